@@ -1,0 +1,1 @@
+"""What the compiler knows of instruments: a table in the standard library, read once."""

@@ -1,0 +1,143 @@
+"""Events and the values made of them: motif, texture, rhythm.
+
+All durations are exact fractions of a whole note. Pitches are at concert pitch.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from cavata.music.origin import Origin
+from cavata.music.pitch import Pitch
+
+DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz")
+ARTICULATIONS = (
+    "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato",
+    "upbow", "downbow", "open", "stopped", "fermata",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One pitch of an event, and every letter it stands for (two where equal pitches met)."""
+
+    pitch: Pitch
+    origins: tuple[Origin, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What is written at an event besides its notes."""
+
+    dynamic: str = ""
+    """One of DYNAMICS, at the start of the event."""
+    articulations: tuple[str, ...] = ()
+    """Of ARTICULATIONS, in the order in which they were given, none twice."""
+    words: tuple[str, ...] = ()
+    hairpin: str = ""
+    """`crescendo` or `diminuendo` when one begins here."""
+    hairpin_ends: bool = False
+    """A hairpin that began before ends here."""
+    slur_begins: bool = False
+    slur_ends: bool = False
+
+    def __bool__(self) -> bool:
+        return self != UNMARKED
+
+    def joined(self, later: Marks) -> Marks:
+        """Both, the later one's dynamic and hairpin standing where both have one."""
+        if not later:
+            return self
+        return Marks(
+            later.dynamic or self.dynamic,
+            self.articulations + tuple(a for a in later.articulations if a not in self.articulations),
+            self.words + tuple(w for w in later.words if w not in self.words),
+            later.hairpin or self.hairpin,
+            later.hairpin_ends or self.hairpin_ends,
+            later.slur_begins or self.slur_begins,
+            later.slur_ends or self.slur_ends,
+        )
+
+
+UNMARKED = Marks()
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A rest (no heads), a note (one) or a chord (several, lowest first) with its duration."""
+
+    duration: Fraction
+    heads: tuple[Head, ...] = ()
+    marks: Marks = UNMARKED
+
+    @property
+    def is_rest(self) -> bool:
+        """Whether nothing sounds."""
+        return not self.heads
+
+    @property
+    def is_chord(self) -> bool:
+        """Whether two pitches or more sound."""
+        return len(self.heads) > 1
+
+    def lasting(self, duration: Fraction) -> Event:
+        """The same event with another duration."""
+        return Event(duration, self.heads, self.marks)
+
+    def with_heads(self, heads: tuple[Head, ...]) -> Event:
+        """The same event with other heads."""
+        return Event(self.duration, heads, self.marks)
+
+    def marked(self, marks: Marks) -> Event:
+        """The same event with further marks."""
+        return replace(self, marks=self.marks.joined(marks)) if marks else self
+
+
+@dataclass(frozen=True, slots=True)
+class Motif:
+    """A line of events, one after another."""
+
+    events: tuple[Event, ...]
+
+    @property
+    def duration(self) -> Fraction:
+        """How long it lasts, in whole notes."""
+        return sum((event.duration for event in self.events), Fraction(0))
+
+    @property
+    def sounding(self) -> tuple[Event, ...]:
+        """The events that are not rests, in order."""
+        return tuple(event for event in self.events if event.heads)
+
+
+@dataclass(frozen=True, slots=True)
+class Texture:
+    """Several lines sounding together, in their own order: the leader first."""
+
+    lines: tuple[Motif, ...]
+
+    @property
+    def duration(self) -> Fraction:
+        """How long its longest line lasts, in whole notes."""
+        return max((line.duration for line in self.lines), default=Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """One value of a rhythm: a duration that sounds, or a rest."""
+
+    duration: Fraction
+    is_rest: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Rhythm:
+    """Durations and rests without pitch."""
+
+    beats: tuple[Beat, ...]
+
+    @property
+    def duration(self) -> Fraction:
+        """How long it lasts, in whole notes."""
+        return sum((beat.duration for beat in self.beats), Fraction(0))

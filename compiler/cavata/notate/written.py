@@ -1,0 +1,175 @@
+"""Written bars: what stands on the page, finished, so that an emitter only translates.
+
+Pitches here are *written* pitches (transposed for the player unless the score is at concert
+pitch). A bar's items sum to its duration; a tuplet's items sum, as written, to `actual` of its unit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from cavata.music.event import Marks, UNMARKED
+from cavata.music.mode import Mode
+from cavata.music.origin import Origin
+from cavata.music.pitch import Pitch
+from cavata.place.score import Header, Meter, Group, Part, ScoreEvent, Tempo
+
+
+class Accidental(Enum):
+    """Whether a head's accidental is printed."""
+
+    NONE = "none"
+    SHOWN = "shown"
+    COURTESY = "courtesy"
+    """Printed in brackets, as a reminder."""
+
+
+class Beam(Enum):
+    """A leaf's part in one level of a beam."""
+
+    BEGIN = "begin"
+    CONTINUE = "continue"
+    END = "end"
+    HOOK_FORWARD = "forward hook"
+    HOOK_BACKWARD = "backward hook"
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenHead:
+    """One note head."""
+
+    pitch: Pitch
+    """As written; on an unpitched part the middle line of the percussion clef (B4)."""
+    origins: tuple[Origin, ...]
+    accidental: Accidental = Accidental.NONE
+    tie_begins: bool = False
+    tie_ends: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A written note, chord or rest."""
+
+    base: Fraction
+    """The note value without dots and tuplets: 2 for a breve, 1 for a whole note, 1/2, 1/4 ..."""
+    dots: int
+    heads: tuple[WrittenHead, ...] = ()
+    """Lowest first; none for a rest."""
+    marks: Marks = UNMARKED
+    """Only what is printed at this leaf: the first leaf of a tied event has the dynamic, the last the slur's end."""
+    beams: tuple[Beam, ...] = ()
+    """The outermost level first; empty for an unbeamed leaf."""
+    letters: str = ""
+    """What stands under the note when letters are shown; empty on a tied continuation."""
+    clef: str = ""
+    """A change of clef before this leaf."""
+    whole_bar: bool = False
+    """A rest that fills its bar, whatever the metre: printed as a whole rest in the middle."""
+    event: ScoreEvent | None = None
+    """The event it spells; None for a rest that fills a gap."""
+
+    @property
+    def written(self) -> Fraction:
+        """Its length as written, before tuplets, in whole notes."""
+        return self.base * (2 - Fraction(1, 2**self.dots))
+
+
+@dataclass(frozen=True, slots=True)
+class Tuplet:
+    """`actual` units in the time of `normal`."""
+
+    actual: int
+    normal: int
+    unit: Fraction
+    """The undotted note value that is counted."""
+    items: tuple[Item, ...]
+
+
+Item = Leaf | Tuplet
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBar:
+    """One bar of one staff."""
+
+    voices: tuple[tuple[Item, ...], ...]
+    """One or more voices, the upper first. A voice with no items is silent and prints nothing."""
+    key: int | None = None
+    """A new signature before this bar: its sharps, or flats if negative, as written for this staff."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What a bar has in common for all staves."""
+
+    number: int
+    duration: Fraction
+    meter: Meter | None
+    """The metre in force; None in free time."""
+    shows_meter: bool
+    """The time signature is printed before this bar."""
+    tempi: tuple[tuple[Fraction, Tempo], ...]
+    """Metronome marks, each with its offset in the bar in whole notes."""
+    section: str
+    """The title of a section that begins with this bar, to be printed as a rehearsal mark; else empty."""
+    rehearsal: str
+    """A, B, C ... where a section begins and the movement has several; else empty."""
+    pickup: bool
+    barline: str
+    """At its end: `single`, `double`, `final` or `none`."""
+    key: Mode | None = None
+    """The key at concert pitch."""
+    section_name: str = ""
+    bar_in_section: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenStaff:
+    """One staff through a movement."""
+
+    clef: str
+    """At the beginning: `treble`, `bass`, `alto`, `tenor`, `treble_8`, `percussion` ..."""
+    bars: tuple[WrittenBar, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenPart:
+    """One part through a movement."""
+
+    part: Part
+    staves: tuple[WrittenStaff, ...]
+    silent: bool
+    """It has no note in this movement."""
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenMovement:
+    """One movement on the page."""
+
+    name: str
+    title: str
+    is_cadenza: bool
+    attacca: bool
+    frames: tuple[Frame, ...]
+    parts: tuple[WrittenPart, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenScore:
+    """The whole piece on the page."""
+
+    header: Header
+    groups: tuple[Group, ...]
+    movements: tuple[WrittenMovement, ...]
+
+
+def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:
+    """Every leaf, in order, tuplets opened."""
+    for item in items:
+        if isinstance(item, Leaf):
+            yield item
+        else:
+            yield from leaves(item.items)

@@ -1,0 +1,1 @@
+"""Placing values in time: the score at concert pitch."""

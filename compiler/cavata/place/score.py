@@ -1,0 +1,173 @@
+"""The score: every event at its exact onset, at concert pitch, before anything is notated.
+
+Onsets are exact fractions of a whole note from the beginning of the movement (its pick-up
+included). Within a voice events are in order and never overlap; the gaps between them are rests.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cavata.instruments.instrument import Instrument
+from cavata.music.event import Event
+from cavata.music.mode import Mode
+from cavata.source import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """A time signature and the beats it is felt in: 7/8 as 2+2+3 has the groups (2, 2, 3)."""
+
+    numerator: int
+    denominator: int
+    groups: tuple[int, ...]
+    """Beats in units of the denominator; they sum to the numerator. 6/8 has (3, 3), 4/4 (1, 1, 1, 1)."""
+    as_given: bool = False
+    """The script gave the groups, so the page may show them."""
+
+    @property
+    def duration(self) -> Fraction:
+        """The length of a bar, in whole notes."""
+        return Fraction(self.numerator, self.denominator)
+
+    def __str__(self) -> str:
+        return f"{self.numerator}/{self.denominator}"
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreBar:
+    """One bar of the movement, the same for every part."""
+
+    number: int
+    """As printed, counted from 1 in the movement; 0 for a pick-up."""
+    onset: Fraction
+    duration: Fraction
+    meter: Meter | None
+    """None in free time: the bar then has no bar line and its length is what its events need."""
+    key: Mode | None
+    """None where the script says `key none` or nothing."""
+    section: int
+    """Index into the movement's sections."""
+    bar_in_section: int
+    """As the script counts: from 1 in each section, 0 for a pick-up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tempo:
+    """A metronome mark from its onset on; `beat` is the note value counted, dotted or not."""
+
+    onset: Fraction
+    beat: Fraction
+    per_minute: Fraction
+    words: str = ""
+    printed: bool = True
+    """False for a tempo that only goes on from the movement before, or that was assumed."""
+
+    @property
+    def seconds_per_whole(self) -> Fraction:
+        """How long a whole note lasts, in seconds."""
+        return 60 / (self.per_minute * self.beat)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A named stretch of a movement."""
+
+    name: str
+    title: str
+    onset: Fraction
+    first_bar: int
+    """Index into the movement's bars."""
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreEvent:
+    """An event where it sounds. Its rests are left out."""
+
+    onset: Fraction
+    event: Event
+    line: Span
+    """The item of the score line that put it there."""
+
+    @property
+    def end(self) -> Fraction:
+        """Where it stops sounding, in whole notes from the movement's beginning."""
+        return self.onset + self.event.duration
+
+
+@dataclass(frozen=True, slots=True)
+class Staff:
+    """The music of one staff: usually one voice."""
+
+    name: str
+    """Empty for the only staff of a part, else `right` or `left`."""
+    voices: tuple[tuple[ScoreEvent, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One line of the forces."""
+
+    name: str
+    """As the script calls it."""
+    instrument: Instrument
+    label: str
+    """As printed before the first system of the score."""
+    abbreviation: str
+    soloist: bool
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Parts that stand together under one bracket."""
+
+    name: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """One movement or cadenza: its bars, its tempi, and the music of every part of the piece."""
+
+    name: str
+    title: str
+    is_cadenza: bool
+    attacca: bool
+    duration: Fraction
+    """In whole notes, the pick-up included."""
+    bars: tuple[ScoreBar, ...]
+    """They follow one another without gap from onset 0 to the duration."""
+    sections: tuple[Section, ...]
+    tempi: tuple[Tempo, ...]
+    """In order; the first is at onset 0."""
+    staves: tuple[tuple[Staff, ...], ...]
+    """For each part of the score, in its order, its staves; a silent part has empty voices."""
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What the title page says, and how the score is to be shown."""
+
+    title: str
+    subtitle: str = ""
+    composer: str = ""
+    dedication: str = ""
+    shortest: Fraction | None = None
+    """The length asked for, in minutes."""
+    longest: Fraction | None = None
+    concert_score: bool = False
+    show_letters: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """The whole piece at concert pitch."""
+
+    header: Header
+    parts: tuple[Part, ...]
+    """In score order: as the script lists its forces."""
+    groups: tuple[Group, ...]
+    movements: tuple[Movement, ...]

@@ -1,0 +1,13 @@
+"""Where the grammar and the standard library are: beside `compiler/` in a checkout, inside the wheel otherwise."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+def folder(name: str) -> Path:
+    """The folder `grammar` or `stdlib`."""
+    packaged = _PACKAGE / name
+    return packaged if packaged.is_dir() else _PACKAGE.parent.parent / name

@@ -1,0 +1,74 @@
+"""Source text and places in it.
+
+In: the text of one file. Out: spans as character offsets, and the line and column a reader
+or an editor wants for them. Everything later points at text through a `Span`.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, eq=False)
+class Source:
+    """One file's text under the name it is shown by."""
+
+    name: str
+    text: str
+    line_starts: tuple[int, ...] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        starts = [0]
+        position = self.text.find("\n")
+        while position >= 0:
+            starts.append(position + 1)
+            position = self.text.find("\n", position + 1)
+        object.__setattr__(self, "line_starts", tuple(starts))
+
+    def line_of(self, offset: int) -> int:
+        """The line of an offset, counted from 1."""
+        return bisect_right(self.line_starts, offset)
+
+    def column_of(self, offset: int) -> int:
+        """The column of an offset in characters, counted from 1."""
+        return offset - self.line_starts[self.line_of(offset) - 1] + 1
+
+    def utf16_column_of(self, offset: int) -> int:
+        """The column of an offset in UTF-16 units, counted from 0, as editors ask for it."""
+        start = self.line_starts[self.line_of(offset) - 1]
+        return len(self.text[start:offset].encode("utf-16-le")) // 2
+
+    def line_text(self, line: int) -> str:
+        """The text of a line counted from 1, without its line end."""
+        start = self.line_starts[line - 1]
+        end = self.line_starts[line] - 1 if line < len(self.line_starts) else len(self.text)
+        return self.text[start:end]
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """The characters from `start` up to, not including, `end` of one source."""
+
+    source: Source
+    start: int
+    end: int
+
+    def to(self, other: Span) -> Span:
+        """The span from the start of this one to the end of another of the same source."""
+        return Span(self.source, self.start, other.end)
+
+    @property
+    def text(self) -> str:
+        """The characters themselves."""
+        return self.source.text[self.start : self.end]
+
+    @property
+    def line(self) -> int:
+        """The line on which it starts, counted from 1."""
+        return self.source.line_of(self.start)
+
+    @property
+    def column(self) -> int:
+        """The column at which it starts, counted from 1."""
+        return self.source.column_of(self.start)

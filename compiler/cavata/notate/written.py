@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
-from cavata.music.event import Marks, UNMARKED
+from cavata.music.event import UNMARKED, Marks
 from cavata.music.mode import Mode
 from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
-from cavata.place.score import Header, Meter, Group, Part, ScoreEvent, Tempo
+from cavata.place.score import Group, Header, Meter, Part, ScoreEvent, Tempo
 
 
 class Accidental(Enum):

@@ -1,0 +1,69 @@
+"""What differs between Abjad 3.19 (Python 3.11) and 3.31 (3.13), in one place.
+
+In: plain values. Out: Abjad objects, and Abjad's text in one form whatever the version: both print the same bytes.
+Leaves are built from LilyPond strings, which is the only constructor both versions have.
+"""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Any
+
+import abjad
+
+_MULTIPLIER = "dmp" if "dmp" in inspect.signature(abjad.Note.__init__).parameters else "multiplier"
+_TIMES = re.compile(r"^(\s*)\\times (\d+)/(\d+)$")
+_FRACTION_TWEAK = r"\tweak text #tuplet-number::calc-fraction-text"
+_OBVIOUS_TUPLETS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8)))
+
+
+def skip(duration: Fraction) -> Any:
+    """Time without a sign, of any length in whole notes."""
+    return abjad.Skip("s1", **{_MULTIPLIER: (duration.numerator, duration.denominator)})
+
+
+def full_bar_rest(duration: Fraction) -> Any:
+    """The rest that fills a bar of that length; a string with `*` would lose its multiplier."""
+    return abjad.MultimeasureRest("R1", **{_MULTIPLIER: (duration.numerator, duration.denominator)})
+
+
+def tuplet(actual: int, normal: int, items: Iterable[Any]) -> Any:
+    """`actual` notes in the time of `normal`; the number is a ratio (`11:8`) where one figure would not say enough."""
+    made = abjad.Tuplet(f"{actual}:{normal}", list(items))
+    if (actual, normal) not in _OBVIOUS_TUPLETS:
+        literal(made, (_FRACTION_TWEAK,), "before")
+    return made
+
+
+def literal(component: Any, lines: Iterable[str], site: str) -> None:
+    """Put lines of LilyPond `before` or `after` a component, in the order given."""
+    abjad.attach(abjad.LilyPondLiteral(list(lines), site=site), component)
+
+
+def text_of(component: Any) -> str:
+    """Abjad's text for a component, the same from every version: `\\tuplet 3/2`, no tweaks of a version's own."""
+    lines: list[str] = []
+    for line in abjad.lilypond(component).splitlines():
+        line = line.rstrip()
+        times = _TIMES.match(line)
+        if times:
+            line = f"{times[1]}\\tuplet {times[3]}/{times[2]}"
+        if lines and line.strip() == _FRACTION_TWEAK == lines[-1].strip():
+            continue
+        lines.append(line)
+    return _without_own_tweaks(lines)
+
+
+def _without_own_tweaks(lines: list[str]) -> str:
+    """Abjad 3.19 adds the ratio to some tuplets by itself: leave it only where `tuplet` puts it."""
+    kept = []
+    for line, following in zip(lines, [*lines[1:], ""], strict=True):
+        if line.strip() == _FRACTION_TWEAK:
+            ratio = following.split()[-1].split("/")
+            if (int(ratio[0]), int(ratio[1])) in _OBVIOUS_TUPLETS:
+                continue
+        kept.append(line)
+    return "\n".join(kept) + "\n"

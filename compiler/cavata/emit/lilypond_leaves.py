@@ -1,0 +1,155 @@
+"""Written leaves and tuplets as Abjad components.
+
+In: the items of one bar of one voice. Out: Abjad components with everything that is printed at each of them, the last
+one followed by a bar check.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Any
+
+import abjad
+
+from cavata.emit.abjad_versions import full_bar_rest, literal, skip, tuplet
+from cavata.emit.lilypond_string import column
+from cavata.music.event import ARTICULATIONS, DYNAMICS, Marks
+from cavata.music.pitch import Pitch
+from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, leaves
+
+_LETTERS = "cdefgab"
+_ACCIDENTALS = {-2: "ff", -1: "f", 0: "", 1: "s", 2: "ss"}
+_FORCED = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}
+_HAIRPINS = {"crescendo": "<", "diminuendo": ">"}
+_BASES = {Fraction(2): "\\breve", Fraction(4): "\\longa"}
+CLEFS = frozenset(
+    ("treble", "bass", "alto", "tenor", "soprano", "mezzosoprano", "baritone", "percussion",
+     "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
+)  # fmt: skip
+"""The clefs LilyPond is asked for; another name prints a treble clef."""
+_GOES_ON = frozenset((Beam.BEGIN, Beam.CONTINUE))
+_COMES_ON = frozenset((Beam.CONTINUE, Beam.END))
+_MIDDLE_OCTAVE = 3
+"""LilyPond writes the octave below middle C without a mark."""
+
+
+def clef_command(clef: str) -> str:
+    """The command for a clef of CLEFS."""
+    return f'\\clef "{clef if clef in CLEFS else "treble"}"'
+
+
+def key_command(fifths: int) -> str:
+    """A signature of so many sharps, or flats if negative, printed as the major key that has it."""
+    cycle = "fcgdaeb"
+    accidentals, place = divmod(fifths + 1, 7)
+    return f"\\key {cycle[place]}{'s' * accidentals if accidentals >= 0 else 'f' * -accidentals} \\major"
+
+
+def pitch_text(pitch: Pitch) -> str:
+    """A pitch in LilyPond's English names."""
+    marks = pitch.octave - _MIDDLE_OCTAVE
+    return _LETTERS[pitch.letter] + _ACCIDENTALS[pitch.alter] + ("'" * marks if marks >= 0 else "," * -marks)
+
+
+def duration_text(base: Fraction, dots: int) -> str:
+    """A note value with its dots."""
+    return (_BASES.get(base) or str(base.denominator)) + "." * dots
+
+
+def bar_components(items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int) -> list[Any]:
+    """One bar of one voice; `before` are commands for its beginning, such as a key signature."""
+    if items:
+        commands = _commands(list(leaves(items)), before)
+        made = [_component(item, duration, commands) for item in items]
+    else:
+        made = [skip(duration)]
+        if before:
+            literal(made[0], before, "before")
+    literal(made[-1], (f"| % {number}",), "after")
+    return made
+
+
+def _commands(bar: list[Leaf], before: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """What stands before each leaf, in one piece: Abjad's versions order separate commands differently."""
+    counts = iter(_beam_counts([leaf.beams for leaf in bar if leaf.beams]))
+    for leaf in bar:
+        clef = (clef_command(leaf.clef),) if leaf.clef else ()
+        yield before + clef + (next(counts) if leaf.beams else ())
+        before = ()
+
+
+def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]]) -> Any:
+    if isinstance(item, Leaf):
+        return _leaf(item, bar, next(commands))
+    return tuplet(item.actual, item.normal, [_component(inner, bar, commands) for inner in item.items])
+
+
+def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
+    value = duration_text(leaf.base, leaf.dots)
+    if leaf.whole_bar and not leaf.heads:
+        made = full_bar_rest(bar)
+    elif not leaf.heads:
+        made = abjad.Rest("r" + value)
+    elif len(leaf.heads) == 1:
+        made = abjad.Note(_head(leaf.heads[0]) + value)
+    else:
+        made = abjad.Chord("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
+    if commands:
+        literal(made, commands, "before")
+    if leaf.beams and leaf.beams[0] is Beam.BEGIN:
+        abjad.attach(abjad.StartBeam(), made)
+    if leaf.beams and leaf.beams[0] is Beam.END:
+        abjad.attach(abjad.StopBeam(), made)
+    if any(head.tie_begins for head in leaf.heads):
+        abjad.attach(abjad.Tie(), made)
+    if leaf.marks:
+        _attach_marks(leaf.marks, made)
+    return made
+
+
+def _head(head: WrittenHead) -> str:
+    return pitch_text(head.pitch) + _FORCED[head.accidental]
+
+
+def _attach_marks(marks: Marks, made: Any) -> None:
+    if marks.dynamic in DYNAMICS:
+        abjad.attach(abjad.Dynamic(marks.dynamic), made)
+    if marks.hairpin_ends and not marks.dynamic:
+        # A dynamic ends a hairpin by itself, and leaves it room.
+        abjad.attach(abjad.StopHairpin(), made)
+    if marks.hairpin:
+        abjad.attach(abjad.StartHairpin(_HAIRPINS[marks.hairpin]), made)
+    if marks.slur_ends:
+        abjad.attach(abjad.StopSlur(), made)
+    if marks.slur_begins:
+        abjad.attach(abjad.StartSlur(), made)
+    for name in marks.articulations:
+        if name in ARTICULATIONS:
+            abjad.attach(abjad.Articulation(name), made)
+    for words in marks.words:
+        abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
+
+
+def _beam_counts(beamed: list[tuple[Beam, ...]]) -> list[tuple[str, ...]]:
+    """For each beamed leaf, commands where its inner levels are not what LilyPond draws by itself.
+
+    By itself LilyPond joins two neighbours by as many levels as both have.
+    """
+    counts: list[dict[str, int]] = [{} for _ in beamed]
+    for place, (left, right) in enumerate(zip(beamed, beamed[1:], strict=False)):
+        if left[0] is Beam.END or right[0] is Beam.BEGIN:
+            continue
+        joined = sum(1 for a, b in zip(left, right, strict=False) if a in _GOES_ON and b in _COMES_ON)
+        if joined != min(len(left), len(right)):
+            counts[place]["Right"] = joined
+            counts[place + 1]["Left"] = joined
+    for beams, sides in zip(beamed, counts, strict=True):
+        hook = next((beam for beam in beams if beam in (Beam.HOOK_BACKWARD, Beam.HOOK_FORWARD)), None)
+        if hook and (sides or beams[0] is Beam.CONTINUE):
+            near, far = ("Left", "Right") if hook is Beam.HOOK_BACKWARD else ("Right", "Left")
+            sides[near] = len(beams)
+            sides.setdefault(far, beams.index(hook))
+    return [
+        tuple(f"\\set stem{side}BeamCount = #{number}" for side, number in sorted(sides.items())) for sides in counts
+    ]

@@ -1,0 +1,104 @@
+"""Staves, braces and brackets of one movement.
+
+In: a movement, the groups of the piece, and how names are to be printed. Out: an Abjad score: the shared voice of
+skips first, then the parts in score order, groups under a bracket, two staves of one player under a brace.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import groupby
+from typing import Any
+
+import abjad
+
+from cavata.emit.abjad_versions import literal
+from cavata.emit.lilypond_breaks import free_breaks
+from cavata.emit.lilypond_frames import global_voice
+from cavata.emit.lilypond_leaves import bar_components, clef_command, key_command
+from cavata.emit.lilypond_letters import lyrics
+from cavata.emit.lilypond_string import column
+from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenStaff
+from cavata.place.score import Group
+
+NAME_WIDTH = 16
+"""Characters in a line of an instrument's name before it is broken."""
+_NAME_LINES = 3
+_STEMS = ("\\voiceOne", "\\voiceTwo", "\\voiceThree", "\\voiceFour")
+
+
+def score_block(
+    movement: WrittenMovement, parts: tuple[WrittenPart, ...], groups: tuple[Group, ...], full: bool, letters: bool
+) -> Any:
+    """The Abjad score of a movement; `full` names parts in full at the first system, else short everywhere."""
+    numbers = {part.part.name: index for index, part in enumerate(parts, start=1)}
+    contexts: list[Any] = [global_voice(movement, free_breaks(movement))]
+    any_sounding = not all(part.silent for part in parts)
+    for bracketed, run in groupby(parts, key=lambda part: _bracket(part, groups)):
+        made = [
+            _part(part, movement.frames, f"P{numbers[part.part.name]}", full, letters, any_sounding) for part in run
+        ]
+        if bracketed is None:
+            contexts += made
+        else:
+            number = len(contexts)
+            contexts.append(abjad.StaffGroup(made, name=f"Group{number}", simultaneous=True))
+    return abjad.Score(contexts, name="Score", simultaneous=True)
+
+
+def _bracket(part: WrittenPart, groups: tuple[Group, ...]) -> int | None:
+    """Which group's bracket a part stands under: the largest that has it. Soloists stand outside."""
+    if part.part.soloist:
+        return None
+    holding = [(-len(group.parts), place) for place, group in enumerate(groups) if part.part.name in group.parts]
+    return min(holding)[1] if holding else None
+
+
+def _part(part: WrittenPart, frames: tuple[Frame, ...], name: str, full: bool, letters: bool, hide: bool) -> Any:
+    staves = [
+        _staff(part, staff, frames, f"{name}S{index}", letters, hide and part.silent)
+        for index, staff in enumerate(part.staves, start=1)
+    ]
+    whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
+    short = "\\markup " + column(part.part.abbreviation, NAME_WIDTH, _NAME_LINES, "center-column")
+    long = "\\markup " + column(part.part.label, NAME_WIDTH, _NAME_LINES, "center-column")
+    abjad.setting(whole).instrumentName = long if full else short
+    abjad.setting(whole).shortInstrumentName = short
+    return whole
+
+
+def _staff(
+    part: WrittenPart, staff: WrittenStaff, frames: tuple[Frame, ...], name: str, letters: bool, hide: bool
+) -> Any:
+    count = max((len(bar.voices) for bar in staff.bars), default=1) or 1
+    voices = [
+        abjad.Voice(list(_voice(staff, frames, index, count)), name=f"{name}V{index + 1}") for index in range(count)
+    ]
+    kind = "RhythmicStaff" if part.part.instrument.unpitched else "Staff"
+    made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=count > 1)
+    if hide:
+        abjad.override(made).VerticalAxisGroup.remove_empty = True
+    under = [line for index in range(count) for line in lyrics(staff, frames, index, f"{name}V{index + 1}")]
+    if letters and under:
+        literal(made, under, "after")
+    return made
+
+
+def _voice(staff: WrittenStaff, frames: tuple[Frame, ...], index: int, count: int) -> Iterator[Any]:
+    """One voice, bar by bar; where another voice is silent too, stems go as they would alone."""
+    stems = ""
+    for place, (bar, frame) in enumerate(zip(staff.bars, frames, strict=True)):
+        before: list[str] = []
+        if index == 0 and place == 0:
+            before.append(clef_command(staff.clef))
+        if index == 0 and bar.key is not None:
+            before.append(key_command(bar.key))
+        if count > 1:
+            together = sum(1 for voice in bar.voices if voice) > 1
+            wanted = _STEMS[index % len(_STEMS)] if together else "\\oneVoice"
+            if wanted != stems:
+                before.append(wanted)
+            stems = wanted
+        items = bar.voices[index] if index < len(bar.voices) else ()
+        yield from bar_components(items, Fraction(frame.duration), tuple(before), frame.number)

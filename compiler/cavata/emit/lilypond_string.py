@@ -1,0 +1,43 @@
+"""Text of the user as LilyPond literals.
+
+In: any string at all. Out: a literal that LilyPond reads as that text and nothing else, or markup made of such
+literals. Nothing a script says reaches the page by another way, so no title can run as Scheme or as a command.
+"""
+
+from __future__ import annotations
+
+import textwrap
+import unicodedata
+
+ELLIPSIS = "…"
+
+
+def plain_text(text: str) -> str:
+    """The text as one line that can be encoded: controls and line ends become spaces, lone surrogates U+FFFD."""
+    return "".join(" " if _breaks(sign) else "\ufffd" if "\ud800" <= sign <= "\udfff" else sign for sign in text)
+
+
+def _breaks(sign: str) -> bool:
+    return unicodedata.category(sign) in ("Cc", "Zl", "Zp")
+
+
+def ly_string(text: str) -> str:
+    """A LilyPond string literal; inside one only backslash and double quote are special."""
+    return '"' + plain_text(text).replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def lines_of(text: str, width: int, most: int) -> tuple[str, ...]:
+    """The text in at most `most` lines of at most `width` characters; what is left over becomes an ellipsis."""
+    lines = textwrap.wrap(plain_text(text[: 4 * width * most]), width) or [""]
+    if len(lines) > most or len(text) > 4 * width * most:
+        lines = lines[:most]
+        lines[-1] = lines[-1][: width - 1] + ELLIPSIS
+    return tuple(lines)
+
+
+def column(text: str, width: int, most: int, kind: str = "column") -> str:
+    """The text as markup, broken into a `column`, `center-column` or `right-column` where it is long."""
+    lines = lines_of(text, width, most)
+    if len(lines) == 1:
+        return ly_string(lines[0])
+    return f"\\{kind} {{ " + " ".join(ly_string(line) for line in lines) + " }"

@@ -1,0 +1,62 @@
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \fontsize #2 \bold \fromproperty #'header:piece }
+        \vspace #0.5
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}

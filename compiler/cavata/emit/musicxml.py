@@ -1,0 +1,105 @@
+"""MusicXML 4.0 from written bars, by music21.
+
+In: the written score and the name of a movement. Out: the bytes of one document. Nothing is decided here: music21
+exports without making notation, and its element tree is completed with what it cannot say. The bytes are the same in
+every process and on every Python; notes have ids by their place (`note_id`), so that a preview can lead back to them.
+"""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+from math import lcm
+from threading import Lock
+from xml.etree import ElementTree
+
+from music21 import defaults
+from music21.musicxml.m21ToXml import ScoreExporter
+
+from cavata.emit.musicxml_finish import finish_part
+from cavata.emit.musicxml_header import credits_of, finish_part_list, titles
+from cavata.emit.musicxml_score import built, note_id, opened
+from cavata.notate.written import WrittenMovement, WrittenScore
+
+__all__ = ["musicxml_bytes", "note_id"]
+
+_PROLOGUE = (
+    '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n'
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
+    '"http://www.musicxml.org/dtds/partwise.dtd">\n'
+)
+_EXPORTING = Lock()
+
+
+def musicxml_bytes(score: WrittenScore, movement: str) -> bytes:
+    """One movement or cadenza as a MusicXML document in UTF-8. Every part is there, silent ones too.
+
+    Raises KeyError if the score has no movement of that name.
+    """
+    number, found = _find(score, movement)
+    divisions = _divisions(found)
+    with _music21_counting(divisions):
+        result = built(score, found)
+        root = ScoreExporter(result.score, makeNotation=False).parse()
+    parts = root.findall("part")
+    for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
+        finish_part(element, part, found, result.lines, divisions, index == 0)
+    head = [*titles(score.header, found, number), *root.findall("defaults"), *credits_of(score.header)]
+    part_list = root.find("part-list")
+    finish_part_list(part_list, score, found)
+    for element in (*head, part_list):
+        ElementTree.indent(element)
+        element.tail = "\n"
+    root.text = "\n"
+    root[:] = [*head, part_list, *parts]
+    return (_PROLOGUE + ElementTree.tostring(root, encoding="unicode") + "\n").encode()
+
+
+def _find(score: WrittenScore, name: str) -> tuple[int, WrittenMovement]:
+    for number, movement in enumerate(score.movements, 1):
+        if movement.name == name:
+            return number, movement
+    raise KeyError(name)
+
+
+def _divisions(movement: WrittenMovement) -> int:
+    """The parts of a quarter note in which every length of the movement is whole."""
+    found = 1
+    for frame in movement.frames:
+        found = lcm(found, (frame.duration * 4).denominator)
+        for offset, _ in frame.tempi:
+            found = lcm(found, (offset * 4).denominator)
+    seen: set[tuple[object, ...]] = set()
+    for part in movement.parts:
+        for staff in part.staves:
+            for bar in staff.bars:
+                for voice in bar.voices:
+                    for leaf, brackets in opened(voice):
+                        shape = (leaf.base, leaf.dots, *((b.actual, b.normal) for b in brackets))
+                        if shape not in seen:
+                            seen.add(shape)
+                            length = leaf.written * 4
+                            for bracket in brackets:
+                                length = length * bracket.normal / bracket.actual
+                            found = lcm(found, length.denominator)
+    return found
+
+
+@contextmanager
+def _music21_counting(divisions: int) -> Iterator[None]:
+    """Let music21 count in these divisions of a quarter: its own lose time in 11- and 13-tuplets.
+
+    They are a global of the library, so exports wait for one another. Meanwhile the collector rests:
+    so many long-lived objects would be walked again and again.
+    """
+    with _EXPORTING:
+        before, collecting = defaults.divisionsPerQuarter, gc.isenabled()
+        defaults.divisionsPerQuarter = divisions
+        gc.disable()
+        try:
+            yield
+        finally:
+            defaults.divisionsPerQuarter = before
+            if collecting:
+                gc.enable()

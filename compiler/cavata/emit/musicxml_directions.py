@@ -1,0 +1,134 @@
+"""What stands above and between the staves: letters, titles, tempi, hairpins, `attacca`.
+
+In: frames and lines. Out: `direction` and `sound` elements, and their place in a measure. Offsets are exact: the
+exporter's own are cut from floats, and may miss by one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from xml.etree.ElementTree import Element, SubElement
+
+from cavata.emit.musicxml_lines import Lines
+from cavata.emit.musicxml_text import xml_text
+from cavata.notate.written import Frame
+from cavata.place.score import Tempo
+
+BEAT_UNITS: dict[Fraction, str] = {
+    Fraction(4): "long",
+    Fraction(2): "breve",
+    Fraction(1): "whole",
+    Fraction(1, 2): "half",
+    Fraction(1, 4): "quarter",
+    Fraction(1, 8): "eighth",
+    **{Fraction(1, n): f"{n}{'nd' if n == 32 else 'th'}" for n in (16, 32, 64, 128, 256, 512, 1024)},
+}
+"""Note values by the names of `note-type-value` in MusicXML 4.0."""
+
+
+def place_frame(measure: Element, frame: Frame, divisions: int) -> None:
+    """Put letter, title and tempi of a bar where they belong among its notes."""
+    start = next((i for i, child in enumerate(measure) if child.tag not in ("print", "attributes")), len(measure))
+    opening = [*_opening(frame), *(_tempo(mark) for offset, mark in frame.tempi if not offset)]
+    measure[start:start] = opening
+    for offset, mark in frame.tempi:
+        if offset:
+            _place(measure, _tempo(mark), int(offset * 4 * divisions))
+
+
+def _place(measure: Element, element: Element, onset: int) -> None:
+    """Before the first note of the first voice that does not begin earlier, at its exact time."""
+    now, place = 0, len(measure)
+    for index, child in enumerate(measure):
+        if child.tag == "note" and child.find("chord") is None:
+            if now >= onset:
+                place = index
+                break
+            now += int(child.findtext("duration", "0"))
+        elif child.tag in ("backup", "barline"):
+            place = index
+            break
+    if now != onset:
+        offset = Element("offset")
+        offset.text = str(onset - now)
+        types = len(element.findall("direction-type"))
+        element.insert(types, offset)
+    measure.insert(place, element)
+
+
+def _opening(frame: Frame) -> Iterator[Element]:
+    if frame.rehearsal:
+        yield _direction("rehearsal", frame.rehearsal)
+    if frame.section:
+        yield _direction("words", frame.section, "bold")
+
+
+def _tempo(mark: Tempo) -> Element:
+    """A metronome mark after its words; only a sound where nothing is printed.
+
+    A beat that is no single note value is counted in quarters.
+    """
+    quarters = decimal(mark.per_minute * mark.beat * 4)
+    if not mark.printed:
+        return Element("sound", tempo=quarters)
+    made = _direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
+    metronome = SubElement(SubElement(made, "direction-type"), "metronome", parentheses="no")
+    base, dots = note_value(mark.beat) or (Fraction(1, 4), 0)
+    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
+    for _ in range(dots):
+        SubElement(metronome, "beat-unit-dot")
+    rate = mark.per_minute * mark.beat / (base * (2 - Fraction(1, 2**dots)))
+    SubElement(metronome, "per-minute").text = decimal(rate)
+    SubElement(made, "sound", tempo=quarters)
+    return made
+
+
+def note_value(length: Fraction) -> tuple[Fraction, int] | None:
+    """The undotted value and the dots (two at most) that make a length, if any do."""
+    for dots in range(3):
+        base = length / (2 - Fraction(1, 2**dots))
+        if base in BEAT_UNITS:
+            return base, dots
+    return None
+
+
+def place_attacca(measure: Element) -> None:
+    """At the end of the last bar."""
+    barline = next((i for i, child in enumerate(measure) if child.tag == "barline"), len(measure))
+    measure.insert(barline, _direction("words", "attacca", style="italic"))
+
+
+def wedges_before(lines: Lines) -> Iterator[Element]:
+    """The hairpin that ends before a note, and the one that begins."""
+    if lines.hairpin_ends:
+        yield wedge("stop", lines)
+    if lines.hairpin:
+        yield wedge(lines.hairpin, lines)
+
+
+def wedge(kind: str, lines: Lines) -> Element:
+    """An end of a hairpin: `crescendo`, `diminuendo` or `stop`."""
+    direction = Element("direction", placement="below")
+    SubElement(SubElement(direction, "direction-type"), "wedge", type=kind, number=str(lines.number))
+    if lines.staff:
+        SubElement(direction, "staff").text = str(lines.staff)
+    return direction
+
+
+def _direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:
+    made = Element("direction", placement="above")
+    words = SubElement(SubElement(made, "direction-type"), tag)
+    words.text = xml_text(text)
+    for name, value in (("font-weight", weight), ("font-style", style)):
+        if value:
+            words.set(name, value)
+    return made
+
+
+def decimal(value: Fraction) -> str:
+    """A number as MusicXML writes it: whole if it is, else with three places at most."""
+    if value.denominator == 1:
+        return str(value.numerator)
+    thousandths = round(value * 1000)
+    return f"{thousandths // 1000}.{thousandths % 1000:03d}".rstrip("0").rstrip(".")

@@ -1,0 +1,83 @@
+"""Slurs and hairpins of one voice: where each begins and ends.
+
+In: the leaves of a voice in order, with their ids. Out: for the leaves concerned, what to write at them. Every line
+that is written begins before it ends, and none stays open: music21's own spanners are searched anew for every note,
+so lines are added to the finished document instead.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cavata.notate.written import Leaf
+
+HIGHEST_NUMBER = 16
+"""`number-level` in MusicXML 4.0 runs from 1 to 16."""
+
+VOICES_PER_STAFF = 4
+"""The lower staff's voices are numbered from 5, whatever the upper staff has."""
+
+
+@dataclass(slots=True)
+class Lines:
+    """What begins and ends at one leaf. A hairpin ends before the leaf, or after it if nothing follows."""
+
+    number: int
+    """Tells apart what runs at the same time in other voices of the part."""
+    staff: int
+    """The staff counted from 1; 0 in a part of one staff."""
+    slur_ends: bool = False
+    slur_begins: bool = False
+    hairpin_ends: bool = False
+    hairpin: str = ""
+    hairpin_ends_after: bool = False
+
+
+class VoiceLines:
+    """Follows one voice through the movement and notes its lines in `at`, by the ids of the leaves."""
+
+    def __init__(self, at: dict[str, Lines], voice: int, staff: int) -> None:
+        self._at = at
+        self._number = (voice - 1) % HIGHEST_NUMBER + 1
+        self._staff = staff
+        self._slur = ""
+        self._hairpin = ""
+        self._last = ""
+        self._last_sounding = ""
+
+    def pass_leaf(self, leaf: Leaf, identifier: str) -> None:
+        """Take note of the next leaf."""
+        marks = leaf.marks
+        if marks.slur_begins or marks.slur_ends:
+            self._pass_slur(marks.slur_begins, marks.slur_ends, identifier)
+        if marks.hairpin or marks.hairpin_ends:
+            self._pass_hairpin(marks.hairpin, identifier)
+        self._last = identifier
+        if leaf.heads:
+            self._last_sounding = identifier
+
+    def close(self) -> None:
+        """End at the voice's last leaf what is still open."""
+        if self._slur and self._slur != self._last_sounding:
+            self._lines(self._last_sounding).slur_ends = True
+        elif self._slur:
+            self._lines(self._slur).slur_begins = False
+        if self._hairpin:
+            self._lines(self._last).hairpin_ends_after = True
+
+    def _pass_slur(self, begins: bool, ends: bool, identifier: str) -> None:
+        lines = self._lines(identifier)
+        if self._slur and ends:
+            lines.slur_ends, self._slur = True, ""
+        if not self._slur and begins:
+            lines.slur_begins, self._slur = True, identifier
+
+    def _pass_hairpin(self, begins: str, identifier: str) -> None:
+        lines = self._lines(identifier)
+        if self._hairpin:
+            lines.hairpin_ends, self._hairpin = True, ""
+        if begins:
+            lines.hairpin, self._hairpin = begins, identifier
+
+    def _lines(self, identifier: str) -> Lines:
+        return self._at.setdefault(identifier, Lines(self._number, self._staff))

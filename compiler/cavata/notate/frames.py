@@ -1,0 +1,77 @@
+"""What every staff shares at a bar: metre, tempo, rehearsal letter, bar line.
+
+In: a movement and its written spans. Out: one `Frame` a span. A metre is shown where it changes, a
+bar line is double before a change of key and at the end of a movement joined to the next by `attacca`,
+final at the end of any other. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from cavata.notate.timeline import WrittenSpan
+from cavata.notate.written import Frame
+from cavata.place.score import Meter, Movement, ScoreBar, Section, Tempo
+
+
+def frames(movement: Movement, spans: Sequence[WrittenSpan], is_last: bool) -> tuple[Frame, ...]:
+    """The movement's frames."""
+    marks = _rehearsal_marks(movement)
+    sections = {section.first_bar: section for section in movement.sections}
+    indices = {id(bar): index for index, bar in enumerate(movement.bars)}
+    shown: Meter | None = None
+    result = []
+    for place, span in enumerate(spans):
+        bar = span.bar
+        opening = None if span.continues else sections.get(indices[id(bar)])
+        result.append(Frame(
+            bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(movement.tempi, span),
+            opening.title if opening else "", marks.get(indices[id(bar)], "") if opening else "",
+            bar.number == 0, _barline(spans, place, movement, is_last), bar.key,
+            _section_name(movement.sections, bar), bar.bar_in_section,
+        ))  # fmt: skip
+        shown = bar.meter
+    return tuple(result)
+
+
+def _shows(meter: Meter | None, shown: Meter | None) -> bool:
+    if meter is None:
+        return False
+    if shown is None or (meter.numerator, meter.denominator) != (shown.numerator, shown.denominator):
+        return True
+    return meter.as_given and meter.groups != shown.groups
+
+
+def _section_name(sections: Sequence[Section], bar: ScoreBar) -> str:
+    return sections[bar.section].name if bar.section < len(sections) else ""
+
+
+def _tempi(tempi: Sequence[Tempo], span: WrittenSpan) -> tuple[tuple[Fraction, Tempo], ...]:
+    start = span.onset - span.lead
+    return tuple((tempo.onset - start if tempo.onset > span.onset else Fraction(0), tempo)
+                 for tempo in tempi if tempo.printed and span.onset <= tempo.onset < span.end)  # fmt: skip
+
+
+def _rehearsal_marks(movement: Movement) -> dict[int, str]:
+    """A, B, C ... by the bar a section begins with; none where the movement is a single section."""
+    begins = sorted({section.first_bar for section in movement.sections})
+    return {bar: _letters(place) for place, bar in enumerate(begins)} if len(begins) > 1 else {}
+
+
+def _letters(place: int) -> str:
+    """A to Z, then AA, AB and so on."""
+    return (_letters(place // 26 - 1) if place >= 26 else "") + chr(ord("A") + place % 26)
+
+
+def _barline(spans: Sequence[WrittenSpan], place: int, movement: Movement, is_last: bool) -> str:
+    if place + 1 == len(spans):
+        return "double" if movement.attacca and not is_last else "final"
+    bar, following = spans[place].bar, spans[place + 1].bar
+    if spans[place + 1].continues or (bar.meter is None and following.meter is None):
+        return "none"
+    return "double" if _fifths(bar) != _fifths(following) else "single"
+
+
+def _fifths(bar: ScoreBar) -> int:
+    return bar.key.fifths if bar.key else 0

@@ -1,0 +1,99 @@
+"""The notation pass: from the score at concert pitch to written bars.
+
+In: a score. Out: every staff's bars, finished. What holds after: the written pieces of each event sum to its exact
+duration and are tied, each bar's items sum to its frame's duration, no note crosses a bar line untied, every
+origin and mark is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import lcm
+
+from cavata.instruments.instrument import Instrument
+from cavata.notate.frames import frames
+from cavata.notate.staff import StaffPlan, write_staff
+from cavata.notate.timeline import WrittenSpan, written_spans
+from cavata.notate.transposition import Reading, reading
+from cavata.notate.voice import Ticks
+from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore
+from cavata.place.score import Movement, Part, Score, Staff
+
+
+def notate(score: Score) -> WrittenScore:
+    """Write a score out."""
+    last = len(score.movements) - 1
+    movements = tuple(
+        _movement(score, movement, number == last) for number, movement in enumerate(score.movements)
+    )  # fmt: skip
+    return WrittenScore(score.header, score.groups, movements)
+
+
+def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovement:
+    spans = written_spans(movement)
+    time = Ticks.of(_whole(movement, spans), spans)
+    parts = tuple(
+        _part(part, staves, spans, time, score.header.concert_score)
+        for part, staves in zip(score.parts, movement.staves, strict=True)
+    )
+    return WrittenMovement(
+        movement.name, movement.title, movement.is_cadenza, movement.attacca, frames(movement, spans, is_last), parts
+    )
+
+
+def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
+    """Ticks of a whole note that make every onset and duration of the movement a whole number."""
+    denominators = {
+        length.denominator for span in spans for length in (span.onset, span.end, span.lead, span.tail)
+    }  # fmt: skip
+    for part in movement.staves:
+        for staff in part:
+            for voice in staff.voices:
+                for event in voice:
+                    denominators.add(event.onset.denominator)
+                    denominators.add(event.event.duration.denominator)
+    return lcm(*denominators)
+
+
+def _part(
+    part: Part, staves: Sequence[Staff], spans: tuple[WrittenSpan, ...], time: Ticks, concert_score: bool
+) -> WrittenPart:
+    instrument = part.instrument
+    readings = _readings(instrument, spans, concert_score)
+    signatures = _signatures(instrument, spans, readings)
+    written = tuple(
+        write_staff(staff, StaffPlan(instrument, _clefs(instrument, place), spans, readings, signatures, time))
+        for place, staff in enumerate(staves)
+    )
+    silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)
+    return WrittenPart(part, written, silent)
+
+
+def _readings(instrument: Instrument, spans: Sequence[WrittenSpan], concert_score: bool) -> tuple[Reading, ...]:
+    keys = {span.bar.key: reading(instrument, concert_score, span.bar.key) for span in spans}
+    return tuple(keys[span.bar.key] for span in spans)
+
+
+def _signatures(
+    instrument: Instrument, spans: Sequence[WrittenSpan], readings: Sequence[Reading]
+) -> tuple[int | None, ...]:
+    """The signature before each span where it changes; the first bar has one whenever there is a key."""
+    if instrument.unpitched:
+        return (None,) * len(spans)
+    result: list[int | None] = []
+    current = 0
+    for span, current_reading in zip(spans, readings, strict=True):
+        signature = current_reading.signature
+        opens = not result and span.bar.key is not None
+        result.append(signature if opens or signature != current else None)
+        current = signature
+    return tuple(result)
+
+
+def _clefs(instrument: Instrument, place: int) -> tuple[str, ...]:
+    """The clefs a staff may use, its usual one first: of two staves each begins with its own."""
+    clefs = instrument.clefs
+    if len(instrument.staves) < 2 or place == 0:
+        return clefs
+    own = clefs[min(place, len(clefs) - 1)]
+    return (own, *(clef for clef in clefs if clef != own))

@@ -1,0 +1,117 @@
+"""Written bars as text, for people and tests: one line a bar and staff.
+
+In: a written score. Out: lines such as
+
+    bassoon | (tenor) F#4!:4. A4?:8[ B4:8] {3:2 C5:4 D5:8}
+
+A leaf is its pitch (a chord in angle brackets, `r` for a rest), a colon, its value with dots. After the pitch `!` is
+a printed accidental, `?` a courtesy one; `~` after the value ties it on. After that stand the beam levels,
+outermost first: `[` begins, `-` goes on, `]` ends, `>` and `<` are hooks; then, after slashes, dynamics, marks and
+words. `R` is a whole-bar rest, `{a:b ...}` a tuplet, `(bass)` a change of clef, `key+2` a signature.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from cavata.music.event import Marks
+from cavata.notate.written import (
+    Accidental,
+    Beam,
+    Frame,
+    Item,
+    Leaf,
+    WrittenBar,
+    WrittenHead,
+    WrittenMovement,
+    WrittenPart,
+    WrittenScore,
+)  # fmt: skip
+
+_BEAMS = {Beam.BEGIN: "[", Beam.CONTINUE: "-", Beam.END: "]", Beam.HOOK_FORWARD: ">", Beam.HOOK_BACKWARD: "<"}
+_SIGNS = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}
+_VALUES = {Fraction(2): "breve"}
+_HAIRPINS = {"": "", "crescendo": "cresc<", "diminuendo": "dim>"}
+
+
+def score_text(score: WrittenScore, letters: bool = False) -> str:
+    """The whole score; with `letters` each note is followed by `_` and the letters under it."""
+    return "\n".join(line for movement in score.movements for line in _movement_lines(movement, letters)) + "\n"
+
+
+def _movement_lines(movement: WrittenMovement, letters: bool) -> Iterator[str]:
+    kind = "cadenza" if movement.is_cadenza else "movement"
+    yield f"{kind} {movement.name}" + (f' "{movement.title}"' if movement.title else "")
+    width = max((len(label) for part in movement.parts for label in _labels(part)), default=0)
+    for number, frame in enumerate(movement.frames):
+        yield frame_text(frame)
+        for part in movement.parts:
+            for label, staff in zip(_labels(part), part.staves, strict=True):
+                clef = f"({staff.clef}) " if number == 0 else ""
+                yield f"    {label:<{width}} | {clef}{bar_text(staff.bars[number], letters)}"
+
+
+def _labels(part: WrittenPart) -> list[str]:
+    names = part.part.instrument.staves
+    return [f"{part.part.name}.{name}" if name else part.part.name for name in names[: len(part.staves)]]
+
+
+def frame_text(frame: Frame) -> str:
+    """What the staves share at a bar, as `bar 5  3/4  [B] "title"  1/4 = 96  single`."""
+    words = [f"bar {frame.number}"]
+    if frame.shows_meter and frame.meter:
+        groups = "+".join(map(str, frame.meter.groups))
+        words.append(f"{frame.meter} as {groups}" if frame.meter.as_given else str(frame.meter))
+    if frame.meter is None:
+        words.append(f"free {frame.duration}")
+    if frame.rehearsal:
+        words.append(f"[{frame.rehearsal}]")
+    if frame.section:
+        words.append(f'"{frame.section}"')
+    for offset, tempo in frame.tempi:
+        place = f" after {offset}" if offset else ""
+        label = f' "{tempo.words}"' if tempo.words else ""
+        words.append(f"{tempo.beat} = {tempo.per_minute}{label}{place}")
+    if frame.barline != "single":
+        words.append(f"then {frame.barline}")
+    return "  ".join(words)
+
+
+def bar_text(bar: WrittenBar, letters: bool = False) -> str:
+    """One bar of one staff; voices are parted by `//`."""
+    key = "" if bar.key is None else f"key{bar.key:+d} "
+    return key + " // ".join(" ".join(item_text(item, letters) for item in voice) for voice in bar.voices if voice)
+
+
+def item_text(item: Item, letters: bool = False) -> str:
+    """One leaf or tuplet."""
+    if isinstance(item, Leaf):
+        return _leaf_text(item, letters)
+    return f"{{{item.actual}:{item.normal} " + " ".join(item_text(inner, letters) for inner in item.items) + "}"
+
+
+def _leaf_text(leaf: Leaf, letters: bool) -> str:
+    clef = f"({leaf.clef}) " if leaf.clef else ""
+    if leaf.whole_bar:
+        return clef + "R"
+    heads = [_head_text(head) for head in leaf.heads] or ["r"]
+    what = heads[0] if len(heads) == 1 else f"<{' '.join(heads)}>"
+    tie = "~" if any(head.tie_begins for head in leaf.heads) else ""
+    beams = "".join(_BEAMS[beam] for beam in leaf.beams)
+    under = f"_{leaf.letters.replace(' ', '+')}" if letters and leaf.letters else ""
+    return f"{clef}{what}:{_value_text(leaf.base)}{'.' * leaf.dots}{tie}{beams}{_marks_text(leaf.marks)}{under}"
+
+
+def _head_text(head: WrittenHead) -> str:
+    return f"{head.pitch}{_SIGNS[head.accidental]}"
+
+
+def _value_text(base: Fraction) -> str:
+    return _VALUES.get(base) or str(base.denominator)
+
+
+def _marks_text(marks: Marks) -> str:
+    words = [marks.dynamic, *marks.articulations, *(f'"{word}"' for word in marks.words), _HAIRPINS[marks.hairpin]]
+    words += ["|hairpin"] * marks.hairpin_ends + [")"] * marks.slur_ends + ["("] * marks.slur_begins
+    return "".join(f"/{word}" for word in words if word)

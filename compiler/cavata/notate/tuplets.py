@@ -1,0 +1,221 @@
+"""Which stretches of a bar stand under a tuplet's bracket, and in which ratio.
+
+In: a grid and the boundaries of a bar's sounds and silences. Out: brackets, in order, apart from one
+another; every boundary that no halving reaches lies inside one. The simplest set is taken: few ties,
+few brackets, narrow ones, whole units before fractions of them. A bracket stands where one note of
+its length may stand, so none hides the middle of the bar. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
+from math import gcd, lcm
+
+from cavata.notate.meters import Grid, Level, bracket_grid, stands_as_one
+from cavata.notate.note_values import note_value, odd_part
+from cavata.notate.splitting import Stretch, note_pieces
+
+SIMPLE_RATIOS = (3, 5, 6, 7, 11, 13)
+
+
+@dataclass(frozen=True, slots=True)
+class Bracket:
+    """A stretch of the bar under one bracket: `actual` units in the time of `normal`."""
+
+    start: int
+    end: int
+    actual: int
+    normal: int
+
+    @property
+    def unit(self) -> int:
+        """Ticks that one unit sounds."""
+        return (self.end - self.start) // self.actual
+
+    def written_whole(self, whole: int) -> int:
+        """Ticks of a whole note as written inside the bracket, where a whole note outside has so many."""
+        return whole * self.normal // self.actual
+
+    def grid(self, whole: int) -> Grid:
+        """The grid inside the bracket."""
+        return bracket_grid(self.actual, self.unit, self.written_whole(whole))
+
+
+@dataclass(frozen=True, slots=True)
+class Rhythm:
+    """The boundaries of a bar: where each sound or silence begins, and which of them sound."""
+
+    starts: tuple[int, ...]
+    sounding: tuple[bool, ...]
+    end: int
+
+    def sounds_across(self, place: int) -> bool:
+        """Whether a sound goes on through this place."""
+        index = bisect_right(self.starts, place) - 1
+        return self.sounding[index] and self.starts[index] != place
+
+    def sounds_at(self, place: int) -> bool:
+        """Whether a sound stands at this place or begins there."""
+        return self.sounding[bisect_right(self.starts, place) - 1]
+
+    def inside(self, start: int, end: int) -> tuple[int, ...]:
+        """The boundaries strictly between two places."""
+        return tuple(place for place in self.starts if start < place < end)
+
+
+def brackets(grid: Grid, rhythm: Rhythm) -> tuple[Bracket, ...]:
+    """The brackets that the rhythm needs on this grid, in order."""
+    found = list(_duplets(grid, rhythm))
+    for start, end in _merged(grid, _odd_runs(rhythm, grid.finest)):
+        found.extend(_Search(grid, rhythm, start if grid.length == 0 else 0).best(start, end)[1])
+    return tuple(sorted(found, key=lambda bracket: bracket.start))
+
+
+def _odd_runs(rhythm: Rhythm, finest: int) -> list[Stretch]:
+    """The stretches between plain boundaries that hold boundaries no halving reaches."""
+    runs, plain, odd = [], 0, False
+    for place in (*rhythm.starts, rhythm.end):
+        if place % finest:
+            odd = True
+            continue
+        if odd:
+            runs.append((plain, place))
+        plain, odd = place, False
+    return runs
+
+
+def _merged(grid: Grid, runs: list[Stretch]) -> list[Stretch]:
+    """Runs that meet within one beat taken as one, so that eighth, two sixteenths, eighth have one triplet."""
+    merged: list[Stretch] = []
+    for start, end in runs:
+        if grid.merge_beats and merged and merged[-1][1] == start and grid.beats.after(merged[-1][0]) >= end:
+            merged[-1] = (merged[-1][0], end)
+        else:
+            merged.append((start, end))
+    return merged
+
+
+def _duplets(grid: Grid, rhythm: Rhythm) -> list[Bracket]:
+    """Two or four equal notes that fill a compound beat: 2:3 or 4:3 of its eighths. Mixed figures stay dotted."""
+    found = []
+    for start, end in grid.duplet_beats:
+        if start not in rhythm.starts or (end != rhythm.end and end not in rhythm.starts):
+            continue
+        first = rhythm.starts.index(start)
+        inner = rhythm.inside(start, end)
+        count = len(inner) + 1
+        equal = all((place - start) * count == (end - start) * index for index, place in enumerate(inner, 1))
+        if count in (2, 4) and equal and all(rhythm.sounding[first : first + count]):
+            found.append(Bracket(start, end, count, 3))
+    return found
+
+
+def ratio(start: int, end: int, inner: Sequence[int], whole: int) -> tuple[int, int]:
+    """The ratio that a stretch needs for its inner boundaries.
+
+    As many units as the boundaries ask for, in the time of the largest fitting number of plain units: 3:2, 5:4,
+    7:4, 11:8 over an undotted value, 5:3, 7:6, 11:6 over a dotted one. Source: common practice.
+    """
+    length = end - start
+    actual = lcm(*(odd_part(length // gcd(place - start, length)) for place in inner))
+    value = note_value(length, whole)
+    normal = 3 if value is not None and value[1] == 1 else 1
+    while normal * 2 <= actual:
+        normal *= 2
+    return actual, normal
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """The cheapest brackets for a run, found from coarse boundaries to fine ones."""
+
+    grid: Grid
+    rhythm: Rhythm
+    origin: int
+    """Where the levels are counted from: the bar line, or in free time the beginning of the run."""
+    known: dict[Stretch, tuple[int, tuple[Bracket, ...]]] = field(default_factory=dict)
+
+    def best(self, start: int, end: int) -> tuple[int, tuple[Bracket, ...]]:
+        """The cost and the brackets of a stretch between two plain places."""
+        if (start, end) not in self.known:
+            self.known[start, end] = self._choose(start, end)
+        return self.known[start, end]
+
+    def _choose(self, start: int, end: int) -> tuple[int, tuple[Bracket, ...]]:
+        odd = [place for place in self.rhythm.inside(start, end) if (place - start) % self.grid.finest]
+        if not odd:
+            return 0, ()
+        choices: list[tuple[int, tuple[Bracket, ...]]] = []
+        bracket = self._single(start, end)
+        if bracket is not None:
+            choices.append((self._cost(bracket), (bracket,)))
+        for cut in self._cuts(start, end):
+            before, after = self.best(start, cut), self.best(cut, end)
+            tie = 1 if self.rhythm.sounds_across(cut) else 0
+            choices.append((before[0] + after[0] + tie, before[1] + after[1]))
+        return min(choices, key=lambda choice: choice[0])
+
+    def _single(self, start: int, end: int) -> Bracket | None:
+        """One bracket over the whole stretch, if a note could stand there and its ratio is a sound one."""
+        value = note_value(end - start, self.grid.whole)
+        if value is None or value[1] > 1:
+            return None
+        if self.grid.length and not stands_as_one(self.grid, start, end, 1):
+            return None
+        actual, normal = ratio(start, end, self.rhythm.inside(start, end), self.grid.whole)
+        if value[1] == 1 and actual % 3 == 0:
+            return None
+        if actual == 3 and self._is_sextuplet(start, end):
+            return Bracket(start, end, 6, 4)
+        return Bracket(start, end, actual, normal)
+
+    def _is_sextuplet(self, start: int, end: int) -> bool:
+        """Six equal notes or rests, which would be triplets of half the value."""
+        places = (start, *self.rhythm.inside(start, end), end)
+        return len(places) == 7 and all((place - start) * 6 == (end - start) * n for n, place in enumerate(places))
+
+    def _cost(self, bracket: Bracket) -> int:
+        """Two for a bracket, one a beat it hides, one a tie inside, fractions of its unit; four for 9, 15 ...."""
+        inner = self.rhythm.inside(bracket.start, bracket.end)
+        off_unit = any((place - bracket.start) % bracket.unit for place in inner)
+        composite = 0 if bracket.actual in SIMPLE_RATIOS else 4
+        return 2 + _beats_hidden(self.grid.beats, bracket) + int(off_unit) + composite + self._ties(bracket, inner)
+
+    def _ties(self, bracket: Bracket, inner: tuple[int, ...]) -> int:
+        inside = bracket.grid(self.grid.whole)
+        places = (bracket.start, *inner, bracket.end)
+        count = 0
+        for place, following in pairwise(places):
+            if self.rhythm.sounds_at(place):
+                count += len(note_pieces(inside, place - bracket.start, following - bracket.start)) - 1
+        return count
+
+    def _cuts(self, start: int, end: int) -> list[int]:
+        """Places to cut at: the outermost boundaries of the two coarsest levels that have any inside."""
+        cuts: list[int] = []
+        ranks = 0
+        for level in self.grid.levels:
+            first = level.after(start - self.origin) + self.origin
+            if first >= end:
+                continue
+            cuts.extend((first, level.before(end - self.origin) + self.origin))
+            ranks += 1
+            if ranks == 2:
+                break
+        return list(dict.fromkeys(cuts))
+
+
+@lru_cache(maxsize=4096)
+def _count_inside(level: Level, start: int, end: int) -> int:
+    count, place = 0, level.after(start)
+    while place < end:
+        count, place = count + 1, level.after(place)
+    return count
+
+
+def _beats_hidden(beats: Level, bracket: Bracket) -> int:
+    return _count_inside(beats, bracket.start, bracket.end)

@@ -1,0 +1,113 @@
+"""A voice cut at the bar lines.
+
+In: a voice's events and the written spans in ticks. Out: for each span the lengths of its sounds and silences and the
+event of each. What sounds over a bar line stands in both bars; neighbouring silences are one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cavata.notate.timeline import WrittenSpan
+from cavata.place.score import ScoreEvent
+
+
+@dataclass(frozen=True, slots=True)
+class BarPieces:
+    """One bar of one voice before it is spelled."""
+
+    lengths: tuple[int, ...]
+    """Ticks of each sound; of each silence, below zero."""
+    events: tuple[int, ...]
+    """For each piece the index of its event in the voice, -1 for a silence."""
+    tied_in: bool
+    """The first piece goes on from the bar before."""
+    tied_out: bool
+    """The last piece goes on into the next bar."""
+
+
+SILENT = BarPieces((), (), False, False)
+
+
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Written spans in whole ticks."""
+
+    whole: int
+    """Ticks of a whole note."""
+    spans: tuple[tuple[int, int, int, int], ...]
+    """Onset, end, lead and tail of each span."""
+
+    @classmethod
+    def of(cls, whole: int, spans: Sequence[WrittenSpan]) -> Ticks:
+        """The spans in ticks; the whole note must have enough of them."""
+
+        def ticks(length: Fraction) -> int:
+            return length.numerator * (whole // length.denominator)
+
+        return cls(whole, tuple((ticks(s.onset), ticks(s.end), ticks(s.lead), ticks(s.tail)) for s in spans))
+
+
+def bar_pieces(voice: Sequence[ScoreEvent], time: Ticks) -> list[BarPieces]:
+    """Cut a voice into the bars of a movement."""
+    cutter = _Cutter(time.spans)
+    whole = time.whole
+    for index, score_event in enumerate(voice):
+        event = score_event.event
+        if event.heads:
+            onset, duration = score_event.onset, event.duration
+            start = onset.numerator * (whole // onset.denominator)
+            cutter.sound(index, start, start + duration.numerator * (whole // duration.denominator))
+    return cutter.finished()
+
+
+class _Cutter:
+    def __init__(self, spans: Sequence[tuple[int, int, int, int]]) -> None:
+        self._spans = spans
+        self._bars: list[BarPieces] = []
+        self._lengths: list[int] = []
+        self._events: list[int] = []
+        self._tied_in = False
+        self._open(0)
+
+    def _open(self, bar: int) -> None:
+        self._lengths, self._events = [], []
+        if bar < len(self._spans):
+            self._place, self._end, lead, self._tail = self._spans[bar]
+            self._silence = lead
+
+    def _close(self, tied_out: bool) -> None:
+        self._silence += self._end - self._place + self._tail
+        if self._events and self._silence:
+            self._rest()
+        bar = BarPieces(tuple(self._lengths), tuple(self._events), self._tied_in, tied_out) if self._events else SILENT
+        self._bars.append(bar)
+        self._tied_in = tied_out
+        self._open(len(self._bars))
+
+    def _rest(self) -> None:
+        self._lengths.append(-self._silence)
+        self._events.append(-1)
+        self._silence = 0
+
+    def sound(self, index: int, start: int, end: int) -> None:
+        while start >= self._end and len(self._bars) < len(self._spans):
+            self._close(False)
+        while len(self._bars) < len(self._spans):
+            if start > self._place or self._silence:
+                self._silence += start - self._place
+                self._rest()
+            until = min(end, self._end)
+            self._lengths.append(until - start)
+            self._events.append(index)
+            self._place = start = until
+            if end <= self._end:
+                return
+            self._close(True)
+
+    def finished(self) -> list[BarPieces]:
+        while len(self._bars) < len(self._spans):
+            self._close(False)
+        return self._bars

@@ -15,7 +15,7 @@ class Source:
     """One file's text under the name it is shown by."""
 
     name: str
-    text: str
+    text: str = field(repr=False)
     line_starts: tuple[int, ...] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:

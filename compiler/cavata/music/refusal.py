@@ -10,11 +10,11 @@ from __future__ import annotations
 class Refusal(Exception):
     """A request that has no answer: a message code, one phrase, a note for the spot, a cure."""
 
-    def __init__(self, code: str, message: str, label: str = "", cure: str = "", at: int | None = None):
+    def __init__(self, code: str, message: str, label: str = "", cure: str = "", at: tuple[int, int] | None = None):
         super().__init__(message)
         self.code = code
         self.message = message
         self.label = label
         self.cure = cure
         self.at = at
-        """Which of the step's arguments is at fault, counted from 0; None for the whole step."""
+        """Which argument of the step is at fault, and which of its words, counted from 0; None for the step."""

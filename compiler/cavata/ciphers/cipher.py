@@ -1,0 +1,164 @@
+"""A cipher: for each letter, or letters read as one, the notes it may have."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from cavata.ciphers.folding import Sign, signs
+from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
+from cavata.music.refusal import Refusal
+
+Tone = PitchClass | Pitch | None
+"""A note name, an exact pitch, or None for a rest."""
+
+SYLLABLES: dict[str, PitchClass] = {
+    syllable: parse_pitch_class(note)
+    for syllable, note in {
+        "ut": "C", "do": "C", "re": "D", "mi": "E", "fa": "F", "sol": "G", "la": "A", "si": "B", "ti": "B",
+    }.items()
+}  # fmt: skip
+"""Solmisation on C, the natural hexachord with si. Source: common practice (Guido's hexachord)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cipher:
+    """A letter table. Keys are in capitals."""
+
+    name: str
+    description: str
+    entries: Mapping[str, tuple[tuple[Tone, ...], ...]]
+    """For each letter or letters its choices, each of one tone or more; the first is the usual one."""
+    others_silent: bool = False
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sounding:
+    """One letter, or letters read as one, with the tone it got."""
+
+    letters: str
+    position: int
+    """Of its first letter in the written name, counted from 1."""
+    tone: Tone
+
+
+def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = None) -> tuple[Sounding, ...]:
+    """The tones of a name, the longest match first; `readings` picks other choices by letter position.
+
+    Refuses with V101 (a letter without a note), V102 (a sign that is no letter), V103 (no sound at
+    all), V104 and V105 (a reading of a letter that is not there, or that the cipher does not offer).
+    """
+    wanted = dict(readings or {})
+    written = signs(text)
+    longest = max((len(key) for key in cipher.entries), default=1)
+    found: list[Sounding] = []
+    index = 0
+    while index < len(written):
+        count, choices = _match(written, index, longest, cipher)
+        letters = "".join(sign.text for sign in written[index : index + count])
+        tones = _chosen(letters, written[index].position, choices, wanted, cipher)
+        # Letters read as one but with a note for each keep the letter beside its note.
+        apart = len(tones) == count and len(tones) > 1
+        for number, tone in enumerate(tones):
+            sign = written[index + number] if apart else written[index]
+            found.append(Sounding(sign.text if apart else letters, sign.position, tone))
+        index += count
+    for position in wanted:
+        raise Refusal(
+            "V104",
+            f"there is no letter {position} to read another way",
+            f"the letters run 1 to {len(written)}",
+            "count letters only, no spaces",
+            (0, position),
+        )
+    if not any(sounding.tone is not None for sounding in found):
+        raise Refusal("V103", "the name has no note at all", "every letter is silent", "choose another cipher")
+    return tuple(found)
+
+
+def _match(
+    written: tuple[Sign, ...], index: int, longest: int, cipher: Cipher
+) -> tuple[int, tuple[tuple[Tone, ...], ...]]:
+    """How many signs are read as one here, and the choices for them; no choices for silence."""
+    word_end = index + 1
+    while word_end < len(written) and not written[word_end].begins_word:
+        word_end += 1
+    for count in range(min(longest, word_end - index), 0, -1):
+        run = written[index : index + count]
+        for key in ("".join(s.text for s in run), "".join(s.folded for s in run)):
+            if key in cipher.entries:
+                return count, cipher.entries[key]
+    sign = written[index]
+    if not sign.folded.isalpha():
+        raise Refusal(
+            "V102",
+            f"`{sign.text}` is no letter",
+            "no letter",
+            "write the name out in letters; spaces, hyphens and apostrophes are passed over",
+            (0, sign.offset),
+        )
+    if len(sign.folded) > 1 and all(letter in cipher.entries for letter in sign.folded):
+        return 1, (tuple(tone for letter in sign.folded for tone in cipher.entries[letter][0]),)
+    if cipher.others_silent:
+        return 1, ()
+    raise Refusal(
+        "V101",
+        f"`{cipher.name}` has no note for the letter `{sign.text}`",
+        "no note",
+        "write it out with `written`, or give the cipher a row for it, or `other letters silent`",
+        (0, sign.offset),
+    )
+
+
+def _chosen(
+    letters: str,
+    position: int,
+    choices: tuple[tuple[Tone, ...], ...],
+    wanted: dict[int, Tone],
+    cipher: Cipher,
+) -> tuple[Tone, ...]:
+    if position not in wanted:
+        return choices[0] if choices else ()
+    tone = wanted.pop(position)
+    for choice in choices:
+        if choice == (tone,) or (isinstance(tone, PitchClass) and [_class_of(t) for t in choice] == [tone]):
+            return choice
+    offered = " or ".join(" ".join("rest" if t is None else str(t) for t in c) for c in choices) or "nothing"
+    raise Refusal(
+        "V105",
+        f"`{cipher.name}` does not read `{letters}` as {'a rest' if tone is None else tone}",
+        f"it offers {offered}",
+        "inflect the note with `sharp`, `flat` or `natural`, or give the cipher this choice",
+        (0, position),
+    )
+
+
+def _class_of(tone: Tone) -> PitchClass | None:
+    return tone.pitch_class if isinstance(tone, Pitch) else tone
+
+
+def lay_out(tones: tuple[Tone, ...]) -> tuple[Pitch | None, ...]:
+    """Octaves for a line of tones: the first from C4 up, each next nearest on the staff.
+
+    Accidentals do not count: the next note is a fourth away at most. Exact pitches keep their place.
+    """
+    laid: list[Pitch | None] = []
+    previous: Pitch | None = None
+    for tone in tones:
+        match tone:
+            case None:
+                laid.append(None)
+                continue
+            case Pitch():
+                previous = tone
+            case PitchClass():
+                previous = Pitch.of(tone, 4) if previous is None else nearest(tone, previous)
+        laid.append(previous)
+    return tuple(laid)
+
+
+def nearest(pitch_class: PitchClass, previous: Pitch) -> Pitch:
+    """The pitch of that class at most three staff steps from the previous one."""
+    away = (pitch_class.letter - previous.letter + 3) % 7 - 3
+    return Pitch(previous.position + away, pitch_class.alter)

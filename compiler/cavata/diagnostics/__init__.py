@@ -1,0 +1,1 @@
+"""What the passes report, and how it is shown."""

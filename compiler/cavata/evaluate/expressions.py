@@ -1,0 +1,329 @@
+"""Computing one expression, step by step from left to right.
+
+A refusal of the arithmetic becomes a message at the step that asked; the value is then given up, and
+with it, silently, all that depends on it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from typing import assert_never
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.evaluate.literals import chord_value, notes_value, rhythm_value
+from cavata.evaluate.memory import of_rhythm, remembering, to_rhythm
+from cavata.evaluate.plan import Music, Value
+from cavata.music.event import ARTICULATIONS, DYNAMICS, Motif, Rhythm, Texture
+from cavata.music.mode import Mode
+from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.music.refusal import Refusal
+from cavata.names import program as p
+from cavata.source import Span
+from cavata.syntax import tree as t
+from cavata.transforms.dress import Markings
+from cavata.transforms.limits import bounded
+from cavata.transforms.selection import ByNumber, ByText, Selection
+from cavata.transforms.signature import KIND_WORDS, Kind
+from cavata.transforms.together import together, weave
+
+MOST_WORK = 5_000_000
+"""Events that all values of a script may make together."""
+DEEPEST_CALLS = 60
+"""Transforms of a script inside each other."""
+
+Argument = Value | p.Constant
+
+
+class Unknown(Exception):
+    """A value that cannot be had; why was reported."""
+
+
+class Evaluator:
+    """Computes expressions over the values of definitions."""
+
+    def __init__(self, bag: Diagnostics) -> None:
+        self.bag = bag
+        self.values: dict[p.Identity, Value] = {}
+        self.transforms: dict[p.Identity, p.TransformDefinition] = {}
+        self.work = 0
+        self.depth = 0
+
+    def fail(self, code: str, span: Span, message: str, label: str = "", cure: str = "") -> Unknown:
+        """Report, and give what to raise."""
+        self.bag.error(code, span, message, label, cure)
+        return Unknown()
+
+    # -------------------------------------------------------------- values
+
+    def music(self, bound: p.Bound, parameters: tuple[Argument, ...] = ()) -> Music:
+        """The value of an expression, which must be music."""
+        value = self.value(bound, parameters)
+        if isinstance(value, Motif | Texture | Rhythm):
+            return value
+        raise self.fail("V201", bound.span, f"`{bound.span.text}` is {sort_of(value)}, not a motif", "no music")
+
+    def value(self, bound: p.Bound, parameters: tuple[Argument, ...]) -> Argument:
+        """The value of an expression or parameter."""
+        match bound:
+            case p.Reference(to=identity):
+                if identity not in self.values:
+                    raise Unknown
+                return self.values[identity]
+            case p.Parameter(index=index):
+                return parameters[index]
+            case t.NotesLiteral():
+                notes = notes_value(bound, self.bag)
+                if notes is None:
+                    raise Unknown
+                return notes
+            case t.ChordLiteral():
+                return chord_value(bound)
+            case t.RhythmLiteral():
+                return rhythm_value(bound)
+            case p.Combine():
+                return self.combine(bound, parameters)
+            case p.CallOwn():
+                arguments = tuple(self.argument(a, parameters) for a in bound.arguments)
+                return remembering(self.call(bound.to, arguments, bound.span), bound.span.text)
+            case p.BoundChain():
+                return self.chain(bound, parameters)
+            case _:
+                assert_never(bound)
+
+    def chain(self, chain: p.BoundChain, parameters: tuple[Argument, ...]) -> Argument:
+        """A first value, then each link on what came before it."""
+        value = self.value(chain.first, parameters)
+        subject = named(chain.first)
+        for link in chain.links:
+            match link:
+                case p.Apply():
+                    value = self.apply(self.as_music(value, chain.first.span), link, parameters, subject)
+                case p.ApplyOwn():
+                    arguments = (value, *(self.argument(a, parameters) for a in link.arguments))
+                    value = remembering(self.call(link.to, arguments, link.span), link.text)
+                case _:
+                    value = self.add(self.as_music(value, chain.first.span), self.music(link, parameters), link.span)
+                    subject = "this line"
+            self.spend(value, link.span)
+        return value
+
+    def as_music(self, value: Argument, span: Span) -> Music:
+        if isinstance(value, Motif | Texture | Rhythm):
+            return value
+        raise self.fail("V201", span, f"`{span.text}` is {sort_of(value)}, not a motif", "no music")
+
+    def spend(self, value: Argument, span: Span) -> None:
+        """Count the events made; a script that makes too many is stopped."""
+        match value:
+            case Motif(events):
+                self.work += len(events)
+            case Texture(lines):
+                self.work += sum(len(line.events) for line in lines)
+            case _:
+                self.work += 1
+        if self.work > MOST_WORK:
+            raise self.fail(
+                "V302", span, f"this script computes more than {MOST_WORK} notes", "here it is given up",
+                "let score lines repeat with `x`, `for` and `until end` instead",
+            )
+
+    def add(self, value: Music, more: Music, span: Span) -> Music:
+        """One value after another; textures of as many lines are joined line by line."""
+        try:
+            match value, more:
+                case Motif(first), Motif(second):
+                    bounded(len(first) + len(second))
+                    return Motif(first + second)
+                case Rhythm(first_beats), Rhythm(second_beats):
+                    bounded(len(first_beats) + len(second_beats))
+                    return Rhythm(first_beats + second_beats)
+                case Texture(upper), Texture(lower) if len(upper) == len(lower):
+                    return Texture(tuple(Motif(a.events + b.events) for a, b in zip(upper, lower, strict=True)))
+                case _:
+                    pass
+        except Refusal as refusal:
+            raise self.refused(refusal, span, (), "this line", "+") from None
+        raise self.fail(
+            "V216", span, f"{sort_of(more)} cannot follow {sort_of(value)}", "of another sort",
+            "motifs follow motifs, rhythms rhythms, and textures those with as many lines",
+        )
+
+    # -------------------------------------------------------------- steps
+
+    def apply(self, value: Music, step: p.Apply, parameters: tuple[Argument, ...], subject: str) -> Music:
+        """A step of the kernel; on a texture it works line by line."""
+        arguments = tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments)
+        function = step.transform.apply
+        try:
+            match value:
+                case Motif():
+                    result: Music = _motif(function(value, *arguments))
+                case Texture(lines):
+                    result = Texture(tuple(_motif(function(line, *arguments)) for line in lines))
+                case Rhythm():
+                    if not step.transform.on_rhythm:
+                        raise self.fail(
+                            "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
+                            "give the rhythm to a motif with `in`",
+                        )
+                    return to_rhythm(_motif(function(of_rhythm(value), *arguments)))
+                case _:
+                    assert_never(value)
+        except Refusal as refusal:
+            raise self.refused(refusal, step.span, step.arguments, subject, step.transform.word) from None
+        return remembering(result, step.text)
+
+    def refused(
+        self, refusal: Refusal, span: Span, arguments: tuple[p.BoundArgument, ...], subject: str, word: str
+    ) -> Unknown:
+        """Report a refusal at the argument it speaks of."""
+        place = span
+        if refusal.at is not None and refusal.at[0] < len(arguments):
+            argument = arguments[refusal.at[0]]
+            if isinstance(argument, p.Given):
+                place = argument.spans[refusal.at[1]] if refusal.at[1] < len(argument.spans) else span
+            else:
+                place = argument.span
+        texts = [
+            text.replace("{subject}", subject).replace("{word}", word)
+            for text in (refusal.message, refusal.label, refusal.cure)
+        ]
+        return self.fail(refusal.code, place, *texts)
+
+    def taken(self, argument: p.BoundArgument, parameters: tuple[Argument, ...], word: str) -> object:
+        """An argument's value, of the kind that the pattern asks for."""
+        if isinstance(argument, p.Given):
+            return argument.value
+        value = self.value(argument.value, parameters)
+        kind = Kind(argument.wanted)
+        fitting = fit(kind, value)
+        if fitting is None:
+            raise self.fail(
+                "V201", argument.span, f"`{argument.span.text}` is {sort_of(value)}",
+                f"`{word}` wants {KIND_WORDS[kind]}", "",
+            )
+        return fitting
+
+    def argument(self, argument: p.Given | p.Bound, parameters: tuple[Argument, ...]) -> Argument:
+        """An argument of a script's own transform, of any kind."""
+        if isinstance(argument, p.Given):
+            return argument.value
+        return self.value(argument, parameters)
+
+    def call(self, identity: p.Identity, arguments: tuple[Argument, ...], span: Span) -> Music:
+        """A script's own transform, its body computed with these arguments."""
+        definition = self.transforms.get(identity)
+        if definition is None:
+            raise Unknown
+        if self.depth >= DEEPEST_CALLS:
+            raise self.fail(
+                "V303", span, f"transforms stand more than {DEEPEST_CALLS} deep inside each other", "too deep", ""
+            )
+        self.depth += 1
+        errors = len(self.bag.collected)
+        try:
+            value = self.music(definition.body, arguments)
+        except Unknown:
+            if len(self.bag.collected) > errors and not self.bag.overflowed:
+                last = self.bag.collected[-1]
+                self.bag.collected[-1] = replace(last, also=(*last.also, (span, "asked for here")))
+            raise
+        finally:
+            self.depth -= 1
+        self.spend(value, span)
+        return value
+
+    def combine(self, combine: p.Combine, parameters: tuple[Argument, ...]) -> Music:
+        """A combination of the kernel."""
+        operands = [(self.music(operand, parameters), operand.span) for operand in combine.operands]
+        if combine.word == "together":
+            lines = [v for v, s in operands if isinstance(v, Motif | Texture) or self.no_line(v, s)]
+            return remembering(together(tuple(v for v in lines if isinstance(v, Motif | Texture))), "together")
+        motifs = tuple(v for v, s in operands if isinstance(v, Motif) or self.no_line(v, s))
+        try:
+            woven = weave(tuple(m for m in motifs if isinstance(m, Motif)), "cycle" in combine.options)
+        except Refusal as refusal:
+            raise self.refused(refusal, combine.span, (), "this line", combine.word) from None
+        self.spend(woven, combine.span)
+        return remembering(woven, "weave")
+
+    def no_line(self, value: Music, span: Span) -> bool:
+        raise self.fail("V201", span, f"`{span.text}` is {sort_of(value)}", "a motif is wanted here", "")
+
+
+def _motif(result: object) -> Motif:
+    assert isinstance(result, Motif)
+    return result
+
+
+def named(bound: p.Bound) -> str:
+    """How a message speaks of a value: by its name if it has one."""
+    if isinstance(bound, p.Reference | p.Parameter):
+        return f"`{bound.span.text}`"
+    return "this line"
+
+
+def sort_of(value: Argument) -> str:
+    """What a value is, in words."""
+    match value:
+        case Motif():
+            return "a motif"
+        case Texture(lines):
+            return f"a texture of {len(lines)} lines"
+        case Rhythm():
+            return "a rhythm"
+        case bool() | int():
+            return "a number"
+        case Fraction():
+            return "a duration"
+        case Interval():
+            return "an interval"
+        case Pitch():
+            return "a pitch"
+        case PitchClass():
+            return "a note name"
+        case Mode():
+            return "a mode"
+        case str():
+            return "a word"
+        case tuple():
+            return "a range"
+        case _:
+            return "a cipher" if not isinstance(value, Selection | Markings) else "a choice of notes"
+
+
+def fit(kind: Kind, value: Argument) -> object | None:
+    """The value as an argument of that kind; None if it is another."""
+    match kind, value:
+        case Kind.RHYTHM, Rhythm():
+            return value
+        case Kind.RHYTHM, Motif():
+            return to_rhythm(value)
+        case Kind.COUNT, int():
+            return value
+        case Kind.RATIO, int():
+            return Fraction(value) if value > 0 else None
+        case (Kind.RATIO | Kind.DURATION), Fraction():
+            return value
+        case (
+            (Kind.INTERVAL, Interval())
+            | (Kind.PITCH, Pitch())
+            | (Kind.CLASS, PitchClass())
+            | (Kind.MODE, Mode())
+            | (Kind.RANGE, tuple())
+        ):
+            return value
+        case Kind.DYNAMIC, str():
+            return value if value in DYNAMICS else None
+        case Kind.NOTES, int():
+            return Selection((ByNumber(value, value),))
+        case Kind.NOTES, str():
+            return Selection((ByText(value),))
+        case Kind.MARKINGS, str():
+            if value in DYNAMICS:
+                return Markings(None, value, (), ())
+            return Markings(None, "", (value,), ()) if value in ARTICULATIONS else Markings(None, "", (), (value,))
+        case _:
+            return None
+

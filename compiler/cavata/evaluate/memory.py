@@ -1,0 +1,49 @@
+"""Notes remember the steps they went through; rhythms borrow the steps of lines."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from cavata.music.event import Beat, Event, Head, Motif, Rhythm, Texture
+from cavata.music.pitch import Pitch
+
+AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
+
+_ANY_PITCH = Head(Pitch(34, 0), ())
+
+
+def remembering(value: AnyMusic, step: str) -> AnyMusic:
+    """The same value, every note of which remembers one more step."""
+    match value:
+        case Motif(events):
+            return Motif(_stepped(events, step))
+        case Texture(lines):
+            return Texture(tuple(Motif(_stepped(line.events, step)) for line in lines))
+        case _:
+            return value
+
+
+def _stepped(events: tuple[Event, ...], step: str) -> tuple[Event, ...]:
+    """Events with the step added; an event that comes several times stays one object."""
+    known: dict[int, Event] = {}
+    out = []
+    for event in events:
+        if not event.heads:
+            out.append(event)
+            continue
+        found = known.get(id(event))
+        if found is None:
+            heads = tuple(Head(h.pitch, tuple(o.through(step) for o in h.origins)) for h in event.heads)
+            found = known[id(event)] = Event(event.duration, heads, event.marks)
+        out.append(found)
+    return tuple(out)
+
+
+def of_rhythm(rhythm: Rhythm) -> Motif:
+    """A rhythm as a line on any pitch, so that steps of order and time can work on it."""
+    return Motif(tuple(Event(b.duration, () if b.is_rest else (_ANY_PITCH,)) for b in rhythm.beats))
+
+
+def to_rhythm(motif: Motif) -> Rhythm:
+    """The rhythm of a line."""
+    return Rhythm(tuple(Beat(event.duration, event.is_rest) for event in motif.events))

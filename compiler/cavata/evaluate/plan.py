@@ -1,0 +1,85 @@
+"""What the evaluator gives: the value of every definition, and score lines with values in them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from cavata.ciphers.cipher import Cipher
+from cavata.music.event import Motif, Rhythm, Texture
+from cavata.names.program import BoundForce, BoundSetting, Identity, PartStaff
+from cavata.source import Span
+from cavata.syntax import tree as t
+from cavata.transforms.table import Transform
+
+Music = Motif | Texture | Rhythm
+Value = Music | Cipher
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedItem:
+    """A value in a score line, and how often or how long it sounds."""
+
+    value: Music
+    repeat: t.Times | t.ForLength | t.UntilEnd | None
+    over: bool
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLine:
+    """A score line."""
+
+    parts: tuple[PartStaff, ...]
+    place: t.Place | None
+    items: tuple[PlannedItem | t.RestItem | t.RestTo, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedMarking:
+    """A marking over bars: a step of dress with its arguments."""
+
+    parts: tuple[PartStaff, ...]
+    first: int
+    last: int
+    transform: Transform
+    arguments: tuple[object, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSection:
+    """A section."""
+
+    name: str
+    title: str
+    bars: int | None
+    settings: tuple[BoundSetting, ...]
+    lines: tuple[PlannedLine, ...]
+    markings: tuple[PlannedMarking, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedMovement:
+    """A movement or cadenza."""
+
+    name: str
+    title: str
+    is_cadenza: bool
+    settings: tuple[BoundSetting, ...]
+    sections: tuple[PlannedSection, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The evaluated piece."""
+
+    main: str
+    values: Mapping[Identity, Value]
+    piece: t.Piece | None
+    forces: tuple[BoundForce, ...]
+    groups: Mapping[str, tuple[str, ...]]
+    movements: tuple[PlannedMovement, ...]

@@ -1,0 +1,285 @@
+"""Matching what stands after a step's word with the patterns of that word.
+
+In: atoms of the syntax tree. Out: bound arguments, or a report that shows how the step is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.spelling import closest
+from cavata.music.event import ARTICULATIONS, DYNAMICS
+from cavata.music.mode import DEGREES, Mode
+from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.names.program import Bound, BoundArgument, Constant, Given, Parameter, Taken
+from cavata.source import Span
+from cavata.syntax import tree as t
+from cavata.transforms.dress import Markings
+from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
+from cavata.transforms.signature import KIND_WORDS, Choice, Fixed, Kind, Option, Slot
+from cavata.transforms.table import Transform
+
+Bind = Callable[[t.Argument], Bound | None]
+"""Binds an argument that is a value; it reports what it cannot bind."""
+FindParameter = Callable[[t.Word], Parameter | None]
+"""The parameter that a word stands for, if it does."""
+
+
+class Mismatch(Exception):
+    """The atoms do not fit this pattern: how far they did, where not, and what was wanted there."""
+
+    def __init__(self, at: int, wanted: str, span: Span | None, cure: str = "") -> None:
+        super().__init__(wanted)
+        self.at = at
+        self.wanted = wanted
+        self.span = span
+        self.cure = cure
+
+
+class Reported(Exception):
+    """A value among the arguments could not be bound, and was reported."""
+
+
+@dataclass
+class Reader:
+    """Reads the atoms of one step from left to right."""
+
+    atoms: tuple[t.Argument, ...]
+    bind: Bind
+    parameter: FindParameter
+    at: int = 0
+
+    def peek(self) -> t.Argument | None:
+        """The next atom, if there is one."""
+        return self.atoms[self.at] if self.at < len(self.atoms) else None
+
+    def word(self) -> str:
+        """The next atom's text if it is a word; else nothing."""
+        atom = self.peek()
+        return atom.text if isinstance(atom, t.Word) else ""
+
+    def fail(self, wanted: str, cure: str = "") -> Mismatch:
+        """What to raise when the next atom does not fit."""
+        atom = self.peek()
+        return Mismatch(self.at, wanted, atom.span if atom is not None else None, cure)
+
+    def take(self) -> t.Argument:
+        """The next atom, read."""
+        self.at += 1
+        return self.atoms[self.at - 1]
+
+
+def match_step(
+    step: t.Step,
+    candidates: tuple[Transform, ...],
+    bind: Bind,
+    parameter: FindParameter,
+    bag: Diagnostics,
+) -> tuple[Transform, tuple[BoundArgument, ...]] | None:
+    """The transform whose pattern the step fits, with its arguments; None when that was reported."""
+    best: Mismatch | None = None
+    for transform in candidates:
+        try:
+            return transform, _fit(transform, Reader(step.arguments, bind, parameter))
+        except Mismatch as mismatch:
+            if best is None or mismatch.at > best.at:
+                best = mismatch
+        except Reported:
+            return None
+    assert best is not None
+    end = Span(step.span.source, step.span.end - 1, step.span.end)
+    ways = " or ".join(f"`{c.pattern}`" for c in candidates)
+    bag.error(
+        "N210",
+        best.span or (step.word.span if not step.arguments else end),
+        f"this does not fit `{step.word.text}`",
+        f"expected {best.wanted}",
+        best.cure or f"it is written {ways}",
+    )
+    return None
+
+
+def _fit(transform: Transform, reader: Reader) -> tuple[BoundArgument, ...]:
+    arguments: list[BoundArgument] = []
+    for part in transform.parts:
+        match part:
+            case Slot(kind):
+                arguments.append(_slot(kind, reader))
+            case Fixed(word):
+                if reader.word() != word:
+                    raise reader.fail(f"`{word}`")
+                reader.take()
+            case Choice(words):
+                if reader.word() not in words:
+                    raise reader.fail(" or ".join(f"`{w}`" for w in words))
+                atom = reader.take()
+                assert isinstance(atom, t.Word)
+                arguments.append(Given(atom.text, (atom.span,)))
+            case Option(word):
+                taken = reader.word() == word
+                arguments.append(Given(taken, (reader.take().span,) if taken else ()))
+    if reader.peek() is not None:
+        raise reader.fail("nothing more")
+    return tuple(arguments)
+
+
+def _slot(kind: Kind, reader: Reader) -> BoundArgument:
+    atom = reader.peek()
+    if kind is Kind.RHYTHM:
+        return _value(kind, reader)
+    if isinstance(atom, t.Word):
+        parameter = reader.parameter(atom)
+        if parameter is not None:
+            reader.take()
+            return Taken(parameter, kind.value, atom.span)
+    match kind:
+        case Kind.NOTES:
+            return _notes(reader)
+        case Kind.MARKINGS:
+            return _markings(reader)
+        case Kind.MODE:
+            return _mode(reader)
+        case Kind.DYNAMIC:
+            return _dynamic(reader)
+        case _:
+            pass
+    if isinstance(atom, t.Atom):
+        constant = constant_of(kind, atom.value)
+        if constant is not None:
+            reader.take()
+            return Given(constant, (atom.span,))
+    raise reader.fail(KIND_WORDS[kind], _near_miss(kind, atom))
+
+
+def constant_of(kind: Kind, value: object) -> Constant | None:
+    """The value as that kind, or None if it is another kind."""
+    match kind, value:
+        case Kind.COUNT, int():
+            return value
+        case Kind.RATIO, int() if value > 0:
+            return Fraction(value)
+        case Kind.RATIO, t.Ratio(ratio):
+            return ratio
+        case (Kind.DURATION, Fraction()) | (Kind.INTERVAL, Interval()) | (Kind.PITCH, Pitch()) | (Kind.CLASS, PitchClass()):
+            assert isinstance(value, Fraction | Interval | Pitch | PitchClass)
+            return value
+        case Kind.RANGE, t.PitchRange(low, high):
+            return (low, high)
+        case _:
+            return None
+
+
+def _near_miss(kind: Kind, atom: t.Argument | None) -> str:
+    value = atom.value if isinstance(atom, t.Atom) else None
+    match kind, value:
+        case Kind.PITCH, PitchClass():
+            return f"give it an octave, as `{value}4`"
+        case Kind.INTERVAL, Pitch() if str(value)[0] == "A" and value.alter == 0:
+            return f"`{value}` is a pitch; the augmented interval is `aug{value.octave}`"
+        case Kind.DURATION, int():
+            return f"durations are fractions of a whole note, as `{value}/4`"
+        case _:
+            return ""
+
+
+def _value(kind: Kind, reader: Reader) -> Taken:
+    atom = reader.peek()
+    if atom is None or isinstance(atom, t.Atom | t.Text):
+        raise reader.fail(KIND_WORDS[kind])
+    bound = reader.bind(reader.take())
+    if bound is None:
+        raise Reported
+    return Taken(bound, kind.value, atom.span)
+
+
+def _notes(reader: Reader) -> Given:
+    items: list[ByNumber | ByLetter | ByText | TheLast] = []
+    spans: list[Span] = []
+    while (item := _note(reader)) is not None:
+        items.append(item[0])
+        spans.append(item[1])
+    if not items:
+        raise reader.fail(KIND_WORDS[Kind.NOTES])
+    return Given(Selection(tuple(items)), tuple(spans))
+
+
+def _note(reader: Reader) -> tuple[ByNumber | ByLetter | ByText | TheLast, Span] | None:
+    """One item of a selection; None where none begins."""
+    match reader.peek():
+        case t.Atom(int(number), span):
+            reader.take()
+            if reader.word() == "to" and reader.at + 1 < len(reader.atoms):
+                after = reader.atoms[reader.at + 1]
+                if isinstance(after, t.Atom) and isinstance(after.value, int):
+                    reader.at += 2
+                    return ByNumber(number, after.value), span.to(after.span)
+            return ByNumber(number, number), span
+        case t.Word("last", span):
+            reader.take()
+            return TheLast(), span
+        case t.Text(letters, span):
+            reader.take()
+            return ByText(letters), span
+        case t.Word("letter", span):
+            reader.take()
+            number_atom = reader.peek()
+            if not (isinstance(number_atom, t.Atom) and isinstance(number_atom.value, int)):
+                raise reader.fail("a number: which letter of the name")
+            reader.take()
+            return ByLetter(number_atom.value), span.to(number_atom.span)
+        case _:
+            return None
+
+
+def _mode(reader: Reader) -> Given:
+    tonic = reader.peek()
+    if not (isinstance(tonic, t.Atom) and isinstance(tonic.value, PitchClass)):
+        raise reader.fail(KIND_WORDS[Kind.MODE])
+    reader.take()
+    name = reader.word()
+    if name not in DEGREES:
+        guess = closest(name, DEGREES, 1) if name else ()
+        known = ", ".join(f"`{m}`" for m in DEGREES)
+        raise reader.fail("a mode's name", f"did you mean `{guess[0]}`?" if guess else f"modes are {known}")
+    last = reader.take()
+    return Given(Mode(tonic.value, name), (tonic.span.to(last.span),))
+
+
+def _dynamic(reader: Reader) -> Given:
+    word = reader.word()
+    if word not in DYNAMICS:
+        raise reader.fail(KIND_WORDS[Kind.DYNAMIC], "dynamics are " + " ".join(DYNAMICS))
+    return Given(word, (reader.take().span,))
+
+
+def _markings(reader: Reader) -> Given:
+    """`[NOTES] (dynamic | articulation | "words") ...`; a text first is words, not a letter."""
+    start = reader.at
+    items: list[ByNumber | ByLetter | ByText | TheLast] = []
+    while not isinstance(reader.peek(), t.Text) and (item := _note(reader)) is not None:
+        items.append(item[0])
+    dynamic, articulations, words = "", [], []
+    first_mark = reader.at
+    while (atom := reader.peek()) is not None:
+        if isinstance(atom, t.Text):
+            words.append(atom.text)
+        elif isinstance(atom, t.Word) and atom.text in DYNAMICS and not dynamic:
+            dynamic = atom.text
+        elif isinstance(atom, t.Word) and atom.text in ARTICULATIONS:
+            articulations.append(atom.text)
+        else:
+            text = reader.word()
+            guess = closest(text, (*DYNAMICS, *ARTICULATIONS), 1) if text else ()
+            raise reader.fail(
+                "a second dynamic needs a step of its own" if text in DYNAMICS else KIND_WORDS[Kind.MARKINGS],
+                f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`',
+            )
+        reader.take()
+    if reader.at == first_mark:
+        raise reader.fail(KIND_WORDS[Kind.MARKINGS])
+    notes = Selection(tuple(items)) if items else None
+    spans = tuple(reader.atoms[i].span for i in range(start, reader.at))
+    return Given(Markings(notes, dynamic, tuple(articulations), tuple(words)), spans)

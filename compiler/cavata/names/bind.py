@@ -1,0 +1,247 @@
+"""Binding the names and steps inside one expression."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.spelling import closest
+from cavata.music.event import ARTICULATIONS, DYNAMICS
+from cavata.names.arguments import match_step
+from cavata.names.program import (
+    Apply,
+    ApplyOwn,
+    Bound,
+    BoundChain,
+    CallOwn,
+    Combine,
+    Given,
+    Identity,
+    Parameter,
+    Reference,
+    Sort,
+)
+from cavata.names.scopes import Declared, Scope
+from cavata.source import Span
+from cavata.syntax import tree as t
+from cavata.transforms.table import COMBINATIONS, TRANSFORMS
+
+LONGEST_CHAIN = 1000
+"""Links in one expression."""
+
+
+@dataclass
+class Binder:
+    """Binds expressions of one definition; collects what it depends on."""
+
+    scope: Scope
+    bag: Diagnostics
+    parameters: Mapping[str, int] = field(default_factory=dict)
+    uses: dict[Identity, Span] = field(default_factory=dict)
+    """What was referred to, and where first."""
+
+    def value(self, tree: t.Argument | t.Term) -> Bound | None:
+        """Bind a value; None when something in it was reported."""
+        match tree:
+            case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral():
+                return tree
+            case t.Word():
+                return self.reference(tree)
+            case t.Call():
+                return self.call(tree)
+            case t.Chain():
+                return self.chain(tree)
+            case t.Atom() | t.Text():
+                self.bag.error("N211", tree.span, f"`{tree.span.text}` is no motif", "a value is wanted here", "")
+                return None
+
+    def chain(self, tree: t.Chain) -> Bound | None:
+        """Bind a chain link by link; every link is looked at even if one fails."""
+        if len(tree.links) > LONGEST_CHAIN:
+            self.bag.error(
+                "N212", tree.links[LONGEST_CHAIN].span, f"one value has more than {LONGEST_CHAIN} links", "too long",
+                "give its parts names",
+            )
+            return None
+        first = self.value(tree.first)
+        if first is not None and not tree.links:
+            return first
+        links = [self.step(link) if isinstance(link, t.Step) else self.value(link) for link in tree.links]
+        good = [link for link in links if link is not None]
+        if first is None or len(good) < len(links):
+            return None
+        return BoundChain(first, tuple(good), tree.span)
+
+    def parameter(self, word: t.Word) -> Parameter | None:
+        """The parameter that a word stands for, if it does."""
+        index = self.parameters.get(word.text)
+        return None if index is None else Parameter(index, word.text, word.span)
+
+    def reference(self, word: t.Word) -> Bound | None:
+        """A name that stands for a value."""
+        parameter = self.parameter(word)
+        if parameter is not None:
+            return parameter
+        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM)
+        return None if declared is None else Reference(declared.identity, word.span)
+
+    def look_up(self, word: t.Word, *sorts: Sort) -> Declared | None:
+        """What a name means, if it is of the right sort; else reported, unless its own fault was."""
+        declared = self.scope.find(word.text)
+        if declared is None:
+            known = (*self.scope.names(*sorts), *self.parameters)
+            guess = closest(word.text, known, 1)
+            self.bag.error(
+                "N204", word.span, f"nothing is called `{word.text}`", "not defined",
+                f"did you mean `{guess[0]}`?" if guess else self.hint(word.text, sorts),
+            )
+            return None
+        if declared.sort is None:
+            return None
+        self.uses.setdefault(declared.identity, word.span)
+        if declared.sort not in sorts:
+            self.bag.error(
+                "N205", word.span, f"`{word.text}` is a {declared.sort.value}",
+                "wanted: " + " or ".join(f"a {s.value}" for s in sorts), "",
+                ((declared.span, "defined here"),),
+            )
+            return None
+        return declared
+
+    def hint(self, word: str, sorts: tuple[Sort, ...]) -> str:
+        """What may have been meant by an unknown name."""
+        if word in TRANSFORMS or word in COMBINATIONS:
+            return f"`{word}` is a step; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
+        if len(word) <= 3 and word[:1] in "HS":
+            return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
+        if Sort.CIPHER in sorts:
+            return "the library's ciphers are brought in by `use french from ciphers`"
+        return f'define it: `motif {word} = ...` or `name {word} = "..." by ...`'
+
+    # -------------------------------------------------------------- steps and calls
+
+    def step(self, step: t.Step) -> Apply | ApplyOwn | None:
+        """Bind a step: a script's own transform first, then the kernel's."""
+        text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
+        text = " ".join(text.split())
+        own = self.scope.find(step.word.text)
+        if own is not None and own.sort is Sort.TRANSFORM:
+            self.uses.setdefault(own.identity, step.word.span)
+            arguments = self.own_arguments(step.arguments, own, step.word, given=1)
+            return None if arguments is None else ApplyOwn(own.identity, arguments, text, step.span)
+        candidates = TRANSFORMS.get(step.word.text)
+        if candidates is None:
+            if own is not None and own.sort is None:
+                return None
+            self.unknown_step(step.word, own)
+            return None
+        matched = match_step(step, candidates, self.value, self.parameter, self.bag)
+        return None if matched is None else Apply(matched[0], matched[1], text, step.span)
+
+    def unknown_step(self, word: t.Word, own: Declared | None) -> None:
+        """Report a word that is no step."""
+        known = (*TRANSFORMS, *self.scope.names(Sort.TRANSFORM))
+        guess = closest(word.text, known, 1)
+        if own is not None and own.sort is not None:
+            cure = f"`{word.text}` is a {own.sort.value}; `+ {word.text}` adds it"
+        elif word.text in COMBINATIONS:
+            cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
+        else:
+            cure = f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the steps"
+        self.bag.error("N206", word.span, f"there is no step `{word.text}`", "not a transform", cure)
+
+    def own_arguments(
+        self, atoms: tuple[t.Argument | t.Loose, ...], own: Declared, word: t.Word, given: int
+    ) -> tuple[Given | Bound, ...] | None:
+        """The arguments of a script's own transform, by position."""
+        assert isinstance(own.tree, t.OwnTransform)
+        wanted = own.tree.parameters[given:]
+        if len(atoms) != len(wanted):
+            place = atoms[len(wanted)].span if len(atoms) > len(wanted) else word.span
+            names = ", ".join(p.text for p in own.tree.parameters)
+            self.bag.error(
+                "N207", place, f"`{word.text}` takes {len(wanted)} arguments here, not {len(atoms)}",
+                "one too many" if len(atoms) > len(wanted) else "too few",
+                f"it is `{word.text}({names})`; the value on the left of `->` is the first",
+                ((own.span, "defined here"),),
+            )
+            return None
+        bound = [self.own_argument(atom) for atom in atoms]
+        good = [b for b in bound if b is not None]
+        return tuple(good) if len(good) == len(bound) else None
+
+    def own_argument(self, atom: t.Argument | t.Loose) -> Given | Bound | None:
+        """One argument of a script's own transform: a constant, or a value."""
+        if isinstance(atom, t.Chain) and not atom.links and isinstance(atom.first, t.Word):
+            atom = atom.first
+        match atom:
+            case t.Atom(value, span):
+                match value:
+                    case t.Ratio(ratio):
+                        return Given(ratio, (span,))
+                    case t.PitchRange(low, high):
+                        return Given((low, high), (span,))
+                    case _:
+                        return Given(value, (span,))
+            case t.Text(text, span):
+                return Given(text, (span,))
+            case t.Word(text, span) if text in (*DYNAMICS, *ARTICULATIONS) and self.scope.find(text) is None:
+                return Given(text, (span,))
+            case t.Loose(atoms=(single,)):
+                return self.own_argument(single)
+            case t.Loose(span=span):
+                self.bag.error("N211", span, f"`{span.text}` is no single value", "", "give each argument its comma")
+                return None
+            case _:
+                return self.value(atom)
+
+    def call(self, call: t.Call) -> Bound | None:
+        """Bind `word(a, b, ...)`."""
+        word = call.word
+        own = self.scope.find(word.text)
+        if own is not None and own.sort is Sort.TRANSFORM:
+            self.uses.setdefault(own.identity, word.span)
+            arguments = self.own_arguments(call.arguments, own, word, given=0)
+            return None if arguments is None else CallOwn(own.identity, arguments, call.span)
+        combination = COMBINATIONS.get(word.text)
+        if combination is None:
+            known = (*COMBINATIONS, *self.scope.names(Sort.TRANSFORM))
+            guess = closest(word.text, known, 1)
+            cure = f"did you mean `{guess[0]}`?" if guess else "combinations are " + ", ".join(
+                f"`{c.pattern}`" for c in COMBINATIONS.values()
+            )
+            if word.text in TRANSFORMS:
+                cure = f"it is a step: `value -> {TRANSFORMS[word.text][0].pattern}`"
+            self.bag.error("N208", word.span, f"there is no combination `{word.text}`", "", cure)
+            return None
+        return self.combination(call, combination.options)
+
+    def combination(self, call: t.Call, options: tuple[str, ...]) -> Combine | None:
+        """Bind a combination of the kernel: values, then words that it knows."""
+        operands: list[Bound] = []
+        taken: set[str] = set()
+        complete = True
+        for argument in call.arguments:
+            word = argument.first if isinstance(argument, t.Chain) and not argument.links else None
+            if isinstance(word, t.Word) and word.text in options and self.scope.find(word.text) is None:
+                taken.add(word.text)
+                continue
+            if isinstance(argument, t.Loose):
+                self.bag.error(
+                    "N209", argument.span, f"`{argument.span.text}` means nothing in `{call.word.text}`", "",
+                    f"it is written `{COMBINATIONS[call.word.text].pattern}`",
+                )
+                complete = False
+                continue
+            bound = self.value(argument)
+            complete = complete and bound is not None
+            if bound is not None:
+                operands.append(bound)
+        if complete and len(operands) < 2:
+            self.bag.error(
+                "N209", call.word.span, f"`{call.word.text}` takes two values or more", "",
+                f"it is written `{COMBINATIONS[call.word.text].pattern}`",
+            )
+            return None
+        return Combine(call.word.text, tuple(operands), frozenset(taken), call.span) if complete else None

@@ -1,0 +1,100 @@
+"""Binding the forces: instruments found, groups opened."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.spelling import closest
+from cavata.instruments import table
+from cavata.names.program import BoundForce
+from cavata.syntax import tree as t
+
+ROW_WORDS = frozenset("tempo key meter section passage pickup attacca remark".split())
+"""A part may not be called by a word that begins a row."""
+MOST_PARTS = 200
+
+
+def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:
+    """The parts of the piece in the order of the page; labels are numbered where an instrument comes twice."""
+    blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
+    for extra in blocks[1:]:
+        bag.error("N220", extra.span, "the forces are named twice", "again here", "put them into one block")
+    found: dict[str, BoundForce] = {}
+    for row in (row for block in blocks[:1] for row in block.rows):
+        name = row.name.text
+        if name in found or name in ROW_WORDS:
+            message = f"two parts are called `{name}`" if name in found else f"`{name}` begins a row and cannot name a part"
+            bag.error("N221", row.name.span, message, "", "choose another name")
+            continue
+        instrument = table.find(row.instrument.text)
+        if instrument is None:
+            guesses = table.suggestions(row.instrument.text)
+            bag.error(
+                "I101", row.instrument.span, f"there is no instrument `{row.instrument.text}`", "not in the table",
+                "did you mean " + " or ".join(f"`{g}`" for g in guesses) + "?" if guesses else
+                "the instruments stand in the library's `instruments.toml`",
+            )
+            continue
+        plural = row.instrument.text.lower() == instrument.plural.lower()
+        found[name] = BoundForce(
+            name, instrument, plural, row.soloist, row.label, row.abbreviation, row.name.span
+        )
+    if len(found) > MOST_PARTS:
+        row = blocks[0].rows[MOST_PARTS]
+        bag.error("N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"{len(found)} parts", "")
+    return tuple(_labelled(list(found.values())))
+
+
+def _labelled(forces: list[BoundForce]) -> list[BoundForce]:
+    """Printed names: the composer's own, else the instrument's, numbered where it comes more than once."""
+    printed = [f.label or table.printed_name(f.instrument, f.plural) for f in forces]
+    short = [f.abbreviation or (f.label if f.label else f.instrument.abbreviation) for f in forces]
+    times = Counter(p for p, f in zip(printed, forces, strict=True) if not f.label)
+    seen: Counter[str] = Counter()
+    labelled = []
+    for label, abbreviation, force in zip(printed, short, forces, strict=True):
+        if not force.label and times[label] > 1:
+            seen[label] += 1
+            label, abbreviation = f"{label} {_roman(seen[label])}", f"{abbreviation} {_roman(seen[label])}"
+        labelled.append(
+            BoundForce(force.name, force.instrument, force.plural, force.soloist, label, abbreviation, force.span)
+        )
+    return labelled
+
+
+def _roman(number: int) -> str:
+    numerals = ((100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
+    text = ""
+    for value, numeral in numerals:
+        while number >= value:
+            text, number = text + numeral, number - value
+    return text
+
+
+def bind_groups(
+    main: t.Module, forces: tuple[BoundForce, ...], bag: Diagnostics
+) -> Mapping[str, tuple[str, ...]]:
+    """The groups of parts; a group may hold earlier groups."""
+    parts = [force.name for force in forces]
+    groups: dict[str, tuple[str, ...]] = {}
+    for group in (d for d in main.declarations if isinstance(d, t.Group)):
+        members: list[str] = []
+        for word in group.parts:
+            if word.text in parts:
+                members.append(word.text)
+            elif word.text in groups:
+                members += groups[word.text]
+            else:
+                guess = closest(word.text, (*parts, *groups), 1)
+                bag.error(
+                    "N223", word.span, f"there is no part `{word.text}`", "not among the forces",
+                    f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+                )
+        name = group.name.text
+        if name in parts or name in groups or name in ROW_WORDS:
+            bag.error("N221", group.name.span, f"`{name}` cannot name a group: it is taken", "", "choose another name")
+            continue
+        groups[name] = tuple(dict.fromkeys(members))
+    return groups

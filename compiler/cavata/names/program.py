@@ -1,0 +1,277 @@
+"""The checked tree: every name bound, every step matched with its signature.
+
+Unlike the syntax tree it can be evaluated without looking anything up. Definitions stand in an
+order in which each one comes after those it uses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from cavata.instruments.instrument import Instrument
+from cavata.music.mode import Mode
+from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.source import Span
+from cavata.syntax import tree as t
+from cavata.transforms.dress import Markings
+from cavata.transforms.selection import Selection
+from cavata.transforms.table import Transform
+
+
+class Sort(Enum):
+    """What a definition gives."""
+
+    CIPHER = "cipher"
+    NAME = "name"
+    MOTIF = "motif"
+    RHYTHM = "rhythm"
+    TRANSFORM = "transform"
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """Which definition: its file and its name there."""
+
+    module: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A name that stands for a definition's value."""
+
+    to: Identity
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """A parameter of the transform in whose body it stands."""
+
+    index: int
+    name: str
+    span: Span
+
+
+Constant = int | Fraction | bool | str | Interval | Pitch | PitchClass | Mode | Selection | Markings | tuple[Pitch, Pitch]
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A constant argument, with the place of each of its words."""
+
+    value: Constant
+    spans: tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """An argument that is a value: it must turn out to be of the kind the pattern asks for."""
+
+    value: Bound
+    wanted: str
+    """The pattern's kind."""
+    span: Span
+
+
+BoundArgument = Given | Taken
+
+
+@dataclass(frozen=True, slots=True)
+class Apply:
+    """A step of the kernel."""
+
+    transform: Transform
+    arguments: tuple[BoundArgument, ...]
+    text: str
+    """As it stands in the script, for the notes to remember."""
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class ApplyOwn:
+    """A step with a transform that a script defines; the value on its left is its first parameter."""
+
+    to: Identity
+    arguments: tuple[Given | Bound, ...]
+    text: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Combine:
+    """A combination of the kernel."""
+
+    word: str
+    operands: tuple[Bound, ...]
+    options: frozenset[str]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class CallOwn:
+    """A transform that a script defines, with all its parameters in brackets."""
+
+    to: Identity
+    arguments: tuple[Given | Bound, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class BoundChain:
+    """A first value, then values to add and steps to take, from left to right."""
+
+    first: Bound
+    links: tuple[Bound | Apply | ApplyOwn, ...]
+    span: Span
+
+
+Bound = (
+    Reference | Parameter | Combine | CallOwn | BoundChain | t.NotesLiteral | t.ChordLiteral | t.RhythmLiteral
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class CipherDefinition:
+    """A cipher, its parent bound."""
+
+    identity: Identity
+    parent: Identity | None
+    tree: t.Cipher
+
+
+@dataclass(frozen=True, slots=True)
+class NameDefinition:
+    """A name, its cipher bound."""
+
+    identity: Identity
+    cipher: Identity
+    tree: t.Name
+
+
+@dataclass(frozen=True, slots=True)
+class ValueDefinition:
+    """A motif or rhythm."""
+
+    identity: Identity
+    sort: Sort
+    value: Bound
+    tree: t.Definition
+
+
+@dataclass(frozen=True, slots=True)
+class TransformDefinition:
+    """A transform of a script."""
+
+    identity: Identity
+    parameters: tuple[str, ...]
+    body: Bound
+    tree: t.OwnTransform
+
+
+Definition = CipherDefinition | NameDefinition | ValueDefinition | TransformDefinition
+
+
+@dataclass(frozen=True, slots=True)
+class BoundForce:
+    """A row of the forces, its instrument found."""
+
+    name: str
+    instrument: Instrument
+    plural: bool
+    soloist: bool
+    label: str
+    abbreviation: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class BoundItem:
+    """A value in a score line."""
+
+    value: Bound
+    repeat: t.Times | t.ForLength | t.UntilEnd | None
+    over: bool
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PartStaff:
+    """One part of a line, and the staff it names, if it does."""
+
+    part: str
+    staff: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class BoundLine:
+    """A score line, its parts found and its groups opened."""
+
+    parts: tuple[PartStaff, ...]
+    place: t.Place | None
+    items: tuple[BoundItem | t.RestItem | t.RestTo, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class BoundMarking:
+    """A marking over bars."""
+
+    parts: tuple[PartStaff, ...]
+    first: int
+    last: int
+    step: Apply
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class BoundKey:
+    """A key row, its mode known; None for `key none`."""
+
+    place: t.Place | None
+    mode: Mode | None
+    span: Span
+
+
+BoundSetting = t.MeterRow | BoundKey | t.TempoRow | t.PickupRow | t.Attacca
+
+
+@dataclass(frozen=True, slots=True)
+class BoundSection:
+    """A section."""
+
+    name: str
+    title: str
+    bars: int | None
+    settings: tuple[BoundSetting, ...]
+    lines: tuple[BoundLine | BoundMarking, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class BoundMovement:
+    """A movement or cadenza."""
+
+    name: str
+    title: str
+    is_cadenza: bool
+    settings: tuple[BoundSetting, ...]
+    sections: tuple[BoundSection, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Program:
+    """Everything a piece needs, in an order in which it can be evaluated."""
+
+    main: str
+    """The name of the piece's own file."""
+    definitions: tuple[Definition, ...]
+    piece: t.Piece | None
+    forces: tuple[BoundForce, ...]
+    groups: Mapping[str, tuple[str, ...]]
+    movements: tuple[BoundMovement, ...]

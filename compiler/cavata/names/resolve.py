@@ -1,0 +1,173 @@
+"""Binding every name of a piece and putting its definitions in order.
+
+In: the loaded modules. Out: a `Program`. Holds after: every reference leads to a definition that
+stands before it, every step has its transform and arguments; whatever could not be bound was reported and left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from cavata import resources
+from cavata.diagnostics.record import Diagnostics
+from cavata.names.bind import Binder
+from cavata.names.forces import bind_forces, bind_groups
+from cavata.names.loader import Loaded
+from cavata.names.movements import MovementBinder
+from cavata.names.program import (
+    CipherDefinition,
+    Definition,
+    Identity,
+    NameDefinition,
+    Program,
+    Sort,
+    TransformDefinition,
+    ValueDefinition,
+)
+from cavata.names.scopes import Declared, Scope, scopes
+from cavata.source import Span
+from cavata.syntax import tree as t
+
+
+def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
+    """Bind the piece whose main script was loaded."""
+    known = scopes(loaded, bag)
+    main = loaded.modules[loaded.main]
+    binding = _Definitions(known, bag)
+    library = str(resources.folder("stdlib").resolve())
+    for key, scope in known.items():
+        if not key.startswith(library):
+            for declared in scope.own.values():
+                binding.bind(declared)
+    forces = bind_forces(main, bag)
+    groups = bind_groups(main, forces, bag)
+    movements = MovementBinder(known[loaded.main], forces, groups, bag)
+    bound = movements.bind([d for d in main.declarations if isinstance(d, t.Movement)])
+    for identity in movements.uses:
+        binding.bind_identity(identity)
+    if bound:
+        _report_unused(known[loaded.main], {*binding.used, *movements.uses}, bag)
+    return Program(loaded.main, binding.ordered(), _piece(main, bag), forces, groups, bound)
+
+
+def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
+    pieces = [d for d in main.declarations if isinstance(d, t.Piece)]
+    for extra in pieces[1:]:
+        bag.error(
+            "N213", extra.span, "a file holds one piece", "a second one", "put it into a file of its own",
+            ((pieces[0].span, "the first one"),),
+        )
+    return pieces[0] if pieces else None
+
+
+class _Definitions:
+    """Binds definitions when they are asked for, and notes what each depends on."""
+
+    def __init__(self, known: Mapping[str, Scope], bag: Diagnostics) -> None:
+        self.known = known
+        self.bag = bag
+        self.bound: dict[Identity, Definition | None] = {}
+        self.depends: dict[Identity, dict[Identity, Span]] = {}
+
+    @property
+    def used(self) -> set[Identity]:
+        """Everything that some definition refers to."""
+        return {identity for uses in self.depends.values() for identity in uses}
+
+    def bind_identity(self, identity: Identity) -> None:
+        """Bind a definition by its identity."""
+        if identity.module in self.known:
+            declared = self.known[identity.module].own.get(identity.name)
+            if declared is not None:
+                self.bind(declared)
+
+    def bind(self, declared: Declared) -> None:
+        """Bind a definition and everything it leads to."""
+        waiting = [declared]
+        while waiting:
+            current = waiting.pop()
+            identity = current.identity
+            if identity in self.bound or current.tree is None:
+                continue
+            binder = Binder(self.known[identity.module], self.bag)
+            self.bound[identity] = self.one(identity, current.tree, binder)
+            self.depends[identity] = binder.uses
+            for other in binder.uses:
+                found = self.known[other.module].own.get(other.name)
+                if found is not None:
+                    waiting.append(found)
+
+    def one(
+        self, identity: Identity, tree: t.Cipher | t.Name | t.Definition | t.OwnTransform, binder: Binder
+    ) -> Definition | None:
+        match tree:
+            case t.Cipher(parent=parent):
+                above = None if parent is None else binder.look_up(parent, Sort.CIPHER)
+                if parent is not None and above is None:
+                    return None
+                return CipherDefinition(identity, above.identity if above else None, tree)
+            case t.Name(cipher=cipher):
+                by = binder.look_up(cipher, Sort.CIPHER)
+                return None if by is None else NameDefinition(identity, by.identity, tree)
+            case t.OwnTransform(parameters=parameters):
+                names = tuple(p.text for p in parameters)
+                for index, parameter in enumerate(parameters):
+                    if parameter.text in names[:index]:
+                        self.bag.error("N214", parameter.span, f"two parameters are called `{parameter.text}`", "", "")
+                binder.parameters = {name: index for index, name in enumerate(names)}
+                body = binder.value(tree.value)
+                return None if body is None else TransformDefinition(identity, names, body, tree)
+            case t.Definition(kind=kind):
+                value = binder.value(tree.value)
+                sort = Sort.RHYTHM if kind == "rhythm" else Sort.MOTIF
+                return None if value is None else ValueDefinition(identity, sort, value, tree)
+
+    def ordered(self) -> tuple[Definition, ...]:
+        """Definitions after those they use; circles are reported and left out, with all that lead to them."""
+        order: list[Definition] = []
+        good: dict[Identity, bool] = {}
+        for start in self.bound:
+            stack: list[tuple[Identity, list[Identity]]] = [(start, list(self.depends.get(start, {})))]
+            path = {start: 0}
+            while stack:
+                identity, rest = stack[-1]
+                if identity in good or not rest:
+                    stack.pop()
+                    path.pop(identity, None)
+                    self.finish(identity, good, order)
+                    continue
+                following = rest.pop()
+                if following in path:
+                    self.report_circle([i for i, _ in stack], following)
+                    good[identity] = False
+                elif following not in good and following in self.depends:
+                    path[following] = len(stack)
+                    stack.append((following, list(self.depends[following])))
+        return tuple(order)
+
+    def finish(self, identity: Identity, good: dict[Identity, bool], order: list[Definition]) -> None:
+        if identity in good:
+            return
+        definition = self.bound.get(identity)
+        whole = definition is not None and all(good.get(d, False) for d in self.depends.get(identity, {}))
+        good[identity] = whole
+        if whole and definition is not None:
+            order.append(definition)
+
+    def report_circle(self, path: list[Identity], back_to: Identity) -> None:
+        circle = path[path.index(back_to) :]
+        names = " -> ".join(f"`{i.name}`" for i in (*circle, back_to))
+        place = self.depends[circle[-1]][back_to]
+        self.bag.error(
+            "N215", place, f"`{back_to.name}` is defined by itself", f"the circle is {names}",
+            "one of them must be defined without the others",
+        )
+
+
+def _report_unused(scope: Scope, used: set[Identity], bag: Diagnostics) -> None:
+    for declared in scope.own.values():
+        if declared.identity not in used and declared.sort in (Sort.NAME, Sort.MOTIF, Sort.RHYTHM):
+            bag.warning(
+                "N301", declared.span, f"`{declared.identity.name}` is never heard", "defined, but used nowhere",
+                "use it, or take it out",
+            )

@@ -1,0 +1,1 @@
+"""From text to a tree of statements, each with its exact place."""

@@ -1,0 +1,324 @@
+"""Making nodes of statements: score lines, settings, rows and declarations.
+
+The parser calls one method for each rule that it has matched; what stands in a block is put into
+its heading later, by `parse`.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from lark import Token, v_args
+
+from cavata.music.pitch import PitchClass, parse_pitch_class
+from cavata.source import Span
+from cavata.syntax import tree as t
+from cavata.syntax.build_values import ValueBuilder
+
+
+@v_args(inline=True)
+class Builder(ValueBuilder):
+    """Builds whole statements."""
+
+    # -------------------------------------------------------------- score lines
+
+    def bars(self, token: Token) -> tuple[t.Length, Span]:
+        count = self.whole_number(token)
+        if count < 1:
+            self.bag.error("S206", self.at(token), "a span of bars is at least one", "", "write `1 bar` or more")
+        return t.Bars(max(1, count)), self.at(token)
+
+    def notes_span(self, token: Token) -> tuple[t.Length, Span]:
+        return self.length_of(token), self.at(token)
+
+    def place(self, bar: Token, beat: Token | None, offset: Token | None) -> t.Place:
+        span = self.at(bar).to(self.at(offset or beat or bar))
+        number = self.whole_number(bar)
+        count = 1 if beat is None else self.whole_number(beat)
+        if number < 0 or count < 1:
+            self.bag.error("S206", span, "bars and beats count from 1", "", "a pick-up is `bar 0`")
+        return t.Place(number, max(1, count), Fraction(0) if offset is None else self.length_of(offset), span)
+
+    def times(self, token: Token) -> t.Times:
+        count = self.whole_number(token)
+        if count < 1:
+            self.bag.error("S206", self.at(token), "a repeat counts from 1", "", "write `x 2` or more")
+        return t.Times(max(1, count), self.at(token))
+
+    def for_span(self, length: tuple[t.Length, Span]) -> t.ForLength:
+        return t.ForLength(*length)
+
+    def until_end(self, token: Token) -> t.UntilEnd:
+        return t.UntilEnd(self.at(token))
+
+    def item(self, value: t.Chain, repeat: t.Times | t.ForLength | t.UntilEnd | None, over: Token | None) -> t.Item:
+        end = self.at(over) if over is not None else repeat.span if repeat is not None else value.span
+        return t.Item(value, repeat, over is not None, value.span.to(end))
+
+    def rest_item(self, length: tuple[t.Length, Span]) -> t.RestItem:
+        return t.RestItem(*length)
+
+    def rest_to(self, token: Token) -> t.RestTo:
+        return t.RestTo(self.whole_number(token), self.at(token))
+
+    def items(self, *items: t.Item | t.RestItem | t.RestTo) -> tuple[t.Item | t.RestItem | t.RestTo, ...]:
+        return items
+
+    def part_ref(self, part: Token, staff: Token | None) -> t.PartRef:
+        word = self.name_word(part)
+        side = None if staff is None else t.Word(staff.value, self.at(staff))
+        return t.PartRef(word, side, word.span.to(side.span) if side else word.span)
+
+    def part_list(self, *parts: t.PartRef) -> tuple[t.PartRef, ...]:
+        return parts
+
+    def line(
+        self,
+        parts: tuple[t.PartRef, ...],
+        place: t.Place | None,
+        items: tuple[t.Item | t.RestItem | t.RestTo, ...],
+    ) -> t.Line:
+        return t.Line(parts, place, items, parts[0].span.to(parts[-1].span))
+
+    def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.Marking:
+        return t.Marking(
+            parts, self.whole_number(first), self.whole_number(last), step, self.at(first).to(self.at(last))
+        )
+
+    # -------------------------------------------------------------- settings
+
+    def meter(self, signature: Token, *groups: Token | None) -> tuple[Any, ...]:
+        upper, lower = signature.value.split("/") if "." not in signature.value else ("0", "0")
+        numerator, denominator = (int(upper), int(lower)) if len(signature.value) < 9 else (0, 0)
+        span = self.at(signature)
+        counts = tuple(self.whole_number(g) for g in groups if g is not None)
+        if denominator not in (1, 2, 4, 8, 16, 32, 64) or not 1 <= numerator <= 64:
+            self.bag.error(
+                "S207",
+                span,
+                f"there is no metre `{signature.value}`",
+                "the lower number is a note value: 1, 2, 4, 8, 16 ...",
+                "write `3/4` or `6/8`; a metre without bar lines is `meter none`",
+            )
+            return (4, 4, (), span)
+        if counts and (sum(counts) != numerator or min(counts) < 1):
+            last = groups[-1]
+            assert last is not None
+            self.bag.error(
+                "S208",
+                span.to(self.at(last)),
+                f"the beat groups add up to {sum(counts)}, not {numerator}",
+                "these groups",
+                f"let them sum to {numerator}",
+            )
+            return (numerator, denominator, (), span)
+        return (numerator, denominator, counts, span)
+
+    def no_meter(self) -> tuple[Any, ...]:
+        return (0, 0, (), None)
+
+    def meter_row(self, place: t.Place | None, meter: tuple[Any, ...]) -> t.MeterRow:
+        numerator, denominator, groups, span = meter
+        return t.MeterRow(place, numerator, denominator, groups, span or Span(self.source, 0, 0))
+
+    def mode(self, tonic: Token, name: Token) -> tuple[PitchClass, t.Word]:
+        return parse_pitch_class(tonic.value), t.Word(name.value, self.at(tonic).to(self.at(name)))
+
+    def no_mode(self) -> tuple[None, None]:
+        return (None, None)
+
+    def key_row(self, place: t.Place | None, mode: tuple[PitchClass | None, t.Word | None]) -> t.KeyRow:
+        tonic, word = mode
+        return t.KeyRow(place, tonic, word, word.span if word else Span(self.source, 0, 0))
+
+    def tempo(self, beat: Token, rate: Token, words: Token | None) -> tuple[Any, ...]:
+        per_minute = Fraction(rate.value) if len(rate.value) < 9 else Fraction(0)
+        if not 1 <= per_minute <= 1000:
+            self.bag.error(
+                "S209", self.at(rate), f"there is no tempo of {rate.value}", "beats in a minute", "from 1 to 1000"
+            )
+            per_minute = Fraction(60)
+        text = self.string(words) if words is not None else None
+        return (self.length_of(beat), per_minute, text.text if text else "", self.at(beat).to(self.at(words or rate)))
+
+    def tempo_words(self, words: Token) -> tuple[Any, ...]:
+        text = self.string(words)
+        return (None, None, text.text, text.span)
+
+    def tempo_row(self, place: t.Place | None, tempo: tuple[Any, ...]) -> t.TempoRow:
+        return t.TempoRow(place, *tempo)
+
+    def setting(self, row: t.Setting) -> t.Setting:
+        return row
+
+    def pickup(self, token: Token) -> t.PickupRow:
+        return t.PickupRow(self.length_of(token), self.at(token))
+
+    def attacca(self, token: Token) -> t.Attacca:
+        return t.Attacca(self.at(token))
+
+    def section(self, name: Token, title: Token | None, bars: Token | None) -> t.Section:
+        word = self.name_word(name)
+        count = None if bars is None else max(1, self.whole_number(bars))
+        return t.Section(word, self.string(title).text if title else "", count, (), word.span)
+
+    # -------------------------------------------------------------- declarations and their rows
+
+    def row(self, row: Any) -> Any:
+        return row
+
+    movement_row = section_row = piece_row = cipher_row = row
+
+    def remark(self, token: Token) -> t.Text:
+        return self.string(token)
+
+    def words(self, *words: Token) -> tuple[t.Word, ...]:
+        return tuple(self.name_word(w) for w in words)
+
+    def language(self, token: Token) -> t.Language:
+        return t.Language(self.whole_number(token), self.at(token))
+
+    def piece(self, title: Token) -> t.Piece:
+        text = self.string(title)
+        return t.Piece(text, (), text.span)
+
+    def subtitle(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("subtitle", self.string(token).text, (), self.at(token))
+
+    def composer(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("composer", self.string(token).text, (), self.at(token))
+
+    def dedication(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("dedication", self.string(token).text, (), self.at(token))
+
+    def minutes(self, minutes: Token, seconds: Token | None) -> tuple[Fraction, Span]:
+        extra = Fraction(self.whole_number(seconds), 60) if seconds is not None else Fraction(0)
+        return self.whole_number(minutes) + extra, self.at(minutes).to(self.at(seconds or minutes))
+
+    def seconds(self, seconds: Token) -> tuple[Fraction, Span]:
+        return Fraction(self.whole_number(seconds), 60), self.at(seconds)
+
+    def length(self, least: tuple[Fraction, Span], most: tuple[Fraction, Span] | None) -> t.PieceRow:
+        upper = most or least
+        span = least[1].to(upper[1])
+        if not 0 < least[0] <= upper[0]:
+            self.bag.error("S210", span, "the length asked for is not a length", "", "as `3 min to 5 min`")
+        return t.PieceRow("length", "", (least[0], upper[0]), span)
+
+    def concert_score(self) -> t.PieceRow:
+        return t.PieceRow("concert score", "", (), Span(self.source, 0, 0))
+
+    def show_letters(self) -> t.PieceRow:
+        return t.PieceRow("show letters", "", (), Span(self.source, 0, 0))
+
+    def use(self, names: tuple[t.Word, ...], origin: Token) -> t.Use:
+        where = self.string(origin) if origin.type == "STRING" else t.Word(origin.value, self.at(origin))
+        return t.Use(names, where, where.span)
+
+    def use_all(self, token: Token) -> t.Use:
+        where = self.string(token)
+        return t.Use((), where, where.span)
+
+    def written(self, token: Token) -> t.Text:
+        return self.string(token)
+
+    def parent(self, token: Token) -> t.Word:
+        return self.name_word(token)
+
+    def reading(self, letter: Token, tone: t.Tone) -> t.Reading:
+        return t.Reading(self.whole_number(letter), tone, self.at(letter).to(tone.span))
+
+    def name(
+        self, name: Token, letters: Token, written: t.Text | None, cipher: Token, *readings: t.Reading
+    ) -> t.Name:
+        word = self.name_word(name)
+        return t.Name(word, self.string(letters), written, self.name_word(cipher), readings, "", word.span)
+
+    def tone(self, token: Token) -> t.Tone:
+        span = self.at(token)
+        if token.type == "PITCH":
+            return t.Tone(self.pitch_of(token), span)
+        if token.type == "PITCH_CLASS":
+            return t.Tone(parse_pitch_class(token.value), span)
+        return t.Tone(token.value, span)
+
+    def rest_tone(self) -> t.Tone:
+        return t.Tone(None, Span(self.source, 0, 0))
+
+    def tones(self, *tones: t.Tone) -> tuple[t.Tone, ...]:
+        return tones
+
+    def letter(self, token: Token) -> t.Text:
+        return self.string(token) if token.type == "STRING" else t.Text(token.value, self.at(token))
+
+    def letter_range(self, first: t.Text, last: t.Text, tones: tuple[t.Tone, ...]) -> t.LettersRow:
+        span = first.span.to(last.span)
+        if len(first.text) != 1 or len(last.text) != 1 or not 0 <= ord(last.text) - ord(first.text) <= 100:
+            self.bag.error("S211", span, "a range of letters runs from one letter up to a later one", "", "as `A..Z`")
+            return t.LettersRow((), tones, span)
+        letters = tuple(chr(code) for code in range(ord(first.text), ord(last.text) + 1))
+        return t.LettersRow(letters, tones, span)
+
+    def letter_list(self, *parts: t.Text | tuple[t.Tone, ...]) -> t.LettersRow:
+        letters = tuple(p for p in parts if isinstance(p, t.Text))
+        tones = parts[-1]
+        assert isinstance(tones, tuple)
+        return t.LettersRow(tuple(p.text for p in letters), tones, letters[0].span.to(letters[-1].span))
+
+    def choice(self, *tones: t.Tone) -> tuple[t.Tone, ...]:
+        return tones
+
+    def letter_row(self, letters: t.Text, *choices: tuple[t.Tone, ...]) -> t.LetterRow:
+        return t.LetterRow(letters.text, choices, letters.span)
+
+    def others_silent(self) -> t.OthersSilent:
+        return t.OthersSilent(Span(self.source, 0, 0))
+
+    def cipher(self, name: Token, description: Token | None, parent: t.Word | None) -> t.Cipher:
+        word = self.name_word(name)
+        return t.Cipher(word, self.string(description).text if description else "", parent, (), "", word.span)
+
+    def rhythm(self, name: Token, value: t.Chain) -> t.Definition:
+        word = self.name_word(name)
+        return t.Definition("rhythm", word, value, "", word.span)
+
+    def motif(self, name: Token, value: t.Chain) -> t.Definition:
+        word = self.name_word(name)
+        return t.Definition("motif", word, value, "", word.span)
+
+    def own_transform(self, token: Token, parameters: tuple[t.Word, ...], value: t.Chain) -> t.OwnTransform:
+        opening = self.at(token)
+        word = t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
+        return t.OwnTransform(word, parameters, value, "", word.span)
+
+    def forces(self) -> t.Forces:
+        return t.Forces((), Span(self.source, 0, 0))
+
+    def soloist(self) -> tuple[str, str, str]:
+        return ("soloist", "", "")
+
+    def called(self, label: Token, short: Token | None) -> tuple[str, str, str]:
+        return ("called", self.string(label).text, self.string(short).text if short else "")
+
+    def force(self, name: Token, *parts: Token | tuple[str, str, str] | None) -> t.Force:
+        word = self.name_word(name)
+        tokens = [p for p in parts if isinstance(p, Token)]
+        options = [p for p in parts if isinstance(p, tuple)]
+        words = " ".join(("in " if p.type == "PITCH_CLASS" else "") + p.value for p in tokens)
+        instrument = t.Word(words, self.at(tokens[0]).to(self.at(tokens[-1])))
+        labels = [(label, short) for kind, label, short in options if kind == "called"] or [("", "")]
+        soloist = any(kind == "soloist" for kind, _, _ in options)
+        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span)
+
+    def group(self, name: Token, parts: tuple[t.Word, ...]) -> t.Group:
+        word = self.name_word(name)
+        return t.Group(word, parts, word.span)
+
+    def movement(self, name: Token, title: Token | None) -> t.Movement:
+        word = self.name_word(name)
+        return t.Movement(word, self.string(title).text if title else "", False, (), (), "", word.span)
+
+    def cadenza(self, name: Token, title: Token | None) -> t.Movement:
+        word = self.name_word(name)
+        return t.Movement(word, self.string(title).text if title else "", True, (), (), "", word.span)

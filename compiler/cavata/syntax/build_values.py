@@ -1,0 +1,252 @@
+"""Making nodes of values: words, constants and expressions.
+
+The parser calls one method for each rule that it has matched. Values that cannot exist (`P3`, `E#99`, `1/0`) are
+reported at their place, and the statement then counts as broken.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from lark import Token, Transformer, v_args
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch, parse_pitch_class
+from cavata.source import Source, Span
+from cavata.syntax import tree as t
+from cavata.syntax.words import RESERVED
+
+LONGEST = Fraction(1000)
+"""The longest duration a script can write, in whole notes."""
+SHORTEST_POWER = 256
+"""The largest power of two in a denominator: nothing is written shorter than such a note."""
+LARGEST_ODD = 225
+"""The largest odd part of a denominator: what brackets can still show."""
+LARGEST = 1_000_000_000
+
+_MIDDLE_C = Pitch(28, 0)
+
+
+@v_args(inline=True)
+class ValueBuilder(Transformer[Token, Any]):
+    """Builds values for one source at a time; `read` says which."""
+
+    def __init__(self) -> None:
+        super().__init__(visit_tokens=False)
+        self.source = Source("", "")
+        self.bag = Diagnostics()
+
+    def read(self, source: Source, bag: Diagnostics) -> None:
+        """Build for this source from now on, and report there."""
+        self.source, self.bag = source, bag
+
+    # -------------------------------------------------------------- places and words
+
+    def at(self, token: Token) -> Span:
+        assert token.start_pos is not None and token.end_pos is not None
+        return Span(self.source, token.start_pos, token.end_pos)
+
+    def name_word(self, token: Token) -> t.Word:
+        """A word that a declaration gives or asks for."""
+        span = self.at(token)
+        if token.value in RESERVED:
+            self.bag.error(
+                "S205", span, f"`{token.value}` is a word of the language", "reserved", "choose another name"
+            )
+        return t.Word(token.value, span)
+
+    def string(self, token: Token) -> t.Text:
+        span = self.at(token)
+        body = token.value[1:-1]
+        text = body.replace('\\"', '"').replace("\\\\", "\\") if "\\" in body else body
+        if "\\" in body:
+            text = _unescape(body, span, self.bag)
+        return t.Text(text, span)
+
+    def whole_number(self, token: Token) -> int:
+        digits = token.value
+        if len(digits) > 11 or abs(int(digits)) > LARGEST:
+            self.bag.error(
+                "S203", self.at(token), "a number is beyond all use", f"more than {LARGEST}", "write a smaller number"
+            )
+            return 1
+        return int(digits)
+
+    def length_of(self, token: Token) -> Fraction:
+        """A duration with its dots; reported and replaced by a quarter if it cannot be."""
+        bare = token.value.rstrip(".")
+        dots = len(token.value) - len(bare)
+        upper, lower = bare.split("/")
+        if len(upper) > 7 or len(lower) > 7 or not _writable(int(lower)):
+            self.bag.error(
+                "S202",
+                self.at(token),
+                f"`{token.value}` is no duration",
+                "this denominator cannot be written as notes",
+                "lower numbers are made of 2, 3, 5, 7, 11 and 13, as `1/4`, `1/12` or `1/20`",
+            )
+            return Fraction(1, 4)
+        value = Fraction(int(upper), int(lower)) * (2 - Fraction(1, 2**dots))
+        if not 0 < value <= LONGEST:
+            self.bag.error(
+                "S202",
+                self.at(token),
+                f"`{token.value}` is no duration",
+                "nothing" if value == 0 else f"longer than {LONGEST} whole notes",
+                "a duration is a fraction of a whole note, as `1/4` or `3/8`",
+            )
+            return Fraction(1, 4)
+        return value
+
+    def pitch_of(self, token: Token) -> Pitch:
+        try:
+            return parse_pitch(token.value)
+        except ValueError:
+            self.bag.error(
+                "S204", self.at(token), f"there is no pitch `{token.value}`", "octaves run from 0 to 9", "middle C is `C4`"
+            )
+            return _MIDDLE_C
+
+    # -------------------------------------------------------------- atoms
+
+    def integer(self, token: Token) -> t.Atom:
+        return t.Atom(self.whole_number(token), self.at(token))
+
+    def ratio(self, token: Token) -> t.Atom:
+        upper, lower = token.value.split(":")
+        if len(token.value) > 12 or int(upper) == 0 or int(lower) == 0:
+            self.bag.error(
+                "S203", self.at(token), f"`{token.value}` is no ratio", "", "a ratio has two numbers above 0, as `3:2`"
+            )
+            return t.Atom(t.Ratio(Fraction(1)), self.at(token))
+        return t.Atom(t.Ratio(Fraction(int(upper), int(lower))), self.at(token))
+
+    def duration(self, token: Token) -> t.Atom:
+        return t.Atom(self.length_of(token), self.at(token))
+
+    def pitch(self, token: Token) -> t.Atom:
+        return t.Atom(self.pitch_of(token), self.at(token))
+
+    def pitch_class(self, token: Token) -> t.Atom:
+        return t.Atom(parse_pitch_class(token.value), self.at(token))
+
+    def range(self, low: Token, high: Token) -> t.Atom:
+        return t.Atom(t.PitchRange(self.pitch_of(low), self.pitch_of(high)), self.at(low).to(self.at(high)))
+
+    def interval(self, token: Token) -> t.Atom:
+        try:
+            value = parse_interval(token.value)
+        except ValueError:
+            self.bag.error(
+                "S201",
+                self.at(token),
+                f"there is no interval `{token.value}`",
+                "no such quality of this size",
+                "unisons, fourths, fifths and octaves are P, dim or aug; the others m, M, dim or aug",
+            )
+            value = Interval(0, 0)
+        return t.Atom(value, self.at(token))
+
+    def text(self, token: Token) -> t.Text:
+        return self.string(token)
+
+    def word(self, token: Token) -> t.Word:
+        return t.Word(token.value, self.at(token))
+
+    # -------------------------------------------------------------- expressions
+
+    def reference(self, token: Token) -> t.Word:
+        return self.name_word(token)
+
+    def expression(self, first: t.Term, *links: t.Term | t.Step) -> t.Chain:
+        return t.Chain(first, links, first.span.to(links[-1].span) if links else first.span)
+
+    def plus(self, term: t.Term) -> t.Term:
+        return term
+
+    def grouped(self, inner: t.Chain) -> t.Chain:
+        return inner
+
+    def step_word(self, token: Token) -> t.Word:
+        return t.Word(token.value, self.at(token))
+
+    def step(self, word: t.Word, *arguments: t.Argument) -> t.Step:
+        return t.Step(word, arguments, word.span.to(arguments[-1].span) if arguments else word.span)
+
+    def loose(self, *atoms: t.Argument) -> t.Loose:
+        return t.Loose(atoms, atoms[0].span.to(atoms[-1].span))
+
+    def arguments(self, *arguments: t.Expression | t.Loose) -> tuple[t.Expression | t.Loose, ...]:
+        return arguments
+
+    def call(self, token: Token, arguments: tuple[t.Expression | t.Loose, ...] | None = None) -> t.Call:
+        opening = self.at(token)
+        word = t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
+        return t.Call(word, arguments or (), opening.to(arguments[-1].span) if arguments else opening)
+
+    def beat(self, token: Token) -> tuple[Fraction, bool, Span]:
+        return self.length_of(token), False, self.at(token)
+
+    def rest_beat(self, token: Token) -> tuple[Fraction, bool, Span]:
+        return self.length_of(token), True, self.at(token)
+
+    def rhythm_literal(self, *beats: tuple[Fraction, bool, Span]) -> t.RhythmLiteral:
+        return t.RhythmLiteral(tuple((d, rest) for d, rest, _ in beats), beats[0][2].to(beats[-1][2]))
+
+    def chord(self, *pitches: Token) -> t.ChordLiteral:
+        return t.ChordLiteral(
+            tuple(self.pitch_of(p) for p in pitches), self.at(pitches[0]).to(self.at(pitches[-1]))
+        )
+
+    def sound(self, token: Token) -> tuple[tuple[Pitch, ...], Span | None]:
+        return (self.pitch_of(token),), self.at(token)
+
+    def rest_sound(self) -> tuple[tuple[Pitch, ...], Span | None]:
+        return (), None
+
+    def chord_sound(self, *pitches: Token) -> tuple[tuple[Pitch, ...], Span | None]:
+        return tuple(self.pitch_of(p) for p in pitches), self.at(pitches[0]).to(self.at(pitches[-1]))
+
+    def note_group(self, token: Token, *sounds: tuple[tuple[Pitch, ...], Span | None]) -> tuple[t.Sound, ...]:
+        duration, place = self.length_of(token), self.at(token)
+        return tuple(t.Sound(pitches, duration, span or place) for pitches, span in sounds)
+
+    def notes(self, *parts: tuple[t.Sound, ...] | Token) -> t.NotesLiteral:
+        bars: list[tuple[t.Sound, ...]] = [()]
+        for part in parts:
+            if isinstance(part, Token):
+                bars.append(())
+            else:
+                bars[-1] += part
+        return t.NotesLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))
+
+
+def _unescape(body: str, span: Span, bag: Diagnostics) -> str:
+    """Read `\\"` and `\\\\`; any other backslash is reported."""
+    out, position = [], 0
+    while position < len(body):
+        char = body[position]
+        if char == "\\":
+            position += 1
+            char = body[position]
+            if char not in '"\\':
+                place = Span(span.source, span.start + position, span.start + position + 2)
+                bag.error(
+                    "S212", place, f"`\\{char}` means nothing in a string", "", 'only `\\"` and `\\\\` are written with `\\`'
+                )
+        out.append(char)
+        position += 1
+    return "".join(out)
+
+
+def _writable(denominator: int) -> bool:
+    """Whether notes of this fraction can be written: small primes, and not too many of them."""
+    if denominator == 0:
+        return False
+    power = denominator & -denominator
+    odd = rest = denominator // power
+    for prime in (3, 5, 7, 11, 13):
+        while rest % prime == 0:
+            rest //= prime
+    return rest == 1 and power <= SHORTEST_POWER and odd <= LARGEST_ODD

@@ -1,0 +1,175 @@
+"""Cutting the text into statements before any of them is parsed.
+
+In: a source. Out: statements nested by indentation, each the span of one or more lines. A line
+goes on inside brackets, and when the next line begins with `->`, `+` or `,`. A declaration word
+at column 1 closes an open bracket, so that one slip spoils one statement only.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.source import Source, Span
+
+DECLARATIONS = (
+    "language", "piece", "use", "name", "cipher", "rhythm", "motif", "transform", "mode",
+    "forces", "group", "movement", "cadenza", "passage", "require",
+)  # fmt: skip
+
+DEEPEST_BRACKETS = 40
+"""Brackets inside brackets; no piece needs a tenth of it, and it keeps recursion bounded."""
+LONGEST_STATEMENT = 100_000
+"""Characters in one statement."""
+
+# Strings and comments hide brackets; an unclosed string runs to the end of its line.
+_TOKEN = re.compile(r'"(?:\\.|[^"\\])*("?)|--.*|[()\t]')
+_GOES_ON = ("->", "+", ",")
+_DECLARATION = re.compile(r"(?:%s)\b" % "|".join(DECLARATIONS))
+
+
+@dataclass
+class Statement:
+    """One statement and the block indented under it."""
+
+    span: Span
+    """From its first character to its last, comments between its lines included."""
+    indent: int
+    block: list[Statement] = field(default_factory=list)
+    broken: bool = False
+    """Something in it was reported; it is not parsed."""
+
+
+@dataclass
+class _Reader:
+    source: Source
+    bag: Diagnostics
+    roots: list[Statement] = field(default_factory=list)
+    stack: list[Statement] = field(default_factory=list)
+    brackets: list[int] = field(default_factory=list)
+    current: Statement | None = None
+
+    def line(self, start: int, text: str) -> None:
+        content = text.lstrip(" ")
+        indent = len(text) - len(content)
+        if not content or content.startswith("--"):
+            return
+        goes_on = self.current is not None and (bool(self.brackets) or content.startswith(_GOES_ON))
+        if goes_on and self.brackets and indent == 0 and _DECLARATION.match(content):
+            self.unclosed()
+            goes_on = False
+        if not goes_on:
+            self.begin(start + indent, indent)
+        self.scan(start + indent, content)
+
+    def begin(self, start: int, indent: int) -> None:
+        """Open a statement in the block that its indentation says."""
+        self.current = statement = Statement(Span(self.source, start, start), indent)
+        while self.stack and self.stack[-1].indent >= indent:
+            closed = self.stack.pop()
+            if closed.indent > indent and (not self.stack or self.stack[-1].indent < indent):
+                self.bag.error(
+                    "S103",
+                    Span(self.source, start - indent, start) if indent else Span(self.source, start, start + 1),
+                    "this line is indented like no line above it",
+                    f"{indent} spaces, but the block above has {closed.indent}",
+                    "give the lines of one block the same indentation",
+                )
+                statement.broken = True
+        (self.stack[-1].block if self.stack else self.roots).append(statement)
+        self.stack.append(statement)
+
+    def scan(self, start: int, content: str) -> None:
+        """Find the statement's end on this line; count brackets outside strings and comments."""
+        assert self.current is not None
+        end = len(content)
+        for match in _TOKEN.finditer(content):
+            text = match[0]
+            if text.startswith("--"):
+                end = match.start()
+            elif text == "(":
+                self.opened(start + match.start())
+            elif text == ")" and self.brackets:
+                self.brackets.pop()
+            elif text == "\t":
+                self.complain(
+                    "S102",
+                    start + match.start(),
+                    start + match.end(),
+                    "a tab stands outside a string",
+                    "tab",
+                    "use spaces; a tab has no fixed width",
+                )
+            elif text.startswith('"') and not match[1]:
+                self.complain(
+                    "S104",
+                    start + match.start(),
+                    start + len(content),
+                    "a string is not closed on its line",
+                    "opened here",
+                    'close it with `"`; inside a string a quote is written `\\"`',
+                )
+        stop = start + len(content[:end].rstrip())
+        self.current.span = Span(self.source, self.current.span.start, max(stop, self.current.span.start))
+
+    def opened(self, at: int) -> None:
+        self.brackets.append(at)
+        if len(self.brackets) == DEEPEST_BRACKETS + 1:
+            self.complain(
+                "S106",
+                at,
+                at + 1,
+                f"brackets stand more than {DEEPEST_BRACKETS} deep",
+                "too deep",
+                "give the inner parts names of their own",
+            )
+
+    def complain(self, code: str, start: int, end: int, message: str, label: str, cure: str) -> None:
+        assert self.current is not None
+        self.current.broken = True
+        self.bag.error(code, Span(self.source, start, end), message, label, cure)
+
+    def unclosed(self) -> None:
+        at = self.brackets[0]
+        if self.current is not None and not self.current.broken:
+            self.complain("S105", at, at + 1, "a bracket is not closed", "opened here", "close it with `)`")
+        self.brackets.clear()
+
+
+def lay_out(source: Source, bag: Diagnostics) -> tuple[Statement, ...]:
+    """Cut a source into statements; what cannot be cut is reported and marked broken."""
+    reader = _Reader(source, bag)
+    for index, start in enumerate(source.line_starts):
+        text = source.line_text(index + 1)
+        tab = len(text) - len(text.lstrip(" \t"))
+        if "\t" in text[:tab]:
+            at = start + text.index("\t")
+            bag.error(
+                "S102", Span(source, at, at + 1), "a tab stands in the indentation", "tab", "indent with spaces only"
+            )
+            text = text.replace("\t", " ")
+        reader.line(start, text.rstrip("\r"))
+    reader.unclosed() if reader.brackets else None
+    for statement in walk(reader.roots):
+        if statement.span.end - statement.span.start > LONGEST_STATEMENT:
+            statement.broken = True
+            head = Span(source, statement.span.start, statement.span.start + 20)
+            bag.error(
+                "S107",
+                head,
+                f"one statement is longer than {LONGEST_STATEMENT} characters",
+                "begins here",
+                "divide it into several named motifs",
+            )
+    return tuple(reader.roots)
+
+
+def walk(statements: list[Statement]) -> list[Statement]:
+    """All statements of a forest, parents first, without recursion (blocks may nest absurdly deep)."""
+    found, waiting = [], list(reversed(statements))
+    while waiting:
+        statement = waiting.pop()
+        found.append(statement)
+        waiting.extend(reversed(statement.block))
+    return found

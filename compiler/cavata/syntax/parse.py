@@ -1,0 +1,268 @@
+"""From text to tree: each statement is parsed alone, so one mistake spoils one statement.
+
+In: a source. Out: a `Module`. Holds after: every node has its span; everything that could not be
+read was reported, and stands in the tree as `Broken` with the name it would have given.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from lark import Lark, TextSlice
+from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedInput, UnexpectedToken
+
+from cavata import __version__, resources
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.spelling import closest
+from cavata.source import Source, Span
+from cavata.syntax import tree as t
+from cavata.syntax.build import Builder
+from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
+from cavata.syntax.words import describe, one_of
+
+STARTS = ("declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark")
+
+_DECLARED = re.compile(r"(?:name|cipher|rhythm|motif|transform|mode|group|movement|cadenza)\s+([^\W\d]\w*)")
+_WORD = re.compile(r"[^\W\d]\w*")
+_RUN = re.compile(r"[\w#♯♭.]+|.")
+
+
+@lru_cache(maxsize=1)
+def _parser() -> tuple[Lark, Builder]:
+    """The built grammar, from the user's cache folder where there is one."""
+    grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
+    builder = Builder()
+    cache = _cache_file()
+    parser = Lark(
+        grammar,
+        parser="lalr",
+        lexer="contextual",
+        start=list(STARTS),
+        transformer=builder,
+        maybe_placeholders=True,
+        propagate_positions=False,
+        cache=str(cache) if cache else False,
+    )
+    return parser, builder
+
+
+def _cache_file() -> Path | None:
+    base = os.environ.get("CAVATA_CACHE") or os.environ.get("XDG_CACHE_HOME") or os.path.expanduser("~/.cache")
+    folder = Path(base) / "cavata"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return None
+    if not os.access(folder, os.W_OK):
+        return None
+    return folder / f"grammar-{__version__}-{sys.version_info.major}.{sys.version_info.minor}"
+
+
+def parse(source: Source, bag: Diagnostics) -> t.Module:
+    """Read one source."""
+    builder = _parser()[1]
+    builder.read(source, bag)
+    declarations = []
+    for statement in lay_out(source, bag):
+        if statement.indent:
+            bag.error(
+                "S108",
+                _head(statement.span),
+                "this line is indented, but nothing stands above it",
+                "a declaration begins at column 1",
+                "take the spaces away",
+            )
+            continue
+        declarations.append(_declaration(statement, bag))
+    return t.Module(source, tuple(declarations))
+
+
+def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
+    word = _WORD.match(statement.span.text)
+    if not statement.broken and (word is None or word[0] not in DECLARATIONS):
+        begin = statement.span.start
+        first = Span(statement.span.source, begin, begin + (len(word[0]) if word else 1))
+        guess = closest(word[0], DECLARATIONS, 1) if word else ()
+        bag.error(
+            "S110",
+            first,
+            f"no statement begins with `{first.text}`",
+            "",
+            f"did you mean `{guess[0]}`?" if guess else "statements begin with " + one_of(f"`{d}`" for d in DECLARATIONS),
+        )
+        statement.broken = True
+    node = _read("declaration", statement, bag)
+    if node is None:
+        _rows(statement, "movement_row", bag, quiet=True)
+        match = _DECLARED.match(statement.span.text)
+        return t.Broken(match[1] if match else "", _head(statement.span))
+    return _with_block(node, statement, bag)
+
+
+def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
+    """Parse one statement; None when anything in it was reported."""
+    if statement.broken:
+        return None
+    before = len(bag.collected)
+    span = statement.span
+    try:
+        node = _parser()[0].parse(TextSlice(span.source.text, span.start, span.end), start=start)
+    except UnexpectedInput as error:
+        _report(error, statement.span, bag)
+        return None
+    return node if len(bag.collected) == before else None
+
+
+def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
+    parser = _parser()[0]
+    patterns: dict[str, str | None] = {
+        d.name: d.pattern.value if d.pattern.type == "str" else None for d in parser.terminals
+    }
+    place, found = Span(span.source, span.end - 1, span.end), "the end of the statement"
+    expected: set[str] = set()
+    if isinstance(error, UnexpectedToken):
+        expected = set(error.accepts or error.expected)
+        if error.token.type != "$END":
+            start = error.token.start_pos or span.start
+            place = Span(span.source, start, start + len(error.token.value))
+            found = f"`{error.token.value}`"
+    elif isinstance(error, UnexpectedCharacters):
+        expected = set(error.allowed or ())
+        start = error.pos_in_stream or 0
+        run = _RUN.match(span.source.text, start)
+        place = Span(span.source, start, start + (len(run[0]) if run else 1))
+        found = f"`{place.text}`"
+    elif isinstance(error, UnexpectedEOF):
+        expected = set(error.expected)
+    wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
+    bag.error("S101", place, f"{found} cannot stand here", f"expected {wanted}", _habit(place, found))
+
+
+def _habit(place: Span, found: str) -> str:
+    """What people write from other habits, and what is written here instead."""
+    text = place.text
+    if re.fullmatch(r"[HhS]\d*", text):
+        return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
+    if re.fullmatch(r"[a-g][#b]?\d", text):
+        return f"pitches have capital letters: `{text[0].upper()}{text[1:]}`"
+    if re.fullmatch(r"[A-G](##|#|b|bb)?-?\d*", text):
+        return f"`{text}` is a note; names may not be spelled like one"
+    if re.fullmatch(r"(m|M|P|aug|dim)\d+", text):
+        return f"`{text}` is an interval; names may not be spelled like one"
+    if text == "%" or text == "/":
+        return "a comment begins with `--`"
+    if re.fullmatch(r"\d+/\d+\.{3,}", text):
+        return "a duration has two dots at most"
+    return ""
+
+
+def _head(span: Span) -> Span:
+    """The first line of a span."""
+    end = span.source.text.find("\n", span.start, span.end)
+    return span if end < 0 else Span(span.source, span.start, end)
+
+
+# ------------------------------------------------------------------ blocks
+
+
+def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declaration:
+    """Put the rows under a heading into it."""
+    match node:
+        case t.Piece():
+            rows, _ = _rows(statement, "piece_row", bag)
+            return replace(node, rows=tuple(rows))
+        case t.Cipher():
+            rows, remark = _rows(statement, "cipher_row", bag)
+            return replace(node, rows=tuple(rows), remark=remark)
+        case t.Forces():
+            rows, _ = _rows(statement, "force_row", bag)
+            return replace(node, rows=tuple(rows), span=_head(statement.span))
+        case t.Movement():
+            return _movement(node, statement, bag)
+        case t.Name() | t.Definition() | t.OwnTransform():
+            _, remark = _rows(statement, "remark", bag)
+            return replace(node, remark=remark)
+        case _:
+            _no_block(statement, bag)
+            result: t.Declaration = node
+            return result
+
+
+def _rows(statement: Statement, start: str, bag: Diagnostics, quiet: bool = False) -> tuple[list[Any], str]:
+    """Parse the rows of a block that may hold no further blocks; remarks are taken out and joined."""
+    rows, remarks = [], []
+    for row in statement.block:
+        if quiet:
+            row.broken = True
+        node = _read(start, row, bag)
+        if not quiet:
+            _no_block(row, bag)
+        if isinstance(node, t.Text):
+            remarks.append(node.text)
+        elif node is not None:
+            rows.append(_placed(node, row))
+    return rows, "\n".join(remarks)
+
+
+def _placed(node: Any, row: Statement) -> Any:
+    """Rows that hold no value take the whole row as their place."""
+    return replace(node, span=_head(row.span)) if node.span.end == 0 else node
+
+
+def _no_block(statement: Statement, bag: Diagnostics) -> None:
+    if statement.block:
+        first = statement.block[0]
+        bag.error(
+            "S109",
+            _head(first.span),
+            "nothing can be indented under this statement",
+            "indented",
+            "a line goes on only inside brackets, or when the next one begins with `->`, `+` or `,`",
+            ((_head(statement.span), "under this"),),
+        )
+
+
+def _movement(node: t.Movement, statement: Statement, bag: Diagnostics) -> t.Movement:
+    settings: list[t.Setting] = []
+    sections: list[t.Section] = []
+    loose: list[Any] = []
+    remarks: list[str] = []
+    for row in statement.block:
+        read = _read("movement_row", row, bag)
+        if isinstance(read, t.Section):
+            rows, _ = _rows(row, "section_row", bag)
+            sections.append(replace(read, rows=tuple(rows)))
+            continue
+        if read is None and row.block:
+            _rows(row, "section_row", bag)
+            continue
+        _no_block(row, bag)
+        match read:
+            case t.Text():
+                remarks.append(read.text)
+            case t.Line() | t.Marking():
+                loose.append(read)
+            case None:
+                pass
+            case _ if getattr(read, "place", None) is not None:
+                loose.append(_placed(read, row))
+            case _:
+                settings.append(_placed(read, row))
+    if loose and sections:
+        bag.error(
+            "S111",
+            loose[0].span,
+            "this line stands in no section",
+            "",
+            "put it into a section, or give the movement no sections",
+            ((sections[0].span, "the movement has sections"),),
+        )
+    elif loose or not sections:
+        sections = [t.Section(None, "", None, tuple(loose), node.span)]
+    return replace(node, settings=tuple(settings), sections=tuple(sections), remark="\n".join(remarks))

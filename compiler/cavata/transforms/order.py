@@ -1,0 +1,92 @@
+"""Transforms of order: events move whole, with their durations and marks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from cavata.music.event import Event, Marks, Motif
+from cavata.music.pitch import Interval
+from cavata.music.refusal import Refusal
+from cavata.transforms.limits import bounded
+from cavata.transforms.pitches import up
+from cavata.transforms.selection import ByNumber, Selection, chosen
+
+
+def retrograde(motif: Motif) -> Motif:
+    """From the last event to the first."""
+    return Motif(tuple(_backwards(event) for event in reversed(motif.events)))
+
+
+def _backwards(event: Event) -> Event:
+    """A slur or hairpin that began here ends here, and a crescendo is heard as a diminuendo."""
+    marks = event.marks
+    if not (marks.slur_begins or marks.slur_ends or marks.hairpin or marks.hairpin_ends):
+        return event
+    turned: Marks = replace(marks, slur_begins=marks.slur_ends, slur_ends=marks.slur_begins, hairpin="", hairpin_ends=False)
+    return replace(event, marks=turned)
+
+
+def rotated(motif: Motif, places: int) -> Motif:
+    """The first events sent to the end, or with a negative number the last to the front."""
+    if not motif.events:
+        return motif
+    cut = places % len(motif.events)
+    return Motif(motif.events[cut:] + motif.events[:cut])
+
+
+def first(motif: Motif, count: int) -> Motif:
+    """The line up to its note of that number, rests between them included."""
+    return Motif(motif.events[: _index(motif, count, count) + 1])
+
+
+def last(motif: Motif, count: int) -> Motif:
+    """The line from that many notes before its end."""
+    return Motif(motif.events[_index(motif, len(motif.sounding) - count + 1, count) :])
+
+
+def notes(motif: Motif, begin: int, end: int) -> Motif:
+    """The line from one note to another, both included."""
+    if begin > end:
+        raise Refusal("V206", f"notes {begin} to {end} run backwards", "", "`retrograde` turns a line round", (0, 0))
+    return Motif(motif.events[_index(motif, begin, begin) : _index(motif, end, end, 1) + 1])
+
+
+def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
+    """The event that is the note of that number; refuses in terms of the number that was written."""
+    try:
+        return next(iter(chosen(motif, Selection((ByNumber(number, number),)))))
+    except Refusal as refusal:
+        count = len(motif.sounding)
+        raise Refusal(
+            "V203",
+            f"{{subject}} has {count} notes, not {wanted}" if wanted > count else f"there is no note {wanted}",
+            refusal.label,
+            "",
+            (argument, 0),
+        ) from None
+
+
+def without(motif: Motif, notes: Selection) -> Motif:
+    """The line without these notes; what follows moves up."""
+    indices = chosen(motif, notes)
+    return Motif(tuple(event for index, event in enumerate(motif.events) if index not in indices))
+
+
+def repeated(motif: Motif, times: int) -> Motif:
+    """The line so many times in all."""
+    if times < 1:
+        raise Refusal("V206", f"a line cannot be repeated {times} times", "", "from 1 up", (0, 0))
+    bounded(len(motif.events) * times)
+    return Motif(motif.events * times)
+
+
+def sequence(motif: Motif, times: int, interval: Interval, direction: str) -> Motif:
+    """The line so many times in all, each time an interval higher or lower than before."""
+    if times < 1:
+        raise Refusal("V206", f"a sequence cannot have {times} members", "", "from 1 up", (0, 0))
+    bounded(len(motif.events) * times)
+    step = interval if direction == "up" else -interval
+    events: list[Event] = []
+    for member in range(times):
+        events += up(motif, step * member).events
+    return Motif(tuple(events))

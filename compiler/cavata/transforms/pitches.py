@@ -1,0 +1,239 @@
+"""Transforms of pitch. Durations and marks stay; spellings are kept wherever they can be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from cavata.ciphers.cipher import nearest as nearest_to
+from cavata.music.event import Event, Head, Motif
+from cavata.music.mode import Mode
+from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.music.refusal import Refusal
+from cavata.transforms.selection import Selection, chosen
+
+
+def joined_heads(heads: list[Head]) -> tuple[Head, ...]:
+    """Heads from low to high; equal pitches become one that remembers every letter."""
+    merged: dict[Pitch, Head] = {}
+    for head in heads:
+        if head.pitch in merged:
+            origins = merged[head.pitch].origins
+            extra = tuple(o for o in head.origins if o not in origins)
+            merged[head.pitch] = Head(head.pitch, origins + extra)
+        else:
+            merged[head.pitch] = head
+    return tuple(sorted(merged.values(), key=lambda h: (h.pitch.midi, h.pitch.position)))
+
+
+def with_pitches(motif: Motif, change: Callable[[Pitch], Pitch]) -> Motif:
+    """Every pitch changed by one rule."""
+    return Motif(tuple(_changed(event, change) for event in motif.events))
+
+
+def _changed(event: Event, change: Callable[[Pitch], Pitch]) -> Event:
+    heads = event.heads
+    if len(heads) == 1:
+        return event.with_heads((Head(change(heads[0].pitch), heads[0].origins),))
+    return event.with_heads(joined_heads([Head(change(h.pitch), h.origins) for h in heads])) if heads else event
+
+
+def up(motif: Motif, interval: Interval) -> Motif:
+    """Every note higher by the interval, spelled as the interval says."""
+    return with_pitches(motif, lambda pitch: pitch + interval)
+
+
+def down(motif: Motif, interval: Interval) -> Motif:
+    """Every note lower by the interval, spelled as the interval says."""
+    return with_pitches(motif, lambda pitch: pitch + -interval)
+
+
+def step_up(motif: Motif, steps: int, mode: Mode) -> Motif:
+    """Every note so many degrees of the mode higher; a note foreign to the mode stays foreign by as much."""
+
+    def move(pitch: Pitch) -> Pitch:
+        foreign = pitch.alter - mode.alteration(pitch.letter)
+        position = pitch.position + steps
+        return checked(Pitch(position, mode.alteration(position % 7) + foreign))
+
+    return with_pitches(motif, move)
+
+
+def step_down(motif: Motif, steps: int, mode: Mode) -> Motif:
+    """Every note so many degrees of the mode lower."""
+    return step_up(motif, -steps, mode)
+
+
+def inverted(motif: Motif, axis: Pitch) -> Motif:
+    """What lay an interval above the axis lies the same interval below it."""
+    return with_pitches(motif, lambda pitch: pitch.mirrored(axis))
+
+
+def mirrored(motif: Motif, mode: Mode, axis: Pitch) -> Motif:
+    """Inverted by degrees of the mode: what lay three degrees above the axis lies three below it."""
+
+    def move(pitch: Pitch) -> Pitch:
+        foreign = pitch.alter - mode.alteration(pitch.letter)
+        position = 2 * axis.position - pitch.position
+        return checked(Pitch(position, mode.alteration(position % 7) - foreign))
+
+    return with_pitches(motif, move)
+
+
+def checked(pitch: Pitch) -> Pitch:
+    """The same pitch; refuses what cannot be written."""
+    return pitch + Interval(0, 0)
+
+
+def lowest(motif: Motif) -> Pitch:
+    """The lowest pitch of the first note; refuses an empty line."""
+    for event in motif.events:
+        if event.heads:
+            return event.heads[0].pitch
+    raise Refusal("V209", "{subject} has no note", "an empty line", "give it at least one note")
+
+
+def from_pitch(motif: Motif, pitch: Pitch) -> Motif:
+    """The whole line moved by octaves so that its first note (a chord's lowest) is the pitch."""
+    first = lowest(motif)
+    if first.pitch_class != pitch.pitch_class:
+        raise Refusal(
+            "V204",
+            f"{{subject}} begins on {first.pitch_class}, not on {pitch.pitch_class}",
+            "another note",
+            f"`from {first.pitch_class}{pitch.octave}`; `up` and `down` transpose",
+            (0, 0),
+        )
+    return by_octaves(motif, pitch.octave - first.octave)
+
+
+def by_octaves(motif: Motif, octaves: int) -> Motif:
+    """Every note so many octaves higher; refuses what leaves C0 to B9."""
+    return up(motif, Interval(7 * octaves, 12 * octaves)) if octaves else motif
+
+
+def within(motif: Motif, low: Pitch, high: Pitch) -> Motif:
+    """Moved by octaves until it fits; only if no octave fits, single notes are folded in."""
+    if high.midi - low.midi < 11:
+        raise Refusal(
+            "V205", f"{low}..{high} is too narrow to hold every note name", "less than an octave", "widen it", (0, 0)
+        )
+    pitches = [head.pitch.midi for event in motif.events for head in event.heads]
+    if not pitches:
+        return motif
+    for octaves in (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8, -8, 9, -9):
+        if low.midi <= min(pitches) + 12 * octaves and max(pitches) + 12 * octaves <= high.midi:
+            return by_octaves(motif, octaves)
+
+    def fold(pitch: Pitch) -> Pitch:
+        while pitch.midi < low.midi:
+            pitch = pitch.shifted(1)
+        while pitch.midi > high.midi:
+            pitch = pitch.shifted(-1)
+        return pitch
+
+    return with_pitches(motif, fold)
+
+
+def nearest(motif: Motif) -> Motif:
+    """The octaves laid afresh from the first note: each next one nearest on the staff."""
+    return _laid(motif, nearest_to)
+
+
+def rising(motif: Motif) -> Motif:
+    """The octaves laid afresh: each next note above the one before; a repeated note stays."""
+    return _laid(motif, lambda wanted, previous: _beyond(wanted, previous, 1))
+
+
+def falling(motif: Motif) -> Motif:
+    """The octaves laid afresh: each next note below the one before; a repeated note stays."""
+    return _laid(motif, lambda wanted, previous: _beyond(wanted, previous, -1))
+
+
+def _beyond(wanted: PitchClass, previous: Pitch, direction: int) -> Pitch:
+    pitch = Pitch.of(wanted, previous.octave)
+    if wanted == previous.pitch_class:
+        return previous
+    while (pitch.midi - previous.midi) * direction <= 0:
+        pitch = pitch.shifted(direction)
+    while (pitch.shifted(-direction).midi - previous.midi) * direction > 0:
+        pitch = pitch.shifted(-direction)
+    return checked(pitch)
+
+
+def _laid(motif: Motif, place: Callable[[PitchClass, Pitch], Pitch]) -> Motif:
+    """Each event moved by octaves after the one before; a chord goes by its lowest note."""
+    previous: Pitch | None = None
+    events = []
+    for event in motif.events:
+        if event.heads:
+            lowest_now = event.heads[0].pitch
+            target = lowest_now if previous is None else place(lowest_now.pitch_class, previous)
+            octaves = (target.position - lowest_now.position) // 7
+            event = _changed(event, lambda pitch, n=octaves: checked(pitch.shifted(n)))  # type: ignore[misc]
+            previous = target
+        events.append(event)
+    return Motif(tuple(events))
+
+
+def widened(motif: Motif, times: int) -> Motif:
+    """Every interval from the first note so many times as wide, in semitones and in staff steps.
+
+    Where that would need more than one accidental the note is respelled.
+    """
+    if not 1 <= times <= 12:
+        raise Refusal("V206", f"intervals cannot be made {times} times as wide", "", "from 1 to 12", (0, 0))
+    first = lowest(motif)
+
+    def stretch(pitch: Pitch) -> Pitch:
+        interval = (pitch - first) * times
+        position, midi = first.position + interval.steps, first.midi + interval.semitones
+        for away in (0, 1, -1, 2, -2, 3, -3):
+            alter = midi - Pitch(position + away, 0).midi
+            if abs(alter) <= 1:
+                return checked(Pitch(position + away, alter))
+        raise Refusal("V211", "a note would leave the range C0 to B9", "too far", "a smaller number", (0, 0))
+
+    return with_pitches(motif, stretch)
+
+
+def _inflected(motif: Motif, notes: Selection, how: str, change: Callable[[Pitch], Pitch]) -> Motif:
+    indices = chosen(motif, notes)
+    events = list(motif.events)
+    for index in indices:
+        heads = [Head(change(h.pitch), tuple(o.inflected(how) for o in h.origins)) for h in events[index].heads]
+        events[index] = events[index].with_heads(joined_heads(heads))
+    return Motif(tuple(events))
+
+
+def sharp(motif: Motif, notes: Selection) -> Motif:
+    """The notes get a sharp and keep their place on the staff."""
+    return _inflected(motif, notes, "sharp", lambda pitch: Pitch(pitch.position, 1))
+
+
+def flat(motif: Motif, notes: Selection) -> Motif:
+    """The notes get a flat and keep their place on the staff."""
+    return _inflected(motif, notes, "flat", lambda pitch: Pitch(pitch.position, -1))
+
+
+def natural(motif: Motif, notes: Selection) -> Motif:
+    """The notes lose their accidental."""
+    return _inflected(motif, notes, "natural", lambda pitch: Pitch(pitch.position, 0))
+
+
+def respelled(motif: Motif, notes: Selection, name: PitchClass) -> Motif:
+    """The notes are written by another name that sounds the same, as B for Cb."""
+
+    def change(pitch: Pitch) -> Pitch:
+        for octave in (pitch.octave - 1, pitch.octave, pitch.octave + 1):
+            other = Pitch.of(name, octave)
+            if other.midi == pitch.midi:
+                return checked(other)
+        raise Refusal(
+            "V207",
+            f"{pitch.pitch_class} and {name} do not sound the same",
+            "another key of the keyboard",
+            "respelling changes the name only; `sharp` and `flat` change the note",
+            (1, 0),
+        )
+
+    return _inflected(motif, notes, "respelled", change)

@@ -1,0 +1,108 @@
+"""Which notes of a line a step speaks of: by number, by letter, or the last."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cavata.music.event import Event, Motif
+from cavata.music.refusal import Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class ByNumber:
+    """Notes `first` to `last`, counted from 1; rests do not count."""
+
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class ByLetter:
+    """The notes that came from the letter at a position of its name, counted from 1."""
+
+    position: int
+
+
+@dataclass(frozen=True, slots=True)
+class ByText:
+    """The notes that came from every occurrence of a letter."""
+
+    letters: str
+
+
+@dataclass(frozen=True, slots=True)
+class TheLast:
+    """The last note."""
+
+
+@dataclass(frozen=True, slots=True)
+class Selection:
+    """One or more ways of pointing at notes, taken together."""
+
+    items: tuple[ByNumber | ByLetter | ByText | TheLast, ...]
+
+
+def names_of(motif: Motif) -> str:
+    """The notes of a line by name, at most a dozen, as a message shows them."""
+    names = ["/".join(str(h.pitch.pitch_class) for h in event.heads) for event in motif.sounding]
+    return " ".join(names[:12]) + (" ..." if len(names) > 12 else "")
+
+
+def chosen(motif: Motif, selection: Selection) -> frozenset[int]:
+    """Indices into the motif's events of the notes that are meant; refuses with V203 what is not there."""
+    sounding = [index for index, event in enumerate(motif.events) if event.heads]
+    found: set[int] = set()
+    for number, item in enumerate(selection.items):
+        match item:
+            case ByNumber(first, last):
+                if not 1 <= first <= last <= len(sounding):
+                    raise _absent(motif, first if not 1 <= first <= len(sounding) else last, number)
+                found.update(sounding[first - 1 : last])
+            case TheLast():
+                if not sounding:
+                    raise Refusal("V209", "{subject} has no note", "an empty line", "", (0, number))
+                found.add(sounding[-1])
+            case ByLetter(position):
+                found.update(_from_letter(motif, sounding, number, position, None))
+            case ByText(letters):
+                found.update(_from_letter(motif, sounding, number, None, letters.upper()))
+    return frozenset(found)
+
+
+def _absent(motif: Motif, wanted: int, item: int) -> Refusal:
+    count = len(motif.sounding)
+    last = names_of(Motif(motif.sounding[-1:]))
+    return Refusal(
+        "V203",
+        f"{{subject}} has no note {wanted}",
+        f"notes run 1 to {count}: {names_of(motif)}" if count else "it has no notes",
+        f"`{{word}} last` is the {last}" if count else "",
+        (0, item),
+    )
+
+
+def _from_letter(
+    motif: Motif, sounding: list[int], item: int, position: int | None, letters: str | None
+) -> list[int]:
+    found = [i for i in sounding if _carries(motif.events[i], position, letters)]
+    if not found:
+        wanted = f"letter {position}" if letters is None else f"letter `{letters}`"
+        known = sorted({o.letter.text for i in sounding for h in motif.events[i].heads for o in h.origins if o.letter})
+        raise Refusal(
+            "V208",
+            f"no note of {{subject}} came from {wanted}",
+            "letters heard: " + " ".join(known) if known else "its notes came from no name",
+            "",
+            (0, item),
+        )
+    return found
+
+
+def _carries(event: Event, position: int | None, letters: str | None) -> bool:
+    return any(
+        origin.letter is not None
+        and (position is None or origin.letter.position == position)
+        and (letters is None or origin.letter.text.upper() == letters)
+        for head in event.heads
+        for origin in head.origins
+    )

@@ -1,0 +1,89 @@
+"""How a step or combination is written: a pattern in words, read once into its parts.
+
+`sequence COUNT by INTERVAL up|down` has two arguments of a kind, one fixed word, and one choice of
+words. The same pattern serves the name pass, the messages and the reference.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Kind(Enum):
+    """What an argument must be."""
+
+    COUNT = "COUNT"
+    RATIO = "RATIO"
+    DURATION = "DURATION"
+    INTERVAL = "INTERVAL"
+    PITCH = "PITCH"
+    CLASS = "CLASS"
+    RANGE = "RANGE"
+    MODE = "MODE"
+    RHYTHM = "RHYTHM"
+    NOTES = "NOTES"
+    MARKINGS = "MARKINGS"
+    DYNAMIC = "DYNAMIC"
+
+
+KIND_WORDS: dict[Kind, str] = {
+    Kind.COUNT: "a number",
+    Kind.RATIO: "a number or a ratio such as `3:2`",
+    Kind.DURATION: "a duration such as `1/4`",
+    Kind.INTERVAL: "an interval such as `m3`",
+    Kind.PITCH: "a pitch such as `F#4`",
+    Kind.CLASS: "a note name such as `F#`",
+    Kind.RANGE: "a range such as `C3..C5`",
+    Kind.MODE: "a mode such as `D minor`",
+    Kind.RHYTHM: "a rhythm",
+    Kind.NOTES: "notes, as `1 4`, `last`, `letter 2` or a letter in quotes",
+    Kind.MARKINGS: "a dynamic, an articulation or words in quotes",
+    Kind.DYNAMIC: "a dynamic such as `mf`",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """An argument of a kind."""
+
+    kind: Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Fixed:
+    """A word that must stand there."""
+
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of several words; the one taken is an argument."""
+
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A word that may stand there; whether it does is an argument."""
+
+    word: str
+
+
+Part = Slot | Fixed | Choice | Option
+
+
+def read_pattern(pattern: str) -> tuple[Part, ...]:
+    """The parts of a pattern after its first word."""
+    return tuple(_part(text) for text in pattern.split()[1:])
+
+
+def _part(text: str) -> Part:
+    if text.isupper():
+        return Slot(Kind(text))
+    if text.startswith("["):
+        return Option(text[1:-1])
+    if "|" in text:
+        return Choice(tuple(text.split("|")))
+    return Fixed(text)

@@ -1,0 +1,109 @@
+"""Every step and combination of the kernel: how it is written, what it does, what computes it.
+
+Names, signatures and texts here feed the name pass, the messages and the reference. What can be
+said in the language itself is not here but in `stdlib/transforms.cavata`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from cavata.transforms import dress, order, pitches, time, vertical
+from cavata.transforms.signature import Part, read_pattern
+
+
+@dataclass(frozen=True)
+class Transform:
+    """A step of the kernel. Its function takes the line and then the arguments of its pattern."""
+
+    pattern: str
+    does: str
+    """One sentence for the reference."""
+    apply: Callable[..., object]
+    family: str
+    on_rhythm: bool = False
+    """It makes sense of a rhythm too, which has no pitches."""
+
+    @property
+    def word(self) -> str:
+        """The word after the arrow; patterns that share it differ in what follows."""
+        return self.pattern.split()[0]
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """The pattern after its word."""
+        return read_pattern(self.pattern)
+
+
+@dataclass(frozen=True)
+class Combination:
+    """A combination of the kernel: `word(a, b, ...)`, with words that may stand among its arguments."""
+
+    word: str
+    pattern: str
+    does: str
+    options: tuple[str, ...] = ()
+
+
+_TABLE = (
+    Transform("up INTERVAL", "every note higher by the interval, spelled as it says", pitches.up, "pitch"),
+    Transform("down INTERVAL", "every note lower by the interval, spelled as it says", pitches.down, "pitch"),
+    Transform("step up COUNT in MODE", "every note so many degrees of the mode higher", pitches.step_up, "pitch"),
+    Transform("step down COUNT in MODE", "every note so many degrees of the mode lower", pitches.step_down, "pitch"),
+    Transform("inverted about PITCH", "upside down: what lay above the pitch lies as far below it", pitches.inverted, "pitch"),
+    Transform("mirrored in MODE about PITCH", "upside down by degrees of the mode", pitches.mirrored, "pitch"),
+    Transform("from PITCH", "moved by octaves so that the first note is the pitch", pitches.from_pitch, "pitch"),
+    Transform("within RANGE", "moved by octaves until it fits; only if none fits, single notes are folded in", lambda m, r: pitches.within(m, *r), "pitch"),
+    Transform("nearest", "the octaves laid afresh, each note nearest to the one before", pitches.nearest, "pitch"),
+    Transform("rising", "the octaves laid afresh, each note above the one before", pitches.rising, "pitch"),
+    Transform("falling", "the octaves laid afresh, each note below the one before", pitches.falling, "pitch"),
+    Transform("widened COUNT", "every interval from the first note so many times as wide", pitches.widened, "pitch"),
+    Transform("sharp NOTES", "the notes get a sharp and keep their place on the staff", pitches.sharp, "pitch"),
+    Transform("flat NOTES", "the notes get a flat and keep their place on the staff", pitches.flat, "pitch"),
+    Transform("natural NOTES", "the notes lose their accidental", pitches.natural, "pitch"),
+    Transform("respelled NOTES as CLASS", "the notes written by another name that sounds the same", pitches.respelled, "pitch"),
+    Transform("retrograde", "from the last event to the first, durations included", order.retrograde, "order", True),
+    Transform("rotated COUNT", "so many first events sent to the end, or with a negative number the last to the front", order.rotated, "order", True),
+    Transform("first COUNT", "the line up to its note of that number", order.first, "order", True),
+    Transform("last COUNT", "the line from that many notes before its end", order.last, "order", True),
+    Transform("notes COUNT to COUNT", "the line from one note to another", order.notes, "order", True),
+    Transform("without NOTES", "the line without these notes; what follows moves up", order.without, "order"),
+    Transform("repeated to DURATION", "the line again and again, cut where the duration is full", time.repeated_to, "time", True),
+    Transform("repeated COUNT", "the line so many times in all", order.repeated, "order", True),
+    Transform("sequence COUNT by INTERVAL up|down", "the line so many times in all, each an interval higher or lower", order.sequence, "order"),
+    Transform("diminution RATIO", "every duration divided by the ratio", time.diminution, "time", True),
+    Transform("augmentation RATIO", "every duration multiplied by the ratio", time.augmentation, "time", True),
+    Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", time.in_rhythm, "time"),
+    Transform("lasting DURATION", "a single note or chord with that duration", time.lasting, "time"),
+    Transform("cut to DURATION", "the line up to that duration", time.cut, "time", True),
+    Transform("held NOTES to DURATION", "these notes with that duration, the others as they are", time.held, "time", True),
+    Transform("as chord", "all notes of the line together, for the duration of its first", vertical.as_chord, "vertical"),
+    Transform("broken up|down", "each chord note by note, each as long as the chord", vertical.broken, "vertical"),
+    Transform("voiced close|open", "each chord in close or open position above its lowest note", vertical.voiced, "vertical"),
+    Transform("doubled at INTERVAL above|below", "every note together with another at that interval", vertical.doubled, "vertical"),
+    Transform("marked MARKINGS", "a dynamic and words on the first note, an articulation on each, a fermata on the last", dress.marked, "dress"),
+    Transform("crescendo DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
+    Transform("diminuendo DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
+    Transform("slurred", "one slur over each run of notes that no rest parts", dress.slurred, "dress"),
+)  # fmt: skip
+
+_COMBINATIONS = (
+    Combination("weave", "weave(a, b, ... [, cycle])", "events of the lines in turn as they stand", ("cycle",)),
+    Combination("together", "together(a, b, ...)", "lines that begin together, as a texture: the leader first"),
+)
+
+
+def _by_word() -> dict[str, tuple[Transform, ...]]:
+    found: dict[str, tuple[Transform, ...]] = {}
+    for transform in _TABLE:
+        found[transform.word] = (*found.get(transform.word, ()), transform)
+    return found
+
+
+TRANSFORMS: dict[str, tuple[Transform, ...]] = _by_word()
+"""For each word the transforms written with it, tried in order."""
+
+COMBINATIONS: dict[str, Combination] = {combination.word: combination for combination in _COMBINATIONS}
+

@@ -214,7 +214,7 @@ def piano_with_drum() -> WrittenScore:
 
 def cadenza_between() -> WrittenScore:
     """Three movements: everyone, one alone in free time, and a silent part left out of the last."""
-    first = quintet_and_soloist(4)
+    first = quintet_and_soloist(6)
     opening = first.movements[0]
     free = [
         bar(

@@ -9,7 +9,9 @@ from __future__ import annotations
 import inspect
 import re
 from collections.abc import Iterable
+from copy import copy
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 import abjad
@@ -18,6 +20,17 @@ _MULTIPLIER = "dmp" if "dmp" in inspect.signature(abjad.Note.__init__).parameter
 _TIMES = re.compile(r"^(\s*)\\times (\d+)/(\d+)$")
 _FRACTION_TWEAK = r"\tweak text #tuplet-number::calc-fraction-text"
 _OBVIOUS_TUPLETS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8)))
+
+
+def leaf(text: str) -> Any:
+    """A note `cs'4`, chord `<c' e'>4` or rest `r4`. A copy is made of one read before: reading costs ten times more."""
+    return copy(_read(text))
+
+
+@lru_cache(maxsize=4096)
+def _read(text: str) -> Any:
+    kind = abjad.Rest if text.startswith("r") else abjad.Chord if text.startswith("<") else abjad.Note
+    return kind(text)
 
 
 def skip(duration: Fraction) -> Any:

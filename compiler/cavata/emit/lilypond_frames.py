@@ -18,6 +18,7 @@ from cavata.place.score import Tempo
 
 _BARLINES = {"double": '\\bar "||"', "final": '\\bar "|."', "none": '\\bar ""'}
 _SECTION_WIDTH = 40
+_LONGEST_LETTER = 20
 _FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
 
 
@@ -80,7 +81,7 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
 
 def _rehearsal_mark(frame: Frame) -> str:
     """The letter boxed, the section's title beside it."""
-    letter = f"\\bold \\box \\pad-markup #0.2 {ly_string(frame.rehearsal)}" if frame.rehearsal else ""
+    letter = f"\\bold \\box \\pad-markup #0.2 {ly_string(frame.rehearsal[:_LONGEST_LETTER])}" if frame.rehearsal else ""
     title = f"\\fontsize #-2 \\italic {column(frame.section, _SECTION_WIDTH, 3)}" if frame.section else ""
     if letter and title:
         return f"\\mark \\markup {{ {letter} \\hspace #0.5 {title} }}"
@@ -89,11 +90,14 @@ def _rehearsal_mark(frame: Frame) -> str:
 
 def tempo_command(tempo: Tempo) -> str:
     """A metronome mark with its words, in bold, as usual."""
-    words = column(tempo.words, 40, 3) if tempo.words else ""
+    words = f"\\general-align #Y #DOWN {column(tempo.words, 56, 3)}" if tempo.words else ""
+    short = len(tempo.words) <= 56
     if tempo.per_minute.denominator == 1 and (beat := _note_value(tempo.beat)):
-        text = ly_string(tempo.words) if words.startswith('"') else f"\\markup {words}"
+        text = ly_string(tempo.words) if short else f"\\markup {words}"
         return f"\\tempo {text} {beat} = {tempo.per_minute}" if words else f"\\tempo {beat} = {tempo.per_minute}"
-    mark = f"\\normal-text \\concat {{ {_beat_markup(tempo.beat)} {ly_string(f' = {_number(tempo.per_minute)}')} }}"
+    figure = f"{_beat_markup(tempo.beat)} {ly_string(f' = {_number(tempo.per_minute)}')}"
+    bracketed = f'"(" {figure} ")"' if words else figure
+    mark = f"\\normal-text \\concat {{ {bracketed} }}"
     return f"\\tempo \\markup {{ {words} {mark} }}" if words else f"\\tempo \\markup {mark}"
 
 
@@ -114,7 +118,7 @@ def _beat_markup(beat: Fraction) -> str:
     while beat:
         candidates = (beat, Fraction(1, beat.denominator), Fraction(1, 2), Fraction(1))
         part = max(value for value in candidates if value <= beat and _note_value(value))
-        notes.append(f"\\teeny \\general-align #Y #DOWN \\note {{{_note_value(part)}}} #UP")
+        notes.append(f"\\smaller \\general-align #Y #DOWN \\note {{{_note_value(part)}}} #UP")
         beat -= part
     return ' " + " '.join(notes)
 

@@ -13,6 +13,7 @@ from typing import Any
 import abjad
 
 from cavata.emit.abjad_versions import full_bar_rest, literal, skip, tuplet
+from cavata.emit.abjad_versions import leaf as read_leaf
 from cavata.emit.lilypond_string import column
 from cavata.music.event import ARTICULATIONS, DYNAMICS, Marks
 from cavata.music.pitch import Pitch
@@ -90,11 +91,11 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
     if leaf.whole_bar and not leaf.heads:
         made = full_bar_rest(bar)
     elif not leaf.heads:
-        made = abjad.Rest("r" + value)
+        made = read_leaf("r" + value)
     elif len(leaf.heads) == 1:
-        made = abjad.Note(_head(leaf.heads[0]) + value)
+        made = read_leaf(_head(leaf.heads[0]) + value)
     else:
-        made = abjad.Chord("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
+        made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
     if commands:
         literal(made, commands, "before")
     if leaf.beams and leaf.beams[0] is Beam.BEGIN:

@@ -1,0 +1,313 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 20)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 25.5\mm
+    short-indent = 14.8\mm
+    system-separator-markup = \slashSeparator
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \fontsize #2 \bold \fromproperty #'header:piece }
+        \vspace #0.5
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    title = \markup "Rocking"
+    pdftitle = "Rocking"
+    pdfcomposer = ""
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #0
+            \time 6/8
+            \set Timing.measureLength = #(ly:make-moment 1/8)
+            \tempo "Rocking" 4. = 60
+            s1 * 1/8
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \bar "||"
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+        }
+        \context RhythmicStaff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Side Drum"
+            shortInstrumentName = \markup "S.D."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "percussion"
+                R1 * 1/8
+                | % 0
+                b'4
+                \p
+                b'8
+                b'8
+                [
+                b'8
+                b'8
+                ]
+                | % 1
+                R1 * 3/4
+                | % 2
+                b'16
+                [
+                b'16
+                b'16
+                b'16
+                ]
+                r8
+                b'4.
+                | % 3
+                R1 * 3/4
+                | % 4
+                R1 * 3/4
+                | % 5
+                R1 * 3/4
+                | % 6
+            }
+        }
+        \new Lyrics \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            \skip 1 * 1/8
+            "H" 1 * 9/2
+        }
+        \context PianoStaff = "P2"
+        \with
+        {
+            instrumentName = \markup "Piano"
+            shortInstrumentName = \markup "Pno."
+        }
+        <<
+            \context Staff = "P2S1"
+            <<
+                \context Voice = "P2S1V1"
+                {
+                    \clef "treble"
+                    \key a \major
+                    \oneVoice
+                    g'8
+                    \mf
+                    | % 0
+                    cs''8
+                    [
+                    d''8
+                    e''8
+                    ]
+                    \tuplet 3/2
+                    {
+                        c''16
+                        [
+                        d''16
+                        e''16
+                        ]
+                    }
+                    r8
+                    r8
+                    | % 1
+                    \tweak text #tuplet-number::calc-fraction-text
+                    \tuplet 2/3
+                    {
+                        c''8
+                        [
+                        d''8
+                        ]
+                    }
+                    <cs'' e'' a''>4.
+                    | % 2
+                    c''!16
+                    [
+                    d''16
+                    e''16
+                    \set stemRightBeamCount = #1
+                    f''16
+                    \set stemLeftBeamCount = #1
+                    e''16
+                    d''16
+                    ]
+                    a'8.
+                    [
+                    \set stemLeftBeamCount = #2
+                    \set stemRightBeamCount = #1
+                    b'16
+                    cs''?8
+                    ]
+                    | % 3
+                    \voiceOne
+                    a''4.
+                    gs''4.
+                    | % 4
+                    \tuplet 5/4
+                    {
+                        \oneVoice
+                        c''8
+                        [
+                        d''8
+                        ]
+                        \tuplet 3/2
+                        {
+                            e''8
+                            f''8
+                            g''8
+                        }
+                        a''8
+                    }
+                    r4
+                    | % 5
+                    \tweak text #tuplet-number::calc-fraction-text
+                    \tuplet 11/8
+                    {
+                        c''16
+                        [
+                        d''16
+                        d''16
+                        d''16
+                        d''16
+                        d''16
+                        d''16
+                        d''16
+                        d''16
+                        d''16
+                        c''16
+                        ]
+                    }
+                    r4
+                    | % 6
+                }
+                \context Voice = "P2S1V2"
+                {
+                    \oneVoice
+                    s1 * 1/8
+                    | % 0
+                    s1 * 3/4
+                    | % 1
+                    s1 * 3/4
+                    | % 2
+                    s1 * 3/4
+                    | % 3
+                    \voiceTwo
+                    cs''8
+                    [
+                    e''8
+                    cs''8
+                    ]
+                    d''4.
+                    | % 4
+                    \oneVoice
+                    s1 * 3/4
+                    | % 5
+                    s1 * 3/4
+                    | % 6
+                }
+            >>
+            \context Staff = "P2S2"
+            {
+                \context Voice = "P2S2V1"
+                {
+                    \clef "bass"
+                    \key a \major
+                    r8
+                    | % 0
+                    a,4.
+                    e4.
+                    ~
+                    | % 1
+                    \clef "treble"
+                    e4.
+                    \clef "bass"
+                    a'4.
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    <a, e a>2.
+                    - \marcato
+                    - \staccato
+                    \sfz
+                    | % 4
+                    R1 * 3/4
+                    | % 5
+                    R1 * 3/4
+                    | % 6
+                }
+            }
+        >>
+    >>
+    \layout
+    {
+    }
+}

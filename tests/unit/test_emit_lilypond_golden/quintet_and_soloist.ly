@@ -1,0 +1,640 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 16)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 27.2\mm
+    short-indent = 17.0\mm
+    system-separator-markup = \slashSeparator
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \fontsize #2 \bold \fromproperty #'header:piece }
+        \vspace #0.5
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    dedication = \markup "for the keepers of the lamp"
+    title = \markup "Three Watches"
+    subtitle = \markup "for bassoon, harp and strings"
+    composer = \markup "A. Composer"
+    pdftitle = "Three Watches"
+    pdfcomposer = "A. Composer"
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \mark \markup { \bold \box \pad-markup #0.2 "A" \hspace #0.5 \fontsize #-2 \italic "two names across the water" }
+            \tempo "With the tide" 4 = 96
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 1/2
+            \tempo \markup { \general-align #Y #DOWN "A little slower" \normal-text \concat { "(" \smaller \general-align #Y #DOWN \note {4.} #UP " = 92.5" ")" } }
+            s1 * 1/4
+            s1 * 3/4
+            \mark \markup { \bold \box \pad-markup #0.2 "B" \hspace #0.5 \fontsize #-2 \italic "rocking on" }
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+            \textEndMark \markup \italic attacca
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Bassoon"
+            shortInstrumentName = \markup "Bn."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "bass"
+                \key f \major
+                f4.
+                \mf
+                (
+                a8
+                fs!4
+                | % 1
+                e4
+                \<
+                b!4
+                g4
+                )
+                | % 2
+                f2.
+                \f
+                ^ \markup \italic "calm and very far away"
+                ~
+                | % 3
+                f4
+                \>
+                c'8
+                [
+                a8
+                ]
+                \clef "tenor"
+                d'4
+                | % 4
+                d'4
+                - \fermata
+                \p
+                r2
+                | % 5
+                R1 * 3/4
+                | % 6
+                f4.
+                \mf
+                (
+                a8
+                fs!4
+                | % 7
+                e4
+                \<
+                b!4
+                g4
+                )
+                | % 8
+                f2.
+                \f
+                ^ \markup \italic "calm and very far away"
+                ~
+                | % 9
+                f4
+                \>
+                c'8
+                [
+                a8
+                ]
+                \clef "tenor"
+                d'4
+                | % 10
+                d'4
+                - \fermata
+                \p
+                r2
+                | % 11
+                R1 * 3/4
+                | % 12
+            }
+        }
+        \new Lyrics \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            "T" 1 * 3/8
+            "A" 1 * 1/8
+            "M" 1 * 1/4
+            "S" 1 * 1/4
+            "I" 1 * 1/4
+            "N" 1 * 1/4
+            "T" 1 * 1/1
+            "C" 1 * 1/8
+            "A" 1 * 1/8
+            "D" 1 * 1/4
+            "H" 1 * 3/2
+            "T" 1 * 3/8
+            "A" 1 * 1/8
+            "M" 1 * 1/4
+            "S" 1 * 1/4
+            "I" 1 * 1/4
+            "N" 1 * 1/4
+            "T" 1 * 1/1
+            "C" 1 * 1/8
+            "A" 1 * 1/8
+            "D" 1 * 1/4
+            "H" 1 * 3/2
+        }
+        \context PianoStaff = "P2"
+        \with
+        {
+            instrumentName = \markup "Harp"
+            shortInstrumentName = \markup "Hp."
+        }
+        <<
+            \context Staff = "P2S1"
+            {
+                \context Voice = "P2S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    <d'' f'' a''>4
+                    \mp
+                    r4
+                    r4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    <d'' f'' a''>4
+                    \mp
+                    r4
+                    r4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    <d'' f'' a''>4
+                    \mp
+                    r4
+                    r4
+                    | % 5
+                    R1 * 3/4
+                    | % 6
+                    <d'' f'' a''>4
+                    \mp
+                    r4
+                    r4
+                    | % 7
+                    R1 * 3/4
+                    | % 8
+                    <d'' f'' a''>4
+                    \mp
+                    r4
+                    r4
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    <d'' f'' a''>4
+                    \mp
+                    r4
+                    r4
+                    | % 11
+                    R1 * 3/4
+                    | % 12
+                }
+            }
+            \new Lyrics \lyricmode
+            {
+                \set associatedVoice = "P2S1V1"
+                "THA" 1 * 3/2
+                "THA" 1 * 3/2
+                "THA" 1 * 3/2
+                "THA" 1 * 3/2
+                "THA" 1 * 3/2
+                "THA" 1 * 3/2
+            }
+            \context Staff = "P2S2"
+            {
+                \context Voice = "P2S2V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    r4
+                    d4
+                    a,4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    r4
+                    d4
+                    a,4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    r4
+                    d4
+                    a,4
+                    | % 5
+                    R1 * 3/4
+                    | % 6
+                    r4
+                    d4
+                    a,4
+                    | % 7
+                    R1 * 3/4
+                    | % 8
+                    r4
+                    d4
+                    a,4
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    r4
+                    d4
+                    a,4
+                    | % 11
+                    R1 * 3/4
+                    | % 12
+                }
+            }
+        >>
+        \context StaffGroup = "Group3"
+        <<
+            \context Staff = "P3S1"
+            \with
+            {
+                instrumentName = \markup "Violin I"
+                shortInstrumentName = \markup "Vln. I"
+            }
+            {
+                \context Voice = "P3S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 2
+                    d''8
+                    [
+                    e''8
+                    f''8
+                    g''8
+                    f''16
+                    e''16
+                    d''8
+                    ]
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 5
+                    d''8
+                    [
+                    e''8
+                    f''8
+                    g''8
+                    f''16
+                    e''16
+                    d''8
+                    ]
+                    | % 6
+                    R1 * 3/4
+                    | % 7
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 8
+                    d''8
+                    [
+                    e''8
+                    f''8
+                    g''8
+                    f''16
+                    e''16
+                    d''8
+                    ]
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 11
+                    d''8
+                    [
+                    e''8
+                    f''8
+                    g''8
+                    f''16
+                    e''16
+                    d''8
+                    ]
+                    | % 12
+                }
+            }
+            \new Lyrics \lyricmode
+            {
+                \set associatedVoice = "P3S1V1"
+                \skip 1 * 3/4
+                "T" 1 * 9/4
+                "T" 1 * 9/4
+                "T" 1 * 9/4
+                "T" 1 * 3/2
+            }
+            \context Staff = "P4S1"
+            \with
+            {
+                instrumentName = \markup "Violin II"
+                shortInstrumentName = \markup "Vln. II"
+            }
+            {
+                \context Voice = "P4S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 5
+                    R1 * 3/4
+                    | % 6
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 7
+                    R1 * 3/4
+                    | % 8
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    a'2.
+                    - \accent
+                    - \tenuto
+                    \pp
+                    | % 11
+                    R1 * 3/4
+                    | % 12
+                }
+            }
+            \new Lyrics \lyricmode
+            {
+                \set associatedVoice = "P4S1V1"
+                "T" 1 * 3/2
+                "T" 1 * 3/2
+                "T" 1 * 3/2
+                "T" 1 * 3/2
+                "T" 1 * 3/2
+                "T" 1 * 3/2
+            }
+            \context Staff = "P5S1"
+            \with
+            {
+                instrumentName = \markup "Violas"
+                shortInstrumentName = \markup "Vlas."
+            }
+            {
+                \context Voice = "P5S1V1"
+                {
+                    \clef "alto"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    d'4
+                    f'4
+                    a'4
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    d'4
+                    f'4
+                    a'4
+                    | % 4
+                    R1 * 3/4
+                    | % 5
+                    d'4
+                    f'4
+                    a'4
+                    | % 6
+                    R1 * 3/4
+                    | % 7
+                    d'4
+                    f'4
+                    a'4
+                    | % 8
+                    R1 * 3/4
+                    | % 9
+                    d'4
+                    f'4
+                    a'4
+                    | % 10
+                    R1 * 3/4
+                    | % 11
+                    d'4
+                    f'4
+                    a'4
+                    | % 12
+                }
+            }
+            \context Staff = "P6S1"
+            \with
+            {
+                instrumentName = \markup "Cellos"
+                shortInstrumentName = \markup "Vcs."
+            }
+            {
+                \context Voice = "P6S1V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    d2.
+                    \p
+                    | % 1
+                    d4.
+                    a,4.
+                    | % 2
+                    d2.
+                    \p
+                    | % 3
+                    d4.
+                    a,4.
+                    | % 4
+                    d2.
+                    \p
+                    | % 5
+                    d4.
+                    a,4.
+                    | % 6
+                    d2.
+                    \p
+                    | % 7
+                    d4.
+                    a,4.
+                    | % 8
+                    d2.
+                    \p
+                    | % 9
+                    d4.
+                    a,4.
+                    | % 10
+                    d2.
+                    \p
+                    | % 11
+                    d4.
+                    a,4.
+                    | % 12
+                }
+            }
+            \context Staff = "P7S1"
+            \with
+            {
+                instrumentName = \markup "Double Basses"
+                shortInstrumentName = \markup "Dbs."
+            }
+            {
+                \context Voice = "P7S1V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    d2.
+                    \p
+                    | % 1
+                    d2.
+                    \p
+                    | % 2
+                    d2.
+                    \p
+                    | % 3
+                    d2.
+                    \p
+                    | % 4
+                    d2.
+                    \p
+                    | % 5
+                    d2.
+                    \p
+                    | % 6
+                    d2.
+                    \p
+                    | % 7
+                    d2.
+                    \p
+                    | % 8
+                    d2.
+                    \p
+                    | % 9
+                    d2.
+                    \p
+                    | % 10
+                    d2.
+                    \p
+                    | % 11
+                    d2.
+                    \p
+                    | % 12
+                }
+            }
+        >>
+    >>
+    \header { piece = \markup "First Watch" }
+    \layout
+    {
+    }
+}

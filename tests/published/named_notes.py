@@ -1,0 +1,67 @@
+"""Asking the compiler for the notes of a name: a script is built, compiled, and its motif's pitches read off."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.evaluate.evaluate import evaluate
+from cavata.evaluate.plan import Plan
+from cavata.music.event import Motif
+from cavata.names.loader import load
+from cavata.names.program import Identity
+from cavata.names.resolve import resolve
+
+
+def name_script(name: str, cipher: str, readings: str = "", *, own: str = "", written: str = "", form: str = "") -> str:
+    """A script whose motif `line` is the name by a cipher of the library or by `own`, and then in the `form`."""
+    out = f' written "{written}"' if written else ""
+    return "\n".join(
+        (
+            "language 1",
+            f"use {_LIBRARY} from ciphers",
+            own,
+            f'name subject = "{name}"{out} by {cipher}' + (f", {readings}" if readings else ""),
+            f"motif line = subject {form}",
+            "",
+        )
+    )
+
+
+_LIBRARY = (
+    "french, french_h, eight, alphabet, german, german_names, syllables, german_syllables, "
+    "vowels, vowels_v, chromatic, ladder"
+)
+
+
+def compiled(script: str, bag: Diagnostics) -> Plan | None:
+    """The values of a script; what is wrong with it goes into the bag."""
+    loaded = load(Path("monogram.cavata"), "monogram.cavata", bag, text=script)
+    return None if loaded is None else evaluate(resolve(loaded, bag), bag)
+
+
+def motif_pitches(script: str, motif: str = "line") -> list[str]:
+    """The pitches of a motif in order; the script must be without fault."""
+    bag = Diagnostics()
+    plan = compiled(script, bag)
+    assert bag.ordered() == () and plan is not None, bag.ordered()
+    value = plan.values[Identity(plan.main, motif)]
+    assert isinstance(value, Motif)
+    return [str(head.pitch) for event in value.events for head in event.heads]
+
+
+def pitches_of(name: str, cipher: str, readings: str = "", *, own: str = "") -> list[str]:
+    """The pitches of a name, as `Bb4`."""
+    return motif_pitches(name_script(name, cipher, readings, own=own))
+
+
+def notes_of(name: str, cipher: str, readings: str = "", *, own: str = "") -> list[str]:
+    """The note names of a name, as `Bb`."""
+    return [pitch.rstrip("0123456789") for pitch in pitches_of(name, cipher, readings, own=own)]
+
+
+def codes_of(script: str) -> list[str]:
+    """The codes of all messages on a script."""
+    bag = Diagnostics()
+    compiled(script, bag)
+    return [diagnostic.code for diagnostic in bag.ordered()]

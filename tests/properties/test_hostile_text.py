@@ -55,7 +55,7 @@ SURELY_SHOWN = {"letters": 40, "label": 24, "abbreviation": 24, "rehearsal": 20}
 """Characters that are never cut, where there is little room."""
 
 
-def score_saying(say: Callable[[str], str], staves: int = 1) -> WrittenScore:
+def score_saying(say: Callable[[str], str], staves: int = 2) -> WrittenScore:
     """One bar a movement, with something said in every field there is; `say` is asked field by field."""
     span = Span(Source("x.cavata", ""), 0, 0)
     pitch = parse_pitch("C5")

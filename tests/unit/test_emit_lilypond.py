@@ -200,3 +200,15 @@ def test_unknown_clef_is_never_passed_on() -> None:
     staff = WrittenStaff('treble" #(system "ls', (REST,))
     music = movement("first", "", (frame(1, "4/4"),), (part("violin", "Violin", "Vln.", staff),))
     assert '\\clef "treble"' in lilypond_text(WrittenScore(Header("T"), (), (music,)))
+
+
+def test_piece_for_one_part_names_it_once() -> None:
+    text = one_staff(REST)
+    assert text.count('"Violin"') == 1 and '"Vln."' not in text
+    assert "short-indent = 0\\mm" in text
+
+
+def test_only_a_very_short_movement_stops_before_the_margin() -> None:
+    """A last system that is not stretched may hold a single bar; only music of less than a line gains by it."""
+    assert "ragged-last" in one_staff(REST)
+    assert "ragged-last = ##t" not in lilypond_text(quintet_and_soloist())

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from cavata.emit.abjad_versions import text_of
 from cavata.emit.lilypond_page import name_room, preamble, staff_size
-from cavata.emit.lilypond_staves import NAME_WIDTH, score_block
+from cavata.emit.lilypond_staves import NAME_WIDTH, SystemStyle, score_block
 from cavata.emit.lilypond_string import column, lines_of
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, leaves
 
-_FULL_LINE = 24
+_FULL_LINE = 10
 """A movement with fewer leaves than this in its busiest staff is not stretched to the right margin."""
 
 
@@ -22,13 +22,15 @@ def lilypond_text(score: WrittenScore, movements: tuple[str, ...] | None = None)
     printed = [(movement, _parts(movement, movement is score.movements[0])) for movement in chosen]
     staves = max((_staff_count(parts) for _, parts in printed), default=1)
     if score.header.show_letters:
-        staves += staves // 3
+        staves += staves // 4
     long = max((_longest(part.part.label) for part in printed[0][1]), default=0) if printed else 0
-    short = max((_longest(part.part.abbreviation) for _, parts in printed for part in parts), default=0)
+    alone = all(len(movement.parts) == 1 for movement in score.movements)
+    short = 0 if alone else max((_longest(part.part.abbreviation) for _, parts in printed for part in parts), default=0)
     room = name_room(short, staff_size(staves))
     blocks = [preamble(score.header, staves, long, short)]
     for index, (movement, parts) in enumerate(printed):
-        music = text_of(score_block(movement, parts, score.groups, index == 0, score.header.show_letters))
+        style = SystemStyle(full_names=index == 0, short_names=not alone, letters=score.header.show_letters)
+        music = text_of(score_block(movement, parts, score.groups, style))
         blocks.append(_movement_block(movement, music, room if index else "", _is_short(parts)))
     return "\n".join(blocks)
 

@@ -5,6 +5,7 @@ In: the header and how many staves stand in a system. Out: LilyPond text to stan
 
 from __future__ import annotations
 
+from fractions import Fraction
 from importlib import resources
 
 from cavata.emit.lilypond_string import column, ly_string
@@ -37,11 +38,13 @@ def preamble(header: Header, staves: int, name_length: int, short_length: int) -
         *(("    system-separator-markup = \\slashSeparator",) if staves > 2 else ()),
         "}",
     ]
-    return "\n".join(settings) + "\n" + _style() + _header_block(header)
+    return "\n".join(settings) + "\n" + _style() + _header_block(header, size)
 
 
 def name_room(characters: int, size: int) -> str:
     """Millimetres for a name and a bracket: a character of the text face is about half its height wide."""
+    if not characters:
+        return "0\\mm"
     return f"{(characters * 0.55 * 0.55 + 0.9) * size * _POINT_MM:.1f}\\mm"
 
 
@@ -50,15 +53,20 @@ def _style() -> str:
     return resources.files("cavata.emit").joinpath("lilypond_style.ily").read_text(encoding="utf-8")
 
 
-def _header_block(header: Header) -> str:
+def _header_block(header: Header, size: int) -> str:
+    # The distance between title lines shrinks with the staff, their letters do not: padding makes up for it.
+    scale = Fraction(20, size)
+    padding = f"#{float(scale * Fraction(2, 5) + scale - 1):.2f}"
     fields = [
-        ("dedication", header.dedication, _SUBTITLE_WIDTH, "center-column"),
-        ("title", header.title, _TITLE_WIDTH, "center-column"),
-        ("subtitle", header.subtitle, _SUBTITLE_WIDTH, "center-column"),
-        ("composer", header.composer, _COMPOSER_WIDTH, "right-column"),
+        ("dedication", "10 \\italic", header.dedication, _SUBTITLE_WIDTH, "center-column"),
+        ("title", "22", header.title, _TITLE_WIDTH, "center-column"),
+        ("subtitle", "12 \\medium", header.subtitle, _SUBTITLE_WIDTH, "center-column"),
+        ("composer", "11", header.composer, _COMPOSER_WIDTH, "right-column"),
     ]
     lines = [
-        f"    {name} = \\markup {column(text, width, 4, kind)}" for name, text, width, kind in fields if text.strip()
+        f"    {name} = \\markup \\pad-markup {padding} \\abs-fontsize #{style} {column(text, width, 4, kind)}"
+        for name, style, text, width, kind in fields
+        if text.strip()
     ]
     known = [f"    pdftitle = {ly_string(header.title[:200])}", f"    pdfcomposer = {ly_string(header.composer[:200])}"]
     return "\n".join(["\\header", "{", *lines, *known, "    tagline = ##f", "}"]) + "\n"

@@ -7,6 +7,7 @@ skips first, then the parts in score order, groups under a bracket, two staves o
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
@@ -28,17 +29,27 @@ _NAME_LINES = 3
 _STEMS = ("\\voiceOne", "\\voiceTwo", "\\voiceThree", "\\voiceFour")
 
 
+@dataclass(frozen=True, slots=True)
+class SystemStyle:
+    """What stands beside and under the staves of a movement."""
+
+    full_names: bool
+    """Parts are named in full before the first system, else short."""
+    short_names: bool
+    """Parts are named before later systems; a piece for one part needs none."""
+    letters: bool
+    """Letters stand under the notes."""
+
+
 def score_block(
-    movement: WrittenMovement, parts: tuple[WrittenPart, ...], groups: tuple[Group, ...], full: bool, letters: bool
+    movement: WrittenMovement, parts: tuple[WrittenPart, ...], groups: tuple[Group, ...], style: SystemStyle
 ) -> Any:
-    """The Abjad score of a movement; `full` names parts in full at the first system, else short everywhere."""
+    """The Abjad score of a movement with the parts given."""
     numbers = {part.part.name: index for index, part in enumerate(parts, start=1)}
     contexts: list[Any] = [global_voice(movement, free_breaks(movement))]
     any_sounding = not all(part.silent for part in parts)
     for bracketed, run in groupby(parts, key=lambda part: _bracket(part, groups)):
-        made = [
-            _part(part, movement.frames, f"P{numbers[part.part.name]}", full, letters, any_sounding) for part in run
-        ]
+        made = [_part(part, movement.frames, f"P{numbers[part.part.name]}", style, any_sounding) for part in run]
         if bracketed is None:
             contexts += made
         else:
@@ -55,16 +66,16 @@ def _bracket(part: WrittenPart, groups: tuple[Group, ...]) -> int | None:
     return min(holding)[1] if holding else None
 
 
-def _part(part: WrittenPart, frames: tuple[Frame, ...], name: str, full: bool, letters: bool, hide: bool) -> Any:
+def _part(part: WrittenPart, frames: tuple[Frame, ...], name: str, style: SystemStyle, hide: bool) -> Any:
     staves = [
-        _staff(part, staff, frames, f"{name}S{index}", letters, hide and part.silent)
+        _staff(part, staff, frames, f"{name}S{index}", style.letters, hide and part.silent)
         for index, staff in enumerate(part.staves, start=1)
     ]
     whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
     short = "\\markup " + column(part.part.abbreviation, NAME_WIDTH, _NAME_LINES, "center-column")
     long = "\\markup " + column(part.part.label, NAME_WIDTH, _NAME_LINES, "center-column")
-    abjad.setting(whole).instrumentName = long if full else short
-    abjad.setting(whole).shortInstrumentName = short
+    abjad.setting(whole).instrumentName = long if style.full_names else short if style.short_names else '""'
+    abjad.setting(whole).shortInstrumentName = short if style.short_names else '""'
     return whole
 
 

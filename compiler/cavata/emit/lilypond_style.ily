@@ -5,11 +5,13 @@
     left-margin = 15\mm
     right-margin = 15\mm
     ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
     scoreTitleMarkup = \markup \column
     {
         \vspace #0.5
-        \fill-line { \fontsize #2 \bold \fromproperty #'header:piece }
-        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
     }
 }
 #(define ((within-line offset) grob)
@@ -30,6 +32,16 @@
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
     }
     \context
     {

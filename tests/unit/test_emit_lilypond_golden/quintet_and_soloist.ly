@@ -15,11 +15,13 @@
     left-margin = 15\mm
     right-margin = 15\mm
     ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
     scoreTitleMarkup = \markup \column
     {
         \vspace #0.5
-        \fill-line { \fontsize #2 \bold \fromproperty #'header:piece }
-        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
     }
 }
 #(define ((within-line offset) grob)
@@ -40,6 +42,16 @@
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
     }
     \context
     {
@@ -72,10 +84,10 @@
 }
 \header
 {
-    dedication = \markup "for the keepers of the lamp"
-    title = \markup "Three Watches"
-    subtitle = \markup "for bassoon, harp and strings"
-    composer = \markup "A. Composer"
+    dedication = \markup \pad-markup #0.75 \abs-fontsize #10 \italic "for the keepers of the lamp"
+    title = \markup \pad-markup #0.75 \abs-fontsize #22 "Three Watches"
+    subtitle = \markup \pad-markup #0.75 \abs-fontsize #12 \medium "for bassoon, harp and strings"
+    composer = \markup \pad-markup #0.75 \abs-fontsize #11 "A. Composer"
     pdftitle = "Three Watches"
     pdfcomposer = "A. Composer"
     tagline = ##f

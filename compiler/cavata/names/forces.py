@@ -11,7 +11,7 @@ from cavata.instruments import table
 from cavata.names.program import BoundForce
 from cavata.syntax import tree as t
 
-ROW_WORDS = frozenset("tempo key meter section passage pickup attacca remark".split())
+ROW_WORDS = frozenset(["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark"])
 """A part may not be called by a word that begins a row."""
 MOST_PARTS = 200
 

@@ -63,6 +63,8 @@ class Tempo:
     words: str = ""
     printed: bool = True
     """False for a tempo that only goes on from the movement before, or that was assumed."""
+    metronome: bool = True
+    """False where the script gave words only: the rate goes on and is not printed."""
 
     @property
     def seconds_per_whole(self) -> Fraction:

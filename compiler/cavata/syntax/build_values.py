@@ -12,7 +12,7 @@ from typing import Any
 from lark import Token, Transformer, v_args
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch, parse_pitch_class
+from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.words import RESERVED

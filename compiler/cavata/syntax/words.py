@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 RESERVED = frozenset(
-    "x for until rest in from at by as to last after about voices notes chord chords letter over".split()
+    ["x", "for", "until", "rest", "in", "from", "at", "by", "as", "to", "last", "after", "about", "voices", "notes", "chord", "chords", "letter", "over"]
 )
 """A declaration may not be called by these."""
 

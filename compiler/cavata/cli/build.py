@@ -1,0 +1,164 @@
+"""`cavata build`: from a script to score, MusicXML and MIDI. Everything is made before anything is written."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from cavata.cli.progress import Progress
+from cavata.cli.scripts import find_script
+from cavata.cli.speaking import tell
+from cavata.diagnostics.record import Diagnostics
+from cavata.engrave.engrave import engrave
+from cavata.engrave.engraving import Engraving, Failure, Fault
+from cavata.engrave.files import write_whole
+from cavata.notate.written import WrittenScore
+from cavata.pipeline import compile_script, written
+from cavata.place.score import Score
+
+FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "ly")
+USUAL = "pdf,musicxml,midi"
+
+_FAULT_CODES = {
+    Fault.MISSING: "O201", Fault.TIMEOUT: "O202", Fault.KILLED: "O203", Fault.ERROR: "O204", Fault.DISK: "O205",
+}  # fmt: skip
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "build",
+        help="compile a script to a score, MusicXML and MIDI",
+        description=(
+            "Compile a script. The files are called after the script: lantern.pdf, lantern.mid, and "
+            "lantern-MOVEMENT.musicxml for each movement. They are written whole or not at all; "
+            "what was there before stays as it is when anything goes wrong. Their paths are printed, one a line."
+        ),
+    )
+    command.add_argument("script", metavar="FILE-OR-FOLDER", help="a script, or a folder that holds one piece")
+    command.add_argument(
+        "--to", metavar="FORMATS", default=USUAL, type=_formats,
+        help=f"what to write, of {', '.join(FORMATS)}; commas between (default: {USUAL})",
+    )  # fmt: skip
+    command.add_argument("--movement", metavar="ID", help="only this movement, by its name in the script")
+    command.add_argument("--out", metavar="FOLDER", help="where to write (default: beside the script)")
+    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
+    command.set_defaults(run=run)
+
+
+def _formats(text: str) -> tuple[str, ...]:
+    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
+    unknown = [part for part in wanted if part not in FORMATS]
+    if unknown or not wanted:
+        raise argparse.ArgumentTypeError(f"there is no format `{', '.join(unknown)}`; formats are {', '.join(FORMATS)}")
+    return wanted
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Build; 1 if anything is wrong or cannot be made."""
+    bag = Diagnostics()
+    path = find_script(arguments.script, bag)
+    paths: list[str] = []
+    if path is not None:
+        progress = Progress(sys.stderr)
+        progress.say("reading the script")
+        compiled = compile_script(path, str(path))
+        bag = compiled.bag
+        if compiled.score is not None:
+            folder = Path(arguments.out) if arguments.out else path.parent
+            score = _chosen(compiled.score, arguments.movement, bag)
+            if score is not None:
+                stem = path.stem if arguments.movement is None else f"{path.stem}-{arguments.movement}"
+                files = _made(score, stem, path.stem, arguments.to, bag, progress)
+                paths = _write(files, folder, bag) if not bag.has_errors else []
+        progress.done()
+    tell(bag.ordered(), paths, arguments.json)
+    return int(bag.has_errors)
+
+
+def _chosen(score: Score, movement: str | None, bag: Diagnostics) -> Score | None:
+    """The score, or one movement of it."""
+    if movement is None:
+        if not score.movements:
+            bag.error("O107", None, "the script has no movement to build", "", "add a movement, or build the piece that uses it")
+            return None
+        return score
+    found = tuple(m for m in score.movements if m.name == movement)
+    if not found:
+        names = ", ".join(f"`{m.name}`" for m in score.movements)
+        bag.error("O108", None, f"there is no movement `{movement}`", "", f"movements are {names}")
+        return None
+    return replace(score, movements=found)
+
+
+def _made(
+    score: Score, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
+) -> dict[str, bytes]:
+    """Every file by its name."""
+    files: dict[str, bytes] = {}
+    if "midi" in formats:
+        from cavata.emit.midi import midi_bytes
+
+        progress.say("writing the MIDI file")
+        files[f"{stem}.mid"] = midi_bytes(score)
+    if set(formats) - {"midi"}:
+        progress.say("notating")
+        page = written(score)
+        files.update(_notated(page, stem, script_stem, formats, bag, progress))
+    return files
+
+
+def _notated(
+    page: WrittenScore, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
+) -> Iterator[tuple[str, bytes]]:
+    if "musicxml" in formats:
+        from cavata.emit.musicxml import musicxml_bytes
+
+        for movement in page.movements:
+            progress.say(f"writing MusicXML of {movement.name}")
+            yield f"{script_stem}-{movement.name}.musicxml", musicxml_bytes(page, movement.name)
+    pictures = frozenset(formats) & {"pdf", "svg", "png"}
+    if pictures or "ly" in formats:
+        from cavata.emit.lilypond import lilypond_text
+
+        progress.say("setting the score")
+        text = lilypond_text(page)
+        if "ly" in formats:
+            yield f"{stem}.ly", text.encode("utf-8")
+        if pictures:
+            engraved = engrave(text, pictures, progress=lambda phase: progress.say(phase.value))
+            yield from _engraved(engraved, stem, bag)
+
+
+def _engraved(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -> Iterator[tuple[str, bytes]]:
+    if isinstance(engraved, Failure):
+        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", engraved.advice)
+        return
+    for glyph in engraved.missing:
+        bag.warning(
+            "O206", None, f"no font here has the character `{glyph.character}` ({glyph.code_point})",
+            "it is missing on the page", "install a font that has it, for Chinese, Japanese and Korean `fonts-noto-cjk`",
+        )
+    for remark in engraved.remarks:
+        bag.warning("O207", None, f"the engraver remarks: {remark}")
+    for file in engraved.files:
+        yield f"{stem}{file.suffix}", file.data
+
+
+def _write(files: dict[str, bytes], folder: Path, bag: Diagnostics) -> list[str]:
+    """Write all files, each whole; returns their paths."""
+    paths: list[str] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, data in files.items():
+            write_whole(folder / name, data)
+            paths.append(str(folder / name))
+    except OSError as error:
+        bag.error(
+            "O109", None, f"cannot write into `{folder}`: {error.strerror or error}", "",
+            "look at the folder's rights and at the room on the disk",
+        )
+    return paths

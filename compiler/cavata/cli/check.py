@@ -1,0 +1,32 @@
+"""`cavata check`: read a script and say what is wrong. Imports no library of music."""
+
+from __future__ import annotations
+
+import argparse
+
+from cavata.cli.scripts import find_script
+from cavata.cli.speaking import tell
+from cavata.diagnostics.record import Diagnostics
+from cavata.pipeline import compile_script
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "check",
+        help="read a script and say what is wrong",
+        description="Read a script, compute everything in it, and say what is wrong. Nothing is written.",
+    )
+    command.add_argument("script", metavar="FILE", help="a script, or a folder that holds one piece")
+    command.add_argument("--json", action="store_true", help="the messages as one JSON document on standard output")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Check; 1 if anything is an error."""
+    bag = Diagnostics()
+    path = find_script(arguments.script, bag)
+    if path is not None:
+        bag = compile_script(path, str(path)).bag
+    tell(bag.ordered(), (), arguments.json)
+    return int(bag.has_errors)

@@ -1,0 +1,76 @@
+"""`cavata new`: a starter piece that compiles."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from pathlib import Path
+
+from cavata.names.loader import SUFFIX
+
+_STARTER = """\
+language 1
+
+piece "{title}"
+    subtitle   "for clarinet and piano"
+    composer   "your name"
+    dedication "for whom it is written"
+    show letters                            -- the letters under their notes; take the row out for a fair copy
+
+use french from ciphers                     -- a cipher of the library: each letter is a note
+
+name ada = "ADA" by french                  -- A D A
+name ben = "BEN" by french                  -- B E G
+
+motif call   = ada -> from A4 -> in (1/4. 1/8 1/2)
+motif answer = ben -> from B3 -> in (1/4 1/4 1/2)
+motif both   = weave(ada, ben) -> from A4 -> in (1/8)
+motif ground = ben -> as chord -> within G2..B3 -> lasting 1/1
+
+forces
+    clarinet = clarinet
+    piano    = piano
+
+movement first "First Sketch"
+    meter 4/4
+    tempo 1/4 at 72, "Calmly"
+
+    section opening 8 bars
+        clarinet:             call -> marked p, rest 1 bar, call -> up P4, rest 1 bar, both -> slurred
+        piano.right at bar 2: answer -> up P8 -> marked p, rest 1 bar, answer -> up P8
+        piano.left:           ground -> marked pp until end
+"""
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "new",
+        help="begin a piece",
+        description="Make a folder with a short piece in it that compiles, to be written on from there.",
+    )
+    command.add_argument("name", metavar="NAME", help="the folder to make, as lantern")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Write the starter; nothing that exists is touched."""
+    folder = Path(arguments.name)
+    stem = folder.name
+    if not re.fullmatch(r"[\w][\w .-]*", stem):
+        print(f"cavata  O104  `{stem}` is no name for a piece\n    to mend: letters, digits and hyphens", file=sys.stderr)
+        return 2
+    script = folder / f"{stem}{SUFFIX}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with script.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(_STARTER.format(title=stem.replace("-", " ").replace("_", " ").title()))
+    except FileExistsError:
+        print(f"cavata  O105  `{script}` is there already\n    to mend: choose another name", file=sys.stderr)
+        return 1
+    except OSError as error:
+        print(f"cavata  O106  `{script}` cannot be written: {error.strerror}", file=sys.stderr)
+        return 1
+    print(script)
+    return 0

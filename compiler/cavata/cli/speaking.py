@@ -1,0 +1,28 @@
+"""How the commands speak: messages on standard error, or one JSON document on standard output."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Sequence
+
+from cavata.diagnostics.record import Diagnostic
+from cavata.diagnostics.render import as_json, as_text
+
+
+def in_colour() -> bool:
+    """Whether messages go to a terminal that shows colours."""
+    return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+
+
+def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bool) -> None:
+    """Say everything that a run has to say: its messages, and the files it wrote."""
+    if as_document:
+        print(json.dumps({"messages": as_json(messages), "written": list(written)}, ensure_ascii=False, indent=2))
+        return
+    if messages:
+        text = as_text(messages, in_colour())
+        sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
+    for path in written:
+        print(path)

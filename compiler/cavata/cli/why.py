@@ -1,0 +1,34 @@
+"""`cavata why`: the page of the catalogue that explains a message."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from cavata import resources
+from cavata.diagnostics.spelling import closest
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "why",
+        help="explain a message by its code",
+        description="Explain a message: what it means, a script that goes wrong, and its cure.",
+    )
+    command.add_argument("code", metavar="CODE", help="the code of a message, as V203")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the page; 2 if there is none of that code."""
+    folder = resources.folder("grammar") / "messages"
+    code = arguments.code.upper()
+    known = sorted(page.stem for page in folder.glob("*.md"))
+    if code not in known:
+        guess = closest(code, known, 3)
+        hint = "did you mean " + " or ".join(guess) + "?" if guess else "codes look like V203"
+        print(f"cavata  O103  there is no message {code}\n    to mend: {hint}", file=sys.stderr)
+        return 2
+    print((folder / f"{code}.md").read_text(encoding="utf-8"), end="")
+    return 0

@@ -1,0 +1,52 @@
+"""The way through the house: every pass by name, in order.
+
+Used by the commands and by the tests; each stage can be had on its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.evaluate.evaluate import evaluate
+from cavata.evaluate.plan import Plan
+from cavata.names.loader import Loaded, load
+from cavata.names.program import Program
+from cavata.names.resolve import resolve
+from cavata.notate.written import WrittenScore
+from cavata.place.place import place
+from cavata.place.score import Score
+
+
+@dataclass(frozen=True, slots=True)
+class Compiled:
+    """What each pass made; None from the first pass on that could not run."""
+
+    bag: Diagnostics
+    loaded: Loaded | None = None
+    program: Program | None = None
+    plan: Plan | None = None
+    score: Score | None = None
+
+
+def compile_script(path: Path, shown: str | None = None, text: str | None = None) -> Compiled:
+    """A script, from its text to the score; the score is there only if nothing was wrong.
+
+    Every pass runs as far as the ones before it allow, so that one run shows every mistake.
+    """
+    bag = Diagnostics()
+    loaded = load(path, shown or path.name, bag, text)
+    if loaded is None:
+        return Compiled(bag)
+    program = resolve(loaded, bag)
+    plan = evaluate(program, bag)
+    score = place(plan, bag)
+    return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)
+
+
+def written(score: Score) -> WrittenScore:
+    """The score on the page."""
+    from cavata.notate.notate import notate
+
+    return notate(score)

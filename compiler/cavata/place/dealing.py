@@ -1,0 +1,143 @@
+"""Who plays what: a value on several parts, chords dealt out, unpitched parts, two staves.
+
+In: a laid line and the parts. Out: for each part and staff the events it gets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.music.event import Event, Head, Motif, Rhythm, Texture
+from cavata.music.origin import Origin
+from cavata.music.pitch import Pitch
+from cavata.names.program import PartStaff
+from cavata.place.lines import Laid, LaidLine
+from cavata.place.score import Part, ScoreEvent
+
+MIDDLE_LINE = Pitch(34, 0)
+"""B4: where an unpitched note is kept; the percussion clef has no pitch."""
+MIDDLE_C = 60
+WIDEST_HAND = 16
+"""Semitones one hand takes: a tenth. A wider chord around middle C goes to both staves."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dealt:
+    """An event for one staff of one part, its onset from the section's beginning."""
+
+    part: str
+    staff: str
+    onset: Fraction
+    event: Event
+    laid: Laid
+
+
+def deal(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> Iterator[Dealt]:
+    """Every event of a line for every part that plays it; what does not fit is reported."""
+    for laid in line.items:
+        targets = line.line.parts
+        value = laid.value
+        if isinstance(value, Texture):
+            if len(value.lines) != len(targets):
+                bag.error(
+                    "P104", laid.item.span, f"a texture of {len(value.lines)} lines for {_parts(len(targets))}",
+                    "one line for each part", "name as many parts as it has lines",
+                )
+                continue
+            for target, motif in zip(targets, value.lines, strict=True):
+                yield from _on_one(target, motif, laid, parts, bag)
+        elif isinstance(value, Rhythm) or len(targets) == 1:
+            for target in targets:
+                yield from _on_one(target, value, laid, parts, bag)
+        else:
+            yield from _on_several(targets, value, laid, parts, bag)
+
+
+def _parts(count: int) -> str:
+    return "1 part" if count == 1 else f"{count} parts"
+
+
+def _on_several(
+    targets: tuple[PartStaff, ...], motif: Motif, laid: Laid, parts: dict[str, Part], bag: Diagnostics
+) -> Iterator[Dealt]:
+    """A single line is played by all; a chord is dealt by height, its highest note to the first part."""
+    for event in motif.events:
+        if event.is_chord and len(event.heads) != len(targets):
+            bag.error(
+                "P103", laid.item.span, f"a chord of {len(event.heads)} notes for {_parts(len(targets))}",
+                "one note for each part", "name as many parts as it has notes, or double or leave out some",
+            )
+            return
+    for number, target in enumerate(targets):
+        events = tuple(
+            event.with_heads((event.heads[-1 - number],)) if event.is_chord else event for event in motif.events
+        )
+        yield from _on_one(target, Motif(events), laid, parts, bag)
+
+
+def _on_one(
+    target: PartStaff, value: Motif | Rhythm, laid: Laid, parts: dict[str, Part], bag: Diagnostics
+) -> Iterator[Dealt]:
+    instrument = parts[target.part].instrument
+    if isinstance(value, Rhythm):
+        if not instrument.unpitched:
+            bag.error(
+                "P105", laid.item.span, f"a rhythm has no pitch, and `{target.part}` needs one", "no notes",
+                "give the rhythm to a motif with `in`",
+            )
+            return
+        value = _beaten(value, laid)
+    elif instrument.unpitched:
+        value = Motif(tuple(_unpitched(event) for event in value.events))
+    staff = target.staff or _staff(value, instrument.staves)
+    onset = laid.onset
+    for event in value.events:
+        if event.heads:
+            for side, share in _hands(event, staff, instrument.staves if not target.staff else ()):
+                yield Dealt(target.part, side, onset, share, laid)
+        onset += event.duration
+
+
+def _beaten(rhythm: Rhythm, laid: Laid) -> Motif:
+    head = Head(MIDDLE_LINE, (Origin(None, laid.item.span),))
+    return Motif(tuple(Event(b.duration, () if b.is_rest else (head,)) for b in rhythm.beats))
+
+
+def _unpitched(event: Event) -> Event:
+    """The event on the percussion line; it keeps every letter."""
+    if not event.heads:
+        return event
+    return event.with_heads((Head(MIDDLE_LINE, tuple(o for h in event.heads for o in h.origins)),))
+
+
+def _staff(motif: Motif, staves: tuple[str, ...]) -> str:
+    """Where a line goes that names no staff: the upper one if most of it lies above middle C."""
+    if len(staves) == 1:
+        return staves[0]
+    keys = [head.pitch.midi for event in motif.events for head in event.heads]
+    return staves[0] if 2 * sum(key >= MIDDLE_C for key in keys) >= len(keys) else staves[1]
+
+
+def _hands(event: Event, staff: str, staves: tuple[str, ...]) -> Iterator[tuple[str, Event]]:
+    """A chord too wide for one hand is shared between the staves at middle C."""
+    low = tuple(head for head in event.heads if head.pitch.midi < MIDDLE_C)
+    high = tuple(head for head in event.heads if head.pitch.midi >= MIDDLE_C)
+    wide = bool(event.heads) and event.heads[-1].pitch.midi - event.heads[0].pitch.midi > WIDEST_HAND
+    if len(staves) < 2 or not (low and high and wide):
+        yield staff, event
+        return
+    upper, lower = event.with_heads(high), event.with_heads(low)
+    if staff == staves[0]:
+        yield staff, upper
+        yield staves[1], Event(event.duration, low)
+    else:
+        yield staff, lower
+        yield staves[0], Event(event.duration, high)
+
+
+def score_event(dealt: Dealt, section_onset: Fraction) -> ScoreEvent:
+    """The event in the movement."""
+    return ScoreEvent(section_onset + dealt.onset, dealt.event, dealt.laid.item.span)

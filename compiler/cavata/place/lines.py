@@ -1,0 +1,188 @@
+"""Laying one score line along a section: items after each other, repeated, cut and held.
+
+In: a planned line and the section's ruler. Out: runs of events with their onsets from the section's
+beginning. Which part plays which of them is decided afterwards.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
+from cavata.music.event import Event, Motif, Rhythm, Texture
+from cavata.music.refusal import Refusal
+from cavata.place.ruler import Ruler
+from cavata.source import Span
+from cavata.syntax import tree as t
+from cavata.transforms.limits import bounded
+from cavata.transforms.time import cut_at
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """One item where it sounds; `onset` counts from the section's beginning."""
+
+    onset: Fraction
+    value: Music
+    item: PlannedItem
+
+    @property
+    def end(self) -> Fraction:
+        """Where it is over."""
+        return self.onset + self.value.duration
+
+
+@dataclass(frozen=True, slots=True)
+class LaidLine:
+    """A line laid along its section."""
+
+    line: PlannedLine
+    items: tuple[Laid, ...]
+    begin: Fraction
+    end: Fraction
+    """Where its last item or rest is over."""
+    over: bool
+    """Its last item may sound on beyond the section."""
+
+    @property
+    def needs(self) -> Fraction:
+        """How much of the section it needs: what sounds on beyond it does not count."""
+        return self.items[-1].onset if self.over and self.items else self.end
+
+
+class Stuck(Exception):
+    """The line cannot be laid: why, and which of its items."""
+
+    def __init__(self, refusal: Refusal, span: Span) -> None:
+        super().__init__(refusal.message)
+        self.refusal = refusal
+        self.span = span
+
+
+def goes_to_end(line: PlannedLine) -> bool:
+    """Whether an item of the line lasts until the section's end, whatever its length."""
+    return any(isinstance(i, PlannedItem) and isinstance(i.repeat, t.UntilEnd) for i in line.items)
+
+
+def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLine:
+    """Lay a line; `section_end` may be None for a line that does not go until the end."""
+    begin = at = _begin(line, ruler)
+    laid: list[Laid] = []
+    for item in line.items:
+        try:
+            match item:
+                case t.RestItem(length, _):
+                    at += ruler.span(length, at)
+                case t.RestTo(bar, span):
+                    at = _rest_to(bar, at, ruler)
+                case PlannedItem():
+                    value = _extended(item, ruler, at, section_end)
+                    laid.append(Laid(at, value, item))
+                    at += value.duration
+        except Refusal as refusal:
+            raise Stuck(refusal, item.span) from None
+    last = line.items[-1] if line.items else None
+    return LaidLine(line, tuple(laid), begin, at, isinstance(last, PlannedItem) and last.over)
+
+
+def _begin(line: PlannedLine, ruler: Ruler) -> Fraction:
+    place = line.place
+    if place is None:
+        return Fraction(0)
+    try:
+        return onset_of(place, ruler)
+    except Refusal as refusal:
+        raise Stuck(refusal, place.span) from None
+
+
+def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
+    """Where `at bar N beat M + D` lies; refuses what is not inside its bar."""
+    if ruler.is_free:
+        raise Refusal("P110", "free time has no bars", "bars are counted here", "begin with a rest, as `rest 1/2`")
+    if place.bar == 0 and not ruler.pickup:
+        raise Refusal("P111", "there is no bar 0 without a pick-up", "", "bars count from 1")
+    onset = ruler.onset(place.bar)
+    length = ruler.pickup if place.bar == 0 else ruler.length(place.bar)
+    meter = ruler.meter(max(1, place.bar))
+    assert meter is not None
+    inside = Fraction(place.beat - 1, meter.denominator) + place.offset
+    if inside >= length:
+        raise Refusal(
+            "P112", f"bar {place.bar} has no such place", f"its metre is {meter}",
+            f"beats run 1 to {meter.numerator}; a beat is the lower number of the metre",
+        )
+    return onset + inside
+
+
+def _rest_to(bar: int, at: Fraction, ruler: Ruler) -> Fraction:
+    if ruler.is_free:
+        raise Refusal("P110", "free time has no bars", "bars are counted here", "give a duration, as `rest 1/2`")
+    target = ruler.onset(max(1, bar))
+    if bar < 1 or target < at:
+        raise Refusal(
+            "P106", f"the line is already past the beginning of bar {bar}", "no rest leads back",
+            f"here it stands in bar {ruler.bar_at(at)}",
+        )
+    return target
+
+
+def _extended(item: PlannedItem, ruler: Ruler, at: Fraction, section_end: Fraction | None) -> Music:
+    match item.repeat:
+        case None:
+            return item.value
+        case t.Times(count, _):
+            return repeated(item.value, count)
+        case t.ForLength(length, _):
+            return filling(item.value, ruler.span(length, at))
+        case t.UntilEnd():
+            assert section_end is not None
+            if section_end <= at:
+                raise Refusal("P107", "nothing is left of the section", "`until end` has no room", "let it begin earlier")
+            return filling(item.value, section_end - at)
+
+
+def repeated(value: Music, count: int) -> Music:
+    """The value so many times."""
+    match value:
+        case Motif(events):
+            bounded(len(events) * count)
+            return Motif(events * count)
+        case Rhythm(beats):
+            bounded(len(beats) * count)
+            return Rhythm(beats * count)
+        case Texture(lines):
+            bounded(sum(len(line.events) for line in lines) * count)
+            length = value.duration
+            return Texture(tuple(Motif(padded(line, length).events * count) for line in lines))
+
+
+def filling(value: Music, length: Fraction) -> Music:
+    """The value again and again, cut to the length; a single note or chord is held instead."""
+    match value:
+        case Motif(events):
+            if len(events) == 1 and events[0].heads:
+                return Motif((events[0].lasting(length),))
+            return _cut(value, length)
+        case Rhythm(beats):
+            line = _cut(Motif(tuple(Event(b.duration) for b in beats)), length)
+            return Rhythm(
+                tuple(type(beats[0])(e.duration, beats[i % len(beats)].is_rest) for i, e in enumerate(line.events))
+            )
+        case Texture(lines):
+            whole = value.duration
+            return Texture(tuple(_cut(padded(line, whole), length) for line in lines))
+
+
+def _cut(motif: Motif, length: Fraction) -> Motif:
+    if motif.duration <= 0:
+        raise Refusal("P113", "an empty value cannot fill anything", "no notes", "")
+    times = int(-(-length // motif.duration))
+    bounded(len(motif.events) * times)
+    return cut_at(Motif(motif.events * times), length)
+
+
+def padded(line: Motif, length: Fraction) -> Motif:
+    """A line of a texture with a rest until the others are done."""
+    missing = length - line.duration
+    return Motif((*line.events, Event(missing))) if missing > 0 else line

@@ -1,0 +1,46 @@
+"""Markings over bars: whatever sounds there is dressed, part by part."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.evaluate.plan import PlannedMarking
+from cavata.music.event import Motif
+from cavata.music.refusal import Refusal
+from cavata.place.ruler import Ruler
+from cavata.place.staves import StaffBuilder
+
+
+def mark_over(
+    marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, bars: int, staves: StaffBuilder, bag: Diagnostics
+) -> None:
+    """Dress what begins in the bars `first` to `last` of the section."""
+    if ruler.is_free:
+        bag.error("P110", marking.span, "free time has no bars", "bars are counted here", "mark the motif itself")
+        return
+    if not 1 <= marking.first <= marking.last <= bars:
+        bag.error("P117", marking.span, f"the section has no bars {marking.first} to {marking.last}", f"it has {bars}", "")
+        return
+    begin = section_onset + ruler.onset(marking.first)
+    end = section_onset + ruler.onset(marking.last + 1)
+    heard = False
+    for target in marking.parts:
+        names = (target.staff,) if target.staff else staves.parts[target.part].instrument.staves
+        for staff in names:
+            indices = staves.between(target.part, staff, begin, end)
+            if not indices:
+                continue
+            heard = True
+            line = Motif(tuple(staves.events[(target.part, staff)][i].event for i in indices))
+            try:
+                dressed = marking.transform.apply(line, *marking.arguments)
+            except Refusal as refusal:
+                text = refusal.message.replace("{subject}", f"`{target.part}`")
+                bag.error(refusal.code, marking.span, text, refusal.label, refusal.cure)
+                return
+            assert isinstance(dressed, Motif)
+            for index, event in zip(indices, dressed.events, strict=True):
+                staves.replace(target.part, staff, index, event)
+    if not heard:
+        bag.warning("P119", marking.span, "nothing begins in these bars", "no note to mark", "look at the bar numbers")

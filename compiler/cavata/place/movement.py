@@ -1,0 +1,301 @@
+"""Placing one movement: its sections in turn, then its parts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import zip_longest
+from typing import TypeVar
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.evaluate.plan import PlannedLine, PlannedMovement, PlannedSection
+from cavata.music.refusal import Refusal
+from cavata.place.dealing import Dealt, deal
+from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of
+from cavata.place.marking import mark_over
+from cavata.place.ruler import Ruler
+from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo
+from cavata.place.settings import COMMON, Settings, sorted_settings
+from cavata.place.staves import StaffBuilder
+from cavata.syntax import tree as t
+
+_Row = TypeVar("_Row", bound=tuple[int, object])
+
+MOST_NOTES = 400_000
+"""Notes and chords in one movement."""
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """The tempo that goes on into the next movement, and whether a script ever gave it."""
+
+    beat: Fraction
+    per_minute: Fraction
+    given: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """A section as placed: its ruler, its onset in the movement, its length."""
+
+    planned: PlannedSection
+    settings: Settings
+    ruler: Ruler
+    onset: Fraction
+    length: Fraction
+    bars: int
+
+
+class MovementPlacer:
+    """Places one movement."""
+
+    def __init__(self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics) -> None:
+        self.planned = planned
+        self.parts = {part.name: part for part in parts}
+        self.carried = carried
+        self.bag = bag
+        self.settings = sorted_settings(planned.settings, bag)
+        self.staves = StaffBuilder(parts, bag)
+        self.stretches: list[_Stretch] = []
+        self.bars: list[ScoreBar] = []
+
+    def place(self) -> Movement | None:
+        """The movement; None when a section could not be measured at all."""
+        self.report_misplaced()
+        onset = Fraction(0)
+        for number, section in enumerate(self.planned.sections):
+            stretch = self.section(section, number, onset)
+            if stretch is None:
+                return None
+            self.stretches.append(stretch)
+            self.add_bars(stretch, number)
+            onset += stretch.length
+        for stretch in self.stretches:
+            for marking in stretch.planned.markings:
+                mark_over(marking, stretch.ruler, stretch.onset, stretch.bars, self.staves, self.bag)
+        tempi = self.tempi()
+        sections = tuple(
+            Section(s.planned.name, s.planned.title, s.onset, self.first_bar(i)) for i, s in enumerate(self.stretches)
+        )
+        return Movement(
+            self.planned.name,
+            self.planned.title,
+            self.planned.is_cadenza,
+            self.settings.attacca or any(s.settings.attacca for s in self.stretches),
+            onset,
+            tuple(self.bars),
+            sections,
+            tempi,
+            self.staves.finished(onset),
+            self.planned.span,
+        )
+
+    def first_bar(self, section: int) -> int:
+        """The index of a section's first bar."""
+        return next((i for i, bar in enumerate(self.bars) if bar.section == section), 0)
+
+    def report_misplaced(self) -> None:
+        """A pick-up belongs before the first bar of a movement."""
+        for section in self.planned.sections[1:]:
+            settings = sorted_settings(section.settings, Diagnostics())
+            if settings.pickup_span is not None:
+                self.bag.error(
+                    "P122", settings.pickup_span, "a pick-up stands only before a movement's first bar", "",
+                    "let the entry begin in the last bar of the section before, with `over`",
+                )
+
+    # -------------------------------------------------------------- sections
+
+    def section(self, planned: PlannedSection, number: int, onset: Fraction) -> _Stretch | None:
+        settings = sorted_settings(planned.settings, self.bag)
+        ruler = self.ruler(settings, number)
+        try:
+            laid = self.measure(planned, ruler)
+        except Stuck as stuck:
+            refusal = stuck.refusal
+            self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
+            return None
+        lines, length, bars = laid
+        stretch = _Stretch(planned, settings, ruler, onset, length, bars)
+        last = number == len(self.planned.sections) - 1
+        for line in lines:
+            self.check_end(line, stretch, last)
+            for dealt in deal(line, self.parts, self.bag):
+                self.add(dealt, onset, line)
+        return stretch
+
+    def ruler(self, settings: Settings, number: int) -> Ruler:
+        """The section's bars: its own rows over the movement's."""
+        default_meter = None if self.planned.is_cadenza else COMMON
+        above = self.settings
+        meters = _over(
+            (0, above.meters[0][1] if above.meters else default_meter), [(bar, m) for bar, m, _ in settings.meters]
+        )
+        keys = _over((0, above.keys[0][1] if above.keys else None), [(bar, k) for bar, k, _ in settings.keys])
+        pickup = (settings.pickup or above.pickup) if number == 0 else Fraction(0)
+        self.check_meters(settings, meters[0][1] is None)
+        first = meters[0][1]
+        if pickup and (first is None or pickup >= first.duration):
+            span = settings.pickup_span or above.pickup_span
+            self.bag.error(
+                "P123", span, "a pick-up is shorter than a bar", f"the bar has {first}" if first else "free time has no bars",
+                "write the whole bar out",
+            )
+            pickup = Fraction(0)
+        return Ruler(meters, keys, pickup)
+
+    def check_meters(self, settings: Settings, free: bool) -> None:
+        for bar, meter, span in settings.meters:
+            if bar and (meter is None or free):
+                self.bag.error(
+                    "P124", span, "free time begins and ends with a section", "in the midst of one",
+                    "give the free bars a section of their own",
+                )
+
+    def measure(self, planned: PlannedSection, ruler: Ruler) -> tuple[list[LaidLine], Fraction, int]:
+        """All lines laid, the section's length, and its number of bars (0 in free time)."""
+        fixed = [line for line in planned.lines if not goes_to_end(line)]
+        lines = {id(line): self.laid(line, ruler, None) for line in fixed}
+        needed = max((line.needs for line in lines.values() if line), default=Fraction(0))
+        if ruler.is_free:
+            if planned.bars is not None:
+                raise Stuck(
+                    Refusal("P110", "free time has no bars", "bars are counted here", "leave the number out"),
+                    planned.span,
+                )
+            length, bars = needed, 0
+        else:
+            try:
+                bars = planned.bars if planned.bars is not None else max(1, ruler.whole_bars(needed))
+                length = ruler.onset(bars + 1)
+            except Refusal as refusal:
+                raise Stuck(refusal, planned.span) from None
+        if length <= 0:
+            raise Stuck(
+                Refusal(
+                    "P115", "this stretch of free time holds nothing", "its length is nothing",
+                    "give it a line that does not go `until end`",
+                ),
+                planned.span,
+            )
+        for line in planned.lines:
+            if goes_to_end(line):
+                lines[id(line)] = self.laid(line, ruler, length)
+        found = [lines[id(line)] for line in planned.lines]
+        return [line for line in found if line is not None], length, bars
+
+    def laid(self, line: PlannedLine, ruler: Ruler, end: Fraction | None) -> LaidLine | None:
+        try:
+            return lay(line, ruler, end)
+        except Stuck as stuck:
+            refusal = stuck.refusal
+            self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
+            return None
+
+    def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> None:
+        """A line longer than its section is an error unless its last item sounds on into the next."""
+        ruler = stretch.ruler
+        if line.end <= stretch.length:
+            return
+        item = line.items[-1] if line.items else None
+        span = item.item.span if item and item.end > stretch.length else line.line.span
+        name = stretch.planned.name or self.planned.name
+        excess = line.end - stretch.length
+        room = f"{stretch.bars} bars" if stretch.bars else "its length"
+        if line.over and last:
+            self.bag.error(
+                "P109", span, "no section follows for this item to sound on into", f"longer by {excess}",
+                "give the section more bars",
+            )
+        elif not line.over or (item is not None and item.onset >= stretch.length):
+            into = "" if ruler.is_free else f"; it ends in bar {ruler.bar_at(line.end - Fraction(1, 10**6))}"
+            self.bag.error(
+                "P101", span, f"the line is too long for `{name}` by {excess}", f"`{name}` has {room}{into}",
+                "give the section more bars, cut the line with `for`, or let the item sound on with `over`",
+            )
+
+    def add(self, dealt: Dealt, onset: Fraction, line: LaidLine) -> None:
+        if self.staves.count >= MOST_NOTES:
+            if self.staves.count == MOST_NOTES:
+                self.bag.error(
+                    "P116", dealt.laid.item.span, f"a movement holds {MOST_NOTES} notes at most", "too many",
+                    "divide it",
+                )
+            self.staves.count += 1
+            return
+        self.staves.add(dealt, onset)
+
+    # -------------------------------------------------------------- bars and tempi
+
+    def add_bars(self, stretch: _Stretch, number: int) -> None:
+        ruler, onset = stretch.ruler, stretch.onset
+        printed = next((bar.number for bar in reversed(self.bars)), 0)
+        if ruler.is_free:
+            self.bars.append(
+                ScoreBar(printed + 1, onset, stretch.length, None, ruler.key(1), number, 1)
+            )
+            return
+        if ruler.pickup:
+            self.bars.append(
+                ScoreBar(0, onset, ruler.pickup, ruler.meter(1), ruler.key(1), number, 0)
+            )
+        for bar in range(1, stretch.bars + 1):
+            self.bars.append(
+                ScoreBar(
+                    printed + bar, onset + ruler.onset(bar), ruler.length(bar), ruler.meter(bar), ruler.key(bar),
+                    number, bar,
+                )
+            )
+
+    def tempi(self) -> tuple[Tempo, ...]:
+        """Every metronome mark of the movement; what goes on unchanged is not printed again."""
+        own = self.settings.tempi[0] if self.settings.tempi else None
+        beat, rate = self.carried.beat, self.carried.per_minute
+        if own is not None and own.beat is not None and own.per_minute is not None:
+            beat, rate = own.beat, own.per_minute
+        base = (beat, rate, own.words if own else "")
+        found: list[Tempo] = []
+        holding: tuple[Fraction, Fraction, str] | None = None
+        for stretch in self.stretches:
+            rows = stretch.settings.tempi
+            wanted = base
+            if rows and rows[0].place is None:
+                wanted = (rows[0].beat or base[0], rows[0].per_minute or base[1], rows[0].words)
+            if holding is None or wanted != holding:
+                printed = own is not None or bool(rows and rows[0].place is None) or holding is not None
+                only_words = rows[0].beat is None if rows and rows[0].place is None else bool(own and own.beat is None)
+                found.append(Tempo(stretch.onset, wanted[0], wanted[1], wanted[2], printed, not only_words))
+                holding = wanted
+            for row in rows:
+                if row.place is not None:
+                    at = self.onset_in(stretch, row.place)
+                    if at is None:
+                        continue
+                    holding = (row.beat or holding[0], row.per_minute or holding[1], row.words)
+                    found.append(
+                        Tempo(stretch.onset + at, holding[0], holding[1], holding[2], True, row.beat is not None)
+                    )
+        last = found[-1]
+        self.carried = Carried(last.beat, last.per_minute, True)
+        return tuple(_last_at_each_place(found))
+
+    def onset_in(self, stretch: _Stretch, place: t.Place) -> Fraction | None:
+        """Where a change of tempo lies in its section; None when that was reported."""
+        try:
+            onset = onset_of(place, stretch.ruler)
+        except Refusal as refusal:
+            self.bag.error(refusal.code, place.span, refusal.message, refusal.label, refusal.cure)
+            return None
+        if onset >= stretch.length:
+            self.bag.error("P117", place.span, f"the section has no bar {place.bar}", f"it has {stretch.bars}", "")
+            return None
+        return onset
+
+
+def _over(base: _Row, rows: list[_Row]) -> tuple[_Row, ...]:
+    """A section's rows over the movement's one."""
+    return tuple(rows) if rows and rows[0][0] == 0 else (base, *rows)
+
+
+def _last_at_each_place(tempi: list[Tempo]) -> list[Tempo]:
+    return [tempo for tempo, after in zip_longest(tempi, tempi[1:]) if after is None or after.onset != tempo.onset]

@@ -1,0 +1,37 @@
+"""The placing pass: lines laid along sections, sections along movements.
+
+In: the evaluated plan. Out: the score at concert pitch. Holds after: within a voice events are in
+order and do not overlap; bars follow one another without gap and fill the movement exactly.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.evaluate.plan import Plan
+from cavata.place.header import header_of
+from cavata.place.movement import Carried, MovementPlacer
+from cavata.place.score import Group, Part, Score
+
+
+def place(plan: Plan, bag: Diagnostics) -> Score:
+    """Place the whole piece."""
+    parts = tuple(
+        Part(f.name, f.instrument, f.label, f.abbreviation, f.soloist, f.span) for f in plan.forces
+    )
+    movements = []
+    carried = Carried(Fraction(1, 4), Fraction(60), False)
+    for planned in plan.movements:
+        placer = MovementPlacer(planned, parts, carried, bag)
+        movement = placer.place()
+        if movement is not None:
+            movements.append(movement)
+        carried = placer.carried
+    if plan.piece is not None and not plan.movements:
+        bag.error(
+            "P114", plan.piece.span, "the piece has no movement", "nothing to be played",
+            'write `movement first "..."` with its lines under it',
+        )
+    groups = tuple(Group(name, members) for name, members in plan.groups.items())
+    return Score(header_of(plan.piece, plan.main), parts, groups, tuple(movements))

@@ -1,0 +1,104 @@
+"""Collecting the events of every staff, and looking at what the instruments can play."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.music.event import Event
+from cavata.place.dealing import Dealt, score_event
+from cavata.place.score import Part, ScoreEvent, Staff
+
+LARGEST_ODD, LARGEST_POWER = 225, 512
+"""Denominators beyond these cannot be written as notes and brackets."""
+
+
+class StaffBuilder:
+    """The staves of one movement while it is being placed."""
+
+    def __init__(self, parts: tuple[Part, ...], bag: Diagnostics) -> None:
+        self.parts = {part.name: part for part in parts}
+        self.bag = bag
+        self.events: dict[tuple[str, str], list[ScoreEvent]] = {
+            (part.name, staff): [] for part in parts for staff in part.instrument.staves
+        }
+        self.count = 0
+        self.warned: set[tuple[str, int, str]] = set()
+
+    def add(self, dealt: Dealt, section_onset: Fraction) -> None:
+        """Take an event in."""
+        event = score_event(dealt, section_onset)
+        self.count += 1
+        self.events[(dealt.part, dealt.staff)].append(event)
+        self.check_range(dealt.part, event)
+        self.check_length(event)
+
+    def check_length(self, event: ScoreEvent) -> None:
+        denominator = event.event.duration.denominator
+        power = denominator & -denominator
+        if power > LARGEST_POWER or denominator // power > LARGEST_ODD:
+            self.warn_once(
+                "", event, "length", "P118", f"a note of {event.event.duration} cannot be written",
+                "too fine for notes and brackets", "use a smaller ratio in `diminution` or simpler values", True,
+            )
+
+    def check_range(self, name: str, event: ScoreEvent) -> None:
+        """A note outside the instrument's range is a warning at its line, once for each item."""
+        part = self.parts[name]
+        low, high = part.instrument.lowest, part.instrument.highest
+        if part.instrument.unpitched or low is None or high is None:
+            return
+        bottom, top = event.event.heads[0].pitch, event.event.heads[-1].pitch
+        text = f"sounding range {low} to {high}"
+        guide = f"move it by octaves with `within {low}..{high}`; this is a guide: the player knows better"
+        if bottom.midi < low.midi:
+            self.warn_once(
+                name, event, "low", "I201", f"{bottom} lies below the range of `{name}`",
+                f"{part.instrument.name}: {text}", guide,
+            )
+        if top.midi > high.midi:
+            self.warn_once(
+                name, event, "high", "I202", f"{top} lies above the range of `{name}`",
+                f"{part.instrument.name}: {text}", guide,
+            )
+
+    def warn_once(
+        self, part: str, event: ScoreEvent, kind: str, code: str, message: str, label: str, cure: str,
+        is_error: bool = False,
+    ) -> None:
+        key = (part, event.line.start, kind)
+        if key in self.warned:
+            return
+        self.warned.add(key)
+        report = self.bag.error if is_error else self.bag.warning
+        report(code, event.line, message, label, cure)
+
+    def finished(self, duration: Fraction) -> tuple[tuple[Staff, ...], ...]:
+        """Every part's staves, their events in order; what overlaps is reported."""
+        return tuple(
+            tuple(Staff(staff, self.voices(part.name, staff)) for staff in part.instrument.staves)
+            for part in self.parts.values()
+        )
+
+    def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
+        events = sorted(self.events[(part, staff)], key=lambda e: e.onset)
+        for earlier, later in zip(events, events[1:], strict=False):
+            if later.onset < earlier.end:
+                place = f"`{part}.{staff}`" if staff else f"`{part}`"
+                self.warn_once(
+                    part, later, f"overlap {earlier.line.start}", "P102", f"two lines of {place} sound at once",
+                    "begins before the other is done", "let one of them rest, or give it to another part", True,
+                )
+                break
+        return (tuple(events),)
+
+    def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[int]:
+        """Indices of the staff's events that begin in a stretch of the movement, in order of onset."""
+        events = self.events[(part, staff)]
+        events.sort(key=lambda e: e.onset)
+        return [index for index, event in enumerate(events) if begin <= event.onset < end]
+
+    def replace(self, part: str, staff: str, index: int, event: Event) -> None:
+        """Put another event in the place of one."""
+        old = self.events[(part, staff)][index]
+        self.events[(part, staff)][index] = ScoreEvent(old.onset, event, old.line)

@@ -1,0 +1,68 @@
+"""Install Cavata with its test tools and run the tests, on Python 3.11 and on the newest later one.
+
+Needs only the Python that runs it: `python3 tests/run.py`. Each interpreter gets an environment
+of its own beside the checkout's files (`.venv-test-3.11` ...). Arguments go on to pytest.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+OLDEST, LATER = "3.11", ("3.13", "3.12")
+
+
+def interpreter(version: str) -> str | None:
+    """A working interpreter of that version: this one, on the path, or one that pyenv keeps."""
+    candidates = [sys.executable] if sys.version.startswith(version + ".") else []
+    candidates += [found] if (found := shutil.which(f"python{version}")) else []
+    kept = Path(os.environ.get("PYENV_ROOT", Path.home() / ".pyenv")) / "versions"
+    candidates += [str(path / "bin" / "python") for path in sorted(kept.glob(f"{version}.*"), reverse=True)]
+    for candidate in candidates:
+        try:
+            check = subprocess.run([candidate, "-c", "import sys, venv; print(sys.version)"], capture_output=True, text=True)
+        except OSError:
+            continue
+        if check.returncode == 0 and check.stdout.startswith(version + "."):
+            return candidate
+    return None
+
+
+def environment(python: str, version: str) -> Path:
+    """An environment with Cavata and its test tools in it."""
+    folder = ROOT / f".venv-test-{version}"
+    binaries = folder / ("Scripts" if os.name == "nt" else "bin")
+    subprocess.run([python, "-m", "venv", str(folder)], check=True)
+    installer = [str(binaries / "python"), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+    subprocess.run([*installer, "--editable", f"{ROOT}[test]"], check=True)
+    return binaries / "python"
+
+
+def main() -> int:
+    """Run the suite on every interpreter; the exit status of the first that fails."""
+    chosen = [(OLDEST, interpreter(OLDEST))]
+    chosen += next(([(v, found)] for v in LATER if (found := interpreter(v))), [])
+    usable = [(version, python) for version, python in chosen if python]
+    if not usable:
+        print("no Python 3.11, 3.12 or 3.13 was found", file=sys.stderr)
+        return 1
+    for version, python in usable:
+        print(f"== Python {version}", flush=True)
+        runner = environment(python, version)
+        if version == usable[0][0]:
+            for tool in (["mypy"], ["ruff", "check"]):
+                done = subprocess.run([str(runner), "-m", *tool], cwd=ROOT)
+                if done.returncode:
+                    return done.returncode
+        done = subprocess.run([str(runner), "-m", "pytest", *sys.argv[1:]], cwd=ROOT)
+        if done.returncode:
+            return done.returncode
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.evaluate.evaluate import evaluate
-from cavata.evaluate.plan import Plan
 from cavata.music.event import Motif
-from cavata.names.loader import load
 from cavata.names.program import Identity
-from cavata.names.resolve import resolve
+from cavata.pipeline import Compiled, compile_script
 
 
 def name_script(name: str, cipher: str, readings: str = "", *, own: str = "", written: str = "", form: str = "") -> str:
@@ -34,17 +30,16 @@ _LIBRARY = (
 )
 
 
-def compiled(script: str, bag: Diagnostics) -> Plan | None:
-    """The values of a script; what is wrong with it goes into the bag."""
-    loaded = load(Path("monogram.cavata"), "monogram.cavata", bag, text=script)
-    return None if loaded is None else evaluate(resolve(loaded, bag), bag)
+def compiled(script: str) -> Compiled:
+    """The script through every pass."""
+    return compile_script(Path("monogram.cavata"), text=script)
 
 
 def motif_pitches(script: str, motif: str = "line") -> list[str]:
     """The pitches of a motif in order; the script must be without fault."""
-    bag = Diagnostics()
-    plan = compiled(script, bag)
-    assert bag.ordered() == () and plan is not None, bag.ordered()
+    done = compiled(script)
+    plan = done.plan
+    assert done.bag.ordered() == () and plan is not None, done.bag.ordered()
     value = plan.values[Identity(plan.main, motif)]
     assert isinstance(value, Motif)
     return [str(head.pitch) for event in value.events for head in event.heads]
@@ -62,6 +57,4 @@ def notes_of(name: str, cipher: str, readings: str = "", *, own: str = "") -> li
 
 def codes_of(script: str) -> list[str]:
     """The codes of all messages on a script."""
-    bag = Diagnostics()
-    compiled(script, bag)
-    return [diagnostic.code for diagnostic in bag.ordered()]
+    return [diagnostic.code for diagnostic in compiled(script).bag.ordered()]

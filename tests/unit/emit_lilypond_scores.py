@@ -35,17 +35,17 @@ _BEAMS = {
 
 
 def leaf(text: str, letters: str = "", clef: str = "", **marks: object) -> Leaf:
-    """`F#4!+A4:8.[`: a chord with its sharp printed, dotted, beginning a beam; `~` ties; `r` rests; `R` fills a bar."""
+    """`F#4!+A4:8.[`: chord, printed sharp, dot, beam; `~` and `_` tie, `r` rests, `R` fills a bar."""
     pitches, _, value = text.partition(":")
-    tied = "~" in value
-    value = value.replace("~", "")
+    begins, ends = "~" in value, "_" in value
+    value = value.strip("~_")
     number = value.rstrip("[]-<>")
     beams = value[len(number) :]
     base = number.rstrip(".")
     heads: tuple[WrittenHead, ...] = ()
     if pitches not in ("r", "R"):
         heads = tuple(
-            WrittenHead(parse_pitch(one.rstrip("!?")), (), _FORCED[one[len(one.rstrip("!?")) :]], tied)
+            WrittenHead(parse_pitch(one.rstrip("!?")), (), _FORCED[one[len(one.rstrip("!?")) :]], begins, ends)
             for one in pitches.split("+")
         )
     return Leaf(
@@ -122,7 +122,7 @@ def quintet_and_soloist(bars: int = 12) -> WrittenScore:
         bar(leaf("F3:4.", "T", dynamic="mf", slur_begins=True), *line("A3:8=A F#3!:4=M"), key=-1),
         bar(leaf("E3:4", "S", hairpin="crescendo"), *line("B3!:4=I"), leaf("G3:4", "N", slur_ends=True)),
         bar(leaf("F3:2.~", "T", dynamic="f", hairpin_ends=True, words=("calm and very far away",))),
-        bar(leaf("F3:4", hairpin="diminuendo"), *line("C4:8[=C A3:8]=A"), leaf("D4:4", "D", clef="tenor")),
+        bar(leaf("F3:4_", hairpin="diminuendo"), *line("C4:8[=C A3:8]=A"), leaf("D4:4", "D", clef="tenor")),
         bar(leaf("D4:4", "H", dynamic="p", hairpin_ends=True, articulations=("fermata",)), *line("r:2")),
         REST,
     )
@@ -189,7 +189,7 @@ def piano_with_drum() -> WrittenScore:
         "bass",
         (
             bar(*line("r:8"), key=3),
-            bar(*line("A2:4. E3:4.~")), bar(leaf("E3:4.", clef="treble"), leaf("A4:4.", clef="bass")), REST,
+            bar(*line("A2:4. E3:4.~")), bar(leaf("E3:4._", clef="treble"), leaf("A4:4.", clef="bass")), REST,
             bar(leaf("A2+E3+A3:2.", dynamic="sfz", articulations=("staccato", "marcato"))), REST, REST,
         ),
     )  # fmt: skip
@@ -239,7 +239,10 @@ def cadenza_between() -> WrittenScore:
         frame(1, None, durations[0], tempi=((Fraction(0), tempo("1/4", "60", "Alone")),)),
         frame(2, None, durations[1], barline="final"),
     )
-    last_parts = tuple(WrittenPart(one.part, one.staves, one.part.name == "harp") for one in opening.parts)
+    resting = tuple(WrittenStaff(clef, (REST,) * 6) for clef in ("treble", "bass"))
+    last_parts = tuple(
+        WrittenPart(one.part, resting, True) if one.part.name == "harp" else one for one in opening.parts
+    )
     return WrittenScore(
         first.header, first.groups,
         (

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import re
+import subprocess
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+import mido
 import pytest
 from cavata.emit.lilypond import lilypond_text
-from cavata.emit.lilypond_breaks import free_breaks
+from cavata.emit.lilypond_breaks import free_breaks, length_of
 from cavata.emit.lilypond_frames import tempo_command
 from cavata.emit.lilypond_leaves import duration_text, key_command, pitch_text
 from cavata.emit.lilypond_page import staff_size
+from cavata.engrave.engraver import find_lilypond
 from cavata.music.pitch import parse_pitch
-from cavata.notate.written import WrittenScore, WrittenStaff
+from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff
 from cavata.place.score import Header
 from emit_lilypond_scores import (
     REST,
@@ -212,3 +215,53 @@ def test_only_a_very_short_movement_stops_before_the_margin() -> None:
     """A last system that is not stretched may hold a single bar; only music of less than a line gains by it."""
     assert "ragged-last" in one_staff(REST)
     assert "ragged-last = ##t" not in lilypond_text(quintet_and_soloist())
+
+
+def begun(item: Item, now: Fraction, scale: Fraction) -> set[tuple[Fraction, int]]:
+    """Onset in whole notes and MIDI key of every note that begins in an item."""
+    if isinstance(item, Leaf):
+        return {(now, head.pitch.midi) for head in item.heads if not head.tie_ends}
+    scale *= Fraction(item.normal, item.actual)
+    notes: set[tuple[Fraction, int]] = set()
+    for inner in item.items:
+        notes |= begun(inner, now, scale)
+        now += length_of(inner) * scale
+    return notes
+
+
+def written_notes(movement: WrittenMovement) -> set[tuple[Fraction, int]]:
+    notes: set[tuple[Fraction, int]] = set()
+    for staff in (staff for one in movement.parts for staff in one.staves):
+        start = Fraction(0)
+        for written, shared in zip(staff.bars, movement.frames, strict=True):
+            for voice in written.voices:
+                now = start
+                for item in voice:
+                    notes |= begun(item, now, Fraction(1))
+                    now += length_of(item)
+            start += shared.duration
+    return notes
+
+
+@pytest.mark.parametrize("build", [quintet_and_soloist, piano_with_drum, cadenza_between])
+def test_lilypond_reads_every_note_at_its_time(build: object, tmp_path: Path) -> None:
+    """LilyPond's own reading of the text, by the MIDI files it makes of it, against the written bars."""
+    score: WrittenScore = build()  # type: ignore[operator]  # one of the three above
+    (tmp_path / "score.ly").write_text(lilypond_text(score).replace("    \\layout\n", "    \\midi { }\n    \\layout\n"))
+    program = find_lilypond()
+    assert isinstance(program, str), program
+    subprocess.run([program, "--loglevel=ERROR", "-dno-print-pages", "score.ly"], cwd=tmp_path, check=True)
+    names = ["score.midi", *(f"score-{number}.midi" for number in range(1, len(score.movements)))]
+    for one, name in zip(score.movements, names, strict=True):
+        midi = mido.MidiFile(tmp_path / name)
+        read: set[tuple[Fraction, int]] = set()
+        for track in midi.tracks:
+            now = 0
+            for message in track:
+                now += message.time
+                if message.type == "note_on" and message.velocity:
+                    read.add((Fraction(now), message.note))
+        expected = {(round(onset * 4 * midi.ticks_per_beat), key) for onset, key in written_notes(one)}
+        # A tick is 1/1536 of a whole note: elevenths of a beat do not fall on one.
+        near = {(tick + shift, key) for tick, key in expected for shift in (-1, 0, 1)}
+        assert len(expected) > 10 and len(read) == len(expected) and read <= near

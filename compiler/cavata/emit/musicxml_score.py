@@ -8,17 +8,19 @@ again; two staves of one part are two part staffs under a brace, which the expor
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import islice
 from typing import Any, assert_never
 
 from music21 import bar, clef, dynamics, expressions, instrument, interval, key, layout, meter, stream
 
+from cavata.emit.musicxml_directions import note_value
 from cavata.emit.musicxml_leaf import Bracket, Leaves
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines, VoiceLines
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.pitch import Interval
+from cavata.notate.transposition import written_interval
 from cavata.notate.written import (
     Beam,
     Frame,
@@ -169,7 +171,8 @@ class _StaffWriter:
             if leaf.heads:
                 target.coreAppend(self._leaves.note(leaf, brackets, self._unpitched, identifier))
             else:
-                target.coreAppend(self._leaves.rest(leaf, brackets, frame.duration, identifier))
+                shown = _value_in_short_bar(leaf, frame) if leaf.whole_bar else leaf
+                target.coreAppend(self._leaves.rest(shown, brackets, frame.duration, identifier))
             lines.pass_leaf(leaf, identifier)
 
     def _id(self, place: int, voice: int, leaf: int) -> str:
@@ -190,6 +193,14 @@ def opened(items: tuple[Item, ...], around: tuple[Bracket, ...] = ()) -> Iterato
                 yield from opened(inside, (*inner, Bracket(actual, normal, unit, True, True, not _one_beam(inside))))
             case _:
                 assert_never(item)
+
+
+def _value_in_short_bar(leaf: Leaf, frame: Frame) -> Leaf:
+    """A rest that fills a pick-up, with its own value: some readers stretch `measure="yes"` to the whole metre."""
+    value = note_value(frame.duration)
+    if frame.meter is None or frame.duration == frame.meter.duration or value is None:
+        return leaf
+    return replace(leaf, base=value[0], dots=value[1], whole_bar=False)
 
 
 def _one_beam(items: tuple[Item, ...]) -> bool:
@@ -226,8 +237,7 @@ def _instrument(part: WrittenPart, number: int, staff: int, concert: bool) -> An
         made.percMapPitch = ours.percussion_key
     else:
         made.midiProgram = ours.program
-    if not concert:
-        made.transposition = _transposition(ours.transposition)
+    made.transposition = _transposition(-written_interval(ours, concert))
     return made
 
 

@@ -1,0 +1,140 @@
+"""A Standard MIDI File from the score itself, by mido.
+
+In: the score at concert pitch. Out: the bytes of one file of format 1: a track of tempi, metres, keys and markers, then
+one track a part. The movements follow one another with a pause between them (`midi_time.PAUSE`) unless `attacca` joins
+them. Time is the score's: a fermata lengthens nothing. The same score gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from io import BytesIO
+from typing import Any
+
+from mido import Message, MetaMessage, MidiFile, MidiTrack
+
+from cavata.emit.midi_channels import channels
+from cavata.emit.midi_notes import Note, notes
+from cavata.emit.midi_time import Timeline, microseconds, timeline
+from cavata.music.mode import Mode
+from cavata.place.score import Movement, Part, Score, ScoreBar
+
+_SETUP, _OFF, _WORDS, _ON = range(4)
+"""The order of events at one tick: what was sounding ends before anything begins."""
+_MAJOR = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
+_MINOR = ("Abm", "Ebm", "Bbm", "Fm", "Cm", "Gm", "Dm", "Am", "Em", "Bm", "F#m", "C#m", "G#m", "D#m", "A#m")
+_MINOR_MODES = ("minor", "aeolian", "dorian", "phrygian", "locrian")
+_CLOCKS_PER_WHOLE = 96
+
+_Event = tuple[int, int, int, Any]
+"""Tick, rank at that tick, key (so that chords have one order), message."""
+
+
+def midi_bytes(score: Score) -> bytes:
+    """The whole piece. A key above 127 is played an octave lower, a tempo beyond the format's slowest at that one."""
+    lines = timeline(score)
+    file = MidiFile(type=1, ticks_per_beat=lines.resolution, charset="utf-8")
+    file.tracks.append(_track(_conductor(score, lines), lines))
+    places = channels([part.instrument for part in score.parts])
+    for index, (part, played) in enumerate(zip(score.parts, notes(score, lines, places), strict=True)):
+        words = _letters(score, index, lines) if score.header.show_letters else ()
+        file.tracks.append(_track([*_setup(part, places[index]), *words, *_played(played)], lines))
+    written = BytesIO()
+    file.save(file=written)
+    return written.getvalue()
+
+
+def _track(events: Iterable[_Event], lines: Timeline) -> MidiTrack:
+    track = MidiTrack()
+    now = 0
+    for tick, _, _, message in sorted(events, key=lambda event: event[:3]):
+        track.append(message.copy(time=tick - now))
+        now = tick
+    track.append(MetaMessage("end_of_track", time=max(lines.last_tick - now, 0)))
+    return track
+
+
+def _conductor(score: Score, lines: Timeline) -> Iterator[_Event]:
+    yield 0, _SETUP, -1, MetaMessage("track_name", name=_text(score.header.title))
+    for number, movement in enumerate(score.movements):
+        start = lines.tick(number, Fraction(0))
+        yield start, _SETUP, 0, MetaMessage("marker", text=_text(movement.title or movement.name))
+        for section in movement.sections:
+            words = _text(section.title or section.name)
+            yield lines.tick(number, section.onset), _SETUP, 1, MetaMessage("marker", text=words)
+        for tempo in movement.tempi:
+            message = MetaMessage("set_tempo", tempo=microseconds(tempo))
+            yield lines.tick(number, tempo.onset), _SETUP, 2, message
+        yield from _bars(movement, number, lines)
+
+
+def _bars(movement: Movement, number: int, lines: Timeline) -> Iterator[_Event]:
+    meter: MetaMessage | None = None
+    key: Mode | None = None
+    for bar in movement.bars:
+        tick = lines.tick(number, bar.onset)
+        found = _meter(bar)
+        if found is not None and (meter is None or found != meter):
+            meter = found
+            yield tick, _SETUP, 3, found
+        if bar.key != key or bar is movement.bars[0]:
+            key = bar.key
+            name = _key(key)
+            if name:
+                yield tick, _SETUP, 4, MetaMessage("key_signature", key=name)
+
+
+def _meter(bar: ScoreBar) -> MetaMessage | None:
+    """The metre of a bar; that of its own length where it is shorter, as a pick-up; none in free time."""
+    if bar.meter is None:
+        return None
+    top, bottom, beat = bar.meter.numerator, bar.meter.denominator, Fraction(1, bar.meter.denominator)
+    if bar.duration != bar.meter.duration:
+        length = bar.duration
+        bottom = max(length.denominator, bottom)
+        top = int(length * bottom) if bottom % length.denominator == 0 else 0
+    elif len(set(bar.meter.groups)) == 1:
+        beat = Fraction(bar.meter.groups[0], bottom)
+    if not 1 <= top <= 255 or bottom & (bottom - 1):
+        return None
+    clocks = min(max(round(beat * _CLOCKS_PER_WHOLE), 1), 255)
+    return MetaMessage("time_signature", numerator=top, denominator=bottom, clocks_per_click=clocks)
+
+
+def _key(mode: Mode | None) -> str:
+    """The signature as the format names it: no more than seven sharps or flats, major or minor; empty beyond that."""
+    fifths = 0 if mode is None else mode.fifths
+    if not -7 <= fifths <= 7:
+        return ""
+    return (_MINOR if mode is not None and mode.name in _MINOR_MODES else _MAJOR)[fifths + 7]
+
+
+def _setup(part: Part, channel: int) -> Iterator[_Event]:
+    yield 0, _SETUP, 0, MetaMessage("track_name", name=_text(part.label))
+    yield 0, _SETUP, 1, MetaMessage("instrument_name", name=_text(part.instrument.name))
+    program = 0 if part.instrument.unpitched else part.instrument.program
+    yield 0, _SETUP, 2, Message("program_change", channel=channel, program=program)
+
+
+def _played(played: Iterable[Note]) -> Iterator[_Event]:
+    for note in played:
+        sounding = {"channel": note.channel, "note": note.key}
+        yield note.begins, _ON, note.key, Message("note_on", velocity=note.velocity, **sounding)
+        yield note.ends, _OFF, note.key, Message("note_off", velocity=0, **sounding)
+
+
+def _letters(score: Score, part: int, lines: Timeline) -> Iterator[_Event]:
+    for number, movement in enumerate(score.movements):
+        for staff in movement.staves[part]:
+            for voice in staff.voices:
+                for event in voice:
+                    origins = [origin for head in event.event.heads for origin in head.origins]
+                    text = "".join(dict.fromkeys(origin.letter.text for origin in origins if origin.letter))
+                    if text:
+                        yield lines.tick(number, event.onset), _WORDS, 0, MetaMessage("lyrics", text=_text(text))
+
+
+def _text(words: str) -> str:
+    """What can be written as UTF-8: a lone surrogate becomes `?`."""
+    return words.encode("utf-8", "replace").decode("utf-8")

@@ -1,0 +1,122 @@
+"""What is played: every sounding head of the score as a key, a velocity, and a stretch of ticks.
+
+In: the score and its timeline. Out: for each part its notes, in order. Onsets are those of the score; lengths are
+shortened by articulations. On one channel a key never sounds twice at once: a note struck again ends the one before,
+and a unison is struck once and lasts as long as the longer of the two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cavata.emit.midi_dynamics import Loudness
+from cavata.emit.midi_time import Timeline
+from cavata.instruments.instrument import Instrument
+from cavata.music.event import UNMARKED, Marks
+from cavata.music.pitch import Pitch
+from cavata.place.score import Score, ScoreEvent, Staff
+
+HIGHEST_KEY = 127
+LENGTHS = {
+    "staccatissimo": Fraction(1, 4),
+    "staccato": Fraction(1, 2),
+    "portato": Fraction(3, 4),
+    "tenuto": Fraction(1),
+}
+"""How much of its length a note sounds; of several signs the shortest counts. A fermata lengthens nothing."""
+GAP = Fraction(1, 10)
+LONGEST_GAP = Fraction(1, 64)
+"""A note without sign or slur ends a tenth of its length early, but no more than a 64th."""
+
+
+@dataclass(slots=True)
+class Note:
+    """A key of a channel from one tick to another."""
+
+    part: int
+    channel: int
+    key: int
+    velocity: int
+    begins: int
+    ends: int
+
+
+def notes(score: Score, timeline: Timeline, channels: Sequence[int]) -> tuple[tuple[Note, ...], ...]:
+    """The notes of each part, in order of their beginnings."""
+    played = [
+        note
+        for number, movement in enumerate(score.movements)
+        for part, staves in enumerate(movement.staves)
+        for note in _part(staves, score.parts[part].instrument, part, channels[part], number, timeline)
+    ]
+    sounding = _struck(played)
+    return tuple(tuple(note for note in sounding if note.part == part) for part in range(len(score.parts)))
+
+
+def midi_key(pitch: Pitch) -> int:
+    """The key of a sounding pitch; what lies above key 127 (G9) is played so many octaves lower as it needs."""
+    key = pitch.midi
+    return key if key <= HIGHEST_KEY else key - 12 * -(-(key - HIGHEST_KEY) // 12)
+
+
+def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction:
+    """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
+    shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
+    if shares:
+        return duration * min(shares)
+    return duration if slurred else duration - min(duration * GAP, LONGEST_GAP)
+
+
+def _part(
+    staves: Sequence[Staff], instrument: Instrument, part: int, channel: int, movement: int, timeline: Timeline
+) -> Iterator[Note]:
+    marks = [_marks(staff) for staff in staves]
+    together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
+    for staff, own in zip(staves, marks, strict=True):
+        loudness = Loudness(own or together)
+        for voice in staff.voices:
+            for event, slurred in _slurred(voice):
+                end = event.onset + sounding_length(event.event.duration, event.event.marks, slurred)
+                begins, ends = timeline.tick(movement, event.onset), timeline.tick(movement, end)
+                velocity = loudness.velocity(event.onset, event.event.marks)
+                for head in event.event.heads:
+                    key = midi_key(head.pitch) if instrument.percussion_key is None else instrument.percussion_key
+                    yield Note(part, channel, key, velocity, begins, max(ends, begins + 1))
+
+
+def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
+    turns: dict[Fraction, Marks] = {}
+    for voice in staff.voices:
+        for event in voice:
+            marks = event.event.marks
+            if marks.dynamic or marks.hairpin or marks.hairpin_ends:
+                turns[event.onset] = turns.get(event.onset, UNMARKED).joined(marks)
+    return sorted(turns.items(), key=lambda turn: turn[0])
+
+
+def _slurred(voice: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, bool]]:
+    """Every event, and whether a slur leads on from it."""
+    under = False
+    for event in voice:
+        under = event.event.marks.slur_begins or (under and not event.event.marks.slur_ends)
+        yield event, under
+
+
+def _struck(played: list[Note]) -> list[Note]:
+    sounding: dict[tuple[int, int], Note] = {}
+    struck: list[Note] = []
+    for note in sorted(played, key=lambda note: (note.begins, note.part, note.key, note.ends)):
+        place = (note.channel, note.key)
+        before = sounding.get(place)
+        if before is not None and before.begins == note.begins:
+            before.velocity = max(before.velocity, note.velocity)
+            before.ends = max(before.ends, note.ends)
+            continue
+        if before is not None and before.ends > note.begins:
+            note.ends = max(note.ends, before.ends)
+            before.ends = note.begins
+        sounding[place] = note
+        struck.append(note)
+    return struck

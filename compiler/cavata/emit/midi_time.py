@@ -1,0 +1,87 @@
+"""Where everything lies in a MIDI file: movements one after another, and exact time as ticks.
+
+In: the score. Out: the resolution, and the tick of any moment of any movement. Moments are rounded each from its own
+exact onset, never added up, so that nothing drifts; with the resolutions usual in music they are exact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from math import lcm
+
+from cavata.place.score import Movement, Score, Tempo
+
+PAUSE = Fraction(2)
+"""Seconds of silence after a movement, at its last tempo; none where the next follows `attacca`."""
+HIGHEST_RESOLUTION = 32767
+"""Ticks per quarter have fifteen bits in the header chunk (Standard MIDI Files 1.0)."""
+USUAL_RESOLUTION = 480
+FALLBACK_RESOLUTION = 27720
+"""The greatest resolution that divides by 2, 3, 5, 7, 8, 9 and 11; used where no exact one fits the fifteen bits."""
+LONGEST_QUARTER = 2**24 - 1
+"""Microseconds per quarter have three bytes in the tempo event."""
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """The resolution in ticks per quarter, and where each movement begins, in whole notes from the first."""
+
+    resolution: int
+    starts: tuple[Fraction, ...]
+    end: Fraction
+
+    def tick(self, movement: int, onset: Fraction) -> int:
+        """The nearest tick to a moment of a movement; a moment half-way goes to the even one."""
+        return round((self.starts[movement] + onset) * 4 * self.resolution)
+
+    @property
+    def last_tick(self) -> int:
+        """Where the last movement ends."""
+        return round(self.end * 4 * self.resolution)
+
+
+def timeline(score: Score) -> Timeline:
+    """Lay the movements of a score one after another. A pause is a whole number of quarters."""
+    starts: list[Fraction] = []
+    now = Fraction(0)
+    for index, movement in enumerate(score.movements):
+        starts.append(now)
+        now += movement.duration
+        if not movement.attacca and index + 1 < len(score.movements):
+            now += _pause(movement)
+    return Timeline(_resolution(score, starts, now), tuple(starts), now)
+
+
+def microseconds(tempo: Tempo) -> int:
+    """Microseconds per quarter, rounded, within what the tempo event can say."""
+    return min(max(round(tempo.seconds_per_whole / 4 * 1_000_000), 1), LONGEST_QUARTER)
+
+
+def _pause(movement: Movement) -> Fraction:
+    """The pause after a movement, and what is missing to the next quarter, in whole notes."""
+    if not movement.tempi:
+        return Fraction(1)
+    quarters = round(PAUSE / movement.tempi[-1].seconds_per_whole * 4)
+    missing = -movement.duration % Fraction(1, 4)
+    return missing + Fraction(max(quarters, 1), 4)
+
+
+def _resolution(score: Score, starts: list[Fraction], end: Fraction) -> int:
+    exact = lcm(*{(4 * moment).denominator for moment in (*starts, end, *_moments(score))})
+    if exact > HIGHEST_RESOLUTION:
+        return FALLBACK_RESOLUTION
+    return exact * -(-USUAL_RESOLUTION // exact) if exact < USUAL_RESOLUTION else exact
+
+
+def _moments(score: Score) -> Iterator[Fraction]:
+    for movement in score.movements:
+        yield from (tempo.onset for tempo in movement.tempi)
+        yield from (bar.onset for bar in movement.bars)
+        for part in movement.staves:
+            for staff in part:
+                for voice in staff.voices:
+                    for event in voice:
+                        yield event.onset
+                        yield event.end

@@ -1,0 +1,169 @@
+"""What other programs read in the files is what stands in the score.
+
+Sources: the parsers of music21 and of Verovio, which are not this project's; Verovio shares no code with the writer.
+"""
+
+from __future__ import annotations
+
+import base64
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import mido
+import music21
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+
+# The hand-made scores stand beside the unit tests.
+sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
+
+from cavata.emit.midi import midi_bytes
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.notate.notate import notate
+from cavata.place.score import Score
+from emit_midi_scores import FORCES, scores
+from test_musicxml_schema import faults
+
+PITCHED = tuple(words for words in FORCES if words != "snare drum")
+SLOW = settings(
+    max_examples=15,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=list(HealthCheck),
+    phases=(Phase.explicit, Phase.generate),  # a reading takes too long for shrinking
+)
+
+Sounds = Counter[tuple[int, Fraction, int, Fraction]]
+"""Part, onset, key and length of every sounding head, in whole notes."""
+
+
+def sounds_of(score: Score) -> Sounds:
+    return Counter(
+        (index, event.onset, head.pitch.midi, event.event.duration)
+        for index, part in enumerate(score.movements[0].staves)
+        for staff in part
+        for voice in staff.voices
+        for event in voice
+        for head in event.event.heads
+    )
+
+
+def sounds_read_by_music21(document: bytes, staves: list[int]) -> Sounds:
+    """`staves` names the part of each staff, in the order in which music21 lists them."""
+    read = music21.converter.parse(document, format="musicxml")
+    read.toSoundingPitch(inPlace=True)
+    found: Sounds = Counter()
+    for part, staff in zip(staves, read.parts, strict=True):
+        begun: dict[tuple[int, Fraction], list[Fraction]] = {}
+        for note in staff.flatten().notes:
+            onset, end = whole(note.offset), whole(note.offset + note.quarterLength)
+            for head in note.notes if note.isChord else (note,):
+                key = head.pitch.midi if isinstance(head, music21.note.Note) else 71
+                tie = head.tie.type if head.tie else ""
+                first = begun[key, onset].pop() if tie in ("stop", "continue") else onset
+                if tie in ("start", "continue"):
+                    begun.setdefault((key, end), []).append(first)
+                else:
+                    found[part, first, key, end - first] += 1
+        assert not any(begun.values())
+    return found
+
+
+def whole(quarters: Any) -> Fraction:
+    return Fraction(quarters).limit_denominator(10000) / 4
+
+
+def staves_of(score: Score) -> list[int]:
+    return [index for index, part in enumerate(score.parts) for _ in part.instrument.staves]
+
+
+@SLOW
+@given(scores())
+def test_random_scores_hold_against_the_schema(score: Score) -> None:
+    assert faults(musicxml_bytes(notate(score), "first")) == []
+
+
+@SLOW
+@given(scores())
+def test_music21_reads_every_sound_of_the_musicxml(score: Score) -> None:
+    document = musicxml_bytes(notate(score), "first")
+    read, written = sounds_read_by_music21(document, staves_of(score)), sounds_of(score)
+    assert (written - read, read - written) == (Counter(), Counter())
+
+
+def played_by_verovio(document: bytes) -> list[tuple[float, int]]:
+    """Onsets in whole notes and keys, in order.
+
+    Beams are taken out first: Verovio cannot nest one that begins within a tuplet and ends outside, and then reads the
+    notes after it in the tuplet's time.
+    """
+    verovio = pytest.importorskip("verovio")
+    verovio.enableLog(verovio.LOG_OFF)
+    toolkit = verovio.toolkit()
+    assert toolkit.loadData(re.sub(r'<beam number="\d">[a-z ]*</beam>', "", document.decode()))
+    file = mido.MidiFile(file=BytesIO(base64.b64decode(toolkit.renderToMIDI())))
+    return sorted(
+        (tick / file.ticks_per_beat / 4, message.note)
+        for track in file.tracks
+        for tick, message in timed(track)
+        if message.type == "note_on" and message.velocity
+    )
+
+
+def timed(track: Iterable[Any]) -> Iterator[tuple[int, Any]]:
+    now = 0
+    for message in track:
+        now += message.time
+        yield now, message
+
+
+@SLOW
+@given(scores(PITCHED))
+def test_verovio_reads_every_onset_and_key_of_the_musicxml(score: Score) -> None:
+    read = played_by_verovio(musicxml_bytes(notate(score), "first"))
+    written = sorted((float(onset), key) for _, onset, key, _ in sounds_of(score).elements())
+    assert sorted(key for _, key in read) == sorted(key for _, key in written)
+    tick = 1 / 480  # Verovio's files have 120 ticks to the quarter
+    for read_note, written_note in zip(by_key(read), by_key(written), strict=True):
+        assert read_note[0] == written_note[0]
+        assert read_note[1] == pytest.approx(written_note[1], abs=2 * tick)
+
+
+def by_key(notes: list[tuple[float, int]]) -> list[tuple[int, float]]:
+    return sorted((key, onset) for onset, key in notes)
+
+
+@SLOW
+@given(scores(PITCHED))
+def test_midi_has_every_onset_and_key_of_the_score(score: Score) -> None:
+    file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
+    for index, track in enumerate(file.tracks[1:]):
+        read = Counter(
+            (Fraction(tick, 4 * file.ticks_per_beat), message.note)
+            for tick, message in timed(track)
+            if message.type == "note_on"
+        )
+        struck = {(onset, key) for part, onset, key, _ in sounds_of(score) if part == index}
+        assert read == Counter(struck)
+
+
+@SLOW
+@given(scores(PITCHED))
+def test_music21_reads_every_onset_and_key_of_the_midi(score: Score) -> None:
+    """By its reader of bytes: its notation of what it read joins neighbouring onsets into chords."""
+    file = music21.midi.MidiFile()
+    file.readstr(midi_bytes(score))
+    for index, track in enumerate(file.tracks[1:]):
+        now, read = 0, Counter[tuple[Fraction, int]]()
+        for event in track.events:
+            if event.isDeltaTime():
+                now += event.time
+            elif event.isNoteOn() and event.velocity:
+                read[Fraction(now, 4 * file.ticksPerQuarterNote), event.pitch] += 1
+        assert read == Counter({(onset, key) for part, onset, key, _ in sounds_of(score) if part == index})

@@ -1,0 +1,316 @@
+"""The MIDI file: time, loudness, lengths, channels and words of short scores made by hand."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction as F
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import mido
+import pytest
+from cavata.emit.midi import midi_bytes
+from cavata.emit.midi_channels import channels
+from cavata.emit.midi_dynamics import LEVELS, Loudness
+from cavata.emit.midi_notes import midi_key, sounding_length
+from cavata.emit.midi_time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline
+from cavata.instruments.table import find, instruments
+from cavata.music.event import DYNAMICS, Event, Marks
+from cavata.music.mode import Mode
+from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
+from cavata.place.score import Header, Score, ScoreEvent, Tempo
+from emit_midi_scores import METERS, heads, line, movement, one_line, part, score, staff
+
+HERE = Path(__file__).resolve().parent
+Strike = tuple[F, int, int, F]
+
+
+def read(made: Score) -> Any:
+    return mido.MidiFile(file=BytesIO(midi_bytes(made)), charset="utf-8")
+
+
+def timed(file: Any, track: int) -> Iterator[tuple[F, Any]]:
+    """The messages of a track, each with its moment in whole notes."""
+    now = 0
+    for message in file.tracks[track]:
+        now += message.time
+        yield F(now, 4 * file.ticks_per_beat), message
+
+
+def strikes(made: Score, track: int = 1) -> list[Strike]:
+    """Onset, key, velocity, length of every note of a part, in whole notes."""
+    sounding: dict[int, tuple[F, int]] = {}
+    found: list[Strike] = []
+    for now, message in timed(read(made), track):
+        if message.type == "note_on":
+            assert message.note not in sounding, "a key is struck while it sounds"
+            sounding[message.note] = (now, message.velocity)
+        elif message.type == "note_off":
+            onset, velocity = sounding.pop(message.note)
+            found.append((onset, message.note, velocity, now - onset))
+    assert not sounding
+    return sorted(found)
+
+
+def velocities(text: str) -> list[int]:
+    return [velocity for _, _, velocity, _ in strikes(one_line(text))]
+
+
+def of_type(file: Any, kind: str, track: int = 0) -> list[tuple[F, Any]]:
+    return [(now, message) for now, message in timed(file, track) if message.type == kind]
+
+
+def test_onsets_keys_and_lengths_are_the_scores() -> None:
+    made = one_line("C4 1/4 tenuto, rest 1/8, E4+G4 1/12 tenuto, B3 1/11 tenuto, A4 1/2 tenuto")
+    assert [(onset, key, length) for onset, key, _, length in strikes(made)] == [
+        (F(0), 60, F(1, 4)),
+        (F(3, 8), 64, F(1, 12)),
+        (F(3, 8), 67, F(1, 12)),
+        (F(11, 24), 59, F(1, 11)),
+        (F(11, 24) + F(1, 11), 69, F(1, 2)),
+    ]
+
+
+def test_resolution_makes_common_values_exact_and_never_drifts_otherwise() -> None:
+    assert timeline(one_line("C4 1/12, D4 1/20, E4 1/28")).resolution % 105 == 0
+    text = ", ".join(f"C4 1/{n} tenuto" for n in (3, 7, 11, 13, 17, 19, 23, 29))
+    made = one_line(text, bars=4)
+    assert timeline(made).resolution == FALLBACK_RESOLUTION
+    onset = F(0)
+    for (played, _, _, _), n in zip(strikes(made), (3, 7, 11, 13, 17, 19, 23, 29), strict=True):
+        assert abs(played - onset) <= F(1, 2 * 4 * FALLBACK_RESOLUTION)
+        onset += F(1, n)
+
+
+@pytest.mark.parametrize(
+    ("beat", "rate", "expected"),
+    [
+        # Standard MIDI Files 1.0, Set Tempo: microseconds per quarter note; 500 000 is 120 quarters a minute.
+        (F(1, 4), F(120), 500_000),
+        (F(1, 4), F(60), 1_000_000),
+        (F(3, 8), F(60), 666_667),
+        (F(1, 8), F(96), 1_250_000),
+        (F(1, 2), F(145, 2), 413_793),
+        (F(1, 4), F(1), LONGEST_QUARTER),
+    ],
+)
+def test_tempo_is_in_microseconds_per_quarter(beat: F, rate: F, expected: int) -> None:
+    assert microseconds(Tempo(F(0), beat, rate)) == expected
+    if expected < LONGEST_QUARTER:
+        assert expected == round(mido.bpm2tempo(float(rate * beat * 4)))
+
+
+def test_seconds_follow_the_tempo_map() -> None:
+    tempi = (Tempo(F(0), F(1, 4), F(60)), Tempo(F(1), F(1, 4), F(120)))
+    made = one_line("C4 1/1 tenuto, D4 1/1 tenuto", bars=2, tempi=tempi)
+    assert read(made).length == pytest.approx(4 + 2)
+
+
+@pytest.mark.parametrize(("dynamic", "level"), LEVELS.items())
+def test_dynamic_holds_until_the_next(dynamic: str, level: int) -> None:
+    assert velocities(f"C4 1/4 {dynamic}, D4 1/4, E4 1/4 mf") == [level, level, 75]
+
+
+def test_every_dynamic_sounds() -> None:
+    for dynamic in DYNAMICS:
+        assert all(1 <= v <= 127 for v in velocities(f"C4 1/4 {dynamic} marcato, D4 1/4"))
+
+
+def test_attack_dynamics_pass_over() -> None:
+    assert velocities("C4 1/4 pp, D4 1/4 sfz, E4 1/4") == [LEVELS["pp"], LEVELS["ff"], LEVELS["pp"]]
+    assert velocities("C4 1/4 fp, D4 1/4") == [LEVELS["f"], LEVELS["p"]]
+
+
+def test_hairpin_goes_evenly_to_the_dynamic_at_its_end() -> None:
+    assert velocities("C4 1/4 p <, D4 1/4, E4 1/4, F4 1/4 f !, G4 1/4") == [49, 62, 75, 88, 88]
+
+
+def test_hairpin_without_goal_goes_one_step() -> None:
+    assert velocities("C4 1/4 f >, D4 1/4, E4 1/4 !, F4 1/4") == [88, 82, 75, 75]
+    assert velocities("C4 1/4 f >, D4 1/4") == [88, 88]
+
+
+def test_accents_are_louder_and_bounded() -> None:
+    assert velocities("C4 1/4 mf, D4 1/4 accent, E4 1/4 marcato, F4 1/4 ffff marcato") == [75, 90, 100, 127]
+
+
+def test_both_staves_follow_the_only_dynamics_there_are() -> None:
+    upper, lower = line("C5 1/4 pp, D5 1/4"), line("C3 1/4, D3 1/4")
+    made = score((part("harp"),), movement(1, ((staff(upper), staff(lower)),)))
+    assert {velocity for _, _, velocity, _ in strikes(made)} == {LEVELS["pp"]}
+
+
+def test_level_before_any_mark_is_mezzo_forte() -> None:
+    assert Loudness(()).velocity(F(3), Marks()) == LEVELS["mf"]
+
+
+@pytest.mark.parametrize(
+    ("articulations", "slurred", "share"),
+    [
+        ((), False, F(9, 10)),
+        ((), True, F(1)),
+        (("tenuto",), False, F(1)),
+        (("staccato",), True, F(1, 2)),
+        (("staccato", "accent"), False, F(1, 2)),
+        (("staccatissimo",), False, F(1, 4)),
+        (("portato",), True, F(3, 4)),
+        (("fermata",), True, F(1)),
+    ],
+)
+def test_articulations_shorten(articulations: tuple[str, ...], slurred: bool, share: F) -> None:
+    assert sounding_length(F(1, 8), Marks(articulations=articulations), slurred) == share / 8
+
+
+def test_long_note_ends_no_more_than_a_64th_early() -> None:
+    assert sounding_length(F(4), Marks(), False) == 4 - F(1, 64)
+
+
+def test_slur_joins_all_notes_but_its_last() -> None:
+    lengths = [length for _, _, _, length in strikes(one_line("C4 1/8 (, D4 1/8, E4 1/8 ), F4 1/8"))]
+    assert lengths == [F(1, 8), F(1, 8), F(9, 80), F(9, 80)]
+
+
+def test_repeated_note_is_struck_again_after_it_ended() -> None:
+    events = [m.type for _, m in timed(read(one_line("C4 1/4 tenuto, C4 1/4 tenuto")), 1) if "note" in m.type]
+    assert events == ["note_on", "note_off", "note_on", "note_off"]
+
+
+def test_unison_of_two_voices_is_struck_once_and_lasts_as_the_longer() -> None:
+    voices = line("C4 1/4 tenuto p"), line("C4 1/2 tenuto, C4 1/4 tenuto")
+    made = score((part("flute"),), movement(1, ((staff(*voices),),)))
+    assert [(onset, length) for onset, _, _, length in strikes(made)] == [(F(0), F(1, 2)), (F(1, 2), F(1, 4))]
+
+
+def test_key_struck_within_a_longer_note_ends_it_and_sounds_on() -> None:
+    voices = line("C4 1/1 tenuto"), line("C4 1/4 tenuto", F(1, 4))
+    made = score((part("flute"),), movement(1, ((staff(*voices),),)))
+    assert [(onset, length) for onset, _, _, length in strikes(made)] == [(F(0), F(1, 4)), (F(1, 4), F(3, 4))]
+
+
+def test_key_above_the_range_drops_by_octaves() -> None:
+    # MIDI 1.0: keys run from 0 to 127, which is G9 where C4 is 60.
+    assert [midi_key(parse_pitch(text)) for text in ("C4", "G9", "G#9", "B9", "C0")] == [60, 127, 116, 119, 12]
+    assert midi_key(Pitch(69, 2)) == 121
+
+
+def test_pitch_is_concert_pitch_whatever_the_player_reads() -> None:
+    assert [key for _, key, _, _ in strikes(one_line("C4 1/4", "clarinet"))] == [60]
+
+
+def test_metre_changes_and_pickup_are_signatures() -> None:
+    made = one_line("C4 1/4", bars=2, meter="6/8", pickup=F(1, 8))
+    found = [(now, m.numerator, m.denominator, m.clocks_per_click) for now, m in of_type(read(made), "time_signature")]
+    assert found == [(F(0), 1, 8, 12), (F(1, 8), 6, 8, 36)]
+    irregular = of_type(read(one_line("C4 1/4", meter="7/8")), "time_signature")
+    assert [(m.numerator, m.denominator, m.clocks_per_click) for _, m in irregular] == [(7, 8, 12)]
+    assert METERS["7/8"].duration == F(7, 8)
+
+
+def test_free_time_has_no_signature() -> None:
+    made = one_line("C4 1/4")
+    first = made.movements[0]
+    free = replace(first, bars=tuple(replace(bar, meter=None) for bar in first.bars))
+    assert of_type(read(replace(made, movements=(free,))), "time_signature") == []
+
+
+@pytest.mark.parametrize(
+    ("tonic", "mode", "name"),
+    [("D", "minor", "Dm"), ("Eb", "major", "Eb"), ("G", "dorian", "Dm"), ("C", "lydian", "G"), ("F#", "minor", "F#m")],
+)
+def test_key_signature_is_that_of_the_mode(tonic: str, mode: str, name: str) -> None:
+    made = one_line("C4 1/4", key=Mode(parse_pitch_class(tonic), mode))
+    assert [m.key for _, m in of_type(read(made), "key_signature")] == [name]
+
+
+def test_key_beyond_seven_accidentals_is_left_out() -> None:
+    made = one_line("C4 1/4", key=Mode(parse_pitch_class("G#"), "major"))
+    assert of_type(read(made), "key_signature") == []
+
+
+def test_movements_follow_with_a_pause_unless_attacca() -> None:
+    lines = ((staff(line("C4 1/4")),),)
+    first, second = movement(1, lines), movement(1, lines, name="second")
+    parted = score((part("flute"),), first, second)
+    joined = score((part("flute"),), replace(first, attacca=True), second)
+    assert [onset for onset, _, _, _ in strikes(joined)] == [F(0), F(1)]
+    assert [onset for onset, _, _, _ in strikes(parted)] == [F(0), F(3, 2)]  # two seconds at a quarter a second
+    assert [now for now, m in of_type(read(parted), "marker") if m.text == "First Watch"] == [F(0), F(3, 2)]
+
+
+def test_end_of_the_file_is_the_end_of_the_music() -> None:
+    file = read(one_line("C4 1/4", bars=3))
+    assert [F(sum(m.time for m in track), 4 * file.ticks_per_beat) for track in file.tracks] == [3, 3]
+
+
+def test_parts_have_channels_of_their_own_and_skip_percussion() -> None:
+    flute, drum = find("flute"), find("snare drum")
+    assert flute is not None and drum is not None
+    assert channels([flute] * 9 + [drum] + [flute] * 6) == (*range(9), 9, *range(10, 16))
+
+
+def test_more_parts_than_channels_share_by_programme() -> None:
+    everyone = list(instruments().values())
+    flute = next(i for i in everyone if i.key == "flute")
+    given = channels([flute] * 20)
+    assert set(given) == {0}
+    programs: dict[int, set[int]] = {}
+    for instrument, channel in zip(everyone, channels(everyone), strict=True):
+        assert (channel == 9) == instrument.unpitched
+        if not instrument.unpitched:
+            programs.setdefault(instrument.program, set()).add(channel)
+    assert all(len(found) == 1 for found in programs.values())
+
+
+def test_unpitched_part_plays_its_key_on_channel_ten() -> None:
+    made = one_line("B4 1/4, B4 1/4", "snare drum")
+    messages = [m for _, m in timed(read(made), 1) if m.type == "note_on"]
+    # General MIDI Level 1 percussion key map: 38 is the acoustic snare.
+    assert [(m.channel, m.note) for m in messages] == [(9, 38), (9, 38)]
+
+
+def test_names_and_programmes() -> None:
+    made = score((part("clarinet"), part("harp")), movement(1, ((staff(),), (staff(), staff()))))
+    file = read(made)
+    assert [track.name for track in file.tracks] == ["Three Watches", "Clarinet in B♭", "Harp"]
+    # General MIDI Level 1: clarinet 72, orchestral harp 47, counted from 1.
+    programs = [m.program for n in (1, 2) for _, m in timed(file, n) if m.type == "program_change"]
+    assert programs == [71, 46]
+
+
+def test_letters_are_lyrics_only_if_shown() -> None:
+    event = ScoreEvent(F(1, 4), Event(F(1, 4), heads("F4", "T")), one_line("C4 1/4").movements[0].span)
+    parts, music = (part("flute"),), movement(1, ((staff((event,)),),))
+    shown = score(parts, music, header=Header("X", show_letters=True))
+    assert [(now, m.text) for now, m in of_type(read(shown), "lyrics", 1)] == [(F(1, 4), "T")]
+    assert of_type(read(score(parts, music)), "lyrics", 1) == []
+
+
+def test_words_are_utf8_whatever_they_hold() -> None:
+    made = score((part("flute"),), movement(1, ((staff(),),)), header=Header("Три вахты ♭ \ud800"))
+    assert read(made).tracks[0].name == "Три вахты ♭ ?"
+
+
+def test_score_without_parts_or_notes_is_a_file() -> None:
+    assert len(read(score((), movement(1, ()))).tracks) == 1
+    assert strikes(score((part("flute"),), movement(1, ((staff(),),)))) == []
+
+
+def test_same_bytes_in_every_process() -> None:
+    script = (
+        "import sys, hashlib; sys.path.insert(0, sys.argv[1]); from emit_midi_scores import one_line;"
+        "from cavata.emit.midi import midi_bytes;"
+        "print(hashlib.sha256(midi_bytes(one_line('C4+E4 1/4 p <, D4 1/12, E4 1/12, F4 1/12 f !'))).hexdigest())"
+    )
+    printed = {
+        subprocess.run(
+            [sys.executable, "-c", script, str(HERE)],
+            env={**os.environ, "PYTHONHASHSEED": seed}, check=True, capture_output=True,
+        ).stdout
+        for seed in ("1", "2")
+    }  # fmt: skip
+    assert len(printed) == 1

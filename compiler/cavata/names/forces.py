@@ -37,7 +37,7 @@ def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:
                 "the instruments stand in the library's `instruments.toml`",
             )
             continue
-        plural = row.instrument.text.lower() == instrument.plural.lower()
+        plural = table.asks_for_section(row.instrument.text)
         found[name] = BoundForce(
             name, instrument, plural, row.soloist, row.label, row.abbreviation, row.name.span
         )

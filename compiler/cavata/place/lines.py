@@ -6,7 +6,7 @@ beginning. Which part plays which of them is decided afterwards.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
@@ -147,14 +147,14 @@ def repeated(value: Music, count: int) -> Music:
     match value:
         case Motif(events):
             bounded(len(events) * count)
-            return Motif(events * count)
+            return _again(value, count)
         case Rhythm(beats):
             bounded(len(beats) * count)
             return Rhythm(beats * count)
         case Texture(lines):
             bounded(sum(len(line.events) for line in lines) * count)
             length = value.duration
-            return Texture(tuple(Motif(padded(line, length).events * count) for line in lines))
+            return Texture(tuple(_again(padded(line, length), count) for line in lines))
 
 
 def filling(value: Music, length: Fraction) -> Music:
@@ -179,7 +179,17 @@ def _cut(motif: Motif, length: Fraction) -> Motif:
         raise Refusal("P113", "an empty value cannot fill anything", "no notes", "")
     times = int(-(-length // motif.duration))
     bounded(len(motif.events) * times)
-    return cut_at(Motif(motif.events * times), length)
+    return cut_at(_again(motif, times), length)
+
+
+def _again(motif: Motif, times: int) -> Motif:
+    """The line so many times; its words stand the first time only."""
+    return Motif(motif.events + wordless(motif.events) * (times - 1))
+
+
+def wordless(events: tuple[Event, ...]) -> tuple[Event, ...]:
+    """The same events without words."""
+    return tuple(e if not e.marks.words else replace(e, marks=replace(e.marks, words=())) for e in events)
 
 
 def padded(line: Motif, length: Fraction) -> Motif:

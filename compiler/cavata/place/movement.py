@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import zip_longest
@@ -86,7 +87,7 @@ class MovementPlacer:
             tuple(self.bars),
             sections,
             tempi,
-            self.staves.finished(onset),
+            self.staves.finished(self.bar_length),
             self.planned.span,
         )
 
@@ -226,6 +227,11 @@ class MovementPlacer:
         self.staves.add(dealt, onset)
 
     # -------------------------------------------------------------- bars and tempi
+
+    def bar_length(self, onset: Fraction) -> Fraction:
+        """The length of the bar in which a place lies; the last bar's beyond the end."""
+        index = bisect_right(self.bars, onset, key=lambda bar: bar.onset)
+        return self.bars[max(0, index - 1)].duration
 
     def add_bars(self, stretch: _Stretch, number: int) -> None:
         ruler, onset = stretch.ruler, stretch.onset

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.music.event import Event
 from cavata.place.dealing import Dealt, score_event
+from cavata.place.marks import tidy
 from cavata.place.score import Part, ScoreEvent, Staff
 
 LARGEST_ODD, LARGEST_POWER = 225, 512
@@ -73,14 +75,15 @@ class StaffBuilder:
         report = self.bag.error if is_error else self.bag.warning
         report(code, event.line, message, label, cure)
 
-    def finished(self, duration: Fraction) -> tuple[tuple[Staff, ...], ...]:
-        """Every part's staves, their events in order; what overlaps is reported."""
+    def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
+        """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
-            tuple(Staff(staff, self.voices(part.name, staff)) for staff in part.instrument.staves)
+            tuple(Staff(staff, (tidy(self.voice(part.name, staff), bar_length),)) for staff in part.instrument.staves)
             for part in self.parts.values()
         )
 
-    def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
+    def voice(self, part: str, staff: str) -> tuple[ScoreEvent, ...]:
+        """The events of a staff in order; two that sound at once are reported."""
         events = sorted(self.events[(part, staff)], key=lambda e: e.onset)
         for earlier, later in zip(events, events[1:], strict=False):
             if later.onset < earlier.end:
@@ -90,7 +93,7 @@ class StaffBuilder:
                     "begins before the other is done", "let one of them rest, or give it to another part", True,
                 )
                 break
-        return (tuple(events),)
+        return tuple(events)
 
     def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[int]:
         """Indices of the staff's events that begin in a stretch of the movement, in order of onset."""

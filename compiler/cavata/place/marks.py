@@ -1,0 +1,94 @@
+"""Marks in the order in which a player meets them: what repeats or cutting left open or said twice is put right.
+
+In: the events of one staff in order. Out: the same events with tidy marks. Holds after: slurs and
+hairpins that begin end again; a dynamic is not restated while it is in force, but stands again after a long rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+
+from cavata.music.event import DYNAMICS, Event
+from cavata.place.score import ScoreEvent
+
+LONG_REST = 2
+"""After so many bars of rest a player is told the dynamic again. Source: common practice."""
+
+# A dynamic for one note only; what was in force before goes on after it.
+_MOMENTARY = frozenset(d for d in DYNAMICS if d.startswith(("s", "r")))
+_SUDDEN = {"fp": "p", "sfp": "p"}
+
+
+def tidy(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
+    """The staff's events with tidy marks; `bar_length` gives the length of the bar at an onset."""
+    return _dynamics(_hairpins(_slurs(events)), bar_length)
+
+
+def _slurs(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    """Every slur begun is ended: at the latest before the next begins, or on the last note."""
+    out = list(events)
+    begun: int | None = None
+    for index, placed in enumerate(events):
+        marks = placed.event.marks
+        if marks.slur_ends and begun is None:
+            _mark(out, index, slur_ends=False)
+        elif marks.slur_ends:
+            begun = None
+        if marks.slur_begins:
+            if begun is not None:
+                _close(out, begun, index - 1)
+            begun = index
+    if begun is not None:
+        _close(out, begun, len(events) - 1)
+    return tuple(out)
+
+
+def _close(out: list[ScoreEvent], begun: int, last: int) -> None:
+    if last > begun:
+        _mark(out, last, slur_ends=True)
+    else:
+        _mark(out, begun, slur_begins=False)
+
+
+def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    """Every hairpin begun is ended: by the next dynamic or hairpin, or on the last note; a stray end goes."""
+    out = list(events)
+    begun = False
+    for index, placed in enumerate(events):
+        marks = placed.event.marks
+        on_one_note = bool(marks.hairpin) and marks.hairpin_ends and not begun
+        ends = begun and (marks.hairpin_ends or bool(marks.hairpin) or bool(marks.dynamic))
+        if ends != marks.hairpin_ends and not on_one_note:
+            _mark(out, index, hairpin_ends=ends)
+        begun = bool(marks.hairpin) and not on_one_note or (begun and not ends)
+    if begun:
+        _mark(out, len(events) - 1, hairpin_ends=True)
+    return tuple(out)
+
+
+def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
+    out = list(events)
+    in_force, end, swelling = "", Fraction(0), False
+    for index, placed in enumerate(events):
+        marks = placed.event.marks
+        long_rest = index > 0 and placed.onset - end >= LONG_REST * bar_length(end)
+        if marks.dynamic and marks.dynamic == in_force and not long_rest and not swelling and not marks.hairpin:
+            _mark(out, index, dynamic="")
+        elif not marks.dynamic and long_rest and in_force and not swelling:
+            _mark(out, index, dynamic=in_force)
+        if marks.dynamic and marks.dynamic not in _MOMENTARY:
+            in_force = _SUDDEN.get(marks.dynamic, marks.dynamic)
+        elif marks.hairpin_ends and not marks.dynamic:
+            # A hairpin that leads to no dynamic: nobody knows what is in force.
+            in_force = ""
+        swelling = bool(marks.hairpin) or (swelling and not marks.hairpin_ends)
+        end = placed.end
+    return tuple(out)
+
+
+def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:
+    placed = out[index]
+    event: Event = replace(placed.event, marks=replace(placed.event.marks, **changes))  # type: ignore[arg-type]
+    out[index] = ScoreEvent(placed.onset, event, placed.line)

@@ -67,6 +67,8 @@ class Grid:
     """Stretches beamed as one when they hold nothing but eighths."""
     duplet_beats: tuple[tuple[int, int], ...] = ()
     """The beats of compound metre, where two or four equal notes make a duplet or quadruplet."""
+    cuts: tuple[Level, ...] = ()
+    """Where a note that needs several pieces is cut, coarse to fine, if not at the levels themselves."""
     merge_beats: bool = False
     """Two brackets side by side within a beat become one: simple metre with beats of a quarter or less."""
     double_dots: bool = True
@@ -164,11 +166,12 @@ def bracket_grid(actual: int, unit: int, whole: int) -> Grid:
     """The inside of a tuplet of so many units; `whole` is the whole note as written inside it."""
     length = actual * unit
     levels = (Level((0, length)), Level(step=unit), *binary_levels(unit, odd_part(whole)))
-    larger = tuple(Level(step=unit * 2**power) for power in (3, 2, 1))
+    larger = tuple(Level(step=unit * 2**power) for power in range(actual.bit_length() - 1, 0, -1))
     extras = ((unit, 3 * unit),) if actual == 3 else ()
     quarter = whole // 4
     cells = Level(step=unit) if unit >= quarter else Level((0, length))
-    return Grid(whole, length, levels, levels[1], (*larger, *levels[1:]), extras, cells, double_dots=False)
+    return Grid(whole, length, levels, levels[1], (*larger, *levels[1:]), extras, cells,
+                cuts=(*larger, *levels[1:]), double_dots=False)  # fmt: skip
 
 
 @lru_cache(maxsize=256)
@@ -183,7 +186,8 @@ def stands_as_one(grid: Grid, start: int, end: int, dots: int = 2) -> bool:
     """Whether one note, with that many dots at most, may stand here untied.
 
     It crosses a boundary only when it starts or ends on one of that rank or a higher one, or when it is the
-    plain syncopation around it (eighth, quarter, eighth). Two dots only from a beat, within a group. Source: common practice.
+    plain syncopation around it (eighth, quarter, eighth). Two dots only from a beat, within a group.
+    Source: common practice.
     """
     value = note_value(end - start, grid.whole)
     if value is None or value[1] > dots:

@@ -13,6 +13,8 @@ from cavata.notate.meters import Grid, stands_as_one
 from cavata.notate.note_values import note_value
 
 Stretch = tuple[int, int]
+_RANKS = 3
+"""How many levels, from the coarsest with a boundary inside, are tried for a cut; finer ones never save a tie."""
 
 
 @lru_cache(maxsize=16384)
@@ -20,16 +22,19 @@ def note_pieces(grid: Grid, start: int, end: int) -> tuple[Stretch, ...]:
     """The fewest tied notes that make the stretch, each of which may stand where it does."""
     if stands_as_one(grid, start, end):
         return ((start, end),)
+    assert start % grid.finest == 0 and end % grid.finest == 0, "a bracket holds what no halving reaches"
     best: tuple[Stretch, ...] = ()
-    for level in grid.levels:
+    ranks = 0
+    for level in grid.cuts or grid.levels:
         first, last = level.after(start), level.before(end)
         if first >= end:
             continue
+        ranks += 1
         for cut in dict.fromkeys((last, first) if level.has(start) else (first, last)):
             pieces = note_pieces(grid, start, cut) + note_pieces(grid, cut, end)
             if not best or len(pieces) < len(best):
                 best = pieces
-        if len(best) == 2:
+        if len(best) == 2 or ranks == _RANKS:
             break
     return best
 

@@ -182,7 +182,7 @@ class _Search:
         """Two for a bracket, one a beat it hides, one a tie inside, fractions of its unit; four for 9, 15 ...."""
         inner = self.rhythm.inside(bracket.start, bracket.end)
         off_unit = any((place - bracket.start) % bracket.unit for place in inner)
-        composite = 0 if bracket.actual in SIMPLE_RATIOS else 4
+        composite = 0 if bracket.actual in SIMPLE_RATIOS else 4 if bracket.actual <= 15 else 16
         return 2 + _beats_hidden(self.grid.beats, bracket) + int(off_unit) + composite + self._ties(bracket, inner)
 
     def _ties(self, bracket: Bracket, inner: tuple[int, ...]) -> int:

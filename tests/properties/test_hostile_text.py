@@ -12,6 +12,9 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
 from cavata.emit.lilypond import lilypond_text
 from cavata.emit.lilypond_string import ly_string
 from cavata.engrave.engrave import engrave
@@ -31,8 +34,6 @@ from cavata.notate.written import (
 )
 from cavata.place.score import Group, Header, Meter, Part, Tempo
 from cavata.source import Source, Span
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
 FIELDS = (
     "title", "subtitle", "composer", "dedication", "label", "abbreviation", "movement", "section", "rehearsal",

@@ -1,18 +1,21 @@
 """What other programs read in the files is what stands in the score.
 
-Sources: the parsers of music21 and of Verovio, which are not this project's; Verovio shares no code with the writer.
+Sources: the parsers of music21 and of Verovio, and LilyPond's performance of the printed page, which are not this
+project's; Verovio and LilyPond share no code with the writers.
 """
 
 from __future__ import annotations
 
 import base64
 import re
+import subprocess
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import mido
@@ -23,13 +26,18 @@ from hypothesis import HealthCheck, Phase, given, settings
 # The hand-made scores stand beside the unit tests.
 sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
 
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.notate.notate import notate
-from cavata.place.score import Score
 from emit_midi_scores import FORCES, scores
 from test_musicxml_schema import faults
 
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.midi import midi_bytes
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.engrave.engraver import find_lilypond
+from cavata.notate.notate import notate
+from cavata.place.score import Score
+
+AS_WRITTEN = ("flute", "bassoon", "viola")
+"""They sound as written, which is what LilyPond plays, and have one staff, so that no unison is struck once only."""
 PITCHED = tuple(words for words in FORCES if words != "snare drum")
 SLOW = settings(
     max_examples=15,
@@ -167,3 +175,40 @@ def test_music21_reads_every_onset_and_key_of_the_midi(score: Score) -> None:
             elif event.isNoteOn() and event.velocity:
                 read[Fraction(now, 4 * file.ticksPerQuarterNote), event.pitch] += 1
         assert read == Counter({(onset, key) for part, onset, key, _ in sounds_of(score) if part == index})
+
+
+def performed_by_lilypond(text: str, folder: Path) -> list[tuple[float, int]]:
+    """Onsets in whole notes and keys, in order, of LilyPond's own MIDI file for a page."""
+    program = find_lilypond()
+    if not isinstance(program, str):
+        pytest.skip("LilyPond is not installed")
+    head, layout, tail = text.rpartition("    \\layout\n")
+    assert layout and "\\score" not in tail
+    source = folder / "page.ly"
+    source.write_text(head + "    \\midi\n" + tail, encoding="utf-8")
+    subprocess.run([program, "--loglevel=ERROR", "-o", str(folder / "page"), str(source)], check=True, timeout=60)
+    file = mido.MidiFile(next(folder.glob("page.mid*")))
+    return sorted(
+        (tick / file.ticks_per_beat / 4, message.note)
+        for track in file.tracks
+        for tick, message in timed(track)
+        if message.type == "note_on" and message.velocity
+    )
+
+
+@settings(SLOW, max_examples=5)
+@given(scores(AS_WRITTEN))
+def test_lilyponds_midi_of_the_page_and_the_midi_of_the_score_agree(score: Score) -> None:
+    with TemporaryDirectory() as folder:
+        page = performed_by_lilypond(lilypond_text(notate(score)), Path(folder))
+    file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
+    ours = sorted(
+        (tick / file.ticks_per_beat / 4, message.note)
+        for track in file.tracks
+        for tick, message in timed(track)
+        if message.type == "note_on"
+    )
+    tick = 1 / (4 * 384)  # LilyPond's files have 384 ticks to the quarter
+    for (page_key, page_onset), (key, onset) in zip(by_key(page), by_key(ours), strict=True):
+        assert page_key == key
+        assert page_onset == pytest.approx(onset, abs=2 * tick)

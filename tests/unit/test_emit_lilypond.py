@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
+import sys
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import mido
 import pytest
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.lilypond_breaks import free_breaks, length_of
-from cavata.emit.lilypond_frames import tempo_command
-from cavata.emit.lilypond_leaves import duration_text, key_command, pitch_text
-from cavata.emit.lilypond_page import staff_size
-from cavata.engrave.engraver import find_lilypond
-from cavata.music.pitch import parse_pitch
-from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff
-from cavata.place.score import Header
 from emit_lilypond_scores import (
     REST,
     bar,
@@ -32,6 +25,16 @@ from emit_lilypond_scores import (
     quintet_and_soloist,
     tempo,
 )
+
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.lilypond_breaks import free_breaks, length_of
+from cavata.emit.lilypond_frames import tempo_command
+from cavata.emit.lilypond_leaves import duration_text, key_command, pitch_text
+from cavata.emit.lilypond_page import staff_size
+from cavata.engrave.engraver import find_lilypond
+from cavata.music.pitch import parse_pitch
+from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff
+from cavata.place.score import Header
 
 GOLDEN = Path(__file__).parent / "test_emit_lilypond_golden"
 
@@ -265,3 +268,14 @@ def test_lilypond_reads_every_note_at_its_time(build: object, tmp_path: Path) ->
         # A tick is 1/1536 of a whole note: elevenths of a beat do not fall on one.
         near = {(tick + shift, key) for tick, key in expected for shift in (-1, 0, 1)}
         assert len(expected) > 10 and len(read) == len(expected) and read <= near
+
+
+def test_first_use_says_nothing(tmp_path: Path) -> None:
+    """In a home folder where Abjad has never been used its parser would warn about tables."""
+    program = (
+        "from emit_lilypond_scores import piano_with_drum; from cavata.emit.lilypond import lilypond_text; "
+        "lilypond_text(piano_with_drum())"
+    )
+    environment = os.environ | {"HOME": str(tmp_path), "PYTHONPATH": str(Path(__file__).parent)}
+    done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, check=True)
+    assert (done.stdout, done.stderr) == (b"", b"")

@@ -9,6 +9,8 @@ import time
 from pathlib import Path
 
 import pytest
+from emit_lilypond_scores import bar, cadenza_between, frame, line, movement, part, piano_with_drum, quintet_and_soloist
+
 from cavata.emit.lilypond import lilypond_text
 from cavata.engrave import engraver
 from cavata.engrave.child import Limits
@@ -17,7 +19,6 @@ from cavata.engrave.engraving import Engraving, Failure, Fault, MissingGlyph, Ph
 from cavata.engrave.files import write_whole
 from cavata.notate.written import WrittenScore, WrittenStaff
 from cavata.place.score import Header
-from emit_lilypond_scores import bar, cadenza_between, frame, line, movement, part, piano_with_drum, quintet_and_soloist
 
 PDF = frozenset({"pdf"})
 ONE_NOTE = '\\version "2.24.0" { c4 }'

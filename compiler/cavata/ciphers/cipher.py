@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from cavata.ciphers.folding import Sign, signs
-from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
+from cavata.music.pitch import Interval, Pitch, PitchClass, parse_pitch_class
 from cavata.music.refusal import Refusal
 
 Tone = PitchClass | Pitch | None
@@ -98,8 +98,9 @@ def _match(
             "write the name out in letters; spaces, hyphens and apostrophes are passed over",
             (0, sign.offset),
         )
-    if len(sign.folded) > 1 and all(letter in cipher.entries for letter in sign.folded):
-        return 1, (tuple(tone for letter in sign.folded for tone in cipher.entries[letter][0]),)
+    known = [letter for letter in sign.folded if letter in cipher.entries]
+    if len(known) == len(sign.folded) or (known and cipher.others_silent):
+        return 1, (tuple(tone for letter in known for tone in cipher.entries[letter][0]),)
     if cipher.others_silent:
         return 1, ()
     raise Refusal(
@@ -142,6 +143,7 @@ def lay_out(tones: tuple[Tone, ...]) -> tuple[Pitch | None, ...]:
     """Octaves for a line of tones: the first from C4 up, each next nearest on the staff.
 
     Accidentals do not count: the next note is a fourth away at most. Exact pitches keep their place.
+    Refuses with V211 a line that climbs or falls beyond C0 to B9.
     """
     laid: list[Pitch | None] = []
     previous: Pitch | None = None
@@ -154,6 +156,7 @@ def lay_out(tones: tuple[Tone, ...]) -> tuple[Pitch | None, ...]:
                 previous = tone
             case PitchClass():
                 previous = Pitch.of(tone, 4) if previous is None else nearest(tone, previous)
+                previous += Interval(0, 0)  # refuses what leaves the range
         laid.append(previous)
     return tuple(laid)
 

@@ -9,14 +9,17 @@ from __future__ import annotations
 import inspect
 import re
 from collections.abc import Iterable
+from contextlib import redirect_stderr
 from copy import copy
 from fractions import Fraction
 from functools import lru_cache
+from io import StringIO
 from typing import Any
 
 import abjad
 
 _MULTIPLIER = "dmp" if "dmp" in inspect.signature(abjad.Note.__init__).parameters else "multiplier"
+_KINDS = {"r": abjad.Rest, "<": abjad.Chord, "s": abjad.Skip, "R": abjad.MultimeasureRest}
 _TIMES = re.compile(r"^(\s*)\\times (\d+)/(\d+)$")
 _FRACTION_TWEAK = r"\tweak text #tuplet-number::calc-fraction-text"
 _OBVIOUS_TUPLETS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8)))
@@ -27,20 +30,22 @@ def leaf(text: str) -> Any:
     return copy(_read(text))
 
 
-@lru_cache(maxsize=4096)
-def _read(text: str) -> Any:
-    kind = abjad.Rest if text.startswith("r") else abjad.Chord if text.startswith("<") else abjad.Note
-    return kind(text)
-
-
 def skip(duration: Fraction) -> Any:
     """Time without a sign, of any length in whole notes."""
-    return abjad.Skip("s1", **{_MULTIPLIER: (duration.numerator, duration.denominator)})
+    return copy(_read("s1", (duration.numerator, duration.denominator)))
 
 
 def full_bar_rest(duration: Fraction) -> Any:
     """The rest that fills a bar of that length; a string with `*` would lose its multiplier."""
-    return abjad.MultimeasureRest("R1", **{_MULTIPLIER: (duration.numerator, duration.denominator)})
+    return copy(_read("R1", (duration.numerator, duration.denominator)))
+
+
+@lru_cache(maxsize=4096)
+def _read(text: str, multiplier: tuple[int, int] | None = None) -> Any:
+    kind = _KINDS.get(text[0], abjad.Note)
+    # Abjad's parser warns on the error output when it stores its tables for the first time.
+    with redirect_stderr(StringIO()):
+        return kind(text, **{_MULTIPLIER: multiplier})
 
 
 def tuplet(actual: int, normal: int, items: Iterable[Any]) -> Any:

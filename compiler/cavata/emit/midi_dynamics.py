@@ -1,9 +1,8 @@
 """How loud: the velocity of every moment of a staff, from its dynamics and hairpins.
 
 In: the marks of a staff, each at its onset. Out: a velocity for any onset. A dynamic holds until the next; along a
-hairpin the velocity goes evenly to the dynamic at its end, or one step if none stands there; one that never ends changes
-nothing. The numbers are this
-project's own: MIDI has none for dynamics.
+hairpin the velocity goes evenly to the dynamic at its end, or one step if none stands there; a hairpin that never ends
+changes nothing. The numbers are this project's own: MIDI has none for dynamics.
 """
 
 from __future__ import annotations

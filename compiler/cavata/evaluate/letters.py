@@ -75,11 +75,11 @@ def name_value(tree: t.Name, cipher: Cipher, bag: Diagnostics) -> Motif | None:
         readings[reading.letter] = value.tone
     try:
         sounding = read_name(text.text, cipher, readings)
+        pitches = lay_out(tuple(s.tone for s in sounding))
     except Refusal as refusal:
         place = _place(refusal, tree, text)
         bag.error(refusal.code, place, refusal.message, refusal.label, refusal.cure)
         return None
-    pitches = lay_out(tuple(s.tone for s in sounding))
     events = []
     for sound, pitch in zip(sounding, pitches, strict=True):
         letter = Letter(tree.name.text, sound.letters, sound.position, cipher.name)

@@ -76,10 +76,10 @@ def _roman(number: int) -> str:
 def bind_groups(
     main: t.Module, forces: tuple[BoundForce, ...], bag: Diagnostics
 ) -> Mapping[str, tuple[str, ...]]:
-    """The groups of parts; a group may hold earlier groups."""
+    """The groups of parts, the highest on the page first; a group may hold other groups, declared before or after it."""
     parts = [force.name for force in forces]
     groups: dict[str, tuple[str, ...]] = {}
-    for group in (d for d in main.declarations if isinstance(d, t.Group)):
+    for group in _inner_first([d for d in main.declarations if isinstance(d, t.Group)]):
         members: list[str] = []
         for word in group.parts:
             if word.text in parts:
@@ -97,4 +97,16 @@ def bind_groups(
             bag.error("N221", group.name.span, f"`{name}` cannot name a group: it is taken", "", "choose another name")
             continue
         groups[name] = tuple(dict.fromkeys(members))
-    return groups
+    return dict(sorted(groups.items(), key=lambda item: (min(map(parts.index, item[1]), default=0), -len(item[1]), item[0])))
+
+
+def _inner_first(groups: list[t.Group]) -> list[t.Group]:
+    """Groups after those that they hold; groups that hold each other come last, in their order."""
+    ordered: list[t.Group] = []
+    waiting = groups
+    while waiting:
+        unmet = {group.name.text for group in waiting}
+        ready = [group for group in waiting if not unmet & {word.text for word in group.parts}] or waiting
+        ordered += ready
+        waiting = [group for group in waiting if group not in ready]
+    return ordered

@@ -183,13 +183,16 @@ def _cut(motif: Motif, length: Fraction) -> Motif:
 
 
 def _again(motif: Motif, times: int) -> Motif:
-    """The line so many times; its words stand the first time only."""
-    return Motif(motif.events + wordless(motif.events) * (times - 1))
-
-
-def wordless(events: tuple[Event, ...]) -> tuple[Event, ...]:
-    """The same events without words."""
-    return tuple(e if not e.marks.words else replace(e, marks=replace(e.marks, words=())) for e in events)
+    """The line so many times. Its words stand the first time only, and so does its dynamic if it has just one."""
+    marks = [event.marks for event in motif.events]
+    steady = len({m.dynamic for m in marks if m.dynamic}) == 1 and not any(m.hairpin for m in marks)
+    later = motif.events
+    if steady or any(m.words for m in marks):
+        later = tuple(
+            replace(e, marks=replace(e.marks, words=(), dynamic="" if steady else e.marks.dynamic)) if e.marks else e
+            for e in motif.events
+        )
+    return Motif(motif.events + later * (times - 1))
 
 
 def padded(line: Motif, length: Fraction) -> Motif:

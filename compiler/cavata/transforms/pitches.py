@@ -9,7 +9,7 @@ from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.music.refusal import Refusal
-from cavata.transforms.selection import Selection, chosen
+from cavata.transforms.selection import Selection, chosen, heads_meant
 
 
 def joined_heads(heads: list[Head]) -> tuple[Head, ...]:
@@ -197,10 +197,15 @@ def widened(motif: Motif, times: int) -> Motif:
 
 
 def _inflected(motif: Motif, notes: Selection, how: str, change: Callable[[Pitch], Pitch]) -> Motif:
+    """Of a chord that was chosen by a letter, only the notes of that letter change."""
     indices = chosen(motif, notes)
     events = list(motif.events)
     for index in indices:
-        heads = [Head(change(h.pitch), tuple(o.inflected(how) for o in h.origins)) for h in events[index].heads]
+        meant = heads_meant(motif, index, notes)
+        heads = [
+            Head(change(h.pitch), tuple(o.inflected(how) for o in h.origins)) if h in meant else h
+            for h in events[index].heads
+        ]
         events[index] = events[index].with_heads(joined_heads(heads))
     return Motif(tuple(events))
 

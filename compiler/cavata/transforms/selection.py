@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cavata.music.event import Event, Motif
+from cavata.music.event import Event, Head, Motif
 from cavata.music.refusal import Refusal
 
 
@@ -98,11 +98,30 @@ def _from_letter(
     return found
 
 
+def heads_meant(motif: Motif, index: int, selection: Selection) -> tuple[Head, ...]:
+    """Of a chosen event the pitches that are meant: all by its number, by a letter those that came from it."""
+    event = motif.events[index]
+    meant: list[Head] = []
+    for item in selection.items:
+        match item:
+            case ByLetter(position):
+                meant += [head for head in event.heads if _came_from(head, position, None)]
+            case ByText(letters):
+                meant += [head for head in event.heads if _came_from(head, None, letters.upper())]
+            case ByNumber() | TheLast():
+                if index in chosen(motif, Selection((item,))):
+                    return event.heads
+    return tuple(meant)
+
+
 def _carries(event: Event, position: int | None, letters: str | None) -> bool:
+    return any(_came_from(head, position, letters) for head in event.heads)
+
+
+def _came_from(head: Head, position: int | None, letters: str | None) -> bool:
     return any(
         origin.letter is not None
         and (position is None or origin.letter.position == position)
         and (letters is None or origin.letter.text.upper() == letters)
-        for head in event.heads
         for origin in head.origins
     )

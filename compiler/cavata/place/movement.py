@@ -209,7 +209,7 @@ class MovementPlacer:
                 "give the section more bars",
             )
         elif not line.over or (item is not None and item.onset >= stretch.length):
-            into = "" if ruler.is_free else f"; it needs {ruler.whole_bars(line.end)}"
+            into = "" if ruler.is_free else f"; it ends {ruler.end_in_words(line.end)}"
             self.bag.error(
                 "P101", span, f"the line is too long for `{name}` by {excess}", f"`{name}` has {room}{into}",
                 "give the section more bars, cut the line with `for`, or let the item sound on with `over`",

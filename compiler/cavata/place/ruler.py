@@ -94,6 +94,13 @@ class Ruler:
             bars += 1
         return bars
 
+    def end_in_words(self, length: Fraction) -> str:
+        """Where a length ends that counts from the section's beginning: `in bar 4`."""
+        try:
+            return f"in bar {self.whole_bars(length)}"
+        except Refusal:
+            return f"after bar {MOST_BARS}"
+
 
 def _holding(changes: tuple[tuple[int, _Held], ...], bar: int) -> _Held:
     held = changes[0][1]

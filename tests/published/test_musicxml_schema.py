@@ -18,9 +18,10 @@ from lxml import etree
 # The hand-made scores stand beside the unit tests.
 sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
 
+from emit_musicxml_scores import free_time, full_of_signs, one_bar, rest
+
 from cavata.emit.musicxml import musicxml_bytes
 from cavata.notate.written import WrittenScore
-from emit_musicxml_scores import free_time, full_of_signs, one_bar, rest
 
 XLINK = b"""<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace="http://www.w3.org/1999/xlink">
 <xs:attribute name="href" type="xs:anyURI"/><xs:attribute name="type" type="xs:string"/>

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction as F
 
+from hypothesis import strategies as st
+
 from cavata.instruments.table import find
 from cavata.music.event import ARTICULATIONS, Event, Head, Marks
 from cavata.music.mode import Mode
@@ -11,7 +13,6 @@ from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
 from cavata.place.score import Group, Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span
-from hypothesis import strategies as st
 
 NOWHERE = Span(Source("", ""), 0, 0)
 METERS = {

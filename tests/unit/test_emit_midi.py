@@ -14,6 +14,8 @@ from typing import Any
 
 import mido
 import pytest
+from emit_midi_scores import METERS, heads, line, movement, one_line, part, score, staff
+
 from cavata.emit.midi import midi_bytes
 from cavata.emit.midi_channels import channels
 from cavata.emit.midi_dynamics import LEVELS, Loudness
@@ -24,7 +26,6 @@ from cavata.music.event import DYNAMICS, Event, Marks
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
 from cavata.place.score import Header, Score, ScoreEvent, Tempo
-from emit_midi_scores import METERS, heads, line, movement, one_line, part, score, staff
 
 HERE = Path(__file__).resolve().parent
 Strike = tuple[F, int, int, F]

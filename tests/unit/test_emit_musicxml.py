@@ -11,14 +11,15 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from emit_musicxml_scores import bar, frame, free_time, full, full_of_signs, note, one_bar, part, rest, score
+from music21 import defaults
+
 from cavata.emit.musicxml import musicxml_bytes, note_id
 from cavata.emit.musicxml_directions import decimal, note_value
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.event import DYNAMICS, Marks
 from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore
 from cavata.place.score import Group, Header, Meter, Tempo
-from emit_musicxml_scores import bar, frame, free_time, full, full_of_signs, note, one_bar, part, rest, score
-from music21 import defaults
 
 HERE = Path(__file__).resolve().parent
 

@@ -74,6 +74,8 @@ class MovementPlacer:
         for stretch in self.stretches:
             for marking in stretch.planned.markings:
                 mark_over(marking, stretch.ruler, stretch.onset, stretch.bars, self.staves, self.bag)
+        if not self.bag.has_errors:  # a line that is too long was reported with its own section
+            self.staves.check_beyond(onset)
         tempi = self.tempi()
         sections = tuple(
             Section(s.planned.name, s.planned.title, s.onset, self.first_bar(i)) for i, s in enumerate(self.stretches)

@@ -95,6 +95,16 @@ class StaffBuilder:
                 break
         return tuple(events)
 
+    def check_beyond(self, end: Fraction) -> None:
+        """What sounds on from one section into the next must be done when the movement is."""
+        for (part, _), events in self.events.items():
+            for event in events:
+                if event.end > end:
+                    self.warn_once(
+                        part, event, "beyond", "P109", "this item sounds on beyond the end of the movement",
+                        f"longer by {event.end - end}", "give the sections after it more bars", True,
+                    )
+
     def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[int]:
         """Indices of the staff's events that begin in a stretch of the movement, in order of onset."""
         events = self.events[(part, staff)]

@@ -13,17 +13,30 @@ from cavata.transforms.selection import ByNumber, Selection, chosen
 
 
 def retrograde(motif: Motif) -> Motif:
-    """From the last event to the first."""
-    return Motif(tuple(_backwards(event) for event in reversed(motif.events)))
+    """From the last event to the first; a slur that began at a note ends there, and a crescendo becomes a diminuendo."""
+    if not any(event.marks for event in motif.events):
+        return Motif(motif.events[::-1])
+    turned: list[Event] = []
+    kind = ""
+    for event in motif.events:
+        marks = event.marks
+        ends = marks.hairpin_ends and bool(kind)
+        turned.append(replace(event, marks=_backwards(marks, _OPPOSITE[kind] if ends else "")))
+        kind = marks.hairpin or ("" if ends else kind)
+    return Motif(tuple(reversed(turned)))
 
 
-def _backwards(event: Event) -> Event:
-    """A slur or hairpin that began here ends here, and a crescendo is heard as a diminuendo."""
-    marks = event.marks
-    if not (marks.slur_begins or marks.slur_ends or marks.hairpin or marks.hairpin_ends):
-        return event
-    turned: Marks = replace(marks, slur_begins=marks.slur_ends, slur_ends=marks.slur_begins, hairpin="", hairpin_ends=False)
-    return replace(event, marks=turned)
+_OPPOSITE = {"": "", "crescendo": "diminuendo", "diminuendo": "crescendo"}
+
+
+def _backwards(marks: Marks, hairpin: str) -> Marks:
+    return replace(
+        marks,
+        slur_begins=marks.slur_ends,
+        slur_ends=marks.slur_begins,
+        hairpin=hairpin,
+        hairpin_ends=bool(marks.hairpin),
+    )
 
 
 def rotated(motif: Motif, places: int) -> Motif:

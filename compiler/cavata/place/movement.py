@@ -138,6 +138,8 @@ class MovementPlacer:
         pickup = (settings.pickup or above.pickup) if number == 0 else Fraction(0)
         self.check_meters(settings, meters[0][1] is None)
         first = meters[0][1]
+        # What was reported just now is left out, so that bars can be counted all the same.
+        meters = meters[:1] if first is None else tuple(row for row in meters if row[1] is not None)
         if pickup and (first is None or pickup >= first.duration):
             span = settings.pickup_span or above.pickup_span
             self.bag.error(

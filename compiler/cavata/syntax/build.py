@@ -37,7 +37,8 @@ class Builder(ValueBuilder):
         number = self.whole_number(bar)
         count = 1 if beat is None else self.whole_number(beat)
         if number < 0 or count < 1:
-            self.bag.error("S206", span, "bars and beats count from 1", "", "a pick-up is `bar 0`")
+            cure = "the bar's first beat is `beat 1`" if number >= 0 else "only a pick-up lies before them: `bar 0`"
+            self.bag.error("S206", span, "bars and beats count from 1", "", cure)
         return t.Place(number, max(1, count), Fraction(0) if offset is None else self.length_of(offset), span)
 
     def times(self, token: Token) -> t.Times:
@@ -109,7 +110,7 @@ class Builder(ValueBuilder):
                 "S208",
                 span.to(self.at(last)),
                 f"the beat groups add up to {sum(counts)}, not {numerator}",
-                "these groups",
+                "",
                 f"let them sum to {numerator}",
             )
             return (numerator, denominator, (), span)
@@ -136,7 +137,8 @@ class Builder(ValueBuilder):
         per_minute = Fraction(rate.value) if len(rate.value) < 9 else Fraction(0)
         if not 1 <= per_minute <= 1000:
             self.bag.error(
-                "S209", self.at(rate), f"there is no tempo of {rate.value}", "beats in a minute", "from 1 to 1000"
+                "S209", self.at(rate), f"there is no tempo of {rate.value}", "beats in a minute",
+                "write a number from 1 to 1000",
             )
             per_minute = Fraction(60)
         text = self.string(words) if words is not None else None
@@ -203,7 +205,8 @@ class Builder(ValueBuilder):
         upper = most or least
         span = least[1].to(upper[1])
         if not 0 < least[0] <= upper[0]:
-            self.bag.error("S210", span, "the length asked for is not a length", "", "as `3 min to 5 min`")
+            label = "the longer one stands first" if least[0] > upper[0] else "no time at all"
+            self.bag.error("S210", span, f"`{span.text}` is no length of a piece", label, "write it as `3 min to 5 min`")
         return t.PieceRow("length", "", (least[0], upper[0]), span)
 
     def concert_score(self) -> t.PieceRow:
@@ -255,7 +258,9 @@ class Builder(ValueBuilder):
     def letter_range(self, first: t.Text, last: t.Text, tones: tuple[t.Tone, ...]) -> t.LettersRow:
         span = first.span.to(last.span)
         if len(first.text) != 1 or len(last.text) != 1 or not 0 <= ord(last.text) - ord(first.text) <= 100:
-            self.bag.error("S211", span, "a range of letters runs from one letter up to a later one", "", "as `A..Z`")
+            self.bag.error(
+                "S211", span, "a range of letters runs from one letter up to a later one", "", "write it as `A..Z`"
+            )
             return t.LettersRow((), tones, span)
         letters = tuple(chr(code) for code in range(ord(first.text), ord(last.text) + 1))
         return t.LettersRow(letters, tones, span)

@@ -93,7 +93,7 @@ class ValueBuilder(Transformer[Token, Any]):
                 "S202",
                 self.at(token),
                 f"`{token.value}` is no duration",
-                "nothing" if value == 0 else f"longer than {LONGEST} whole notes",
+                "lasts no time" if value == 0 else f"longer than {LONGEST} whole notes",
                 "a duration is a fraction of a whole note, as `1/4` or `3/8`",
             )
             return Fraction(1, 4)

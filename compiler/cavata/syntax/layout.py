@@ -98,7 +98,7 @@ class _Reader:
                     start + match.start(),
                     start + match.end(),
                     "a tab stands outside a string",
-                    "tab",
+                    "",
                     "use spaces; a tab has no fixed width",
                 )
             elif text.startswith('"') and not match[1]:
@@ -121,7 +121,7 @@ class _Reader:
                 at,
                 at + 1,
                 f"brackets stand more than {DEEPEST_BRACKETS} deep",
-                "too deep",
+                "",
                 "give the inner parts names of their own",
             )
 
@@ -146,7 +146,7 @@ def lay_out(source: Source, bag: Diagnostics) -> tuple[Statement, ...]:
         if "\t" in text[:tab]:
             at = start + text.index("\t")
             bag.error(
-                "S102", Span(source, at, at + 1), "a tab stands in the indentation", "tab", "indent with spaces only"
+                "S102", Span(source, at, at + 1), "a tab stands in the indentation", "", "indent with spaces only"
             )
             text = text.replace("\t", " ")
         reader.line(start, text.rstrip("\r"))

@@ -222,7 +222,7 @@ def _no_block(statement: Statement, bag: Diagnostics) -> None:
             "S109",
             _head(first.span),
             "nothing can be indented under this statement",
-            "indented",
+            "",
             "a line goes on only inside brackets, or when the next one begins with `->`, `+` or `,`",
             ((_head(statement.span), "under this"),),
         )

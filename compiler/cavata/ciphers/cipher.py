@@ -94,7 +94,7 @@ def _match(
         raise Refusal(
             "V102",
             f"`{sign.text}` is no letter",
-            "no letter",
+            "",
             "write the name out in letters; spaces, hyphens and apostrophes are passed over",
             (0, sign.offset),
         )
@@ -106,7 +106,7 @@ def _match(
     raise Refusal(
         "V101",
         f"`{cipher.name}` has no note for the letter `{sign.text}`",
-        "no note",
+        "",
         "write it out with `written`, or give the cipher a row for it, or `other letters silent`",
         (0, sign.offset),
     )

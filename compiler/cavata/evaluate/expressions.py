@@ -145,7 +145,7 @@ class Evaluator:
         except Refusal as refusal:
             raise self.refused(refusal, span, (), "this line", "+") from None
         raise self.fail(
-            "V216", span, f"{sort_of(more)} cannot follow {sort_of(value)}", "of another sort",
+            "V216", span, f"{sort_of(more)} cannot follow {sort_of(value)}", "",
             "motifs follow motifs, rhythms rhythms, and textures those with as many lines",
         )
 
@@ -218,7 +218,8 @@ class Evaluator:
             raise Unknown
         if self.depth >= DEEPEST_CALLS:
             raise self.fail(
-                "V303", span, f"transforms stand more than {DEEPEST_CALLS} deep inside each other", "too deep", ""
+                "V303", span, f"transforms stand more than {DEEPEST_CALLS} deep inside each other", "",
+                "give the values in between names of their own",
             )
         self.depth += 1
         errors = len(self.bag.collected)

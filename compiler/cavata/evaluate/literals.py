@@ -22,7 +22,7 @@ def notes_value(tree: t.NotesLiteral, bag: Diagnostics) -> Motif | None:
         if length != lengths[0]:
             bag.error(
                 "V217", bar[0].span.to(bar[-1].span), f"this bar lasts {length}, the first one {lengths[0]}",
-                "not as long as the first", "bars between `|` are equally long; without `|` nothing is counted",
+                "", "bars between `|` are equally long; without `|` nothing is counted",
             )
             return None
     return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))

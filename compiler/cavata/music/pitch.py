@@ -129,7 +129,7 @@ def _spelled(position: int, midi: int) -> Pitch:
             "respell the note first, as in `respelled 1 as G#`",
         )
     if not LOWEST_OCTAVE * 7 <= position < (HIGHEST_OCTAVE + 1) * 7:
-        raise Refusal("V211", "a note would leave the range C0 to B9", "too far", "move the line by fewer octaves")
+        raise Refusal("V211", "a note would leave the range C0 to B9", "", "move the line less far")
     return Pitch(position, alter)
 
 

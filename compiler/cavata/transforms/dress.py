@@ -56,9 +56,10 @@ def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
         grows = LOUDNESS[end] > LOUDNESS[begin]
         if LOUDNESS[end] == LOUDNESS[begin] or grows != (kind == "crescendo"):
             other = "diminuendo" if kind == "crescendo" else "crescendo"
-            raise Refusal(
-                "V214", f"a {kind} from {begin} to {end} leads the wrong way", "", f"`{other} {begin} {end}`", (1, 0)
-            )
+            way, cure = "leads the wrong way", f"write `{other} {begin} {end}`"
+            if begin == end:
+                way, cure = "leads nowhere", "name two dynamics that differ"
+            raise Refusal("V214", f"a {kind} from {begin} to {end} {way}", "", cure, (1, 0))
     meant = [index for index, event in enumerate(motif.events) if event.heads]
     if not meant:
         raise Refusal("V209", "{subject} has no note", "nothing to mark", "")

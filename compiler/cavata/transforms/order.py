@@ -74,7 +74,7 @@ def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
             "V203",
             f"{{subject}} has {count} notes, not {wanted}" if wanted > count else f"there is no note {wanted}",
             refusal.label,
-            "",
+            "notes count from 1" if wanted < 1 else f"{count} is the most that can be asked for" if count else "",
             (argument, 0),
         ) from None
 
@@ -88,7 +88,7 @@ def without(motif: Motif, notes: Selection) -> Motif:
 def repeated(motif: Motif, times: int) -> Motif:
     """The line so many times in all."""
     if times < 1:
-        raise Refusal("V206", f"a line cannot be repeated {times} times", "", "from 1 up", (0, 0))
+        raise Refusal("V206", f"a line cannot be repeated {times} times", "", "write a number from 1 up", (0, 0))
     bounded(len(motif.events) * times)
     return Motif(motif.events * times)
 
@@ -96,7 +96,7 @@ def repeated(motif: Motif, times: int) -> Motif:
 def sequence(motif: Motif, times: int, interval: Interval, direction: str) -> Motif:
     """The line so many times in all, each time an interval higher or lower than before."""
     if times < 1:
-        raise Refusal("V206", f"a sequence cannot have {times} members", "", "from 1 up", (0, 0))
+        raise Refusal("V206", f"a sequence cannot have {times} members", "", "write a number from 1 up", (0, 0))
     bounded(len(motif.events) * times)
     step = interval if direction == "up" else -interval
     events: list[Event] = []

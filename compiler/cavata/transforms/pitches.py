@@ -7,7 +7,7 @@ from collections.abc import Callable
 from cavata.ciphers.cipher import nearest as nearest_to
 from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode
-from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.music.pitch import HIGHEST_OCTAVE, Interval, Pitch, PitchClass
 from cavata.music.refusal import Refusal
 from cavata.transforms.selection import Selection, chosen, heads_meant
 
@@ -100,7 +100,7 @@ def from_pitch(motif: Motif, pitch: Pitch) -> Motif:
             "V204",
             f"{{subject}} begins on {first.pitch_class}, not on {pitch.pitch_class}",
             "another note",
-            f"`from {first.pitch_class}{pitch.octave}`; `up` and `down` transpose",
+            f"write `from {first.pitch_class}{pitch.octave}`; `up` and `down` transpose",
             (0, 0),
         )
     return by_octaves(motif, pitch.octave - first.octave)
@@ -114,8 +114,12 @@ def by_octaves(motif: Motif, octaves: int) -> Motif:
 def within(motif: Motif, low: Pitch, high: Pitch) -> Motif:
     """Moved by octaves until it fits; only if no octave fits, single notes are folded in."""
     if high.midi - low.midi < 11:
+        if high.midi < low.midi:
+            raise Refusal("V205", f"{low}..{high} runs downwards", "", f"write `{high}..{low}`", (0, 0))
+        octave = f"{low}..{low.shifted(1)}" if low.octave < HIGHEST_OCTAVE else f"{high.shifted(-1)}..{high}"
         raise Refusal(
-            "V205", f"{low}..{high} is too narrow to hold every note name", "less than an octave", "widen it", (0, 0)
+            "V205", f"{low}..{high} is too narrow to hold every note name", "less than an octave",
+            f"`{octave}` is an octave", (0, 0),
         )
     pitches = [head.pitch.midi for event in motif.events for head in event.heads]
     if not pitches:
@@ -181,7 +185,7 @@ def widened(motif: Motif, times: int) -> Motif:
     Where that would need more than one accidental the note is respelled.
     """
     if not 1 <= times <= 12:
-        raise Refusal("V206", f"intervals cannot be made {times} times as wide", "", "from 1 to 12", (0, 0))
+        raise Refusal("V206", f"intervals cannot be made {times} times as wide", "", "write a number from 1 to 12", (0, 0))
     first = lowest(motif)
 
     def stretch(pitch: Pitch) -> Pitch:
@@ -191,7 +195,7 @@ def widened(motif: Motif, times: int) -> Motif:
             alter = midi - Pitch(position + away, 0).midi
             if abs(alter) <= 1:
                 return checked(Pitch(position + away, alter))
-        raise Refusal("V211", "a note would leave the range C0 to B9", "too far", "a smaller number", (0, 0))
+        raise Refusal("V211", "a note would leave the range C0 to B9", "", "write a smaller number", (0, 0))
 
     return with_pitches(motif, stretch)
 

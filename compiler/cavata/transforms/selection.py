@@ -55,6 +55,10 @@ def chosen(motif: Motif, selection: Selection) -> frozenset[int]:
     for number, item in enumerate(selection.items):
         match item:
             case ByNumber(first, last):
+                if 1 <= last < first <= len(sounding):
+                    raise Refusal(
+                        "V206", f"notes {first} to {last} run backwards", "", f"write `{last} to {first}`", (0, number)
+                    )
                 if not 1 <= first <= last <= len(sounding):
                     raise _absent(motif, first if not 1 <= first <= len(sounding) else last, number)
                 found.update(sounding[first - 1 : last])

@@ -11,6 +11,8 @@ from cavata.transforms.limits import bounded
 from cavata.transforms.selection import Selection, chosen
 
 LARGEST_RATIO = 64
+LONGEST, SHORTEST = Fraction(1000), Fraction(1, 100_000)
+"""Durations in whole notes, on the way to others; what can be written is narrower still."""
 
 
 def diminution(motif: Motif, ratio: Fraction) -> Motif:
@@ -25,11 +27,25 @@ def augmentation(motif: Motif, ratio: Fraction) -> Motif:
 
 def _sensible(ratio: Fraction) -> Fraction:
     if not Fraction(1, LARGEST_RATIO) <= ratio <= LARGEST_RATIO:
-        raise Refusal("V206", f"a ratio of {ratio} is beyond use", "", f"from 1:{LARGEST_RATIO} to {LARGEST_RATIO}", (0, 0))
+        raise Refusal(
+            "V206", f"a ratio of {ratio} is beyond use", "", f"a ratio lies between 1:{LARGEST_RATIO} and {LARGEST_RATIO}",
+            (0, 0),
+        )
     return ratio
 
 
 def _scaled(motif: Motif, factor: Fraction) -> Motif:
+    for event in motif.events:
+        duration = event.duration * factor
+        if not SHORTEST <= duration <= LONGEST:
+            raise Refusal(
+                "V219",
+                f"a note would last more than {LONGEST} whole notes" if factor > 1 else
+                f"a note would last less than {SHORTEST} of a whole note",
+                "",
+                "take a ratio nearer to 1",
+                (0, 0),
+            )
     return Motif(tuple(event.lasting(event.duration * factor) for event in motif.events))
 
 

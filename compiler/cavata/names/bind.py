@@ -25,6 +25,7 @@ from cavata.names.program import (
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.words import one_of
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 LONGEST_CHAIN = 1000
@@ -103,11 +104,21 @@ class Binder:
         if declared.sort not in sorts:
             self.bag.error(
                 "N205", word.span, f"`{word.text}` is a {declared.sort.value}",
-                "wanted: " + " or ".join(f"a {s.value}" for s in sorts), "",
+                "wanted: " + one_of(f"a {s.value}" for s in sorts), self.other_sort(declared, sorts),
                 ((declared.span, "defined here"),),
             )
             return None
         return declared
+
+    def other_sort(self, declared: Declared, sorts: tuple[Sort, ...]) -> str:
+        """How something of that sort is used, when something else was wanted."""
+        name = declared.identity.name
+        if declared.sort is Sort.TRANSFORM:
+            return f"a transform stands after `->`, as `-> {name}`"
+        if declared.sort is Sort.CIPHER:
+            return f'a cipher reads names: `name anna = "ANNA" by {name}`'
+        known = sorted(self.scope.names(*sorts))
+        return "there are " + ", ".join(f"`{n}`" for n in known[:6]) if known else ""
 
     def hint(self, word: str, sorts: tuple[Sort, ...]) -> str:
         """What may have been meant by an unknown name."""
@@ -161,7 +172,7 @@ class Binder:
             place = atoms[len(wanted)].span if len(atoms) > len(wanted) else word.span
             names = ", ".join(p.text for p in own.tree.parameters)
             self.bag.error(
-                "N207", place, f"`{word.text}` takes {len(wanted)} arguments here, not {len(atoms)}",
+                "N207", place, f"`{word.text}` takes {_arguments(len(wanted))} here, not {len(atoms)}",
                 "one too many" if len(atoms) > len(wanted) else "too few",
                 f"it is `{word.text}({names})`; the value on the left of `->` is the first",
                 ((own.span, "defined here"),),
@@ -245,3 +256,7 @@ class Binder:
             )
             return None
         return Combine(call.word.text, tuple(operands), frozenset(taken), call.span) if complete else None
+
+
+def _arguments(count: int) -> str:
+    return "1 argument" if count == 1 else f"{count} arguments"

@@ -43,7 +43,7 @@ def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:
         )
     if len(found) > MOST_PARTS:
         row = blocks[0].rows[MOST_PARTS]
-        bag.error("N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"{len(found)} parts", "")
+        bag.error("N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"here are {len(found)}", "let players share a part")
     return tuple(_labelled(list(found.values())))
 
 

@@ -149,15 +149,16 @@ class _Loader:
         try:
             text = raw.decode("utf-8-sig")
         except UnicodeDecodeError as error:
-            before = raw[: error.start].decode("utf-8", "replace")
-            source = Source(shown, raw.decode("utf-8", "replace"))
+            # The decoder counts from after a byte order mark.
+            before = _lines(error.object[: error.start].decode("utf-8", "replace"))
+            source = Source(shown, before + _lines(error.object[error.start :].decode("utf-8", "replace")))
             at = len(before)
             self.bag.error(
                 "S100", Span(source, at, at + 1), "the file is not UTF-8", "this byte belongs to another encoding",
                 "save it as UTF-8",
             )
             return None
-        return Source(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
+        return Source(shown, _lines(text))
 
     def report_cycles(self) -> None:
         """A file that uses itself, straight or by others."""
@@ -180,11 +181,16 @@ class _Loader:
                         use.origin.span,
                         "files use each other in a circle",
                         "leads back to " + ("itself" if target == key else f"`{self.shown(Path(target))}`"),
-                        "put what both need into a third file",
+                        "take this row out" if target == key else "put what both need into a third file",
                     )
                 elif target not in done:
                     stack.append((target, 0))
                     path.append(target)
+
+
+def _lines(text: str) -> str:
+    """The text with one kind of line end."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _check_edition(module: t.Module, bag: Diagnostics) -> None:

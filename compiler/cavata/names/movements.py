@@ -8,6 +8,7 @@ from typing import assert_never
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.music.mode import DEGREES, Mode
+from cavata.music.pitch import LETTERS, PitchClass
 from cavata.names.bind import Binder
 from cavata.names.program import (
     Apply,
@@ -121,7 +122,7 @@ class MovementBinder:
             signs = f"{abs(mode.fifths)} {'sharps' if mode.fifths > 0 else 'flats'}"
             self.bag.error(
                 "N218", row.mode.span, f"{mode} would need {signs}", "no such signature",
-                "write the key by its other name, as Ab for G#",
+                _other_name(mode),
             )
             return None
         return BoundKey(row.place, mode, row.span)
@@ -188,3 +189,13 @@ class MovementBinder:
             )
             return None
         return BoundMarking(parts, row.first, row.last, step, row.span)
+
+
+def _other_name(mode: Mode) -> str:
+    """The key that sounds the same and has a signature."""
+    for letter in range(len(LETTERS)):
+        for alter in (-1, 0, 1):
+            other = Mode(PitchClass(letter, alter), mode.name)
+            if other.tonic.semitone == mode.tonic.semitone and abs(other.fifths) <= WIDEST_SIGNATURE:
+                return f"write `{other}`, which sounds the same"
+    return ""

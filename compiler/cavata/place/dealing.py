@@ -85,7 +85,7 @@ def _on_one(
     if isinstance(value, Rhythm):
         if not instrument.unpitched:
             bag.error(
-                "P105", laid.item.span, f"a rhythm has no pitch, and `{target.part}` needs one", "no notes",
+                "P105", laid.item.span, f"a rhythm has no pitch, and `{target.part}` needs one", "",
                 "give the rhythm to a motif with `in`",
             )
             return

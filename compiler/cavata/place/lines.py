@@ -101,7 +101,9 @@ def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
     if ruler.is_free:
         raise Refusal("P110", "free time has no bars", "bars are counted here", "begin with a rest, as `rest 1/2`")
     if place.bar == 0 and not ruler.pickup:
-        raise Refusal("P111", "there is no bar 0 without a pick-up", "", "bars count from 1")
+        raise Refusal(
+            "P111", "there is no bar 0 without a pick-up", "", "bars count from 1; a pick-up is given by `pickup 1/4`"
+        )
     onset = ruler.onset(place.bar)
     length = ruler.pickup if place.bar == 0 else ruler.length(place.bar)
     meter = ruler.meter(max(1, place.bar))
@@ -121,8 +123,8 @@ def _rest_to(bar: int, at: Fraction, ruler: Ruler) -> Fraction:
     target = ruler.onset(max(1, bar))
     if bar < 1 or target < at:
         raise Refusal(
-            "P106", f"the line is already past the beginning of bar {bar}", "no rest leads back",
-            f"here it stands in bar {ruler.bar_at(at)}",
+            "P106", f"the line is already past the beginning of bar {bar}", f"here it stands in bar {ruler.bar_at(at)}",
+            "rest to a later bar, or let the line begin earlier",
         )
     return target
 
@@ -176,7 +178,7 @@ def filling(value: Music, length: Fraction) -> Music:
 
 def _cut(motif: Motif, length: Fraction) -> Motif:
     if motif.duration <= 0:
-        raise Refusal("P113", "an empty value cannot fill anything", "no notes", "")
+        raise Refusal("P113", "an empty value cannot fill anything", "", "give it at least one note")
     times = int(-(-length // motif.duration))
     bounded(len(motif.events) * times)
     return cut_at(_again(motif, times), length)

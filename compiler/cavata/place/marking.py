@@ -8,7 +8,7 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.plan import PlannedMarking
 from cavata.music.event import Motif
 from cavata.music.refusal import Refusal
-from cavata.place.ruler import Ruler
+from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
 
 
@@ -20,7 +20,10 @@ def mark_over(
         bag.error("P110", marking.span, "free time has no bars", "bars are counted here", "mark the motif itself")
         return
     if not 1 <= marking.first <= marking.last <= bars:
-        bag.error("P117", marking.span, f"the section has no bars {marking.first} to {marking.last}", f"it has {bars}", "")
+        bag.error(
+            "P117", marking.span, f"the section has no bars {marking.first} to {marking.last}",
+            f"it has {bars_in_words(bars)}", COUNTING,
+        )
         return
     begin = section_onset + ruler.onset(marking.first)
     end = section_onset + ruler.onset(marking.last + 1)
@@ -36,11 +39,14 @@ def mark_over(
             try:
                 dressed = marking.transform.apply(line, *marking.arguments)
             except Refusal as refusal:
-                text = refusal.message.replace("{subject}", f"`{target.part}`")
-                bag.error(refusal.code, marking.span, text, refusal.label, refusal.cure)
+                texts = [
+                    text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.transform.word)
+                    for text in (refusal.message, refusal.label, refusal.cure)
+                ]
+                bag.error(refusal.code, marking.span, *texts)
                 return
             assert isinstance(dressed, Motif)
             for index, event in zip(indices, dressed.events, strict=True):
                 staves.replace(target.part, staff, index, event)
-    if not heard:
+    if not heard and not bag.has_errors:
         bag.warning("P119", marking.span, "nothing begins in these bars", "no note to mark", "look at the bar numbers")

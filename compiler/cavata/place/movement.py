@@ -14,7 +14,7 @@ from cavata.music.refusal import Refusal
 from cavata.place.dealing import Dealt, deal
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of
 from cavata.place.marking import mark_over
-from cavata.place.ruler import Ruler
+from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo
 from cavata.place.settings import COMMON, Settings, sorted_settings
 from cavata.place.staves import StaffBuilder
@@ -206,7 +206,7 @@ class MovementPlacer:
         span = item.item.span if item and item.end > stretch.length else line.line.span
         name = stretch.planned.name or self.planned.name
         excess = line.end - stretch.length
-        room = f"{stretch.bars} bars" if stretch.bars else "its length"
+        room = bars_in_words(stretch.bars) if stretch.bars else "its length"
         if line.over and last:
             self.bag.error(
                 "P109", span, "no section follows for this item to sound on into", f"longer by {excess}",
@@ -297,7 +297,9 @@ class MovementPlacer:
             self.bag.error(refusal.code, place.span, refusal.message, refusal.label, refusal.cure)
             return None
         if onset >= stretch.length:
-            self.bag.error("P117", place.span, f"the section has no bar {place.bar}", f"it has {stretch.bars}", "")
+            self.bag.error(
+                "P117", place.span, f"the section has no bar {place.bar}", f"it has {bars_in_words(stretch.bars)}", COUNTING
+            )
             return None
         return onset
 

@@ -19,6 +19,8 @@ _Held = TypeVar("_Held")
 
 MOST_BARS = 10_000
 """Bars in one section."""
+COUNTING = "bars count from 1 in each section"
+"""The cure for a bar that is not there."""
 
 
 class Ruler:
@@ -63,7 +65,7 @@ class Ruler:
 
     def _need(self, bar: int) -> None:
         if bar > MOST_BARS:
-            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "too far", "divide it into sections")
+            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
         while len(self.onsets) < bar:
             self.onsets.append(self.onsets[-1] + self.length(len(self.onsets)))
 
@@ -84,7 +86,7 @@ class Ruler:
                 "P110", "free time has no bars", "bars are counted here", "give a duration, as `rest 1/2`"
             )
         if length.count > MOST_BARS:
-            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "too far", "divide it into sections")
+            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
         return self.length(max(1, self.bar_at(onset))) * length.count
 
     def whole_bars(self, length: Fraction) -> int:
@@ -100,6 +102,11 @@ class Ruler:
             return f"in bar {self.whole_bars(length)}"
         except Refusal:
             return f"after bar {MOST_BARS}"
+
+
+def bars_in_words(count: int) -> str:
+    """`1 bar`, `2 bars`."""
+    return "1 bar" if count == 1 else f"{count} bars"
 
 
 def _holding(changes: tuple[tuple[int, _Held], ...], bar: int) -> _Held:

@@ -73,7 +73,7 @@ def _bar(place: t.Place | None, bag: Diagnostics) -> int:
     if place is None or place.bar <= 1:
         return 0
     if place.beat != 1 or place.offset:
-        bag.error("P120", place.span, "metre and key change at a bar line", "inside a bar", f"`at bar {place.bar}`")
+        bag.error("P120", place.span, "metre and key change at a bar line", "inside a bar", f"write `at bar {place.bar}`")
     return place.bar
 
 

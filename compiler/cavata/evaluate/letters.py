@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from fractions import Fraction
 
 from cavata.ciphers.cipher import SYLLABLES, Cipher, Tone, lay_out, read_name
@@ -98,6 +99,7 @@ def _place(refusal: Refusal, tree: t.Name, text: t.Text) -> Span:
             if reading.letter == number:
                 return reading.span
     start = text.span.start + 1 + number
-    if "\\" in text.span.text or len(text.span.text) != len(text.text) + 2:
+    if "\\" in text.span.text or unicodedata.normalize("NFC", text.text) != text.text:
+        # The letters do not lie in the text as they were counted.
         return text.span
     return Span(text.span.source, start, start + 1)

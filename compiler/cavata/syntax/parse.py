@@ -124,7 +124,7 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
     patterns: dict[str, str | None] = {
         d.name: d.pattern.value if d.pattern.type == "str" else None for d in parser.terminals
     }
-    place, found = Span(span.source, span.end - 1, span.end), "the end of the statement"
+    place, found = Span(span.source, span.end - 1, span.end), ""
     expected: set[str] = set()
     if isinstance(error, UnexpectedToken):
         expected = set(error.accepts or error.expected)
@@ -141,10 +141,11 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
     elif isinstance(error, UnexpectedEOF):
         expected = set(error.expected)
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
-    bag.error("S101", place, f"{found} cannot stand here", f"expected {wanted}", _habit(place, found))
+    message = f"{found} cannot stand here" if found else "the statement ends too early"
+    bag.error("S101", place, message, f"expected {wanted}", _habit(place) if found else "")
 
 
-def _habit(place: Span, found: str) -> str:
+def _habit(place: Span) -> str:
     """What people write from other habits, and what is written here instead."""
     text = place.text
     if re.fullmatch(r"[HhS]\d*", text):

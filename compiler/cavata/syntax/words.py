@@ -24,7 +24,7 @@ DESCRIPTIONS: dict[str, str] = {
     "PITCH_CLASS": "a note name such as `F#`",
     "INTERVAL": "an interval such as `m3`",
     "CALL": "a combination such as `weave(a, b)`",
-    "__ANON_0": "`->`",
+    "ARROW": "`->`",
     "BAR": "`|`",
     "COMMA": "`,`",
     "COLON": "`:`",

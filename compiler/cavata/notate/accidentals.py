@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from cavata.music.pitch import Pitch
 from cavata.notate.written import Accidental
 
+_OCTAVES = (7, -7, 14, -14, 21, -21)
 _SHARPS = (3, 0, 4, 1, 5, 2, 6)
 
 
@@ -60,17 +61,16 @@ class BarMemory:
         """The accidentals of heads that are struck together."""
         if self._free:
             return self._free_heads(pitches)
-        signs = tuple(self._sign(pitch) for pitch in pitches)
-        if len(pitches) > 1:
-            signs = self._clashes(pitches, signs)
-        return signs
+        if len(pitches) == 1:
+            return (self._sign(pitches[0]),)
+        return self._clashes(pitches, tuple([self._sign(pitch) for pitch in pitches]))
 
     def _sign(self, pitch: Pitch) -> Accidental:
         place, alter = pitch.position, pitch.alter
         usual = self._signature[place % 7]
         in_force = self._seen.get(place, usual)
-        carried = self._tied.pop(place, alter)
-        before = self._before.pop(place, alter)
+        carried = self._tied.pop(place, alter) if self._tied else alter
+        before = self._before.pop(place, alter) if self._before else alter
         self._seen[place] = alter
         if alter != in_force or carried != alter:
             return Accidental.SHOWN
@@ -83,15 +83,16 @@ class BarMemory:
         place = pitch.position
         if len(self._seen) < 2 or place in self._reminded:
             return False
-        return any(
-            other % 7 == place % 7 and other != place and alter != pitch.alter
-            for other, alter in self._seen.items()
-        )  # fmt: skip
+        seen, alter = self._seen, pitch.alter
+        return any(seen.get(place + octave, alter) != alter for octave in _OCTAVES)
 
     def _clashes(self, pitches: tuple[Pitch, ...], signs: tuple[Accidental, ...]) -> tuple[Accidental, ...]:
-        """Two alterations of one staff position in one chord are both shown, and so is what follows there."""
+        """Two alterations of one staff position at once are both shown, and so is what follows there."""
         places = [pitch.position for pitch in pitches]
-        twice = {place for place in places if places.count(place) > 1}
+        if len(set(places)) == len(places):
+            return signs
+        distinct = [pitch.position for pitch in set(pitches)]
+        twice = {place for place in places if distinct.count(place) > 1}
         for place in twice:
             self._seen[place] = None
         return tuple(

@@ -18,7 +18,8 @@ BOTTOM_LINES = {
 """The staff position of each clef's lowest line: E4 in the treble clef is 30."""
 OCTAVE_SIGNS = {"_8": -7, "^8": 7, "_15": -14, "^15": 14}
 CHANGE = 24
-"""The cost of a change, where a note on three ledger lines costs 8."""
+"""The cost of a change, where a note on three ledger lines costs 8, and one that the usual clef would suit costs 4
+in any other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,5 +76,6 @@ def _weight(clef: str, usual: str, notes: Sequence[tuple[int, int]]) -> int:
     for lowest, highest in notes:
         lines = ledger_lines(clef, lowest, highest)
         total += 4 * lines - 4 if lines >= 3 else lines // 2
-        total += 1 if clef != usual else 0
+        if clef != usual:
+            total += 4 if ledger_lines(usual, lowest, highest) < 2 else 1
     return total

@@ -36,7 +36,7 @@ class OpenSlur:
 
     def settled(self, marks: Marks) -> Marks:
         """The marks of the voice's next event without a slur that would join the note to itself."""
-        if not marks:
+        if marks is UNMARKED or not marks:
             return UNMARKED
         if marks.slur_begins and marks.slur_ends and not self._open:
             return replace(marks, slur_begins=False, slur_ends=False)

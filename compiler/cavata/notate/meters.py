@@ -97,8 +97,8 @@ def beat_groups(meter: Meter) -> tuple[int, ...]:
     if any(group != 1 for group in meter.groups):
         return meter.groups
     count = meter.numerator
-    if count in (1, 2, 3):
-        return (count,)
+    if count <= 3:
+        return meter.groups if meter.denominator <= 4 else (count,)
     if meter.denominator >= 8 and count not in (5,):
         return (2,) * (count // 2) if count % 2 == 0 else (*(2,) * (count // 2 - 1), 3)
     return {4: (2, 2), 5: (3, 2), 6: (3, 3), 7: (4, 3)}.get(count, (*(4,) * (count // 4 - 1), 4 + count % 4))
@@ -130,7 +130,7 @@ def metric_grid(meter: Meter, whole: int) -> Grid:
         whole, length, tuple(levels), beats, tuple(levels[1:]),
         _rest_extras(beats, edges, groups, unit, whole, by_group),
         _beam_cells(beats, unit, whole, by_group),
-        _beam_joins(edges, whole, by_group),
+        _beam_joins(edges, unit, whole),
         tuple(pairwise(edges)) if compound else (),
         merge_beats=not by_group and unit * 4 <= whole,
     )  # fmt: skip
@@ -153,12 +153,15 @@ def _beam_cells(beats: Level, unit: int, whole: int, by_group: bool) -> Level:
     return Level(step=min(unit, quarter))
 
 
-def _beam_joins(edges: tuple[int, ...], whole: int, by_group: bool) -> tuple[tuple[int, int], ...]:
+def _beam_joins(edges: tuple[int, ...], unit: int, whole: int) -> tuple[tuple[int, int], ...]:
+    """Groups, beats of a half, and a whole bar of two or three quarters; nothing longer than three quarters."""
     length = edges[-1]
     joins = list(pairwise(edges))
-    if length * 4 == whole * 2 or (length * 4 == whole * 3 and not by_group):
+    if 2 * unit == whole:
+        joins.extend((start, start + unit) for start in range(0, length, unit))
+    if (2 * length == whole or 4 * length == 3 * whole) and 4 * unit == whole:
         joins.insert(0, (0, length))
-    return tuple(joins)
+    return tuple(join for join in joins if 4 * (join[1] - join[0]) <= 3 * whole)
 
 
 @lru_cache(maxsize=1024)

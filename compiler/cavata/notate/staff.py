@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import islice
 from math import gcd
 
 from cavata.instruments.instrument import Instrument
@@ -222,16 +223,37 @@ class _Writer:
         """The accidentals of every struck event, by voice and event."""
         if self._plan.instrument.unpitched:
             return {}
-        signs = {}
-        for _, voice, index, struck in _strikes(row):
+        signs: dict[tuple[int, int], tuple[Accidental, ...]] = {}
+        together: list[tuple[int, int]] = []
+        moment = Fraction(-1)
+        for onset, voice, index, struck in _strikes(row):
             written = self._events[voice][index] if index >= 0 else None
             if written is None:
                 continue
-            if struck:
+            if not struck:
+                self._memory.tied(written.pitches)
+            elif len(row) == 1:
                 signs[voice, index] = self._memory.heads(written.pitches)
             else:
-                self._memory.tied(written.pitches)
+                if onset != moment:
+                    self._sign_together(together, signs)
+                    together, moment = [], onset
+                together.append((voice, index))
+        self._sign_together(together, signs)
         return signs
+
+    def _sign_together(
+        self, together: Sequence[tuple[int, int]], signs: dict[tuple[int, int], tuple[Accidental, ...]]
+    ) -> None:
+        """Sign the events that several voices strike at one moment, as one chord."""
+        chords = [self._pitches(voice, index) for voice, index in together]
+        shown = iter(self._memory.heads(tuple(pitch for chord in chords for pitch in chord)) if chords else ())
+        for place, chord in zip(together, chords, strict=True):
+            signs[place] = tuple(islice(shown, len(chord)))
+
+    def _pitches(self, voice: int, index: int) -> tuple[Pitch, ...]:
+        written = self._events[voice][index]
+        return written.pitches if written else ()
 
     def _voice(
         self, number: int, voice: int, bar: VoiceBar, signs: dict[tuple[int, int], tuple[Accidental, ...]]
@@ -261,12 +283,17 @@ def _note(
 ) -> Leaf:  # fmt: skip
     pitches = written.pitches
     signs = accidentals or (Accidental.NONE,) * len(pitches)
-    heads = tuple([
-        WrittenHead(pitch, origins, sign, not released, not struck)
-        for pitch, origins, sign in zip(pitches, written.origins, signs, strict=True)
-    ])  # fmt: skip
+    if len(pitches) == 1:
+        heads: tuple[WrittenHead, ...] = (
+            WrittenHead(pitches[0], written.origins[0], signs[0], not released, not struck),
+        )  # fmt: skip
+    else:
+        heads = tuple(
+            WrittenHead(pitch, origins, sign, not released, not struck)
+            for pitch, origins, sign in zip(pitches, written.origins, signs, strict=True)
+        )
     marks = written.marks
-    if marks and not (struck and released):
+    if marks is not UNMARKED and not (struck and released):
         marks = first_marks(marks) if struck else last_marks(marks) if released else UNMARKED
     return Leaf(
         slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, written.event

@@ -61,9 +61,10 @@ def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Re
 
 
 def _spelled(position: int, midi: int) -> Pitch:
-    """The spelling at a staff position, moved to a neighbouring letter while it has three accidentals or more."""
+    """The spelling at a staff position; one of three accidentals or more moves to the letter that needs at most one."""
     pitch = Pitch(position, midi - Pitch(position, 0).midi)
-    while abs(pitch.alter) > 2:
-        position += 1 if pitch.alter > 0 else -1
-        pitch = Pitch(position, midi - Pitch(position, 0).midi)
+    if abs(pitch.alter) > 2:
+        while abs(pitch.alter) > 1:
+            position += 1 if pitch.alter > 0 else -1
+            pitch = Pitch(position, midi - Pitch(position, 0).midi)
     return pitch

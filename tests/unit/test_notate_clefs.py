@@ -1,0 +1,62 @@
+"""Where clefs begin and change. Source: common practice for the lines; the threshold is the project's own."""
+
+from __future__ import annotations
+
+import pytest
+from notate_scores import bars_for, events, instrument, meter, movement, score, shown, written
+
+from cavata.notate.clefs import bottom_line, ledger_lines
+from cavata.notate.notate import notate
+from cavata.place.score import Staff
+
+
+@pytest.mark.parametrize(
+    ("clef", "line"), [("treble", 30), ("alto", 24), ("tenor", 22), ("bass", 18), ("treble_8", 23)]
+)  # fmt: skip
+def test_bottom_lines(clef: str, line: int) -> None:
+    """E4, F3, D3, G2 and E3. Source: common practice."""
+    assert bottom_line(clef) == line
+
+
+def test_ledger_lines_are_counted_above_and_below() -> None:
+    assert [ledger_lines("treble", place, place) for place in (28, 29, 38, 39, 40, 42)] == [1, 0, 0, 0, 1, 2]
+
+
+def line(*runs: tuple[str, int]) -> str:
+    return " ".join(f"{pitch}:4" for pitch, count in runs for _ in range(count))
+
+
+def test_high_stretch_of_a_bassoon_is_in_the_tenor_clef() -> None:
+    bars = shown(written(line(("C3", 8), ("A4", 12), ("C3", 12)), player="bassoon"))
+    assert [bar.split(" ")[0] for bar in bars if "(" in bar] == ["(tenor)", "(bass)"]
+    assert bars[2].startswith("(tenor)") and bars[5].startswith("(bass)")
+
+
+def test_a_few_high_notes_keep_the_clef() -> None:
+    assert not any("(" in bar for bar in shown(written(line(("C3", 8), ("A4", 3), ("C3", 13)), player="bassoon")))
+
+
+def test_a_high_beginning_begins_in_the_clef_it_needs() -> None:
+    result = written(line(("C5", 16), ("C3", 12)), player="cello")
+    assert result.movements[0].parts[0].staves[0].clef in ("tenor", "treble")
+
+
+def test_change_after_a_rest_stands_before_the_note() -> None:
+    bars = shown(written(line(("C3", 9)) + " r:4 " + line(("C5", 14), ("C3", 8)), player="bassoon"))
+    assert bars[2].startswith("C3:4 r:4 (tenor) C5:4")
+
+
+def test_clefs_do_not_flicker() -> None:
+    bars = shown(written(line(*(("C3", 2), ("A4", 2)) * 12), player="bassoon"))
+    assert sum(bar.count("(") for bar in bars) == 0
+
+
+def test_staves_of_a_harp_begin_each_in_its_own_clef() -> None:
+    harp = instrument("harp")
+    staves = [Staff("right", (events(line(("C5", 8))),)), Staff("left", (events(line(("C3", 8))),))]
+    result = notate(score([movement([staves], bars_for(events("C4:2/1")[0].end, [meter("4/4")], [None]))], [harp]))
+    assert [staff.clef for staff in result.movements[0].parts[0].staves] == ["treble", "bass"]
+
+
+def test_unpitched_part_has_the_percussion_clef() -> None:
+    assert written("C4:1", player="side drum").movements[0].parts[0].staves[0].clef == "percussion"

@@ -147,7 +147,8 @@ class MovementBinder:
             for member in members:
                 complete = self.staff_exists(member, ref) and complete
                 found.append(PartStaff(member, staff, ref.span))
-        return tuple(dict.fromkeys(found)) if complete else None
+        once = {(target.part, target.staff): target for target in reversed(found)}
+        return tuple(target for target in found if once[target.part, target.staff] is target) if complete else None
 
     def staff_exists(self, part: str, ref: t.PartRef) -> bool:
         staves = self.parts[part].instrument.staves

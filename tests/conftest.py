@@ -6,4 +6,4 @@ import pytest
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption("--update", action="store_true", help="rewrite expected files and message blocks instead of comparing")
+    parser.addoption("--update", action="store_true", help="rewrite what is compared with")

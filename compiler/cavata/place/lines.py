@@ -60,6 +60,17 @@ class Stuck(Exception):
         self.span = span
 
 
+def size(value: Music) -> int:
+    """How many notes, chords and rests a value has."""
+    match value:
+        case Motif(events):
+            return len(events)
+        case Rhythm(beats):
+            return len(beats)
+        case Texture(lines):
+            return sum(len(line.events) for line in lines)
+
+
 def goes_to_end(line: PlannedLine) -> bool:
     """Whether an item of the line lasts until the section's end, whatever its length."""
     return any(isinstance(i, PlannedItem) and isinstance(i.repeat, t.UntilEnd) for i in line.items)
@@ -69,6 +80,7 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
     """Lay a line; `section_end` may be None for a line that does not go until the end."""
     begin = at = _begin(line, ruler)
     laid: list[Laid] = []
+    count = 0
     for item in line.items:
         try:
             match item:
@@ -78,6 +90,8 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
                     at = _rest_to(bar, at, ruler)
                 case PlannedItem():
                     value = _extended(item, ruler, at, section_end)
+                    count += size(value)
+                    bounded(count)
                     laid.append(Laid(at, value, item))
                     at += value.duration
         except Refusal as refusal:

@@ -39,11 +39,11 @@ def mark_over(
             try:
                 dressed = marking.transform.apply(line, *marking.arguments)
             except Refusal as refusal:
-                texts = [
+                message, label, cure = (
                     text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.transform.word)
                     for text in (refusal.message, refusal.label, refusal.cure)
-                ]
-                bag.error(refusal.code, marking.span, *texts)
+                )
+                bag.error(refusal.code, marking.span, message, label, cure)
                 return
             assert isinstance(dressed, Motif)
             for index, event in zip(indices, dressed.events, strict=True):

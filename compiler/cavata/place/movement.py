@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 from typing import TypeVar
@@ -12,7 +12,7 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.plan import PlannedLine, PlannedMovement, PlannedSection
 from cavata.music.refusal import Refusal
 from cavata.place.dealing import Dealt, deal
-from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of
+from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
 from cavata.place.marking import mark_over
 from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo
@@ -24,15 +24,18 @@ _Row = TypeVar("_Row", bound=tuple[int, object])
 
 MOST_NOTES = 400_000
 """Notes and chords in one movement."""
+MOST_IN_PIECE = 1_000_000
+"""Notes, chords and rests that all lines of a piece lay out."""
 
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """The tempo that goes on into the next movement, and whether a script ever gave it."""
+    """The tempo that goes on into the next movement, whether a script ever gave it, and how much was laid out."""
 
     beat: Fraction
     per_minute: Fraction
     given: bool
+    laid: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +67,20 @@ class MovementPlacer:
         """The movement; None when a section could not be measured at all."""
         self.report_misplaced()
         onset = Fraction(0)
+        whole = True
         for number, section in enumerate(self.planned.sections):
             stretch = self.section(section, number, onset)
             if stretch is None:
-                return None
+                whole = False
+                continue
             self.stretches.append(stretch)
             self.add_bars(stretch, number)
             onset += stretch.length
         for stretch in self.stretches:
             for marking in stretch.planned.markings:
                 mark_over(marking, stretch.ruler, stretch.onset, stretch.bars, self.staves, self.bag)
+        if not whole:
+            return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
             self.staves.check_beyond(onset)
         tempi = self.tempi()
@@ -116,7 +123,9 @@ class MovementPlacer:
             laid = self.measure(planned, ruler)
         except Stuck as stuck:
             refusal = stuck.refusal
-            self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
+            # What was given up before may be what would have filled the section.
+            if refusal.code != "P115" or not self.bag.has_errors:
+                self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
             return None
         lines, length, bars = laid
         stretch = _Stretch(planned, settings, ruler, onset, length, bars)
@@ -190,12 +199,22 @@ class MovementPlacer:
         return [line for line in found if line is not None], length, bars
 
     def laid(self, line: PlannedLine, ruler: Ruler, end: Fraction | None) -> LaidLine | None:
+        if self.carried.laid > MOST_IN_PIECE:
+            return None
         try:
-            return lay(line, ruler, end)
+            laid = lay(line, ruler, end)
         except Stuck as stuck:
             refusal = stuck.refusal
             self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
             return None
+        total = self.carried.laid + sum(size(item.value) for item in laid.items)
+        self.carried = replace(self.carried, laid=total)
+        if total > MOST_IN_PIECE:
+            self.bag.error(
+                "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most", "here it is given up",
+                "repeat less often",
+            )
+        return laid
 
     def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> None:
         """A line longer than its section is an error unless its last item sounds on into the next."""
@@ -223,8 +242,8 @@ class MovementPlacer:
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
                 self.bag.error(
-                    "P116", dealt.laid.item.span, f"a movement holds {MOST_NOTES} notes at most", "too many",
-                    "divide it",
+                    "P116", dealt.laid.item.span, f"a movement holds {MOST_NOTES} notes at most", "",
+                    "divide it into movements, or repeat less often",
                 )
             self.staves.count += 1
             return
@@ -286,7 +305,7 @@ class MovementPlacer:
                         Tempo(stretch.onset + at, holding[0], holding[1], holding[2], True, row.beat is not None)
                     )
         last = found[-1]
-        self.carried = Carried(last.beat, last.per_minute, True)
+        self.carried = Carried(last.beat, last.per_minute, True, self.carried.laid)
         return tuple(_last_at_each_place(found))
 
     def onset_in(self, stretch: _Stretch, place: t.Place) -> Fraction | None:

@@ -17,6 +17,7 @@ from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
+from xml.etree import ElementTree
 
 import mido
 import music21
@@ -92,9 +93,31 @@ def staves_of(score: Score) -> list[int]:
 
 
 @SLOW
-@given(scores())
+@given(scores(marked=True))
 def test_random_scores_hold_against_the_schema(score: Score) -> None:
     assert faults(musicxml_bytes(notate(score), "first")) == []
+
+
+@SLOW
+@given(scores(marked=True))
+def test_every_line_in_the_musicxml_ends_after_it_began(score: Score) -> None:
+    root = ElementTree.fromstring(musicxml_bytes(notate(score), "first"))
+    for part in root.iter("part"):
+        assert_paired(part.iter("wedge"))
+        assert_paired(part.iter("slur"))
+
+
+def assert_paired(lines: Iterable[ElementTree.Element]) -> None:
+    """In the order of the document, which is that of time within each number."""
+    begun: set[str | None] = set()
+    for line in lines:
+        number = line.get("number")
+        if line.get("type") == "stop":
+            begun.remove(number)
+        else:
+            assert number not in begun
+            begun.add(number)
+    assert not begun
 
 
 @SLOW

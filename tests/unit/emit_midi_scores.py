@@ -7,7 +7,7 @@ from fractions import Fraction as F
 from hypothesis import strategies as st
 
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, Event, Head, Marks
+from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Marks
 from cavata.music.mode import Mode
 from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
@@ -108,7 +108,7 @@ KEYS = tuple(
 
 
 @st.composite
-def voices(draw: st.DrawFn, whole: F, pitched: bool, lowest: int) -> tuple[ScoreEvent, ...]:
+def voices(draw: st.DrawFn, whole: F, pitched: bool, lowest: int, marked: bool = False) -> tuple[ScoreEvent, ...]:
     """A voice that fills its movement with notes, chords, rests and tuplets."""
     found: list[ScoreEvent] = []
     now = F(0)
@@ -117,7 +117,8 @@ def voices(draw: st.DrawFn, whole: F, pitched: bool, lowest: int) -> tuple[Score
         for _ in range(count):
             duration = min(length, whole - now)
             if duration > 0 and draw(st.integers(0, 5)):
-                found.append(ScoreEvent(now, Event(duration, draw(_heads(pitched, lowest))), NOWHERE))
+                event = Event(duration, draw(_heads(pitched, lowest)), draw(_MARKS) if marked else Marks())
+                found.append(ScoreEvent(now, event, NOWHERE))
             now += length
     return tuple(found)
 
@@ -134,11 +135,9 @@ def _heads(draw: st.DrawFn, pitched: bool, lowest: int) -> tuple[Head, ...]:
 
 
 @st.composite
-def scores(
-    draw: st.DrawFn, forces: tuple[str, ...] = FORCES, meters: tuple[str, ...] = tuple(METERS)
-) -> Score:
+def scores(draw: st.DrawFn, forces: tuple[str, ...] = FORCES, marked: bool = False) -> Score:
     """A movement of a few bars for one to three parts, with a pick-up now and then, in any key."""
-    meter = draw(st.sampled_from(meters))
+    meter = draw(st.sampled_from(sorted(METERS)))
     pickup = draw(st.sampled_from((F(0), F(1, 8), F(1, 4))))
     bars = draw(st.integers(1, 3))
     whole = pickup + bars * METERS[meter].duration
@@ -146,7 +145,7 @@ def scores(
     parts = tuple(part(words, f"part{index}") for index, words in enumerate(names))
     staves = tuple(
         tuple(
-            Staff(name, tuple(draw(voices(whole, not each.instrument.unpitched, low)) for low in draw(_VOICES)))
+            Staff(name, tuple(draw(voices(whole, not each.instrument.unpitched, low, marked)) for low in draw(_VOICES)))
             for name in each.instrument.staves
         )
         for each in parts
@@ -158,5 +157,19 @@ def scores(
     return Score(made.header, made.parts, group, made.movements)
 
 
+_MARKS = st.one_of(
+    st.just(Marks()),
+    st.builds(
+        Marks,
+        st.sampled_from(("", *DYNAMICS)),
+        st.lists(st.sampled_from(ARTICULATIONS), max_size=3, unique=True).map(tuple),
+        st.lists(st.text(min_size=1, max_size=8), max_size=1).map(tuple),
+        st.sampled_from(("", "crescendo", "diminuendo")),
+        st.booleans(),
+        st.booleans(),
+        st.booleans(),
+    ),
+)
+"""Marks in any disorder: lines that end before they begin, or never."""
 _VOICES = st.sampled_from(((28,), (24,), (32,), (34, 24)))
 """The lowest staff positions of each voice. Voices keep apart: readers join ties by pitch, whatever the voice."""

@@ -49,7 +49,8 @@ def _track(events: Iterable[_Event], lines: Timeline) -> MidiTrack:
     track = MidiTrack()
     now = 0
     for tick, _, _, message in sorted(events, key=lambda event: event[:3]):
-        track.append(message.copy(time=tick - now))
+        message.time = tick - now
+        track.append(message)
         now = tick
     track.append(MetaMessage("end_of_track", time=max(lines.last_tick - now, 0)))
     return track

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from cavata.emit.midi_dynamics import Loudness
 from cavata.emit.midi_time import Timeline
@@ -61,6 +62,7 @@ def midi_key(pitch: Pitch) -> int:
     return key if key <= HIGHEST_KEY else key - 12 * -(-(key - HIGHEST_KEY) // 12)
 
 
+@lru_cache(maxsize=1024)
 def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction:
     """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
     shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from math import lcm
+from math import gcd, lcm
 
 from cavata.place.score import Movement, Score, Tempo
 
@@ -33,13 +33,19 @@ class Timeline:
     end: Fraction
 
     def tick(self, movement: int, onset: Fraction) -> int:
-        """The nearest tick to a moment of a movement; a moment half-way goes to the even one."""
-        return round((self.starts[movement] + onset) * 4 * self.resolution)
+        """The nearest tick to a moment of a movement; a moment half-way goes to the later one."""
+        start = self.starts[movement]
+        return _nearest(start + onset if start else onset, 4 * self.resolution)
 
     @property
     def last_tick(self) -> int:
         """Where the last movement ends."""
-        return round(self.end * 4 * self.resolution)
+        return _nearest(self.end, 4 * self.resolution)
+
+
+def _nearest(moment: Fraction, ticks: int) -> int:
+    """The moment in ticks, so many to the whole note."""
+    return (2 * moment.numerator * ticks + moment.denominator) // (2 * moment.denominator)
 
 
 def timeline(score: Score) -> Timeline:
@@ -69,13 +75,15 @@ def _pause(movement: Movement) -> Fraction:
 
 
 def _resolution(score: Score, starts: list[Fraction], end: Fraction) -> int:
-    exact = lcm(*{(4 * moment).denominator for moment in (*starts, end, *_moments(score))})
+    parts = {moment.denominator for moment in (*starts, end, *_moments(score))}
+    exact = lcm(*(part // gcd(part, 4) for part in parts))
     if exact > HIGHEST_RESOLUTION:
         return FALLBACK_RESOLUTION
     return exact * -(-USUAL_RESOLUTION // exact) if exact < USUAL_RESOLUTION else exact
 
 
 def _moments(score: Score) -> Iterator[Fraction]:
+    """Everything whose sums make the moments of the file."""
     for movement in score.movements:
         yield from (tempo.onset for tempo in movement.tempi)
         yield from (bar.onset for bar in movement.bars)
@@ -84,4 +92,4 @@ def _moments(score: Score) -> Iterator[Fraction]:
                 for voice in staff.voices:
                     for event in voice:
                         yield event.onset
-                        yield event.end
+                        yield event.event.duration

@@ -38,6 +38,11 @@ def musicxml_bytes(score: WrittenScore, movement: str) -> bytes:
     Raises KeyError if the score has no movement of that name.
     """
     number, found = _find(score, movement)
+    with _collector_at_rest():
+        return _document(score, found, number)
+
+
+def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
     divisions = _divisions(found)
     with _music21_counting(divisions):
         result = built(score, found)
@@ -90,16 +95,24 @@ def _divisions(movement: WrittenMovement) -> int:
 def _music21_counting(divisions: int) -> Iterator[None]:
     """Let music21 count in these divisions of a quarter: its own lose time in 11- and 13-tuplets.
 
-    They are a global of the library, so exports wait for one another. Meanwhile the collector rests:
-    so many long-lived objects would be walked again and again.
+    They are a global of the library, so exports wait for one another.
     """
     with _EXPORTING:
-        before, collecting = defaults.divisionsPerQuarter, gc.isenabled()
+        before = defaults.divisionsPerQuarter
         defaults.divisionsPerQuarter = divisions
-        gc.disable()
         try:
             yield
         finally:
             defaults.divisionsPerQuarter = before
-            if collecting:
-                gc.enable()
+
+
+@contextmanager
+def _collector_at_rest() -> Iterator[None]:
+    """Keep the garbage collector from walking so many objects again and again, all of which are still in use."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()

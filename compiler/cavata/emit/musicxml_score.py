@@ -127,19 +127,21 @@ class _StaffWriter:
         voices = [(number, items) for number, items in enumerate(written.voices, 1) if items]
         for element in self._head(place, frame, written):
             measure.coreAppend(element)
-        if len(voices) == 1 and voices[0][0] == 1:
-            self._voice(measure, measure, place, frame, 1, voices[0][1])
-        for number, items in voices if len(voices) != 1 or voices[0][0] != 1 else ():
+        apart = any(number > 1 for number, _ in voices)
+        for number, items in voices:
+            if not apart:
+                self._voice(measure, place, frame, number, items)
+                continue
             voice = stream.Voice(id=number)
-            self._voice(measure, voice, place, frame, number, items)
-            voice.coreElementsChanged()
+            self._voice(voice, place, frame, number, items)
+            voice.coreElementsChanged(clearIsSorted=False)
             measure.coreInsert(0, voice)
         if not voices:
             silence = Leaf(Fraction(1), 0, whole_bar=True)
             measure.coreAppend(self._leaves.rest(silence, (), frame.duration, self._id(place, 1, 1)))
         if frame.barline in _BARLINES:
             measure.rightBarline = bar.Barline(_BARLINES[frame.barline])
-        measure.coreElementsChanged()
+        measure.coreElementsChanged(clearIsSorted=apart)
         return measure
 
     def close(self) -> None:
@@ -156,7 +158,7 @@ class _StaffWriter:
         if frame.meter is not None and (frame.shows_meter or place == 0):
             yield meter.TimeSignature(str(frame.meter))
 
-    def _voice(self, measure: Any, target: Any, place: int, frame: Frame, number: int, items: tuple[Item, ...]) -> None:
+    def _voice(self, target: Any, place: int, frame: Frame, number: int, items: tuple[Item, ...]) -> None:
         lines = self._voices.get(number)
         if lines is None:
             voice = number + VOICES_PER_STAFF * (self._staff - 1)

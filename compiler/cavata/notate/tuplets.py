@@ -149,15 +149,21 @@ class _Search:
         odd = [place for place in self.rhythm.inside(start, end) if (place - start) % self.grid.finest]
         if not odd:
             return 0, ()
-        choices: list[tuple[int, tuple[Bracket, ...]]] = []
+        best: tuple[int, tuple[Bracket, ...]] | None = None
         bracket = self._single(start, end)
         if bracket is not None:
-            choices.append((self._cost(bracket), (bracket,)))
+            best = self._cost(bracket), (bracket,)
         for cut in self._cuts(start, end):
-            before, after = self.best(start, cut), self.best(cut, end)
             tie = 1 if self.rhythm.sounds_across(cut) else 0
-            choices.append((before[0] + after[0] + tie, before[1] + after[1]))
-        return min(choices, key=lambda choice: choice[0])
+            # Each side that needs a bracket costs two at least: most cuts need not be followed up.
+            if best is not None and tie + 2 * (odd[0] < cut) + 2 * (odd[-1] > cut) >= best[0]:
+                continue
+            before, after = self.best(start, cut), self.best(cut, end)
+            cost = before[0] + after[0] + tie
+            if best is None or cost < best[0]:
+                best = cost, before[1] + after[1]
+        assert best is not None, "the finest stretch can always stand under one bracket"
+        return best
 
     def _single(self, start: int, end: int) -> Bracket | None:
         """One bracket over the whole stretch, if a note could stand there and its ratio is a sound one."""

@@ -1,0 +1,52 @@
+"""The library's index is what its scripts say, and each of its definitions says what it is for."""
+
+from __future__ import annotations
+
+import pytest
+from make_stdlib_index import in_a_script, index_text, module
+
+from cavata.instruments.table import instruments
+from cavata.names.loader import library_modules
+from cavata.pipeline import compile_script
+from cavata.resources import folder
+from cavata.syntax import tree as t
+
+INDEX = folder("stdlib") / "README.md"
+
+
+def test_index_is_what_the_library_says(request: pytest.FixtureRequest) -> None:
+    made = index_text()
+    if request.config.getoption("--update"):
+        INDEX.write_text(made, encoding="utf-8", newline="\n")
+    assert INDEX.read_text(encoding="utf-8") == made, "stdlib/README.md is old: pytest --update"
+
+
+def test_every_definition_has_a_remark_and_stands_in_the_index() -> None:
+    """The remark is all that the index can say of it."""
+    text = INDEX.read_text(encoding="utf-8")
+    found = 0
+    for name in library_modules():
+        for tree in module(name).declarations:
+            if isinstance(tree, t.Cipher | t.Definition | t.OwnTransform):
+                found += 1
+                assert tree.remark.strip(), tree.name.text
+                assert " ".join(tree.remark.split()) in text, tree.name.text
+    assert found > 40
+
+
+def test_every_cipher_has_a_description() -> None:
+    for tree in module("ciphers").declarations:
+        if isinstance(tree, t.Cipher):
+            assert tree.description, tree.name.text
+
+
+def test_every_word_of_an_instrument_can_be_written_in_a_script() -> None:
+    words = [in_a_script(word) for word in instruments()]
+    assert all(f"`{word}`" in INDEX.read_text(encoding="utf-8") for word in words)
+    for start in range(0, len(words), 100):
+        rows = "".join(f"    part{n} = {word}\n" for n, word in enumerate(words[start : start + 100]))
+        compiled = compile_script(INDEX.parent / "all.cavata", text=f"language 1\nforces\n{rows}")
+        assert compiled.bag.ordered() == ()
+        assert compiled.program is not None
+        found = [force.instrument for force in compiled.program.forces]
+        assert found == list(instruments().values())[start : start + 100]

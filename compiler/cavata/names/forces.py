@@ -76,7 +76,7 @@ def _roman(number: int) -> str:
 def bind_groups(
     main: t.Module, forces: tuple[BoundForce, ...], bag: Diagnostics
 ) -> Mapping[str, tuple[str, ...]]:
-    """The groups of parts, the highest on the page first; a group may hold other groups, declared before or after it."""
+    """The groups of parts, the highest on the page first; a group may hold others, declared before or after it."""
     parts = [force.name for force in forces]
     groups: dict[str, tuple[str, ...]] = {}
     for group in _inner_first([d for d in main.declarations if isinstance(d, t.Group)]):
@@ -97,7 +97,12 @@ def bind_groups(
             bag.error("N221", group.name.span, f"`{name}` cannot name a group: it is taken", "", "choose another name")
             continue
         groups[name] = tuple(dict.fromkeys(members))
-    return dict(sorted(groups.items(), key=lambda item: (min(map(parts.index, item[1]), default=0), -len(item[1]), item[0])))
+
+    def on_the_page(group: tuple[str, tuple[str, ...]]) -> tuple[int, int, str]:
+        name, members = group
+        return min(map(parts.index, members), default=0), -len(members), name
+
+    return dict(sorted(groups.items(), key=on_the_page))
 
 
 def _inner_first(groups: list[t.Group]) -> list[t.Group]:

@@ -13,7 +13,7 @@ from cavata.transforms.selection import ByNumber, Selection, chosen
 
 
 def retrograde(motif: Motif) -> Motif:
-    """From the last event to the first; a slur that began at a note ends there, and a crescendo becomes a diminuendo."""
+    """From the last event to the first; a slur that began at a note ends there, a crescendo becomes a diminuendo."""
     if not any(event.marks for event in motif.events):
         return Motif(motif.events[::-1])
     turned: list[Event] = []

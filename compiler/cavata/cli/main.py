@@ -7,13 +7,13 @@ usage, 70 a fault in Cavata itself, 130 interrupted.
 from __future__ import annotations
 
 import argparse
-import json
 import os
 import sys
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
 from cavata.cli import build, check, new, show, why
+from cavata.cli.speaking import complain, safely
 
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
 
@@ -44,17 +44,22 @@ environment:
 """
 
 
+class _Misused(Exception):
+    """The command line was not understood."""
+
+    def __init__(self, text: str, usage: str) -> None:
+        super().__init__(text)
+        self.usage = usage
+
+
 class _Parser(argparse.ArgumentParser):
-    """Usage mistakes in the same form as every other message."""
+    """Usage mistakes in the same form as every other message; options are written out."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **{**kwargs, "allow_abbrev": False})
 
     def error(self, message: str) -> NoReturn:
-        text = message[0].lower() + message[1:]
-        if "--json" in sys.argv[1:]:
-            print(json.dumps({"messages": [{"code": "O100", "severity": "error", "message": text}], "written": []}))
-        else:
-            self.print_usage(sys.stderr)
-            print(f"cavata  O100  {text}\n    to mend: `cavata --help` shows every command", file=sys.stderr)
-        raise SystemExit(WRONG_USAGE)
+        raise _Misused(message[0].lower() + message[1:], self.format_usage())
 
 
 def parser() -> argparse.ArgumentParser:
@@ -71,23 +76,33 @@ def parser() -> argparse.ArgumentParser:
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command; the return value is the exit status."""
+    given = sys.argv[1:] if argv is None else argv
+    as_document = "--json" in given
+    safely()
     try:
-        arguments = parser().parse_args(argv)
+        arguments = parser().parse_args(given)
         status: int = arguments.run(arguments)
         sys.stdout.flush()
         return status
+    except _Misused as misused:
+        if not as_document:
+            sys.stderr.write(misused.usage)
+        complain("O100", str(misused), "`cavata --help` shows every command", as_document)
+        return WRONG_USAGE
     except KeyboardInterrupt:
-        print("\ncavata  O101  interrupted; nothing half-written is left", file=sys.stderr)
+        if sys.stderr.isatty():
+            print(file=sys.stderr)
+        complain("O101", "interrupted; nothing half-written is left", "", as_document)
         return INTERRUPTED
     except BrokenPipeError:
         # Whoever read our output has gone; the rest has nowhere to go.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:
-        return _internal(error)
+        return _internal(error, as_document)
 
 
-def _internal(error: Exception) -> int:
+def _internal(error: Exception, as_document: bool) -> int:
     """An unexpected fault: said plainly, with what a report needs."""
     if os.environ.get("CAVATA_TRACE"):
         raise error
@@ -96,13 +111,7 @@ def _internal(error: Exception) -> int:
         place = place.tb_next
     where = "" if place is None else f"{os.path.basename(place.tb_frame.f_code.co_filename)}:{place.tb_lineno}"
     text = f"a fault in cavata {__version__}: {type(error).__name__} at {where}: {error}"
-    if "--json" in sys.argv[1:]:
-        print(json.dumps({"messages": [{"code": "X001", "severity": "error", "message": text}], "written": []}))
-    else:
-        print(
-            f"cavata  X001  {text}\n    to mend: please report it with your script; CAVATA_TRACE=1 shows more",
-            file=sys.stderr,
-        )
+    complain("X001", text, "please report it with your script; `CAVATA_TRACE=1` shows more", as_document)
     return INTERNAL
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 import re
-import sys
 from pathlib import Path
 
+from cavata.cli.speaking import complain
 from cavata.names.loader import SUFFIX
 
 _STARTER = """\
@@ -59,7 +59,7 @@ def run(arguments: argparse.Namespace) -> int:
     folder = Path(arguments.name)
     stem = folder.name
     if not re.fullmatch(r"[\w][\w .-]*", stem):
-        print(f"cavata  O104  `{stem}` is no name for a piece\n    to mend: letters, digits and hyphens", file=sys.stderr)
+        complain("O104", f"`{stem}` is no name for a piece", "take letters, digits and hyphens")
         return 2
     script = folder / f"{stem}{SUFFIX}"
     try:
@@ -67,10 +67,13 @@ def run(arguments: argparse.Namespace) -> int:
         with script.open("x", encoding="utf-8", newline="\n") as file:
             file.write(_STARTER.format(title=stem.replace("-", " ").replace("_", " ").title()))
     except FileExistsError:
-        print(f"cavata  O105  `{script}` is there already\n    to mend: choose another name", file=sys.stderr)
+        complain("O105", f"`{script}` is there already", "choose another name")
         return 1
     except OSError as error:
-        print(f"cavata  O106  `{script}` cannot be written: {error.strerror}", file=sys.stderr)
+        complain(
+            "O106", f"`{script}` cannot be written: {error.strerror}",
+            "look at the folder's rights and at the room on the disk",
+        )
         return 1
     print(script)
     return 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
@@ -17,7 +18,7 @@ def find_script(given: str, bag: Diagnostics) -> Path | None:
     In a folder it is the script called like the folder, else the only one that says `piece`.
     """
     path = Path(given)
-    if not path.is_dir():
+    if not os.path.isdir(path):
         return path
     scripts = sorted(path.glob(f"*{SUFFIX}"))
     named = path.resolve().name + SUFFIX

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import sys
 from collections.abc import Sequence
 
-from cavata.diagnostics.record import Diagnostic
+from cavata.diagnostics.record import Diagnostic, Severity
 from cavata.diagnostics.render import as_json, as_text
 
 
@@ -19,10 +20,22 @@ def in_colour() -> bool:
 def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bool) -> None:
     """Say everything that a run has to say: its messages, and the files it wrote."""
     if as_document:
-        print(json.dumps({"messages": as_json(messages), "written": list(written)}, ensure_ascii=False, indent=2))
+        print(json.dumps({"messages": as_json(messages), "written": list(written)}, indent=2))
         return
     if messages:
         text = as_text(messages, in_colour())
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
     for path in written:
         print(path)
+
+
+def complain(code: str, message: str, cure: str = "", as_document: bool = False) -> None:
+    """Say one thing that went wrong and has no place in a script."""
+    tell((Diagnostic(code, Severity.ERROR, message, None, "", cure),), (), as_document)
+
+
+def safely() -> None:
+    """Let no sign that a stream cannot write end the command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")

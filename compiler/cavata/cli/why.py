@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from cavata import resources
+from cavata.cli.speaking import complain
 from cavata.diagnostics.spelling import closest
 
 
@@ -27,8 +27,8 @@ def run(arguments: argparse.Namespace) -> int:
     known = sorted(page.stem for page in folder.glob("*.md"))
     if code not in known:
         guess = closest(code, known, 3)
-        hint = "did you mean " + " or ".join(guess) + "?" if guess else "codes look like V203"
-        print(f"cavata  O103  there is no message {code}\n    to mend: {hint}", file=sys.stderr)
+        hint = "did you mean " + " or ".join(f"`{g}`" for g in guess) + "?" if guess else "codes look like `V203`"
+        complain("O103", f"there is no message `{code}`", hint)
         return 2
     print((folder / f"{code}.md").read_text(encoding="utf-8"), end="")
     return 0

@@ -6,6 +6,7 @@ script's own folder, and the standard library, are ever opened.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -142,7 +143,7 @@ class _Loader:
             raw = path.read_bytes()
         except (OSError, ValueError):
             self.bag.error(
-                "N106", asked, f"`{shown}` cannot be read", "no such file" if not path.exists() else "not a readable file",
+                "N106", asked, f"`{shown}` cannot be read", "not a readable file" if os.path.exists(path) else "no such file",
                 "look at its name and its place",
             )
             return None

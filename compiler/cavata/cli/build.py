@@ -25,6 +25,13 @@ USUAL = "pdf,musicxml,midi"
 _FAULT_CODES = {
     Fault.MISSING: "O201", Fault.TIMEOUT: "O202", Fault.KILLED: "O203", Fault.ERROR: "O204", Fault.DISK: "O205",
 }  # fmt: skip
+_FAULT_CURES = {
+    Fault.TIMEOUT: "build one movement at a time with `--movement`",
+    Fault.KILLED: "build one movement at a time with `--movement`",
+    Fault.ERROR: "please report it with your script",
+    Fault.DISK: "make room in the folder for temporary files",
+}
+"""What the user of a command can do; a missing program has its own advice."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -135,7 +142,8 @@ def _notated(
 
 def _engraved(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -> Iterator[tuple[str, bytes]]:
     if isinstance(engraved, Failure):
-        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", engraved.advice)
+        cure = _FAULT_CURES.get(engraved.fault, engraved.advice)
+        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", cure)
         return
     for glyph in engraved.missing:
         bag.warning(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable
 from typing import Any
@@ -11,6 +12,8 @@ from cavata.source import Span
 
 WIDEST = 160
 """A longer source line is shown only around the place in question."""
+
+_LONG_QUOTED = re.compile(r"`([^`]{80})[^`]{120,}`")
 
 _BOLD, _RED, _YELLOW, _DIM, _OFF = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
 
@@ -26,16 +29,16 @@ def _one(diagnostic: Diagnostic, colour: bool) -> str:
     lines = []
     place = "cavata" if diagnostic.span is None else _address(diagnostic.span)
     kind = "" if diagnostic.severity is Severity.ERROR else "warning: "
-    lines.append(f"{bold}{place}{off}  {tint}{diagnostic.code}{off}  {kind}{printable(diagnostic.message)}")
+    lines.append(f"{bold}{place}{off}  {tint}{diagnostic.code}{off}  {kind}{said(diagnostic.message)}")
     if diagnostic.span is not None:
         lines += _snippet(diagnostic.span, diagnostic.label, tint, off)
     elif diagnostic.label:
-        lines.append(f"    {printable(diagnostic.label)}")
+        lines.append(f"    {said(diagnostic.label)}")
     for span, note in diagnostic.also:
         lines.append(f"    {dim}see {_address(span)}{off}")
         lines += _snippet(span, note, dim, off)
     if diagnostic.cure:
-        lines.append(f"    to mend: {printable(diagnostic.cure)}")
+        lines.append(f"    to mend: {said(diagnostic.cure)}")
     return "\n".join(lines) + "\n"
 
 
@@ -52,7 +55,7 @@ def _snippet(span: Span, label: str, tint: str, off: str) -> list[str]:
         text, begin = text[cut : cut + WIDEST], begin - cut
         width = max(1, min(width, len(text) - begin))
     under = " " * _columns(text[:begin]) + tint + "~" * max(1, _columns(text[begin : begin + width]))
-    return [f"    {printable(text)}".rstrip(), f"    {under}{off}{' ' + printable(label) if label else ''}"]
+    return [f"    {printable(text)}".rstrip(), f"    {under}{off}{' ' + said(label) if label else ''}"]
 
 
 def _columns(text: str) -> int:
@@ -60,6 +63,11 @@ def _columns(text: str) -> int:
     return sum(
         0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in printable(text)
     )
+
+
+def said(text: str) -> str:
+    """Words of a message: printable, and a very long quoted word by its beginning only."""
+    return printable(_LONG_QUOTED.sub(lambda m: f"`{m[1]} ...`", text))
 
 
 def printable(text: str) -> str:
@@ -75,11 +83,11 @@ def as_json(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:
         {
             "code": d.code,
             "severity": d.severity.value,
-            "message": printable(d.message),
-            "label": printable(d.label),
-            "cure": printable(d.cure),
+            "message": said(d.message),
+            "label": said(d.label),
+            "cure": said(d.cure),
             "place": None if d.span is None else _place(d.span),
-            "also": [{"note": printable(note), "place": _place(span)} for span, note in d.also],
+            "also": [{"note": said(note), "place": _place(span)} for span, note in d.also],
         }
         for d in diagnostics
     ]

@@ -12,7 +12,8 @@ from math import lcm
 
 from cavata.instruments.instrument import Instrument
 from cavata.notate.frames import frames
-from cavata.notate.staff import StaffPlan, write_staff
+from cavata.notate.spelled_voice import StaffPlan
+from cavata.notate.staff import write_staff
 from cavata.notate.timeline import WrittenSpan, written_spans
 from cavata.notate.transposition import Reading, reading
 from cavata.notate.voice import Ticks

@@ -3,7 +3,7 @@
 In: a grid and the boundaries of a bar's sounds and silences. Out: brackets, in order, apart from one
 another; every boundary that no halving reaches lies inside one. The simplest set is taken: few ties,
 few brackets, narrow ones, whole units before fractions of them. A bracket stands where one note of
-its length may stand, so none hides the middle of the bar. Source: common practice.
+its length may stand. Source: common practice; the weights are this project's own.
 """
 
 from __future__ import annotations

@@ -1,0 +1,131 @@
+"""A voice as its player reads it: every bar spelled, every event at its written pitch.
+
+In: a voice of the score and how its staff is read. Out: bars whose slots point to pieces, and the events the
+pieces stand for, with what is printed at them. Accidentals, clefs and leaves come later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import gcd
+
+from cavata.instruments.instrument import Instrument
+from cavata.music.event import Marks
+from cavata.music.origin import Origin
+from cavata.music.pitch import Pitch
+from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
+from cavata.notate.letters import letters
+from cavata.notate.marks import OpenSlur
+from cavata.notate.timeline import WrittenSpan
+from cavata.notate.transposition import MIDDLE_LINE, Reading
+from cavata.notate.voice import BarPieces, Ticks, bar_pieces
+from cavata.place.score import ScoreEvent
+
+
+@dataclass(frozen=True, slots=True)
+class StaffPlan:
+    """What writing a staff needs besides its notes."""
+
+    instrument: Instrument
+    clefs: tuple[str, ...]
+    """Those it may use, the usual first."""
+    spans: tuple[WrittenSpan, ...]
+    readings: tuple[Reading, ...]
+    """For each span."""
+    signatures: tuple[int | None, ...]
+    """For each span the signature printed before it, None where it does not change."""
+    time: Ticks
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenEvent:
+    """An event as its player reads it."""
+
+    event: ScoreEvent
+    pitches: tuple[Pitch, ...]
+    """Lowest first."""
+    origins: tuple[tuple[Origin, ...], ...]
+    """For each pitch."""
+    marks: Marks
+    letters: str
+
+
+@dataclass(frozen=True, slots=True)
+class VoiceBar:
+    """One spelled bar of one voice."""
+
+    pieces: BarPieces
+    spelling: Spelling
+
+    def strikes(self, slot: Slot) -> bool:
+        """Whether the slot begins an event, and does not go on from a tie."""
+        return slot.first and not (self.pieces.tied_in and slot.piece == self.first_sound)
+
+    def releases(self, slot: Slot) -> bool:
+        """Whether the event ends with the slot."""
+        return slot.last and not (self.pieces.tied_out and slot.piece == self.last_sound)
+
+    @property
+    def first_sound(self) -> int:
+        """The number of the first piece that sounds."""
+        return 0 if self.pieces.events[0] >= 0 else 1
+
+    @property
+    def last_sound(self) -> int:
+        """The number of the last piece that sounds."""
+        last = len(self.pieces.events) - 1
+        return last if self.pieces.events[last] >= 0 else last - 1
+
+
+def spelled_bars(voice: Sequence[ScoreEvent], plan: StaffPlan) -> list[VoiceBar | None]:
+    """The voice's bars; None for a silent one."""
+    result: list[VoiceBar | None] = []
+    for pieces, span in zip(bar_pieces(voice, plan.time), plan.spans, strict=True):
+        if not pieces.events:
+            result.append(None)
+            continue
+        whole = plan.time.whole
+        shared = gcd(whole, *pieces.lengths)
+        lengths = tuple([length // shared for length in pieces.lengths])
+        pickup = span.bar.bar_in_section == 0
+        result.append(VoiceBar(pieces, spell_bar(span.bar.meter, pickup, whole // shared, lengths)))
+    return result
+
+
+def written_events(
+    voice: Sequence[ScoreEvent], bars: Sequence[VoiceBar | None], plan: StaffPlan
+) -> list[WrittenEvent | None]:
+    """Each event as read in the key of the bar it begins in; None for one that is a rest."""
+    result: list[WrittenEvent | None] = [None] * len(voice)
+    slur = OpenSlur()
+    for bar, reading in zip(bars, plan.readings, strict=True):
+        for index in bar.pieces.events if bar else ():
+            if index >= 0 and result[index] is None:
+                marks = slur.settled(voice[index].event.marks)
+                result[index] = _written_event(voice[index], reading, plan.instrument.unpitched, marks)
+    return result
+
+
+def _written_event(event: ScoreEvent, reading: Reading, unpitched: bool, marks: Marks) -> WrittenEvent:
+    heads = event.event.heads
+    if unpitched:
+        origins = tuple(dict.fromkeys(origin for head in heads for origin in head.origins))
+        return WrittenEvent(event, (MIDDLE_LINE,), (origins,), marks, letters(event.event))
+    if len(heads) == 1:
+        head = heads[0]
+        return WrittenEvent(event, (reading.written(head.pitch),), (head.origins,), marks, letters(event.event))
+    pairs = sorted(((reading.written(head.pitch), head.origins) for head in heads), key=lambda pair: pair[0].position)
+    return WrittenEvent(
+        event, tuple(pitch for pitch, _ in pairs), tuple(origins for _, origins in pairs), marks, letters(event.event)
+    )
+
+
+def strikes(row: Sequence[VoiceBar | None]) -> list[tuple[Fraction, int, int, bool]]:
+    """The first slot of every piece of a bar, in order of time: onset, voice, event, whether it is struck."""
+    found = [
+        (slot.onset, voice, bar.pieces.events[slot.piece], bar.strikes(slot))
+        for voice, bar in enumerate(row) if bar for slot in bar.spelling.slots if slot.first
+    ]  # fmt: skip
+    return sorted(found) if len(row) > 1 else found

@@ -9,227 +9,49 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.music.pitch import Pitch, PitchClass
 from cavata.source import Source, Span
-
-# ------------------------------------------------------------------ words and atoms
-
-
-@dataclass(frozen=True, slots=True)
-class Word:
-    """A name or a word of the language; which of them, the name pass decides."""
-
-    text: str
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Text:
-    """A string, its quotes taken off."""
-
-    text: str
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Atom:
-    """A constant among a step's arguments."""
-
-    value: int | Ratio | Fraction | Pitch | PitchClass | Interval | PitchRange
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Ratio:
-    """`3:2` as a ratio; kept apart from durations, which are fractions too."""
-
-    value: Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class PitchRange:
-    """`Bb1..C5`."""
-
-    low: Pitch
-    high: Pitch
-
-
-# ------------------------------------------------------------------ expressions
-
-
-@dataclass(frozen=True, slots=True)
-class Sound:
-    """One entry of `notes(...)`: no pitch for a rest, several for a chord."""
-
-    pitches: tuple[Pitch, ...]
-    duration: Fraction
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class NotesLiteral:
-    """`notes(...)`: the bars that its `|` signs part."""
-
-    bars: tuple[tuple[Sound, ...], ...]
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class ChordLiteral:
-    """`chord(...)`."""
-
-    pitches: tuple[Pitch, ...]
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class RhythmLiteral:
-    """`(1/4 rest 1/8)`: durations, each with whether it is a rest."""
-
-    beats: tuple[tuple[Fraction, bool], ...]
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Call:
-    """`word(a, b, ...)`. An argument that is no expression is a run of atoms."""
-
-    word: Word
-    arguments: tuple[Expression | Loose, ...]
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Loose:
-    """An argument of a combination that is no value, as `at P5 below`."""
-
-    atoms: tuple[Argument, ...]
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """`-> word arguments`."""
-
-    word: Word
-    arguments: tuple[Argument, ...]
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Chain:
-    """A first value and what follows it from left to right: further values to add, and steps."""
-
-    first: Term
-    links: tuple[Term | Step, ...]
-    span: Span
-
-
-Term = Word | Call | NotesLiteral | ChordLiteral | RhythmLiteral | Chain
-Expression = Chain
-Argument = Atom | Text | Word | Call | NotesLiteral | ChordLiteral | RhythmLiteral | Chain
-
-# ------------------------------------------------------------------ score lines
-
-
-@dataclass(frozen=True, slots=True)
-class Bars:
-    """A span of so many bars."""
-
-    count: int
-
-
-Length = Bars | Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """`at bar 5 beat 2 + 1/8`."""
-
-    bar: int
-    beat: int
-    offset: Fraction
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Times:
-    """`x 3`."""
-
-    count: int
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class ForLength:
-    """`for 2 bars`."""
-
-    length: Length
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class UntilEnd:
-    """`until end`."""
-
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """A value in a score line."""
-
-    value: Expression
-    repeat: Times | ForLength | UntilEnd | None
-    over: bool
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class RestItem:
-    """`rest 2 bars`."""
-
-    length: Length
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class RestTo:
-    """`rest to bar 5`."""
-
-    bar: int
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class PartRef:
-    """`piano.right`; no staff for `piano`."""
-
-    part: Word
-    staff: Word | None
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """`PARTS at ...: items`."""
-
-    parts: tuple[PartRef, ...]
-    place: Place | None
-    items: tuple[Item | RestItem | RestTo, ...]
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Marking:
-    """`PARTS bars N to M: step`."""
-
-    parts: tuple[PartRef, ...]
-    first: int
-    last: int
-    step: Step
-    span: Span
-
+from cavata.syntax.tree_lines import (
+    Bars,
+    ForLength,
+    Item,
+    Length,
+    Line,
+    Marking,
+    PartRef,
+    Place,
+    RestItem,
+    RestTo,
+    Times,
+    UntilEnd,
+)
+from cavata.syntax.tree_values import (
+    Argument,
+    Atom,
+    Call,
+    Chain,
+    ChordLiteral,
+    Expression,
+    Loose,
+    NotesLiteral,
+    PitchRange,
+    Ratio,
+    RhythmLiteral,
+    Sound,
+    Step,
+    Term,
+    Text,
+    Word,
+)
+
+__all__ = [
+    "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "Cipher", "Declaration",
+    "Definition", "Expression", "ForLength", "Force", "Forces", "Group", "Item", "KeyRow", "Language", "Length",
+    "LetterRow", "LettersRow", "Line", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name", "NotesLiteral",
+    "OthersSilent", "OwnTransform", "PartRef", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Ratio",
+    "Reading", "RestItem", "RestTo", "RhythmLiteral", "Section", "Setting", "Sound", "Step", "TempoRow", "Term",
+    "Text", "Times", "Tone", "UntilEnd", "Use", "Word",
+]  # fmt: skip
 
 # ------------------------------------------------------------------ settings
 

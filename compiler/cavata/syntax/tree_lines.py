@@ -1,0 +1,108 @@
+"""The nodes of score lines: places, spans, items, and the parts that have them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cavata.source import Span
+from cavata.syntax.tree_values import Expression, Step, Word
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """A span of so many bars."""
+
+    count: int
+
+
+Length = Bars | Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """`at bar 5 beat 2 + 1/8`."""
+
+    bar: int
+    beat: int
+    offset: Fraction
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """`x 3`."""
+
+    count: int
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class ForLength:
+    """`for 2 bars`."""
+
+    length: Length
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class UntilEnd:
+    """`until end`."""
+
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A value in a score line."""
+
+    value: Expression
+    repeat: Times | ForLength | UntilEnd | None
+    over: bool
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class RestItem:
+    """`rest 2 bars`."""
+
+    length: Length
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class RestTo:
+    """`rest to bar 5`."""
+
+    bar: int
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PartRef:
+    """`piano.right`; no staff for `piano`."""
+
+    part: Word
+    staff: Word | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """`PARTS at ...: items`."""
+
+    parts: tuple[PartRef, ...]
+    place: Place | None
+    items: tuple[Item | RestItem | RestTo, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Marking:
+    """`PARTS bars N to M: step`."""
+
+    parts: tuple[PartRef, ...]
+    first: int
+    last: int
+    step: Step
+    span: Span

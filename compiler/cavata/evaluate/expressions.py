@@ -109,6 +109,7 @@ class Evaluator:
         return value
 
     def as_music(self, value: Argument, span: Span) -> Music:
+        """The value if it is music; else it is reported at that place."""
         if isinstance(value, Motif | Texture | Rhythm):
             return value
         raise self.fail("V201", span, f"`{span.text}` is {sort_of(value)}, not a motif", "no music")
@@ -250,6 +251,7 @@ class Evaluator:
         return remembering(woven, "weave")
 
     def no_line(self, value: Music, span: Span) -> bool:
+        """Report a value that cannot be one line of a combination."""
         raise self.fail("V201", span, f"`{span.text}` is {sort_of(value)}", "a motif is wanted here", "")
 
 

@@ -55,6 +55,7 @@ class MovementBinder:
         return tuple(self.movement(movement) for movement in movements)
 
     def once(self, word: t.Word, names: dict[str, t.Word], what: str) -> None:
+        """Report a second thing of that name."""
         if word.text in names:
             self.bag.error(
                 "N216", word.span, f"two {what}s are called `{word.text}`", "again here", "choose another name",
@@ -63,6 +64,7 @@ class MovementBinder:
         names.setdefault(word.text, word)
 
     def movement(self, movement: t.Movement) -> BoundMovement:
+        """A movement or cadenza."""
         names: dict[str, t.Word] = {}
         for section in movement.sections:
             if section.name is not None:
@@ -74,6 +76,7 @@ class MovementBinder:
         )
 
     def section(self, section: t.Section) -> BoundSection:
+        """A section: its settings apart from its lines."""
         lines: list[BoundLine | BoundMarking] = []
         settings: list[t.Setting] = []
         for row in section.rows:
@@ -94,6 +97,7 @@ class MovementBinder:
         )
 
     def settings(self, rows: tuple[t.Setting, ...]) -> tuple[BoundSetting, ...]:
+        """Settings with their modes found; a row whose mode is not known is left out."""
         bound: list[BoundSetting] = []
         for row in rows:
             match row:
@@ -108,6 +112,7 @@ class MovementBinder:
         return tuple(bound)
 
     def key(self, row: t.KeyRow) -> BoundKey | None:
+        """A key row; None when its mode was reported."""
         if row.mode is None or row.tonic is None:
             return BoundKey(row.place, None, row.span)
         if row.mode.text not in DEGREES:
@@ -130,6 +135,7 @@ class MovementBinder:
     # -------------------------------------------------------------- lines
 
     def part_list(self, refs: tuple[t.PartRef, ...]) -> tuple[PartStaff, ...] | None:
+        """Parts and staves in order, groups opened, each once; None when one was reported."""
         found: list[PartStaff] = []
         complete = True
         for ref in refs:
@@ -151,6 +157,7 @@ class MovementBinder:
         return tuple(target for target in found if once[target.part, target.staff] is target) if complete else None
 
     def staff_exists(self, part: str, ref: t.PartRef) -> bool:
+        """Whether the part has the staff that is named; reported if not."""
         staves = self.parts[part].instrument.staves
         if ref.staff is None or ref.staff.text in staves:
             return True
@@ -162,6 +169,7 @@ class MovementBinder:
         return False
 
     def line(self, line: t.Line) -> BoundLine | None:
+        """A score line; None when a part or a value of it was reported."""
         parts = self.part_list(line.parts)
         items: list[BoundItem | t.RestItem | t.RestTo] = []
         complete = parts is not None
@@ -179,6 +187,7 @@ class MovementBinder:
         return BoundLine(parts, line.place, tuple(items), line.span)
 
     def marking(self, row: t.Marking) -> BoundMarking | None:
+        """A marking over bars; None when it was reported. Only steps of dress can stand there."""
         parts = self.part_list(row.parts)
         step = self.binder.step(row.step)
         if parts is None or step is None:

@@ -117,6 +117,7 @@ class MovementPlacer:
     # -------------------------------------------------------------- sections
 
     def section(self, planned: PlannedSection, number: int, onset: Fraction) -> _Stretch | None:
+        """Place one section at its onset; None when its length cannot be known."""
         settings = sorted_settings(planned.settings, self.bag)
         ruler = self.ruler(settings, number)
         try:
@@ -159,6 +160,7 @@ class MovementPlacer:
         return Ruler(meters, keys, pickup)
 
     def check_meters(self, settings: Settings, free: bool) -> None:
+        """Free time begins and ends with a section; a change inside one is reported."""
         for bar, meter, span in settings.meters:
             if bar and (meter is None or free):
                 self.bag.error(
@@ -199,6 +201,7 @@ class MovementPlacer:
         return [line for line in found if line is not None], length, bars
 
     def laid(self, line: PlannedLine, ruler: Ruler, end: Fraction | None) -> LaidLine | None:
+        """A line laid along the section; None when that was reported."""
         if self.carried.laid > MOST_IN_PIECE:
             return None
         try:
@@ -239,6 +242,7 @@ class MovementPlacer:
             )
 
     def add(self, dealt: Dealt, onset: Fraction, line: LaidLine) -> None:
+        """Hand an event to its staff; too many are reported once."""
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
                 self.bag.error(
@@ -257,6 +261,7 @@ class MovementPlacer:
         return self.bars[max(0, index - 1)].duration
 
     def add_bars(self, stretch: _Stretch, number: int) -> None:
+        """The bars of a section; their printed numbers run on through the movement."""
         ruler, onset = stretch.ruler, stretch.onset
         printed = next((bar.number for bar in reversed(self.bars)), 0)
         if ruler.is_free:

@@ -36,6 +36,7 @@ class StaffBuilder:
         self.check_length(event)
 
     def check_length(self, event: ScoreEvent) -> None:
+        """A duration too fine for notes and brackets is an error at its line."""
         denominator = event.event.duration.denominator
         power = denominator & -denominator
         if power > LARGEST_POWER or denominator // power > LARGEST_ODD:
@@ -68,6 +69,7 @@ class StaffBuilder:
         self, part: str, event: ScoreEvent, kind: str, code: str, message: str, label: str, cure: str,
         is_error: bool = False,
     ) -> None:
+        """Report one kind of finding once for each item of a part."""
         key = (part, event.line.start, kind)
         if key in self.warned:
             return

@@ -1,0 +1,148 @@
+"""The compiler is cut into rooms, and a room knows only those above it; the test reads every import, late ones too."""
+
+from __future__ import annotations
+
+import ast
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from cavata.resources import folder
+
+ROOT = folder("compiler") / "cavata"
+ROOMS = (
+    "source", "diagnostics", "music", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate",
+    "place", "players", "notate", "emit", "engrave", "pipeline", "discover", "story", "desk", "cli",
+)  # fmt: skip
+"""From the top; `music` stands above `syntax`, since pitches and durations in a tree are values already."""
+FOR_ALL = frozenset(["resources", "__init__"])
+"""Where the data lies, and the version: known to every room."""
+OUTPUT_LIBRARIES = frozenset(["abjad", "music21", "mido"])
+LONGEST_MODULE, LONGEST_FUNCTION = 400, 60
+NAMELESS = frozenset(["util", "utils", "helper", "helpers", "common", "base", "misc", "lib"])
+MODULES = sorted(ROOT.rglob("*.py"))
+
+
+def _name(path: Path) -> str:
+    return path.relative_to(ROOT).as_posix()
+
+
+def _room(path: Path) -> str:
+    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+
+
+def _tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"), str(path))
+
+
+def _imports(path: Path) -> Iterator[tuple[str, int]]:
+    """Every module that a file imports, anywhere in it, with the line."""
+    for node in ast.walk(_tree(path)):
+        match node:
+            case ast.Import(names):
+                yield from ((alias.name, node.lineno) for alias in names)
+            case ast.ImportFrom(module=module, names=names, level=0) if module is not None:
+                known = module == "cavata"
+                yield from ((f"cavata.{alias.name}" if known else module, node.lineno) for alias in names)
+            case ast.ImportFrom():
+                raise AssertionError(f"{_name(path)}:{node.lineno}: imports are written in full")
+
+
+def _rooms_imported(path: Path) -> Iterator[tuple[str, int]]:
+    """The rooms that a file imports from; a name of the package itself, as its version, is no room."""
+    for module, line in _imports(path):
+        parts = module.split(".")
+        if parts[0] == "cavata" and len(parts) > 1 and not parts[1].startswith("_") and parts[1] != "EDITION":
+            yield parts[1], line
+
+
+def test_every_folder_is_a_room() -> None:
+    assert {_room(path) for path in MODULES} - FOR_ALL <= set(ROOMS)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=_name)
+def test_module_imports_only_rooms_above_its_own(path: Path) -> None:
+    room = _room(path)
+    allowed = FOR_ALL if room in FOR_ALL else {*ROOMS[: ROOMS.index(room) + 1], *FOR_ALL}
+    assert [(other, line) for other, line in _rooms_imported(path) if other not in allowed] == []
+
+
+def test_the_check_of_imports_sees_late_ones(tmp_path: Path) -> None:
+    late = tmp_path / "late.py"
+    late.write_text("def f():\n    from cavata.cli.main import main\n    import abjad.get\n    return main\n")
+    assert list(_rooms_imported(late)) == [("cli", 2)]
+    assert [module for module, _ in _imports(late)] == ["cavata.cli.main", "abjad.get"]
+
+
+@pytest.mark.parametrize("path", MODULES, ids=_name)
+def test_libraries_of_output_are_known_to_their_own_room_only(path: Path) -> None:
+    imported = {module.split(".")[0] for module, _ in _imports(path)}
+    if _room(path) != "emit":
+        assert imported & OUTPUT_LIBRARIES == set()
+    if _room(path) != "engrave":
+        assert "lilypond" not in imported
+
+
+def test_no_room_imports_the_tests() -> None:
+    assert not {module.split(".")[0] for path in MODULES for module, _ in _imports(path)} & {"tests", "pytest"}
+
+
+CHECKING = """
+import json, sys
+from cavata.cli.main import main
+status = main(["check", sys.argv[1]])
+print(json.dumps([status, sorted(name.partition(".")[0] for name in sys.modules)]))
+"""
+
+
+def test_checking_a_script_loads_no_library_of_music(tmp_path: Path) -> None:
+    """It has to answer while one types; abjad and music21 alone take longer than the whole check."""
+    script = tmp_path / "small.cavata"
+    script.write_text(
+        'language 1\nuse french from ciphers\nname ada = "ADA" by french\nforces\n    violin = violin\n'
+        "movement first\n    violin: ada\n",
+        encoding="utf-8",
+    )
+    run = subprocess.run([sys.executable, "-c", CHECKING, str(script)], capture_output=True, text=True, check=True)
+    status, loaded = json.loads(run.stdout.splitlines()[-1])
+    assert status == 0
+    assert set(loaded) & {"abjad", "music21", "mido", "numpy", "lilypond"} == set()
+    assert {"cavata", "lark"} <= set(loaded)
+
+
+# ---------------------------------------------------------------- style
+
+
+@pytest.mark.parametrize("path", MODULES, ids=_name)
+def test_module_is_about_one_idea(path: Path) -> None:
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_MODULE
+    assert path.stem not in NAMELESS
+    assert ast.get_docstring(_tree(path)) or path.stem == "__init__"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=_name)
+def test_functions_are_short(path: Path) -> None:
+    functions = [n for n in ast.walk(_tree(path)) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)]
+    lengths = {f.name: (f.end_lineno or f.lineno) - f.lineno + 1 for f in functions}
+    assert {name: length for name, length in lengths.items() if length > LONGEST_FUNCTION} == {}
+
+
+def _undocumented(node: ast.AST, above: str = "") -> Iterator[str]:
+    for child in ast.iter_child_nodes(node):
+        if isinstance(child, ast.FunctionDef | ast.ClassDef) and not child.name.startswith("_"):
+            if not ast.get_docstring(child):
+                yield above + child.name
+            if isinstance(child, ast.ClassDef):
+                yield from _undocumented(child, child.name + ".")
+
+
+@pytest.mark.parametrize("path", MODULES, ids=_name)
+def test_public_names_say_what_they_mean(path: Path) -> None:
+    """The builders of the tree are left out: their methods are called after the grammar's rules, which tell more."""
+    if _name(path).startswith("syntax/build"):
+        return
+    assert list(_undocumented(_tree(path))) == []

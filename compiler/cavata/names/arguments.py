@@ -272,9 +272,11 @@ def _markings(reader: Reader) -> Given:
             articulations.append(atom.text)
         else:
             text = reader.word()
+            if text in DYNAMICS:
+                raise reader.fail("no second dynamic", f"give it a step of its own, as `marked last {text}`")
             guess = closest(text, (*DYNAMICS, *ARTICULATIONS), 1) if text else ()
             raise reader.fail(
-                "a second dynamic needs a step of its own" if text in DYNAMICS else KIND_WORDS[Kind.MARKINGS],
+                KIND_WORDS[Kind.MARKINGS],
                 f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`',
             )
         reader.take()

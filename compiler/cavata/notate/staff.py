@@ -14,7 +14,7 @@ from itertools import islice
 from cavata.music.event import UNMARKED
 from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
-from cavata.notate.bar_spelling import Slot, Spelling
+from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
 from cavata.notate.clef_changes import clef_changes
 from cavata.notate.marks import first_marks, last_marks
 from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, spelled_bars, strikes, written_events
@@ -56,9 +56,18 @@ class _Writer:
         span = self._plan.spans[number]
         self._memory.begin_bar(self._plan.signatures[number], span.bar.meter is None, span.continues)
         if not any(row):
-            return (WHOLE_BAR_REST, *((),) * (len(row) - 1))
+            return (self._silence(number), *((),) * (len(row) - 1))
         signs = self._accidentals(row)
         return tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
+
+    def _silence(self, number: int) -> tuple[Item, ...]:
+        """A whole-bar rest, or in a pick-up rests of its own length."""
+        bar = self._plan.spans[number].bar
+        if bar.bar_in_section:
+            return WHOLE_BAR_REST
+        whole = bar.duration.denominator
+        spelling = spell_bar(bar.meter, True, whole, (-bar.duration.numerator,))
+        return tuple(_rest(slot.base, slot.dots) for slot in spelling.slots)
 
     def _accidentals(self, row: Sequence[VoiceBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:
         """The accidentals of every struck event, by voice and event."""

@@ -31,6 +31,8 @@ MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
+MOST_ASKED = 2
+"""How many places inside transforms a message shows beside the line that asked for them."""
 
 Argument = Value | p.Constant
 
@@ -47,6 +49,7 @@ class Evaluator:
         self.values: dict[p.Identity, Value] = {}
         self.transforms: dict[p.Identity, p.TransformDefinition] = {}
         self.work = 0
+        self.given_up = False
         self.depth = 0
 
     def fail(self, code: str, span: Span, message: str, label: str = "", cure: str = "") -> Unknown:
@@ -123,7 +126,10 @@ class Evaluator:
                 self.work += sum(len(line.events) for line in lines)
             case _:
                 self.work += 1
+        if self.given_up:
+            raise Unknown
         if self.work > MOST_WORK:
+            self.given_up = True
             raise self.fail(
                 "V302", span, f"this script computes more than {MOST_WORK} notes", "here it is given up",
                 "let score lines repeat with `x`, `for` and `until end` instead",
@@ -229,7 +235,9 @@ class Evaluator:
         except Unknown:
             if len(self.bag.collected) > errors and not self.bag.overflowed:
                 last = self.bag.collected[-1]
-                self.bag.collected[-1] = replace(last, also=(*last.also, (span, "asked for here")))
+                # The two nearest places and the outermost one tell enough of a long way.
+                also = (*last.also[:MOST_ASKED], (span, "asked for here"))
+                self.bag.collected[-1] = replace(last, also=also)
             raise
         finally:
             self.depth -= 1

@@ -20,6 +20,7 @@ from reference import (
     values_shown,
 )
 
+from cavata.cli.main import parser
 from cavata.music.event import Event
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
@@ -241,3 +242,35 @@ def test_every_message_about_a_script_is_named_where_its_cause_is_told() -> None
     assert about_scripts - named == set()
 
 
+
+
+# ---------------------------------------------------------------- what the developers' page tells to do
+
+
+def _commands() -> list[str]:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    fences = re.findall(r"^```sh\n(.*?)^```$", text, re.MULTILINE | re.DOTALL)
+    inline = re.findall(r"`((?:pytest|python3?) [^`]+)`", text)
+    return [line for fence in fences for line in fence.splitlines()] + inline
+
+
+def test_commands_of_the_developers_page_are_there() -> None:
+    """Paths exist, options are known, and the compiler's own commands are understood."""
+    commands = _commands()
+    assert len(commands) > 10
+    for command in commands:
+        program, *words = command.split()
+        assert program in {"cavata", "pytest", "python", "python3", "mypy", "ruff"}, command
+        if program == "cavata":
+            parser().parse_args([w for w in words if w != "..."])
+        for word in words:
+            assert "/" not in word or (ROOT / word).exists(), command
+
+
+def test_paths_of_the_developers_page_are_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    places = (ROOT, ROOT / "compiler" / "cavata")
+    named = set(re.findall(r"`([\w./-]+(?:/|\.(?:py|md|toml|lark|cavata)))`", text)) - {"grammar/messages/CODE.md"}
+    assert len(named) > 20
+    missing = {path for path in named if not any((place / path).exists() for place in places)}
+    assert {path for path in missing if not list((ROOT / "compiler" / "cavata").rglob(path))} == set()

@@ -1,0 +1,423 @@
+"""The catalogue of messages holds, word for word and column for column, and says everything that can be said.
+
+What a page shows under `## The message` is what `cavata check` prints; `pytest --update` writes it anew.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from fake_engravers import DRAWS, FAILS, HAS_NO_ROOM, IS_KILLED, SAYS, SLEEPS, engrave_with
+from lark import Lark
+from message_pages import FOLDER, SHOWN, Page, codes_in_source, compiled, pages, said_of
+
+from cavata.cli.main import main
+from cavata.diagnostics.record import Severity
+from cavata.diagnostics.render import as_json, as_text
+from cavata.diagnostics.spelling import closest
+from cavata.engrave.child import Limits
+from cavata.pipeline import compile_script
+from cavata.resources import folder as resource
+from cavata.source import Source
+from cavata.syntax.words import describe
+
+PAGES = {page.code: page for page in pages()}
+PARTS = "forces\n    flute = flute\n\nmovement first\n"
+
+
+def named(chosen: list[Page]) -> pytest.MarkDecorator:
+    return pytest.mark.parametrize("page", chosen, ids=[page.code for page in chosen])
+
+
+# ------------------------------------------------------------------ the catalogue as a whole
+
+
+def test_every_code_has_a_page_and_every_page_a_code() -> None:
+    assert sorted(PAGES) == sorted(codes_in_source())
+
+
+@named(list(PAGES.values()))
+def test_page_has_the_fixed_shape(page: Page) -> None:
+    assert re.fullmatch(rf"# {page.code}: \S.*[^.]", page.title)
+    headings = [name for name, _ in page.parts]
+    if "When it comes" in headings:
+        assert headings == ["When it comes"]
+        assert len(page.fences("When it comes")) == 1
+    else:
+        pairs = len(page.failing)
+        assert pairs >= 1
+        assert headings == ["Goes wrong", "The message"] * pairs + ["Mended"]
+        assert len(page.messages) == pairs and len(page.mended) == 1
+    assert page.code[0] not in "OX" or headings == ["When it comes"]
+    assert all(len(line) <= 120 for fence in page.failing + page.mended for line in fence.splitlines())
+
+
+# ------------------------------------------------------------------ scripts that go wrong, and mended ones
+
+
+@named([page for page in PAGES.values() if page.failing])
+def test_failing_script_gives_the_message_of_its_page(
+    page: Page, tmp_path: Path, request: pytest.FixtureRequest
+) -> None:
+    said = tuple(said_of(script, tmp_path) for script in page.failing)
+    if request.config.getoption("--update"):
+        (FOLDER / f"{page.code}.md").write_text(page.with_messages(said), "utf-8")
+    else:
+        assert said == page.messages
+    assert all(f"  {page.code}  " in text for text in said)
+
+
+@named([page for page in PAGES.values() if page.failing])
+def test_marks_of_a_failing_script_fit_its_text(page: Page, tmp_path: Path) -> None:
+    """The JSON form says the same place as the text: its columns cut out the marked characters, under `~`."""
+    for script in page.failing:
+        messages = compiled(script, tmp_path).bag.ordered()
+        lines = script.splitlines()
+        for message, record in zip(messages, as_json(messages), strict=True):
+            place = record["place"]
+            begin, end = place["column"] - 1, place["end_column"] - 1
+            assert place["line"] == place["end_line"]
+            assert lines[place["line"] - 1][begin:end].replace("\t", " ") == place["text"] != ""
+            shown = as_text([replace(message, also=())]).splitlines()
+            assert shown[0].startswith(f"{SHOWN}:{place['line']}:{place['column']}  {message.code}  ")
+            assert shown[1] == "    " + lines[place["line"] - 1].replace("\t", " ")
+            assert re.match(rf" {{{begin + 4}}}~{{{end - begin}}}(?!~)", shown[2])
+
+
+@named([page for page in PAGES.values() if page.mended])
+def test_mended_script_compiles_without_the_message(page: Page, tmp_path: Path) -> None:
+    for script in page.mended:
+        found = compiled(script, tmp_path).bag
+        assert not found.has_errors, as_text(found.ordered())
+        assert page.code not in {message.code for message in found.ordered()}
+
+
+@named([page for page in PAGES.values() if page.failing])
+def test_label_does_not_repeat_the_message(page: Page, tmp_path: Path) -> None:
+    for script in page.failing:
+        for message in compiled(script, tmp_path).bag.ordered():
+            assert message.label != message.cure or not message.label
+            assert not message.label or message.label not in message.message
+            assert "{" not in message.message + message.label + message.cure
+            assert not message.message[0].isupper() or re.match(r"[A-G](#|b|\b)", message.message)
+
+
+# ------------------------------------------------------------------ scripts too long for a page
+
+
+def _chain(count: int) -> str:
+    own = "".join(f"transform t{n}(m) = m -> t{n + 1}\n" for n in range(count))
+    return f"{own}transform t{count}(m) = m -> up m3\nmotif tide = notes(1/4 D5) -> t0\n"
+
+
+LONG_SCRIPTS: dict[str, Callable[[], str]] = {
+    "S107": lambda: f"motif tide = notes(1/4 {'D5 ' * 40_000})\n",
+    "N107": lambda: "-- watch\n" * 300_000,
+    "N212": lambda: f"motif tide = notes(1/4 D5)\nmotif long = tide {'+ tide ' * 1001}\n",
+    "N222": lambda: "forces\n" + "".join(f"    flute{n} = flute\n" for n in range(1, 202)),
+    "V302": lambda: "".join(f"motif tide{n} = notes(1/4 D5) -> repeated 200000\n" for n in range(1, 60)),
+    "V303": lambda: _chain(60),
+    "P116": lambda: (
+        "forces\n    flute = flute\n    oboe = oboe\n    horn = horn\n\nmovement first\n    meter 8/1\n"
+        "    flute, oboe, horn: notes(1/64 D5 E5) x 100000\n"
+    ),
+}
+"""Made here, since nobody would read them on a page."""
+
+
+@pytest.mark.parametrize("code", LONG_SCRIPTS)
+def test_long_script_gives_the_message_of_its_page(code: str, tmp_path: Path, request: pytest.FixtureRequest) -> None:
+    found = compiled("language 1\n\n" + LONG_SCRIPTS[code](), tmp_path).bag.ordered()
+    chosen = [message for message in found if message.severity is Severity.ERROR]
+    assert [message.code for message in chosen] == [code]
+    compare(code, as_text(chosen), request)
+
+
+def test_foreign_encoding_gives_the_message_of_its_page(tmp_path: Path, request: pytest.FixtureRequest) -> None:
+    path = tmp_path / SHOWN
+    path.write_bytes('language 1\n\nuse french from ciphers\n\nname renée = "RENÉE" by french\n'.encode("latin-1"))
+    compare("S100", as_text(compile_script(path, SHOWN).bag.ordered()), request)
+
+
+def compare(code: str, said: str, request: pytest.FixtureRequest) -> None:
+    """The only fence of a page without scripts is what was said."""
+    page = PAGES[code]
+    if request.config.getoption("--update"):
+        (FOLDER / f"{code}.md").write_text(page.with_messages((said,), "When it comes"), "utf-8")
+    else:
+        assert page.fences("When it comes") == (said,)
+
+
+# ------------------------------------------------------------------ commands that go wrong
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder to work in: a piece of one movement, a script without any, and two names that are taken."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "lantern.cavata").write_text(f"language 1\n{PARTS}    flute: notes(1/1 D5)\n")
+    (tmp_path / "house.cavata").write_text("language 1\nrhythm rocking = (1/4 1/8)\n")
+    (tmp_path / "sketches").mkdir()
+    (tmp_path / "printed").write_text("")
+    return tmp_path
+
+
+def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str]) -> str:
+    """What a command says beside its usage line, having ended with a status."""
+    assert main(arguments) == status
+    told = capsys.readouterr()
+    assert told.out == ""
+    return re.sub(r"\Ausage:.*\n(?: .*\n)*(?=cavata  )", "", told.err)
+
+
+@pytest.mark.parametrize(
+    ("code", "arguments", "status"),
+    [
+        ("O100", ["check"], 2),
+        ("O102", ["check", "sketches"], 1),
+        ("O103", ["why", "V2003"], 2),
+        ("O104", ["new", "what?"], 2),
+        ("O107", ["build", "house.cavata"], 1),
+        ("O108", ["build", "lantern.cavata", "--movement", "last"], 1),
+        ("O109", ["build", "lantern.cavata", "--out", "printed", "--to", "midi"], 1),
+    ],
+)
+def test_command_gives_the_message_of_its_page(
+    code: str, arguments: list[str], status: int, desk: Path, capsys: pytest.CaptureFixture[str],
+    request: pytest.FixtureRequest,
+) -> None:  # fmt: skip
+    compare(code, said_by(arguments, status, capsys), request)
+
+
+def test_new_touches_nothing_that_exists(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    (desk / "lantern").write_text("a file")
+    compare("O106", said_by(["new", "lantern"], 1, capsys), request)
+    (desk / "lantern").unlink()
+    (desk / "lantern").mkdir()
+    (desk / "lantern" / "lantern.cavata").write_text("mine")
+    compare("O105", said_by(["new", "lantern"], 1, capsys), request)
+    assert (desk / "lantern" / "lantern.cavata").read_text() == "mine"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the stand-ins for LilyPond are shell scripts")
+@pytest.mark.parametrize(
+    ("code", "commands"),
+    [
+        ("O202", SLEEPS),
+        ("O203", IS_KILLED),
+        ("O204", FAILS),
+        ("O205", HAS_NO_ROOM),
+    ],
+)
+def test_failing_engraver_gives_the_message_of_its_page(
+    code: str, commands: str, desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    engrave_with(commands, desk, monkeypatch)
+    monkeypatch.setattr("cavata.engrave.engrave.Limits", lambda: Limits(seconds=0.5))
+    said = said_by(["build", "lantern.cavata", "--to", "pdf"], 1, capsys)
+    compare(code, said.replace("0.5 seconds", f"{Limits().seconds} seconds"), request)
+    assert not (desk / "lantern.pdf").exists()
+
+
+def test_missing_engraver_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CAVATA_LILYPOND", "no-such-program")
+    compare("O201", said_by(["build", "lantern.cavata", "--to", "pdf"], 1, capsys), request)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the stand-ins for LilyPond are shell scripts")
+@pytest.mark.parametrize(
+    ("code", "remark"),
+    [("O206", "warning: no glyph for character U+65E5"), ("O207", "warning: cannot find room")],
+)
+def test_engravers_remark_gives_the_message_of_its_page(
+    code: str, remark: str, desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    engrave_with(DRAWS + SAYS.format(remark), desk, monkeypatch)
+    assert main(["build", "lantern.cavata", "--to", "pdf"]) == 0
+    told = capsys.readouterr()
+    assert told.out == "lantern.pdf\n"
+    compare(code, told.err, request)
+
+
+def test_interruption_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("cavata.cli.check.compile_script", stopping(KeyboardInterrupt()))
+    compare("O101", said_by(["check", "lantern.cavata"], 130, capsys), request)
+
+
+def test_internal_fault_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("cavata.cli.check.compile_script", stopping(ValueError("what should never be")))
+    said = said_by(["check", "lantern.cavata"], 70, capsys)
+    compare("X001", re.sub(r" at test_messages.py:\d+", " at notes.py:12", said), request)
+
+
+def stopping(error: BaseException) -> Callable[..., object]:
+    def stop(*given: object) -> object:
+        raise error
+
+    return stop
+
+
+# ------------------------------------------------------------------ one JSON document, whatever happens
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status"),
+    [
+        (["check", "lantern.cavata", "--json"], 0),
+        (["check", "--json", "nothing.cavata"], 1),
+        (["check", "sketches", "--json"], 1),
+        (["check", "--json"], 2),
+        (["check", "--json", "--jso", "x"], 2),
+        (["walk", "--json"], 2),
+        (["build", "lantern.cavata", "--to", "midi,ly", "--json"], 0),
+        (["build", "lantern.cavata", "--to", "midi", "--out", "printed", "--json"], 1),
+        (["build", "house.cavata", "--json"], 1),
+        (["build", "lantern.cavata", "--to", "gif", "--json"], 2),
+    ],
+)
+def test_json_is_one_document(
+    arguments: list[str], status: int, desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(arguments) == status
+    told = capsys.readouterr()
+    assert told.err == ""
+    document = json.loads(told.out)
+    assert sorted(document) == ["messages", "written"]
+    assert bool(document["messages"]) == (status != 0)
+    for message in document["messages"]:
+        assert sorted(message) == ["also", "code", "cure", "label", "message", "place", "severity"]
+    assert all(Path(path).exists() for path in document["written"])
+
+
+@pytest.mark.parametrize(("error", "status"), [(KeyboardInterrupt(), 130), (ValueError("what"), 70)])
+def test_json_is_one_document_after_a_fault(
+    error: BaseException, status: int, desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("cavata.cli.check.compile_script", stopping(error))
+    assert main(["check", "lantern.cavata", "--json"]) == status
+    told = capsys.readouterr()
+    assert told.err == "" and len(json.loads(told.out)["messages"]) == 1
+
+
+# ------------------------------------------------------------------ how messages speak
+
+
+LANGUAGE_PAGE_LINE = "motif hail    = tamsin -> sharp 9 -> flat last"
+
+
+def test_message_of_the_language_page_stands_word_for_word(tmp_path: Path) -> None:
+    """A note that is not there, on line 20, marked at column 33; source: the language's description by example."""
+    head = 'language 1\nuse french from ciphers\nname tamsin = "TAMSIN" by french\n'
+    script = f"{head}{chr(10) * 16}{LANGUAGE_PAGE_LINE}\n"
+    path = tmp_path / "three-watches.cavata"
+    path.write_text(script)
+    assert as_text(compile_script(path).bag.ordered()) == (
+        "three-watches.cavata:20:33  V203  `tamsin` has no note 9\n"
+        "    motif hail    = tamsin -> sharp 9 -> flat last\n"
+        "                                    ~ notes run 1 to 6: F A F E B G\n"
+        "    to mend: `sharp last` is the G\n"
+    )
+
+
+def test_five_mistakes_show_in_one_run(tmp_path: Path) -> None:
+    script = (
+        "language 1\n"
+        "motif one = notes(1/4 H4)\n"
+        "motif two = notes(1/4 D5) -> up P3\n"
+        "motif three = nowhere -> up m3\n"
+        "motif four = notes(1/4 D5) -> sharp 9\n"
+        f"{PARTS}    section opening 1 bar\n        flute: notes(1/1 D5 E5)\n"
+    )
+    messages = compiled(script, tmp_path).bag.ordered()
+    assert [(m.code, m.span.line if m.span else 0) for m in messages if m.severity is Severity.ERROR] == [
+        ("S101", 2), ("S201", 3), ("N204", 4), ("V203", 5), ("P101", 11),
+    ]  # fmt: skip
+
+
+def test_every_terminal_has_words() -> None:
+    """No name of a terminal, which means nothing to a composer, can be in a message."""
+    grammar = (resource("grammar") / "cavata.lark").read_text("utf-8")
+    starts = ["declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark"]
+    parser = Lark(grammar, parser="lalr", lexer="contextual", start=starts)
+    for terminal in parser.terminals:
+        if terminal.name in parser.ignore_tokens:
+            continue
+        words = describe(terminal.name, terminal.pattern.value if terminal.pattern.type == "str" else None)
+        literal = terminal.pattern.type == "str" and words == f"`{terminal.pattern.value}`"
+        assert literal or (terminal.pattern.type == "re" and re.match(r"(a|an|the) [a-z]", words)), terminal
+
+
+def test_messages_hold_no_name_of_a_terminal() -> None:
+    for page in PAGES.values():
+        for text in page.messages:
+            assert not re.search(r"__ANON|\$END|\b[A-Z]{3,}_[A-Z]+\b", text)
+
+
+def test_suggestions_do_not_hang_on_order() -> None:
+    known = ["tide", "tile", "time", "side", "tied"]
+    assert {closest("tidr", order, 2) for order in (known, known[::-1], sorted(known))} == {("tide",)}
+    assert closest("tixe", known, 3) == closest("tixe", known[::-1], 3) == ("tide", "tile", "time")
+
+
+@pytest.mark.parametrize("seed", ["0", "1", "2"])
+def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) -> None:
+    scripts = {page.code: script for page in PAGES.values() for script in page.failing[:1]}
+    (tmp_path / "scripts.json").write_text(json.dumps(scripts))
+    program = (
+        "import json, sys\nfrom pathlib import Path\nfrom cavata.diagnostics.render import as_text\n"
+        "from cavata.pipeline import compile_script\n"
+        "for code, script in json.load(open(sys.argv[1])).items():\n"
+        f"    print(code, as_text(compile_script(Path('{SHOWN}'), '{SHOWN}', script).bag.ordered()))\n"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", program, str(tmp_path / "scripts.json")], capture_output=True, text=True, check=True,
+        env={**os.environ, "PYTHONHASHSEED": seed}, cwd=tmp_path,
+    )  # fmt: skip
+    expected = "".join(f"{code} {PAGES[code].messages[0]}\n" for code in scripts if code != "N108")
+    assert re.sub(r"^N108 .*?\n\n", "", run.stdout, flags=re.M | re.S) == expected
+
+
+def test_colours_only_on_a_terminal(
+    desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    main(["check", "nothing.cavata"])
+    assert "\x1b" not in capsys.readouterr().err
+    monkeypatch.setattr("cavata.cli.speaking.in_colour", lambda: True)
+    main(["check", "nothing.cavata"])
+    assert "\x1b" in capsys.readouterr().err
+
+
+def test_a_script_cannot_steer_a_terminal(tmp_path: Path) -> None:
+    said = said_of('language 1\npiece "\x1b[2J\u202e" oops\x07\n', tmp_path)
+    assert all(sign.isprintable() or sign == "\n" for sign in said)
+
+
+@pytest.mark.parametrize("code", ["V203", "v203"])
+def test_why_prints_the_page(code: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["why", code]) == 0
+    assert capsys.readouterr().out == PAGES["V203"].text
+
+
+def test_lines_and_columns_count_characters() -> None:
+    source = Source("x", "é日\n𝄞b\n")
+    assert [(source.line_of(i), source.column_of(i), source.utf16_column_of(i)) for i in (0, 1, 3, 4)] == [
+        (1, 1, 0), (1, 2, 1), (2, 1, 0), (2, 2, 2),
+    ]  # fmt: skip

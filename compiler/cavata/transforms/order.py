@@ -8,6 +8,7 @@ from cavata.music.event import Event, Marks, Motif
 from cavata.music.pitch import Interval
 from cavata.music.refusal import Refusal
 from cavata.transforms.limits import bounded
+from cavata.transforms.open_marks import closed, without_events
 from cavata.transforms.pitches import up
 from cavata.transforms.selection import ByNumber, Selection, chosen
 
@@ -49,19 +50,20 @@ def rotated(motif: Motif, places: int) -> Motif:
 
 def first(motif: Motif, count: int) -> Motif:
     """The line up to its note of that number, rests between them included."""
-    return Motif(motif.events[: _index(motif, count, count) + 1])
+    return Motif(closed(motif.events[: _index(motif, count, count) + 1]))
 
 
 def last(motif: Motif, count: int) -> Motif:
     """The line from that many notes before its end."""
-    return Motif(motif.events[_index(motif, len(motif.sounding) - count + 1, count) :])
+    return Motif(closed(motif.events[_index(motif, len(motif.sounding) - count + 1, count) :]))
 
 
 def notes(motif: Motif, begin: int, end: int) -> Motif:
     """The line from one note to another, both included."""
     if begin > end:
         raise Refusal("V206", f"notes {begin} to {end} run backwards", "", "`retrograde` turns a line round", (0, 0))
-    return Motif(motif.events[_index(motif, begin, begin) : _index(motif, end, end, 1) + 1])
+    start, stop = _index(motif, begin, begin), _index(motif, end, end, 1) + 1
+    return Motif(closed(closed(motif.events[start:])[: stop - start]))
 
 
 def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
@@ -82,7 +84,7 @@ def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
 def without(motif: Motif, notes: Selection) -> Motif:
     """The line without these notes; what follows moves up."""
     indices = chosen(motif, notes)
-    return Motif(tuple(event for index, event in enumerate(motif.events) if index not in indices))
+    return Motif(without_events(motif.events, indices))
 
 
 def repeated(motif: Motif, times: int) -> Motif:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from math import lcm
 
-from cavata.music.event import Event, Marks, Motif, Rhythm
+from cavata.music.event import Event, Motif, Rhythm
 from cavata.music.refusal import Refusal
 from cavata.transforms.limits import bounded
+from cavata.transforms.open_marks import closed
 from cavata.transforms.selection import Selection, chosen
 
 LARGEST_RATIO = 64
@@ -117,21 +118,7 @@ def cut_at(motif: Motif, duration: Fraction) -> Motif:
             break
         events.append(event if event.duration <= left else event.lasting(left))
         left -= event.duration
-    return Motif(_closed(events))
-
-
-def _closed(events: list[Event]) -> tuple[Event, ...]:
-    """Slurs and hairpins that the cut left open end on the last note."""
-    sounding = [index for index, event in enumerate(events) if event.heads]
-    slur = hairpin = False
-    for index in sounding:
-        marks = events[index].marks
-        slur = marks.slur_begins or (slur and not marks.slur_ends)
-        hairpin = bool(marks.hairpin) or (hairpin and not marks.hairpin_ends)
-    if sounding and (slur or hairpin):
-        last = events[sounding[-1]]
-        events[sounding[-1]] = last.marked(Marks(slur_ends=slur, hairpin_ends=hairpin))
-    return tuple(events)
+    return Motif(closed(events))
 
 
 def repeated_to(motif: Motif, duration: Fraction) -> Motif:

@@ -22,9 +22,9 @@ from cavata.syntax import tree as t
 
 _Row = TypeVar("_Row", bound=tuple[int, object])
 
-MOST_NOTES = 400_000
+MOST_NOTES = 150_000
 """Notes and chords in one movement."""
-MOST_IN_PIECE = 1_000_000
+MOST_IN_PIECE = 500_000
 """Notes, chords and rests that all lines of a piece lay out."""
 
 
@@ -79,6 +79,9 @@ class MovementPlacer:
         for stretch in self.stretches:
             for marking in stretch.planned.markings:
                 mark_over(marking, stretch.ruler, stretch.onset, stretch.bars, self.staves, self.bag)
+        if self.staves.count > MOST_NOTES:
+            return None
+        staves = self.staves.finished(self.bar_length) if self.bars else ()
         if not whole:
             return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
@@ -96,7 +99,7 @@ class MovementPlacer:
             tuple(self.bars),
             sections,
             tempi,
-            self.staves.finished(self.bar_length),
+            staves,
             self.planned.span,
         )
 

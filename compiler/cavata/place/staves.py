@@ -52,6 +52,8 @@ class StaffBuilder:
         if part.instrument.unpitched or low is None or high is None:
             return
         bottom, top = event.event.heads[0].pitch, event.event.heads[-1].pitch
+        if low.midi <= bottom.midi and top.midi <= high.midi:
+            return
         text = f"sounding range {low} to {high}"
         guide = f"move it by octaves with `within {low}..{high}`; this is a guide: the player knows better"
         if bottom.midi < low.midi:

@@ -44,9 +44,10 @@ def _built(folder: Path, seed: str) -> dict[str, bytes]:
     script = folder / "watch.cavata"
     out = folder / f"out-{seed}"
     script.write_text(SCRIPT, encoding="utf-8")
-    command = [sys.executable, "-m", "cavata.cli.main", "build", str(script), "--to", "ly,musicxml,midi", "--out", str(out)]
+    command = [sys.executable, "-m", "cavata.cli.main", "build", str(script), "--to", "ly,musicxml,midi"]
+    environment = {**os.environ, "PYTHONHASHSEED": seed}
     done = subprocess.run(
-        command, env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, text=True, timeout=240, check=False
+        [*command, "--out", str(out)], env=environment, capture_output=True, text=True, timeout=240, check=False
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return {path.name: path.read_bytes() for path in sorted(out.iterdir())}

@@ -1,0 +1,352 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 20)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 25.5\mm
+    short-indent = 21.2\mm
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    dedication = \markup \pad-markup #0.40 \abs-fontsize #10 \italic "for those who wait"
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Fog"
+    pdftitle = "Fog"
+    pdfcomposer = ""
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 2/4
+            \set Timing.measureLength = #(ly:make-moment 1/2)
+            \mark \markup \bold \box \pad-markup #0.2 "A"
+            \tempo "Still" 4 = 54
+            s1 * 1/2
+            s1 * 1/2
+            s1 * 1/2
+            s1 * 1/2
+            \omit Score.BarNumber
+            \set Timing.measureLength = #(ly:make-moment 15/8)
+            \mark \markup \bold \box \pad-markup #0.2 "B"
+            s1 * 1/1
+            \bar ""
+            s1 * 7/8
+            \bar "||"
+            \textEndMark \markup \italic attacca
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Horn in F"
+            shortInstrumentName = \markup "Hn. (F)"
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                c''2
+                \mf
+                ^ \markup \italic "calling"
+                | % 1
+                e''8
+                [
+                c''8
+                ]
+                b'4
+                ~
+                | % 2
+                b'8
+                fs'!4.
+                ~
+                | % 3
+                fs'8
+                [
+                d'8
+                ]
+                r4
+                | % 4
+                r1
+                c''4
+                \p
+                ^ \markup \italic "calling"
+                af'!16
+                [
+                c''16
+                df''!8.
+                ]
+                gf''!4
+                bf''!16
+                - \fermata
+                | % 5
+            }
+        }
+        \context Staff = "P2S1"
+        \with
+        {
+            instrumentName = \markup "Violins"
+            shortInstrumentName = \markup "Vln."
+        }
+        {
+            \context Voice = "P2S1V1"
+            {
+                \clef "treble"
+                R1 * 1/2
+                | % 1
+                R1 * 1/2
+                | % 2
+                f'4
+                \p
+                ^ \markup \italic "calling"
+                df'!16
+                [
+                f'16
+                gf'!8
+                ]
+                ~
+                | % 3
+                gf'16
+                [
+                cf''!8.
+                ]
+                ~
+                cf''16
+                [
+                ef''!16
+                - \fermata
+                ]
+                r8
+                | % 4
+                r1
+                b4
+                \p
+                g4
+                b4
+                g8
+                | % 5
+            }
+        }
+    >>
+    \header { piece = \markup "Before the fog" }
+    \layout
+    {
+    }
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \once \omit Score.TimeSignature
+            \omit Score.BarNumber
+            \set Timing.measureLength = #(ly:make-moment 9/4)
+            s1 * 1/2
+            \bar ""
+            s1 * 5/8
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            s1 * 5/8
+            \bar ""
+            \set Score.currentBarNumber = #1
+            \set Timing.measureLength = #(ly:make-moment 15/8)
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            s1 * 7/8
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Hn. (F)"
+            shortInstrumentName = \markup "Hn. (F)"
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                c''2
+                \mf
+                ^ \markup \italic "calling"
+                e''8
+                [
+                c''8
+                ]
+                b'4.
+                fs'!2
+                d'8
+                r2
+                | % 1
+                c''16
+                [
+                e''16
+                c''16
+                b'16
+                ]
+                fs'!16
+                [
+                d'16
+                c''16
+                e''16
+                ]
+                c''16
+                [
+                b'16
+                fs'!16
+                d'16
+                ]
+                r4
+                c''4
+                \p
+                ^ \markup \italic "calling"
+                af'!16
+                [
+                c''16
+                df''!8.
+                ]
+                gf''!4
+                bf''!16
+                - \fermata
+                | % 1
+            }
+        }
+    >>
+    \header { piece = \markup "Alone in it" }
+    \layout
+    {
+        indent = 21.2\mm
+    }
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \once \omit Score.TimeSignature
+            \omit Score.BarNumber
+            \set Timing.measureLength = #(ly:make-moment 13/8)
+            s1 * 9/16
+            \bar ""
+            s1 * 17/16
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Vln."
+            shortInstrumentName = \markup "Vln."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                f'4
+                \p
+                ^ \markup \italic "calling"
+                df'!16
+                [
+                f'16
+                gf'!8.
+                ]
+                cf''!4
+                ef''!16
+                - \fermata
+                <f' a'>2.
+                | % 1
+            }
+        }
+    >>
+    \header { piece = \markup "After" }
+    \layout
+    {
+        indent = 21.2\mm
+        ragged-last = ##t
+    }
+}

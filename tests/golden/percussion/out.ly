@@ -1,0 +1,276 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 20)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 27.6\mm
+    short-indent = 17.0\mm
+    system-separator-markup = \slashSeparator
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Knocking"
+    pdftitle = "Knocking"
+    pdfcomposer = ""
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \mark \markup \bold \box \pad-markup #0.2 "A"
+            \tempo 4 = 120
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \mark \markup \bold \box \pad-markup #0.2 "B"
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+        }
+        \context RhythmicStaff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Snare drum"
+            shortInstrumentName = \markup "S. D."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "percussion"
+                b'4
+                r8
+                b'16
+                [
+                b'16
+                ]
+                b'4
+                | % 1
+                b'4
+                r8
+                b'16
+                [
+                b'16
+                ]
+                b'4
+                | % 2
+                \tuplet 3/2
+                {
+                    b'8
+                    [
+                    b'8
+                    b'8
+                    ]
+                }
+                b'4
+                r4
+                | % 3
+                R1 * 3/4
+                | % 4
+                b'8
+                - \accent
+                \f
+                [
+                b'16
+                - \accent
+                b'16
+                - \accent
+                ]
+                b'8
+                - \accent
+                [
+                b'16
+                - \accent
+                ]
+                r16
+                r16
+                b'8
+                - \accent
+                [
+                b'16
+                - \accent
+                ]
+                | % 5
+                b'16
+                - \accent
+                [
+                b'8
+                - \accent
+                b'16
+                - \accent
+                ]
+                r4
+                r4
+                | % 6
+                R1 * 3/4
+                | % 7
+            }
+        }
+        \context RhythmicStaff = "P2S1"
+        \with
+        {
+            instrumentName = \markup "Bass drum"
+            shortInstrumentName = \markup "B. D."
+        }
+        {
+            \context Voice = "P2S1V1"
+            {
+                \clef "percussion"
+                b'2
+                r4
+                | % 1
+                b'2
+                r4
+                | % 2
+                b'2
+                r4
+                | % 3
+                b'2
+                r4
+                | % 4
+                R1 * 3/4
+                | % 5
+                b'4
+                r8
+                b'16
+                [
+                b'16
+                ]
+                b'4
+                | % 6
+                R1 * 3/4
+                | % 7
+            }
+        }
+        \context Staff = "P3S1"
+        \with
+        {
+            instrumentName = \markup "Timpani"
+            shortInstrumentName = \markup "Timp."
+        }
+        {
+            \context Voice = "P3S1V1"
+            {
+                \clef "bass"
+                d4
+                a,4
+                a,4
+                | % 1
+                d2.
+                | % 2
+                R1 * 3/4
+                | % 3
+                R1 * 3/4
+                | % 4
+                d8
+                [
+                d8
+                ]
+                r4
+                a,4
+                | % 5
+                d8
+                [
+                d8
+                ]
+                r4
+                a,4
+                | % 6
+                d8
+                [
+                d8
+                ]
+                r4
+                a,4
+                | % 7
+            }
+        }
+    >>
+    \header { piece = \markup "At the door" }
+    \layout
+    {
+    }
+}

@@ -1,0 +1,326 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 20)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 17.0\mm
+    short-indent = 12.7\mm
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Seven Lamps"
+    pdftitle = "Seven Lamps"
+    pdfcomposer = ""
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #0
+            \time 7/8
+            \set Timing.measureLength = #(ly:make-moment 1/8)
+            \mark \markup \bold \box \pad-markup #0.2 "A"
+            \tempo 8 = 200
+            s1 * 1/8
+            \set Timing.measureLength = #(ly:make-moment 7/8)
+            s1 * 7/8
+            s1 * 7/8
+            s1 * 7/8
+            s1 * 7/8
+            \time 4/4
+            \set Timing.measureLength = #(ly:make-moment 1/1)
+            \mark \markup \bold \box \pad-markup #0.2 "B"
+            s1 * 1/1
+            s1 * 1/1
+            \time 6/8
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \mark \markup \bold \box \pad-markup #0.2 "C"
+            \tempo "Dancing" 4. = 66
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Flute"
+            shortInstrumentName = \markup "Fl."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                b'8
+                | % 0
+                b'8
+                [
+                e''8
+                ]
+                ~
+                e''16
+                [
+                d''16
+                ]
+                r8
+                d''8
+                [
+                a'8.
+                ]
+                r16
+                | % 1
+                R1 * 7/8
+                | % 2
+                \tuplet 3/2
+                {
+                    b'8
+                    - \staccato
+                    [
+                    e''8
+                    - \staccato
+                    d''8
+                    - \staccato
+                    ]
+                }
+                \tuplet 3/2
+                {
+                    d''8
+                    - \staccato
+                    [
+                    a'8
+                    - \staccato
+                    ]
+                    r8
+                }
+                b'8
+                [
+                e''8
+                d''8
+                ]
+                | % 3
+                R1 * 7/8
+                | % 4
+                \tuplet 3/2
+                {
+                    b'4
+                    e''4
+                    d''4
+                }
+                d''4
+                a'4
+                | % 5
+                \tuplet 5/4
+                {
+                    b''16
+                    [
+                    e'''16
+                    d'''16
+                    d'''16
+                    a''16
+                    ]
+                }
+                r4
+                r2
+                | % 6
+                b'4
+                e''8
+                d''4
+                d''8
+                | % 7
+                a'4
+                b'8
+                ~
+                b'8
+                [
+                e''8
+                d''8
+                ]
+                | % 8
+            }
+        }
+        \context Staff = "P2S1"
+        \with
+        {
+            instrumentName = \markup "Cello"
+            shortInstrumentName = \markup "Vc."
+        }
+        {
+            \context Voice = "P2S1V1"
+            {
+                \clef "bass"
+                r8
+                | % 0
+                b,4
+                ~
+                b,8
+                [
+                e8
+                ]
+                ~
+                e4
+                d8
+                ~
+                | % 1
+                d4
+                d4
+                ~
+                d8
+                a,4
+                ~
+                | % 2
+                a,8
+                r8
+                r4
+                r4.
+                | % 3
+                \tuplet 5/4
+                {
+                    \clef "treble"
+                    b'16
+                    [
+                    e''16
+                    d''16
+                    d''16
+                    a'16
+                    ]
+                }
+                \tuplet 3/2
+                {
+                    b'4
+                    e''8
+                }
+                r4.
+                | % 4
+                \clef "bass"
+                b,4.
+                e8
+                ~
+                e4
+                d4
+                ~
+                | % 5
+                d8
+                d4.
+                a,4.
+                b,8
+                | % 6
+                \tweak text #tuplet-number::calc-fraction-text
+                \tuplet 2/3
+                {
+                    e8
+                    [
+                    d8
+                    ]
+                }
+                \tweak text #tuplet-number::calc-fraction-text
+                \tuplet 2/3
+                {
+                    e8
+                    [
+                    d8
+                    ]
+                }
+                | % 7
+                \tweak text #tuplet-number::calc-fraction-text
+                \tuplet 2/3
+                {
+                    e8
+                    [
+                    d8
+                    ]
+                }
+                \tweak text #tuplet-number::calc-fraction-text
+                \tuplet 2/3
+                {
+                    e8
+                    [
+                    d8
+                    ]
+                }
+                | % 8
+            }
+        }
+    >>
+    \header { piece = \markup "Counting" }
+    \layout
+    {
+    }
+}

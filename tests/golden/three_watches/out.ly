@@ -1,0 +1,669 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 16)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 27.2\mm
+    short-indent = 17.0\mm
+    system-separator-markup = \slashSeparator
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    dedication = \markup \pad-markup #0.75 \abs-fontsize #10 \italic "for the keepers of the lamp"
+    title = \markup \pad-markup #0.75 \abs-fontsize #22 "Three Watches"
+    subtitle = \markup \pad-markup #0.75 \abs-fontsize #12 \medium "for bassoon, harp and strings"
+    composer = \markup \pad-markup #0.75 \abs-fontsize #11 "A. Composer"
+    pdftitle = "Three Watches"
+    pdfcomposer = "A. Composer"
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \mark \markup { \bold \box \pad-markup #0.2 "A" \hspace #0.5 \fontsize #-2 \italic "two names across the water" }
+            \tempo "With the tide" 4 = 96
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \time 6/8
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \mark \markup \bold \box \pad-markup #0.2 "B"
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Bassoon"
+            shortInstrumentName = \markup "Bsn."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "bass"
+                \key f \major
+                fs!4.
+                a8
+                f!4
+                | % 1
+                e4.
+                b,!8
+                gf,!4
+                | % 2
+                R1 * 3/4
+                | % 3
+                R1 * 3/4
+                | % 4
+                fs!4.
+                a8
+                f!4
+                | % 5
+                e4.
+                b,!8
+                gf,!4
+                | % 6
+                fs'!4.
+                \pp
+                a'8
+                f'!4
+                | % 7
+                e'4.
+                b!8
+                gf!4
+                | % 8
+                R1 * 3/4
+                | % 9
+                R1 * 3/4
+                | % 10
+                R1 * 3/4
+                | % 11
+                R1 * 3/4
+                | % 12
+                R1 * 3/4
+                | % 13
+            }
+        }
+        \context PianoStaff = "P2"
+        \with
+        {
+            instrumentName = \markup "Harp"
+            shortInstrumentName = \markup "Hp."
+        }
+        <<
+            \context Staff = "P2S1"
+            {
+                \context Voice = "P2S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    g8
+                    [
+                    b!8
+                    ]
+                    e'8
+                    [
+                    f'8
+                    ]
+                    a'8
+                    r8
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    R1 * 3/4
+                    | % 5
+                    R1 * 3/4
+                    | % 6
+                    R1 * 3/4
+                    | % 7
+                    R1 * 3/4
+                    | % 8
+                    R1 * 3/4
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    R1 * 3/4
+                    | % 11
+                    R1 * 3/4
+                    | % 12
+                    R1 * 3/4
+                    | % 13
+                }
+            }
+            \context Staff = "P2S2"
+            {
+                \context Voice = "P2S2V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    r4
+                    r4
+                    r8
+                    b!8
+                    ~
+                    | % 3
+                    b4
+                    d'8
+                    a4
+                    c'8
+                    ~
+                    | % 4
+                    c'4
+                    g8
+                    e4
+                    r8
+                    | % 5
+                    R1 * 3/4
+                    | % 6
+                    R1 * 3/4
+                    | % 7
+                    R1 * 3/4
+                    | % 8
+                    R1 * 3/4
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    R1 * 3/4
+                    | % 11
+                    R1 * 3/4
+                    | % 12
+                    R1 * 3/4
+                    | % 13
+                }
+            }
+        >>
+        \context StaffGroup = "Group3"
+        <<
+            \context Staff = "P3S1"
+            \with
+            {
+                instrumentName = \markup "Violins I"
+                shortInstrumentName = \markup "Vln. I"
+            }
+            {
+                \context Voice = "P3S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    r4
+                    a'2
+                    \p
+                    ~
+                    | % 5
+                    a'4
+                    a'2
+                    ~
+                    | % 6
+                    a'4
+                    a'2
+                    ~
+                    | % 7
+                    a'4
+                    r4
+                    r4
+                    | % 8
+                    d''4
+                    e''8
+                    f''4
+                    a''8
+                    | % 9
+                    r4
+                    g''8
+                    \p
+                    \<
+                    d''4
+                    e''8
+                    | % 10
+                    f''4
+                    a''8
+                    r4
+                    g''8
+                    | % 11
+                    d''4
+                    e''8
+                    f''4
+                    a''8
+                    \f
+                    | % 12
+                    r4
+                    g''8
+                    r4.
+                    | % 13
+                }
+            }
+            \context Staff = "P4S1"
+            \with
+            {
+                instrumentName = \markup "Violins II"
+                shortInstrumentName = \markup "Vln. II"
+            }
+            {
+                \context Voice = "P4S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    r4
+                    f'2
+                    \p
+                    ~
+                    | % 5
+                    f'4
+                    f'2
+                    ~
+                    | % 6
+                    f'4
+                    f'2
+                    ~
+                    | % 7
+                    f'4
+                    r4
+                    r4
+                    | % 8
+                    R1 * 3/4
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    R1 * 3/4
+                    | % 11
+                    R1 * 3/4
+                    | % 12
+                    R1 * 3/4
+                    | % 13
+                }
+            }
+            \context Staff = "P5S1"
+            \with
+            {
+                instrumentName = \markup "Violas"
+                shortInstrumentName = \markup "Vla."
+            }
+            {
+                \context Voice = "P5S1V1"
+                {
+                    \clef "alto"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    r4
+                    e'2
+                    \p
+                    ~
+                    | % 5
+                    e'4
+                    e'2
+                    ~
+                    | % 6
+                    e'4
+                    e'2
+                    ~
+                    | % 7
+                    e'4
+                    r4
+                    r4
+                    | % 8
+                    R1 * 3/4
+                    | % 9
+                    R1 * 3/4
+                    | % 10
+                    R1 * 3/4
+                    | % 11
+                    R1 * 3/4
+                    | % 12
+                    R1 * 3/4
+                    | % 13
+                }
+            }
+            \context Staff = "P6S1"
+            \with
+            {
+                instrumentName = \markup "Cellos"
+                shortInstrumentName = \markup "Vc."
+            }
+            {
+                \context Voice = "P6S1V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    r4
+                    b!2
+                    \p
+                    ~
+                    | % 5
+                    b4
+                    b!2
+                    ~
+                    | % 6
+                    b4
+                    b!2
+                    ~
+                    | % 7
+                    b4
+                    r4
+                    r4
+                    | % 8
+                    b,!4.
+                    ~
+                    b,8
+                    e4
+                    | % 9
+                    d4.
+                    \p
+                    \<
+                    ~
+                    d8
+                    d4
+                    | % 10
+                    a,4.
+                    ~
+                    a,8
+                    b,!4
+                    ~
+                    | % 11
+                    b,4
+                    e8
+                    ~
+                    e8
+                    d4
+                    \f
+                    ~
+                    | % 12
+                    d4
+                    \!
+                    d8
+                    ~
+                    d8
+                    a,4
+                    | % 13
+                }
+            }
+            \context Staff = "P7S1"
+            \with
+            {
+                instrumentName = \markup "Double basses"
+                shortInstrumentName = \markup "D. B."
+            }
+            {
+                \context Voice = "P7S1V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    r4
+                    g'2
+                    \p
+                    ~
+                    | % 5
+                    g'4
+                    g'2
+                    ~
+                    | % 6
+                    g'4
+                    g'2
+                    ~
+                    | % 7
+                    g'4
+                    r4
+                    r4
+                    | % 8
+                    b!4.
+                    ~
+                    b8
+                    e'4
+                    | % 9
+                    d'4.
+                    \p
+                    \<
+                    ~
+                    d'8
+                    d'4
+                    | % 10
+                    a4.
+                    ~
+                    a8
+                    b!4
+                    ~
+                    | % 11
+                    b4
+                    e'8
+                    ~
+                    e'8
+                    d'4
+                    \f
+                    ~
+                    | % 12
+                    d'4
+                    \!
+                    d'8
+                    ~
+                    d'8
+                    a4
+                    | % 13
+                }
+            }
+        >>
+    >>
+    \header { piece = \markup "First Watch" }
+    \layout
+    {
+    }
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \once \omit Score.TimeSignature
+            \omit Score.BarNumber
+            \set Timing.measureLength = #(ly:make-moment 2/1)
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            \set Score.currentBarNumber = #1
+            \set Timing.measureLength = #(ly:make-moment 5/2)
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar ""
+            s1 * 1/2
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Bsn."
+            shortInstrumentName = \markup "Bsn."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "bass"
+                f'8
+                [
+                c'8
+                ]
+                a'8
+                [
+                a8
+                ]
+                f'8
+                [
+                d'8
+                ]
+                e'8
+                [
+                b8
+                ]
+                b8
+                [
+                e'8
+                ]
+                g8
+                [
+                g'8
+                ]
+                r2
+                | % 1
+                f'2
+                \p
+                ^ \markup \italic "calm"
+                c'2
+                a'2
+                a2
+                f'2
+                | % 1
+            }
+        }
+    >>
+    \header { piece = \markup "Alone on the gallery" }
+    \layout
+    {
+        indent = 17.0\mm
+    }
+}

@@ -1,0 +1,281 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 20)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 17.0\mm
+    short-indent = 0\mm
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 "The Keeper's Stair"
+    composer = \markup \pad-markup #0.40 \abs-fontsize #11 "A. Composer"
+    pdftitle = "The Keeper's Stair"
+    pdfcomposer = "A. Composer"
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 4/4
+            \set Timing.measureLength = #(ly:make-moment 1/1)
+            \mark \markup \bold \box \pad-markup #0.2 "A"
+            \tempo "Not hurried" 4 = 72
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            \bar "||"
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \mark \markup \bold \box \pad-markup #0.2 "B"
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+        }
+        \context PianoStaff = "P1"
+        \with
+        {
+            instrumentName = \markup "Piano"
+            shortInstrumentName = ""
+        }
+        <<
+            \context Staff = "P1S1"
+            {
+                \context Voice = "P1S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    c''8
+                    \p
+                    [
+                    (
+                    \<
+                    a'8
+                    ]
+                    d''4
+                    b'!8
+                    [
+                    e''8
+                    ]
+                    g''4
+                    )
+                    | % 1
+                    c''8
+                    [
+                    (
+                    a'8
+                    ]
+                    d''4
+                    b'!8
+                    [
+                    e''8
+                    ]
+                    g''4
+                    \f
+                    )
+                    | % 2
+                    <e' c''>1
+                    | % 3
+                    g16
+                    \pp
+                    [
+                    a16
+                    b!16
+                    e'16
+                    ]
+                    f'16
+                    r16
+                    g16
+                    [
+                    a16
+                    ]
+                    b16
+                    [
+                    e'16
+                    f'16
+                    ]
+                    r16
+                    r4
+                    | % 4
+                    \key c \major
+                    f'8
+                    [
+                    a'8
+                    f'8
+                    e'8
+                    b8
+                    g8
+                    ]
+                    | % 5
+                    f'8
+                    [
+                    a'8
+                    f'8
+                    e'8
+                    b8
+                    g8
+                    ]
+                    | % 6
+                }
+            }
+            \new Lyrics \lyricmode
+            {
+                \set associatedVoice = "P1S1V1"
+                "C" 1 * 1/8
+                "O" 1 * 1/8
+                "R" 1 * 1/4
+                "W" 1 * 1/8
+                "E" 1 * 1/8
+                "N" 1 * 1/4
+                "C" 1 * 1/8
+                "O" 1 * 1/8
+                "R" 1 * 1/4
+                "W" 1 * 1/8
+                "E" 1 * 1/8
+                "N" 1 * 5/4
+                "N" 1 * 1/16
+                "A" 1 * 1/16
+                "I" 1 * 1/16
+                "S" 1 * 1/16
+                "T M" 1 * 1/8
+                "N" 1 * 1/16
+                "A" 1 * 1/16
+                "I" 1 * 1/16
+                "S" 1 * 1/16
+                "T M" 1 * 3/8
+                "T" 1 * 1/8
+                "A" 1 * 1/8
+                "M" 1 * 1/8
+                "S" 1 * 1/8
+                "I" 1 * 1/8
+                "N" 1 * 1/8
+                "T" 1 * 1/8
+                "A" 1 * 1/8
+                "M" 1 * 1/8
+                "S" 1 * 1/8
+                "I" 1 * 1/8
+                "N" 1 * 1/8
+            }
+            \context Staff = "P1S2"
+            {
+                \context Voice = "P1S2V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    <b,,! e, f, g, a,>2
+                    \p
+                    \<
+                    <c, f, gf,! af,! bf,?>2
+                    | % 1
+                    <b,,! e, f, g,? a,?>2
+                    - \accent
+                    \f
+                    r2
+                    | % 2
+                    <c, g,>1
+                    | % 3
+                    R1 * 1/1
+                    | % 4
+                    \key c \major
+                    <f, c>2.
+                    ~
+                    | % 5
+                    <f, c>2.
+                    | % 6
+                }
+            }
+            \new Lyrics \lyricmode
+            {
+                \set associatedVoice = "P1S2V1"
+                "I S T M N A" 1 * 1/2
+                "I S T M N A" 1 * 1/2
+                "I S T M N A" 1 * 9/2
+            }
+        >>
+    >>
+    \header { piece = \markup "Up" }
+    \layout
+    {
+    }
+}

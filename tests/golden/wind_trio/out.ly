@@ -1,0 +1,356 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 20)
+\paper
+{
+    #(set-paper-size "a4")
+    indent = 36.1\mm
+    short-indent = 23.3\mm
+    system-separator-markup = \slashSeparator
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    left-margin = 15\mm
+    right-margin = 15\mm
+    ragged-last-bottom = ##t
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+    }
+}
+\header
+{
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Three Reeds"
+    subtitle = \markup \pad-markup #0.40 \abs-fontsize #12 \medium "for three wind players"
+    pdftitle = "Three Reeds"
+    pdfcomposer = ""
+    tagline = ##f
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \mark \markup \bold \box \pad-markup #0.2 "A"
+            \tempo 4 = 88
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \bar "||"
+            \time 4/4
+            \set Timing.measureLength = #(ly:make-moment 1/1)
+            \mark \markup \bold \box \pad-markup #0.2 "B"
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            \bar "|."
+        }
+        \context StaffGroup = "Group1"
+        <<
+            \context Staff = "P1S1"
+            \with
+            {
+                instrumentName = \markup "Oboe"
+                shortInstrumentName = \markup "Ob."
+            }
+            {
+                \context Voice = "P1S1V1"
+                {
+                    \clef "treble"
+                    \key e \major
+                    fs'4.
+                    a'8
+                    f'!4
+                    | % 1
+                    e'4.
+                    b8
+                    gf!4
+                    | % 2
+                    R1 * 3/4
+                    | % 3
+                    R1 * 3/4
+                    | % 4
+                    b'4.
+                    d''!8
+                    bf'!4
+                    | % 5
+                    a'4.
+                    e'8
+                    cf'!4
+                    | % 6
+                    \key bf \major
+                    f''1
+                    | % 7
+                    f''1
+                    | % 8
+                    f'4
+                    a'4
+                    f'4
+                    e'!4
+                    | % 9
+                    b!4
+                    g4
+                    r2
+                    | % 10
+                }
+            }
+            \context Staff = "P2S1"
+            \with
+            {
+                instrumentName = \markup "Clarinet in B♭"
+                shortInstrumentName = \markup "Cl. (B♭)"
+            }
+            {
+                \context Voice = "P2S1V1"
+                {
+                    \clef "treble"
+                    \key fs \major
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                    d''!4.
+                    \mp
+                    b'8
+                    ds''!4
+                    | % 3
+                    e''!4.
+                    a''!8
+                    css'''!4
+                    | % 4
+                    R1 * 3/4
+                    | % 5
+                    R1 * 3/4
+                    | % 6
+                    \key c \major
+                    e''1
+                    \mp
+                    | % 7
+                    d''1
+                    | % 8
+                    g'4
+                    b'4
+                    g'4
+                    fs'!4
+                    | % 9
+                    cs'!4
+                    a4
+                    r2
+                    | % 10
+                }
+            }
+            \context Staff = "P3S1"
+            \with
+            {
+                instrumentName = \markup "Alto saxophone"
+                shortInstrumentName = \markup "A. Sax."
+            }
+            {
+                \context Voice = "P3S1V1"
+                {
+                    \clef "treble"
+                    \key cs \major
+                    R1 * 3/4
+                    | % 1
+                    d''!8
+                    [
+                    a''!8
+                    gs''8
+                    fs''8
+                    fs''8
+                    cs'''8
+                    ]
+                    | % 2
+                    d''!8
+                    [
+                    b'!8
+                    b''!8
+                    cs''8
+                    gs''8
+                    b''8
+                    ]
+                    | % 3
+                    gs''8
+                    [
+                    cs''8
+                    fs''8
+                    e''!8
+                    e''8
+                    d''!8
+                    ]
+                    | % 4
+                    a''!8
+                    [
+                    gs''8
+                    fs''8
+                    fs''8
+                    cs'''8
+                    d''!8
+                    ]
+                    | % 5
+                    b'!8
+                    [
+                    b''!8
+                    cs''8
+                    gs''8
+                    b''8
+                    gs''8
+                    ]
+                    | % 6
+                    \key g \major
+                    g''1
+                    | % 7
+                    fs''1
+                    | % 8
+                    d''4
+                    fs''4
+                    d''4
+                    cs''!4
+                    | % 9
+                    gs'!4
+                    e'4
+                    r2
+                    | % 10
+                }
+            }
+        >>
+        \context Staff = "P4S1"
+        \with
+        {
+            instrumentName = \markup "Horn in F"
+            shortInstrumentName = \markup "Hn. (F)"
+        }
+        {
+            \context Voice = "P4S1V1"
+            {
+                \clef "treble"
+                \key b \major
+                b2.
+                ~
+                | % 1
+                b2.
+                ~
+                | % 2
+                b2.
+                ~
+                | % 3
+                b2.
+                ~
+                | % 4
+                b2.
+                ~
+                | % 5
+                b2.
+                | % 6
+                \key f \major
+                R1 * 1/1
+                | % 7
+                R1 * 1/1
+                | % 8
+                c'8
+                [
+                g'8
+                fs'!8
+                e'8
+                ]
+                e'8
+                [
+                b'!8
+                c'8
+                a8
+                ]
+                | % 9
+                a'8
+                [
+                b!8
+                fs'!8
+                a'8
+                ]
+                fs'8
+                [
+                b8
+                e'8
+                d'8
+                ]
+                | % 10
+            }
+        }
+    >>
+    \header { piece = \markup "Aubade" }
+    \layout
+    {
+    }
+}

@@ -16,6 +16,7 @@ from cavata.evaluate.memory import of_rhythm, remembering, to_rhythm
 from cavata.evaluate.plan import Music, Value
 from cavata.music.event import ARTICULATIONS, DYNAMICS, Motif, Rhythm, Texture
 from cavata.music.mode import Mode
+from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.music.refusal import Refusal
 from cavata.names import program as p
@@ -311,6 +312,8 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return value
         case Kind.RHYTHM, Motif():
             return to_rhythm(value)
+        case Kind.MOTIF, Motif():
+            return value
         case Kind.COUNT, int():
             return value
         case Kind.RATIO, int():
@@ -334,6 +337,8 @@ def fit(kind: Kind, value: Argument) -> object | None:
         case Kind.MARKINGS, str():
             if value in DYNAMICS:
                 return Markings(None, value, (), ())
+            if value in TECHNIQUES:
+                return Markings(None, "", (), (), (value,))
             return Markings(None, "", (value,), ()) if value in ARTICULATIONS else Markings(None, "", (), (value,))
         case _:
             return None

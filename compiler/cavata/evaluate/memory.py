@@ -18,7 +18,7 @@ def remembering(value: AnyMusic, step: str) -> AnyMusic:
         case Motif(events):
             return Motif(_stepped(events, step))
         case Texture(lines):
-            return Texture(tuple(Motif(_stepped(line.events, step)) for line in lines))
+            return value.with_lines(tuple(Motif(_stepped(line.events, step)) for line in lines))
         case _:
             return value
 
@@ -34,7 +34,10 @@ def _stepped(events: tuple[Event, ...], step: str) -> tuple[Event, ...]:
         found = known.get(id(event))
         if found is None:
             heads = tuple(Head(h.pitch, tuple(o.through(step) for o in h.origins)) for h in event.heads)
-            found = known[id(event)] = Event(event.duration, heads, event.marks)
+            found = Event(event.duration, heads, event.marks)
+            if event.marks.graces:
+                found = found.with_graces(lambda h: Head(h.pitch, tuple(o.through(step) for o in h.origins)))
+            known[id(event)] = found
         out.append(found)
     return tuple(out)
 

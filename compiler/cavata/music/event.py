@@ -5,16 +5,18 @@ All durations are exact fractions of a whole note. Pitches are at concert pitch.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cavata.music.origin import Origin
+from cavata.music.ornament import KIND_OF, Ornament
 from cavata.music.pitch import Pitch
 
 DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz")
 ARTICULATIONS = (
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato",
-    "upbow", "downbow", "open", "stopped", "fermata",
+    "upbow", "downbow", "open", "stopped", "harmonic", "fermata",
 )  # fmt: skip
 
 
@@ -41,6 +43,19 @@ class Marks:
     """A hairpin that began before ends here."""
     slur_begins: bool = False
     slur_ends: bool = False
+    ornaments: tuple[Ornament, ...] = ()
+    """At most one of each kind."""
+    techniques: tuple[str, ...] = ()
+    """Of TECHNIQUES, which hold from here on."""
+    graces: tuple[tuple[Head, ...], ...] = ()
+    """The heads of each grace note or chord before the event."""
+    glides: bool = False
+    """A glissando leads from here to the next note."""
+    held: Fraction = Fraction(0)
+    """How much longer a fermata holds the event, in whole notes at the tempo there."""
+    pedal_begins: bool = False
+    pedal_ends: bool = False
+    """The pedal goes up where the event ends."""
 
     def __bool__(self) -> bool:
         return self != UNMARKED
@@ -57,6 +72,14 @@ class Marks:
             later.hairpin_ends or self.hairpin_ends,
             later.slur_begins or self.slur_begins,
             later.slur_ends or self.slur_ends,
+            tuple(o for o in self.ornaments if o.kind not in {n.kind for n in later.ornaments}) + later.ornaments,
+            tuple(t for t in self.techniques if KIND_OF[t] not in {KIND_OF[n] for n in later.techniques})
+            + later.techniques,
+            self.graces + later.graces,
+            later.glides or self.glides,
+            later.held or self.held,
+            later.pedal_begins or self.pedal_begins,
+            later.pedal_ends or self.pedal_ends,
         )
 
 
@@ -89,6 +112,13 @@ class Event:
         """The same event with other heads."""
         return Event(self.duration, heads, self.marks)
 
+    def with_graces(self, change: Callable[[Head], Head]) -> Event:
+        """The same event with every head of its grace notes changed by one rule."""
+        graces = self.marks.graces
+        if not graces:
+            return self
+        return replace(self, marks=replace(self.marks, graces=tuple(tuple(map(change, grace)) for grace in graces)))
+
     def marked(self, marks: Marks) -> Event:
         """The same event with further marks."""
         return replace(self, marks=self.marks.joined(marks)) if marks else self
@@ -116,10 +146,17 @@ class Texture:
     """Several lines sounding together, in their own order: the leader first."""
 
     lines: tuple[Motif, ...]
+    waits: tuple[tuple[int, ...], ...] = ()
+    """For each line the spans in bars, one after another, that it waits before it begins; empty if none waits so.
+    Only a score line knows bars: placing turns them into rests, each in the metre where it begins."""
+
+    def with_lines(self, lines: tuple[Motif, ...]) -> Texture:
+        """As many other lines, which wait as these do."""
+        return Texture(lines, self.waits)
 
     @property
     def duration(self) -> Fraction:
-        """How long its longest line lasts, in whole notes."""
+        """How long its longest line lasts, in whole notes; bars that a line waits do not count."""
         return max((line.duration for line in self.lines), default=Fraction(0))
 
 

@@ -13,6 +13,7 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.music.event import ARTICULATIONS, DYNAMICS
 from cavata.music.mode import DEGREES, Mode
+from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.program import Bound, BoundArgument, Constant, Given, Parameter, Taken
 from cavata.source import Span
@@ -128,7 +129,7 @@ def _fit(transform: Transform, reader: Reader) -> tuple[BoundArgument, ...]:
 
 def _slot(kind: Kind, reader: Reader) -> BoundArgument:
     atom = reader.peek()
-    if kind is Kind.RHYTHM:
+    if kind in (Kind.RHYTHM, Kind.MOTIF):
         return _value(kind, reader)
     if isinstance(atom, t.Word):
         parameter = reader.parameter(atom)
@@ -261,7 +262,7 @@ def _markings(reader: Reader) -> Given:
     items: list[ByNumber | ByLetter | ByText | TheLast] = []
     while not isinstance(reader.peek(), t.Text) and (item := _note(reader)) is not None:
         items.append(item[0])
-    dynamic, articulations, words = "", [], []
+    dynamic, articulations, words, techniques = "", [], [], []
     first_mark = reader.at
     while (atom := reader.peek()) is not None:
         if isinstance(atom, t.Text):
@@ -270,11 +271,13 @@ def _markings(reader: Reader) -> Given:
             dynamic = atom.text
         elif isinstance(atom, t.Word) and atom.text in ARTICULATIONS:
             articulations.append(atom.text)
+        elif isinstance(atom, t.Word) and atom.text in TECHNIQUES:
+            techniques.append(atom.text)
         else:
             text = reader.word()
             if text in DYNAMICS:
                 raise reader.fail("no second dynamic", f"give it a step of its own, as `marked last {text}`")
-            guess = closest(text, (*DYNAMICS, *ARTICULATIONS), 1) if text else ()
+            guess = closest(text, (*DYNAMICS, *ARTICULATIONS, *TECHNIQUES), 1) if text else ()
             raise reader.fail(
                 KIND_WORDS[Kind.MARKINGS],
                 f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`',
@@ -284,4 +287,4 @@ def _markings(reader: Reader) -> Given:
         raise reader.fail(KIND_WORDS[Kind.MARKINGS])
     notes = Selection(tuple(items)) if items else None
     spans = tuple(reader.atoms[i].span for i in range(start, reader.at))
-    return Given(Markings(notes, dynamic, tuple(articulations), tuple(words)), spans)
+    return Given(Markings(notes, dynamic, tuple(articulations), tuple(words), tuple(techniques)), spans)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.music.event import ARTICULATIONS, DYNAMICS
+from cavata.music.ornament import TECHNIQUES
 from cavata.names.arguments import match_step
 from cavata.names.program import (
     Apply,
@@ -197,7 +198,7 @@ class Binder:
                         return Given(value, (span,))
             case t.Text(text, span):
                 return Given(text, (span,))
-            case t.Word(text, span) if text in (*DYNAMICS, *ARTICULATIONS) and self.scope.find(text) is None:
+            case t.Word(text, span) if text in (*DYNAMICS, *ARTICULATIONS, *TECHNIQUES) and self.scope.find(text) is None:
                 return Given(text, (span,))
             case t.Loose(atoms=(single,)):
                 return self.own_argument(single)

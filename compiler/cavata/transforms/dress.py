@@ -20,10 +20,11 @@ class Markings:
     dynamic: str
     articulations: tuple[str, ...]
     words: tuple[str, ...]
+    techniques: tuple[str, ...] = ()
 
 
 def marked(motif: Motif, markings: Markings) -> Motif:
-    """A dynamic and words on the first note meant, an articulation on each, a fermata on the last."""
+    """A dynamic, words and techniques on the first note meant, an articulation on each, a fermata on the last."""
     if markings.notes is None:
         meant = [index for index, event in enumerate(motif.events) if event.heads]
     else:
@@ -34,7 +35,7 @@ def marked(motif: Motif, markings: Markings) -> Motif:
     events = list(motif.events)
     for index in meant:
         events[index] = events[index].marked(Marks(articulations=everywhere))
-    opening = Marks(dynamic=markings.dynamic, words=markings.words)
+    opening = Marks(dynamic=markings.dynamic, words=markings.words, techniques=markings.techniques)
     events[meant[0]] = events[meant[0]].marked(opening)
     if "fermata" in markings.articulations:
         events[meant[-1]] = events[meant[-1]].marked(Marks(articulations=("fermata",)))

@@ -32,6 +32,8 @@ def with_pitches(motif: Motif, change: Callable[[Pitch], Pitch]) -> Motif:
 
 def _changed(event: Event, change: Callable[[Pitch], Pitch]) -> Event:
     heads = event.heads
+    if event.marks.graces:
+        event = event.with_graces(lambda head: Head(change(head.pitch), head.origins))
     if len(heads) == 1:
         return event.with_heads((Head(change(heads[0].pitch), heads[0].origins),))
     return event.with_heads(joined_heads([Head(change(h.pitch), h.origins) for h in heads])) if heads else event

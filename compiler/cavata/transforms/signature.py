@@ -25,6 +25,9 @@ class Kind(Enum):
     NOTES = "NOTES"
     MARKINGS = "MARKINGS"
     DYNAMIC = "DYNAMIC"
+    SPAN = "SPAN"
+    MOTIF = "MOTIF"
+    PARTS = "PARTS"
 
 
 KIND_WORDS: dict[Kind, str] = {
@@ -38,8 +41,11 @@ KIND_WORDS: dict[Kind, str] = {
     Kind.MODE: "a mode such as `D minor`",
     Kind.RHYTHM: "a rhythm",
     Kind.NOTES: "notes, as `1 4`, `last`, `letter 2` or a letter in quotes",
-    Kind.MARKINGS: "a dynamic, an articulation or words in quotes",
+    Kind.MARKINGS: "a dynamic, an articulation, a technique or words in quotes",
     Kind.DYNAMIC: "a dynamic such as `mf`",
+    Kind.SPAN: "a duration such as `1/2`, or `1 bar` in a score line",
+    Kind.MOTIF: "a motif",
+    Kind.PARTS: "names of parts and groups",
 }
 
 
@@ -71,7 +77,14 @@ class Option:
     word: str
 
 
-Part = Slot | Fixed | Choice | Option
+@dataclass(frozen=True, slots=True)
+class OptionalChoice:
+    """One of several words that may stand there; the one taken is an argument, empty for none."""
+
+    words: tuple[str, ...]
+
+
+Part = Slot | Fixed | Choice | Option | OptionalChoice
 
 
 def read_pattern(pattern: str) -> tuple[Part, ...]:
@@ -82,6 +95,8 @@ def read_pattern(pattern: str) -> tuple[Part, ...]:
 def _part(text: str) -> Part:
     if text.isupper():
         return Slot(Kind(text))
+    if text.startswith("[") and "|" in text:
+        return OptionalChoice(tuple(text[1:-1].split("|")))
     if text.startswith("["):
         return Option(text[1:-1])
     if "|" in text:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from cavata.transforms import dress, order, pitches, time, vertical
+from cavata.transforms import dress, figuration, harmonies, order, ornaments, pitches, time, vertical, voicing
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -39,12 +39,18 @@ class Transform:
 
 @dataclass(frozen=True)
 class Combination:
-    """A combination of the kernel: `word(a, b, ...)`, with words that may stand among its arguments."""
+    """A combination of the kernel: `word(a, b, ...)`, with words and clauses that may stand among its arguments."""
 
     word: str
     pattern: str
     does: str
     options: tuple[str, ...] = ()
+    clauses: tuple[str, ...] = ()
+    """Patterns of arguments that begin with a word, as `at INTERVAL above|below`, each at most once."""
+    least: int = 2
+    """How many values it takes at least."""
+    most: int | None = None
+    """And at most; None for any number."""
 
 
 _TABLE = (
@@ -83,15 +89,47 @@ _TABLE = (
     Transform("broken up|down", "each chord note by note, each as long as the chord", vertical.broken, "vertical"),
     Transform("voiced close|open", "each chord in close or open position above its lowest note", vertical.voiced, "vertical"),
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", vertical.doubled, "vertical"),
-    Transform("marked MARKINGS", "a dynamic and words on the first note, an articulation on each, a fermata on the last", dress.marked, "dress"),
+    Transform("harmonised in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", harmonies.harmonised_in, "vertical"),
+    Transform("harmonised with MOTIF", "every note on top of the next of the motif's chords, which go round", harmonies.harmonised_with, "vertical"),
+    Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
+    Transform("neighbours in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbours, "ornament"),
+    Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
+    Transform("marked MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each, a fermata on the last", dress.marked, "dress"),
     Transform("crescendo DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
     Transform("slurred", "one slur over each run of notes that no rest parts", dress.slurred, "dress"),
+    Transform("trill NOTES to INTERVAL", "a trill with the note at that interval above", ornaments.trill_to, "dress"),
+    Transform("trill NOTES", "a trill with the next note above, as the signature has it", ornaments.trill, "dress"),
+    Transform("turn NOTES", "a turn around each of these notes", ornaments.turn, "dress"),
+    Transform("mordent NOTES", "a mordent on each of these notes, with the note below", ornaments.mordent, "dress"),
+    Transform("tremolo DURATION", "every note repeated in that value, as a tremolo", ornaments.tremolo, "dress"),
+    Transform("tremolo", "every note repeated as fast as can be", ornaments.tremolo, "dress"),
+    Transform("rolled", "every chord broken quickly from its lowest note", ornaments.rolled, "dress"),
+    Transform("glissando NOTES", "a glide from each of these notes to the next one", ornaments.glissando, "dress"),
+    Transform("graced by MOTIF before NOTES", "the motif's notes as grace notes before each of these notes", ornaments.graced, "dress"),
+    Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", ornaments.fermata, "dress"),
+    Transform("pedalled", "the pedal down at the first note, and up at the end of the last", ornaments.pedalled, "dress"),
 )  # fmt: skip
 
 _COMBINATIONS = (
     Combination("weave", "weave(a, b, ... [, cycle])", "events of the lines in turn as they stand", ("cycle",)),
     Combination("together", "together(a, b, ...)", "lines that begin together, as a texture: the leader first"),
+    Combination(
+        "canon", "canon(m, [at INTERVAL above|below,] after SPAN [, voices COUNT] [, in MODE] [, by ...])",
+        "a line and its answers, each made from the one before and entering after it", (),
+        ("at INTERVAL [above|below]", "after SPAN", "voices COUNT", "in MODE", "by inversion", "by retrograde",
+         "by augmentation RATIO", "by diminution RATIO"), 1, 1,
+    ),
+    Combination(
+        "stretto", "stretto(m, after SPAN [, voices COUNT])",
+        "a line against itself, each entry before the one before it is done", (), ("after SPAN", "voices COUNT"), 1, 1,
+    ),
+    Combination(
+        "hocket", "hocket(a, b, ... [, voices COUNT])",
+        "events of the lines in turn, each in its own voice, while the others rest", (), ("voices COUNT",), 1,
+    ),
+    Combination("pedal", "pedal(m, PITCH)", "a line with one note or chord held under it as long as it lasts", (), ("PITCH",), 1, 2),
+    Combination("ostinato", "ostinato(m, figure)", "a line with a figure going round under it as long as it lasts", (), (), 2, 2),
 )
 
 

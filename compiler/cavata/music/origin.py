@@ -30,7 +30,7 @@ class Origin:
     span: Span
     """The place in the script that made the note: its name, its `notes(...)`, its rhythm."""
     inflection: str = ""
-    """What the composer did to the letter's pitch, as `sharp` or `respelled`; empty if nothing."""
+    """What the composer did to the letter's pitch, as `sharp` or `sharp, respelled`; empty if nothing."""
     steps: tuple[str, ...] = ()
     """The transforms the note went through, in order, as they stand in the script."""
 
@@ -40,4 +40,6 @@ class Origin:
 
     def inflected(self, how: str) -> Origin:
         """The same origin after the composer changed the note's pitch."""
-        return replace(self, inflection=how)
+        if self.inflection.split(", ")[-1] == how:
+            return self
+        return replace(self, inflection=f"{self.inflection}, {how}" if self.inflection else how)

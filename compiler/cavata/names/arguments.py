@@ -5,8 +5,6 @@ In: atoms of the syntax tree. Out: bound arguments, or a report that shows how t
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -15,62 +13,15 @@ from cavata.music.event import ARTICULATIONS, DYNAMICS
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
-from cavata.names.program import Bound, BoundArgument, Constant, Given, Parameter, Taken
+from cavata.names.program import BoundArgument, Constant, Given, Taken
+from cavata.names.reader import Bind, FindParameter, FindPlayers, Mismatch, Reader, Reported, nobody
+from cavata.names.spans import read_players, read_span
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
-from cavata.transforms.signature import KIND_WORDS, Choice, Fixed, Kind, Option, Slot
+from cavata.transforms.signature import KIND_WORDS, Choice, Fixed, Kind, Option, OptionalChoice, Part, Slot
 from cavata.transforms.table import Transform
-
-Bind = Callable[[t.Argument], Bound | None]
-"""Binds an argument that is a value; it reports what it cannot bind."""
-FindParameter = Callable[[t.Word], Parameter | None]
-"""The parameter that a word stands for, if it does."""
-
-
-class Mismatch(Exception):
-    """The atoms do not fit this pattern: how far they did, where not, and what was wanted there."""
-
-    def __init__(self, at: int, wanted: str, span: Span | None, cure: str = "") -> None:
-        super().__init__(wanted)
-        self.at = at
-        self.wanted = wanted
-        self.span = span
-        self.cure = cure
-
-
-class Reported(Exception):
-    """A value among the arguments could not be bound, and was reported."""
-
-
-@dataclass
-class Reader:
-    """Reads the atoms of one step from left to right."""
-
-    atoms: tuple[t.Argument, ...]
-    bind: Bind
-    parameter: FindParameter
-    at: int = 0
-
-    def peek(self) -> t.Argument | None:
-        """The next atom, if there is one."""
-        return self.atoms[self.at] if self.at < len(self.atoms) else None
-
-    def word(self) -> str:
-        """The next atom's text if it is a word; else nothing."""
-        atom = self.peek()
-        return atom.text if isinstance(atom, t.Word) else ""
-
-    def fail(self, wanted: str, cure: str = "") -> Mismatch:
-        """What to raise when the next atom does not fit."""
-        atom = self.peek()
-        return Mismatch(self.at, wanted, atom.span if atom is not None else None, cure)
-
-    def take(self) -> t.Argument:
-        """The next atom, read."""
-        self.at += 1
-        return self.atoms[self.at - 1]
 
 
 def match_step(
@@ -79,12 +30,13 @@ def match_step(
     bind: Bind,
     parameter: FindParameter,
     bag: Diagnostics,
+    players: FindPlayers = nobody,
 ) -> tuple[Transform, tuple[BoundArgument, ...]] | None:
     """The transform whose pattern the step fits, with its arguments; None when that was reported."""
     best: Mismatch | None = None
     for transform in candidates:
         try:
-            return transform, _fit(transform, Reader(step.arguments, bind, parameter))
+            return transform, fit_parts(transform.parts, Reader(step.arguments, bind, parameter, players))
         except Mismatch as mismatch:
             if best is None or mismatch.at > best.at:
                 best = mismatch
@@ -103,12 +55,13 @@ def match_step(
     return None
 
 
-def _fit(transform: Transform, reader: Reader) -> tuple[BoundArgument, ...]:
+def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...]:
+    """The arguments that the atoms give to a pattern; a Mismatch says where they do not fit it."""
     arguments: list[BoundArgument] = []
-    for part in transform.parts:
+    for part in parts:
         match part:
             case Slot(kind):
-                arguments.append(_slot(kind, reader))
+                arguments.append(slot(kind, reader))
             case Fixed(word):
                 if reader.word() != word:
                     raise reader.fail(f"`{word}`")
@@ -119,6 +72,9 @@ def _fit(transform: Transform, reader: Reader) -> tuple[BoundArgument, ...]:
                 atom = reader.take()
                 assert isinstance(atom, t.Word)
                 arguments.append(Given(atom.text, (atom.span,)))
+            case OptionalChoice(words):
+                chosen = reader.word() if reader.word() in words else ""
+                arguments.append(Given(chosen, (reader.take().span,) if chosen else ()))
             case Option(word):
                 taken = reader.word() == word
                 arguments.append(Given(taken, (reader.take().span,) if taken else ()))
@@ -127,7 +83,8 @@ def _fit(transform: Transform, reader: Reader) -> tuple[BoundArgument, ...]:
     return tuple(arguments)
 
 
-def _slot(kind: Kind, reader: Reader) -> BoundArgument:
+def slot(kind: Kind, reader: Reader) -> BoundArgument:
+    """One argument of a kind."""
     atom = reader.peek()
     if kind in (Kind.RHYTHM, Kind.MOTIF):
         return _value(kind, reader)
@@ -145,6 +102,10 @@ def _slot(kind: Kind, reader: Reader) -> BoundArgument:
             return _mode(reader)
         case Kind.DYNAMIC:
             return _dynamic(reader)
+        case Kind.SPAN:
+            return read_span(reader)
+        case Kind.PARTS:
+            return read_players(reader)
         case _:
             pass
     if isinstance(atom, t.Atom):

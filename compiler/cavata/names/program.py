@@ -16,9 +16,11 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.transforms.canons import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 from cavata.transforms.table import Transform
+from cavata.transforms.voicing import Players
 
 
 class Sort(Enum):
@@ -56,7 +58,7 @@ class Parameter:
     span: Span
 
 
-Constant = int | Fraction | bool | str | Interval | Pitch | PitchClass | Mode | Selection | Markings | tuple[Pitch, Pitch]
+Constant = int | Fraction | bool | str | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | Players | tuple[Pitch, Pitch]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +104,15 @@ class ApplyOwn:
 
 
 @dataclass(frozen=True, slots=True)
+class Clause:
+    """An argument of a combination that begins with a word, as `at P5 below`."""
+
+    pattern: str
+    arguments: tuple[BoundArgument, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Combine:
     """A combination of the kernel."""
 
@@ -109,6 +120,7 @@ class Combine:
     operands: tuple[Bound, ...]
     options: frozenset[str]
     span: Span
+    clauses: tuple[Clause, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,9 @@ def weave(lines: tuple[Motif, ...], cycle: bool) -> Motif:
 def together(values: tuple[Motif | Texture, ...]) -> Texture:
     """Lines that begin together, in their own order, the leader first."""
     lines: list[Motif] = []
+    waits: list[tuple[int, ...]] = []
     for value in values:
-        lines += value.lines if isinstance(value, Texture) else (value,)
-    return Texture(tuple(lines))
+        added = value.lines if isinstance(value, Texture) else (value,)
+        lines += added
+        waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(added)
+    return Texture(tuple(lines), tuple(waits) if any(waits) else ())

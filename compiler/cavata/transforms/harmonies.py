@@ -1,0 +1,65 @@
+"""A line harmonised: in parallel by degrees of a mode, or with chords that the composer gives.
+
+In: a line. Out: the same line as chords. Every added note remembers the letter of the note it was added to; a
+composer's chord keeps its own letters besides.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cavata.music.event import Event, Head, Motif
+from cavata.music.mode import Mode
+from cavata.music.pitch import Pitch
+from cavata.music.refusal import Refusal
+from cavata.transforms.pitches import checked, joined_heads, step_up
+
+_ANY = Fraction(1, 4)
+_DEGREES = {"thirds": (2,), "sixths": (5,), "triads": (2, 4)}
+"""How many degrees away the added notes lie."""
+
+
+def harmonised_in(motif: Motif, mode: Mode, with_what: str, side: str) -> Motif:
+    """Every note with others in parallel, by degrees of the mode, above or below it."""
+    direction = 1 if side == "above" else -1
+    degrees = tuple(direction * degree for degree in _DEGREES[with_what])
+    return Motif(tuple(_thickened(event, mode, degrees) for event in motif.events))
+
+
+def _thickened(event: Event, mode: Mode, degrees: tuple[int, ...]) -> Event:
+    if not event.heads:
+        return event
+    added = [Head(_degree(head.pitch, mode, degree), head.origins) for degree in degrees for head in event.heads]
+    return event.with_heads(joined_heads([*event.heads, *added]))
+
+
+def _degree(pitch: Pitch, mode: Mode, degrees: int) -> Pitch:
+    """The mode's note so many degrees away; from a note foreign to the mode, as from the degree it alters."""
+    own = Pitch(pitch.position, mode.alteration(pitch.letter))
+    return step_up(Motif((Event(_ANY, (Head(own, ()),)),)), degrees, mode).events[0].heads[0].pitch
+
+
+def harmonised_with(motif: Motif, chords: Motif) -> Motif:
+    """Each note on top of the next of the chords, which go round; a rest among them leaves a note alone.
+
+    A chord that would reach above the note is moved down whole, by octaves.
+    """
+    if not chords.sounding:
+        raise Refusal("V209", "there is no chord to harmonise with", "it has no note", "", (0, 0))
+    events: list[Event] = []
+    turn = 0
+    for event in motif.events:
+        if event.heads:
+            chord = chords.events[turn % len(chords.events)]
+            turn += 1
+            if chord.heads:
+                event = event.with_heads(joined_heads([*event.heads, *_below(chord, event.heads[-1].pitch)]))
+        events.append(event)
+    return Motif(tuple(events))
+
+
+def _below(chord: Event, top: Pitch) -> list[Head]:
+    octaves = 0
+    while chord.heads[-1].pitch.midi - 12 * octaves > top.midi:
+        octaves += 1
+    return [Head(checked(head.pitch.shifted(-octaves)), head.origins) for head in chord.heads]

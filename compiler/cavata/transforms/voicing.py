@@ -1,0 +1,213 @@
+"""Chords spread over instruments: who takes which note in which octave, so that all lie well and move little.
+
+In: a line of chords, and the parts that are to play it. Out: a texture with a line for each part, in the order of
+the parts. Holds after: every note name of a chord is somewhere; the whole progression costs least among the layouts
+that were weighed: of each chord the `MOST_LAYOUTS` that lie best, or all where it has no more. The search has a fixed
+order, so that the same script always has the same answer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from heapq import heappop, heappush
+from operator import sub
+
+from cavata.instruments.instrument import Instrument
+from cavata.music.event import Event, Head, Motif, Texture
+from cavata.music.origin import Origin
+from cavata.music.pitch import PitchClass
+from cavata.music.refusal import Refusal
+from cavata.transforms.limits import bounded
+from cavata.transforms.voicing_costs import Ensemble, Seat, neighbours, seats
+
+MOST_LAYOUTS = 120
+"""Layouts of one chord that the search over the progression weighs."""
+MOST_PARTS, MOST_TONES, MOST_CHORDS = 12, 8, 500
+MOTION = 2
+"""The cost of moving one part by a semitone."""
+IMPOSSIBLE = 10**9
+
+
+@dataclass(frozen=True, slots=True)
+class Players:
+    """The parts that a chord is spread over."""
+
+    names: tuple[str, ...]
+    instruments: tuple[Instrument, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """One way to spread a chord over the parts, from the highest part down."""
+
+    cost: int
+    seats: tuple[Seat, ...]
+    keys: tuple[int, ...]
+    weight: int
+    """The sum of the keys."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Chord:
+    """The note names of a chord from its lowest note up, each with every letter it came from."""
+
+    names: tuple[PitchClass, ...]
+    origins: tuple[tuple[Origin, ...], ...]
+
+
+def voiced_across(motif: Motif, players: Players) -> Texture:
+    """Each chord spread over the parts by the least cost; rests are rests for all."""
+    ensemble = _ensemble(players)
+    if not motif.sounding:
+        raise Refusal("V209", "{subject} has no note", "nothing to spread", "")
+    bounded(len(motif.events) * len(players.names))
+    chords = [_chord(event, players) for event in motif.sounding]
+    if len(chords) > MOST_CHORDS:
+        raise Refusal(
+            "V410", f"{{subject}} has {len(chords)} chords", f"{MOST_CHORDS} at most are spread at once",
+            "repeat in the score line, with `x` or `until end`",
+        )
+    chosen = iter(zip(chords, _cheapest([layouts(ensemble, chord.names) for chord in chords]), strict=True))
+    lines: list[list[Event]] = [[] for _ in players.names]
+    for event in motif.events:
+        if not event.heads:
+            for line in lines:
+                line.append(event)
+            continue
+        chord, layout = next(chosen)
+        for place, seat in zip(ensemble.order, layout.seats, strict=True):
+            lines[place].append(event.with_heads((Head(seat.pitch, chord.origins[seat.tone]),)))
+    return Texture(tuple(Motif(tuple(line)) for line in lines))
+
+
+def _ensemble(players: Players) -> Ensemble:
+    if len(players.names) > MOST_PARTS:
+        raise Refusal(
+            "V407", f"a chord is spread over {MOST_PARTS} parts at most", f"here are {len(players.names)}",
+            "let some parts double others", (0, 0),
+        )
+    for name, instrument in zip(players.names, players.instruments, strict=True):
+        if instrument.unpitched or instrument.lowest is None or instrument.highest is None:
+            raise Refusal(
+                "V408", f"`{name}` can take no note of a chord", f"{instrument.name}: without pitch",
+                "leave the part out", (0, 0),
+            )
+    return Ensemble.of(players.instruments)
+
+
+def _chord(event: Event, players: Players) -> _Chord:
+    found: dict[int, tuple[PitchClass, list[Origin]]] = {}
+    for head in event.heads:
+        name, origins = found.setdefault(head.pitch.midi % 12, (head.pitch.pitch_class, []))
+        origins += [origin for origin in head.origins if origin not in origins]
+    names = tuple(name for name, _ in found.values())
+    if len(names) > len(players.names):
+        told = " ".join(str(name) for name in names)
+        raise Refusal(
+            "V409", f"a chord of {len(names)} different notes for {len(players.names)} parts", told,
+            "name as many parts as its largest chord has notes", (0, 0),
+        )
+    if len(names) > MOST_TONES:
+        raise Refusal("V409", f"a chord of {len(names)} different notes", f"{MOST_TONES} at most are spread", "")
+    return _Chord(names, tuple(tuple(origins) for _, origins in found.values()))
+
+
+# ---------------------------------------------------------------- the layouts of one chord
+
+
+@lru_cache(maxsize=256)
+def layouts(ensemble: Ensemble, names: tuple[PitchClass, ...]) -> tuple[Layout, ...]:
+    """The best layouts of a chord, the cheapest first.
+
+    Best-first search, part by part from the highest, by the cost so far and the least that the rest can cost.
+    """
+    chord = _Layouts(seats(ensemble, names), len(names))
+    found: list[Layout] = []
+    waiting: list[tuple[int, tuple[int, ...], int, int]] = [(chord.least(0, -1, 0), (), 0, 0)]
+    while waiting and len(found) < MOST_LAYOUTS:
+        total, path, cost, covered = heappop(waiting)
+        if total >= IMPOSSIBLE:
+            break
+        part = len(path)
+        if part == chord.parts:
+            taken = tuple(chord.seats[place][index] for place, index in enumerate(path))
+            keys = tuple(seat.key for seat in taken)
+            found.append(Layout(cost, taken, keys, sum(keys)))
+            continue
+        before = path[-1] if path else -1
+        for index, seat in enumerate(chord.seats[part]):
+            so_far = cost + chord.step(part, before, seat)
+            now = covered | 1 << seat.tone
+            heappush(waiting, (so_far + chord.least(part + 1, index, now), (*path, index), so_far, now))
+    return tuple(found)
+
+
+class _Layouts:
+    """The costs of one chord's layouts, as far as they were asked for."""
+
+    def __init__(self, of_parts: tuple[tuple[Seat, ...], ...], tones: int) -> None:
+        self.seats = of_parts
+        self.parts = len(of_parts)
+        self.tones = tones
+        self._least: dict[tuple[int, int, int], int] = {}
+
+    def step(self, part: int, before: int, seat: Seat) -> int:
+        """What a part's note costs, beside the note of the part above it."""
+        if part == 0:
+            return seat.cost
+        return seat.cost + neighbours(self.seats[part - 1][before].key, seat.key, part == self.parts - 1)
+
+    def least(self, part: int, before: int, covered: int) -> int:
+        """The least that the parts from one on can cost, so that every note name is somewhere in the end."""
+        missing = self.tones - covered.bit_count()
+        if missing > self.parts - part:
+            return IMPOSSIBLE
+        if part == self.parts:
+            return 0
+        known = self._least.get((part, before, covered))
+        if known is None:
+            known = min(
+                self.step(part, before, seat) + self.least(part + 1, index, covered | 1 << seat.tone)
+                for index, seat in enumerate(self.seats[part])
+            )
+            self._least[part, before, covered] = known
+        return known
+
+
+# ---------------------------------------------------------------- the progression
+
+
+def _cheapest(progression: list[tuple[Layout, ...]]) -> list[Layout]:
+    """One layout for each chord, so that they and the motion between them cost least together."""
+    totals = [layout.cost for layout in progression[0]]
+    ways: list[list[int]] = []
+    for before, after in zip(progression, progression[1:], strict=False):
+        ranked = sorted(range(len(before)), key=lambda index: (totals[index], index))
+        came = [_nearest(before, totals, ranked, layout) for layout in after]
+        ways.append([index for _, index in came])
+        totals = [layout.cost + cost for layout, (cost, _) in zip(after, came, strict=True)]
+    index = min(range(len(totals)), key=lambda place: (totals[place], place))
+    chosen = [progression[-1][index]]
+    for number in range(len(ways) - 1, -1, -1):
+        index = ways[number][index]
+        chosen.append(progression[number][index])
+    return chosen[::-1]
+
+
+def _nearest(before: tuple[Layout, ...], totals: list[int], ranked: list[int], layout: Layout) -> tuple[int, int]:
+    """From which layout of the chord before it costs least to come, and what."""
+    best, came = IMPOSSIBLE * 2, ranked[0]
+    keys, weight = layout.keys, layout.weight
+    for index in ranked:
+        total = totals[index]
+        if total >= best:
+            # All that follow cost as much before any part has moved.
+            break
+        if total + MOTION * abs(before[index].weight - weight) >= best:
+            # The parts together move at least as far as their sum does.
+            continue
+        cost = total + MOTION * sum(map(abs, map(sub, before[index].keys, keys)))
+        if cost < best:
+            best, came = cost, index
+    return best, came

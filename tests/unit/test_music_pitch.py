@@ -41,7 +41,7 @@ def outside(text: str) -> m21pitch.Pitch:
 
 
 def shown(pitch: m21pitch.Pitch) -> str:
-    return pitch.nameWithOctave.replace("-", "b")
+    return str(pitch.nameWithOctave).replace("-", "b")
 
 
 def outside_interval(text: str) -> m21interval.Interval:

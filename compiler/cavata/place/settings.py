@@ -42,7 +42,8 @@ def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Setting
     meters: dict[int, tuple[int, Meter | None, Span]] = {}
     keys: dict[int, tuple[int, Mode | None, Span]] = {}
     tempi: dict[tuple[int, int, Fraction], t.TempoRow] = {}
-    pickup, pickup_span, attacca = Fraction(0), None, False
+    pickup: t.PickupRow | None = None
+    attacca = False
     for row in rows:
         match row:
             case t.MeterRow(place, numerator, denominator, groups, span):
@@ -55,16 +56,18 @@ def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Setting
             case t.TempoRow(place=place, span=span):
                 at = (place.bar, place.beat, place.offset) if place else (0, 0, Fraction(0))
                 _once(tempi, at, row, span, "tempo", bag)
-            case t.PickupRow(duration, span):
-                pickup, pickup_span = duration, span
+            case t.PickupRow(span=span):
+                if pickup is not None:
+                    bag.error("P121", span, "the pick-up is set twice", "again here", "keep one of them")
+                pickup = row
             case t.Attacca():
                 attacca = True
     return Settings(
         tuple(meters[bar] for bar in sorted(meters)),
         tuple(keys[bar] for bar in sorted(keys)),
         tuple(tempi[at] for at in sorted(tempi)),
-        pickup,
-        pickup_span,
+        pickup.duration if pickup else Fraction(0),
+        pickup.span if pickup else None,
         attacca,
     )
 
@@ -73,7 +76,9 @@ def _bar(place: t.Place | None, bag: Diagnostics) -> int:
     if place is None or place.bar <= 1:
         return 0
     if place.beat != 1 or place.offset:
-        bag.error("P120", place.span, "metre and key change at a bar line", "inside a bar", f"write `at bar {place.bar}`")
+        bag.error(
+            "P120", place.span, "metre and key change at a bar line", "inside a bar", f"write `at bar {place.bar}`"
+        )
     return place.bar
 
 

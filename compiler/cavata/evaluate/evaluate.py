@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics.record import Diagnostics
-from cavata.evaluate.expressions import Evaluator, Unknown, sort_of
+from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.letters import cipher_value, name_value
 from cavata.evaluate.plan import (
     Plan,
@@ -19,6 +19,7 @@ from cavata.evaluate.plan import (
     PlannedSection,
     Value,
 )
+from cavata.evaluate.sorts import sort_of
 from cavata.music.event import Rhythm
 from cavata.names import program as p
 from cavata.syntax import tree as t
@@ -31,6 +32,7 @@ def evaluate(program: p.Program, bag: Diagnostics) -> Plan:
         value = _definition(definition, evaluator, bag)
         if value is not None:
             evaluator.values[definition.identity] = value
+    evaluator.has_metre = True
     movements = tuple(_movement(movement, evaluator) for movement in program.movements)
     return Plan(program.main, evaluator.values, program.piece, program.forces, program.groups, movements)
 

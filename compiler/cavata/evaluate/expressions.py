@@ -11,9 +11,11 @@ from fractions import Fraction
 from typing import assert_never
 
 from cavata.diagnostics.record import Diagnostics
+from cavata.evaluate.combining import Combination, Misplaced, combined
 from cavata.evaluate.literals import chord_value, notes_value, rhythm_value
 from cavata.evaluate.memory import of_rhythm, remembering, to_rhythm
 from cavata.evaluate.plan import Music, Value
+from cavata.evaluate.sorts import Argument, sort_of
 from cavata.music.event import ARTICULATIONS, DYNAMICS, Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.ornament import TECHNIQUES
@@ -22,20 +24,20 @@ from cavata.music.refusal import Refusal
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.transforms.canons import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.limits import bounded
 from cavata.transforms.selection import ByNumber, ByText, Selection
 from cavata.transforms.signature import KIND_WORDS, Kind
-from cavata.transforms.together import together, weave
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
+MOVES_TIME = ("order", "time")
+"""Families of steps that move events in time."""
 MOST_ASKED = 2
 """How many places inside transforms a message shows beside the line that asked for them."""
-
-Argument = Value | p.Constant
 
 
 class Unknown(Exception):
@@ -52,6 +54,8 @@ class Evaluator:
         self.work = 0
         self.given_up = False
         self.depth = 0
+        self.has_metre = False
+        """What is computed stands in a score line, where bars are known in the end."""
 
     def fail(self, code: str, span: Span, message: str, label: str = "", cure: str = "") -> Unknown:
         """Report, and give what to raise."""
@@ -146,8 +150,8 @@ class Evaluator:
                 case Rhythm(first_beats), Rhythm(second_beats):
                     bounded(len(first_beats) + len(second_beats))
                     return Rhythm(first_beats + second_beats)
-                case Texture(upper), Texture(lower) if len(upper) == len(lower):
-                    return Texture(tuple(Motif(a.events + b.events) for a, b in zip(upper, lower, strict=True)))
+                case Texture(upper), Texture(lower, ()) if len(upper) == len(lower):
+                    return value.with_lines(tuple(Motif(a.events + b.events) for a, b in zip(upper, lower, strict=True)))
                 case _:
                     pass
         except Refusal as refusal:
@@ -166,9 +170,14 @@ class Evaluator:
         try:
             match value:
                 case Motif():
-                    result: Music = _motif(function(value, *arguments))
+                    result: Music = _line_or_lines(function(value, *arguments))
                 case Texture(lines):
-                    result = Texture(tuple(_motif(function(line, *arguments)) for line in lines))
+                    if value.waits and step.transform.family in MOVES_TIME:
+                        raise Refusal(
+                            "V402", f"`{step.transform.word}` cannot change a texture that waits for bars",
+                            "its bars are not counted yet", "give its delay as a duration, or change the lines before they are combined",
+                        )
+                    result = value.with_lines(tuple(_motif(function(line, *arguments)) for line in lines))
                 case Rhythm():
                     if not step.transform.on_rhythm:
                         raise self.fail(
@@ -247,25 +256,30 @@ class Evaluator:
 
     def combine(self, combine: p.Combine, parameters: tuple[Argument, ...]) -> Music:
         """A combination of the kernel."""
-        operands = [(self.music(operand, parameters), operand.span) for operand in combine.operands]
-        if combine.word == "together":
-            lines = [v for v, s in operands if isinstance(v, Motif | Texture) or self.no_line(v, s)]
-            return remembering(together(tuple(v for v in lines if isinstance(v, Motif | Texture))), "together")
-        motifs = tuple(v for v, s in operands if isinstance(v, Motif) or self.no_line(v, s))
+        operands = tuple((self.value(operand, parameters), operand.span) for operand in combine.operands)
+        clauses = {
+            clause.pattern: (tuple(self.taken(a, parameters, combine.word) for a in clause.arguments), clause.span)
+            for clause in combine.clauses
+        }
         try:
-            woven = weave(tuple(m for m in motifs if isinstance(m, Motif)), "cycle" in combine.options)
+            value = combined(Combination(combine.word, operands, combine.options, clauses, self.has_metre), combine.span)
+        except Misplaced as misplaced:
+            raise self.fail(misplaced.code, misplaced.span, misplaced.message, misplaced.label, misplaced.cure) from None
         except Refusal as refusal:
-            raise self.refused(refusal, combine.span, (), "this line", combine.word) from None
-        self.spend(woven, combine.span)
-        return remembering(woven, "weave")
-
-    def no_line(self, value: Music, span: Span) -> bool:
-        """Report a value that cannot be one line of a combination."""
-        raise self.fail("V201", span, f"`{span.text}` is {sort_of(value)}", "a motif is wanted here", "")
+            raise self.refused(refusal, combine.span, (), named(combine.operands[0]), combine.word) from None
+        self.spend(value, combine.span)
+        return remembering(value, combine.word)
 
 
 def _motif(result: object) -> Motif:
+    if isinstance(result, Texture):
+        raise Refusal("V401", "{subject} is a texture already", "`{word}` makes one of a single line", "")
     assert isinstance(result, Motif)
+    return result
+
+
+def _line_or_lines(result: object) -> Motif | Texture:
+    assert isinstance(result, Motif | Texture)
     return result
 
 
@@ -274,35 +288,6 @@ def named(bound: p.Bound) -> str:
     if isinstance(bound, p.Reference | p.Parameter):
         return f"`{bound.span.text}`"
     return "this line"
-
-
-def sort_of(value: Argument) -> str:
-    """What a value is, in words."""
-    match value:
-        case Motif():
-            return "a motif"
-        case Texture(lines):
-            return f"a texture of {len(lines)} lines"
-        case Rhythm():
-            return "a rhythm"
-        case bool() | int():
-            return "a number"
-        case Fraction():
-            return "a duration"
-        case Interval():
-            return "an interval"
-        case Pitch():
-            return "a pitch"
-        case PitchClass():
-            return "a note name"
-        case Mode():
-            return "a mode"
-        case str():
-            return "a word"
-        case tuple():
-            return "a range"
-        case _:
-            return "a cipher" if not isinstance(value, Selection | Markings) else "a choice of notes"
 
 
 def fit(kind: Kind, value: Argument) -> object | None:
@@ -318,7 +303,9 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return value
         case Kind.RATIO, int():
             return Fraction(value) if value > 0 else None
-        case (Kind.RATIO | Kind.DURATION), Fraction():
+        case (Kind.MOTIF, Motif()) | (Kind.SPAN, Bars()):
+            return value
+        case (Kind.RATIO | Kind.DURATION | Kind.SPAN), Fraction():
             return value
         case (
             (Kind.INTERVAL, Interval())

@@ -7,15 +7,18 @@ from dataclasses import dataclass, field
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
+from cavata.instruments.instrument import Instrument
 from cavata.music.event import ARTICULATIONS, DYNAMICS
 from cavata.music.ornament import TECHNIQUES
 from cavata.names.arguments import match_step
+from cavata.names.clauses import match_clause, well_formed
 from cavata.names.program import (
     Apply,
     ApplyOwn,
     Bound,
     BoundChain,
     CallOwn,
+    Clause,
     Combine,
     Given,
     Identity,
@@ -23,11 +26,12 @@ from cavata.names.program import (
     Reference,
     Sort,
 )
+from cavata.names.reader import Reader
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.words import one_of
-from cavata.transforms.table import COMBINATIONS, TRANSFORMS
+from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
 
 LONGEST_CHAIN = 1000
 """Links in one expression."""
@@ -40,6 +44,8 @@ class Binder:
     scope: Scope
     bag: Diagnostics
     parameters: Mapping[str, int] = field(default_factory=dict)
+    players: Mapping[str, tuple[tuple[str, Instrument], ...]] = field(default_factory=dict)
+    """The parts that each part or group of the forces stands for."""
     uses: dict[Identity, Span] = field(default_factory=dict)
     """What was referred to, and where first."""
 
@@ -148,8 +154,19 @@ class Binder:
                 return None
             self.unknown_step(step.word, own)
             return None
-        matched = match_step(step, candidates, self.value, self.parameter, self.bag)
+        matched = match_step(step, candidates, self.value, self.parameter, self.bag, self.parts_named)
         return None if matched is None else Apply(matched[0], matched[1], text, step.span)
+
+    def parts_named(self, word: t.Word) -> tuple[tuple[str, Instrument], ...] | None:
+        """The parts that a word of a step stands for; reported if it names none."""
+        found = self.players.get(word.text)
+        if found is None:
+            guess = closest(word.text, self.players, 1)
+            self.bag.error(
+                "N223", word.span, f"there is no part `{word.text}`", "not among the forces",
+                f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+            )
+        return found
 
     def unknown_step(self, word: t.Word, own: Declared | None) -> None:
         """Report a word that is no step."""
@@ -227,12 +244,14 @@ class Binder:
                 cure = f"it is a step: `value -> {TRANSFORMS[word.text][0].pattern}`"
             self.bag.error("N208", word.span, f"there is no combination `{word.text}`", "", cure)
             return None
-        return self.combination(call, combination.options)
+        return self.combination(call, combination)
 
-    def combination(self, call: t.Call, options: tuple[str, ...]) -> Combine | None:
-        """Bind a combination of the kernel: values, then words that it knows."""
+    def combination(self, call: t.Call, combination: Combination) -> Combine | None:
+        """Bind a combination of the kernel: values, and among them words and clauses that it knows."""
         operands: list[Bound] = []
+        clauses: list[Clause] = []
         taken: set[str] = set()
+        options = combination.options
         complete = True
         for argument in call.arguments:
             word = argument.first if isinstance(argument, t.Chain) and not argument.links else None
@@ -240,23 +259,19 @@ class Binder:
                 taken.add(word.text)
                 continue
             if isinstance(argument, t.Loose):
-                self.bag.error(
-                    "N209", argument.span, f"`{argument.span.text}` means nothing in `{call.word.text}`", "",
-                    f"it is written `{COMBINATIONS[call.word.text].pattern}`",
-                )
-                complete = False
+                reader = Reader(argument.atoms, self.value, self.parameter, self.parts_named)
+                clause = match_clause(argument, combination, reader, self.bag)
+                complete = complete and clause is not None
+                if clause is not None:
+                    clauses.append(clause)
                 continue
             bound = self.value(argument)
             complete = complete and bound is not None
             if bound is not None:
                 operands.append(bound)
-        if complete and len(operands) < 2:
-            self.bag.error(
-                "N209", call.word.span, f"`{call.word.text}` takes two values or more", "",
-                f"it is written `{COMBINATIONS[call.word.text].pattern}`",
-            )
+        if not complete or not well_formed(call, combination, operands, clauses, self.bag):
             return None
-        return Combine(call.word.text, tuple(operands), frozenset(taken), call.span) if complete else None
+        return Combine(call.word.text, tuple(operands), frozenset(taken), call.span, tuple(clauses))
 
 
 def _arguments(count: int) -> str:

@@ -8,12 +8,23 @@ from collections.abc import Mapping
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.instruments import table
+from cavata.instruments.instrument import Instrument
 from cavata.names.program import BoundForce
 from cavata.syntax import tree as t
 
 ROW_WORDS = frozenset(["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark"])
 """A part may not be called by a word that begins a row."""
 MOST_PARTS = 200
+
+
+Players = Mapping[str, tuple[tuple[str, Instrument], ...]]
+"""For each part and group the parts that it stands for, with their instruments."""
+
+
+def players_of(forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]]) -> Players:
+    """The parts that each name of the forces stands for."""
+    single = {force.name: ((force.name, force.instrument),) for force in forces}
+    return {**single, **{name: tuple(single[part][0] for part in parts) for name, parts in groups.items()}}
 
 
 def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:

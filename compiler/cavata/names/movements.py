@@ -10,6 +10,7 @@ from cavata.diagnostics.spelling import closest
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.names.bind import Binder
+from cavata.names.forces import players_of
 from cavata.names.program import (
     Apply,
     BoundForce,
@@ -37,7 +38,7 @@ class MovementBinder:
     def __init__(
         self, scope: Scope, forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
     ) -> None:
-        self.binder = Binder(scope, bag)
+        self.binder = Binder(scope, bag, players=players_of(forces, groups))
         self.parts = {force.name: force for force in forces}
         self.groups = groups
         self.bag = bag

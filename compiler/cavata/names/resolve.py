@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from cavata import resources
 from cavata.diagnostics.record import Diagnostics
 from cavata.names.bind import Binder
-from cavata.names.forces import bind_forces, bind_groups
+from cavata.names.forces import Players, bind_forces, bind_groups, players_of
 from cavata.names.loader import Loaded
 from cavata.names.movements import MovementBinder
 from cavata.names.program import (
@@ -33,14 +33,15 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
     """Bind the piece whose main script was loaded."""
     known = scopes(loaded, bag)
     main = loaded.modules[loaded.main]
-    binding = _Definitions(known, bag)
+    forces = bind_forces(main, bag)
+    groups = bind_groups(main, forces, bag)
+    players = players_of(forces, groups)
+    binding = _Definitions(known, players, bag)
     library = str(resources.folder("stdlib").resolve())
     for key, scope in known.items():
         if not key.startswith(library):
             for declared in scope.own.values():
                 binding.bind(declared)
-    forces = bind_forces(main, bag)
-    groups = bind_groups(main, forces, bag)
     movements = MovementBinder(known[loaded.main], forces, groups, bag)
     bound = movements.bind([d for d in main.declarations if isinstance(d, t.Movement)])
     for identity in movements.uses:
@@ -63,8 +64,9 @@ def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
 class _Definitions:
     """Binds definitions when they are asked for, and notes what each depends on."""
 
-    def __init__(self, known: Mapping[str, Scope], bag: Diagnostics) -> None:
+    def __init__(self, known: Mapping[str, Scope], players: Players, bag: Diagnostics) -> None:
         self.known = known
+        self.players = players
         self.bag = bag
         self.bound: dict[Identity, Definition | None] = {}
         self.depends: dict[Identity, dict[Identity, Span]] = {}
@@ -89,7 +91,7 @@ class _Definitions:
             identity = current.identity
             if identity in self.bound or current.tree is None:
                 continue
-            binder = Binder(self.known[identity.module], self.bag)
+            binder = Binder(self.known[identity.module], self.bag, players=self.players)
             self.bound[identity] = self.one(identity, current.tree, binder)
             self.depends[identity] = binder.uses
             for other in binder.uses:

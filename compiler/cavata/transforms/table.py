@@ -128,7 +128,7 @@ _COMBINATIONS = (
         "hocket", "hocket(a, b, ... [, voices COUNT])",
         "events of the lines in turn, each in its own voice, while the others rest", (), ("voices COUNT",), 1,
     ),
-    Combination("pedal", "pedal(m, PITCH)", "a line with one note or chord held under it as long as it lasts", (), ("PITCH",), 1, 2),
+    Combination("pedal", "pedal(m, PITCH)", "a line with one note or chord held under it as long as it lasts", (), ("PITCH",), 2, 2),
     Combination("ostinato", "ostinato(m, figure)", "a line with a figure going round under it as long as it lasts", (), (), 2, 2),
 )
 

@@ -53,11 +53,7 @@ def _dealt(turns: list[tuple[int, Event]], voices: int) -> Texture:
 
 
 def pedal(over: Texture, held: Motif) -> Texture:
-    """The lines with one note or chord held under them as long as they last."""
-    if len(held.events) != 1 or not held.events[0].heads:
-        raise Refusal(
-            "V404", f"a pedal is one note or chord, and this line has {len(held.events)} events", "", "take one with `first 1`"
-        )
+    """The lines with a note or chord (a line of one event) held under them as long as they last."""
     return Texture((*over.lines, Motif((held.events[0].lasting(_length(over)),))))
 
 

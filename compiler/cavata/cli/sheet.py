@@ -1,0 +1,61 @@
+"""`--sheet FILE`: what a discovering command found, engraved; and its JSON document."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from cavata.cli.progress import Progress
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.render import as_json
+from cavata.engrave.engraving import Failure
+from cavata.engrave.files import write_whole
+
+
+def add_sheet_to(command: argparse.ArgumentParser) -> None:
+    """The options that every discovering command has."""
+    command.add_argument(
+        "--sheet", metavar="FILE", type=_sheet_path, help="also engrave a sheet, FILE.pdf or FILE.svg"
+    )
+    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+
+
+def _sheet_path(text: str) -> Path:
+    path = Path(text)
+    if path.suffix.lower() not in (".pdf", ".svg"):
+        raise argparse.ArgumentTypeError(f"a sheet's name ends in .pdf or .svg, not `{path.name}`")
+    return path
+
+
+def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progress: Progress) -> list[str]:
+    """Engrave a sheet's script and write it; returns the paths written. `folder` holds what the script uses."""
+    from cavata.discover.sheet import sheet
+
+    kind = target.suffix.lower().removeprefix(".")
+    progress.say("setting the sheet")
+    engraved = sheet(script, folder, kind, lambda phase: progress.say(phase.value))
+    if isinstance(engraved, Failure):
+        bag.error("O315", None, f"the sheet was not engraved: {engraved.message}", "", engraved.advice)
+        return []
+    paths: list[str] = []
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        for file in engraved.files:
+            path = target.with_name(target.stem + file.suffix)
+            write_whole(path, file.data)
+            paths.append(str(path))
+    except OSError as error:
+        bag.error(
+            "O314", None, f"cannot write `{target}`: {error.strerror or error}", "",
+            "look at the folder's rights and at the room on the disk",
+        )
+    return paths
+
+
+def print_document(found: Mapping[str, Any], bag: Diagnostics, written: Sequence[str]) -> None:
+    """One JSON document: what was found, the messages, the paths written."""
+    document = {**found, "messages": as_json(bag.ordered()), "written": list(written)}
+    print(json.dumps(document, ensure_ascii=False, indent=2))

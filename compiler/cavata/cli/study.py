@@ -1,0 +1,86 @@
+"""`cavata study`: what names offer, before there is a script."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from cavata.cli.progress import Progress
+from cavata.cli.sheet import add_sheet_to, print_document, write_sheet
+from cavata.cli.speaking import tell
+from cavata.diagnostics.record import Diagnostics
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "study",
+        help="show what names become under every cipher",
+        description=(
+            "Read names by every cipher of the library and tell of each reading its notes, intervals, range, set "
+            "class, chord, best keys and modes, its forms backwards and upside down, what the names share, and the "
+            "row of script to paste. Readings stand in an order for looking: fewest silent letters, most different "
+            "notes, fewest notes repeated at once, most letters on notes of their own names, clearest key. Keys are Krumhansl-Kessler correlations; a name has "
+            "few notes, so read them as a hint."
+        ),
+    )
+    command.add_argument("names", metavar="NAME", nargs="+", help='a name in letters, as "TAMSIN"')
+    command.add_argument("--from", dest="own", metavar="FILE", help="also by the ciphers that this script defines")
+    command.add_argument("--by", metavar="CIPHERS", help="only by these ciphers; commas between")
+    add_sheet_to(command)
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Study; 1 if a name cannot be read at all, or something cannot be had or made."""
+    from cavata.discover.library_ciphers import offered_ciphers
+    from cavata.discover.study import study_names
+    from cavata.discover.study_json import study_json
+    from cavata.discover.study_sheet import study_script
+    from cavata.discover.study_text import study_text
+
+    bag = Diagnostics()
+    progress = Progress(sys.stderr)
+    _check_names(arguments.names, bag)
+    ciphers = offered_ciphers(Path(arguments.own) if arguments.own else None, arguments.by, bag)
+    if bag.has_errors:
+        return _said({}, bag, [], arguments.json)
+    found = study_names(arguments.names, ciphers)
+    for one in found.names:
+        if not one.readings:
+            bag.error(
+                "O310", None, f"no cipher gives `{one.name}` a note", one.unread[0].why if len(one.unread) == 1 else "",
+                "write the name out in letters that a cipher knows, or give it a cipher of your own with `--from`",
+            )
+    if not arguments.json:
+        sys.stdout.write(study_text(found))
+    paths: list[str] = []
+    if arguments.sheet is not None and any(one.readings for one in found.names):
+        folder = Path(arguments.own).parent if arguments.own else Path()
+        paths = write_sheet(study_script(found), arguments.sheet, folder, bag, progress)
+    progress.done()
+    return _said(study_json(found), bag, paths, arguments.json)
+
+
+def _said(found: dict[str, object], bag: Diagnostics, paths: list[str], as_document: bool) -> int:
+    if as_document:
+        print_document(found, bag, paths)
+    else:
+        tell(bag.ordered(), paths, False)
+    return int(bag.has_errors)
+
+
+def _check_names(names: Sequence[str], bag: Diagnostics) -> None:
+    from cavata.discover.study import LONGEST_NAME, MOST_NAMES
+
+    for name in names:
+        if len(name) > LONGEST_NAME:
+            bag.error(
+                "O312", None, f"the name `{name[:20]}...` has {len(name)} letters",
+                "", f"names have {LONGEST_NAME} letters at most; give first name and surname apart",
+            )
+    if len(names) > MOST_NAMES:
+        bag.error("O312", None, f"{len(names)} names are too many at once", "", f"give {MOST_NAMES} at most")
+

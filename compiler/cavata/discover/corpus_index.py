@@ -1,0 +1,169 @@
+"""The notes of a whole folder of scores, read once and kept.
+
+In: a folder. Out: its `NoteArrays`, and the files that could not be read. Files are read in small groups by all
+processors; each group is written to the cache when it is done, so that an interrupted reading goes on where it stopped.
+A changed or new file makes its group, and no other, be read again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from dataclasses import dataclass
+from pathlib import Path
+
+from cavata.discover.cache import cache_folder
+from cavata.discover.note_arrays import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
+from cavata.discover.score_file import FORMATS
+
+_EDITION = "1"
+"""Of the form in which notes are kept; another edition is read anew."""
+_GROUP_BYTES, _GROUP_FILES = 400_000, 12
+
+Told = Callable[[int, int], None]
+"""Called with how many files have been read, and how many there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class CorpusIndex:
+    """What a folder of scores holds."""
+
+    arrays: NoteArrays
+    files: int
+    failed: tuple[tuple[str, str], ...]
+    """Files that are no scores after all, with the reason."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    root: Path
+    names: tuple[str, ...]
+    key: str
+
+
+def music21_corpus() -> Path:
+    """The folder of scores that music21 comes with."""
+    import music21
+
+    return Path(music21.__file__).resolve().parent / "corpus"
+
+
+def corpus_index(root: Path, told: Told | None = None, workers: int | None = None) -> CorpusIndex:
+    """The index of every score below a folder, from the cache as far as it is there.
+
+    Raises OSError where the cache cannot be written; KeyboardInterrupt leaves what was read in the cache.
+    """
+    root = root.resolve()
+    folder = cache_folder("scores") / hashlib.sha256(str(root).encode()).hexdigest()[:16]
+    groups = _groups(root)
+    whole = _digest([group.key for group in groups])
+    kept = _load(folder / f"all-{whole}.npz")
+    if kept is not None:
+        return kept
+    folder.mkdir(parents=True, exist_ok=True)
+    _read_missing(folder, groups, told, workers or os.cpu_count() or 1)
+    found = [index for group in groups if (index := _load(folder / f"{group.key}.npz")) is not None]
+    index = CorpusIndex(
+        joined([part.arrays for part in found]),
+        sum(part.files for part in found),
+        tuple(failure for part in found for failure in part.failed),
+    )
+    _save(folder / f"all-{whole}.npz", index)
+    return index
+
+
+def _groups(root: Path) -> list[_Group]:
+    """The scores below a folder in the order of their paths, a few together."""
+    groups: list[_Group] = []
+    names: list[str] = []
+    marks: list[str] = []
+    size = 0
+    for path in sorted(p for p in root.rglob("*") if p.suffix.lower() in FORMATS and p.is_file()):
+        about = path.stat()
+        names.append(path.relative_to(root).as_posix())
+        marks.append(f"{names[-1]}\0{about.st_size}\0{about.st_mtime_ns}")
+        size += about.st_size
+        if size >= _GROUP_BYTES or len(names) >= _GROUP_FILES:
+            groups.append(_Group(root, tuple(names), _digest(marks)))
+            names, marks, size = [], [], 0
+    if names:
+        groups.append(_Group(root, tuple(names), _digest(marks)))
+    return groups
+
+
+def _digest(marks: list[str]) -> str:
+    import music21
+
+    text = "\0".join((_EDITION, music21.__version__, *marks))
+    return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()[:24]
+
+
+def _read_missing(folder: Path, groups: list[_Group], told: Told | None, workers: int) -> None:
+    missing = [group for group in groups if not (folder / f"{group.key}.npz").is_file()]
+    total = sum(len(group.names) for group in groups)
+    done = total - sum(len(group.names) for group in missing)
+    if not missing:
+        return
+    pool = ProcessPoolExecutor(min(workers, len(missing)))
+    try:
+        waiting = {pool.submit(_read_group, folder, group): group for group in missing}
+        for future in as_completed(waiting):
+            future.result()
+            done += len(waiting[future].names)
+            if told is not None:
+                told(done, total)
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _read_group(folder: Path, group: _Group) -> None:
+    """In a process of its own: read a few files and keep what is in them."""
+    from cavata.discover.foreign_score import read_foreign
+    from cavata.discover.score_file import Unreadable
+
+    found = []
+    failed = []
+    for name in group.names:
+        try:
+            found += [(name, score) for score in read_foreign(group.root / name)]
+        except Unreadable as reason:
+            failed.append((name, reason.message))
+    _save(folder / f"{group.key}.npz", CorpusIndex(arrays_of(found), len(group.names), tuple(failed)))
+
+
+def _save(path: Path, index: CorpusIndex) -> None:
+    """Written whole or not at all."""
+    import numpy as np
+
+    arrays = index.arrays
+    about = json.dumps({"files": index.files, "failed": index.failed}).encode()
+    columns = {name: getattr(arrays, name) for name in (*FIELDS, "starts")}
+    beside = path.with_name(f".{path.stem}.{os.getpid()}.npz")
+    try:
+        np.savez(
+            beside, about=np.frombuffer(about, np.uint8), words=np.frombuffer(words_of(arrays), np.uint8), **columns
+        )
+        os.replace(beside, path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def _load(path: Path) -> CorpusIndex | None:
+    """What was kept, or None where nothing was, or where it is broken."""
+    import numpy as np
+
+    try:
+        with np.load(path, allow_pickle=False) as kept:
+            columns = {name: kept[name] for name in (*FIELDS, "starts")}
+            about = json.loads(kept["about"].tobytes())
+            arrays = with_words(columns, kept["words"].tobytes())
+            failed = tuple((str(name), str(why)) for name, why in about["failed"])
+            return CorpusIndex(arrays, int(about["files"]), failed)
+    except FileNotFoundError:
+        return None
+    except Exception:  # a damaged archive may fail in any way; it is then made anew
+        path.unlink(missing_ok=True)
+        return None

@@ -149,10 +149,12 @@ class Texture:
     waits: tuple[tuple[int, ...], ...] = ()
     """For each line the spans in bars, one after another, that it waits before it begins; empty if none waits so.
     Only a score line knows bars: placing turns them into rests, each in the metre where it begins."""
+    close: bool = False
+    """Each line must begin before the one before it is done, which only placing can tell."""
 
     def with_lines(self, lines: tuple[Motif, ...]) -> Texture:
         """As many other lines, which wait as these do."""
-        return Texture(lines, self.waits)
+        return Texture(lines, self.waits, self.close)
 
     @property
     def duration(self) -> Fraction:

@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.music.event import Event, Head, Motif, Rhythm, Texture
+from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Rhythm, Texture
 from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
 from cavata.names.program import PartStaff
 from cavata.place.lines import Laid, LaidLine
 from cavata.place.score import Part, ScoreEvent
+from cavata.place.voices import shared_out
 
 MIDDLE_LINE = Pitch(34, 0)
 """B4: where an unpitched note is kept; the percussion clef has no pitch."""
@@ -33,6 +34,8 @@ class Dealt:
     onset: Fraction
     event: Event
     laid: Laid
+    voice: int = 0
+    """1 for the lower of two lines on one staff."""
 
 
 def deal(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> Iterator[Dealt]:
@@ -41,6 +44,10 @@ def deal(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> Iterator[D
         targets = line.line.parts
         value = laid.value
         if isinstance(value, Texture):
+            if len(targets) == 1 and len(value.lines) != 1 and (shares := _on_staves(targets[0], value, parts)):
+                for target, voice, motif in shares:
+                    yield from _on_one(target, motif, laid, parts, bag, voice)
+                continue
             if len(value.lines) != len(targets):
                 bag.error(
                     "P104", laid.item.span, f"a texture of {len(value.lines)} lines for {_parts(len(targets))}",
@@ -54,6 +61,15 @@ def deal(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> Iterator[D
                 yield from _on_one(target, value, laid, parts, bag)
         else:
             yield from _on_several(targets, value, laid, parts, bag)
+
+
+def _on_staves(target: PartStaff, texture: Texture, parts: dict[str, Part]) -> tuple[tuple[PartStaff, int, Motif], ...]:
+    """The lines of a texture on the staves of one part, two on each at most; nothing if they do not fit."""
+    staves = (target.staff,) if target.staff else parts[target.part].instrument.staves
+    return tuple(
+        (PartStaff(target.part, staff, target.span), voice, line)
+        for staff, voice, line in shared_out(texture.lines, staves)
+    )
 
 
 def _parts(count: int) -> str:
@@ -79,7 +95,7 @@ def _on_several(
 
 
 def _on_one(
-    target: PartStaff, value: Motif | Rhythm, laid: Laid, parts: dict[str, Part], bag: Diagnostics
+    target: PartStaff, value: Motif | Rhythm, laid: Laid, parts: dict[str, Part], bag: Diagnostics, voice: int = 0
 ) -> Iterator[Dealt]:
     instrument = parts[target.part].instrument
     if isinstance(value, Rhythm):
@@ -97,7 +113,7 @@ def _on_one(
     for event in value.events:
         if event.heads:
             for side, share in _hands(event, staff, instrument.staves if not target.staff else ()):
-                yield Dealt(target.part, side, onset, share, laid)
+                yield Dealt(target.part, side, onset, share, laid, voice)
         onset += event.duration
 
 
@@ -123,21 +139,31 @@ def _staff(motif: Motif, staves: tuple[str, ...]) -> str:
 
 def _hands(event: Event, staff: str, staves: tuple[str, ...]) -> Iterator[tuple[str, Event]]:
     """A chord too wide for one hand is shared between the staves at middle C."""
+    if len(staves) < 2 or not event.is_chord or event.heads[-1].pitch.midi - event.heads[0].pitch.midi <= WIDEST_HAND:
+        yield staff, event
+        return
     low = tuple(head for head in event.heads if head.pitch.midi < MIDDLE_C)
     high = tuple(head for head in event.heads if head.pitch.midi >= MIDDLE_C)
-    wide = bool(event.heads) and event.heads[-1].pitch.midi - event.heads[0].pitch.midi > WIDEST_HAND
-    if len(staves) < 2 or not (low and high and wide):
+    if not (low and high):
         yield staff, event
         return
     upper, lower = event.with_heads(high), event.with_heads(low)
     if staff == staves[0]:
         yield staff, upper
-        yield staves[1], Event(event.duration, low)
+        yield staves[1], Event(event.duration, low, _for_both(event.marks))
     else:
         yield staff, lower
-        yield staves[0], Event(event.duration, high)
+        yield staves[0], Event(event.duration, high, _for_both(event.marks))
+
+
+def _for_both(marks: Marks) -> Marks:
+    """What both hands do, and not only the one that has the marks: tremolo, the wavy line, a fermata."""
+    if not marks.ornaments and "fermata" not in marks.articulations:
+        return UNMARKED
+    fermata = tuple(name for name in marks.articulations if name == "fermata")
+    return Marks(articulations=fermata, ornaments=marks.ornaments, held=marks.held)
 
 
 def score_event(dealt: Dealt, section_onset: Fraction) -> ScoreEvent:
     """The event in the movement."""
-    return ScoreEvent(section_onset + dealt.onset, dealt.event, dealt.laid.item.span)
+    return ScoreEvent(section_onset + dealt.onset, dealt.event, dealt.laid.item.span, dealt.voice)

@@ -13,6 +13,7 @@ from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import Event, Motif, Rhythm, Texture
 from cavata.music.refusal import Refusal
 from cavata.place.ruler import Ruler
+from cavata.place.waits import counted
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.limits import bounded
@@ -89,7 +90,7 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
                 case t.RestTo(bar, span):
                     at = _rest_to(bar, at, ruler)
                 case PlannedItem():
-                    value = _extended(item, ruler, at, section_end)
+                    value = _extended(replace(item, value=counted(item.value, ruler, at)), ruler, at, section_end)
                     count += size(value)
                     bounded(count)
                     laid.append(Laid(at, value, item))

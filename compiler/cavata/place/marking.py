@@ -31,22 +31,20 @@ def mark_over(
     for target in marking.parts:
         names = (target.staff,) if target.staff else staves.parts[target.part].instrument.staves
         for staff in names:
-            indices = staves.between(target.part, staff, begin, end)
-            if not indices:
-                continue
-            heard = True
-            line = Motif(tuple(staves.events[(target.part, staff)][i].event for i in indices))
-            try:
-                dressed = marking.transform.apply(line, *marking.arguments)
-            except Refusal as refusal:
-                message, label, cure = (
-                    text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.transform.word)
-                    for text in (refusal.message, refusal.label, refusal.cure)
-                )
-                bag.error(refusal.code, marking.span, message, label, cure)
-                return
-            assert isinstance(dressed, Motif)
-            for index, event in zip(indices, dressed.events, strict=True):
-                staves.replace(target.part, staff, index, event)
+            for indices in staves.between(target.part, staff, begin, end):
+                heard = True
+                line = Motif(tuple(staves.events[(target.part, staff)][i].event for i in indices))
+                try:
+                    dressed = marking.transform.apply(line, *marking.arguments)
+                except Refusal as refusal:
+                    message, label, cure = (
+                        text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.transform.word)
+                        for text in (refusal.message, refusal.label, refusal.cure)
+                    )
+                    bag.error(refusal.code, marking.span, message, label, cure)
+                    return
+                assert isinstance(dressed, Motif)
+                for index, event in zip(indices, dressed.events, strict=True):
+                    staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
         bag.warning("P119", marking.span, "nothing begins in these bars", "no note to mark", "look at the bar numbers")

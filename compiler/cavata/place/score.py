@@ -91,6 +91,8 @@ class ScoreEvent:
     event: Event
     line: Span
     """The item of the score line that put it there."""
+    voice: int = 0
+    """On a staff that two lines share: 0 for the upper, 1 for the lower."""
 
     @property
     def end(self) -> Fraction:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
+from itertools import zip_longest
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.music.event import Event
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.marks import tidy
 from cavata.place.score import Part, ScoreEvent, Staff
+from cavata.place.voices import VOICES, apart, clash
 
 LARGEST_ODD, LARGEST_POWER = 225, 512
 """Denominators beyond these cannot be written as notes and brackets."""
@@ -82,22 +85,38 @@ class StaffBuilder:
     def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
-            tuple(Staff(staff, (tidy(self.voice(part.name, staff), bar_length),)) for staff in part.instrument.staves)
+            tuple(
+                Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
+                for staff in part.instrument.staves
+            )
             for part in self.parts.values()
         )
 
-    def voice(self, part: str, staff: str) -> tuple[ScoreEvent, ...]:
-        """The events of a staff in order; two that sound at once are reported."""
+    def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
+        """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
         events = sorted(self.events[(part, staff)], key=lambda e: e.onset)
-        for earlier, later in zip(events, events[1:], strict=False):
-            if later.onset < earlier.end:
-                place = f"`{part}.{staff}`" if staff else f"`{part}`"
+        found = clash(events)
+        if found is not None:
+            earlier, later = found
+            place = f"`{part}.{staff}`" if staff else f"`{part}`"
+            self.warn_once(
+                part, later, f"overlap {earlier.line.start}", "P102", f"two lines of {place} sound at once",
+                "begins before the other is done",
+                "let one of them rest, give it to another part, or put both into one item with `together(a, b)`", True,
+            )
+        voices = apart(events)
+        for voice in voices:
+            self.check_glides(part, voice)
+        return voices
+
+    def check_glides(self, part: str, events: tuple[ScoreEvent, ...]) -> None:
+        """A glissando that leads to no note is a warning at its line."""
+        for event, following in zip_longest(events, events[1:]):
+            if event.event.marks.glides and (following is None or following.onset > event.end):
                 self.warn_once(
-                    part, later, f"overlap {earlier.line.start}", "P102", f"two lines of {place} sound at once",
-                    "begins before the other is done", "let one of them rest, or give it to another part", True,
+                    part, event, "glide", "P401", "a glissando leads to no note",
+                    "a rest follows" if following else "nothing follows", "let a note follow it at once",
                 )
-                break
-        return tuple(events)
 
     def check_beyond(self, end: Fraction) -> None:
         """What sounds on from one section into the next must be done when the movement is."""
@@ -109,13 +128,15 @@ class StaffBuilder:
                         f"longer by {event.end - end}", "give the sections after it more bars", True,
                     )
 
-    def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[int]:
-        """Indices of the staff's events that begin in a stretch of the movement, in order of onset."""
+    def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[list[int]]:
+        """Indices of the staff's events that begin in a stretch of the movement, in order of onset, voice by voice."""
         events = self.events[(part, staff)]
         events.sort(key=lambda e: e.onset)
-        return [index for index, event in enumerate(events) if begin <= event.onset < end]
+        inside = [index for index, event in enumerate(events) if begin <= event.onset < end]
+        voices = [[index for index in inside if events[index].voice == voice] for voice in range(VOICES)]
+        return [indices for indices in voices if indices]
 
     def replace(self, part: str, staff: str, index: int, event: Event) -> None:
         """Put another event in the place of one."""
         old = self.events[(part, staff)][index]
-        self.events[(part, staff)][index] = ScoreEvent(old.onset, event, old.line)
+        self.events[(part, staff)][index] = replace(old, event=event)

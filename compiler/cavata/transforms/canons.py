@@ -7,7 +7,7 @@ the leader, and by augmentation it moves four times as slowly.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cavata.music.event import Event, Motif, Texture
@@ -92,13 +92,10 @@ def delayed(line: Motif, rest: Fraction) -> Motif:
 
 
 def stretto(line: Motif, after: Span, voices: int) -> Texture:
-    """The line against itself at the unison; each entry comes before the one before it is done.
-
-    Whether a span in bars is close enough only placing can tell.
-    """
+    """The line against itself at the unison; each entry comes before the one before it is done."""
     if isinstance(after, Fraction) and after >= line.duration:
         raise Refusal(
             "V406", f"an entry after {after} is no stretto", f"{{subject}} lasts {line.duration}",
             "let it enter before the one before is done; a `canon` may come later",
         )
-    return canon(line, Answer(), after, voices)
+    return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))

@@ -1,0 +1,93 @@
+"""Two voices on one staff: which lines share it, what may sound at once, and what need not be said twice.
+
+In: the lines of a texture and the one part that gets them; then the events of a staff, each with its voice. Out: for
+each line its staff and voice; the staff's voices in order. Holds after: of two lines on one staff the higher is the
+upper voice; a dynamic or hairpin that both voices have at one moment stands in the upper one only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from cavata.music.event import Motif
+from cavata.place.score import ScoreEvent
+
+VOICES = 2
+"""So many lines can share a staff."""
+
+
+def shared_out(lines: tuple[Motif, ...], staves: tuple[str, ...]) -> tuple[tuple[str, int, Motif], ...]:
+    """For each line its staff and its voice there, 0 for the upper; nothing if the staves cannot hold just these lines.
+
+    Two lines take a staff each where there are two, the first the upper one; else they share it.
+    """
+    if len(lines) == len(staves):
+        return tuple((staff, 0, line) for staff, line in zip(staves, lines, strict=True))
+    if len(lines) != VOICES * len(staves):
+        return ()
+    return tuple(
+        (staff, voice, line)
+        for number, staff in enumerate(staves)
+        for voice, line in enumerate(_higher_first(lines[VOICES * number : VOICES * (number + 1)]))
+    )
+
+
+def _higher_first(lines: tuple[Motif, ...]) -> tuple[Motif, ...]:
+    """The line that lies higher on the whole before the other; of equals the first stays first."""
+    return tuple(sorted(lines, key=lambda line: -_height(line)))
+
+
+def _height(line: Motif) -> Fraction:
+    keys = [head.pitch.midi for event in line.events for head in event.heads]
+    return Fraction(sum(keys), len(keys)) if keys else Fraction(0)
+
+
+def apart(events: Sequence[ScoreEvent]) -> tuple[tuple[ScoreEvent, ...], ...]:
+    """The events of a staff voice by voice; one voice where none has a second."""
+    if not any(event.voice for event in events):
+        return (tuple(events),)
+    upper = tuple(event for event in events if event.voice == 0)
+    lower = tuple(event for event in events if event.voice)
+    return upper, said_once(upper, lower)
+
+
+def clash(events: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ScoreEvent] | None:
+    """Two events in order of onset that sound at once but may not: in one voice, or in two voices of different items."""
+    latest: dict[int, ScoreEvent] = {}
+    for event in events:
+        for voice, before in latest.items():
+            if event.onset < before.end and (voice == event.voice or before.line != event.line):
+                return before, event
+        before_here = latest.get(event.voice)
+        if before_here is None or before_here.end <= event.end:
+            latest[event.voice] = event
+    return None
+
+
+def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
+    """The lower voice without the dynamics, hairpins and words that the upper one has at the same moment."""
+    above = {event.onset: event.event.marks for event in upper}
+    told: list[ScoreEvent] = []
+    taken, goal = False, ""
+    for event in lower:
+        marks, over = event.event.marks, above.get(event.onset)
+        changed = marks
+        if taken and marks.hairpin_ends:
+            taken = False
+            changed = replace(marks, hairpin_ends=False, dynamic="" if marks.dynamic == goal else marks.dynamic)
+        if over is not None and marks:
+            if marks.hairpin and marks.hairpin == over.hairpin:
+                changed, taken, goal = replace(changed, hairpin=""), True, _goal(upper, event.onset)
+            if marks.dynamic and marks.dynamic == over.dynamic:
+                changed = replace(changed, dynamic="")
+            changed = replace(changed, words=tuple(word for word in changed.words if word not in over.words))
+        told.append(event if changed == marks else replace(event, event=replace(event.event, marks=changed)))
+    return tuple(told)
+
+
+def _goal(upper: Sequence[ScoreEvent], onset: Fraction) -> str:
+    """The dynamic that a hairpin of the upper voice leads to."""
+    ends = (event.event.marks.dynamic for event in upper if event.onset > onset and event.event.marks.hairpin_ends)
+    return next(ends, "")

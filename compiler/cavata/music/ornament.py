@@ -12,6 +12,8 @@ from fractions import Fraction
 from cavata.music.pitch import Interval, Pitch
 
 ORNAMENTS = ("trill", "turn", "mordent", "tremolo", "rolled")
+UNMEASURED = Fraction(1, 32)
+"""What a tremolo that is not measured repeats, roughly; its three strokes are those of this value."""
 TECHNIQUES = (
     "pizzicato", "arco", "muted", "unmuted", "solo", "tutti", "divisi", "unison",
     "sul_tasto", "sul_ponticello", "ordinary",
@@ -31,6 +33,7 @@ KINDS = (
 KIND_OF = {word: kind for kind, words in enumerate(KINDS) for word in words}
 """The kind of every technique, as its place in KINDS."""
 
+ACCIDENTAL_NAMES = {-2: "double flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double sharp"}
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 
 

@@ -1,15 +1,18 @@
 """Where an event's marks stand when it is written as several tied notes.
 
 In: an event's marks. Out: those of its first leaf and those of its last. What begins stands at the first leaf;
-what ends, and what shapes the end of the note (staccato, fermata), at the last. Source: common practice.
+what ends, and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all. Source: common practice.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from functools import lru_cache
 
 from cavata.music.event import UNMARKED, Marks
+from cavata.music.ornament import UNMEASURED
+from cavata.notate.note_values import flags
 
 AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
 
@@ -18,14 +21,37 @@ AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
 def first_marks(marks: Marks) -> Marks:
     """What stands at the first of several tied leaves."""
     kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
-    return replace(marks, articulations=kept, hairpin_ends=False, slur_ends=False)
+    return replace(
+        marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False
+    )
 
 
 @lru_cache(maxsize=1024)
 def last_marks(marks: Marks) -> Marks:
     """What stands at the last of several tied leaves."""
     kept = tuple(name for name in marks.articulations if name in AT_THE_END)
-    return Marks(articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends)
+    return Marks(
+        articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
+        ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=1024)
+def inner_marks(marks: Marks) -> Marks:
+    """What stands at the tied leaves between."""
+    kept = tuple(ornament for ornament in marks.ornaments if ornament.kind == "tremolo")
+    return Marks(ornaments=kept) if kept else UNMARKED
+
+
+def strokes(base: Fraction, marks: Marks) -> int:
+    """The strokes that a tremolo draws through the stem of such a note value, its own flags not counted.
+
+    Three are the sign of one that is not measured, fewer where the note has flags itself. Source: common practice.
+    """
+    for ornament in marks.ornaments:
+        if ornament.kind == "tremolo":
+            return max(0, flags(ornament.unit or UNMEASURED) - flags(base))
+    return 0
 
 
 class OpenSlur:

@@ -6,14 +6,15 @@ pieces stand for, with what is printed at them. Accidentals, clefs and leaves co
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import gcd
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Marks
 from cavata.music.origin import Origin
+from cavata.music.ornament import ACCIDENTAL_NAMES, signature_alteration, trilled
 from cavata.music.pitch import Pitch
 from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
 from cavata.notate.letters import letters
@@ -21,6 +22,7 @@ from cavata.notate.marks import OpenSlur
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.transposition import MIDDLE_LINE, Reading
 from cavata.notate.voice import BarPieces, Ticks, bar_pieces
+from cavata.notate.written import WrittenHead
 from cavata.place.score import ScoreEvent
 
 
@@ -37,6 +39,12 @@ class StaffPlan:
     signatures: tuple[int | None, ...]
     """For each span the signature printed before it, None where it does not change."""
     time: Ticks
+    colours: Mapping[str, str] = field(default_factory=dict)
+    """For each name its colour; none where colours are not shown."""
+
+    def colour(self, origins: Sequence[Origin]) -> str:
+        """The colour of a head: that of the first name it came from; empty where none gave it."""
+        return next((self.colours.get(o.letter.name, "") for o in origins if o.letter), "") if self.colours else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +58,8 @@ class WrittenEvent:
     """For each pitch."""
     marks: Marks
     letters: str
+    graces: tuple[tuple[WrittenHead, ...], ...] = ()
+    """Without accidentals yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +114,8 @@ def written_events(
         for index in bar.pieces.events if bar else ():
             if index >= 0 and result[index] is None:
                 marks = slur.settled(voice[index].event.marks)
-                result[index] = _written_event(voice[index], reading, plan.instrument.unpitched, marks)
+                written = _written_event(voice[index], reading, plan.instrument.unpitched, marks)
+                result[index] = ornamented(written, reading, plan.instrument.unpitched) if marks else written
     return result
 
 
@@ -120,6 +131,27 @@ def _written_event(event: ScoreEvent, reading: Reading, unpitched: bool, marks: 
     return WrittenEvent(
         event, tuple(pitch for pitch, _ in pairs), tuple(origins for _, origins in pairs), marks, letters(event.event)
     )
+
+
+def ornamented(written: WrittenEvent, reading: Reading, unpitched: bool) -> WrittenEvent:
+    """The event with its grace notes as read, and the accidental of a trill whose upper note the script names."""
+    marks = written.marks
+    if not marks.graces and not any(ornament.to for ornament in marks.ornaments):
+        return written
+    graces = tuple(
+        tuple(WrittenHead(MIDDLE_LINE if unpitched else reading.written(h.pitch), h.origins) for h in grace)
+        for grace in marks.graces
+    )
+    top = written.event.event.heads[-1].pitch
+    ornaments = tuple(
+        replace(o, sign=_trill_sign(reading.written(trilled(top, o, 0)), reading.signature)) if o.to else o
+        for o in marks.ornaments
+    )
+    return replace(written, graces=graces, marks=replace(marks, ornaments=ornaments))
+
+
+def _trill_sign(upper: Pitch, signature: int) -> str:
+    return "" if upper.alter == signature_alteration(signature, upper.letter) else ACCIDENTAL_NAMES[upper.alter]
 
 
 def strikes(row: Sequence[VoiceBar | None]) -> list[tuple[Fraction, int, int, bool]]:

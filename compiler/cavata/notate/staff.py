@@ -7,6 +7,7 @@ bar for each span. Every leaf of a note points to its event; a chain of ties sum
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import islice
@@ -16,7 +17,7 @@ from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
 from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
 from cavata.notate.clef_changes import clef_changes
-from cavata.notate.marks import first_marks, last_marks
+from cavata.notate.marks import first_marks, inner_marks, last_marks, strokes
 from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, spelled_bars, strikes, written_events
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.place.score import Staff
@@ -51,6 +52,7 @@ class _Writer:
         self._changes = changes
         self._plan = plan
         self._memory = BarMemory()
+        self._graces: dict[tuple[int, int], tuple[tuple[WrittenHead, ...], ...]] = {}
 
     def bar(self, number: int, row: Sequence[VoiceBar | None]) -> tuple[tuple[Item, ...], ...]:
         span = self._plan.spans[number]
@@ -82,7 +84,10 @@ class _Writer:
                 continue
             if not struck:
                 self._memory.tied(written.pitches)
-            elif len(row) == 1:
+                continue
+            if written.graces:
+                self._graces[voice, index] = tuple(self._signed(grace) for grace in written.graces)
+            if len(row) == 1:
                 signs[voice, index] = self._memory.heads(written.pitches)
             else:
                 if onset != moment:
@@ -101,6 +106,14 @@ class _Writer:
         for place, chord in zip(together, chords, strict=True):
             signs[place] = tuple(islice(shown, len(chord)))
 
+    def _signed(self, grace: tuple[WrittenHead, ...]) -> tuple[WrittenHead, ...]:
+        """A grace note with its accidentals, which hold for what follows as those of other notes do."""
+        signs = self._memory.heads(tuple(head.pitch for head in grace))
+        return tuple(
+            replace(head, accidental=sign, colour=self._plan.colour(head.origins))
+            for head, sign in zip(grace, signs, strict=True)
+        )
+
     def _pitches(self, voice: int, index: int) -> tuple[Pitch, ...]:
         written = self._events[voice][index]
         return written.pitches if written else ()
@@ -118,8 +131,20 @@ class _Writer:
             struck, released = bar.strikes(slot), bar.releases(slot)
             accidentals = signs.get((voice, index)) if struck else None
             clef = self._changes.get((number, voice, index), "") if struck and self._changes else ""
-            leaves.append(_note(slot, written, struck, released, accidentals, clef))
+            leaf = _note(slot, written, struck, released, accidentals, clef)
+            if written.marks.graces or written.marks.ornaments or self._plan.colours:
+                leaf = self._dressed(leaf, (voice, index), struck)
+            leaves.append(leaf)
         return _folded(leaves, bar.spelling)
+
+
+    def _dressed(self, leaf: Leaf, place: tuple[int, int], struck: bool) -> Leaf:
+        """The leaf with its grace notes, the strokes of its tremolo, and its colours."""
+        heads = leaf.heads
+        if self._plan.colours:
+            heads = tuple(replace(head, colour=self._plan.colour(head.origins)) for head in heads)
+        graces = self._graces.get(place, ()) if struck else ()
+        return replace(leaf, heads=heads, graces=graces, strokes=strokes(leaf.base, leaf.marks))
 
 
 @lru_cache(maxsize=256)
@@ -144,7 +169,7 @@ def _note(
         )
     marks = written.marks
     if marks is not UNMARKED and not (struck and released):
-        marks = first_marks(marks) if struck else last_marks(marks) if released else UNMARKED
+        marks = first_marks(marks) if struck else last_marks(marks) if released else inner_marks(marks)
     return Leaf(
         slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, written.event
     )

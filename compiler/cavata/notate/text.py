@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.music.event import Marks
+from cavata.music.ornament import Ornament
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -100,7 +101,17 @@ def _leaf_text(leaf: Leaf, letters: bool) -> str:
     tie = "~" if any(head.tie_begins for head in leaf.heads) else ""
     beams = "".join(_BEAMS[beam] for beam in leaf.beams)
     under = f"_{leaf.letters.replace(' ', '+')}" if letters and leaf.letters else ""
-    return f"{clef}{what}:{_value_text(leaf.base)}{'.' * leaf.dots}{tie}{beams}{_marks_text(leaf.marks)}{under}"
+    return f"{clef}{_graces_text(leaf.graces)}{what}:{_value_text(leaf.base)}{'.' * leaf.dots}{tie}{beams}{_marks_text(leaf.marks)}{under}"
+
+
+def _ornament_text(ornament: Ornament) -> str:
+    """A sign with what belongs to it, as `trill-flat` or `tremolo-1/32`."""
+    return "-".join(str(part) for part in (ornament.kind, ornament.sign, ornament.unit) if part)
+
+
+def _graces_text(graces: tuple[tuple[WrittenHead, ...], ...]) -> str:
+    """Grace notes before their note, as `(E4 F4)`; the notes of a chord are joined by `+`."""
+    return f"({' '.join('+'.join(map(_head_text, grace)) for grace in graces)})" if graces else ""
 
 
 def _head_text(head: WrittenHead) -> str:
@@ -113,5 +124,9 @@ def _value_text(base: Fraction) -> str:
 
 def _marks_text(marks: Marks) -> str:
     words = [marks.dynamic, *marks.articulations, *(f'"{word}"' for word in marks.words), _HAIRPINS[marks.hairpin]]
+    words += [_ornament_text(ornament) for ornament in marks.ornaments]
+    words += marks.techniques
+    words += ["glissando"] * marks.glides + ["pedal"] * marks.pedal_begins + ["|pedal"] * marks.pedal_ends
+    words += [f"held {marks.held}"] if marks.held else []
     words += ["|hairpin"] * marks.hairpin_ends + [")"] * marks.slur_ends + ["("] * marks.slur_begins
     return "".join(f"/{word}" for word in words if word)

@@ -47,6 +47,8 @@ class WrittenHead:
     accidental: Accidental = Accidental.NONE
     tie_begins: bool = False
     tie_ends: bool = False
+    colour: str = ""
+    """Where colours are shown, that of the name it came from, as `#0072B2`; empty for black."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,10 @@ class Leaf:
     """A rest that fills its bar, whatever the metre: printed as a whole rest in the middle."""
     event: ScoreEvent | None = None
     """The event it spells; None for a rest that fills a gap."""
+    graces: tuple[tuple[WrittenHead, ...], ...] = ()
+    """The grace notes and chords before it, in order."""
+    strokes: int = 0
+    """Strokes of a tremolo through its stem, its own flags not counted."""
 
     @property
     def written(self) -> Fraction:

@@ -1,7 +1,8 @@
 """Marks in the order in which a player meets them: what repeats or cutting left open or said twice is put right.
 
 In: the events of one staff in order. Out: the same events with tidy marks. Holds after: slurs and
-hairpins that begin end again; a dynamic is not restated while it is in force, but stands again after a long rest.
+hairpins that begin end again; a dynamic is not restated while it is in force, but stands again after a long rest;
+techniques, pedal and glissandi are settled.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from fractions import Fraction
 
 from cavata.music.event import DYNAMICS, Event
 from cavata.place.score import ScoreEvent
+from cavata.place.techniques import settled
 
 LONG_REST = 2
 """After so many bars of rest a player is told the dynamic again. Source: common practice."""
@@ -23,7 +25,7 @@ _SUDDEN = {"fp": "p", "sfp": "p"}
 
 def tidy(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
     """The staff's events with tidy marks; `bar_length` gives the length of the bar at an onset."""
-    return _dynamics(_hairpins(_slurs(events)), bar_length)
+    return settled(_dynamics(_hairpins(_slurs(events)), bar_length))
 
 
 def _slurs(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
@@ -73,7 +75,8 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
     in_force, end, swelling = "", Fraction(0), False
     for index, placed in enumerate(events):
         marks = placed.event.marks
-        long_rest = index > 0 and placed.onset - end >= LONG_REST * bar_length(end)
+        # Most notes follow straight on, and comparing fractions for equality costs least.
+        long_rest = index > 0 and placed.onset != end and placed.onset - end >= LONG_REST * bar_length(end)
         if marks.dynamic and marks.dynamic == in_force and not long_rest and not swelling and not marks.hairpin:
             _mark(out, index, dynamic="")
         elif not marks.dynamic and long_rest and in_force and not swelling:

@@ -21,6 +21,7 @@ def closed(events: Sequence[Event]) -> tuple[Event, ...]:
     out = list(events)
     _close_slurs(out, sounding)
     _close_hairpins(out, sounding)
+    _close_pedal(out, sounding)
     return tuple(out)
 
 
@@ -49,7 +50,7 @@ def _handed_on(taken: Marks, after: Marks) -> Marks:
     if taken.hairpin:
         ends = after.hairpin_ends
         after = replace(after, hairpin_ends=False) if ends else replace(after, hairpin=taken.hairpin)
-    return after
+    return replace(after, pedal_begins=True) if taken.pedal_begins else after
 
 
 def _handed_back(taken: Marks, before: Marks) -> Marks:
@@ -58,7 +59,7 @@ def _handed_back(taken: Marks, before: Marks) -> Marks:
         before = replace(before, slur_begins=False) if before.slur_begins else replace(before, slur_ends=True)
     if taken.hairpin_ends:
         before = replace(before, hairpin="") if before.hairpin else replace(before, hairpin_ends=True)
-    return before
+    return replace(before, pedal_ends=True) if taken.pedal_ends else before
 
 
 def _close_slurs(out: list[Event], sounding: list[int]) -> None:
@@ -91,3 +92,15 @@ def _close_hairpins(out: list[Event], sounding: list[int]) -> None:
         out[last] = replace(out[last], marks=replace(out[last].marks, hairpin=""))
     elif begun is not None:
         out[last] = out[last].marked(Marks(hairpin_ends=True))
+
+
+def _close_pedal(out: list[Event], sounding: list[int]) -> None:
+    """A pedal that is down at the first note goes down there, one that stays down goes up after the last."""
+    down = False
+    for index in sounding:
+        marks = out[index].marks
+        if marks.pedal_ends and not down and not marks.pedal_begins:
+            out[sounding[0]] = out[sounding[0]].marked(Marks(pedal_begins=True))
+        down = (down or marks.pedal_begins) and not marks.pedal_ends
+    if down:
+        out[sounding[-1]] = out[sounding[-1]].marked(Marks(pedal_ends=True))

@@ -18,11 +18,12 @@ def retrograde(motif: Motif) -> Motif:
     if not any(event.marks for event in motif.events):
         return Motif(motif.events[::-1])
     turned: list[Event] = []
-    kind = ""
+    kind, glided = "", False
     for event in motif.events:
         marks = event.marks
         ends = marks.hairpin_ends and bool(kind)
-        turned.append(replace(event, marks=_backwards(marks, _OPPOSITE[kind] if ends else "")))
+        turned.append(replace(event, marks=_backwards(marks, _OPPOSITE[kind] if ends else "", glided)))
+        glided = marks.glides
         kind = marks.hairpin or ("" if ends else kind)
     return Motif(tuple(reversed(turned)))
 
@@ -30,13 +31,16 @@ def retrograde(motif: Motif) -> Motif:
 _OPPOSITE = {"": "", "crescendo": "diminuendo", "diminuendo": "crescendo"}
 
 
-def _backwards(marks: Marks, hairpin: str) -> Marks:
+def _backwards(marks: Marks, hairpin: str, glided: bool) -> Marks:
     return replace(
         marks,
         slur_begins=marks.slur_ends,
         slur_ends=marks.slur_begins,
         hairpin=hairpin,
         hairpin_ends=bool(marks.hairpin),
+        glides=glided,
+        pedal_begins=marks.pedal_ends,
+        pedal_ends=marks.pedal_begins,
     )
 
 

@@ -48,6 +48,8 @@ CLEFS: dict[str, type[Any]] = {
     "baritone": clef.CBaritoneClef,
     "percussion": clef.PercussionClef,
 }
+_STEMS = {1: "up", 2: "down", 3: "up", 4: "down"}
+"""Where the stems of voices go that sound in one bar of a staff."""
 _BARLINES = {"double": "double", "final": "final", "none": "none"}
 
 
@@ -128,12 +130,13 @@ class _StaffWriter:
         for element in self._head(place, frame, written):
             measure.coreAppend(element)
         apart = any(number > 1 for number, _ in voices)
+        stems = _STEMS if len(voices) > 1 else {}
         for number, items in voices:
             if not apart:
-                self._voice(measure, place, frame, number, items)
+                self._voice(measure, place, frame, number, items, "")
                 continue
             voice = stream.Voice(id=number)
-            self._voice(voice, place, frame, number, items)
+            self._voice(voice, place, frame, number, items, stems.get(number, ""))
             voice.coreElementsChanged(clearIsSorted=False)
             measure.coreInsert(0, voice)
         if not voices:
@@ -158,7 +161,10 @@ class _StaffWriter:
         if frame.meter is not None and (frame.shows_meter or place == 0):
             yield meter.TimeSignature(str(frame.meter))
 
-    def _voice(self, target: Any, place: int, frame: Frame, number: int, items: tuple[Item, ...]) -> None:
+    def _voice(
+        self, target: Any, place: int, frame: Frame, number: int, items: tuple[Item, ...], stem: str
+    ) -> None:
+        """One voice of a bar; `stem` says where its stems go beside another voice."""
         lines = self._voices.get(number)
         if lines is None:
             voice = number + VOICES_PER_STAFF * (self._staff - 1)
@@ -171,7 +177,13 @@ class _StaffWriter:
                 for element in _marks(leaf):
                     target.coreAppend(element)
             if leaf.heads:
-                target.coreAppend(self._leaves.note(leaf, brackets, self._unpitched, identifier))
+                made = self._leaves.note(leaf, brackets, self._unpitched, identifier)
+                if stem:
+                    made.stemDirection = stem
+                    for lyric in made.lyrics:
+                        # The lower voice's letters stand in a line of their own.
+                        lyric.number += number - 1
+                target.coreAppend(made)
             else:
                 shown = _value_in_short_bar(leaf, frame) if leaf.whole_bar else leaf
                 target.coreAppend(self._leaves.rest(shown, brackets, frame.duration, identifier))

@@ -48,6 +48,13 @@ def _read(text: str, multiplier: tuple[int, int] | None = None) -> Any:
         return kind(text, **{_MULTIPLIER: multiplier})
 
 
+def note_heads(component: Any) -> tuple[Any, ...]:
+    """The heads of a note or chord, lowest first: attributes of the older version, methods of the newer."""
+    found = component.note_heads if isinstance(component, abjad.Chord) else component.note_head
+    found = found() if callable(found) else found
+    return tuple(found) if isinstance(component, abjad.Chord) else (found,)
+
+
 def tuplet(actual: int, normal: int, items: Iterable[Any]) -> Any:
     """`actual` notes in the time of `normal`; the number is a ratio (`11:8`) where one figure would not say enough."""
     made = abjad.Tuplet(f"{actual}:{normal}", list(items))

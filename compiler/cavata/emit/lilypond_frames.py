@@ -12,6 +12,7 @@ from typing import Any
 import abjad
 
 from cavata.emit.abjad_versions import literal, skip
+from cavata.emit.lilypond_ornaments import waiting
 from cavata.emit.lilypond_string import column, ly_string
 from cavata.notate.written import Frame, WrittenMovement
 from cavata.place.score import Tempo
@@ -22,12 +23,17 @@ _LONGEST_LETTER = 20
 _FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
 
 
-def global_voice(movement: WrittenMovement, breaks: tuple[tuple[Fraction, ...], ...]) -> Any:
-    """The voice of skips; `breaks` are, for each frame, offsets at which a line may break inside it."""
+def global_voice(
+    movement: WrittenMovement, breaks: tuple[tuple[Fraction, ...], ...], graces: tuple[int, ...]
+) -> Any:
+    """The voice of skips; `breaks` are, for each frame, offsets at which a line may break inside it.
+
+    `graces` are, for each frame, the grace time before its first notes, in sixteenths.
+    """
     skips: list[Any] = []
     before: Frame | None = None
-    for frame, places in zip(movement.frames, breaks, strict=True):
-        skips += _frame_skips(frame, before, places)
+    for frame, places, grace_time in zip(movement.frames, breaks, graces, strict=True):
+        skips += _frame_skips(frame, before, places, grace_time)
         before = frame
     if skips:
         end = ['\\bar "|."'] if before and before.barline not in _BARLINES else []
@@ -38,13 +44,15 @@ def global_voice(movement: WrittenMovement, breaks: tuple[tuple[Fraction, ...], 
     return abjad.Context(skips, lilypond_type="Devnull", name="Global")
 
 
-def _frame_skips(frame: Frame, before: Frame | None, breaks: tuple[Fraction, ...]) -> list[Any]:
+def _frame_skips(frame: Frame, before: Frame | None, breaks: tuple[Fraction, ...], grace_time: int) -> list[Any]:
     at: dict[Fraction, list[str]] = {Fraction(0): _opening(frame, before)}
     for place in breaks:
         at.setdefault(place, []).append('\\bar ""')
     for offset, tempo in frame.tempi:
         if tempo.printed:
             at.setdefault(offset, []).append(tempo_command(tempo))
+    if grace_time:
+        at[Fraction(0)].append(waiting(grace_time))
     moments = sorted(at)
     skips = []
     for start, end in zip(moments, [*moments[1:], frame.duration], strict=True):

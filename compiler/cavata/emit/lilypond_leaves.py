@@ -14,6 +14,7 @@ import abjad
 
 from cavata.emit.abjad_versions import full_bar_rest, literal, skip, tuplet
 from cavata.emit.abjad_versions import leaf as read_leaf
+from cavata.emit.lilypond_ornaments import attach_ornaments, colour_heads, grace_commands, waiting
 from cavata.emit.lilypond_string import column
 from cavata.music.event import ARTICULATIONS, DYNAMICS, Marks
 from cavata.music.pitch import Pitch
@@ -29,6 +30,8 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_NAMES = {"harmonic": "flageolet"}
+"""Articulations that LilyPond calls otherwise."""
 _GOES_ON = frozenset((Beam.BEGIN, Beam.CONTINUE))
 _COMES_ON = frozenset((Beam.CONTINUE, Beam.END))
 _MIDDLE_OCTAVE = 3
@@ -58,26 +61,33 @@ def duration_text(base: Fraction, dots: int) -> str:
     return (_BASES.get(base) or str(base.denominator)) + "." * dots
 
 
-def bar_components(items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int) -> list[Any]:
-    """One bar of one voice; `before` are commands for its beginning, such as a key signature."""
+def bar_components(
+    items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int = 0
+) -> list[Any]:
+    """One bar of one voice; `before` are commands for its beginning, such as a key signature.
+
+    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths.
+    """
     if items:
-        commands = _commands(list(leaves(items)), before)
+        commands = _commands(list(leaves(items)), before, grace_time)
         made = [_component(item, duration, commands) for item in items]
     else:
         made = [skip(duration)]
+        before += (waiting(grace_time),) if grace_time else ()
         if before:
             literal(made[0], before, "before")
     literal(made[-1], (f"| % {number}",), "after")
     return made
 
 
-def _commands(bar: list[Leaf], before: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iterator[tuple[str, ...]]:
     """What stands before each leaf, in one piece: Abjad's versions order separate commands differently."""
     counts = iter(_beam_counts([leaf.beams for leaf in bar if leaf.beams]))
     for leaf in bar:
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
-        yield before + clef + (next(counts) if leaf.beams else ())
-        before = ()
+        graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
+        yield before + clef + graces + (next(counts) if leaf.beams else ())
+        before, grace_time = (), 0
 
 
 def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]]) -> Any:
@@ -106,6 +116,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
         abjad.attach(abjad.Tie(), made)
     if leaf.marks:
         _attach_marks(leaf.marks, made)
+        attach_ornaments(leaf, made)
+    if any(head.colour for head in leaf.heads):
+        colour_heads(leaf, made)
     return made
 
 
@@ -127,7 +140,7 @@ def _attach_marks(marks: Marks, made: Any) -> None:
         abjad.attach(abjad.StartSlur(), made)
     for name in marks.articulations:
         if name in ARTICULATIONS:
-            abjad.attach(abjad.Articulation(name), made)
+            abjad.attach(abjad.Articulation(_NAMES.get(name, name)), made)
     for words in marks.words:
         abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
 

@@ -19,6 +19,7 @@ from cavata.emit.lilypond_breaks import free_breaks
 from cavata.emit.lilypond_frames import global_voice
 from cavata.emit.lilypond_leaves import bar_components, clef_command, key_command
 from cavata.emit.lilypond_letters import lyrics
+from cavata.emit.lilypond_ornaments import opening_graces
 from cavata.emit.lilypond_string import column
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.place.score import Group
@@ -26,6 +27,8 @@ from cavata.place.score import Group
 NAME_WIDTH = 16
 """Characters in a line of an instrument's name before it is broken."""
 _NAME_LINES = 3
+_Bar = tuple[Frame, int]
+"""What a bar has in common for all staves, and the grace time before its first notes, in sixteenths."""
 _STEMS = ("\\voiceOne", "\\voiceTwo", "\\voiceThree", "\\voiceFour")
 
 
@@ -46,10 +49,14 @@ def score_block(
 ) -> Any:
     """The Abjad score of a movement with the parts given."""
     numbers = {part.part.name: index for index, part in enumerate(parts, start=1)}
-    contexts: list[Any] = [global_voice(movement, free_breaks(movement))]
+    graces = opening_graces(movement)
+    contexts: list[Any] = [global_voice(movement, free_breaks(movement), graces)]
     any_sounding = not all(part.silent for part in parts)
     for bracketed, run in groupby(parts, key=lambda part: _bracket(part, groups)):
-        made = [_part(part, movement.frames, f"P{numbers[part.part.name]}", style, any_sounding) for part in run]
+        made = [
+            _part(part, tuple(zip(movement.frames, graces, strict=True)), f"P{numbers[part.part.name]}", style, any_sounding)
+            for part in run
+        ]
         if bracketed is None:
             contexts += made
         else:
@@ -66,7 +73,7 @@ def _bracket(part: WrittenPart, groups: tuple[Group, ...]) -> int | None:
     return min(holding)[1] if holding else None
 
 
-def _part(part: WrittenPart, frames: tuple[Frame, ...], name: str, style: SystemStyle, hide: bool) -> Any:
+def _part(part: WrittenPart, frames: tuple[_Bar, ...], name: str, style: SystemStyle, hide: bool) -> Any:
     staves = [
         _staff(part, staff, frames, f"{name}S{index}", style.letters, hide and part.silent)
         for index, staff in enumerate(part.staves, start=1)
@@ -80,26 +87,27 @@ def _part(part: WrittenPart, frames: tuple[Frame, ...], name: str, style: System
 
 
 def _staff(
-    part: WrittenPart, staff: WrittenStaff, frames: tuple[Frame, ...], name: str, letters: bool, hide: bool
+    part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], name: str, letters: bool, hide: bool
 ) -> Any:
     count = max((len(bar.voices) for bar in staff.bars), default=1) or 1
     voices = [
-        abjad.Voice(list(_voice(staff, frames, index, count)), name=f"{name}V{index + 1}") for index in range(count)
+        abjad.Voice(list(_voice(staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
     ]
     kind = "RhythmicStaff" if part.part.instrument.unpitched else "Staff"
     made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=count > 1)
     if hide:
         abjad.override(made).VerticalAxisGroup.remove_empty = True
+    frames = tuple(frame for frame, _ in bars)
     under = [line for index in range(count) for line in lyrics(staff, frames, index, f"{name}V{index + 1}")]
     if letters and under:
         literal(made, under, "after")
     return made
 
 
-def _voice(staff: WrittenStaff, frames: tuple[Frame, ...], index: int, count: int) -> Iterator[Any]:
+def _voice(staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) -> Iterator[Any]:
     """One voice, bar by bar; where another voice is silent too, stems go as they would alone."""
     stems = ""
-    for place, (bar, frame) in enumerate(zip(staff.bars, frames, strict=True)):
+    for place, (bar, (frame, graces)) in enumerate(zip(staff.bars, bars, strict=True)):
         before: list[str] = []
         if index == 0 and place == 0:
             before.append(clef_command(staff.clef))
@@ -112,4 +120,4 @@ def _voice(staff: WrittenStaff, frames: tuple[Frame, ...], index: int, count: in
                 before.append(wanted)
             stems = wanted
         items = bar.voices[index] if index < len(bar.voices) else ()
-        yield from bar_components(items, Fraction(frame.duration), tuple(before), frame.number)
+        yield from bar_components(items, Fraction(frame.duration), tuple(before), frame.number, graces)

@@ -75,7 +75,7 @@ def test_transposition_agrees_with_music21(text: str) -> None:
                     _ = parse_pitch(start) + found
 
 
-@pytest.mark.parametrize(("low", "high"), itertools.product(SPELLINGS[::7], SPELLINGS[3::11]))
+@pytest.mark.parametrize(("low", "high"), list(itertools.product(SPELLINGS[::7], SPELLINGS[3::11])))
 def test_interval_between_pitches_agrees_with_music21(low: str, high: str) -> None:
     found = parse_pitch(high) - parse_pitch(low)
     expected = m21interval.Interval(outside(low), outside(high))

@@ -32,6 +32,8 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
+STEP_COST = 200
+"""What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
 MOVES_TIME = ("order", "time")
@@ -124,6 +126,7 @@ class Evaluator:
 
     def spend(self, value: Argument, span: Span) -> None:
         """Count the events made; a script that makes too many is stopped."""
+        self.work += STEP_COST
         match value:
             case Motif(events):
                 self.work += len(events)
@@ -262,7 +265,7 @@ class Evaluator:
             for clause in combine.clauses
         }
         try:
-            value = combined(Combination(combine.word, operands, combine.options, clauses, self.has_metre), combine.span)
+            value = combined(Combination(combine.word, operands, combine.options, clauses, self.has_metre))
         except Misplaced as misplaced:
             raise self.fail(misplaced.code, misplaced.span, misplaced.message, misplaced.label, misplaced.cure) from None
         except Refusal as refusal:

@@ -107,7 +107,7 @@ class _Loader:
             return None
         wanted = use.origin.text
         try:
-            path = (folder / wanted).resolve()
+            path = Path(os.path.realpath(folder / wanted))
         except (OSError, ValueError, RuntimeError):
             path = Path(wanted)
         if "\0" in wanted or not path.is_relative_to(self.root):

@@ -12,7 +12,7 @@ import sys
 from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
-from cavata.cli import build, check, new, show, why
+from cavata.cli import build, check, format, new, show, study, why
 from cavata.cli.speaking import complain, safely
 
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
@@ -28,6 +28,7 @@ A day's work:
     cavata new lantern              begin a piece in lantern/lantern.cavata
     cavata check lantern            read it and say what is wrong, in a fraction of a second
     cavata build lantern            write lantern.pdf, lantern.mid and one MusicXML file a movement
+    cavata format lantern           columns, indentation and long lines as they should be
     cavata why V203                 explain a message, with a script that goes wrong and its cure
 """
 _EPILOG = """\
@@ -39,7 +40,7 @@ exit status:
     130 interrupted; nothing half-written is left
 
 environment:
-    CAVATA_CACHE      folder for the built grammar (else the user's cache folder)
+    CAVATA_CACHE      folder for the built grammar and for scores once read (else the user's cache folder)
     CAVATA_LILYPOND   the LilyPond program to engrave with (else the installed package's, else the system's)
 """
 
@@ -69,7 +70,7 @@ def parser() -> argparse.ArgumentParser:
     )
     top.add_argument("--version", action="version", version=f"cavata {__version__}, language edition {EDITION}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)
-    for module in (check, build, show, why, new):
+    for module in (check, build, format, show, why, new, study):
         module.add_to(commands)
     return top
 

@@ -1,0 +1,128 @@
+"""`cavata format`: scripts in the one layout. A script that is laid out already is not written."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import sys
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from cavata.cli.speaking import tell
+from cavata.diagnostics.record import Diagnostic, Diagnostics
+from cavata.names.loader import LARGEST_FILE, SUFFIX, load
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "format",
+        help="lay a script out: columns, indentation, long lines",
+        description=(
+            "Rewrite scripts in the one layout and print the paths of those that changed. Comments, strings, blank "
+            "lines and the breaks in long statements stay; a statement that cannot be read is left as it stands, "
+            "with its message. The meaning of a script never changes."
+        ),
+    )
+    command.add_argument("scripts", metavar="FILE", nargs="+", help="a script, or a folder: the scripts in it")
+    command.add_argument(
+        "--check", action="store_true", help="write nothing; print the paths of what would change, exit with 1 if any"
+    )
+    command.add_argument("--diff", action="store_true", help="write nothing; print what would change")
+    command.set_defaults(run=run)
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """A script as it is and as it should be; byte order mark and line ends are part of what is."""
+
+    path: Path
+    old: str
+    new: str
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Format; 1 if anything could not be read or written, or with `--check` if anything would change."""
+    bag = Diagnostics()
+    changed: list[_Page] = []
+    messages: list[Diagnostic] = []
+    for path in _paths(arguments.scripts):
+        page, said = _laid_out(path, bag)
+        messages += said
+        if page is not None and page.old != page.new:
+            changed.append(page)
+    would_fail = arguments.check and bool(changed)
+    if arguments.diff:
+        sys.stdout.write("".join(_differences(changed)).encode("utf-8", "replace").decode("utf-8"))
+        changed = []
+    elif not arguments.check:
+        changed = [page for page in changed if _written(page, bag)]
+    messages += bag.ordered()
+    tell(messages, [str(page.path) for page in changed], False)
+    return int(bool(messages) or would_fail)
+
+
+def _paths(given: Sequence[str]) -> Iterator[Path]:
+    """Each script once; of a folder those that lie in it. Folders below are other pieces, and are left alone."""
+    seen: set[Path] = set()
+    for name in given:
+        path = Path(name)
+        for script in sorted(path.glob(f"*{SUFFIX}")) if path.is_dir() else [path]:
+            if script not in seen:
+                seen.add(script)
+                yield script
+
+
+def _laid_out(path: Path, bag: Diagnostics) -> tuple[_Page | None, Sequence[Diagnostic]]:
+    """The page, and the messages about what in it is left alone; None if the file cannot be read."""
+    text = _text_of(path)
+    if text is None:
+        load(path, str(path), bag)  # It has the message for everything that can be wrong with a file.
+        return None, ()
+    from cavata.syntax.format import format_script
+
+    formatted = format_script(text, str(path))
+    return _Page(path, text, formatted.text), formatted.messages
+
+
+def _text_of(path: Path) -> str | None:
+    """The text with its byte order mark and line ends; None if it is no readable script."""
+    try:
+        if not path.is_file() or path.stat().st_size > LARGEST_FILE:
+            return None
+        return path.read_bytes().decode("utf-8")
+    except (OSError, ValueError):
+        return None
+
+
+def _written(page: _Page, bag: Diagnostics) -> bool:
+    """Write a page whole, in the file that a link leads to, with the rights that it had."""
+    from cavata.engrave.files import write_whole
+
+    try:
+        target = page.path.resolve()
+        rights = target.stat().st_mode & 0o7777
+        write_whole(target, page.new.encode("utf-8"))
+        target.chmod(rights)
+    except OSError as error:
+        bag.error(
+            "O109", None, f"cannot write into `{page.path.parent}`: {error.strerror or error}", "",
+            "look at the folder's rights and at the room on the disk",
+        )
+        return False
+    return True
+
+
+def _differences(pages: Sequence[_Page]) -> Iterator[str]:
+    """A unified diff of each page."""
+    for page in pages:
+        name = str(page.path)
+        for line in difflib.unified_diff(_lines(page.old), _lines(page.new), name, name):
+            yield line if line.endswith("\n") else f"{line}\n\\ No newline at end of file\n"
+
+
+def _lines(text: str) -> list[str]:
+    """Lines with their ends, cut where a diff cuts them: at line feeds only."""
+    parts = text.split("\n")
+    return [f"{part}\n" for part in parts[:-1]] + ([parts[-1]] if parts[-1] else [])

@@ -1,0 +1,166 @@
+"""The lines of one statement: how deep each stands, and where one that is too long is broken.
+
+In: lines as tokens. Out: lines with their indentation, none longer than `WIDEST` that can be
+broken. Breaks that the writer made stay; a line is broken at the loosest sign in it: before a
+comma, a plus or an arrow; inside brackets after a comma or a bar.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from cavata.syntax.format_tokens import Kind, Token, columns, depths_of, head_end, spaced
+
+STEP = 4
+"""Spaces of one level of indentation."""
+WIDEST = 110
+"""Columns of code in a line, its comment not counted."""
+_WORTH_OPENING = 20
+"""Columns: brackets with less in them stay on one line."""
+
+
+@dataclass
+class Line:
+    """One line of the page: code, a comment, both, or nothing; or a text that is left as it stands."""
+
+    indent: int = 0
+    tokens: tuple[Token, ...] = ()
+    comment: str = ""
+    kept: str | None = None
+    pads: dict[int, int] = field(default_factory=dict)
+
+    @property
+    def code(self) -> str:
+        """The line without its comment."""
+        return " " * self.indent + spaced(self.tokens, self.pads)
+
+    @property
+    def ends_run(self) -> bool:
+        """Whether it ends a run of neighbours: a blank line, or a comment alone."""
+        return self.kept is None and not self.tokens
+
+
+def indented(lines: Sequence[Line], indent: int) -> list[int]:
+    """Give every line of a statement its indentation; returns how many brackets are open before each."""
+    opened: list[int] = []
+    depths = []
+    for number, line in enumerate(lines):
+        depths.append(len(opened))
+        line.indent = indent if number == 0 else _continued(line.tokens, opened, indent)
+        for token in line.tokens:
+            if token.kind is Kind.OPEN:
+                opened.append(line.indent)
+            elif token.kind is Kind.CLOSE and opened:
+                opened.pop()
+    return depths
+
+
+def _continued(tokens: Sequence[Token], opened: Sequence[int], indent: int) -> int:
+    """One level in; in brackets one level from the line that opened them, on which a closing bracket lies again."""
+    closing = 0
+    while closing < len(tokens) and tokens[closing].kind is Kind.CLOSE:
+        closing += 1
+    if closing:
+        return opened[-min(closing, len(opened))] if opened else indent
+    if not opened:
+        return indent + STEP
+    further = bool(tokens) and tokens[0].kind in (Kind.ARROW, Kind.PLUS)
+    return opened[-1] + STEP * (2 if further else 1)
+
+
+def broken_up(lines: Sequence[Line], indent: int) -> list[Line]:
+    """The statement with its long lines broken; what it gives is not broken again."""
+    done = list(lines)
+    depths = indented(done, indent)
+    number = 0
+    while number < len(done):
+        line = done[number]
+        pieces = None if columns(line.code) <= WIDEST else _pieces(line, depths[number], number == 0)
+        if pieces is None:
+            number += 1
+            continue
+        first, *rest = pieces
+        fresh = [Line(tokens=first, comment=line.comment, pads=line.pads)] + [Line(tokens=piece) for piece in rest]
+        done[number : number + 1] = fresh
+        depths = indented(done, indent)
+    return done
+
+
+Pieces = list[tuple[Token, ...]]
+
+
+def _pieces(line: Line, depth: int, is_first: bool) -> Pieces | None:
+    """The line in two, or a bracket of it opened into three; None where nothing can be broken."""
+    tokens = line.tokens
+    start = head_end(tokens) if is_first else 0
+    depths = depths_of(tokens, depth)
+    base = min(depths[start:], default=depth)
+
+    def cuts(kind: Kind) -> list[int]:
+        return [i for i in range(start + 1, len(tokens)) if tokens[i].kind is kind and depths[i] == base]
+
+    def fits(end: int) -> bool:
+        return columns(" " * line.indent + spaced(tokens[:end], line.pads)) <= WIDEST
+
+    for kind in (Kind.BAR, Kind.COMMA):
+        # Outside brackets a line that ends with a comma does not go on; inside, that is how lists are written.
+        places = cuts(kind) if base == 0 else [i + 1 for i in cuts(kind) if i + 1 < len(tokens)]
+        if places:
+            return _cut(tokens, places, fits)
+    if places := cuts(Kind.PLUS):
+        return _cut(tokens, places, fits)
+    arrows = cuts(Kind.ARROW)
+    bracket = _longest_bracket(tokens, depths, base, start)
+    if arrows and (bracket is None or _all_fit(line, arrows, fits)):
+        return _cut(tokens, arrows, fits)
+    if bracket is not None:
+        left, right = bracket
+        return [tokens[: left + 1], tokens[left + 1 : right], tokens[right:]]
+    gaps = [i for i in range(1, len(tokens)) if depths[i] == base > 0 and _may_part(tokens[i - 1], tokens[i])]
+    return _cut(tokens, gaps, fits) if gaps else None
+
+
+def _cut(tokens: tuple[Token, ...], places: Sequence[int], fits: Callable[[int], bool]) -> Pieces:
+    """In two at the last place that leaves a line short enough, else at the first place."""
+    fitting = [place for place in places if fits(place)]
+    place = fitting[-1] if fitting else places[0]
+    return [tokens[:place], tokens[place:]]
+
+
+def _all_fit(line: Line, arrows: Sequence[int], fits: Callable[[int], bool]) -> bool:
+    """Whether breaking before every arrow would leave no line too long."""
+    ends = [*arrows[1:], len(line.tokens)]
+    room = WIDEST - line.indent - 2 * STEP
+    return fits(arrows[0]) and all(
+        columns(spaced(line.tokens[a:b], {})) <= room for a, b in zip(arrows, ends, strict=True)
+    )
+
+
+def _longest_bracket(
+    tokens: Sequence[Token], depths: Sequence[int], base: int, start: int
+) -> tuple[int, int] | None:
+    """The widest pair of brackets of the line that is worth opening."""
+    widest, found, left = _WORTH_OPENING - 1, None, None
+    for i in range(start, len(tokens)):
+        if depths[i] != base:
+            continue
+        if tokens[i].kind is Kind.OPEN:
+            left = i
+        elif tokens[i].kind is Kind.CLOSE and left is not None:
+            width = columns(spaced(tokens[left + 1 : i], {}))
+            if width > widest:
+                widest, found = width, (left, i)
+            left = None
+    return found
+
+
+def _may_part(left: Token, right: Token) -> bool:
+    """Whether a line in brackets may end between these: not within a rest, nor where no space stands."""
+    return (
+        left.text != "rest"
+        and left.kind in (Kind.RUN, Kind.CLOSE, Kind.STRING)
+        and right.kind in (Kind.RUN, Kind.STRING)
+        and not right.glued
+        and not right.text.startswith(".")
+    )

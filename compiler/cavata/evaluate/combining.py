@@ -16,7 +16,7 @@ from cavata.music.mode import Mode
 from cavata.music.origin import Origin
 from cavata.music.pitch import Interval, Pitch
 from cavata.source import Span
-from cavata.transforms.canons import Answer, Bars, canon, stretto
+from cavata.transforms.canons import MOST_VOICES, Answer, Bars, canon, stretto
 from cavata.transforms.textures import dealt_out, hocket, ostinato, pedal
 from cavata.transforms.together import together, weave
 
@@ -80,8 +80,12 @@ class Combination:
         """What `voices COUNT` says."""
         if not self.has("voices COUNT"):
             return otherwise
-        (count,), _ = self.clauses["voices COUNT"]
+        (count,), span = self.clauses["voices COUNT"]
         assert isinstance(count, int)
+        if not 2 <= count <= MOST_VOICES:
+            raise Misplaced(
+                "V405", span, f"there is no `{self.word}` of {count} voices", f"2 to {MOST_VOICES}, the leader among them"
+            )
         return count
 
     @property
@@ -97,7 +101,7 @@ class Combination:
         return after
 
 
-def combined(given: Combination, span: Span) -> Motif | Texture:
+def combined(given: Combination) -> Motif | Texture:
     """The value of a combination."""
     match given.word:
         case "weave":
@@ -109,7 +113,7 @@ def combined(given: Combination, span: Span) -> Motif | Texture:
         case "stretto":
             return stretto(given.line(0), given.after, given.voices(2))
         case "hocket":
-            return _hocket(given, span)
+            return _hocket(given)
         case "pedal":
             return pedal(given.texture(0), _held(given))
         case "ostinato":
@@ -145,18 +149,17 @@ def _interval(given: Combination) -> Interval:
     return -interval if side == "below" else interval
 
 
-def _hocket(given: Combination, span: Span) -> Texture:
-    if len(given.operands) > 1:
-        if given.has("voices COUNT") and given.voices(0) != len(given.operands):
-            raise Misplaced(
-                "V405", given.clauses["voices COUNT"][1], f"{len(given.operands)} lines make {len(given.operands)} voices", "",
-                "`voices` is for a single line that is dealt out",
-            )
-        return hocket(given.lines)
-    count = given.voices(2)
-    if not 2 <= count <= 32:
-        raise Misplaced("V405", span, f"there is no hocket of {count} voices", "", "a hocket has 2 to 32 voices")
-    return dealt_out(given.line(0), count)
+def _hocket(given: Combination) -> Texture:
+    """Lines against each other, or one line dealt out."""
+    many = len(given.operands)
+    if many == 1:
+        return dealt_out(given.line(0), given.voices(2))
+    if given.voices(many) != many:
+        raise Misplaced(
+            "V405", given.clauses["voices COUNT"][1], f"a hocket of {many} lines has {many} voices", "another number",
+            "`voices` is for a single line that is dealt out",
+        )
+    return hocket(given.lines)
 
 
 def _held(given: Combination) -> Motif:

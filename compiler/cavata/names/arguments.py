@@ -73,7 +73,9 @@ def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, .
                 assert isinstance(atom, t.Word)
                 arguments.append(Given(atom.text, (atom.span,)))
             case OptionalChoice(words):
-                chosen = reader.word() if reader.word() in words else ""
+                chosen = reader.word() if reader.peek() is not None else ""
+                if chosen not in words and reader.peek() is not None:
+                    raise reader.fail(" or ".join(f"`{w}`" for w in words))
                 arguments.append(Given(chosen, (reader.take().span,) if chosen else ()))
             case Option(word):
                 taken = reader.word() == word

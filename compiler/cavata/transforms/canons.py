@@ -20,6 +20,7 @@ from cavata.transforms.pitches import inverted, lowest, mirrored, step_up, up
 from cavata.transforms.time import augmentation, diminution
 
 MOST_VOICES = 32
+"""Voices of one canon or hocket, the leader among them."""
 UNISON = Interval(0, 0)
 
 
@@ -64,19 +65,11 @@ def canon(line: Motif, answer: Answer, after: Span, voices: int) -> Texture:
     """The line and its answers, each entering after the one before by the span."""
     if not line.sounding:
         raise Refusal("V209", "{subject} has no note", "nothing to be answered", "")
-    _counted(voices)
     bounded(len(line.events) * voices)
     lines = [line]
     for _ in range(voices - 1):
         lines.append(answer.to(lines[-1]))
     return entering(tuple(lines), after)
-
-
-def _counted(voices: int) -> None:
-    if not 2 <= voices <= MOST_VOICES:
-        raise Refusal(
-            "V405", f"there is no canon of {voices} voices", "", f"a canon has 2 to {MOST_VOICES} voices, the leader among them"
-        )
 
 
 def entering(lines: tuple[Motif, ...], after: Span) -> Texture:

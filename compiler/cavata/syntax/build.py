@@ -1,7 +1,7 @@
 """Making nodes of statements: score lines, settings, rows and declarations.
 
-The parser calls one method for each rule that it has matched; what stands in a block is put into
-its heading later, by `parse`.
+The parser calls one method for each rule that it has matched, the one of the rule's name, with what the rule's parts
+became; what stands in a block is put into its heading later, by `parse`.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from lark import Token, v_args
+from lark import Token
 
 from cavata.music.pitch import PitchClass, parse_pitch_class
 from cavata.source import Span
@@ -17,7 +17,6 @@ from cavata.syntax import tree as t
 from cavata.syntax.build_values import ValueBuilder
 
 
-@v_args(inline=True)
 class Builder(ValueBuilder):
     """Builds whole statements."""
 

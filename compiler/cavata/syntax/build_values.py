@@ -7,9 +7,8 @@ reported at their place, and the statement then counts as broken.
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any
 
-from lark import Token, Transformer, v_args
+from lark import Token
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
@@ -28,12 +27,10 @@ LARGEST = 1_000_000_000
 _MIDDLE_C = Pitch(28, 0)
 
 
-@v_args(inline=True)
-class ValueBuilder(Transformer[Token, Any]):
+class ValueBuilder:
     """Builds values for one source at a time; `read` says which."""
 
     def __init__(self) -> None:
-        super().__init__(visit_tokens=False)
         self.source = Source("", "")
         self.bag = Diagnostics()
 

@@ -111,7 +111,7 @@ class _Reader:
                     'close it with `"`; inside a string a quote is written `\\"`',
                 )
         stop = start + len(content[:end].rstrip())
-        self.current.span = Span(self.source, self.current.span.start, max(stop, self.current.span.start))
+        self.current.span = Span(self.source, self.current.span.start, max(stop, self.current.span.start + 1))
 
     def opened(self, at: int) -> None:
         self.brackets.append(at)

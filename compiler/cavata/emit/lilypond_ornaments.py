@@ -91,8 +91,9 @@ def attach_ornaments(leaf: Leaf, made: Any) -> None:
             abjad.attach(abjad.Articulation("trill"), made)
         elif ornament.kind in _SIGNS:
             abjad.attach(abjad.Articulation(_SIGNS[ornament.kind]), made)
-    for technique in marks.techniques:
-        abjad.attach(abjad.Markup(f"\\markup {ly_string(PRINTED[technique])}"), made, direction=abjad.UP)
+    if marks.techniques:
+        words = ", ".join(PRINTED[word] for word in marks.techniques)
+        abjad.attach(abjad.Markup(f"\\markup {ly_string(words)}"), made, direction=abjad.UP)
     if marks.glides:
         abjad.attach(abjad.Glissando(), made)
     _pedal(marks, made)

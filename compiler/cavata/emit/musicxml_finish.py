@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.musicxml_directions import place_attacca, place_frame, wedge, wedges_before
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines
+from cavata.emit.musicxml_ornaments import finish_signs, notations_of, pedal
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
 
 _AFTER_VOICE = frozenset(
@@ -46,15 +47,19 @@ def _notes(measure: Element, lines: dict[str, Lines], two_staves: bool, several:
     for child in measure:
         if child.tag == "note":
             identifier = child.get("id", "")
+            child.attrib.pop("color", None)  # only the head is coloured, not its stem
             if after and child.find("chord") is None:
                 changed += after
                 after = []
             found = lines.get(identifier)
             if found is not None:
                 changed += wedges_before(found)
+                changed += [pedal("start", found)] if found.pedal_begins else []
                 _slurs(child, found)
+                finish_signs(child, found)
                 if found.hairpin_ends_after:
                     after = [wedge("stop", found)]
+                after += [pedal("stop", found)] if found.pedal_ends else []
             if two_staves or several:
                 _voice(child, identifier)
             accidental = child.find("accidental")
@@ -91,12 +96,8 @@ def _slurs(note: Element, found: Lines) -> None:
     kinds = ["stop"] * found.slur_ends + ["start"] * found.slur_begins
     if not kinds:
         return
-    notations = note.find("notations")
-    if notations is None:
-        notations = Element("notations")
-        note.insert(next((i for i, child in enumerate(note) if child.tag == "lyric"), len(note)), notations)
     for kind in kinds:
-        SubElement(notations, "slur", type=kind, number=str(found.number))
+        SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
 
 
 def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:

@@ -7,12 +7,14 @@ object: the exporter only reads them, and building them anew would take most of 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from music21 import articulations, beam, chord, duration, expressions, note, pitch, tie
 
+from cavata.emit.musicxml_ornaments import grace_notes, signs
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.pitch import LETTERS
 from cavata.notate.written import Accidental, Beam, Leaf, WrittenHead
@@ -43,6 +45,7 @@ _ARTICULATIONS: dict[str, type[Any]] = {
     "downbow": articulations.DownBow,
     "open": articulations.OpenString,
     "stopped": articulations.Stopped,
+    "harmonic": articulations.StringHarmonic,
 }
 _BEAMS = {
     Beam.BEGIN: ("start", None),
@@ -107,11 +110,23 @@ class Leaves:
         if self._letters and leaf.letters:
             made.lyrics.append(note.Lyric(xml_text(leaf.letters), applyRaw=True, syllabic="single"))
         self._dress(made, leaf)
+        made.expressions.extend(signs(leaf))
+        return made
+
+    def graces(self, leaf: Leaf, unpitched: bool, identifier: str) -> Iterator[Any]:
+        """The grace notes before a leaf."""
+        return grace_notes(leaf, self._struck if unpitched else self._head, identifier)
+
+    def _struck(self, head: WrittenHead, length: Any, identifier: str) -> Any:
+        made = note.Unpitched(duration=length, id=identifier)
+        made.displayStep, made.displayOctave = ONE_LINE
         return made
 
     def _head(self, head: WrittenHead, length: Any, identifier: str) -> Any:
         made = note.Note(self._pitch(head), duration=length, id=identifier)
         made.tie = self._tie(head)
+        if head.colour:
+            made.style.color = head.colour
         return made
 
     def _dress(self, made: Any, leaf: Leaf) -> None:

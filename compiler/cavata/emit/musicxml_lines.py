@@ -31,6 +31,13 @@ class Lines:
     hairpin_ends: bool = False
     hairpin: str = ""
     hairpin_ends_after: bool = False
+    glide_ends: bool = False
+    glide_begins: bool = False
+    pedal_begins: bool = False
+    pedal_ends: bool = False
+    """The pedal goes up after the leaf."""
+    trill: str = ""
+    """The accidental at a trill."""
 
 
 class VoiceLines:
@@ -44,6 +51,7 @@ class VoiceLines:
         self._hairpin = ""
         self._last = ""
         self._last_sounding = ""
+        self._gliding = False
 
     def pass_leaf(self, leaf: Leaf, identifier: str) -> None:
         """Take note of the next leaf."""
@@ -52,6 +60,8 @@ class VoiceLines:
             self._pass_slur(marks.slur_begins, marks.slur_ends, identifier)
         if marks.hairpin or marks.hairpin_ends:
             self._pass_hairpin(marks.hairpin, identifier)
+        if leaf.heads:
+            self._pass_signs(leaf, identifier)
         self._last = identifier
         if leaf.heads:
             self._last_sounding = identifier
@@ -64,6 +74,18 @@ class VoiceLines:
             self._lines(self._slur).slur_begins = False
         if self._hairpin:
             self._lines(self._last).hairpin_ends_after = True
+
+    def _pass_signs(self, leaf: Leaf, identifier: str) -> None:
+        marks = leaf.marks
+        if self._gliding:
+            self._lines(identifier).glide_ends = True
+        self._gliding = marks.glides
+        if marks.glides or marks.pedal_begins or marks.pedal_ends:
+            lines = self._lines(identifier)
+            lines.glide_begins, lines.pedal_begins, lines.pedal_ends = marks.glides, marks.pedal_begins, marks.pedal_ends
+        for ornament in marks.ornaments:
+            if ornament.sign:
+                self._lines(identifier).trill = ornament.sign
 
     def _pass_slur(self, begins: bool, ends: bool, identifier: str) -> None:
         lines = self._lines(identifier)

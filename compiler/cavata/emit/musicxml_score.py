@@ -18,6 +18,7 @@ from music21 import bar, clef, dynamics, expressions, instrument, interval, key,
 from cavata.emit.musicxml_directions import note_value
 from cavata.emit.musicxml_leaf import Bracket, Leaves
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines, VoiceLines
+from cavata.emit.musicxml_ornaments import technique_words
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.pitch import Interval
 from cavata.notate.transposition import written_interval
@@ -176,6 +177,8 @@ class _StaffWriter:
             if leaf.marks:
                 for element in _marks(leaf):
                     target.coreAppend(element)
+            for grace in self._leaves.graces(leaf, self._unpitched, identifier) if leaf.graces else ():
+                target.coreAppend(grace)
             if leaf.heads:
                 made = self._leaves.note(leaf, brackets, self._unpitched, identifier)
                 if stem:
@@ -230,6 +233,10 @@ def _marks(leaf: Leaf) -> Iterator[Any]:
         made.style.absoluteX = made.style.absoluteY = None
         made.placement = "below"
         yield made
+    if leaf.marks.techniques:
+        text = expressions.TextExpression(technique_words(leaf))
+        text.placement = "above"
+        yield text
     for words in leaf.marks.words:
         text = expressions.TextExpression(xml_text(words))
         text.placement = "above"

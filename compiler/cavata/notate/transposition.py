@@ -2,8 +2,8 @@
 
 In: an instrument, sounding pitches, the key at concert pitch. Out: written pitches and signatures. In a
 score at concert pitch only octave transposers (piccolo, double bass, guitar, celesta ...) are still written
-at their octave. A signature of more than seven accidentals gives way to its enharmonic, and the pitches go
-with it; no pitch is written with more than a double accidental. Source: common practice.
+at their octave. A signature that the transposition would bring to more than six accidentals gives way to its
+enharmonic, and the pitches go with it; no pitch is written with more than a double accidental. Source: common practice.
 """
 
 from __future__ import annotations
@@ -53,9 +53,10 @@ def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Re
     """The reading of an instrument in a key."""
     interval = written_interval(instrument, concert_score)
     signature = key.fifths + fifths_of(interval) if key else 0
-    while signature > 7:
+    most = 7 if fifths_of(interval) == 0 else 6
+    while signature > most:
         signature, interval = signature - 12, Interval(interval.steps + 1, interval.semitones)
-    while signature < -7:
+    while signature < -most:
         signature, interval = signature + 12, Interval(interval.steps - 1, interval.semitones)
     return Reading(interval, signature)
 

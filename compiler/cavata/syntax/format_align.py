@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from cavata.syntax.format_lines import Line
 from cavata.syntax.format_tokens import Kind, Token, columns, depths_of, head_end, spaced
@@ -92,7 +93,12 @@ def _is_plain(token: Token) -> bool:
 
 
 def comment_columns(run: Iterable[Line]) -> Iterator[tuple[Line, int]]:
-    """For each line of a run with a comment beside its code, the column where the comment begins."""
-    ends = [(line, columns(line.code) + 2) for line in run if line.comment]
-    shared = max([COMMENTS_AT, *(end for _, end in ends if end <= FARTHEST_COMMENT)])
-    return ((line, max(shared, end)) for line, end in ends)
+    """For each line of a run with a comment beside its code, the column where the comment begins.
+
+    Only lines that follow one another with a comment each make room for one another.
+    """
+    for has_comment, group in groupby(run, key=lambda line: bool(line.comment)):
+        if has_comment:
+            ends = [(line, columns(line.code) + 2) for line in group]
+            shared = max([COMMENTS_AT, *(end for _, end in ends if end <= FARTHEST_COMMENT)])
+            yield from ((line, max(shared, end)) for line, end in ends)

@@ -81,8 +81,9 @@ def test_the_check_of_imports_sees_late_ones(tmp_path: Path) -> None:
 @pytest.mark.parametrize("path", MODULES, ids=_name)
 def test_libraries_of_output_are_known_to_their_own_room_only(path: Path) -> None:
     imported = {module.split(".")[0] for module, _ in _imports(path)}
-    if _room(path) != "emit":
-        assert imported & OUTPUT_LIBRARIES == set()
+    # `discover` reads other people's scores with music21; it writes nothing with it.
+    known = {"emit": OUTPUT_LIBRARIES, "discover": frozenset(["music21"])}.get(_room(path), frozenset())
+    assert imported & OUTPUT_LIBRARIES <= known
     if _room(path) != "engrave":
         assert "lilypond" not in imported
 

@@ -58,6 +58,15 @@ def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
             "N213", extra.span, "a file holds one piece", "a second one", "put it into a file of its own",
             ((pieces[0].span, "the first one"),),
         )
+    for piece in pieces[:1]:
+        rows: dict[str, t.PieceRow] = {}
+        for row in piece.rows:
+            if row.word in rows:
+                bag.error(
+                    "N225", row.span, f"`{row.word}` is given twice", "again here", "keep one of them",
+                    ((rows[row.word].span, "first here"),),
+                )  # fmt: skip
+            rows.setdefault(row.word, row)
     return pieces[0] if pieces else None
 
 

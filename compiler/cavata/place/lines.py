@@ -87,9 +87,10 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
             match item:
                 case t.RestItem(length, _):
                     at += ruler.span(length, at)
-                case t.RestTo(bar, span):
+                case t.RestTo(bar, _):
                     at = _rest_to(bar, at, ruler)
                 case PlannedItem():
+                    _whole(item, line)
                     value = _extended(replace(item, value=counted(item.value, ruler, at)), ruler, at, section_end)
                     count += size(value)
                     bounded(count)
@@ -99,6 +100,17 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
             raise Stuck(refusal, item.span) from None
     last = line.items[-1] if line.items else None
     return LaidLine(line, tuple(laid), begin, at, isinstance(last, PlannedItem) and last.over)
+
+
+def _whole(item: PlannedItem, line: PlannedLine) -> None:
+    """Refuses an item that sounds nothing, or that would sound on over what follows it in its line."""
+    if not size(item.value):
+        raise Refusal("P113", "an empty value cannot be placed", "it has no notes", "take it out, or give it notes")
+    if item.over and item is not line.items[-1]:
+        raise Refusal(
+            "P127", "only the last item of a line sounds on beyond its section", "another item follows it",
+            "take `over` away, or let the line end here",
+        )  # fmt: skip
 
 
 def _begin(line: PlannedLine, ruler: Ruler) -> Fraction:

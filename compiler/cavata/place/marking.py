@@ -8,6 +8,7 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.plan import PlannedMarking
 from cavata.music.event import Motif
 from cavata.music.refusal import Refusal
+from cavata.names.program import PartStaff
 from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
 
@@ -29,8 +30,7 @@ def mark_over(
     end = section_onset + ruler.onset(marking.last + 1)
     heard = False
     for target in marking.parts:
-        names = (target.staff,) if target.staff else staves.parts[target.part].instrument.staves
-        for staff in names:
+        for staff in _staves(target, marking, begin, end, staves):
             for indices in staves.between(target.part, staff, begin, end):
                 heard = True
                 line = Motif(tuple(staves.events[(target.part, staff)][i].event for i in indices))
@@ -48,3 +48,14 @@ def mark_over(
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
         bag.warning("P119", marking.span, "nothing begins in these bars", "no note to mark", "look at the bar numbers")
+
+
+def _staves(
+    target: PartStaff, marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder
+) -> tuple[str, ...]:
+    """The staves that are marked: a hairpin of a part with two staves stands once, on the first that sounds."""
+    if target.staff:
+        return (target.staff,)
+    both = staves.parts[target.part].instrument.staves
+    sounding = tuple(staff for staff in both if any(staves.between(target.part, staff, begin, end)))
+    return sounding[:1] if marking.transform.word in ("crescendo", "diminuendo") else both

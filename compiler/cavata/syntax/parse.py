@@ -16,7 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from lark import Lark, TextSlice
+from lark import Lark
 from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedInput, UnexpectedToken
 
 from cavata import __version__, resources
@@ -25,7 +25,9 @@ from cavata.diagnostics.spelling import closest
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
+from cavata.syntax.habits import habit
 from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
+from cavata.syntax.lexer import StatementLexer
 from cavata.syntax.words import describe, one_of
 
 STARTS = ("declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark")
@@ -59,7 +61,7 @@ def _parser() -> tuple[Lark, Builder]:
     parser = Lark(
         grammar,
         parser="lalr",
-        lexer="contextual",
+        lexer=StatementLexer,
         start=list(STARTS),
         transformer=_RuleCalls(builder),
         maybe_placeholders=True,
@@ -131,7 +133,7 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
     before = len(bag.collected)
     span = statement.span
     try:
-        node = _parser()[0].parse(TextSlice(span.source.text, span.start, span.end), start=start)
+        node = _parser()[0].parse(span, start=start)
     except UnexpectedInput as error:
         _report(error, statement.span, bag)
         return None
@@ -161,25 +163,7 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
         expected = set(error.expected)
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
-    bag.error("S101", place, message, f"expected {wanted}", _habit(place) if found else "")
-
-
-def _habit(place: Span) -> str:
-    """What people write from other habits, and what is written here instead."""
-    text = place.text
-    if re.fullmatch(r"[HhS]\d*", text):
-        return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
-    if re.fullmatch(r"[a-g][#b]?\d", text):
-        return f"pitches have capital letters: `{text[0].upper()}{text[1:]}`"
-    if re.fullmatch(r"[A-G](##|#|b|bb)?-?\d*", text):
-        return f"`{text}` is a note; names may not be spelled like one"
-    if re.fullmatch(r"(m|M|P|aug|dim)\d+", text):
-        return f"`{text}` is an interval; names may not be spelled like one"
-    if text == "%" or text == "/":
-        return "a comment begins with `--`"
-    if re.fullmatch(r"\d+/\d+\.{3,}", text):
-        return "a duration has two dots at most"
-    return ""
+    bag.error("S101", place, message, f"expected {wanted}", habit(place.text, span.text) if found else "")
 
 
 def _head(span: Span) -> Span:

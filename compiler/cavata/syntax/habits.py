@@ -1,0 +1,34 @@
+"""What people write from other habits, and what is written here instead: cures for what cannot be read."""
+
+from __future__ import annotations
+
+import re
+
+_BY_TEXT: tuple[tuple[str, str], ...] = (
+    (r"[HhS]\d*", "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"),
+    (r"[A-G](##|#|b|bb)?-?\d*", "`{text}` is a note; names may not be spelled like one"),
+    (r"(m|M|P|aug|dim)\d+", "`{text}` is an interval; names may not be spelled like one"),
+    (r"[%/#;]", "a comment begins with `--`"),
+    (r"\d+/\d+\.{3,}", "a duration has two dots at most"),
+)
+
+_BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
+    (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
+    (r"meter\b", r"C", "common time is `meter 4/4`"),
+    (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
+    (r"rest\b", r".*", "a rest stands in a part's line, as `violin: rest 1 bar, hail`"),
+    (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
+)
+
+
+def habit(text: str, statement: str) -> str:
+    """The cure for a word that cannot stand where it does in its statement; empty where none is known."""
+    for begins, pattern, cure in _BY_STATEMENT:
+        if re.match(begins, statement) and re.fullmatch(pattern, text):
+            return cure.replace("{text}", text)
+    if re.fullmatch(r"[a-g][#b]?\d", text):
+        return f"pitches have capital letters: `{text[0].upper()}{text[1:]}`"
+    for pattern, cure in _BY_TEXT:
+        if re.fullmatch(pattern, text):
+            return cure.replace("{text}", text)
+    return ""

@@ -16,6 +16,7 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from cavata.emit.midi_channels import channels
 from cavata.emit.midi_notes import Note, notes
+from cavata.emit.midi_techniques import pedals, programs
 from cavata.emit.midi_time import Timeline, microseconds, timeline
 from cavata.music.mode import Mode
 from cavata.place.score import Movement, Part, Score, ScoreBar
@@ -39,7 +40,9 @@ def midi_bytes(score: Score) -> bytes:
     places = channels([part.instrument for part in score.parts])
     for index, (part, played) in enumerate(zip(score.parts, notes(score, lines, places), strict=True)):
         words = _letters(score, index, lines) if score.header.show_letters else ()
-        file.tracks.append(_track([*_setup(part, places[index]), *words, *_played(played)], lines))
+        own = places.count(places[index]) == 1
+        played_so = (*_techniques(score, index, places[index], own, lines), *_played(played))
+        file.tracks.append(_track([*_setup(part, places[index]), *words, *played_so], lines))
     written = BytesIO()
     file.save(file=written)
     return written.getvalue()
@@ -116,6 +119,14 @@ def _setup(part: Part, channel: int) -> Iterator[_Event]:
     yield 0, _SETUP, 1, MetaMessage("instrument_name", name=_text(part.instrument.name))
     program = 0 if part.instrument.unpitched else part.instrument.program
     yield 0, _SETUP, 2, Message("program_change", channel=channel, program=program)
+
+
+def _techniques(score: Score, part: int, channel: int, own: bool, lines: Timeline) -> Iterator[_Event]:
+    """Programmes and the pedal, which goes down after what ends there has ended, and before what begins."""
+    for tick, message in programs(score, part, channel, lines) if own else ():
+        yield tick, _SETUP, 5, message
+    for tick, down, message in pedals(score, part, channel, lines):
+        yield tick, _WORDS if down else _SETUP, 6, message
 
 
 def _played(played: Iterable[Note]) -> Iterator[_Event]:

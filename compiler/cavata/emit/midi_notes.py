@@ -7,17 +7,18 @@ and a unison is struck once and lasts as long as the longer of the two.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
 from cavata.emit.midi_dynamics import Loudness
+from cavata.emit.midi_ornaments import Stroke, strokes
 from cavata.emit.midi_time import Timeline
-from cavata.instruments.instrument import Instrument
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.pitch import Pitch
-from cavata.place.score import Score, ScoreEvent, Staff
+from cavata.place.score import Movement, Score, ScoreEvent, Staff
 
 HIGHEST_KEY = 127
 LENGTHS = {
@@ -49,8 +50,8 @@ def notes(score: Score, timeline: Timeline, channels: Sequence[int]) -> tuple[tu
     played = [
         note
         for number, movement in enumerate(score.movements)
-        for part, staves in enumerate(movement.staves)
-        for note in _part(staves, score.parts[part].instrument, part, channels[part], number, timeline)
+        for part in range(len(score.parts))
+        for note in _part(score, number, part, channels[part], timeline)
     ]
     sounding = _struck(played)
     return tuple(tuple(note for note in sounding if note.part == part) for part in range(len(score.parts)))
@@ -58,7 +59,10 @@ def notes(score: Score, timeline: Timeline, channels: Sequence[int]) -> tuple[tu
 
 def midi_key(pitch: Pitch) -> int:
     """The key of a sounding pitch; what lies above key 127 (G9) is played so many octaves lower as it needs."""
-    key = pitch.midi
+    return _playable(pitch.midi)
+
+
+def _playable(key: int) -> int:
     return key if key <= HIGHEST_KEY else key - 12 * -(-(key - HIGHEST_KEY) // 12)
 
 
@@ -71,21 +75,59 @@ def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction
     return duration if slurred else duration - min(duration * GAP, LONGEST_GAP)
 
 
-def _part(
-    staves: Sequence[Staff], instrument: Instrument, part: int, channel: int, movement: int, timeline: Timeline
-) -> Iterator[Note]:
+def _part(score: Score, movement: int, part: int, channel: int, timeline: Timeline) -> Iterator[Note]:
+    staves, instrument = score.movements[movement].staves[part], score.parts[part].instrument
     marks = [_marks(staff) for staff in staves]
     together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
     for staff, own in zip(staves, marks, strict=True):
         loudness = Loudness(own or together)
         for voice in staff.voices:
-            for event, slurred in _slurred(voice):
-                end = event.onset + sounding_length(event.event.duration, event.event.marks, slurred)
-                begins, ends = timeline.tick(movement, event.onset), timeline.tick(movement, end)
+            for place, (event, slurred) in enumerate(_slurred(voice)):
                 velocity = loudness.velocity(event.onset, event.event.marks)
-                for head in event.event.heads:
-                    key = midi_key(head.pitch) if instrument.percussion_key is None else instrument.percussion_key
-                    yield Note(part, channel, key, velocity, begins, max(ends, begins + 1))
+                for onset, end, keys in _strokes(score.movements[movement], voice, place, slurred):
+                    begins, ends = timeline.tick(movement, onset), timeline.tick(movement, end)
+                    for sounding in keys:
+                        key = sounding if instrument.percussion_key is None else instrument.percussion_key
+                        yield Note(part, channel, key, velocity, begins, max(ends, begins + 1))
+
+
+_Sounding = tuple[Fraction, Fraction, tuple[int, ...]]
+"""From, to, and the keys."""
+
+
+def _strokes(movement: Movement, voice: Sequence[ScoreEvent], place: int, slurred: bool) -> Iterator[_Sounding]:
+    """An event as one stroke of its sounding length, or as the strokes that its ornament makes of it."""
+    event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
+    if not _is_figured(event, following):
+        end = event.onset + sounding_length(event.event.duration, event.event.marks, slurred)
+        yield event.onset, end, tuple([midi_key(head.pitch) for head in event.event.heads])
+        return
+    before = voice[place - 1] if place else None
+    for stroke in strokes(event, before, following, _fifths(movement, event.onset)):
+        yield stroke.onset, _end(stroke, event, slurred), tuple(map(_playable, stroke.keys))
+
+
+def _is_figured(event: ScoreEvent, following: ScoreEvent | None) -> bool:
+    """Whether the event is played otherwise than as one stroke of its length."""
+    marks = event.event.marks
+    if following is not None and following.event.marks.graces:
+        return True
+    return bool(marks) and bool(marks.ornaments or marks.graces or marks.glides)
+
+
+def _end(stroke: Stroke, event: ScoreEvent, slurred: bool) -> Fraction:
+    """Where a stroke stops sounding; the last one as articulations say, but not before its half."""
+    if not stroke.whole:
+        return stroke.end
+    early = event.event.duration - sounding_length(event.event.duration, event.event.marks, slurred)
+    return max(stroke.end - early, (stroke.onset + stroke.end) / 2)
+
+
+def _fifths(movement: Movement, onset: Fraction) -> int:
+    """The signature of the bar in which a moment lies; none where there is no key."""
+    index = bisect_right(movement.bars, onset, key=lambda bar: bar.onset)
+    key = movement.bars[index - 1].key if index else None
+    return key.fifths if key is not None else 0
 
 
 def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:

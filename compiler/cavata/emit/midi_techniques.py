@@ -1,0 +1,71 @@
+"""Techniques and the pedal as MIDI messages.
+
+In: a part through the movements. Out: programme changes and pedal controls, each at its tick. A plucked string sounds with
+programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; what has no programme of its own is left to the
+page, as are mutes of other instruments, harmonics and the place of the bow. Every movement begins as the instrument is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mido import Message
+
+from cavata.emit.midi_time import Timeline
+from cavata.instruments.instrument import Instrument
+from cavata.place.score import Score
+
+PIZZICATO, MUTED_TRUMPET = 45, 59
+BOWED = frozenset((40, 41, 42, 43, 44, 48, 49))
+"""The solo strings, tremolo strings and string ensembles."""
+TRUMPET = 56
+SUSTAIN = 64
+"""The control of the damper pedal."""
+
+
+def programs(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, Message]]:
+    """Changes of programme. A channel that several parts share has none."""
+    instrument = score.parts[part].instrument
+    current = instrument.program
+    for number, movement in enumerate(score.movements):
+        plucked = muted = False
+        for onset, techniques in sorted(
+            (event.onset, event.event.marks.techniques)
+            for staff in movement.staves[part] for voice in staff.voices for event in voice
+            if event.event.marks.techniques
+        ):  # fmt: skip
+            plucked = "pizzicato" in techniques or (plucked and "arco" not in techniques)
+            muted = "muted" in techniques or (muted and "unmuted" not in techniques)
+            wanted = _program(instrument, plucked, muted)
+            if wanted != current:
+                current = wanted
+                yield lines.tick(number, onset), _change(channel, wanted)
+        if current != instrument.program:
+            current = instrument.program
+            yield lines.tick(number, movement.duration), _change(channel, current)
+
+
+def _program(instrument: Instrument, plucked: bool, muted: bool) -> int:
+    if plucked and instrument.program in BOWED:
+        return PIZZICATO
+    return MUTED_TRUMPET if muted and instrument.program == TRUMPET else instrument.program
+
+
+def _change(channel: int, program: int) -> Message:
+    return Message("program_change", channel=channel, program=program)
+
+
+def pedals(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, bool, Message]]:
+    """The pedal going down (True) and up, in no order."""
+    for number, movement in enumerate(score.movements):
+        for staff in movement.staves[part]:
+            for voice in staff.voices:
+                for event in voice:
+                    if event.event.marks.pedal_begins:
+                        yield lines.tick(number, event.onset), True, _pedal(channel, 127)
+                    if event.event.marks.pedal_ends:
+                        yield lines.tick(number, event.end), False, _pedal(channel, 0)
+
+
+def _pedal(channel: int, value: int) -> Message:
+    return Message("control_change", channel=channel, control=SUSTAIN, value=value)

@@ -65,10 +65,11 @@ def deal(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> Iterator[D
 
 def _on_staves(target: PartStaff, texture: Texture, parts: dict[str, Part]) -> tuple[tuple[PartStaff, int, Motif], ...]:
     """The lines of a texture on the staves of one part, two on each at most; nothing if they do not fit."""
-    staves = (target.staff,) if target.staff else parts[target.part].instrument.staves
+    instrument = parts[target.part].instrument
+    staves = (target.staff,) if target.staff else instrument.staves
     return tuple(
         (PartStaff(target.part, staff, target.span), voice, line)
-        for staff, voice, line in shared_out(texture.lines, staves)
+        for staff, voice, line in shared_out(texture.lines, staves, not instrument.unpitched)
     )
 
 

@@ -18,10 +18,13 @@ VOICES = 2
 """So many lines can share a staff."""
 
 
-def shared_out(lines: tuple[Motif, ...], staves: tuple[str, ...]) -> tuple[tuple[str, int, Motif], ...]:
+def shared_out(
+    lines: tuple[Motif, ...], staves: tuple[str, ...], pitched: bool
+) -> tuple[tuple[str, int, Motif], ...]:
     """For each line its staff and its voice there, 0 for the upper; nothing if the staves cannot hold just these lines.
 
-    Two lines take a staff each where there are two, the first the upper one; else they share it.
+    Two lines take a staff each where there are two, the first the upper one; else they share it, the higher above, or
+    on an unpitched part the first.
     """
     if len(lines) == len(staves):
         return tuple((staff, 0, line) for staff, line in zip(staves, lines, strict=True))
@@ -30,12 +33,14 @@ def shared_out(lines: tuple[Motif, ...], staves: tuple[str, ...]) -> tuple[tuple
     return tuple(
         (staff, voice, line)
         for number, staff in enumerate(staves)
-        for voice, line in enumerate(_higher_first(lines[VOICES * number : VOICES * (number + 1)]))
+        for voice, line in enumerate(_higher_first(lines[VOICES * number : VOICES * (number + 1)], pitched))
     )
 
 
-def _higher_first(lines: tuple[Motif, ...]) -> tuple[Motif, ...]:
+def _higher_first(lines: tuple[Motif, ...], pitched: bool) -> tuple[Motif, ...]:
     """The line that lies higher on the whole before the other; of equals the first stays first."""
+    if not pitched:
+        return lines
     return tuple(sorted(lines, key=lambda line: -_height(line)))
 
 

@@ -84,7 +84,8 @@ class Combination:
         assert isinstance(count, int)
         if not 2 <= count <= MOST_VOICES:
             raise Misplaced(
-                "V405", span, f"there is no `{self.word}` of {count} voices", f"2 to {MOST_VOICES}, the leader among them"
+                "V405", span, f"there is no `{self.word}` of {count} voices",
+                f"2 to {MOST_VOICES}, the leader among them",
             )
         return count
 

@@ -178,7 +178,8 @@ class Evaluator:
                     if value.waits and step.transform.family in MOVES_TIME:
                         raise Refusal(
                             "V402", f"`{step.transform.word}` cannot change a texture that waits for bars",
-                            "its bars are not counted yet", "give its delay as a duration, or change the lines before they are combined",
+                            "its bars are not counted yet",
+                            "give its delay as a duration, or change the lines before they are combined",
                         )
                     result = value.with_lines(tuple(_motif(function(line, *arguments)) for line in lines))
                 case Rhythm():
@@ -266,8 +267,8 @@ class Evaluator:
         }
         try:
             value = combined(Combination(combine.word, operands, combine.options, clauses, self.has_metre))
-        except Misplaced as misplaced:
-            raise self.fail(misplaced.code, misplaced.span, misplaced.message, misplaced.label, misplaced.cure) from None
+        except Misplaced as wrong:
+            raise self.fail(wrong.code, wrong.span, wrong.message, wrong.label, wrong.cure) from None
         except Refusal as refusal:
             raise self.refused(refusal, combine.span, (), named(combine.operands[0]), combine.word) from None
         self.spend(value, combine.span)

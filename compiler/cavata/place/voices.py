@@ -59,7 +59,7 @@ def apart(events: Sequence[ScoreEvent]) -> tuple[tuple[ScoreEvent, ...], ...]:
 
 
 def clash(events: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ScoreEvent] | None:
-    """Two events in order of onset that sound at once but may not: in one voice, or in two voices of different items."""
+    """Two events that sound at once but may not: in one voice, or in two voices of different items."""
     latest: dict[int, ScoreEvent] = {}
     for event in events:
         for voice, before in latest.items():

@@ -21,9 +21,13 @@ def hocket(lines: tuple[Motif, ...]) -> Texture:
     if any(not line.events for line in lines):
         raise Refusal("V209", "a line of the hocket has no note", "an empty line", "")
     longest = max(len(line.events) for line in lines)
-    return _dealt([
-        (voice, line.events[turn]) for turn in range(longest) for voice, line in enumerate(lines) if turn < len(line.events)
-    ], len(lines))  # fmt: skip
+    turns = [
+        (voice, line.events[turn])
+        for turn in range(longest)
+        for voice, line in enumerate(lines)
+        if turn < len(line.events)
+    ]
+    return _dealt(turns, len(lines))
 
 
 def dealt_out(line: Motif, voices: int) -> Texture:

@@ -10,7 +10,7 @@ from cavata.music.refusal import Refusal
 from cavata.transforms.limits import bounded
 from cavata.transforms.open_marks import closed, without_events
 from cavata.transforms.pitches import up
-from cavata.transforms.selection import ByNumber, Selection, chosen
+from cavata.transforms.selection import ByNumber, Selection, chosen, notes_in_words
 
 
 def retrograde(motif: Motif) -> Motif:
@@ -78,7 +78,7 @@ def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
         count = len(motif.sounding)
         raise Refusal(
             "V203",
-            f"{{subject}} has {count} notes, not {wanted}" if wanted > count else f"there is no note {wanted}",
+            f"{{subject}} has {notes_in_words(count)}, not {wanted}" if wanted > count else f"there is no note {wanted}",
             refusal.label,
             "notes count from 1" if wanted < 1 else f"{count} is the most that can be asked for" if count else "",
             (argument, 0),
@@ -100,12 +100,25 @@ def repeated(motif: Motif, times: int) -> Motif:
 
 
 def sequence(motif: Motif, times: int, interval: Interval, direction: str) -> Motif:
-    """The line so many times in all, each time an interval higher or lower than before."""
+    """The line so many times in all, each time an interval higher or lower than before.
+
+    A member that the interval would spell with three accidentals is written by the other name of the interval.
+    """
     if times < 1:
         raise Refusal("V206", f"a sequence cannot have {times} members", "", "write a number from 1 up", (0, 0))
     bounded(len(motif.events) * times)
     step = interval if direction == "up" else -interval
     events: list[Event] = []
     for member in range(times):
-        events += up(motif, step * member).events
+        events += _member(motif, step * member).events
     return Motif(tuple(events))
+
+
+def _member(motif: Motif, interval: Interval) -> Motif:
+    other = Interval(interval.steps + (-1 if interval.semitones > 0 else 1), interval.semitones)
+    try:
+        return up(motif, interval)
+    except Refusal as refusal:
+        if refusal.code != "V210":
+            raise
+        return up(motif, other)

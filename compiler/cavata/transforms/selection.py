@@ -42,6 +42,11 @@ class Selection:
     items: tuple[ByNumber | ByLetter | ByText | TheLast, ...]
 
 
+def notes_in_words(count: int) -> str:
+    """`no notes`, `1 note`, `2 notes`."""
+    return f"{count or 'no'} {'note' if count == 1 else 'notes'}"
+
+
 def names_of(motif: Motif) -> str:
     """The notes of a line by name, at most a dozen, as a message shows them."""
     names = ["/".join(str(h.pitch.pitch_class) for h in event.heads) for event in motif.sounding]
@@ -79,7 +84,7 @@ def _absent(motif: Motif, wanted: int, item: int) -> Refusal:
     return Refusal(
         "V203",
         f"{{subject}} has no note {wanted}",
-        f"notes run 1 to {count}: {names_of(motif)}" if count else "it has no notes",
+        f"notes run 1 to {count}: {names_of(motif)}" if count > 1 else f"it has {notes_in_words(count)}",
         f"`{{word}} last` is the {last}" if count else "",
         (0, item),
     )

@@ -124,9 +124,11 @@ def _begin(line: PlannedLine, ruler: Ruler) -> Fraction:
 
 
 def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
-    """Where `at bar N beat M + D` lies; refuses what is not inside its bar."""
+    """Where `at bar N beat M + D` or `after D` lies; refuses what is not inside its bar."""
+    if not place.counted:
+        return place.offset
     if ruler.is_free:
-        raise Refusal("P110", "free time has no bars", "bars are counted here", "begin with a rest, as `rest 1/2`")
+        raise Refusal("P110", "free time has no bars", "bars are counted here", "write `after 1/2`, or begin with a rest")
     if place.bar == 0 and not ruler.pickup:
         raise Refusal(
             "P111", "there is no bar 0 without a pick-up", "", "bars count from 1; a pick-up is given by `pickup 1/4`"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import zip_longest
 from typing import TypeVar
 
 from cavata.diagnostics.record import Diagnostics
@@ -18,6 +17,8 @@ from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo
 from cavata.place.settings import COMMON, Settings, sorted_settings
 from cavata.place.staves import StaffBuilder
+from cavata.place.tempi import Rate, TempoAt, movement_tempi
+from cavata.place.tempi import Stretch as TempoStretch
 from cavata.syntax import tree as t
 
 _Row = TypeVar("_Row", bound=tuple[int, object])
@@ -128,7 +129,7 @@ class MovementPlacer:
         except Stuck as stuck:
             refusal = stuck.refusal
             # What was given up before may be what would have filled the section.
-            if refusal.code != "P115" or not self.bag.has_errors:
+            if refusal.code not in ("P115", "P125") or not self.bag.has_errors:
                 self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
             return None
         lines, length, bars = laid
@@ -174,6 +175,14 @@ class MovementPlacer:
     def measure(self, planned: PlannedSection, ruler: Ruler) -> tuple[list[LaidLine], Fraction, int]:
         """All lines laid, the section's length, and its number of bars (0 in free time)."""
         fixed = [line for line in planned.lines if not goes_to_end(line)]
+        if planned.lines and not fixed and planned.bars is None and not ruler.is_free:
+            raise Stuck(
+                Refusal(
+                    "P125", "nothing says how long this stretch is", "all its lines go `until end`",
+                    f"give it a number of bars: `section {planned.name or 'one'} 8 bars`",
+                ),
+                planned.span,
+            )
         lines = {id(line): self.laid(line, ruler, None) for line in fixed}
         needed = max((line.needs for line in lines.values() if line), default=Fraction(0))
         if ruler.is_free:
@@ -197,6 +206,9 @@ class MovementPlacer:
                 ),
                 planned.span,
             )
+        if not planned.lines and not self.bag.has_errors:
+            name = planned.name or self.planned.name
+            self.bag.warning("P126", planned.span, f"`{name}` has no line", "nobody plays", "write `PART: ...` under it")
         for line in planned.lines:
             if goes_to_end(line):
                 lines[id(line)] = self.laid(line, ruler, length)
@@ -290,31 +302,43 @@ class MovementPlacer:
         beat, rate = self.carried.beat, self.carried.per_minute
         if own is not None and own.beat is not None and own.per_minute is not None:
             beat, rate = own.beat, own.per_minute
-        base = (beat, rate, own.words if own else "")
-        found: list[Tempo] = []
-        holding: tuple[Fraction, Fraction, str] | None = None
-        for stretch in self.stretches:
-            rows = stretch.settings.tempi
-            wanted = base
-            if rows and rows[0].place is None:
-                wanted = (rows[0].beat or base[0], rows[0].per_minute or base[1], rows[0].words)
-            if holding is None or wanted != holding:
-                printed = own is not None or bool(rows and rows[0].place is None) or holding is not None
-                only_words = rows[0].beat is None if rows and rows[0].place is None else bool(own and own.beat is None)
-                found.append(Tempo(stretch.onset, wanted[0], wanted[1], wanted[2], printed, not only_words))
-                holding = wanted
-            for row in rows:
-                if row.place is not None:
-                    at = self.onset_in(stretch, row.place)
-                    if at is None:
-                        continue
-                    holding = (row.beat or holding[0], row.per_minute or holding[1], row.words)
-                    found.append(
-                        Tempo(stretch.onset + at, holding[0], holding[1], holding[2], True, row.beat is not None)
-                    )
-        last = found[-1]
+        base = Rate(beat, rate, own.words if own else "")
+        end = self.stretches[-1].onset + self.stretches[-1].length
+        tempi, last = movement_tempi(base, own, map(self.tempi_in, self.stretches), end, self.bag)
         self.carried = Carried(last.beat, last.per_minute, True, self.carried.laid)
-        return tuple(_last_at_each_place(found))
+        return tempi
+
+    def tempi_in(self, stretch: _Stretch) -> TempoStretch:
+        """What a section says of tempo; a row whose place is not there was reported and is left out."""
+        head: t.TempoRow | None = None
+        placed: list[TempoAt] = []
+        for row in stretch.settings.tempi:
+            if row.place is None:
+                head = row
+                continue
+            at = self.onset_in(stretch, row.place)
+            length = None if at is None or row.over is None else self.length_from(stretch, row, at)
+            if at is not None and (row.over is None or length is not None):
+                onset = stretch.onset + at
+                placed.append(TempoAt(onset, row, None if length is None else onset + length))
+        return TempoStretch(stretch.onset, head, tuple(sorted(placed, key=lambda at: at.onset)))
+
+    def length_from(self, stretch: _Stretch, row: t.TempoRow, at: Fraction) -> Fraction | None:
+        """How long a change of tempo takes; None when that was reported."""
+        assert row.over is not None
+        try:
+            length = stretch.ruler.span(row.over, at)
+        except Refusal as refusal:
+            self.bag.error(refusal.code, row.span, refusal.message, refusal.label, refusal.cure)
+            return None
+        excess = at + length - stretch.length
+        if excess > 0:
+            self.bag.error(
+                "P403", row.span, "a change of tempo goes beyond its section", f"longer by {excess}",
+                "give it fewer bars, or the section more",
+            )
+            return None
+        return length
 
     def onset_in(self, stretch: _Stretch, place: t.Place) -> Fraction | None:
         """Where a change of tempo lies in its section; None when that was reported."""
@@ -324,9 +348,11 @@ class MovementPlacer:
             self.bag.error(refusal.code, place.span, refusal.message, refusal.label, refusal.cure)
             return None
         if onset >= stretch.length:
-            self.bag.error(
-                "P117", place.span, f"the section has no bar {place.bar}", f"it has {bars_in_words(stretch.bars)}", COUNTING
-            )
+            if place.counted:
+                label = f"it has {bars_in_words(stretch.bars)}"
+                self.bag.error("P117", place.span, f"the section has no bar {place.bar}", label, COUNTING)
+            else:
+                self.bag.error("P117", place.span, f"the section is over after {stretch.length}", "", "name an earlier place")
             return None
         return onset
 
@@ -334,7 +360,3 @@ class MovementPlacer:
 def _over(base: _Row, rows: list[_Row]) -> tuple[_Row, ...]:
     """A section's rows over the movement's one."""
     return tuple(rows) if rows and rows[0][0] == 0 else (base, *rows)
-
-
-def _last_at_each_place(tempi: list[Tempo]) -> list[Tempo]:
-    return [tempo for tempo, after in zip_longest(tempi, tempi[1:]) if after is None or after.onset != tempo.onset]

@@ -65,11 +65,24 @@ class Tempo:
     """False for a tempo that only goes on from the movement before, or that was assumed."""
     metronome: bool = True
     """False where the script gave words only: the rate goes on and is not printed."""
+    until: Fraction | None = None
+    """Where a change of tempo arrives that begins here; None for a steady tempo."""
+    goal: Fraction = Fraction(0)
+    """How long a whole note lasts there, in seconds."""
 
     @property
     def seconds_per_whole(self) -> Fraction:
         """How long a whole note lasts, in seconds."""
         return 60 / (self.per_minute * self.beat)
+
+    def seconds_at(self, onset: Fraction) -> Fraction:
+        """How long a whole note lasts at a moment, in seconds; while the tempo changes, it grows or shrinks evenly."""
+        first = self.seconds_per_whole
+        if self.until is None or onset <= self.onset:
+            return first
+        if onset >= self.until:
+            return self.goal
+        return first + (self.goal - first) * (onset - self.onset) / (self.until - self.onset)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +106,10 @@ class ScoreEvent:
     """The item of the score line that put it there."""
     voice: int = 0
     """On a staff that two lines share: 0 for the upper, 1 for the lower."""
+    tied_before: bool = False
+    """It goes on from the event before without being struck again: a note divided so that a marking can begin in it."""
+    tied_after: bool = False
+    """It goes on into the next event of its voice."""
 
     @property
     def end(self) -> Fraction:

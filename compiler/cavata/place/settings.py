@@ -54,6 +54,12 @@ def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Setting
                 bar = _bar(place, bag)
                 _once(keys, bar, (bar, mode, span), span, "key", bag)
             case t.TempoRow(place=place, span=span):
+                if place is None and (row.bend or row.back):
+                    bag.error(
+                        "P402", span, "a change of tempo has a place", "where does it begin?",
+                        f"write `tempo at bar 1: {row.bend or 'back in tempo'} ...`",
+                    )
+                    continue
                 at = (place.bar, place.beat, place.offset) if place else (0, 0, Fraction(0))
                 _once(tempi, at, row, span, "tempo", bag)
             case t.PickupRow(span=span):
@@ -73,11 +79,11 @@ def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Setting
 
 
 def _bar(place: t.Place | None, bag: Diagnostics) -> int:
-    if place is None or place.bar <= 1:
+    if place is None or (place.counted and place.bar <= 1):
         return 0
     if place.beat != 1 or place.offset:
         bag.error(
-            "P120", place.span, "metre and key change at a bar line", "inside a bar", f"write `at bar {place.bar}`"
+            "P120", place.span, "metre and key change at a bar line", "inside a bar", f"write `at bar {max(1, place.bar)}`"
         )
     return place.bar
 

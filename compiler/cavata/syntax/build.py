@@ -40,6 +40,9 @@ class Builder(ValueBuilder):
             self.bag.error("S206", span, "bars and beats count from 1", "", cure)
         return t.Place(number, max(1, count), Fraction(0) if offset is None else self.length_of(offset), span)
 
+    def after_place(self, after: Token, offset: Token) -> t.Place:
+        return t.Place(0, 1, self.length_of(offset), self.at(after).to(self.at(offset)), False)
+
     def times(self, token: Token) -> t.Times:
         count = self.whole_number(token)
         if count < 1:
@@ -146,6 +149,21 @@ class Builder(ValueBuilder):
     def tempo_words(self, words: Token) -> tuple[Any, ...]:
         text = self.string(words)
         return (None, None, text.text, text.span)
+
+    def tempo_bend(
+        self, how: str, to: Token, beat: Token, rate: Token, over: Token, length: tuple[t.Length, Span]
+    ) -> tuple[Any, ...]:
+        _, per_minute, _, span = self.tempo(beat, rate, None)
+        return (self.length_of(beat), per_minute, "", span.to(length[1]), how, length[0])
+
+    def broadening(self) -> str:
+        return "broadening"
+
+    def pressing_on(self) -> str:
+        return "pressing on"
+
+    def tempo_back(self, inside: Token) -> tuple[Any, ...]:
+        return (None, None, "", self.at(inside), "", None, True)
 
     def tempo_row(self, place: t.Place | None, tempo: tuple[Any, ...]) -> t.TempoRow:
         return t.TempoRow(place, *tempo)

@@ -79,13 +79,20 @@ class KeyRow:
 
 @dataclass(frozen=True, slots=True)
 class TempoRow:
-    """`tempo 1/4 at 96, "With the tide"`; words alone leave the rate as it was."""
+    """`tempo 1/4 at 96, "With the tide"`; words alone leave the rate as it was.
+
+    `broadening to 1/4 at 48 over 4 bars` and `pressing on to ...` lead there; `back in tempo` undoes such a change.
+    """
 
     place: Place | None
     beat: Fraction | None
     per_minute: Fraction | None
     words: str
     span: Span
+    bend: str = ""
+    """`broadening` or `pressing on`."""
+    over: Length | None = None
+    back: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,12 +21,14 @@ Length = Bars | Fraction
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """`at bar 5 beat 2 + 1/8`."""
+    """`at bar 5 beat 2 + 1/8`, or `after 3/2`, which counts from the section's beginning."""
 
     bar: int
     beat: int
     offset: Fraction
     span: Span
+    counted: bool = True
+    """Whether bars and beats are counted; else only the offset says where it is."""
 
 
 @dataclass(frozen=True, slots=True)

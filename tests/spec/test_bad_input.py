@@ -190,7 +190,7 @@ MORE_WRONG: tuple[tuple[str, str], ...] = (
     ("V209", f"{TIDE}motif a = tide -> without 1 -> from C4\n"),
     ("V209", f"{TIDE}motif a = tide -> without 1\nmotif b = weave(a, tide)\n"),
     ("V209", f"{TIDE}motif a = tide -> in (rest 1/4)\n"),
-    ("P113", f"{TIDE}motif a = tide -> without 1\n{MOVEMENT}    flute: tide, a until end\n"),
+    ("P113", f"{TIDE}motif a = tide -> without 1\n{MOVEMENT}    flute: tide, a for 1 bar\n"),
     ("V205", f"{TIDE}motif a = tide -> within C5..C4\n"),
     ("V205", f"{TIDE}motif a = tide -> within B9..B9\n"),
     ("V210", f"{TIDE}motif a = tide {'-> up aug1 ' * 50}\n"),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.evaluate import evaluate
@@ -14,9 +15,11 @@ from cavata.evaluate.plan import Plan
 from cavata.names.loader import Loaded, load
 from cavata.names.program import Program
 from cavata.names.resolve import resolve
-from cavata.notate.written import WrittenScore
 from cavata.place.place import place
 from cavata.place.score import Score
+
+if TYPE_CHECKING:  # a check notates nothing and need not load it
+    from cavata.notate.written import WrittenScore
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
 from cavata.emit.midi_dynamics import Loudness
 from cavata.emit.midi_ornaments import Stroke, strokes
 from cavata.emit.midi_time import Timeline
-from cavata.music.event import UNMARKED, Marks
+from cavata.music.event import UNMARKED, Event, Marks
 from cavata.music.pitch import Pitch
 from cavata.place.score import Movement, Score, ScoreEvent, Staff
 
@@ -27,7 +27,7 @@ LENGTHS = {
     "portato": Fraction(3, 4),
     "tenuto": Fraction(1),
 }
-"""How much of its length a note sounds; of several signs the shortest counts. A fermata lengthens nothing."""
+"""How much of its length a note sounds; of several signs the shortest counts. A fermata stretches the tempo."""
 GAP = Fraction(1, 10)
 LONGEST_GAP = Fraction(1, 64)
 """A note without sign or slur ends a tenth of its length early, but no more than a 64th."""
@@ -81,7 +81,7 @@ def _part(score: Score, movement: int, part: int, channel: int, timeline: Timeli
     together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
     for staff, own in zip(staves, marks, strict=True):
         loudness = Loudness(own or together)
-        for voice in staff.voices:
+        for voice in map(_untied, staff.voices):
             for place, (event, slurred) in enumerate(_slurred(voice)):
                 velocity = loudness.velocity(event.onset, event.event.marks)
                 for onset, end, keys in _strokes(score.movements[movement], voice, place, slurred):
@@ -89,6 +89,22 @@ def _part(score: Score, movement: int, part: int, channel: int, timeline: Timeli
                     for sounding in keys:
                         key = sounding if instrument.percussion_key is None else instrument.percussion_key
                         yield Note(part, channel, key, velocity, begins, max(ends, begins + 1))
+
+
+def _untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
+    """The voice with notes that were divided for the page made whole again."""
+    if not any(event.tied_before for event in voice):
+        return voice
+    whole: list[ScoreEvent] = []
+    for event in voice:
+        if not event.tied_before:
+            whole.append(event)
+            continue
+        before = whole[-1].event
+        ends = before.marks.slur_ends or event.event.marks.slur_ends
+        joined = Event(before.duration + event.event.duration, before.heads, replace(before.marks, slur_ends=ends))
+        whole[-1] = replace(whole[-1], event=joined)
+    return whole
 
 
 _Sounding = tuple[Fraction, Fraction, tuple[int, ...]]

@@ -82,7 +82,7 @@ class _Writer:
             written = self._events[voice][index] if index >= 0 else None
             if written is None:
                 continue
-            if not struck:
+            if not struck or written.event.tied_before:
                 self._memory.tied(written.pitches)
                 continue
             if written.graces:
@@ -128,10 +128,11 @@ class _Writer:
             if written is None:
                 leaves.append(_rest(slot.base, slot.dots))
                 continue
-            struck, released = bar.strikes(slot), bar.releases(slot)
+            begins, ends = bar.strikes(slot), bar.releases(slot)
+            struck = begins and not written.event.tied_before
             accidentals = signs.get((voice, index)) if struck else None
-            clef = self._changes.get((number, voice, index), "") if struck and self._changes else ""
-            leaf = _note(slot, written, struck, released, accidentals, clef)
+            clef = self._changes.get((number, voice, index), "") if begins and self._changes else ""
+            leaf = _note(slot, written, begins, ends, accidentals, clef)
             if written.marks.graces or written.marks.ornaments or self._plan.colours:
                 leaf = self._dressed(leaf, (voice, index), struck)
             leaves.append(leaf)
@@ -153,9 +154,12 @@ def _rest(base: Fraction, dots: int) -> Leaf:
 
 
 def _note(
-    slot: Slot, written: WrittenEvent, struck: bool, released: bool,
+    slot: Slot, written: WrittenEvent, begins: bool, ends: bool,
     accidentals: tuple[Accidental, ...] | None, clef: str,
 ) -> Leaf:  # fmt: skip
+    """The leaf of a slot, which may begin or end its event; the event itself may be tied to its neighbours."""
+    event = written.event
+    struck, released = begins and not event.tied_before, ends and not event.tied_after
     pitches = written.pitches
     signs = accidentals or (Accidental.NONE,) * len(pitches)
     if len(pitches) == 1:
@@ -168,11 +172,9 @@ def _note(
             for pitch, origins, sign in zip(pitches, written.origins, signs, strict=True)
         )
     marks = written.marks
-    if marks is not UNMARKED and not (struck and released):
-        marks = first_marks(marks) if struck else last_marks(marks) if released else inner_marks(marks)
-    return Leaf(
-        slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, written.event
-    )
+    if marks is not UNMARKED and not (begins and ends):
+        marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)
+    return Leaf(slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, event)
 
 
 def _folded(leaves: Sequence[Item], spelling: Spelling) -> tuple[Item, ...]:

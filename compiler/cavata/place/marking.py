@@ -11,12 +11,15 @@ from cavata.music.refusal import Refusal
 from cavata.names.program import PartStaff
 from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
+from cavata.transforms.dress import Markings
+
+HAIRPINS = ("crescendo", "diminuendo")
 
 
 def mark_over(
     marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, bars: int, staves: StaffBuilder, bag: Diagnostics
 ) -> None:
-    """Dress what begins in the bars `first` to `last` of the section."""
+    """Dress what sounds in the bars `first` to `last` of the section; a note held into them is divided for a dynamic."""
     if ruler.is_free:
         bag.error("P110", marking.span, "free time has no bars", "bars are counted here", "mark the motif itself")
         return
@@ -29,6 +32,7 @@ def mark_over(
     begin = section_onset + ruler.onset(marking.first)
     end = section_onset + ruler.onset(marking.last + 1)
     heard = False
+    _divide(marking, ruler, section_onset, staves)
     for target in marking.parts:
         for staff in _staves(target, marking, begin, end, staves):
             for indices in staves.between(target.part, staff, begin, end):
@@ -47,7 +51,23 @@ def mark_over(
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
-        bag.warning("P119", marking.span, "nothing begins in these bars", "no note to mark", "look at the bar numbers")
+        bag.warning("P119", marking.span, "nothing sounds in these bars", "no note to mark", "look at the bar numbers")
+
+
+def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
+    """Divide held notes where a dynamic or hairpin begins, and where a hairpin reaches its end: its last bar or beat."""
+    hairpin = marking.transform.word in HAIRPINS
+    if not hairpin and not any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.arguments):
+        return
+    begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
+    end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
+    for target in marking.parts:
+        for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
+            staves.divide(target.part, staff, begin)
+            if hairpin and meter is not None:
+                staves.divide(target.part, staff, last)
+                if any(len(indices) == 1 for indices in staves.between(target.part, staff, begin, end)):
+                    staves.divide(target.part, staff, end - Fraction(1, meter.denominator))
 
 
 def _staves(
@@ -58,4 +78,4 @@ def _staves(
         return (target.staff,)
     both = staves.parts[target.part].instrument.staves
     sounding = tuple(staff for staff in both if any(staves.between(target.part, staff, begin, end)))
-    return sounding[:1] if marking.transform.word in ("crescendo", "diminuendo") else both
+    return sounding[:1] if marking.transform.word in HAIRPINS else both

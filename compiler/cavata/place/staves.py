@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.music.event import Event
+from cavata.music.event import Event, Marks
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.marks import tidy
 from cavata.place.score import Part, ScoreEvent, Staff
@@ -135,6 +135,16 @@ class StaffBuilder:
         inside = [index for index, event in enumerate(events) if begin <= event.onset < end]
         voices = [[index for index in inside if events[index].voice == voice] for voice in range(VOICES)]
         return [indices for indices in voices if indices]
+
+    def divide(self, part: str, staff: str, at: Fraction) -> None:
+        """Write a note that sounds at a place as two tied ones, so that a marking can begin there."""
+        events = self.events[(part, staff)]
+        for index in [i for i, event in enumerate(events) if event.onset < at < event.end]:
+            whole = events[index]
+            first, second = whole.event.lasting(at - whole.onset), whole.event.lasting(whole.end - at)
+            plain = replace(second, marks=Marks())
+            events[index] = replace(whole, event=first, tied_after=True)
+            events.append(replace(whole, onset=at, event=plain, tied_before=True))
 
     def replace(self, part: str, staff: str, index: int, event: Event) -> None:
         """Put another event in the place of one."""

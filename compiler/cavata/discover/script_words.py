@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from cavata.ciphers.folding import PASSED_OVER, signs
 from cavata.discover.library_ciphers import LIBRARY
 from cavata.discover.reading import Reading
-from cavata.music.pitch import INTERVAL_PATTERN, PITCH_PATTERN
+from cavata.music.pitch import INTERVAL_PATTERN, PITCH_PATTERN, Pitch
 from cavata.syntax.words import RESERVED
 
 
@@ -33,6 +33,11 @@ def quoted(text: str) -> str:
 def name_row(name: str, cipher: str) -> str:
     """The row that gives a name its notes."""
     return f"name {identifier(name)} = {quoted(name)} by {cipher}"
+
+
+def notes_value(pitches: Sequence[Pitch]) -> str:
+    """A line of quarter notes as the language writes it."""
+    return f"notes(1/4 {' '.join(map(str, pitches))})"
 
 
 def use_rows(readings: Sequence[Reading]) -> list[str]:

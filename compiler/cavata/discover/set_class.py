@@ -3,9 +3,10 @@
 Prime forms are by Forte's algorithm: of the smallest span, and of those the one packed to the left. Rahn's packs away
 from the right and differs in six classes: 5-20, 6-Z29, 6-31, 7-Z18, 7-20 and 8-26. Forte's numbers follow from an order:
 interval vectors falling, one class of each vector; then the second classes of vectors that two have (his Z), in the same
-order. Of such a pair the one that Rahn's algorithm packs more closely, read from the right, comes first. Larger sets
-have the number of their complement. A is the prime form's own transposition class, B its inversion's.
-Source: Forte, The Structure of Atonal Music, 1973 (from memory); the tests compare all 4096 sets with music21.
+order. Of such a pair the one of the smaller span comes first, else the one packed more to the left; 6-Z28 and 6-Z49 alone
+stand the other way about. Larger sets have the number of their complement. A is the prime form's own transposition
+class, B its inversion's. Source: Forte, The Structure of Atonal Music, 1973 (from memory); the tests compare every
+class with music21.
 """
 
 from __future__ import annotations
@@ -16,6 +17,9 @@ from functools import cache
 from itertools import combinations
 
 Set = tuple[int, ...]
+
+_BEFORE_ITS_PARTNER = {(0, 1, 3, 5, 6, 9): (0,)}
+"""6-Z28, which Forte numbers before 6-Z49 though that is packed more to the left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +98,12 @@ def _numbers_of(size: int) -> dict[Set, tuple[int, bool]]:
     by_vector: dict[Set, list[Set]] = {}
     for prime in {_prime(members) for members in combinations(range(12), size)}:
         by_vector.setdefault(interval_vector(prime), []).append(prime)
-    falling = [sorted(by_vector[vector], key=_packed_from_right) for vector in sorted(by_vector, reverse=True)]
+    falling = [sorted(by_vector[vector], key=_closeness) for vector in sorted(by_vector, reverse=True)]
     order = [primes[0] for primes in falling] + [prime for primes in falling for prime in primes[1:]]
     doubled = {prime for primes in falling if len(primes) > 1 for prime in primes}
     return {prime: (number, prime in doubled) for number, prime in enumerate(order, start=1)}
 
 
-def _packed_from_right(prime: Set) -> Set:
-    """Rahn's prime form, read from its last member."""
-    turns = [turn for sign in (1, -1) for turn in _turns(sorted((sign * member) % 12 for member in prime))]
-    return min(turn[::-1] for turn in turns)
+def _closeness(prime: Set) -> tuple[int, Set]:
+    """Orders two classes of one vector."""
+    return prime[-1], _BEFORE_ITS_PARTNER.get(prime, prime)

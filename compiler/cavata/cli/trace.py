@@ -1,0 +1,82 @@
+"""`cavata trace`: where names sound, in any score and in a whole corpus."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from cavata.cli.progress import Progress
+from cavata.cli.sheet import add_sheet_to, print_document, write_sheet
+from cavata.cli.speaking import tell
+from cavata.diagnostics.record import Diagnostics
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "trace",
+        help="find names in scores",
+        description=(
+            "Find names in scores: MusicXML, MIDI, ABC, kern, or a piece of Cavata's own. A name is read by German "
+            "note names if all its letters sound so, else by the library's first cipher under which they do; --by "
+            "chooses. In a foreign score each hit is weighed against chance: how often lines of the same lengths, "
+            "with steps drawn independently from the piece's own, would have as many of the kind. In a piece of "
+            "Cavata's own a name of the script is told from what every note remembers. A folder of scores is read "
+            "once into the cache and then searched as a whole."
+        ),
+    )
+    command.add_argument(
+        "what", metavar="NAME|SCORE", nargs="*", help="names in letters, and files or folders to look in"
+    )
+    command.add_argument("--notes", metavar="NOTES", action="append", default=[], help='notes instead of a name, as "Bb A C B"')
+    command.add_argument("--by", metavar="CIPHERS", help="read names by these ciphers; commas between")
+    command.add_argument("--from", dest="own", metavar="FILE", help="a script whose ciphers may be used too")
+    command.add_argument("--between", metavar="N", type=_small, default=0, help="let up to N notes stand between (0 to 8)")
+    command.add_argument("--strict", action="store_true", help="a rest ends a line")
+    command.add_argument("--by-ear", action="store_true", help="search a piece of Cavata's own as if it were foreign")
+    command.add_argument("--corpus", action="store_true", help="search all scores that come with music21")
+    command.add_argument("--all", action="store_true", help="show also what chance explains")
+    add_sheet_to(command)
+    command.set_defaults(run=run)
+
+
+def _small(text: str) -> int:
+    if not text.isdigit() or int(text) > 8:
+        raise argparse.ArgumentTypeError(f"`{text}` is no number from 0 to 8")
+    return int(text)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Trace; 1 if something cannot be read or made."""
+    from cavata.discover.tracing import Tracing, divided
+
+    bag = Diagnostics()
+    progress = Progress(sys.stderr)
+    names, places = divided(arguments.what)
+    tracing = Tracing(bag, progress.say)
+    tracing.take(names, arguments.notes, arguments.by, Path(arguments.own) if arguments.own else None)
+    if not places and not arguments.corpus:
+        bag.error("O323", None, "there is no score to look in", "", "name a file or a folder, or say `--corpus`")
+    text = ""
+    if not bag.has_errors:
+        text = tracing.run(
+            places, arguments.corpus, between=arguments.between, strict=arguments.strict, every=arguments.all,
+            by_ear=arguments.by_ear,
+        )  # fmt: skip
+    progress.done()
+    if text and not arguments.json:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    paths: list[str] = []
+    script = tracing.sheet_script() if arguments.sheet is not None and not bag.has_errors else None
+    if script is not None:
+        paths = write_sheet(script, arguments.sheet, Path(), bag, progress)
+        progress.done()
+    elif arguments.sheet is not None and not bag.has_errors:
+        bag.warning("O324", None, "nothing was found, so there is no sheet", "", "look with `--between 1`, or by another cipher")
+    if arguments.json:
+        print_document(tracing.document, bag, paths)
+    else:
+        tell(bag.ordered(), paths, False)
+    return int(bag.has_errors)

@@ -1,0 +1,201 @@
+"""One run of `cavata trace`: what is looked for, where, and what is said of it.
+
+In: names, notes, files and folders. Out: text for the terminal, parts of a JSON document, and the script of a sheet;
+what cannot be read goes into the bag and the rest goes on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.discover.corpus_index import corpus_index, music21_corpus
+from cavata.discover.corpus_search import CorpusSearch
+from cavata.discover.corpus_text import corpus_text
+from cavata.discover.corpus_trace import corpus_trace, form_json
+from cavata.discover.foreign_score import read_foreign
+from cavata.discover.library_ciphers import offered_ciphers
+from cavata.discover.own_score import heard_score
+from cavata.discover.reading import read
+from cavata.discover.score_file import FORMATS, Unreadable
+from cavata.discover.script_words import name_row
+from cavata.discover.statements import statements
+from cavata.discover.subject import (
+    FEWEST_NOTES,
+    MOST_NOTES,
+    Subject,
+    subject_of_notes,
+    subject_of_reading,
+    usual_reading,
+)
+from cavata.discover.trace import Freedom, Weighed, trace
+from cavata.discover.trace_json import hit_json, statement_json, subject_json
+from cavata.discover.trace_sheet import trace_script
+from cavata.discover.trace_text import hits_text, statements_text, subjects_text
+from cavata.names.loader import SUFFIX
+from cavata.names.program import NameDefinition, Program
+from cavata.pipeline import compile_script
+
+
+def divided(words: Sequence[str]) -> tuple[list[str], list[Path]]:
+    """Names, and files or folders: what ends as a score does, has a slash in it, or is there."""
+    names: list[str] = []
+    places: list[Path] = []
+    for word in words:
+        path = Path(word)
+        is_place = path.suffix.lower() in (*FORMATS, SUFFIX) or "/" in word or "\\" in word or path.exists()
+        (places if is_place else names).append(path if is_place else word)  # type: ignore[arg-type]  # both lists are apart
+    return names, places
+
+
+class Tracing:
+    """What is gathered along the way."""
+
+    def __init__(self, bag: Diagnostics, say: Callable[[str], None]) -> None:
+        self.bag = bag
+        self.say = say
+        self.names: list[str] = []
+        self.subjects: list[Subject] = []
+        self.found: list[tuple[str, Weighed]] = []
+        self.document: dict[str, Any] = {"subjects": [], "scores": [], "corpora": []}
+
+    def take(self, names: Sequence[str], notes: Sequence[str], by: str | None, own: Path | None) -> None:
+        """Take in what is looked for."""
+        self.names = list(names)
+        ciphers = offered_ciphers(own, by, self.bag)
+        if self.bag.has_errors:
+            return
+        for name in names:
+            if by is None:
+                usual = usual_reading(name, ciphers)
+                readings = [usual] if usual is not None else []
+            else:
+                tried = [read(name, offered) for offered in ciphers]
+                readings = [r for r in tried if hasattr(r, "pitches")]  # type: ignore[misc]  # an Unread has none
+            if not readings:
+                self.bag.error(
+                    "O310", None, f"no cipher gives `{name}` a note", "",
+                    "write the name out in letters that a cipher knows, or look for `--notes`",
+                )
+            for reading in readings:
+                self._take_one(subject_of_reading(reading))
+        for text in notes:
+            try:
+                self._take_one(subject_of_notes(text))
+            except ValueError as error:
+                self.bag.error("O320", None, f"`{text}` is not a line of notes", str(error), "write notes as `Bb A C B`")
+        if not names and not notes:
+            self.bag.error("O320", None, "there is nothing to look for", "", "give a name, or `--notes \"Bb A C B\"`")
+        self.document["subjects"] = [subject_json(subject) for subject in self.subjects]
+
+    def _take_one(self, subject: Subject) -> None:
+        if not FEWEST_NOTES <= len(subject.pitches) <= MOST_NOTES:
+            by = f" by `{subject.cipher}`" if subject.cipher else ""
+            self.bag.error(
+                "O322", None, f"`{subject.name}`{by} has {len(subject.pitches)} notes", "",
+                f"{FEWEST_NOTES} to {MOST_NOTES} notes can be traced; fewer are everywhere",
+            )
+        elif all(known.pitches != subject.pitches for known in self.subjects):
+            self.subjects.append(subject)
+
+    def run(
+        self, places: Sequence[Path], corpus: bool, *, between: int, strict: bool, every: bool, by_ear: bool
+    ) -> str:
+        """Look everywhere; the text for the terminal."""
+        freedom = Freedom(between, strict)
+        blocks = [subjects_text(self.subjects)]
+        for place in places:
+            self.say(f"reading {place.name}")
+            if place.suffix == SUFFIX or (place.is_dir() and any(place.glob(f"*{SUFFIX}"))):
+                blocks.append(self._own(place, freedom, every, by_ear))
+            elif place.is_dir():
+                blocks.append(self._corpus(place, str(place), every))
+            else:
+                blocks.append(self._foreign(place, freedom, every))
+        if corpus:
+            blocks.append(self._corpus(music21_corpus(), "music21's corpus", every))
+        pasted = [name_row(s.name, s.cipher) for s in self.subjects if s.cipher]
+        if pasted:
+            blocks.append("TO PASTE\n\n" + "".join(f"    {row}\n" for row in pasted))
+        return "\n".join(block for block in blocks if block)
+
+    def sheet_script(self) -> str | None:
+        """The script of the sheet, or None where nothing was found."""
+        if not self.found:
+            return None
+        return trace_script(", ".join(subject.name for subject in self.subjects), self.found)
+
+    def _foreign(self, path: Path, freedom: Freedom, every: bool) -> str:
+        try:
+            scores = read_foreign(path)
+        except Unreadable as reason:
+            self.bag.error(reason.code, None, reason.message, "", reason.cure)
+            return ""
+        self.say(f"looking through {path.name}")
+        return self._weighed(path.name, trace(scores, self.subjects, freedom), every)
+
+    def _weighed(self, name: str, found: tuple[Weighed, ...], every: bool) -> str:
+        self.found += [(name, w) for w in found if every or w.chance.verdict != "chance"]
+        self.document["scores"].append({"file": name, "hits": [hit_json(w) for w in found]})
+        return f"{name}\n\n{hits_text(found, every)}"
+
+    def _own(self, place: Path, freedom: Freedom, every: bool, by_ear: bool) -> str:
+        from cavata.discover.own_piece import script_of
+
+        path = script_of(place)
+        compiled = compile_script(path, str(path))
+        if compiled.score is None or compiled.program is None:
+            for diagnostic in compiled.bag.ordered():
+                self.bag.report(diagnostic)
+            return ""
+        known = _known_names(compiled.program)
+        blocks = []
+        unknown = list(self.subjects)
+        for given in self.names:
+            for name, letters in known.items():
+                if given.casefold() in (name.casefold(), letters.casefold()):
+                    found = statements(compiled.score, name)
+                    length = len({place for statement in found for place in statement.letters})
+                    blocks.append(statements_text(name, length, found))
+                    self.document["scores"].append(
+                        {"file": path.name, "name": name, "statements": [statement_json(s) for s in found]}
+                    )
+                    unknown = [subject for subject in unknown if subject.name != given]
+        sought = self.subjects if by_ear else unknown
+        if sought:
+            self.say(f"looking through {path.name}")
+            blocks.append(self._weighed(path.name, trace(heard_score(compiled.score), sought, freedom), every))
+        return "\n".join(blocks)
+
+    def _corpus(self, root: Path, shown: str, every: bool) -> str:
+        try:
+            index = corpus_index(root, lambda done, total: self.say(f"reading {shown}: {done} of {total} files"))
+        except OSError as error:
+            self.bag.error(
+                "O325", None, f"what was read cannot be kept: {error.strerror or error}", "",
+                "look at the cache folder's rights and room; CAVATA_CACHE names another",
+            )
+            return ""
+        if not index.arrays.lines:
+            self.bag.error("O323", None, f"there is no score in `{shown}`", "", "name a folder that holds scores")
+            return ""
+        self.say(f"looking through {shown}")
+        search = CorpusSearch(index.arrays)
+        found = [form for subject in self.subjects for form in corpus_trace(search, subject)]
+        failed = "".join(f"    {name}: {why}\n" for name, why in index.failed)
+        self.document["corpora"].append(
+            {
+                "folder": shown, "files": index.files, "notes": len(index.arrays.position),
+                "failed": [list(pair) for pair in index.failed], "forms": [form_json(form) for form in found],
+            }
+        )  # fmt: skip
+        head = f"{shown}: {index.files} files, {len(index.arrays.position)} notes\n\n"
+        unread = f"\n{len(index.failed)} files could not be read\n{failed}" if failed else ""
+        return head + corpus_text(found, every) + unread
+
+
+def _known_names(program: Program) -> dict[str, str]:
+    """The script's names with their letters."""
+    return {d.identity.name: d.tree.letters.text for d in program.definitions if isinstance(d, NameDefinition)}

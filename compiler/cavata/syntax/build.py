@@ -14,10 +14,10 @@ from lark import Token
 from cavata.music.pitch import PitchClass, parse_pitch_class
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.syntax.build_values import ValueBuilder
+from cavata.syntax.build_form import FormBuilder
 
 
-class Builder(ValueBuilder):
+class Builder(FormBuilder):
     """Builds whole statements."""
 
     # -------------------------------------------------------------- score lines
@@ -80,9 +80,10 @@ class Builder(ValueBuilder):
         self,
         parts: tuple[t.PartRef, ...],
         place: t.Place | None,
+        replaces: Token | None,
         items: tuple[t.Item | t.RestItem | t.RestTo, ...],
     ) -> t.Line:
-        return t.Line(parts, place, items, parts[0].span.to(parts[-1].span))
+        return t.Line(parts, place, items, parts[0].span.to(parts[-1].span), replaces is not None)
 
     def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.Marking:
         return t.Marking(
@@ -177,17 +178,17 @@ class Builder(ValueBuilder):
     def attacca(self, token: Token) -> t.Attacca:
         return t.Attacca(self.at(token))
 
-    def section(self, name: Token, title: Token | None, bars: Token | None) -> t.Section:
+    def section(self, name: Token, title: Token | None, bars: Token | None, earlier: t.Earlier | None) -> t.Section:
         word = self.name_word(name)
         count = None if bars is None else max(1, self.whole_number(bars))
-        return t.Section(word, self.string(title).text if title else "", count, (), word.span)
+        return t.Section(word, self.string(title).text if title else "", count, (), word.span, earlier)
 
     # -------------------------------------------------------------- declarations and their rows
 
     def row(self, row: Any) -> Any:
         return row
 
-    movement_row = section_row = piece_row = cipher_row = row
+    movement_row = section_row = passage_row = piece_row = cipher_row = row
 
     def remark(self, token: Token) -> t.Text:
         return self.string(token)
@@ -229,12 +230,15 @@ class Builder(ValueBuilder):
     def concert_score(self) -> t.PieceRow:
         return t.PieceRow("concert score", "", (), Span(self.source, 0, 0))
 
+    def library(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("library", self.string(token).text, (), self.at(token))
+
     def show_letters(self) -> t.PieceRow:
         return t.PieceRow("show letters", "", (), Span(self.source, 0, 0))
 
-    def use(self, names: tuple[t.Word, ...], origin: Token) -> t.Use:
+    def use(self, names: tuple[t.Word, ...], origin: Token, alias: Token | None) -> t.Use:
         where = self.string(origin) if origin.type == "STRING" else t.Word(origin.value, self.at(origin))
-        return t.Use(names, where, where.span)
+        return t.Use(names, where, where.span, None if alias is None else self.name_word(alias))
 
     def use_all(self, token: Token) -> t.Use:
         where = self.string(token)

@@ -30,9 +30,12 @@ from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
 from cavata.syntax.lexer import StatementLexer
 from cavata.syntax.words import describe, one_of
 
-STARTS = ("declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark")
+STARTS = (
+    "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",
+    "passage_row", "require_row",
+)  # fmt: skip
 
-_DECLARED = re.compile(r"(?:name|cipher|rhythm|motif|transform|mode|group|movement|cadenza)\s+([^\W\d]\w*)")
+_DECLARED = re.compile(r"(?:name|cipher|rhythm|motif|transform|mode|group|movement|cadenza|passage)\s+([^\W\d]\w*)")
 _WORD = re.compile(r"[^\W\d]\w*")
 _RUN = re.compile(r"[\w#♯♭.]+|.")
 
@@ -189,6 +192,12 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
             return replace(node, rows=tuple(rows), span=_head(statement.span))
         case t.Movement():
             return _movement(node, statement, bag)
+        case t.Passage():
+            rows, remark = _rows(statement, "passage_row", bag)
+            return replace(node, rows=tuple(rows), remark=remark)
+        case t.Require():
+            rows, _ = _rows(statement, "require_row", bag)
+            return replace(node, rows=tuple(rows), span=_head(statement.span))
         case t.Name() | t.Definition() | t.OwnTransform():
             _, remark = _rows(statement, "remark", bag)
             return replace(node, remark=remark)
@@ -250,8 +259,8 @@ def _movement(node: t.Movement, statement: Statement, bag: Diagnostics) -> t.Mov
         match read:
             case t.Text():
                 remarks.append(read.text)
-            case t.Line() | t.Marking():
-                loose.append(read)
+            case t.Line() | t.Marking() | t.Placement() | t.Tacet() | t.Repeated() | t.Ending():
+                loose.append(_placed(read, row))
             case None:
                 pass
             case _ if getattr(read, "place", None) is not None:

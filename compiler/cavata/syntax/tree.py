@@ -11,6 +11,23 @@ from fractions import Fraction
 
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.source import Source, Span
+from cavata.syntax.tree_form import (
+    Earlier,
+    Ending,
+    ExactForces,
+    Heard,
+    KeepsWithin,
+    NeverBefore,
+    NoParallels,
+    Passage,
+    Placement,
+    Promise,
+    Repeated,
+    Require,
+    Rests,
+    Tacet,
+    Takes,
+)
 from cavata.syntax.tree_lines import (
     Bars,
     ForLength,
@@ -46,11 +63,13 @@ from cavata.syntax.tree_values import (
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "Cipher", "Declaration",
-    "Definition", "Expression", "ForLength", "Force", "Forces", "Group", "Item", "KeyRow", "Language", "Length",
-    "LetterRow", "LettersRow", "Line", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name", "NotesLiteral",
-    "OthersSilent", "OwnTransform", "PartRef", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Ratio",
-    "Reading", "RestItem", "RestTo", "RhythmLiteral", "Section", "Setting", "Sound", "Step", "TempoRow", "Term",
-    "Text", "Times", "Tone", "UntilEnd", "Use", "Word",
+    "Definition", "Earlier", "Ending", "ExactForces", "Expression", "ForLength", "Force", "Forces", "Group", "Heard",
+    "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LetterRow", "LettersRow", "Line", "Loose", "Marking",
+    "MeterRow", "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent",
+    "OwnTransform", "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement",
+    "Promise", "Ratio", "Reading", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section",
+    "Setting", "Sound", "Step", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use",
+    "Word",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ settings
@@ -120,8 +139,10 @@ class Section:
     name: Word | None
     title: str
     bars: int | None
-    rows: tuple[Setting | Line | Marking, ...]
+    rows: tuple[Setting | Line | Marking | Placement | Tacet | Repeated | Ending, ...]
     span: Span
+    earlier: Earlier | None = None
+    """The section that it is made from."""
 
 
 # ------------------------------------------------------------------ declarations
@@ -156,11 +177,12 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """`use a, b from ciphers`: no names for everything, a `Text` for a file."""
+    """`use a, b from ciphers`, `use a from "house.cavata" as b`: no names for everything, a `Text` for a file."""
 
     names: tuple[Word, ...]
     origin: Word | Text
     span: Span
+    alias: Word | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,7 +325,8 @@ class Broken:
 
 
 Declaration = (
-    Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | Movement | Broken
+    Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | Movement | Passage | Require
+    | Broken
 )  # fmt: skip
 
 

@@ -97,6 +97,8 @@ class Line:
     place: Place | None
     items: tuple[Item | RestItem | RestTo, ...]
     span: Span
+    replaces: bool = False
+    """It silences what its parts had there."""
 
 
 @dataclass(frozen=True, slots=True)

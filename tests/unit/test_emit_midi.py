@@ -101,7 +101,7 @@ def test_resolution_makes_common_values_exact_and_never_drifts_otherwise() -> No
     ],
 )
 def test_tempo_is_in_microseconds_per_quarter(beat: F, rate: F, expected: int) -> None:
-    assert microseconds(Tempo(F(0), beat, rate)) == expected
+    assert microseconds(Tempo(F(0), beat, rate).seconds_per_whole) == expected
     if expected < LONGEST_QUARTER:
         assert expected == round(mido.bpm2tempo(float(rate * beat * 4)))
 

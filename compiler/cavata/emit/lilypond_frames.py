@@ -97,7 +97,10 @@ def _rehearsal_mark(frame: Frame) -> str:
 
 
 def tempo_command(tempo: Tempo) -> str:
-    """A metronome mark with its words, in bold, as usual."""
+    """A metronome mark with its words, in bold, as usual; what tells of a change stands in italics, without a figure."""
+    if not tempo.metronome:
+        style = "\\medium \\italic" if tempo.until is not None else "\\bold"
+        return f"\\tempo \\markup {style} {column(tempo.words, 56, 3)}"
     words = f"\\general-align #Y #DOWN {column(tempo.words, 56, 3)}" if tempo.words else ""
     short = len(tempo.words) <= 56
     if tempo.per_minute.denominator == 1 and (beat := _note_value(tempo.beat)):

@@ -17,7 +17,7 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 from cavata.emit.midi_channels import channels
 from cavata.emit.midi_notes import Note, notes
 from cavata.emit.midi_techniques import pedals, programs
-from cavata.emit.midi_time import Timeline, microseconds, timeline
+from cavata.emit.midi_time import Timeline, microseconds, tempo_steps, timeline
 from cavata.music.mode import Mode
 from cavata.place.score import Movement, Part, Score, ScoreBar
 
@@ -67,9 +67,8 @@ def _conductor(score: Score, lines: Timeline) -> Iterator[_Event]:
         for section in movement.sections:
             words = _text(section.title or section.name)
             yield lines.tick(number, section.onset), _SETUP, 1, MetaMessage("marker", text=words)
-        for tempo in movement.tempi:
-            message = MetaMessage("set_tempo", tempo=microseconds(tempo))
-            yield lines.tick(number, tempo.onset), _SETUP, 2, message
+        for onset, seconds in tempo_steps(movement):
+            yield lines.tick(number, onset), _SETUP, 2, MetaMessage("set_tempo", tempo=microseconds(seconds))
         yield from _bars(movement, number, lines)
 
 

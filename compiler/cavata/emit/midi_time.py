@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 
-from cavata.place.score import Movement, Score, Tempo
+from cavata.place.pace import Pace, paces
+from cavata.place.score import Movement, Score
 
 PAUSE = Fraction(2)
 """Seconds of silence after a movement, at its last tempo; none where the next follows `attacca`."""
@@ -20,6 +21,8 @@ HIGHEST_RESOLUTION = 32767
 USUAL_RESOLUTION = 480
 FALLBACK_RESOLUTION = 27720
 """The greatest resolution that divides by 2, 3, 5, 7, 8, 9 and 11; used where no exact one fits the fifteen bits."""
+STEP = Fraction(1, 16)
+"""How often the tempo is set anew while it changes, in whole notes."""
 LONGEST_QUARTER = 2**24 - 1
 """Microseconds per quarter have three bytes in the tempo event."""
 
@@ -60,16 +63,33 @@ def timeline(score: Score) -> Timeline:
     return Timeline(_resolution(score, starts, now), tuple(starts), now)
 
 
-def microseconds(tempo: Tempo) -> int:
+def microseconds(seconds_per_whole: Fraction) -> int:
     """Microseconds per quarter, rounded, within what the tempo event can say."""
-    return min(max(round(tempo.seconds_per_whole / 4 * 1_000_000), 1), LONGEST_QUARTER)
+    return min(max(round(seconds_per_whole / 4 * 1_000_000), 1), LONGEST_QUARTER)
+
+
+def tempo_steps(movement: Movement) -> Iterator[tuple[Fraction, Fraction]]:
+    """Where a tempo is set, and the seconds of a whole note from there on.
+
+    A change goes in steps of a sixteenth, each as long as the change makes it, so that nothing is lost by the stairs.
+    After a fermata or a change that ends the movement the tempo is that of the score again.
+    """
+    pace: Pace | None = None
+    for pace in paces(movement):
+        count = 1 if pace.first == pace.last else int(-(-(pace.end - pace.onset) // STEP))
+        for place in range(count):
+            begin = pace.onset + (pace.end - pace.onset) * place / count
+            part = pace.part(begin, pace.onset + (pace.end - pace.onset) * (place + 1) / count)
+            yield begin, (part.first + part.last) / 2
+    if pace is not None and (pace.held or pace.first != pace.last):
+        yield movement.duration, movement.tempi[-1].seconds_at(movement.duration)
 
 
 def _pause(movement: Movement) -> Fraction:
     """The pause after a movement, and what is missing to the next quarter, in whole notes."""
     if not movement.tempi:
         return Fraction(1)
-    quarters = round(PAUSE / movement.tempi[-1].seconds_per_whole * 4)
+    quarters = round(PAUSE / movement.tempi[-1].seconds_at(movement.duration) * 4)
     missing = -movement.duration % Fraction(1, 4)
     return missing + Fraction(max(quarters, 1), 4)
 

@@ -72,6 +72,11 @@ def _tempo(mark: Tempo) -> Element:
     quarters = decimal(mark.per_minute * mark.beat * 4)
     if not mark.printed:
         return Element("sound", tempo=quarters)
+    if not mark.metronome:
+        weight, style = ("", "italic") if mark.until is not None else ("bold", "")
+        made = _direction("words", mark.words, weight, style)
+        SubElement(made, "sound", tempo=quarters)
+        return made
     made = _direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
     metronome = SubElement(SubElement(made, "direction-type"), "metronome", parentheses="no")
     base, dots = note_value(mark.beat) or (Fraction(1, 4), 0)

@@ -12,7 +12,8 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from cavata.music.event import UNMARKED, Event, Head, Marks, Motif
-from cavata.music.mode import Mode
+from cavata.music.mode import Mode, between
+from cavata.music.mode import above as above_in
 from cavata.music.pitch import Pitch
 from cavata.transforms.limits import bounded
 from cavata.transforms.pitches import checked
@@ -31,7 +32,7 @@ def neighbours(motif: Motif, mode: Mode) -> Motif:
             continue
         head, quarter = event.heads[0], event.duration / 4
         first, last = split_marks(event.marks)
-        above = _added(head, _degree_above(head.pitch, mode), "neighbour note")
+        above = _added(head, checked(above_in(head.pitch, mode)), "neighbour note")
         events += (Event(2 * quarter, event.heads, first), Event(quarter, (above,)), Event(quarter, event.heads, last))
     return Motif(tuple(events))
 
@@ -56,20 +57,7 @@ def _between(event: Event, following: Event, mode: Mode) -> Pitch | None:
     """The mode's note in the middle of a third; None for any other step from one single note to another."""
     if len(event.heads) != 1 or len(following.heads) != 1:
         return None
-    start, end = event.heads[0].pitch, following.heads[0].pitch
-    if abs(end.position - start.position) != 2:
-        return None
-    position = (start.position + end.position) // 2
-    middle = Pitch(position, mode.alteration(position % 7))
-    return middle if min(start.midi, end.midi) < middle.midi < max(start.midi, end.midi) else None
-
-
-def _degree_above(pitch: Pitch, mode: Mode) -> Pitch:
-    position = pitch.position + 1
-    above = Pitch(position, mode.alteration(position % 7))
-    if above.midi <= pitch.midi:  # a note so far from the mode that its neighbour would not lie above it
-        above = Pitch(position, above.alter + 1)
-    return checked(above)
+    return between(event.heads[0].pitch, following.heads[0].pitch, mode)
 
 
 def _added(head: Head, pitch: Pitch, step: str) -> Head:

@@ -6,15 +6,12 @@ composer's chord keeps its own letters besides.
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from cavata.music.event import Event, Head, Motif
-from cavata.music.mode import Mode
+from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import Pitch
 from cavata.music.refusal import Refusal
-from cavata.transforms.pitches import checked, joined_heads, step_up
+from cavata.transforms.pitches import checked, joined_heads
 
-_ANY = Fraction(1, 4)
 _DEGREES = {"thirds": (2,), "sixths": (5,), "triads": (2, 4)}
 """How many degrees away the added notes lie."""
 
@@ -35,8 +32,7 @@ def _thickened(event: Event, mode: Mode, degrees: tuple[int, ...]) -> Event:
 
 def _degree(pitch: Pitch, mode: Mode, degrees: int) -> Pitch:
     """The mode's note so many degrees away; from a note foreign to the mode, as from the degree it alters."""
-    own = Pitch(pitch.position, mode.alteration(pitch.letter))
-    return step_up(Motif((Event(_ANY, (Head(own, ()),)),)), degrees, mode).events[0].heads[0].pitch
+    return checked(moved(native(pitch, mode), degrees, mode))
 
 
 def harmonised_with(motif: Motif, chords: Motif) -> Motif:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from cavata.ciphers.cipher import nearest as nearest_to
 from cavata.music.event import Event, Head, Motif
-from cavata.music.mode import Mode
+from cavata.music.mode import Mode, moved, turned
 from cavata.music.pitch import HIGHEST_OCTAVE, Interval, Pitch, PitchClass
 from cavata.music.refusal import Refusal
 from cavata.transforms.selection import Selection, chosen, heads_meant
@@ -51,13 +51,7 @@ def down(motif: Motif, interval: Interval) -> Motif:
 
 def step_up(motif: Motif, steps: int, mode: Mode) -> Motif:
     """Every note so many degrees of the mode higher; a note foreign to the mode stays foreign by as much."""
-
-    def move(pitch: Pitch) -> Pitch:
-        foreign = pitch.alter - mode.alteration(pitch.letter)
-        position = pitch.position + steps
-        return checked(Pitch(position, mode.alteration(position % 7) + foreign))
-
-    return with_pitches(motif, move)
+    return with_pitches(motif, lambda pitch: checked(moved(pitch, steps, mode)))
 
 
 def step_down(motif: Motif, steps: int, mode: Mode) -> Motif:
@@ -72,13 +66,7 @@ def inverted(motif: Motif, axis: Pitch) -> Motif:
 
 def mirrored(motif: Motif, mode: Mode, axis: Pitch) -> Motif:
     """Inverted by degrees of the mode: what lay three degrees above the axis lies three below it."""
-
-    def move(pitch: Pitch) -> Pitch:
-        foreign = pitch.alter - mode.alteration(pitch.letter)
-        position = 2 * axis.position - pitch.position
-        return checked(Pitch(position, mode.alteration(position % 7) - foreign))
-
-    return with_pitches(motif, move)
+    return with_pitches(motif, lambda pitch: checked(turned(pitch, axis, mode)))
 
 
 def checked(pitch: Pitch) -> Pitch:

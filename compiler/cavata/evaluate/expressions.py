@@ -154,7 +154,8 @@ class Evaluator:
                     bounded(len(first_beats) + len(second_beats))
                     return Rhythm(first_beats + second_beats)
                 case Texture(upper), Texture(lower, ()) if len(upper) == len(lower):
-                    return value.with_lines(tuple(Motif(a.events + b.events) for a, b in zip(upper, lower, strict=True)))
+                    lines = zip(upper, lower, strict=True)
+                    return value.with_lines(tuple(Motif(a.events + b.events) for a, b in lines))
                 case _:
                     pass
         except Refusal as refusal:

@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cavata.music.event import Event, Motif, Texture
-from cavata.music.mode import Mode
-from cavata.music.pitch import Interval
+from cavata.music.mode import Mode, moved, native
+from cavata.music.pitch import Interval, Pitch
 from cavata.music.refusal import Refusal
 from cavata.transforms.limits import bounded
 from cavata.transforms.order import retrograde
-from cavata.transforms.pitches import inverted, lowest, mirrored, step_up, up
+from cavata.transforms.pitches import checked, inverted, lowest, mirrored, up, with_pitches
 from cavata.transforms.time import augmentation, diminution
 
 MOST_VOICES = 32
@@ -41,7 +41,10 @@ class Answer:
     interval: Interval = UNISON
     """From the first note of the voice before to that of this one; downwards it is negative."""
     mode: Mode | None = None
-    """Answered by degrees of the mode, so many as the interval has; exactly without one."""
+    """Notes of the mode are answered by its degrees, so many as the interval has, notes foreign to it exactly.
+
+    Without a mode all are answered exactly.
+    """
     backwards: bool = False
     upside_down: bool = False
     slower: Fraction = Fraction(1)
@@ -56,9 +59,18 @@ class Answer:
             line = inverted(line, axis) if self.mode is None else mirrored(line, self.mode, axis)
         if self.slower != 1:
             line = augmentation(line, self.slower) if self.slower > 1 else diminution(line, 1 / self.slower)
-        if self.mode is not None:
-            return step_up(line, self.interval.steps, self.mode)
-        return up(line, self.interval)
+        return up(line, self.interval) if self.mode is None else _by_degrees(line, self.interval, self.mode)
+
+
+def _by_degrees(line: Motif, interval: Interval, mode: Mode) -> Motif:
+    """A raised leading note is answered by the note a true interval away, whatever the mode has there."""
+
+    def answered(pitch: Pitch) -> Pitch:
+        if native(pitch, mode) != pitch:
+            return pitch + interval
+        return checked(moved(pitch, interval.steps, mode))
+
+    return with_pitches(line, answered)
 
 
 def canon(line: Motif, answer: Answer, after: Span, voices: int) -> Texture:

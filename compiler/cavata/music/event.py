@@ -9,9 +9,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.origin import Origin
 from cavata.music.ornament import KIND_OF, Ornament
 from cavata.music.pitch import Pitch
+from cavata.music.syllable import Syllable
 
 DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz")
 ARTICULATIONS = (
@@ -56,6 +58,9 @@ class Marks:
     pedal_begins: bool = False
     pedal_ends: bool = False
     """The pedal goes up where the event ends."""
+    sung: Syllable | None = None
+    symbol: ChordSymbol | None = None
+    """The chord symbol over the event."""
 
     def __bool__(self) -> bool:
         return self != UNMARKED
@@ -80,6 +85,8 @@ class Marks:
             later.held or self.held,
             later.pedal_begins or self.pedal_begins,
             later.pedal_ends or self.pedal_ends,
+            later.sung or self.sung,
+            later.symbol or self.symbol,
         )
 
 
@@ -168,6 +175,8 @@ class Beat:
 
     duration: Fraction
     is_rest: bool = False
+    origins: tuple[Origin, ...] = ()
+    """The letters that gave the value, where a name or a word did."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,13 @@
 """Two voices on one staff: which lines share it, what may sound at once, and what need not be said twice.
 
 In: the lines of a texture and the one part that gets them; then the events of a staff, each with its voice. Out: for
-each line its staff and voice; the staff's voices in order. Holds after: of two lines on one staff the higher is the
-upper voice; a dynamic or hairpin that both voices have at one moment stands in the upper one only.
+each line its staff and voice; the staff's voices in order. Holds after: of two lines on one staff the one that lies
+higher is the upper voice; a dynamic or hairpin that both voices have at one moment stands in the upper one only.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -38,14 +38,39 @@ def shared_out(
 
 
 def _higher_first(lines: tuple[Motif, ...], pitched: bool) -> tuple[Motif, ...]:
-    """The line that lies higher on the whole before the other; of equals the first stays first."""
-    if not pitched:
-        return lines
-    return tuple(sorted(lines, key=lambda line: -_height(line)))
+    """Of two lines the one that lies higher before the other; of equals the first stays first."""
+    first, second = lines
+    return lines if not pitched or _height_over(first, second) >= 0 else (second, first)
 
 
-def _height(line: Motif) -> Fraction:
-    keys = [head.pitch.midi for event in line.events for head in event.heads]
+def _height_over(first: Motif, second: Motif) -> Fraction:
+    """By how much the first line lies higher: summed up where both sound, else from one average to the other."""
+    over, both = Fraction(0), False
+    ours, theirs = list(_spans(first)), list(_spans(second))
+    here = there = 0
+    while here < len(ours) and there < len(theirs):
+        (begin, end, key), (other_begin, other_end, other_key) = ours[here], theirs[there]
+        shared = min(end, other_end) - max(begin, other_begin)
+        if shared > 0:
+            over, both = over + shared * (key - other_key), True
+        if end <= other_end:
+            here += 1
+        else:
+            there += 1
+    return over if both else _average(first) - _average(second)
+
+
+def _spans(line: Motif) -> Iterator[tuple[Fraction, Fraction, int]]:
+    """Beginning, end and highest key of every note."""
+    onset = Fraction(0)
+    for event in line.events:
+        if event.heads:
+            yield onset, onset + event.duration, event.heads[-1].pitch.midi
+        onset += event.duration
+
+
+def _average(line: Motif) -> Fraction:
+    keys = [key for _, _, key in _spans(line)]
     return Fraction(sum(keys), len(keys)) if keys else Fraction(0)
 
 

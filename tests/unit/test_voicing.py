@@ -1,0 +1,143 @@
+"""Chords spread over parts: least cost among all layouts, every note somewhere, letters kept, ranges kept."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cavata.instruments import table
+from cavata.instruments.instrument import Instrument
+from cavata.music.event import Event, Head, Motif
+from cavata.music.origin import Letter, Origin
+from cavata.music.pitch import Pitch, PitchClass, parse_pitch
+from cavata.source import Source, Span
+from cavata.transforms.voicing import MOTION, Players, layouts, voiced_across
+from cavata.transforms.voicing_costs import OUTSIDE, Ensemble, neighbours, seats
+
+SPAN = Span(Source("x", "x"), 0, 1)
+
+
+def instrument(words: str) -> Instrument:
+    found = table.find(words)
+    assert found is not None
+    return found
+
+
+def players(*words: str) -> Players:
+    return Players(tuple(f"{word}{number}" for number, word in enumerate(words)), tuple(map(instrument, words)))
+
+
+def chord(text: str, letter: str = "T") -> Event:
+    origin = Origin(Letter("tamsin", letter, 1, "french"), SPAN)
+    return Event(Fraction(1, 2), tuple(Head(parse_pitch(pitch), (origin,)) for pitch in text.split()))
+
+
+QUARTET = players("violin", "violin", "viola", "cello")
+PROGRESSION = Motif(
+    (chord("D3 F3 A3"), chord("G3 Bb3 D4 F4"), Event(Fraction(1, 4)), chord("A3 C#4 E4"), chord("D3 F3 A3"))
+)
+
+
+def classes(event: Event) -> set[PitchClass]:
+    return {head.pitch.pitch_class for head in event.heads}
+
+
+def test_every_note_name_is_somewhere_and_no_other() -> None:
+    texture = voiced_across(PROGRESSION, QUARTET)
+    assert len(texture.lines) == 4
+    for place, event in enumerate(PROGRESSION.events):
+        sounding = [line.events[place] for line in texture.lines]
+        assert set().union(*map(classes, sounding)) == classes(event)
+        assert all(part.duration == event.duration for part in sounding)
+
+
+def test_every_part_stays_in_its_range_and_none_cross() -> None:
+    texture = voiced_across(PROGRESSION, QUARTET)
+    for line, part in zip(texture.lines, QUARTET.instruments, strict=True):
+        assert part.lowest is not None and part.highest is not None
+        assert all(part.lowest.midi <= event.heads[0].pitch.midi <= part.highest.midi for event in line.sounding)
+    for above, below in zip(texture.lines, texture.lines[1:], strict=False):
+        for high, low in zip(above.sounding, below.sounding, strict=True):
+            assert high.heads[0].pitch.midi >= low.heads[0].pitch.midi
+
+
+def test_letters_and_spellings_stay() -> None:
+    fall = Motif((chord("C#4 E4", "A"), chord("Db4 F4", "B")))
+    texture = voiced_across(fall, QUARTET)
+    for line in texture.lines:
+        letters = [origin.letter for event in line.events for origin in event.heads[0].origins]
+        assert [letter.text for letter in letters if letter] == ["A", "B"]
+    assert {str(line.events[0].heads[0].pitch.pitch_class) for line in texture.lines} == {"C#", "E"}
+    assert {str(line.events[1].heads[0].pitch.pitch_class) for line in texture.lines} == {"Db", "F"}
+
+
+def test_parts_named_out_of_order_get_their_own_lines() -> None:
+    mixed = players("cello", "violin", "viola")
+    lines = voiced_across(Motif((chord("C3 E3 G3"),)), mixed).lines
+    keys = [line.events[0].heads[0].pitch.midi for line in lines]
+    assert keys[1] > keys[2] > keys[0]
+    assert lines[0].events[0].heads[0].pitch.pitch_class == PitchClass(0, 0)
+
+
+def test_a_note_that_an_instrument_lacks_is_the_last_resort() -> None:
+    ensemble = Ensemble.of((instrument("timpani"),))
+    (drums,) = seats(ensemble, tuple(Pitch(position, 0).pitch_class for position in range(28, 35)))
+    assert all(seat.cost < OUTSIDE for seat in drums)
+
+
+# ---------------------------------------------------------------- least cost
+
+
+def cost_of(lines: tuple[tuple[int, ...], ...], own: tuple[int, ...]) -> int:
+    """Motion and the layouts' own costs, counted afresh."""
+    moved = sum(abs(a - b) for line in lines for a, b in zip(line, line[1:], strict=False))
+    return sum(own) + MOTION * moved
+
+
+small = st.lists(st.sampled_from(["C3 E3", "D3 F3", "G3", "E3 B3", "F3 A3"]), min_size=1, max_size=3)
+
+
+@given(small)
+@settings(max_examples=20, deadline=None, derandomize=True)
+def test_no_layout_of_two_parts_costs_less(names: list[str]) -> None:
+    """Against all layouts of the whole progression, one by one."""
+    duo = players("horn", "bassoon")
+    motif = Motif(tuple(chord(name) for name in names))
+    ensemble = Ensemble.of(duo.instruments)
+    every = []
+    for event in motif.events:
+        tones = tuple(dict.fromkeys(head.pitch.pitch_class for head in event.heads))
+        upper, lower = seats(ensemble, tones)
+        pairs = [
+            (a.cost + b.cost + neighbours(a.key, b.key, True), (a.key, b.key))
+            for a, b in product(upper, lower)
+            if {a.tone, b.tone} == set(range(len(tones)))
+        ]
+        assert len(layouts(ensemble, tones)) == len(pairs)
+        every.append(pairs)
+    least = min(
+        cost_of(tuple(zip(*(keys for _, keys in way), strict=True)), tuple(cost for cost, _ in way))
+        for way in product(*every)
+    )
+    texture = voiced_across(motif, duo)
+    lines = tuple(tuple(e.heads[0].pitch.midi for e in texture.lines[place].events) for place in ensemble.order)
+    costs = [{keys: cost for cost, keys in pairs} for pairs in every]
+    own = tuple(known[keys] for known, keys in zip(costs, zip(*lines, strict=True), strict=True))
+    assert cost_of(lines, own) == least
+
+
+def test_layouts_come_cheapest_first_and_each_once() -> None:
+    ensemble = Ensemble.of(QUARTET.instruments)
+    found = layouts(ensemble, (PitchClass(1, 0), PitchClass(3, 0), PitchClass(5, 0)))
+    assert [layout.cost for layout in found] == sorted(layout.cost for layout in found)
+    assert len({layout.keys for layout in found}) == len(found)
+
+
+@pytest.mark.parametrize("name", ["D3 F3 A3", "C3 E3 G3 B3"])
+def test_a_chord_that_comes_again_stays_where_it_was(name: str) -> None:
+    texture = voiced_across(Motif((chord(name), chord(name))), QUARTET)
+    assert all(line.events[0].heads[0].pitch == line.events[1].heads[0].pitch for line in texture.lines)

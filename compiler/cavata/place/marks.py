@@ -94,4 +94,4 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
 def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:
     placed = out[index]
     event: Event = replace(placed.event, marks=replace(placed.event.marks, **changes))  # type: ignore[arg-type]
-    out[index] = ScoreEvent(placed.onset, event, placed.line)
+    out[index] = replace(placed, event=event)

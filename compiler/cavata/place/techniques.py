@@ -62,4 +62,4 @@ def _pedalled(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
 
 def _with(placed: ScoreEvent, **changes: object) -> ScoreEvent:
     marks = replace(placed.event.marks, **changes)  # type: ignore[arg-type]  # fields of Marks, named above
-    return ScoreEvent(placed.onset, replace(placed.event, marks=marks), placed.line)
+    return replace(placed, event=replace(placed.event, marks=marks))

@@ -51,7 +51,7 @@ def test_profiles_are_those_of_music21(mode: str) -> None:
     ],
 )
 def test_best_key_of_a_monogram(name: str, cipher: str, key: str, correlation: float) -> None:
-    """Equal notes. Source: music21 10.5, KrumhanslSchmuckler on quarter notes, computed beforehand to the digits given."""
+    """Equal notes. Source: music21 10.5, KrumhanslSchmuckler on quarter notes, computed beforehand."""
     best = key_fits_best(notes_of(name, cipher))
     assert (best.tonic, best.mode) == (parse_pitch_class(key.split()[0]).semitone, key.split()[1])
     digits = len(str(correlation).split(".")[1])

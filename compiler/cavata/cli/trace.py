@@ -29,10 +29,14 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument(
         "what", metavar="NAME|SCORE", nargs="*", help="names in letters, and files or folders to look in"
     )
-    command.add_argument("--notes", metavar="NOTES", action="append", default=[], help='notes instead of a name, as "Bb A C B"')
+    command.add_argument(
+        "--notes", metavar="NOTES", action="append", default=[], help='notes instead of a name, as "Bb A C B"'
+    )
     command.add_argument("--by", metavar="CIPHERS", help="read names by these ciphers; commas between")
     command.add_argument("--from", dest="own", metavar="FILE", help="a script whose ciphers may be used too")
-    command.add_argument("--between", metavar="N", type=_small, default=0, help="let up to N notes stand between (0 to 8)")
+    command.add_argument(
+        "--between", metavar="N", type=_small, default=0, help="let up to N notes stand between two (0 to 8)"
+    )
     command.add_argument("--strict", action="store_true", help="a rest ends a line")
     command.add_argument("--by-ear", action="store_true", help="search a piece of Cavata's own as if it were foreign")
     command.add_argument("--corpus", action="store_true", help="search all scores that come with music21")
@@ -74,7 +78,10 @@ def run(arguments: argparse.Namespace) -> int:
         paths = write_sheet(script, arguments.sheet, Path(), bag, progress)
         progress.done()
     elif arguments.sheet is not None and not bag.has_errors:
-        bag.warning("O324", None, "nothing was found, so there is no sheet", "", "look with `--between 1`, or by another cipher")
+        bag.warning(
+            "O324", None, "nothing was found, so there is no sheet", "",
+            "look with `--between 1`, with `--all`, or by another cipher",
+        )
     if arguments.json:
         print_document(tracing.document, bag, paths)
     else:

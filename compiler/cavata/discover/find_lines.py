@@ -74,7 +74,7 @@ def _path(
 
 
 def _loose_path(keys: Sequence[int], start: int, steps: Sequence[int], between: int) -> tuple[int, ...] | None:
-    paths = [(start,)]
+    paths: list[tuple[int, ...]] = [(start,)]
     for step in steps:
         longer: dict[int, tuple[int, ...]] = {}
         for path in paths:

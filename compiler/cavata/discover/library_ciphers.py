@@ -10,6 +10,7 @@ from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.pipeline import compile_script
+from cavata.syntax import tree as t
 
 LIBRARY = "ciphers"
 
@@ -32,7 +33,8 @@ def library_ciphers() -> tuple[OfferedCipher, ...]:
     assert compiled.plan is not None and not compiled.bag.has_errors
     found = {i.name: value for i, value in compiled.plan.values.items() if isinstance(value, Cipher)}
     assert compiled.loaded is not None
-    order = [d.name.text for d in compiled.loaded.modules[compiled.loaded.main].declarations if hasattr(d, "name")]
+    declared = compiled.loaded.modules[compiled.loaded.main].declarations
+    order = [row.name.text for row in declared if isinstance(row, t.Cipher)]
     return tuple(
         OfferedCipher(found[name]) for name in order if name in found
     )

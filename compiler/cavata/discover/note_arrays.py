@@ -110,8 +110,9 @@ def joined(parts: Sequence[NoteArrays]) -> NoteArrays:
     empty = {"position": np.int16, "alter": np.int8, "flags": np.int8, "bar": np.int32}
     whole = {name: np.concatenate([np.zeros(0, empty[name]), *columns[name]]) for name in FIELDS}
     return NoteArrays(
-        whole["position"], whole["alter"], whole["flags"], whole["bar"], np.concatenate(starts), tuple(bars), tuple(lines)
-    )
+        whole["position"], whole["alter"], whole["flags"], whole["bar"], np.concatenate(starts),
+        tuple(bars), tuple(lines),
+    )  # fmt: skip
 
 
 def words_of(arrays: NoteArrays) -> bytes:
@@ -127,5 +128,6 @@ def with_words(columns: dict[str, Ints], words: bytes) -> NoteArrays:
     if len({len(columns[name]) for name in FIELDS}) != 1 or len(lines) != len(columns["starts"]):
         raise ValueError("the columns differ in length")
     return NoteArrays(
-        *(columns[name] for name in FIELDS), columns["starts"], tuple(map(str, told["bars"])), lines
-    )
+        columns["position"], columns["alter"], columns["flags"], columns["bar"], columns["starts"],
+        tuple(map(str, told["bars"])), lines,
+    )  # fmt: skip

@@ -51,7 +51,7 @@ class ScoreFile:
 
 
 def open_score(path: Path) -> ScoreFile:
-    """Read a file; raises Unreadable with O301 (absent), O302 (no score), O303 (archive), O304 (entities), O305 (size)."""
+    """Read a file; raises Unreadable: O301 absent, O302 no score, O303 a broken archive, O304 entities, O305 size."""
     kind = FORMATS.get(path.suffix.lower())
     if kind is None and path.is_file():
         ends = ", ".join(FORMATS)
@@ -77,9 +77,8 @@ def open_score(path: Path) -> ScoreFile:
 
 
 def _too_large(path: Path) -> Unreadable:
-    return Unreadable(
-        "O305", f"`{path.name}` is larger than {LARGEST_FILE // 1_000_000} MB", "give the movements as files of their own"
-    )
+    most = LARGEST_FILE // 1_000_000
+    return Unreadable("O305", f"`{path.name}` is larger than {most} MB", "give the movements as files of their own")
 
 
 def _no_score(path: Path, why: str) -> Unreadable:
@@ -121,7 +120,7 @@ def _root_file(archive: zipfile.ZipFile, names: dict[str, zipfile.ZipInfo]) -> z
         for full_path in _root_paths(archive.read(container)):
             if full_path in names:
                 return names[full_path]
-    scores = [m for name, m in names.items() if name.endswith((".xml", ".musicxml")) and not name.startswith("META-INF")]
+    scores = [m for n, m in names.items() if n.endswith((".xml", ".musicxml")) and not n.startswith("META-INF")]
     return scores[0] if scores else None
 
 

@@ -1,12 +1,12 @@
 """Set classes: prime form, interval vector, and Forte's label, all computed.
 
 Prime forms are by Forte's algorithm: of the smallest span, and of those the one packed to the left. Rahn's packs away
-from the right and differs in six classes: 5-20, 6-Z29, 6-31, 7-Z18, 7-20 and 8-26. Forte's numbers follow from an order:
-interval vectors falling, one class of each vector; then the second classes of vectors that two have (his Z), in the same
-order. Of such a pair the one of the smaller span comes first, else the one packed more to the left; 6-Z28 and 6-Z49 alone
-stand the other way about. Larger sets have the number of their complement. A is the prime form's own transposition
-class, B its inversion's. Source: Forte, The Structure of Atonal Music, 1973 (from memory); the tests compare every
-class with music21.
+from the right and differs in six classes: 5-20, 6-Z29, 6-31, 7-Z18, 7-20 and 8-26. Forte's numbers follow from an
+order: interval vectors falling, one class of each vector; then the second classes of vectors that two have (his Z), in
+the same order. Of such a pair the one of the smaller span comes first, else the one packed more to the left; 6-Z28 and
+6-Z49 alone stand the other way about. Larger sets have the number of their complement. A is the prime form's own
+transposition class, B its inversion's. Source: Forte, The Structure of Atonal Music, 1973 (from memory); the tests
+compare every class with music21.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from itertools import combinations
 
 Set = tuple[int, ...]
 
-_BEFORE_ITS_PARTNER = {(0, 1, 3, 5, 6, 9): (0,)}
+_BEFORE_ITS_PARTNER: dict[Set, Set] = {(0, 1, 3, 5, 6, 9): (0,)}
 """6-Z28, which Forte numbers before 6-Z49 though that is packed more to the left."""
 
 

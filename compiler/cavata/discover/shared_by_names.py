@@ -60,7 +60,9 @@ def directed(interval: Interval) -> str:
         return str(interval)
     upward = interval if interval.semitones > 0 else -interval
     name = str(upward) if upward.steps >= 0 else ""
-    return f"{'+' if interval.semitones > 0 else '-'}{name}" if name[:1].isalpha() else f"{interval.semitones:+d} semitones"
+    if not name[:1].isalpha():
+        return f"{interval.semitones:+d} semitones"
+    return f"{'+' if interval.semitones > 0 else '-'}{name}"
 
 
 def _longest_run(left: Sequence[int], right: Sequence[int]) -> tuple[int, int, int]:

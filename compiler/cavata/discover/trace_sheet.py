@@ -1,7 +1,7 @@
 """The script of a trace's sheet: each hit as it stands in its score, with the name's letters and what it weighs.
 
-In: hits with the files they are in. Out: the text of a Cavata script. So that any pitch can stand under any letter, each
-hit has a name of its own: its letters, one by one, under a cipher made for it.
+In: hits with the files they are in. Out: the text of a Cavata script. So that any pitch can stand under any letter,
+each hit has a name of its own: its letters, one by one, under a cipher made for it.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ _MIDDLE_C = 60
 def trace_script(title: str, found: Sequence[tuple[str, Weighed]]) -> str:
     """The sheet as a script: hits each with the name of its file, likelier ones before those that chance explains."""
     order = sorted(found, key=lambda pair: pair[1].chance.probability)[:_MOST_HITS]
-    rows = ["language 1", "", f"piece {quoted(title)}", '    subtitle "where it was found, the least likely by chance first"']
-    rows += ["    show letters", ""]
+    rows = ["language 1", "", f"piece {quoted(title)}"]
+    rows += ['    subtitle "where it was found, the least likely by chance first"', "    show letters", ""]
     rows += [row for index, (_, weighed) in enumerate(order) for row in _motif(index, weighed.hit)]
     rows += ["", "forces", "    piano = piano"]
     for index, (file, weighed) in enumerate(order):

@@ -40,11 +40,8 @@ def hits_text(found: Sequence[Weighed], every: bool) -> str:
     left = Counter((w.hit.subject.name, form_text(w.hit), w.hit.kind.closeness.value, w.hit.kind.spacing.value)
                    for w in found if not every and w.chance.verdict == "chance")  # fmt: skip
     if left:
-        blocks.append(
-            f"{sum(left.values())} more that chance explains (`--all` shows them): "
-            + "; ".join(f"{count} x {name} {form}, {close}, {space}" for (name, form, close, space), count in left.items())
-            + "\n"
-        )
+        kinds = "; ".join(f"{count} x {', '.join(kind)}" for kind, count in left.items())
+        blocks.append(f"{sum(left.values())} more that chance explains (`--all` shows them): {kinds}\n")
     return "\n".join(blocks) if blocks else "nothing found\n"
 
 
@@ -85,8 +82,8 @@ def chance_text(weighed: Weighed) -> str:
 def statements_text(name: str, length: int, found: Sequence[Statement]) -> str:
     """The statements that the compiler knows of."""
     rows = [
-        (s.movement, s.section, s.bars, parts_text(s.parts), "".join(s.texts), _whole(s, length), " ".join(map(str, s.pitches)),
-         " -> ".join(s.steps) or "-", f"{s.line.source.name}:{s.line.line}")
+        (s.movement, s.section, s.bars, parts_text(s.parts), "".join(s.texts), _whole(s, length),
+         " ".join(map(str, s.pitches)), " -> ".join(s.steps) or "-", f"{s.line.source.name}:{s.line.line}")
         for s in found
     ]  # fmt: skip
     head = ("movement", "section", "bars", "part", "letters", "how", "notes", "through", "script")

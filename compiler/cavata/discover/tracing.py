@@ -85,7 +85,9 @@ class Tracing:
             try:
                 self._take_one(subject_of_notes(text))
             except ValueError as error:
-                self.bag.error("O320", None, f"`{text}` is not a line of notes", str(error), "write notes as `Bb A C B`")
+                self.bag.error(
+                    "O320", None, f"`{text}` is not a line of notes", str(error), "write notes as `Bb A C B`"
+                )
         if not names and not notes:
             self.bag.error("O320", None, "there is nothing to look for", "", "give a name, or `--notes \"Bb A C B\"`")
         self.document["subjects"] = [subject_json(subject) for subject in self.subjects]

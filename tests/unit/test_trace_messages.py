@@ -1,0 +1,194 @@
+"""What `study` and `trace` say of bad input: each message as its page in the catalogue has it, and never a traceback."""
+
+from __future__ import annotations
+
+import json
+import re
+import struct
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from cavata.cli.main import main
+from cavata.resources import folder
+
+FENCE = re.compile(r"^```\n((?:(?!```).*\n)*)```$", re.MULTILINE)
+NOTE = "<note><pitch><step>A</step><octave>4</octave></pitch><duration>1</duration></note>"
+MUSICXML = (
+    "<score-partwise><part-list><score-part id='P1'><part-name>Flute</part-name></score-part></part-list>"
+    "<part id='P1'><measure number='1'><attributes><divisions>1</divisions></attributes>{}</measure></part>"
+    "</score-partwise>"
+)
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    lines = "language 1\n\nforces\n    flute = flute\n\nmovement first\n    flute: notes(1/4 D5 E5 F5 G5)\n"
+    (tmp_path / "lantern.cavata").write_text(lines)
+    (tmp_path / "printed").write_text("")
+    (tmp_path / "plain.musicxml").write_text(MUSICXML.format(NOTE * 4))
+    (tmp_path / "empty.musicxml").write_text(MUSICXML.format(""))
+    return tmp_path
+
+
+def compare(code: str, said: str, request: pytest.FixtureRequest) -> None:
+    page = folder("grammar") / "messages" / f"{code}.md"
+    text = page.read_text("utf-8")
+    if request.config.getoption("--update"):
+        page.write_text(FENCE.sub(lambda _: f"```\n{said}```", text, count=1), "utf-8")
+        return
+    assert FENCE.findall(text) == [said]
+
+
+SENTENCE = "all the keepers of the lamp at the end of the quay and those before them"
+
+
+@pytest.mark.parametrize(
+    ("code", "arguments"),
+    [
+        ("O310", ["study", "日本"]),
+        ("O311", ["study", "TAMSIN", "--from", "lantern.cavata"]),
+        ("O312", ["study", SENTENCE]),
+        ("O314", ["study", "TAMSIN", "--by", "french", "--sheet", "printed/tamsin.pdf"]),
+        ("O320", ["trace", "--notes", "Bb A C H", "lantern.cavata"]),
+        ("O321", ["study", "TAMSIN", "--by", "frensh"]),
+        ("O322", ["trace", "AL", "lantern.cavata"]),
+        ("O323", ["trace", "TAMSIN"]),
+    ],
+)
+def test_command_gives_the_message_of_its_page(
+    code: str, arguments: list[str], desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    assert main(arguments) == 1
+    compare(code, capsys.readouterr().err, request)
+
+
+def test_missing_engraver_leaves_the_table_and_says_so(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CAVATA_LILYPOND", "no-such-program")
+    assert main(["study", "TAMSIN", "--sheet", "tamsin.pdf"]) == 1
+    told = capsys.readouterr()
+    assert "F A F E B G" in told.out and not (desk / "tamsin.pdf").exists()
+    compare("O315", told.err, request)
+
+
+def test_no_hit_is_a_warning(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    assert main(["trace", "BACH", "lantern.cavata", "--sheet", "bach.pdf"]) == 0
+    compare("O324", capsys.readouterr().err, request)
+
+
+def test_cache_that_cannot_be_written(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (desk / "scores").mkdir()
+    (desk / "scores" / "plain.musicxml").write_text(MUSICXML.format(NOTE))
+    monkeypatch.setenv("CAVATA_CACHE", str(desk / "printed"))
+    assert main(["trace", "BACH", "scores"]) == 1
+    compare("O325", capsys.readouterr().err, request)
+
+
+# ------------------------------------------------------------------ files that are no scores
+
+
+def archive(path: Path, members: dict[str, bytes]) -> Path:
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as packed:
+        for name, data in members.items():
+            packed.writestr(name, data)
+    return path
+
+
+def external(path: Path, secret: Path, encoding: str = "utf-8") -> Path:
+    doctype = f'<!DOCTYPE score-partwise [<!ENTITY leak SYSTEM "{secret.as_uri()}">]>'
+    head = f'<?xml version="1.0" encoding="{encoding}"?>'
+    path.write_text(head + doctype + MUSICXML.format(NOTE).replace("Flute", "&leak;"), encoding)
+    return path
+
+
+def bad_files(desk: Path) -> dict[str, str]:
+    """Each bad file with the code that it gives."""
+    secret = desk / "secret.txt"
+    secret.write_text("nobody may read this")
+    score = MUSICXML.format(NOTE).encode()
+    archive(desk / "bomb.mxl", {"score.xml": b" " * 70_000_000 + score})
+    archive(desk / "ratio.mxl", {"score.xml": score + b" " * 30_000_000})
+    archive(desk / "hollow.mxl", {"readme.txt": b"no score"})
+    archive(desk / "many.mxl", {f"{n}.xml": b"" for n in range(1500)})
+    external(desk / "leak.musicxml", secret)
+    external(desk / "leak16.musicxml", secret, "utf-16")
+    archive(desk / "leak.mxl", {"score.xml": (desk / "leak.musicxml").read_bytes()})
+    laughs = "".join(f'<!ENTITY a{n + 1} "{f"&a{n};" * 10}">' for n in range(9))
+    (desk / "laughs.xml").write_text(f'<!DOCTYPE x [<!ENTITY a0 "ha">{laughs}]><score-partwise>&a9;</score-partwise>')
+    good = archive(desk / "good.mxl", {"score.xml": score}).read_bytes()
+    (desk / "cut.mxl").write_bytes(good[: len(good) // 2])
+    (desk / "noise.mxl").write_bytes(b"PK\x03\x04" + bytes(range(256)) * 4)
+    middle = bytearray(good)
+    middle[60:90] = b"\xff" * 30
+    (desk / "middle.mxl").write_bytes(middle)
+    (desk / "html.xml").write_text("<html><body/></html>")
+    (desk / "half.musicxml").write_text("<score-partwise><part>")
+    (desk / "noise.mid").write_bytes(bytes(range(64)))
+    (desk / "cut.mid").write_bytes(b"MThd" + struct.pack(">IHHH", 6, 1, 1, 480) + b"MTrk\0\0")
+    (desk / "odd.krn").write_text("**kern\n\t\t\n=1\t\n4zzq\n")
+    (desk / "odd.abc").write_text("X:1\nK:\n|||")
+    (desk / "picture.png").write_bytes(b"\x89PNG")
+    return {
+        "nothing.mid": "O301", "absent/score.xml": "O301", "picture.png": "O302", "html.xml": "O302",
+        "half.musicxml": "O302", "noise.mid": "O302", "hollow.mxl": "O302", "cut.mxl": "O303", "noise.mxl": "O303",
+        "middle.mxl": "O303", "leak.musicxml": "O304", "leak16.musicxml": "O304", "leak.mxl": "O304",
+        "laughs.xml": "O304", "bomb.mxl": "O305", "ratio.mxl": "O305", "many.mxl": "O305", "empty.musicxml": "O306",
+        "cut.mid": "O30", "odd.krn": "O30", "odd.abc": "O30",
+    }  # fmt: skip
+
+
+def test_every_bad_file_has_its_message_and_none_a_traceback(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name, code in bad_files(desk).items():
+        assert main(["trace", "--notes", "Bb A C B", name, "--json"]) == 1, name
+        told = capsys.readouterr()
+        messages = json.loads(told.out)["messages"]
+        assert len(messages) == 1 and messages[0]["code"].startswith(code), (name, messages)
+        assert Path(name).name in messages[0]["message"]
+        assert "nobody may read this" not in told.out + told.err
+
+
+def test_a_bad_file_does_not_keep_the_good_one_from_being_read(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["trace", "--notes", "A A A", "nothing.mid", "plain.musicxml", "--all"]) == 1
+    told = capsys.readouterr()
+    assert "O301" in told.err and "plain.musicxml" in told.out and "A4 A4 A4" in told.out
+
+
+@pytest.mark.parametrize(
+    ("code", "file"),
+    [
+        ("O301", "nothing.mid"), ("O302", "html.xml"), ("O303", "cut.mxl"), ("O304", "leak.musicxml"),
+        ("O305", "ratio.mxl"), ("O306", "empty.musicxml"),
+    ],
+)  # fmt: skip
+def test_bad_score_has_a_page(code: str, file: str, desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bad_files(desk)
+    assert main(["trace", "--notes", "Bb A C B", file]) == 1
+    assert f"cavata  {code}  " in capsys.readouterr().err
+    assert (folder("grammar") / "messages" / f"{code}.md").read_text("utf-8").startswith(f"# {code}: ")
+
+
+def test_an_archive_that_hides_its_size_is_stopped_while_reading(desk: Path) -> None:
+    """The directory says ten bytes; what comes out is cut off there and refused."""
+    from cavata.discover.score_file import Unreadable, open_score
+
+    path = archive(desk / "liar.mxl", {"score.xml": MUSICXML.format(NOTE * 50).encode()})
+    data = bytearray(path.read_bytes())
+    directory = data.rindex(b"PK\x01\x02")
+    data[directory + 24 : directory + 28] = struct.pack("<I", 10)
+    path.write_bytes(data)
+    with pytest.raises(Unreadable) as refused:
+        open_score(path)
+    assert refused.value.code in ("O302", "O303", "O305")

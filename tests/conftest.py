@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
+
+# What a composer keeps at home must not reach the tests.
+os.environ.pop("CAVATA_LIBRARY", None)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -33,13 +33,15 @@ class Compiled:
     score: Score | None = None
 
 
-def compile_script(path: Path, shown: str | None = None, text: str | None = None) -> Compiled:
+def compile_script(
+    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None
+) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
 
     Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
-    loaded = load(path, shown or path.name, bag, text)
+    loaded = load(path, shown or path.name, bag, text, library)
     if loaded is None:
         return Compiled(bag)
     program = resolve(loaded, bag)

@@ -188,6 +188,7 @@ def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str
         ("O107", ["build", "house.cavata"], 1),
         ("O108", ["build", "lantern.cavata", "--movement", "last"], 1),
         ("O109", ["build", "lantern.cavata", "--out", "printed", "--to", "midi"], 1),
+        ("O401", ["check", "lantern.cavata", "--library", "my_library"], 0),
     ],
 )
 def test_command_gives_the_message_of_its_page(
@@ -269,7 +270,7 @@ def test_internal_fault_gives_the_message_of_its_page(
 
 
 def stopping(error: BaseException) -> Callable[..., object]:
-    def stop(*given: object) -> object:
+    def stop(*given: object, **named: object) -> object:
         raise error
 
     return stop

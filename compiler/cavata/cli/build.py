@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
 from cavata.cli.scripts import find_script
 from cavata.cli.speaking import tell
@@ -52,6 +53,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )  # fmt: skip
     command.add_argument("--movement", metavar="ID", help="only this movement, by its name in the script")
     command.add_argument("--out", metavar="FOLDER", help="where to write (default: beside the script)")
+    add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
 
@@ -72,7 +74,7 @@ def run(arguments: argparse.Namespace) -> int:
     if path is not None:
         progress = Progress(sys.stderr)
         progress.say("reading the script")
-        compiled = compile_script(path, str(path))
+        compiled = compile_script(path, str(path), library=arguments.library)
         bag = compiled.bag
         if compiled.score is not None:
             folder = Path(arguments.out) if arguments.out else path.parent

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from cavata.cli.library import add_library_to
 from cavata.cli.scripts import find_script
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
@@ -18,6 +19,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         description="Read a script, compute everything in it, and say what is wrong. Nothing is written.",
     )
     command.add_argument("script", metavar="FILE", help="a script, or a folder that holds one piece")
+    add_library_to(command)
     command.add_argument("--json", action="store_true", help="the messages as one JSON document on standard output")
     command.set_defaults(run=run)
 
@@ -27,6 +29,6 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()
     path = find_script(arguments.script, bag)
     if path is not None:
-        bag = compile_script(path, str(path)).bag
+        bag = compile_script(path, str(path), library=arguments.library).bag
     tell(bag.ordered(), (), arguments.json)
     return int(bag.has_errors)

@@ -16,7 +16,7 @@ from typing import Any, NoReturn
 from cavata import EDITION, __version__
 from cavata.cli.speaking import complain, safely
 
-COMMANDS = ("check", "build", "format", "show", "why", "new", "study")
+COMMANDS = ("check", "build", "format", "show", "why", "new", "study", "trace")
 """In the order of the help; each is a module of its own in this room."""
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
 
@@ -44,6 +44,7 @@ exit status:
 
 environment:
     CAVATA_CACHE      folder for the built grammar and for scores once read (else the user's cache folder)
+    CAVATA_LIBRARY    your folder of modules, where no `--library` is given
     CAVATA_LILYPOND   the LilyPond program to engrave with (else the installed package's, else the system's)
 """
 

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from cavata.cli.library import add_library_to
 from cavata.cli.scripts import find_script
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
@@ -71,6 +72,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     command.add_argument("stage", metavar="PASS", choices=tuple(PASSES), help=", ".join(PASSES))
     command.add_argument("script", metavar="FILE", help="a script, or a folder that holds one piece")
+    add_library_to(command)
     command.set_defaults(run=run)
 
 
@@ -79,7 +81,7 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()
     path: Path | None = find_script(arguments.script, bag)
     if path is not None:
-        compiled = compile_script(path, str(path))
+        compiled = compile_script(path, str(path), library=arguments.library)
         bag = compiled.bag
         text = PASSES[arguments.stage](compiled)
         if text is not None:

@@ -1,7 +1,7 @@
 """Finding and reading the files of a piece: the only pass that opens files.
 
-In: the path of a script. Out: its module and every module it uses. Only `.cavata` files inside the
-script's own folder, and the standard library, are ever opened.
+In: the path of a script. Out: its module and every module it uses. Only `.cavata` files inside the script's own folder,
+the composer's library and the standard library are ever opened; `library` tells where those lie.
 """
 
 from __future__ import annotations
@@ -11,16 +11,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from cavata import EDITION, resources
+from cavata import EDITION
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
+from cavata.names.library import SUFFIX as SUFFIX
+from cavata.names.library import Library, every_module, given_library, library_of_piece, standard_library
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.parse import parse
 
 LARGEST_FILE = 2_000_000
 """Bytes in one script; a symphony takes a tenth of it."""
-SUFFIX = ".cavata"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,100 +32,138 @@ class Loaded:
     modules: Mapping[str, t.Module]
     uses: Mapping[str, tuple[tuple[t.Use, str], ...]]
     """For each module its `use` statements and the key of the module each leads to."""
+    borrowed: frozenset[str] = frozenset()
+    """The modules that lie in a library: of these only what is used is computed."""
 
 
-def library_modules() -> tuple[str, ...]:
-    """The names of the standard library's modules."""
-    return tuple(sorted(path.stem for path in resources.folder("stdlib").glob(f"*{SUFFIX}")))
-
-
-def load(path: Path, shown: str, bag: Diagnostics, text: str | None = None) -> Loaded | None:
+def load(
+    path: Path, shown: str, bag: Diagnostics, text: str | None = None, library: Path | None = None
+) -> Loaded | None:
     """Read a script and everything it uses; None if the script itself cannot be read.
 
-    `shown` is the name that messages use; `text` stands in for the file's content where it is given.
+    `shown` is the name that messages use; `text` stands in for the file's content where it is given; `library` is
+    the composer's folder of modules, by default what the environment says.
     """
-    loader = _Loader(bag, path.resolve().parent)
+    loader = _Loader(bag, path.resolve().parent, given_library(library, bag))
     source = loader.read(path, shown, None) if text is None else Source(shown, text)
     if source is None:
         return None
-    loader.follow(source, str(path.resolve()), path.resolve().parent)
-    return Loaded(str(path.resolve()), loader.modules, loader.uses)
+    loader.follow(source, str(path.resolve()))
+    return Loaded(str(path.resolve()), loader.modules, loader.uses, frozenset(loader.borrowed))
 
 
 class _Loader:
-    def __init__(self, bag: Diagnostics, root: Path) -> None:
+    def __init__(self, bag: Diagnostics, root: Path, libraries: tuple[Library, ...]) -> None:
         self.bag = bag
-        self.root = root
+        self.home = Library(root, "")
+        self.libraries = libraries
+        self.standard = standard_library()
         self.modules: dict[str, t.Module] = {}
         self.uses: dict[str, tuple[tuple[t.Use, str], ...]] = {}
-        self.path: list[tuple[str, Span]] = []
+        self.borrowed: set[str] = set()
 
-    def follow(self, source: Source, key: str, folder: Path) -> None:
+    def follow(self, source: Source, key: str) -> None:
         """Parse one source and every module it uses, without recursion into Python's stack limit."""
-        waiting = [(source, key, folder)]
+        waiting: list[tuple[Source, Path, Library, t.Use | None]] = [(source, Path(key), self.home, None)]
         while waiting:
-            source, key, folder = waiting.pop()
-            module = self.modules[key] = parse(source, self.bag)
-            _check_edition(module, self.bag)
+            source, path, library, asked = waiting.pop()
+            module = self.modules[str(path)] = parse(source, self.bag)
+            _check_edition(module, asked, self.bag)
+            if asked is None:
+                self.libraries = library_of_piece(module, self.home.folder, self.bag) + self.libraries
             uses = []
             for use in (d for d in module.declarations if isinstance(d, t.Use)):
-                target = self.target(use, folder)
+                target = self.target(use, path, library)
                 if target is None:
                     continue
-                uses.append((use, str(target)))
-                if str(target) not in self.modules:
-                    self.modules[str(target)] = t.Module(Source("", ""), ())
-                    read = self.read(target, self.shown(target), use.origin.span)
+                found, holds = target
+                uses.append((use, str(found)))
+                if str(found) not in self.modules:
+                    self.modules[str(found)] = t.Module(Source("", ""), ())
+                    read = self.read(found, self.shown(found), use.origin.span)
                     if read is None:
                         uses.pop()
                         continue
-                    waiting.append((read, str(target), target.parent))
-            self.uses[key] = tuple(uses)
+                    if holds is not self.home:
+                        self.borrowed.add(str(found))
+                    waiting.append((read, found, holds, use))
+            self.uses[str(path)] = tuple(uses)
         self.report_cycles()
 
     def shown(self, path: Path) -> str:
-        """How messages name a file: by its place beside the script, or in the library."""
-        library = resources.folder("stdlib").resolve()
-        if path.is_relative_to(library):
-            return f"library/{path.relative_to(library).as_posix()}"
-        return path.relative_to(self.root).as_posix() if path.is_relative_to(self.root) else path.name
+        """How messages name a file: by its place beside the script, or in a library."""
+        for library in (self.standard, self.home, *self.libraries):
+            if path.is_relative_to(library.folder):
+                inside = path.relative_to(library.folder).as_posix()
+                return f"{library.shown}/{inside}" if library.shown else inside
+        return path.name
 
-    def target(self, use: t.Use, folder: Path) -> Path | None:
-        """The file that a `use` means; reported if there is none or if it may not be opened."""
-        span = use.origin.span
+    def target(self, use: t.Use, path: Path, library: Library) -> tuple[Path, Library] | None:
+        """The file that a `use` means, and the library that holds it; reported if it is none or may not be opened."""
         if isinstance(use.origin, t.Word):
-            name = use.origin.text
-            if name in library_modules():
-                return (resources.folder("stdlib") / f"{name}{SUFFIX}").resolve()
-            guess = closest(name, library_modules(), 1)
-            self.bag.error(
-                "N103",
-                span,
-                f"the standard library has no module `{name}`",
-                "not there",
-                f"did you mean `{guess[0]}`?" if guess else "it has " + ", ".join(f"`{m}`" for m in library_modules()),
-            )
-            return None
-        wanted = use.origin.text
+            return self.module(use.origin, path, library)
+        found = self.file(use.origin, path.parent, library)
+        return None if found is None else (found, library)
+
+    def module(self, word: t.Word, path: Path, library: Library) -> tuple[Path, Library] | None:
+        """The nearest module of that name: beside the file, in the folder it belongs to, then in the libraries.
+
+        A file never means itself: so `ciphers.cavata` of one's own can add to the library's `ciphers`.
+        """
+        places = [(Library(path.parent, ""), library), (library, library)]
+        if library is not self.standard:
+            places += [(other, other) for other in (*self.libraries, self.standard)]
+        for place, holds in places:
+            found = place.module(word.text)
+            if found == path or not found.is_file():
+                continue
+            if not found.is_relative_to(holds.folder):
+                self.report_outside(word.span)
+                return None
+            hidden = self.standard.module(word.text)
+            if holds is not self.standard and found != hidden and path != hidden and hidden.is_file():
+                self.bag.warning(
+                    "N603", word.span, f"`{word.text}` means a file of yours, not the standard library's",
+                    f"`{self.shown(found)}` is nearer",
+                    "call the file otherwise"
+                    + (f", or write `\"{found.name}\"` where you mean it" if holds is library else ""),
+                )  # fmt: skip
+            return found, holds
+        known = [name for name in every_module(other for other, _ in places) if name != path.stem]
+        guess = closest(word.text, known, 1)
+        self.bag.error(
+            "N103", word.span, f"there is no module `{word.text}`",
+            "neither beside the script nor in a library" if self.libraries else "not there",
+            f"did you mean `{guess[0]}`?" if guess else "there are " + ", ".join(f"`{m}`" for m in known[:12]),
+        )  # fmt: skip
+        return None
+
+    def file(self, origin: t.Text, folder: Path, library: Library) -> Path | None:
+        """The file in quotes, as seen from a folder; never outside the folder that all belongs to."""
+        wanted = origin.text
         try:
             path = Path(os.path.realpath(folder / wanted))
         except (OSError, ValueError, RuntimeError):
             path = Path(wanted)
-        if "\0" in wanted or not path.is_relative_to(self.root):
-            self.bag.error(
-                "N104",
-                span,
-                "a file outside the piece's folder cannot be used",
-                "leads outside",
-                "copy it into the folder of the piece",
-            )
+        if "\0" in wanted or not path.is_relative_to(library.folder):
+            self.report_outside(origin.span)
             return None
         if path.suffix != SUFFIX:
             self.bag.error(
-                "N105", span, f"`{wanted}` is no script", "", f"scripts have names that end in `{SUFFIX}`"
+                "N105", origin.span, f"`{wanted}` is no script", "", f"scripts have names that end in `{SUFFIX}`"
             )
             return None
         return path
+
+    def report_outside(self, span: Span) -> None:
+        """A file that a script may not open."""
+        self.bag.error(
+            "N104",
+            span,
+            "a file outside the piece's folder cannot be used",
+            "leads outside",
+            "copy it into the folder of the piece, or into your library",
+        )
 
     def read(self, path: Path, shown: str, asked: Span | None) -> Source | None:
         """The text of a file; reported if it cannot be had or is no UTF-8."""
@@ -194,20 +233,23 @@ def _lines(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
-def _check_edition(module: t.Module, bag: Diagnostics) -> None:
+def _check_edition(module: t.Module, asked: t.Use | None, bag: Diagnostics) -> None:
+    """Whether this compiler knows the edition of a file; `asked` is the row that brings it in."""
     rows = [d for d in module.declarations if isinstance(d, t.Language)]
+    kind = "script" if asked is None else "file"
     for row in rows:
         if row.edition != EDITION:
             bag.error(
                 "N101",
                 row.span,
-                f"this script is written in edition {row.edition} of the language",
+                f"this {kind} is written in edition {row.edition} of the language",
                 f"this compiler knows edition {EDITION}",
                 "get a newer compiler" if row.edition > EDITION else f"`language {EDITION}`",
+                () if asked is None else ((asked.origin.span, "used here"),),
             )
     if not rows and module.declarations:
         span = module.declarations[0].span
         bag.warning(
-            "N102", span, "the script does not say its edition of the language", "",
+            "N102", span, f"the {kind} does not say its edition of the language", "",
             f"begin the file with `language {EDITION}`, so that it keeps its meaning",
         )

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata import resources
 from cavata.diagnostics.record import Diagnostics
 from cavata.names.bind import Binder
 from cavata.names.forces import Players, bind_forces, bind_groups, players_of
 from cavata.names.loader import Loaded
+from cavata.names.modes import own_mode
 from cavata.names.movements import MovementBinder
 from cavata.names.program import (
     CipherDefinition,
     Definition,
     Identity,
+    ModeDefinition,
     NameDefinition,
     Program,
     Sort,
@@ -37,12 +38,11 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
     groups = bind_groups(main, forces, bag)
     players = players_of(forces, groups)
     binding = _Definitions(known, players, bag)
-    library = str(resources.folder("stdlib").resolve())
     for key, scope in known.items():
-        if not key.startswith(library):
+        if key not in loaded.borrowed:
             for declared in scope.own.values():
                 binding.bind(declared)
-    movements = MovementBinder(known[loaded.main], forces, groups, bag)
+    movements = MovementBinder(known[loaded.main], forces, groups, bag, known)
     bound = movements.bind([d for d in main.declarations if isinstance(d, t.Movement)])
     for identity in movements.uses:
         binding.bind_identity(identity)
@@ -98,7 +98,7 @@ class _Definitions:
         while waiting:
             current = waiting.pop()
             identity = current.identity
-            if identity in self.bound or current.tree is None:
+            if identity in self.bound or current.tree is None or isinstance(current.tree, t.Passage):
                 continue
             binder = Binder(self.known[identity.module], self.bag, players=self.players)
             self.bound[identity] = self.one(identity, current.tree, binder)
@@ -109,9 +109,13 @@ class _Definitions:
                     waiting.append(found)
 
     def one(
-        self, identity: Identity, tree: t.Cipher | t.Name | t.Definition | t.OwnTransform, binder: Binder
+        self, identity: Identity, tree: t.Cipher | t.Name | t.Definition | t.OwnTransform | t.OwnMode, binder: Binder
     ) -> Definition | None:
+        binder.owner = identity.name
         match tree:
+            case t.OwnMode():
+                mode = own_mode(tree, self.bag)
+                return None if mode is None else ModeDefinition(identity, mode)
             case t.Cipher(parent=parent):
                 above = None if parent is None else binder.look_up(parent, Sort.CIPHER)
                 if parent is not None and above is None:
@@ -177,7 +181,9 @@ class _Definitions:
 
 def _report_unused(scope: Scope, used: set[Identity], bag: Diagnostics) -> None:
     for declared in scope.own.values():
-        if declared.identity not in used and declared.sort in (Sort.NAME, Sort.MOTIF, Sort.RHYTHM):
+        if declared.identity not in used and declared.sort in (
+            Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.PASSAGE,
+        ):  # fmt: skip
             bag.warning(
                 "N301", declared.span, f"`{declared.identity.name}` is never heard", "defined, but used nowhere",
                 "use it, or take it out",

@@ -11,7 +11,7 @@ from cavata.names.program import Identity, Sort
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-DefinitionTree = t.Cipher | t.Name | t.Definition | t.OwnTransform
+DefinitionTree = t.Cipher | t.Name | t.Definition | t.OwnTransform | t.Passage | t.OwnMode
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +31,8 @@ class Scope:
     module: str
     own: dict[str, Declared] = field(default_factory=dict)
     used: dict[str, Declared] = field(default_factory=dict)
+    whole: dict[str, bool] = field(default_factory=dict)
+    """Of what is used, whether a whole file brought it along."""
 
     def find(self, name: str) -> Declared | None:
         """What a name means here."""
@@ -51,6 +53,10 @@ def sort_of(tree: DefinitionTree) -> Sort:
             return Sort.NAME
         case t.OwnTransform():
             return Sort.TRANSFORM
+        case t.Passage():
+            return Sort.PASSAGE
+        case t.OwnMode():
+            return Sort.MODE
         case t.Definition(kind="rhythm"):
             return Sort.RHYTHM
         case t.Definition():
@@ -63,14 +69,25 @@ def scopes(loaded: Loaded, bag: Diagnostics) -> dict[str, Scope]:
     for key, uses in loaded.uses.items():
         for use, target in uses:
             _bring(found[key], use, found[target], bag)
+        followed = {id(use) for use, _ in uses}
+        for use in loaded.modules[key].declarations:
+            if isinstance(use, t.Use) and id(use) not in followed:
+                _miss(found[key], use)
     return found
+
+
+def _miss(scope: Scope, use: t.Use) -> None:
+    """A file that could not be read was reported; what it should have brought is not reported again."""
+    for word in use.names:
+        called = (use.alias or word).text
+        scope.used.setdefault(called, Declared(Identity("", word.text), None, None, word.span))
 
 
 def _own(key: str, module: t.Module, bag: Diagnostics) -> Scope:
     scope = Scope(key)
     for declaration in module.declarations:
         match declaration:
-            case t.Cipher() | t.Name() | t.Definition() | t.OwnTransform():
+            case t.Cipher() | t.Name() | t.Definition() | t.OwnTransform() | t.Passage() | t.OwnMode():
                 name = declaration.name
                 declared = Declared(Identity(key, name.text), sort_of(declaration), declaration, name.span)
             case t.Broken(name=text) if text:
@@ -89,9 +106,15 @@ def _own(key: str, module: t.Module, bag: Diagnostics) -> Scope:
 
 
 def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
-    wanted = use.names or tuple(t.Word(name, use.origin.span) for name in source.own)
-    for word in wanted:
+    if use.alias is not None and len(use.names) > 1:
+        bag.error(
+            "N605", use.alias.span, "`as` gives one name another one", f"{len(use.names)} names are brought in",
+            f"a row for each: `use {use.names[0].text} from {use.origin.span.text} as {use.alias.text}`",
+        )  # fmt: skip
+        return
+    for word in use.names or tuple(t.Word(name, use.origin.span) for name in source.own):
         declared = source.own.get(word.text)
+        called = use.alias or word
         if declared is None:
             if source.own:
                 guess = closest(word.text, source.own, 1)
@@ -99,17 +122,44 @@ def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
                     "N203", word.span, f"`{use.origin.text}` has no `{word.text}`", "not defined there",
                     f"did you mean `{guess[0]}`?" if guess else "it has " + some(source.own),
                 )
-                scope.used.setdefault(word.text, Declared(Identity("", word.text), None, None, word.span))
+                scope.used.setdefault(called.text, Declared(Identity("", word.text), None, None, word.span))
             continue
-        other = scope.find(word.text)
+        other = scope.find(called.text)
         if other is None or other.identity == declared.identity:
-            scope.used[word.text] = declared
+            scope.used[called.text] = declared
+            scope.whole[called.text] = not use.names
+        elif called.text not in scope.own:
+            _meet(scope, use, called, declared, other, bag)
         elif use.names:
             bag.error(
-                "N202", word.span, f"`{word.text}` is defined here and used from elsewhere", "brought in here",
-                "rename the one that is yours", ((other.span, "the other one"),),
+                "N202", called.span, f"`{called.text}` is defined here and used from elsewhere", "brought in here",
+                f"rename the one that is yours, or bring the other as `{_otherwise(use, called)}`",
+                ((other.span, "the other one"),),
             )
         # A name of the script's own stands before one that a whole file brings along.
+
+
+def _meet(scope: Scope, use: t.Use, called: t.Word, declared: Declared, other: Declared, bag: Diagnostics) -> None:
+    """A name that two files bring: what is asked for by name stands before what a whole file brings along."""
+    also = ((other.span, "the other one"),)
+    if use.names and scope.whole[called.text]:
+        scope.used[called.text] = declared
+        scope.whole[called.text] = False
+    elif use.names:
+        bag.error(
+            "N604", called.span, f"`{called.text}` is used from two files", "brought in again here",
+            f"bring this one as `{_otherwise(use, called)}`", also,
+        )  # fmt: skip
+    elif scope.whole[called.text]:
+        bag.warning(
+            "N606", called.span, f"two whole files bring `{called.text}`", "the first one's is taken",
+            f"`use {called.text} from {use.origin.span.text}` takes this one's", also,
+        )  # fmt: skip
+
+
+def _otherwise(use: t.Use, called: t.Word) -> str:
+    """The row that brings a definition under another name."""
+    return f"use {use.names[0].text if len(use.names) == 1 else called.text} from {use.origin.span.text} as other_{called.text}"
 
 
 def some(names: dict[str, Declared]) -> str:

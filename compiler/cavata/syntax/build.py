@@ -15,9 +15,10 @@ from cavata.music.pitch import PitchClass, parse_pitch_class
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_form import FormBuilder
+from cavata.syntax.build_letters import LettersBuilder
 
 
-class Builder(FormBuilder):
+class Builder(FormBuilder, LettersBuilder):
     """Builds whole statements."""
 
     # -------------------------------------------------------------- score lines
@@ -236,13 +237,16 @@ class Builder(FormBuilder):
     def show_letters(self) -> t.PieceRow:
         return t.PieceRow("show letters", "", (), Span(self.source, 0, 0))
 
-    def use(self, names: tuple[t.Word, ...], origin: Token, alias: Token | None) -> t.Use:
+    def use(self, names: tuple[t.Word, ...], origin: Token, alias: t.Word | None) -> t.Use:
         where = self.string(origin) if origin.type == "STRING" else t.Word(origin.value, self.at(origin))
-        return t.Use(names, where, where.span, None if alias is None else self.name_word(alias))
+        return t.Use(names, where, where.span, alias)
 
     def use_all(self, token: Token) -> t.Use:
         where = self.string(token)
         return t.Use((), where, where.span)
+
+    def alias(self, token: Token) -> t.Word:
+        return self.name_word(token)
 
     def written(self, token: Token) -> t.Text:
         return self.string(token)

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.source import Source, Span
+from cavata.syntax.tree_atoms import Atom, PitchRange, Ratio, Text, Word
 from cavata.syntax.tree_form import (
     Earlier,
     Ending,
@@ -28,6 +29,7 @@ from cavata.syntax.tree_form import (
     Tacet,
     Takes,
 )
+from cavata.syntax.tree_letters import ChordsLiteral, DigitsLiteral, LettersRhythm, OwnMode, SymbolBeat
 from cavata.syntax.tree_lines import (
     Bars,
     ForLength,
@@ -44,32 +46,28 @@ from cavata.syntax.tree_lines import (
 )
 from cavata.syntax.tree_values import (
     Argument,
-    Atom,
     Call,
     Chain,
     ChordLiteral,
     Expression,
+    Literal,
     Loose,
     NotesLiteral,
-    PitchRange,
-    Ratio,
     RhythmLiteral,
     Sound,
     Step,
     Term,
-    Text,
-    Word,
 )
 
 __all__ = [
-    "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "Cipher", "Declaration",
-    "Definition", "Earlier", "Ending", "ExactForces", "Expression", "ForLength", "Force", "Forces", "Group", "Heard",
-    "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LetterRow", "LettersRow", "Line", "Loose", "Marking",
-    "MeterRow", "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent",
-    "OwnTransform", "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement",
-    "Promise", "Ratio", "Reading", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section",
-    "Setting", "Sound", "Step", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use",
-    "Word",
+    "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
+    "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression", "ForLength",
+    "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LetterRow",
+    "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name",
+    "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage",
+    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "Repeated",
+    "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "Sound", "Step", "SymbolBeat",
+    "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Word",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ settings
@@ -326,7 +324,7 @@ class Broken:
 
 Declaration = (
     Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | Movement | Passage | Require
-    | Broken
+    | OwnMode | Broken
 )  # fmt: skip
 
 

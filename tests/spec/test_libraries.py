@@ -59,7 +59,8 @@ def test_library_that_the_piece_names(row: str, place: str, tmp_path: Path) -> N
 
 @pytest.mark.parametrize("row", ["../..", "../../elsewhere", "/", "/etc", "../mine/../../elsewhere", "~", "\\\\server"])
 def test_script_cannot_open_the_disk_by_its_library(row: str, tmp_path: Path) -> None:
-    piece(tmp_path, {"a/piece/piece.cavata": in_library(row), "elsewhere/bells.cavata": BELLS, "piece/piece.cavata": ""})
+    files = {"a/piece/piece.cavata": in_library(row), "elsewhere/bells.cavata": BELLS, "piece/piece.cavata": ""}
+    piece(tmp_path, files)
     found = compile_script(tmp_path / "a/piece/piece.cavata")
     assert codes(found)[0] in ("N601", "N602") and "N103" in codes(found)
 
@@ -126,7 +127,7 @@ def test_own_library_stands_before_the_standard_one(tmp_path: Path) -> None:
 
 def test_two_libraries_meet(tmp_path: Path, request: pytest.FixtureRequest) -> None:
     files = {
-        "piece/piece.cavata": "language 1\nuse knell from bells\nuse knell from chimes\nmotif call = notes(1/4 C5) -> in knell\n",
+        "piece/piece.cavata": CALL.replace("motif", "use knell from chimes\nmotif"),
         "piece/bells.cavata": BELLS,
         "piece/chimes.cavata": "language 1\nrhythm knell = (1/8)\n",
     }
@@ -143,7 +144,7 @@ def test_two_libraries_meet(tmp_path: Path, request: pytest.FixtureRequest) -> N
 
 def test_two_whole_files_bring_one_name(tmp_path: Path, request: pytest.FixtureRequest) -> None:
     files = {
-        "piece/piece.cavata": 'language 1\nuse "bells.cavata"\nuse "chimes.cavata"\nmotif call = notes(1/4 C5 D5) -> in knell\n',
+        "piece/piece.cavata": CALL.replace("use knell from bells", 'use "bells.cavata"\nuse "chimes.cavata"'),
         "piece/bells.cavata": BELLS,
         "piece/chimes.cavata": "language 1\nrhythm knell = (1/8)\n",
     }

@@ -70,9 +70,9 @@ def scopes(loaded: Loaded, bag: Diagnostics) -> dict[str, Scope]:
         for use, target in uses:
             _bring(found[key], use, found[target], bag)
         followed = {id(use) for use, _ in uses}
-        for use in loaded.modules[key].declarations:
-            if isinstance(use, t.Use) and id(use) not in followed:
-                _miss(found[key], use)
+        for row in loaded.modules[key].declarations:
+            if isinstance(row, t.Use) and id(row) not in followed:
+                _miss(found[key], row)
     return found
 
 
@@ -159,7 +159,8 @@ def _meet(scope: Scope, use: t.Use, called: t.Word, declared: Declared, other: D
 
 def _otherwise(use: t.Use, called: t.Word) -> str:
     """The row that brings a definition under another name."""
-    return f"use {use.names[0].text if len(use.names) == 1 else called.text} from {use.origin.span.text} as other_{called.text}"
+    name = use.names[0].text if len(use.names) == 1 else called.text
+    return f"use {name} from {use.origin.span.text} as other_{called.text}"
 
 
 def some(names: dict[str, Declared]) -> str:

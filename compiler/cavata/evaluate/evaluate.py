@@ -12,17 +12,16 @@ from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.letters import cipher_value, name_value
 from cavata.evaluate.plan import (
     Plan,
-    PlannedItem,
     PlannedLine,
     PlannedMarking,
     PlannedMovement,
     PlannedSection,
     Value,
 )
+from cavata.evaluate.rows import planned_rows
 from cavata.evaluate.sorts import sort_of
 from cavata.music.event import Rhythm
 from cavata.names import program as p
-from cavata.syntax import tree as t
 
 
 def evaluate(program: p.Program, bag: Diagnostics) -> Plan:
@@ -50,6 +49,8 @@ def _definition(definition: p.Definition, evaluator: Evaluator, bag: Diagnostics
         case p.TransformDefinition():
             evaluator.transforms[definition.identity] = definition
             return None
+        case p.ModeDefinition():
+            return None  # a constant wherever it stands
         case p.ValueDefinition():
             return _value(definition, evaluator)
 
@@ -79,33 +80,9 @@ def _movement(movement: p.BoundMovement, evaluator: Evaluator) -> PlannedMovemen
 
 
 def _section(section: p.BoundSection, evaluator: Evaluator) -> PlannedSection:
-    lines: list[PlannedLine] = []
-    markings: list[PlannedMarking] = []
-    for row in section.lines:
-        match row:
-            case p.BoundLine():
-                line = _line(row, evaluator)
-                if line is not None:
-                    lines.append(line)
-            case p.BoundMarking(parts, first, last, step):
-                arguments = tuple(evaluator.taken(a, (), step.transform.word) for a in step.arguments)
-                markings.append(PlannedMarking(parts, first, last, step.transform, arguments, row.span))
+    rows = tuple(planned_rows(section.lines, evaluator))
+    lines = tuple(row for row in rows if isinstance(row, PlannedLine))
+    markings = tuple(row for row in rows if isinstance(row, PlannedMarking))
     return PlannedSection(
-        section.name, section.title, section.bars, section.settings, tuple(lines), tuple(markings), section.span
+        section.name, section.title, section.bars, section.settings, lines, markings, section.span, section.repeats
     )
-
-
-def _line(line: p.BoundLine, evaluator: Evaluator) -> PlannedLine | None:
-    items: list[PlannedItem | t.RestItem | t.RestTo] = []
-    complete = True
-    for item in line.items:
-        if not isinstance(item, p.BoundItem):
-            items.append(item)
-            continue
-        try:
-            value = evaluator.music(item.value)
-        except Unknown:
-            complete = False
-            continue
-        items.append(PlannedItem(value, item.repeat, item.over, item.span))
-    return PlannedLine(line.parts, line.place, tuple(items), line.span) if complete else None

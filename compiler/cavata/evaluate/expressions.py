@@ -12,6 +12,7 @@ from typing import assert_never
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.combining import Combination, Misplaced, combined
+from cavata.evaluate.lettered import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.literals import chord_value, notes_value, rhythm_value
 from cavata.evaluate.memory import of_rhythm, remembering, to_rhythm
 from cavata.evaluate.plan import Music, Value
@@ -91,6 +92,8 @@ class Evaluator:
                 return chord_value(bound)
             case t.RhythmLiteral():
                 return rhythm_value(bound)
+            case p.RhythmOfLetters() | p.MelodyOfDigits() | p.SymbolChords():
+                return self.lettered(bound, parameters)
             case p.Combine():
                 return self.combine(bound, parameters)
             case p.CallOwn():
@@ -101,11 +104,36 @@ class Evaluator:
             case _:
                 assert_never(bound)
 
+    def lettered(
+        self, bound: p.RhythmOfLetters | p.MelodyOfDigits | p.SymbolChords, parameters: tuple[Argument, ...]
+    ) -> Music:
+        """What letters, digits or chord symbols give."""
+        place = bound.span
+        try:
+            match bound:
+                case p.RhythmOfLetters():
+                    place = bound.letters
+                    return rhythm_of_letters(bound)
+                case p.MelodyOfDigits(mode=mode):
+                    place = bound.digits
+                    found = mode if isinstance(mode, Mode) else parameters[mode.index]
+                    if isinstance(found, Mode):
+                        return melody_of_digits(bound, found)
+                    assert isinstance(mode, p.Parameter)
+                    raise self.fail("V201", mode.span, f"`{mode.span.text}` is {sort_of(found)}", "`digits` wants a mode")
+                case p.SymbolChords():
+                    return symbol_chords(bound)
+        except Refusal as refusal:
+            place = place if isinstance(bound, p.SymbolChords) else sign_place(place, bound.text, refusal)
+            raise self.fail(refusal.code, place, refusal.message, refusal.label, refusal.cure) from None
+
     def chain(self, chain: p.BoundChain, parameters: tuple[Argument, ...]) -> Argument:
         """A first value, then each link on what came before it."""
         value = self.value(chain.first, parameters)
         subject = named(chain.first)
         for link in chain.links:
+            if chain.spares_rhythms and isinstance(value, Rhythm) and _needs_notes(link):
+                continue
             match link:
                 case p.Apply():
                     value = self.apply(self.as_music(value, chain.first.span), link, parameters, subject)
@@ -189,7 +217,7 @@ class Evaluator:
                             "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
                             "give the rhythm to a motif with `in`",
                         )
-                    return to_rhythm(_motif(function(of_rhythm(value), *arguments)))
+                    return to_rhythm(remembering(_motif(function(of_rhythm(value), *arguments)), step.text))
                 case _:
                     assert_never(value)
         except Refusal as refusal:
@@ -276,6 +304,11 @@ class Evaluator:
         return remembering(value, combine.word)
 
 
+def _needs_notes(link: p.Bound | p.Apply | p.ApplyOwn) -> bool:
+    """Whether a step may be one that a rhythm cannot take: one of pitch, or a script's own."""
+    return not isinstance(link, p.Apply) or not link.transform.on_rhythm
+
+
 def _motif(result: object) -> Motif:
     if isinstance(result, Texture):
         raise Refusal("V401", "{subject} is a texture already", "`{word}` makes one of a single line", "")
@@ -319,6 +352,8 @@ def fit(kind: Kind, value: Argument) -> object | None:
             | (Kind.MODE, Mode())
             | (Kind.RANGE, tuple())
         ):
+            return value
+        case Kind.TEXT, str():
             return value
         case Kind.DYNAMIC, str():
             return value if value in DYNAMICS else None

@@ -9,7 +9,7 @@ from cavata.music.pitch import Pitch
 
 AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
 
-_ANY_PITCH = Head(Pitch(34, 0), ())
+_ANY_PITCH = Pitch(34, 0)
 
 
 def remembering(value: AnyMusic, step: str) -> AnyMusic:
@@ -44,9 +44,9 @@ def _stepped(events: tuple[Event, ...], step: str) -> tuple[Event, ...]:
 
 def of_rhythm(rhythm: Rhythm) -> Motif:
     """A rhythm as a line on any pitch, so that steps of order and time can work on it."""
-    return Motif(tuple(Event(b.duration, () if b.is_rest else (_ANY_PITCH,)) for b in rhythm.beats))
+    return Motif(tuple(Event(b.duration, () if b.is_rest else (Head(_ANY_PITCH, b.origins),)) for b in rhythm.beats))
 
 
 def to_rhythm(motif: Motif) -> Rhythm:
     """The rhythm of a line."""
-    return Rhythm(tuple(Beat(event.duration, event.is_rest) for event in motif.events))
+    return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))

@@ -5,16 +5,17 @@ In: atoms of the syntax tree. Out: bound arguments, or a report that shows how t
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.music.event import ARTICULATIONS, DYNAMICS
-from cavata.music.mode import DEGREES, Mode
 from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.names.modes import read_mode
 from cavata.names.program import BoundArgument, Constant, Given, Taken
-from cavata.names.reader import Bind, FindParameter, FindPlayers, Mismatch, Reader, Reported, nobody
+from cavata.names.reader import Mismatch, Reader, Reported
 from cavata.names.spans import read_players, read_span
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -27,16 +28,14 @@ from cavata.transforms.table import Transform
 def match_step(
     step: t.Step,
     candidates: tuple[Transform, ...],
-    bind: Bind,
-    parameter: FindParameter,
+    reader: Callable[[tuple[t.Argument, ...]], Reader],
     bag: Diagnostics,
-    players: FindPlayers = nobody,
 ) -> tuple[Transform, tuple[BoundArgument, ...]] | None:
     """The transform whose pattern the step fits, with its arguments; None when that was reported."""
     best: Mismatch | None = None
     for transform in candidates:
         try:
-            return transform, fit_parts(transform.parts, Reader(step.arguments, bind, parameter, players))
+            return transform, fit_parts(transform.parts, reader(step.arguments))
         except Mismatch as mismatch:
             if best is None or mismatch.at > best.at:
                 best = mismatch
@@ -101,13 +100,15 @@ def slot(kind: Kind, reader: Reader) -> BoundArgument:
         case Kind.MARKINGS:
             return _markings(reader)
         case Kind.MODE:
-            return _mode(reader)
+            return read_mode(reader)
         case Kind.DYNAMIC:
             return _dynamic(reader)
         case Kind.SPAN:
             return read_span(reader)
         case Kind.PARTS:
             return read_players(reader)
+        case Kind.TEXT if isinstance(atom, t.Text):
+            return Given(atom.text, (reader.take().span,))
         case _:
             pass
     if isinstance(atom, t.Atom):
@@ -196,20 +197,6 @@ def _note(reader: Reader) -> tuple[ByNumber | ByLetter | ByText | TheLast, Span]
             return ByLetter(number_atom.value), span.to(number_atom.span)
         case _:
             return None
-
-
-def _mode(reader: Reader) -> Given:
-    tonic = reader.peek()
-    if not (isinstance(tonic, t.Atom) and isinstance(tonic.value, PitchClass)):
-        raise reader.fail(KIND_WORDS[Kind.MODE])
-    reader.take()
-    name = reader.word()
-    if name not in DEGREES:
-        guess = closest(name, DEGREES, 1) if name else ()
-        known = ", ".join(f"`{m}`" for m in DEGREES)
-        raise reader.fail("a mode's name", f"did you mean `{guess[0]}`?" if guess else f"modes are {known}")
-    last = reader.take()
-    return Given(Mode(tonic.value, name), (tonic.span.to(last.span),))
 
 
 def _dynamic(reader: Reader) -> Given:

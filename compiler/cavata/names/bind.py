@@ -9,9 +9,13 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import ARTICULATIONS, DYNAMICS
+from cavata.music.mode import MODES, Mode
 from cavata.music.ornament import TECHNIQUES
+from cavata.music.pitch import PitchClass
 from cavata.names.arguments import match_step
 from cavata.names.clauses import match_clause, well_formed
+from cavata.names.letters import melody_of_digits, rhythm_of_letters, symbol_chords
+from cavata.names.modes import mode_declared, read_mode
 from cavata.names.program import (
     Apply,
     ApplyOwn,
@@ -26,7 +30,7 @@ from cavata.names.program import (
     Reference,
     Sort,
 )
-from cavata.names.reader import Reader
+from cavata.names.reader import Mismatch, Reader, Reported
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -48,12 +52,20 @@ class Binder:
     """The parts that each part or group of the forces stands for."""
     uses: dict[Identity, Span] = field(default_factory=dict)
     """What was referred to, and where first."""
+    owner: str = ""
+    """What is being defined, for notes that come from a text in it; empty in score lines."""
 
     def value(self, tree: t.Argument | t.Term) -> Bound | None:
         """Bind a value; None when something in it was reported."""
         match tree:
             case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral():
                 return tree
+            case t.LettersRhythm():
+                return rhythm_of_letters(tree, self.owner, self.letters_named, self.bag)
+            case t.DigitsLiteral():
+                return melody_of_digits(tree, self.owner, self.reader(tree.mode), self.bag)
+            case t.ChordsLiteral():
+                return symbol_chords(tree, self.bag)
             case t.Word():
                 return self.reference(tree)
             case t.Call():
@@ -122,6 +134,10 @@ class Binder:
         name = declared.identity.name
         if declared.sort is Sort.TRANSFORM:
             return f"a transform stands after `->`, as `-> {name}`"
+        if declared.sort is Sort.PASSAGE:
+            return f"a passage stands in a section: `passage {name}(...)`"
+        if declared.sort is Sort.MODE:
+            return f"a mode stands after `in`, as `-> step up 1 in {name}`"
         if declared.sort is Sort.CIPHER:
             return f'a cipher reads names: `name anna = "ANNA" by {name}`'
         known = sorted(self.scope.names(*sorts))
@@ -135,7 +151,30 @@ class Binder:
             return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
         if Sort.CIPHER in sorts:
             return "the library's ciphers are brought in by `use french from ciphers`"
+        if Sort.PASSAGE in sorts:
+            return f"define it: `passage {word}(part, m)` with its lines under it"
         return f'define it: `motif {word} = ...` or `name {word} = "..." by ...`'
+
+    def letters_named(self, word: t.Word) -> str | None:
+        """The letters of the name that a word stands for; reported if it stands for anything else."""
+        declared = self.look_up(word, Sort.NAME)
+        if declared is None or not isinstance(declared.tree, t.Name):
+            return None
+        return (declared.tree.written or declared.tree.letters).text
+
+    def mode_named(self, word: t.Word) -> Mode | None:
+        """The mode of a script that a word stands for, if it does; raises Reported for one that was wrong."""
+        declared = self.scope.find(word.text)
+        mode = mode_declared(declared)
+        if declared is not None and mode is None and declared.sort in (None, Sort.MODE):
+            raise Reported
+        if declared is not None and mode is not None:
+            self.uses.setdefault(declared.identity, word.span)
+        return mode
+
+    def reader(self, atoms: tuple[t.Argument, ...]) -> Reader:
+        """A reader of arguments that knows the names of this scope."""
+        return Reader(atoms, self.value, self.parameter, self.parts_named, self.mode_named)
 
     # -------------------------------------------------------------- steps and calls
 
@@ -154,7 +193,7 @@ class Binder:
                 return None
             self.unknown_step(step.word, own)
             return None
-        matched = match_step(step, candidates, self.value, self.parameter, self.bag, self.parts_named)
+        matched = match_step(step, candidates, self.reader, self.bag)
         return None if matched is None else Apply(matched[0], matched[1], text, step.span)
 
     def parts_named(self, word: t.Word) -> tuple[tuple[str, Instrument], ...] | None:
@@ -185,6 +224,7 @@ class Binder:
     ) -> tuple[Given | Bound, ...] | None:
         """The arguments of a script's own transform, by position."""
         assert isinstance(own.tree, t.OwnTransform)
+        atoms = self.with_modes(atoms)
         wanted = own.tree.parameters[given:]
         if len(atoms) != len(wanted):
             place = atoms[len(wanted)].span if len(atoms) > len(wanted) else word.span
@@ -199,6 +239,24 @@ class Binder:
         bound = [self.own_argument(atom) for atom in atoms]
         good = [b for b in bound if b is not None]
         return tuple(good) if len(good) == len(bound) else None
+
+    def with_modes(self, atoms: tuple[t.Argument | t.Loose, ...]) -> tuple[t.Argument | t.Loose, ...]:
+        """The arguments with a tonic and the name of a mode after it taken as one."""
+        joined: list[t.Argument | t.Loose] = []
+        for atom in atoms:
+            before = joined[-1] if joined else None
+            tonic = isinstance(before, t.Atom) and isinstance(before.value, PitchClass)
+            if tonic and isinstance(atom, t.Word) and (atom.text in MODES or self.is_mode(atom)):
+                assert isinstance(before, t.Atom)
+                joined[-1] = t.Loose((before, atom), before.span.to(atom.span))
+            else:
+                joined.append(atom)
+        return tuple(joined)
+
+    def is_mode(self, word: t.Word) -> bool:
+        """Whether a word is the name of a script's own mode."""
+        declared = self.scope.find(word.text)
+        return declared is not None and declared.sort is Sort.MODE
 
     def own_argument(self, atom: t.Argument | t.Loose) -> Given | Bound | None:
         """One argument of a script's own transform: a constant, or a value."""
@@ -219,11 +277,26 @@ class Binder:
                 return Given(text, (span,))
             case t.Loose(atoms=(single,)):
                 return self.own_argument(single)
+            case t.Word() if self.is_mode(atom) and atom.text not in self.parameters:
+                return self.mode_argument((atom,))
+            case t.Loose(atoms=(t.Atom(value=PitchClass()), t.Word()) as pair):
+                return self.mode_argument(pair)
             case t.Loose(span=span):
                 self.bag.error("N211", span, f"`{span.text}` is no single value", "", "give each argument its comma")
                 return None
             case _:
                 return self.value(atom)
+
+    def mode_argument(self, words: tuple[t.Argument, ...]) -> Given | None:
+        """A mode as an argument of a script's own transform."""
+        try:
+            return read_mode(self.reader(words))
+        except Mismatch as mismatch:
+            place = words[0].span.to(words[-1].span)
+            self.bag.error("N211", place, f"`{place.text}` is no mode", f"expected {mismatch.wanted}", mismatch.cure)
+        except Reported:
+            pass
+        return None
 
     def call(self, call: t.Call) -> Bound | None:
         """Bind `word(a, b, ...)`."""
@@ -259,8 +332,7 @@ class Binder:
                 taken.add(word.text)
                 continue
             if isinstance(argument, t.Loose):
-                reader = Reader(argument.atoms, self.value, self.parameter, self.parts_named)
-                clause = match_clause(argument, combination, reader, self.bag)
+                clause = match_clause(argument, combination, self.reader(argument.atoms), self.bag)
                 complete = complete and clause is not None
                 if clause is not None:
                     clauses.append(clause)

@@ -3,56 +3,65 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import assert_never
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
-from cavata.music.mode import DEGREES, Mode
+from cavata.music.mode import DEGREES, FURTHER, Mode
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.names.bind import Binder
 from cavata.names.forces import players_of
+from cavata.names.modes import no_signature
+from cavata.names.passages import PassageBinder, passages_of
 from cavata.names.program import (
-    Apply,
     BoundForce,
-    BoundItem,
     BoundKey,
-    BoundLine,
-    BoundMarking,
     BoundMovement,
+    BoundRow,
     BoundSection,
     BoundSetting,
     Identity,
     PartStaff,
 )
+from cavata.names.reprises import merged, taken_over
+from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
 
 WIDEST_SIGNATURE = 7
-_DRESS = "dress"
 
 
 class MovementBinder:
     """Binds the movements of a piece; collects what they refer to."""
 
     def __init__(
-        self, scope: Scope, forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
+        self, scope: Scope, forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics,
+        known: Mapping[str, Scope],
     ) -> None:
-        self.binder = Binder(scope, bag, players=players_of(forces, groups))
-        self.parts = {force.name: force for force in forces}
-        self.groups = groups
+        players = players_of(forces, groups)
+        self.binder = Binder(scope, bag, players=players)
+        self.rows = RowBinder(forces, groups, bag)
+        self.passages = PassageBinder(known, self.rows, players, bag)
         self.bag = bag
+        self.movements: dict[str, t.Movement] = {}
+        self.bound: dict[int, BoundSection] = {}
+        self.path: list[t.Section] = []
 
     @property
     def uses(self) -> dict[Identity, Span]:
-        """What the movements refer to."""
-        return self.binder.uses
+        """What the movements, and the passages in the piece, refer to."""
+        return {**self.passages.uses, **self.binder.uses}
 
     def bind(self, movements: list[t.Movement]) -> tuple[BoundMovement, ...]:
-        """Bind all movements in order."""
+        """Bind all movements in order, and the passages of the script, whether placed or not."""
         names: dict[str, t.Word] = {}
         for movement in movements:
             self.once(movement.name, names, "movement")
+            self.movements.setdefault(movement.name.text, movement)
+        for identity, tree in passages_of(self.binder.scope):
+            self.passages.body(identity, tree, tree.name.span)
         return tuple(self.movement(movement) for movement in movements)
 
     def once(self, word: t.Word, names: dict[str, t.Word], what: str) -> None:
@@ -71,31 +80,111 @@ class MovementBinder:
             if section.name is not None:
                 self.once(section.name, names, "section")
         settings = self.settings(movement.settings)
-        sections = tuple(self.section(section) for section in movement.sections)
+        sections = tuple(self.section(movement, section) for section in movement.sections)
         return BoundMovement(
             movement.name.text, movement.title, movement.is_cadenza, settings, sections, movement.span
         )
 
-    def section(self, section: t.Section) -> BoundSection:
-        """A section: its settings apart from its lines."""
-        lines: list[BoundLine | BoundMarking] = []
+    # -------------------------------------------------------------- sections
+
+    def section(self, movement: t.Movement, section: t.Section) -> BoundSection:
+        """A section, bound once."""
+        found = self.bound.get(id(section))
+        if found is None:
+            self.path.append(section)
+            found = self.bound[id(section)] = self.bound_section(movement, section)
+            self.path.pop()
+        return found
+
+    def bound_section(self, movement: t.Movement, section: t.Section) -> BoundSection:
+        """A section: its settings apart from its lines, what it takes over before its own."""
+        lines: list[BoundRow] = []
         settings: list[t.Setting] = []
+        repeats: list[t.Repeated | t.Ending] = []
+        silent: list[PartStaff] = []
         for row in section.rows:
-            bound: BoundLine | BoundMarking | None
             match row:
-                case t.Line():
-                    bound = self.line(row)
-                case t.Marking():
-                    bound = self.marking(row)
+                case t.Line() | t.Marking() | t.Placement():
+                    bound = self.row(row)
+                    if bound is not None:
+                        lines.append(bound)
+                case t.Tacet():
+                    silent += self.tacet(row, section)
+                case t.Repeated() | t.Ending():
+                    repeats.append(row)
                 case _:
                     settings.append(row)
-                    continue
-            if bound is not None:
-                lines.append(bound)
-        name = section.name.text if section.name else ""
-        return BoundSection(
-            name, section.title, section.bars, self.settings(tuple(settings)), tuple(lines), section.span
+        own = BoundSection(
+            section.name.text if section.name else "", section.title, section.bars, self.settings(tuple(settings)),
+            tuple(lines), section.span, tuple(repeats),
         )
+        return own if section.earlier is None else self.made_from(section.earlier, own, tuple(silent), movement)
+
+    def row(self, row: t.Line | t.Marking | t.Placement) -> BoundRow | None:
+        """A line, a marking, or a passage where it is placed; None when it was reported."""
+        match row:
+            case t.Line():
+                return self.rows.line(row, self.binder)
+            case t.Marking():
+                return self.rows.marking(row, self.binder)
+            case t.Placement():
+                return self.passages.place(row, self.binder)
+
+    def tacet(self, row: t.Tacet, section: t.Section) -> tuple[PartStaff, ...]:
+        """The parts that a section made from another leaves out."""
+        if section.earlier is None:
+            self.bag.error(
+                "N405", row.span, "this section takes nothing over that could be silent", "",
+                "`tacet` belongs to a section made from another: `section again = earlier`",
+                ((section.span, "this section"),),
+            )
+        return self.rows.part_list(row.parts) or ()
+
+    def made_from(
+        self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.Movement
+    ) -> BoundSection:
+        """A section with what it takes over; only its own where that was reported."""
+        steps = [self.binder.step(step) for step in earlier.steps]
+        found = self.earlier_section(earlier.section, movement)
+        good = tuple(step for step in steps if step is not None)
+        if found is None or len(good) < len(steps):
+            return own
+        where, tree = found
+        if tree in self.path:
+            names = [s.name.text for s in (*self.path[self.path.index(tree) :], tree) if s.name]
+            self.bag.error(
+                "N406", earlier.section.span, f"the section `{names[-1]}` is made from itself",
+                "the circle is " + " -> ".join(f"`{name}`" for name in names), "write one of them out",
+            )
+            return own
+        model = self.section(where, tree)
+        settings = merged(model.settings, own.settings)
+        if where is not movement:
+            settings = merged(self.settings(where.settings), settings)
+        lines = taken_over(model.lines, good, silent, earlier.span)
+        bars = model.bars if own.bars is None else own.bars
+        return replace(own, bars=bars, settings=settings, lines=(*lines, *own.lines))
+
+    def earlier_section(self, ref: t.PartRef, movement: t.Movement) -> tuple[t.Movement, t.Section] | None:
+        """The section that a word means, or a movement and a word; reported if there is none."""
+        name, where = (ref.part, movement) if ref.staff is None else (ref.staff, self.movements.get(ref.part.text))
+        if where is None:
+            guess = closest(ref.part.text, self.movements, 1)
+            self.bag.error(
+                "N407", ref.part.span, f"there is no movement `{ref.part.text}`", "",
+                f"did you mean `{guess[0]}`?" if guess else "movements are " + ", ".join(f"`{m}`" for m in self.movements),
+            )
+            return None
+        known = {section.name.text: section for section in where.sections if section.name}
+        if name.text not in known:
+            guess = closest(name.text, known, 1)
+            elsewhere = next((m.name.text for m in self.movements.values() for s in m.sections if s.name and s.name.text == name.text), "")
+            cure = f"did you mean `{guess[0]}`?" if guess else f"write `{elsewhere}.{name.text}`" if elsewhere else ""
+            self.bag.error("N407", name.span, f"`{where.name.text}` has no section `{name.text}`", "", cure)
+            return None
+        return where, known[name.text]
+
+    # -------------------------------------------------------------- settings
 
     def settings(self, rows: tuple[t.Setting, ...]) -> tuple[BoundSetting, ...]:
         """Settings with their modes found; a row whose mode is not known is left out."""
@@ -116,6 +205,12 @@ class MovementBinder:
         """A key row; None when its mode was reported."""
         if row.mode is None or row.tonic is None:
             return BoundKey(row.place, None, row.span)
+        if row.mode.text in FURTHER or self.binder.is_mode(row.mode):
+            self.bag.error(
+                "N501", row.mode.span, f"`{row.mode.text}` has no key signature of its own", "a mode without one",
+                no_signature(row.mode.text),
+            )
+            return None
         if row.mode.text not in DEGREES:
             guess = closest(row.mode.text, DEGREES, 1)
             self.bag.error(
@@ -132,74 +227,6 @@ class MovementBinder:
             )
             return None
         return BoundKey(row.place, mode, row.span)
-
-    # -------------------------------------------------------------- lines
-
-    def part_list(self, refs: tuple[t.PartRef, ...]) -> tuple[PartStaff, ...] | None:
-        """Parts and staves in order, groups opened, each once; None when one was reported."""
-        found: list[PartStaff] = []
-        complete = True
-        for ref in refs:
-            members = self.groups.get(ref.part.text) or ((ref.part.text,) if ref.part.text in self.parts else ())
-            staff = ref.staff.text if ref.staff else ""
-            if not members:
-                complete = False
-                known = (*self.parts, *self.groups)
-                guess = closest(ref.part.text, known, 1)
-                if ref.part.text not in self.groups:
-                    self.bag.error(
-                        "N223", ref.part.span, f"there is no part `{ref.part.text}`", "not among the forces",
-                        f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
-                    )
-            for member in members:
-                complete = self.staff_exists(member, ref) and complete
-                found.append(PartStaff(member, staff, ref.span))
-        once = {(target.part, target.staff): target for target in reversed(found)}
-        return tuple(target for target in found if once[target.part, target.staff] is target) if complete else None
-
-    def staff_exists(self, part: str, ref: t.PartRef) -> bool:
-        """Whether the part has the staff that is named; reported if not."""
-        staves = self.parts[part].instrument.staves
-        if ref.staff is None or ref.staff.text in staves:
-            return True
-        self.bag.error(
-            "N224", ref.staff.span, f"`{part}` has no staff `{ref.staff.text}`", "",
-            "its staves are " + " and ".join(f"`{part}.{s}`" for s in staves) if len(staves) > 1 else
-            f"it has one staff: `{part}`",
-        )
-        return False
-
-    def line(self, line: t.Line) -> BoundLine | None:
-        """A score line; None when a part or a value of it was reported."""
-        parts = self.part_list(line.parts)
-        items: list[BoundItem | t.RestItem | t.RestTo] = []
-        complete = parts is not None
-        for item in line.items:
-            if not isinstance(item, t.Item):
-                items.append(item)
-                continue
-            value = self.binder.value(item.value)
-            if value is None:
-                complete = False
-                continue
-            items.append(BoundItem(value, item.repeat, item.over, item.span))
-        if not complete or parts is None:
-            return None
-        return BoundLine(parts, line.place, tuple(items), line.span)
-
-    def marking(self, row: t.Marking) -> BoundMarking | None:
-        """A marking over bars; None when it was reported. Only steps of dress can stand there."""
-        parts = self.part_list(row.parts)
-        step = self.binder.step(row.step)
-        if parts is None or step is None:
-            return None
-        if not isinstance(step, Apply) or step.transform.family != _DRESS:
-            self.bag.error(
-                "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars", "changes the notes",
-                "over bars stand `marked`, `crescendo`, `diminuendo` and `slurred`",
-            )
-            return None
-        return BoundMarking(parts, row.first, row.last, step, row.span)
 
 
 def _other_name(mode: Mode) -> str:

@@ -12,6 +12,7 @@ from enum import Enum
 from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument
+from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.source import Span
@@ -31,6 +32,8 @@ class Sort(Enum):
     MOTIF = "motif"
     RHYTHM = "rhythm"
     TRANSFORM = "transform"
+    MODE = "mode"
+    PASSAGE = "passage"
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,10 +142,47 @@ class BoundChain:
     first: Bound
     links: tuple[Bound | Apply | ApplyOwn, ...]
     span: Span
+    spares_rhythms: bool = False
+    """A rhythm stays as it is where a step needs notes: so a whole section goes through steps."""
+
+
+@dataclass(frozen=True, slots=True)
+class RhythmOfLetters:
+    """Letters that become a rhythm, and what their origin is called: a name, a definition, or the text itself."""
+
+    kind: str
+    """`morse` or `durations`."""
+    text: str
+    owner: str
+    unit: Fraction
+    alphabet: int
+    letters: Span
+    """The place of the text or name."""
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class MelodyOfDigits:
+    """Digits that become degrees of a mode."""
+
+    text: str
+    owner: str
+    mode: Mode | Parameter
+    digits: Span
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class SymbolChords:
+    """Chord symbols with their durations and places; None for a rest."""
+
+    beats: tuple[tuple[ChordSymbol | None, Fraction, Span], ...]
+    span: Span
 
 
 Bound = (
     Reference | Parameter | Combine | CallOwn | BoundChain | t.NotesLiteral | t.ChordLiteral | t.RhythmLiteral
+    | RhythmOfLetters | MelodyOfDigits | SymbolChords
 )  # fmt: skip
 
 
@@ -184,7 +224,15 @@ class TransformDefinition:
     tree: t.OwnTransform
 
 
-Definition = CipherDefinition | NameDefinition | ValueDefinition | TransformDefinition
+@dataclass(frozen=True, slots=True)
+class ModeDefinition:
+    """A mode of a script, which stands as a constant wherever it is used."""
+
+    identity: Identity
+    mode: Mode
+
+
+Definition = CipherDefinition | NameDefinition | ValueDefinition | TransformDefinition | ModeDefinition
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +275,10 @@ class BoundLine:
     place: t.Place | None
     items: tuple[BoundItem | t.RestItem | t.RestTo, ...]
     span: Span
+    replaces: bool = False
+    """It silences what its parts had there."""
+    tacet: tuple[PartStaff, ...] = ()
+    """Of its parts those that are silent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,6 +301,17 @@ class BoundKey:
     span: Span
 
 
+@dataclass(frozen=True, slots=True)
+class BoundPlaced:
+    """A passage where it is placed: its rows, their parts known, and its arguments by the index of their parameters."""
+
+    place: t.Place | None
+    arguments: tuple[Given | Bound, ...]
+    rows: tuple[BoundRow, ...]
+    span: Span
+
+
+BoundRow = BoundLine | BoundMarking | BoundPlaced
 BoundSetting = t.MeterRow | BoundKey | t.TempoRow | t.PickupRow | t.Attacca
 
 
@@ -260,8 +323,9 @@ class BoundSection:
     title: str
     bars: int | None
     settings: tuple[BoundSetting, ...]
-    lines: tuple[BoundLine | BoundMarking, ...]
+    lines: tuple[BoundRow, ...]
     span: Span
+    repeats: tuple[t.Repeated | t.Ending, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from cavata.instruments.instrument import Instrument
+from cavata.music.mode import Mode
 from cavata.names.program import Bound, Parameter
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -20,6 +21,10 @@ FindParameter = Callable[[t.Word], Parameter | None]
 """The parameter that a word stands for, if it does."""
 FindPlayers = Callable[[t.Word], tuple[tuple[str, Instrument], ...] | None]
 """The parts that a word names, with their instruments; it reports a word that names none."""
+
+
+FindMode = Callable[[t.Word], Mode | None]
+"""The mode of a script that a word names, if it does; raises Reported for one that was wrong."""
 
 
 class Mismatch(Exception):
@@ -37,6 +42,10 @@ class Reported(Exception):
     """A value among the arguments could not be bound, and was reported."""
 
 
+def no_mode(word: t.Word) -> None:
+    """Where no script's modes are known, no word names one."""
+
+
 def nobody(word: t.Word) -> None:
     """Where no forces are known, no word names a part."""
 
@@ -49,6 +58,7 @@ class Reader:
     bind: Bind
     parameter: FindParameter
     players: FindPlayers = nobody
+    mode: FindMode = no_mode
     at: int = 0
 
     def peek(self) -> t.Argument | None:

@@ -7,6 +7,7 @@ from pathlib import PurePath
 from cavata.names.program import (
     CipherDefinition,
     Definition,
+    ModeDefinition,
     NameDefinition,
     Program,
     TransformDefinition,
@@ -34,5 +35,7 @@ def _definition(definition: Definition) -> str:
             return f"name {name} = {tree.letters.text!r} by {cipher.name}"
         case TransformDefinition(parameters=parameters):
             return f"transform {name}({', '.join(parameters)})"
+        case ModeDefinition(mode=mode):
+            return f"mode {name} = {' '.join(map(str, mode.degrees))}"
         case ValueDefinition(sort=sort, value=value):
             return f"{sort.value} {name} = {' '.join(value.span.text.split())}"

@@ -12,10 +12,11 @@ from fractions import Fraction
 from math import gcd
 
 from cavata.instruments.instrument import Instrument
+from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import Marks
 from cavata.music.origin import Origin
 from cavata.music.ornament import ACCIDENTAL_NAMES, signature_alteration, trilled
-from cavata.music.pitch import Pitch
+from cavata.music.pitch import Pitch, PitchClass
 from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
 from cavata.notate.letters import letters
 from cavata.notate.marks import OpenSlur
@@ -134,8 +135,12 @@ def _written_event(event: ScoreEvent, reading: Reading, unpitched: bool, marks: 
 
 
 def ornamented(written: WrittenEvent, reading: Reading, unpitched: bool) -> WrittenEvent:
-    """The event with its grace notes as read, and the accidental of a trill whose upper note the script names."""
+    """The event with its chord symbol and grace notes as read, and the accidental of a trill whose upper note the script
+    names."""
     marks = written.marks
+    if marks.symbol is not None:
+        marks = replace(marks, symbol=_read_symbol(marks.symbol, reading))
+        written = replace(written, marks=marks)
     if not marks.graces and not any(ornament.to for ornament in marks.ornaments):
         return written
     graces = tuple(
@@ -148,6 +153,15 @@ def ornamented(written: WrittenEvent, reading: Reading, unpitched: bool) -> Writ
         for o in marks.ornaments
     )
     return replace(written, graces=graces, marks=replace(marks, ornaments=ornaments))
+
+
+def _read_symbol(symbol: ChordSymbol, reading: Reading) -> ChordSymbol:
+    """The chord symbol as the player reads it, transposed as the notes are."""
+
+    def read(name: PitchClass) -> PitchClass:
+        return reading.written(Pitch.of(name, 4)).pitch_class
+
+    return replace(symbol, root=read(symbol.root), bass=None if symbol.bass is None else read(symbol.bass))
 
 
 def _trill_sign(upper: Pitch, signature: int) -> str:

@@ -6,7 +6,7 @@ bar for each span. Every leaf of a note points to its event; a chain of ties sum
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
@@ -15,10 +15,11 @@ from itertools import islice
 from cavata.music.event import UNMARKED
 from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
-from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
+from cavata.notate.bar_spelling import Fold, Slot, Spelling, spell_bar
 from cavata.notate.clef_changes import clef_changes
 from cavata.notate.marks import first_marks, inner_marks, last_marks, strokes
 from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, spelled_bars, strikes, written_events
+from cavata.notate.sung_text import with_sung_text
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.place.score import Staff
 
@@ -36,7 +37,7 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
     for number in range(len(plan.spans)):
         row = [voice_bars[number] for voice_bars in bars]
         written.append(WrittenBar(writer.bar(number, row), plan.signatures[number]))
-    return WrittenStaff(clef, tuple(written))
+    return with_sung_text(WrittenStaff(clef, tuple(written)))
 
 
 class _Writer:
@@ -181,11 +182,16 @@ def _folded(leaves: Sequence[Item], spelling: Spelling) -> tuple[Item, ...]:
     """The leaves with tuplets made of those that stand under a bracket."""
     if not spelling.folds:
         return tuple(leaves)
-    items: list[Item] = []
-    place = 0
-    for fold in spelling.folds:
-        items.extend(leaves[place : fold.first])
-        items.append(Tuplet(fold.actual, fold.normal, fold.unit, tuple(leaves[fold.first : fold.last + 1])))
-        place = fold.last + 1
-    items.extend(leaves[place:])
-    return tuple(items)
+    return tuple(_items(leaves, spelling.folds, 0, len(leaves)))
+
+
+def _items(leaves: Sequence[Item], folds: Sequence[Fold], first: int, end: int) -> Iterator[Item]:
+    """The items from one leaf to before another; a fold stands before those inside it."""
+    while folds:
+        fold = folds[0]
+        count = next((n for n, other in enumerate(folds) if other.first > fold.last), len(folds))
+        yield from leaves[first : fold.first]
+        inside = tuple(_items(leaves, folds[1:count], fold.first, fold.last + 1))
+        yield Tuplet(fold.actual, fold.normal, fold.unit, inside)
+        first, folds = fold.last + 1, folds[count:]
+    yield from leaves[first:end]

@@ -128,5 +128,7 @@ def _marks_text(marks: Marks) -> str:
     words += marks.techniques
     words += ["glissando"] * marks.glides + ["pedal"] * marks.pedal_begins + ["|pedal"] * marks.pedal_ends
     words += [f"held {marks.held}"] if marks.held else []
+    words += [f"sung {marks.sung}"] if marks.sung else []
+    words += [f"chord {marks.symbol}"] if marks.symbol else []
     words += ["|hairpin"] * marks.hairpin_ends + [")"] * marks.slur_ends + ["("] * marks.slur_begins
     return "".join(f"/{word}" for word in words if word)

@@ -52,6 +52,20 @@ class WrittenHead:
 
 
 @dataclass(frozen=True, slots=True)
+class SungText:
+    """What stands under a leaf that is sung."""
+
+    text: str
+    """A syllable; empty where the one before is held."""
+    comes_on: bool = False
+    """A hyphen leads here from the syllable before."""
+    goes_on: bool = False
+    """A hyphen leads on to the next syllable."""
+    line: str = ""
+    """What a line that holds the syllable over further notes does here: `begins`, `goes on`, `ends`, or nothing."""
+
+
+@dataclass(frozen=True, slots=True)
 class Leaf:
     """A written note, chord or rest."""
 
@@ -76,6 +90,7 @@ class Leaf:
     """The grace notes and chords before it, in order."""
     strokes: int = 0
     """Strokes of a tremolo through its stem, its own flags not counted."""
+    sung: SungText | None = None
 
     @property
     def written(self) -> Fraction:

@@ -17,6 +17,7 @@ from cavata.names.program import PartStaff
 from cavata.place.lines import Laid, LaidLine
 from cavata.place.score import Part, ScoreEvent
 from cavata.place.voices import shared_out
+from cavata.transforms.symbols import without_symbol
 
 MIDDLE_LINE = Pitch(34, 0)
 """B4: where an unpitched note is kept; the percussion clef has no pitch."""
@@ -92,6 +93,8 @@ def _on_several(
         events = tuple(
             event.with_heads((event.heads[-1 - number],)) if event.is_chord else event for event in motif.events
         )
+        if number:  # a chord symbol stands over the first part only
+            events = tuple(map(without_symbol, events))
         yield from _on_one(target, Motif(events), laid, parts, bag)
 
 
@@ -119,8 +122,10 @@ def _on_one(
 
 
 def _beaten(rhythm: Rhythm, laid: Laid) -> Motif:
-    head = Head(MIDDLE_LINE, (Origin(None, laid.item.span),))
-    return Motif(tuple(Event(b.duration, () if b.is_rest else (head,)) for b in rhythm.beats))
+    given = (Origin(None, laid.item.span),)
+    return Motif(
+        tuple(Event(b.duration, () if b.is_rest else (Head(MIDDLE_LINE, b.origins or given),)) for b in rhythm.beats)
+    )
 
 
 def _unpitched(event: Event) -> Event:
@@ -153,8 +158,9 @@ def _hands(event: Event, staff: str, staves: tuple[str, ...]) -> Iterator[tuple[
         yield staff, upper
         yield staves[1], Event(event.duration, low, _for_both(event.marks))
     else:
-        yield staff, lower
-        yield staves[0], Event(event.duration, high, _for_both(event.marks))
+        yield staff, without_symbol(lower)
+        symbol = Marks(symbol=event.marks.symbol)
+        yield staves[0], Event(event.duration, high, _for_both(event.marks).joined(symbol))
 
 
 def _for_both(marks: Marks) -> Marks:

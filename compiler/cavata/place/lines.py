@@ -198,7 +198,7 @@ def filling(value: Music, length: Fraction) -> Music:
         case Rhythm(beats):
             line = _cut(Motif(tuple(Event(b.duration) for b in beats)), length)
             return Rhythm(
-                tuple(type(beats[0])(e.duration, beats[i % len(beats)].is_rest) for i, e in enumerate(line.events))
+                tuple(replace(beats[i % len(beats)], duration=e.duration) for i, e in enumerate(line.events))
             )
         case Texture(lines):
             whole = value.duration

@@ -20,14 +20,19 @@ from cavata.source import Span
 
 
 class StatementLexer(Lexer):
-    """One pattern for all terminals; no two of them that are patterns match at the same place."""
+    """One pattern for all terminals; no two of them that are patterns match at the same place.
+
+    What the grammar gives a priority goes before them, but only where the parser's state asks for it.
+    """
 
     __future_interface__ = 2  # Lark then hands over our own input, and the parser's state with it
 
     def __init__(self, lexer_conf: LexerConf) -> None:
         self._words = {d.pattern.value: d.name for d in lexer_conf.terminals if d.pattern.type == "str"}
         signs = sorted(self._words, key=len, reverse=True)
-        self._patterns = {d.name: d.pattern.to_regexp() for d in lexer_conf.terminals if d.pattern.type == "re"}
+        patterns = [d for d in lexer_conf.terminals if d.pattern.type == "re"]
+        self._first = [(d.name, re.compile(d.pattern.to_regexp())) for d in patterns if d.priority > 0]
+        self._patterns = {d.name: d.pattern.to_regexp() for d in patterns if d.priority <= 0}
         groups = [f"(?P<{name}>{pattern})" for name, pattern in sorted(self._patterns.items())]
         self._match = re.compile("|".join([*groups, *map(re.escape, signs)])).match
         self._ignored = frozenset(lexer_conf.ignore)
@@ -38,13 +43,19 @@ class StatementLexer(Lexer):
         text, position, end = span.source.text, span.start, span.end
         states = parser_state.parse_conf.states
         while position < end:
+            accepted = states[parser_state.position]
+            for first, pattern in self._first:
+                if first in accepted and (found := pattern.match(text, position, end)):
+                    yield Token(first, found[0], position, end_pos=found.end())
+                    position, accepted = found.end(), states[parser_state.position]
+            if position >= end:
+                break
             found = self._match(text, position, end)
             if found is None:
-                allowed = self._allowed(states[parser_state.position])
+                allowed = self._allowed(accepted)
                 raise UnexpectedCharacters(text, position, 0, 0, allowed)  # type: ignore[no-untyped-call]  # Lark's
             kind, value = found.lastgroup, found[0]
             if kind not in self._ignored:
-                accepted = states[parser_state.position]
                 word = self._words.get(value)
                 if word is not None and (word in accepted or kind is None):
                     kind = word

@@ -198,7 +198,7 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
         case t.Require():
             rows, _ = _rows(statement, "require_row", bag)
             return replace(node, rows=tuple(rows), span=_head(statement.span))
-        case t.Name() | t.Definition() | t.OwnTransform():
+        case t.Name() | t.Definition() | t.OwnTransform() | t.OwnMode():
             _, remark = _rows(statement, "remark", bag)
             return replace(node, remark=remark)
         case _:

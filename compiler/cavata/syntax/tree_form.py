@@ -7,8 +7,9 @@ from fractions import Fraction
 
 from cavata.music.pitch import Pitch
 from cavata.source import Span
+from cavata.syntax.tree_atoms import Word
 from cavata.syntax.tree_lines import Length, Line, Marking, PartRef, Place
-from cavata.syntax.tree_values import Expression, Loose, Step, Word
+from cavata.syntax.tree_values import Expression, Loose, Step
 
 # ------------------------------------------------------------------ passages
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.source import Span
-from cavata.syntax.tree_values import Expression, Step, Word
+from cavata.syntax.tree_atoms import Word
+from cavata.syntax.tree_values import Expression, Step
 
 
 @dataclass(frozen=True, slots=True)

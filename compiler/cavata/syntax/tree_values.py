@@ -1,59 +1,14 @@
-"""The nodes of values: words, constants, literals, and expressions made of them.
-
-Numbers, pitches and durations are already values; words are still words.
-"""
+"""The nodes of values: literals, and expressions made of them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.music.pitch import Pitch
 from cavata.source import Span
-
-# ------------------------------------------------------------------ words and atoms
-
-
-@dataclass(frozen=True, slots=True)
-class Word:
-    """A name or a word of the language; which of them, the name pass decides."""
-
-    text: str
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Text:
-    """A string, its quotes taken off."""
-
-    text: str
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Atom:
-    """A constant among a step's arguments."""
-
-    value: int | Ratio | Fraction | Pitch | PitchClass | Interval | PitchRange
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Ratio:
-    """`3:2` as a ratio; kept apart from durations, which are fractions too."""
-
-    value: Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class PitchRange:
-    """`Bb1..C5`."""
-
-    low: Pitch
-    high: Pitch
-
-
-# ------------------------------------------------------------------ expressions
+from cavata.syntax.tree_atoms import Atom, Text, Word
+from cavata.syntax.tree_letters import ChordsLiteral, DigitsLiteral, LettersRhythm
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +79,7 @@ class Chain:
     span: Span
 
 
-Term = Word | Call | NotesLiteral | ChordLiteral | RhythmLiteral | Chain
+Literal = NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral
+Term = Word | Call | Literal | Chain
 Expression = Chain
-Argument = Atom | Text | Word | Call | NotesLiteral | ChordLiteral | RhythmLiteral | Chain
+Argument = Atom | Text | Term

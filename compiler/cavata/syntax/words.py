@@ -23,6 +23,7 @@ DESCRIPTIONS: dict[str, str] = {
     "PITCH": "a pitch such as `F#4`",
     "PITCH_CLASS": "a note name such as `F#`",
     "INTERVAL": "an interval such as `m3`",
+    "CHORD_SYMBOL": "a chord symbol such as `Gm7`",
     "CALL": "a combination such as `weave(a, b)`",
     "ARROW": "`->`",
     "BAR": "`|`",

@@ -11,6 +11,7 @@ from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import Pitch
 from cavata.music.refusal import Refusal
 from cavata.transforms.pitches import checked, joined_heads
+from cavata.transforms.symbols import symbol_kept
 
 _DEGREES = {"thirds": (2,), "sixths": (5,), "triads": (2, 4)}
 """How many degrees away the added notes lie."""
@@ -27,7 +28,7 @@ def _thickened(event: Event, mode: Mode, degrees: tuple[int, ...]) -> Event:
     if not event.heads:
         return event
     added = [Head(_degree(head.pitch, mode, degree), head.origins) for degree in degrees for head in event.heads]
-    return event.with_heads(joined_heads([*event.heads, *added]))
+    return symbol_kept(event, joined_heads([*event.heads, *added]))
 
 
 def _degree(pitch: Pitch, mode: Mode, degrees: int) -> Pitch:

@@ -10,6 +10,7 @@ from cavata.music.mode import Mode, moved, turned
 from cavata.music.pitch import HIGHEST_OCTAVE, Interval, Pitch, PitchClass
 from cavata.music.refusal import Refusal
 from cavata.transforms.selection import Selection, chosen, heads_meant
+from cavata.transforms.symbols import symbol_kept, symbol_moved
 
 
 def joined_heads(heads: list[Head]) -> tuple[Head, ...]:
@@ -32,6 +33,8 @@ def with_pitches(motif: Motif, change: Callable[[Pitch], Pitch]) -> Motif:
 
 def _changed(event: Event, change: Callable[[Pitch], Pitch]) -> Event:
     heads = event.heads
+    if event.marks.symbol is not None:
+        event = symbol_moved(event, change)
     if event.marks.graces:
         event = event.with_graces(lambda head: Head(change(head.pitch), head.origins))
     if len(heads) == 1:
@@ -200,7 +203,7 @@ def _inflected(motif: Motif, notes: Selection, how: str, change: Callable[[Pitch
             Head(change(h.pitch), tuple(o.inflected(how) for o in h.origins)) if h in meant else h
             for h in events[index].heads
         ]
-        events[index] = events[index].with_heads(joined_heads(heads))
+        events[index] = symbol_kept(events[index], joined_heads(heads))
     return Motif(tuple(events))
 
 

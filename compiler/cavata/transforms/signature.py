@@ -28,6 +28,7 @@ class Kind(Enum):
     SPAN = "SPAN"
     MOTIF = "MOTIF"
     PARTS = "PARTS"
+    TEXT = "TEXT"
 
 
 KIND_WORDS: dict[Kind, str] = {
@@ -46,6 +47,7 @@ KIND_WORDS: dict[Kind, str] = {
     Kind.SPAN: "a duration such as `1/2`, or `1 bar` in a score line",
     Kind.MOTIF: "a motif",
     Kind.PARTS: "names of parts and groups",
+    Kind.TEXT: "a text in quotes",
 }
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from cavata.transforms import dress, figuration, harmonies, order, ornaments, pitches, time, vertical, voicing
+from cavata.transforms import dress, figuration, harmonies, order, ornaments, pitches, sung, time, vertical, voicing
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -97,6 +97,7 @@ _TABLE = (
     Transform("marked MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each, a fermata on the last", dress.marked, "dress"),
     Transform("crescendo DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
+    Transform("sung TEXT", "the syllables of the text under the notes in turn, rests left out", sung.sung, "dress"),
     Transform("slurred", "one slur over each run of notes that no rest parts", dress.slurred, "dress"),
     Transform("trill NOTES to INTERVAL", "a trill with the note at that interval above", ornaments.trill_to, "dress"),
     Transform("trill NOTES", "a trill with the next note above, as the signature has it", ornaments.trill, "dress"),

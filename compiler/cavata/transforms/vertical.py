@@ -7,6 +7,7 @@ from cavata.music.pitch import Interval
 from cavata.music.refusal import Refusal
 from cavata.transforms.limits import bounded
 from cavata.transforms.pitches import checked, joined_heads
+from cavata.transforms.symbols import symbol_kept
 
 
 def as_chord(motif: Motif) -> Motif:
@@ -56,7 +57,9 @@ def doubled(motif: Motif, interval: Interval, side: str) -> Motif:
     step = interval if side == "above" else -interval
     return Motif(
         tuple(
-            event.with_heads(joined_heads([*event.heads, *(Head(h.pitch + step, h.origins) for h in event.heads)]))
+            symbol_kept(
+                event, joined_heads([*event.heads, *(Head(h.pitch + step, h.origins) for h in event.heads)])
+            )
             for event in motif.events
         )
     )

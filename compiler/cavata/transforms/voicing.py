@@ -19,6 +19,7 @@ from cavata.music.origin import Origin
 from cavata.music.pitch import PitchClass
 from cavata.music.refusal import Refusal
 from cavata.transforms.limits import bounded
+from cavata.transforms.symbols import without_symbol
 from cavata.transforms.voicing_costs import Ensemble, Seat, neighbours, seats
 
 MOST_LAYOUTS = 120
@@ -76,8 +77,10 @@ def voiced_across(motif: Motif, players: Players) -> Texture:
                 line.append(event)
             continue
         chord, layout = next(chosen)
-        for place, seat in zip(ensemble.order, layout.seats, strict=True):
-            lines[place].append(event.with_heads((Head(seat.pitch, chord.origins[seat.tone]),)))
+        for number, (place, seat) in enumerate(zip(ensemble.order, layout.seats, strict=True)):
+            # A chord symbol stands over the highest part.
+            shared = event if number == 0 else without_symbol(event)
+            lines[place].append(shared.with_heads((Head(seat.pitch, chord.origins[seat.tone]),)))
     return Texture(tuple(Motif(tuple(line)) for line in lines))
 
 

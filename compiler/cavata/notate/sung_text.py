@@ -1,0 +1,65 @@
+"""What is sung under each leaf: syllables with their hyphens, and lines where one is held over further notes.
+
+In: a written staff whose events carry syllables. Out: the same staff, every leaf with what stands under it. Holds after:
+a hyphen leads to another syllable; a line begins at the last syllable of a word and ends at the last note that it is
+held over, tied notes among them. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from cavata.notate.written import Item, Leaf, SungText, Tuplet, WrittenStaff, leaves
+
+
+def with_sung_text(staff: WrittenStaff) -> WrittenStaff:
+    """The staff with the text of each voice that has one."""
+    for voice in range(max((len(bar.voices) for bar in staff.bars), default=0)):
+        row = [bar.voices[voice] if voice < len(bar.voices) else () for bar in staff.bars]
+        line = [leaf for items in row for leaf in leaves(items)]
+        if any(leaf.marks.sung for leaf in line):
+            texts = iter(sung_line(line))
+            bars = []
+            for bar, items in zip(staff.bars, row, strict=True):
+                changed = tuple(_with(item, texts) for item in items)
+                bars.append(replace(bar, voices=(*bar.voices[:voice], changed, *bar.voices[voice + 1 :])) if items else bar)
+            staff = replace(staff, bars=tuple(bars))
+    return staff
+
+
+def _with(item: Item, texts: Iterator[SungText | None]) -> Item:
+    if isinstance(item, Tuplet):
+        return replace(item, items=tuple(_with(inner, texts) for inner in item.items))
+    text = next(texts)
+    return item if text is None else replace(item, sung=text)
+
+
+def sung_line(line: Sequence[Leaf]) -> list[SungText | None]:
+    """For each leaf of a voice what is sung there; None for nothing."""
+    found: list[SungText | None] = [None] * len(line)
+    spoken = [index for index, leaf in enumerate(line) if leaf.marks.sung and leaf.marks.sung.text]
+    came_on = False
+    for place, index in enumerate(spoken):
+        syllable = line[index].marks.sung
+        assert syllable is not None
+        goes_on = syllable.goes_on and place + 1 < len(spoken)
+        held = [] if goes_on else _held(line, index)
+        found[index] = SungText(syllable.text, came_on, goes_on, "begins" if held else "")
+        for number in held:
+            found[number] = SungText("", line="ends" if number == held[-1] else "goes on")
+        came_on = goes_on
+    return found
+
+
+def _held(line: Sequence[Leaf], index: int) -> list[int]:
+    """The leaves after a syllable that it is held over: tied ones, and those that say so."""
+    held = []
+    for number in range(index + 1, len(line)):
+        leaf = line[number]
+        syllable = leaf.marks.sung
+        tied = bool(leaf.heads) and all(head.tie_ends for head in leaf.heads)
+        if not (tied or (leaf.heads and syllable is not None and not syllable.text)):
+            break
+        held.append(number)
+    return held

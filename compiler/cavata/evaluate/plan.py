@@ -27,6 +27,14 @@ class PlannedItem:
 
 
 @dataclass(frozen=True, slots=True)
+class Within:
+    """Where a passage is placed; None where the section or passage around it begins."""
+
+    place: t.Place | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedLine:
     """A score line."""
 
@@ -34,6 +42,12 @@ class PlannedLine:
     place: t.Place | None
     items: tuple[PlannedItem | t.RestItem | t.RestTo, ...]
     span: Span
+    replaces: bool = False
+    """It silences what its parts had there."""
+    tacet: tuple[PartStaff, ...] = ()
+    """Of its parts those that are silent."""
+    within: tuple[Within, ...] = ()
+    """The passages it stands in, the outermost first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +60,8 @@ class PlannedMarking:
     transform: Transform
     arguments: tuple[object, ...]
     span: Span
+    within: tuple[Within, ...] = ()
+    """The passages it stands in, the outermost first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +75,7 @@ class PlannedSection:
     lines: tuple[PlannedLine, ...]
     markings: tuple[PlannedMarking, ...]
     span: Span
+    repeats: tuple[t.Repeated | t.Ending, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,23 +5,26 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import TypeVar
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.evaluate.plan import PlannedLine, PlannedMovement, PlannedSection
+from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
 from cavata.music.refusal import Refusal
+from cavata.names.reprises import silenced
+from cavata.place.bars import section_bars, section_ruler
 from cavata.place.dealing import Dealt, deal
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
 from cavata.place.marking import mark_over
+from cavata.place.passages import bars_within, inside, moved, placed_by
+from cavata.place.playing import playing_order
+from cavata.place.repeats import repeat_of
 from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo
-from cavata.place.settings import COMMON, Settings, sorted_settings
+from cavata.place.settings import Settings, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.tempi import Rate, TempoAt, movement_tempi
 from cavata.place.tempi import Stretch as TempoStretch
+from cavata.source import Span
 from cavata.syntax import tree as t
-
-_Row = TypeVar("_Row", bound=tuple[int, object])
 
 MOST_NOTES = 150_000
 """Notes and chords in one movement."""
@@ -79,7 +82,7 @@ class MovementPlacer:
             onset += stretch.length
         for stretch in self.stretches:
             for marking in stretch.planned.markings:
-                mark_over(marking, stretch.ruler, stretch.onset, stretch.bars, self.staves, self.bag)
+                self.mark(marking, stretch)
         if self.staves.count > MOST_NOTES:
             return None
         staves = self.staves.finished(self.bar_length) if self.bars else ()
@@ -102,6 +105,7 @@ class MovementPlacer:
             tempi,
             staves,
             self.planned.span,
+            playing_order(self.bars),
         )
 
     def first_bar(self, section: int) -> int:
@@ -123,54 +127,47 @@ class MovementPlacer:
     def section(self, planned: PlannedSection, number: int, onset: Fraction) -> _Stretch | None:
         """Place one section at its onset; None when its length cannot be known."""
         settings = sorted_settings(planned.settings, self.bag)
-        ruler = self.ruler(settings, number)
+        ruler = section_ruler(self.settings, settings, self.planned.is_cadenza, number, self.bag)
         try:
             laid = self.measure(planned, ruler)
         except Stuck as stuck:
-            refusal = stuck.refusal
             # What was given up before may be what would have filled the section.
-            if refusal.code not in ("P115", "P125") or not self.bag.has_errors:
-                self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
+            if stuck.refusal.code not in ("P115", "P125") or not self.bag.has_errors:
+                self.report(stuck)
             return None
         lines, length, bars = laid
         stretch = _Stretch(planned, settings, ruler, onset, length, bars)
         last = number == len(self.planned.sections) - 1
-        for line in lines:
+        for line in sorted(lines, key=lambda line: line.line.replaces):
             self.check_end(line, stretch, last)
+            if line.line.replaces:
+                self.silence(line, onset)
             for dealt in deal(line, self.parts, self.bag):
-                self.add(dealt, onset, line)
+                if not silenced(dealt.part, dealt.staff, line.line.tacet):
+                    self.add(dealt, onset, line)
         return stretch
 
-    def ruler(self, settings: Settings, number: int) -> Ruler:
-        """The section's bars: its own rows over the movement's."""
-        default_meter = None if self.planned.is_cadenza else COMMON
-        above = self.settings
-        meters = _over(
-            (0, above.meters[0][1] if above.meters else default_meter), [(bar, m) for bar, m, _ in settings.meters]
-        )
-        keys = _over((0, above.keys[0][1] if above.keys else None), [(bar, k) for bar, k, _ in settings.keys])
-        pickup = (settings.pickup or above.pickup) if number == 0 else Fraction(0)
-        self.check_meters(settings, meters[0][1] is None)
-        first = meters[0][1]
-        # What was reported just now is left out, so that bars can be counted all the same.
-        meters = meters[:1] if first is None else tuple(row for row in meters if row[1] is not None)
-        if pickup and (first is None or pickup >= first.duration):
-            span = settings.pickup_span or above.pickup_span
-            self.bag.error(
-                "P123", span, "a pick-up is shorter than a bar", f"the bar has {first}" if first else "free time has no bars",
-                "write the whole bar out",
+    def silence(self, line: LaidLine, onset: Fraction) -> None:
+        """Take away what the parts of a replacement have there while it lasts."""
+        found = False
+        for target in line.line.parts:
+            if not silenced(target.part, target.staff, line.line.tacet):
+                found = self.staves.silence(target.part, target.staff, onset + line.begin, onset + line.end) or found
+        if not found and not self.bag.has_errors:
+            self.bag.warning(
+                "P305", line.line.span, "nothing sounds there that could be replaced", "", "leave `replace` out",
+                placed_by(line.line.within),
             )
-            pickup = Fraction(0)
-        return Ruler(meters, keys, pickup)
 
-    def check_meters(self, settings: Settings, free: bool) -> None:
-        """Free time begins and ends with a section; a change inside one is reported."""
-        for bar, meter, span in settings.meters:
-            if bar and (meter is None or free):
-                self.bag.error(
-                    "P124", span, "free time begins and ends with a section", "in the midst of one",
-                    "give the free bars a section of their own",
-                )
+    def mark(self, marking: PlannedMarking, stretch: _Stretch) -> None:
+        """Dress what sounds in bars of a section, or of a passage in it."""
+        try:
+            ruler, offset = inside(stretch.ruler, marking.within)
+        except Stuck as stuck:
+            self.report(stuck)
+            return
+        bars = stretch.bars if ruler is stretch.ruler or ruler.is_free else bars_within(ruler, stretch.length - offset)
+        mark_over(marking, ruler, stretch.onset + offset, bars, self.staves, self.bag)
 
     def measure(self, planned: PlannedSection, ruler: Ruler) -> tuple[list[LaidLine], Fraction, int]:
         """All lines laid, the section's length, and its number of bars (0 in free time)."""
@@ -220,10 +217,10 @@ class MovementPlacer:
         if self.carried.laid > MOST_IN_PIECE:
             return None
         try:
-            laid = lay(line, ruler, end)
+            inner, offset = inside(ruler, line.within)
+            laid = moved(lay(line, inner, None if end is None else end - offset), offset)
         except Stuck as stuck:
-            refusal = stuck.refusal
-            self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure)
+            self.report(stuck, placed_by(line.within))
             return None
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
         self.carried = replace(self.carried, laid=total)
@@ -233,6 +230,11 @@ class MovementPlacer:
                 "repeat less often",
             )
         return laid
+
+    def report(self, stuck: Stuck, also: tuple[tuple[Span, str], ...] = ()) -> None:
+        """Say what could not be placed, and where."""
+        refusal = stuck.refusal
+        self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure, also)
 
     def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> None:
         """A line longer than its section is an error unless its last item sounds on into the next."""
@@ -247,13 +249,14 @@ class MovementPlacer:
         if line.over and last:
             self.bag.error(
                 "P109", span, "no section follows for this item to sound on into", f"longer by {excess}",
-                "give the section more bars",
+                "give the section more bars", placed_by(line.line.within),
             )
         elif not line.over or (item is not None and item.onset >= stretch.length):
             into = "" if ruler.is_free else f"; it ends {ruler.end_in_words(line.end)}"
             self.bag.error(
                 "P101", span, f"the line is too long for `{name}` by {excess}", f"`{name}` has {room}{into}",
                 "give the section more bars, cut the line with `for`, or let the item sound on with `over`",
+                placed_by(line.line.within),
             )
 
     def add(self, dealt: Dealt, onset: Fraction, line: LaidLine) -> None:
@@ -277,24 +280,11 @@ class MovementPlacer:
 
     def add_bars(self, stretch: _Stretch, number: int) -> None:
         """The bars of a section; their printed numbers run on through the movement."""
-        ruler, onset = stretch.ruler, stretch.onset
         printed = next((bar.number for bar in reversed(self.bars)), 0)
-        if ruler.is_free:
-            self.bars.append(
-                ScoreBar(printed + 1, onset, stretch.length, None, ruler.key(1), number, 1)
-            )
-            return
-        if ruler.pickup:
-            self.bars.append(
-                ScoreBar(0, onset, ruler.pickup, ruler.meter(1), ruler.key(1), number, 0)
-            )
-        for bar in range(1, stretch.bars + 1):
-            self.bars.append(
-                ScoreBar(
-                    printed + bar, onset + ruler.onset(bar), ruler.length(bar), ruler.meter(bar), ruler.key(bar),
-                    number, bar,
-                )
-            )
+        repeat = repeat_of(stretch.planned.repeats, stretch.bars, self.bag)
+        self.bars += section_bars(
+            stretch.ruler, stretch.onset, stretch.length, stretch.bars, number, printed, repeat
+        )
 
     def tempi(self) -> tuple[Tempo, ...]:
         """Every metronome mark of the movement; what goes on unchanged is not printed again."""
@@ -355,8 +345,3 @@ class MovementPlacer:
                 self.bag.error("P117", place.span, f"the section is over after {stretch.length}", "", "name an earlier place")
             return None
         return onset
-
-
-def _over(base: _Row, rows: list[_Row]) -> tuple[_Row, ...]:
-    """A section's rows over the movement's one."""
-    return tuple(rows) if rows and rows[0][0] == 0 else (base, *rows)

@@ -51,6 +51,12 @@ class ScoreBar:
     """Index into the movement's sections."""
     bar_in_section: int
     """As the script counts: from 1 in each section, 0 for a pick-up."""
+    repeat_begins: bool = False
+    """Here the playing begins again when it goes back."""
+    repeat_ends: int = 0
+    """How often a repeat is played in all that goes back at the end of this bar; 0 if it goes on."""
+    ending: tuple[int, ...] = ()
+    """The times through at which this bar is played; empty for always."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +172,8 @@ class Movement:
     staves: tuple[tuple[Staff, ...], ...]
     """For each part of the score, in its order, its staves; a silent part has empty voices."""
     span: Span
+    playing: tuple[tuple[Fraction, Fraction], ...] = ()
+    """From and to, stretch after stretch as they sound; empty if it is played as it stands."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,8 +35,24 @@ class StaffBuilder:
         event = score_event(dealt, section_onset)
         self.count += 1
         self.events[(dealt.part, dealt.staff)].append(event)
-        self.check_range(dealt.part, event)
-        self.check_length(event)
+
+    def silence(self, part: str, staff: str, begin: Fraction, end: Fraction) -> bool:
+        """Take away what a part has from one moment to another, on one staff or all; whether anything was there.
+
+        What begins before is cut where the silence begins, and does not come back after it.
+        """
+        found = False
+        for key in ((part, name) for name in self.parts[part].instrument.staves if staff in ("", name)):
+            kept = []
+            for event in self.events[key]:
+                if event.end <= begin or end <= event.onset:
+                    kept.append(event)
+                    continue
+                found = True
+                if event.onset < begin:
+                    kept.append(replace(event, event=event.event.lasting(begin - event.onset)))
+            self.events[key] = kept
+        return found
 
     def check_length(self, event: ScoreEvent) -> None:
         """A duration too fine for notes and brackets is an error at its line."""
@@ -95,6 +111,9 @@ class StaffBuilder:
     def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
         events = sorted(self.events[(part, staff)], key=lambda e: e.onset)
+        for event in events:
+            self.check_range(part, event)
+            self.check_length(event)
         found = clash(events)
         if found is not None:
             earlier, later = found

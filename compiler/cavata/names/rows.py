@@ -1,0 +1,124 @@
+"""Binding score lines and markings: parts of each line found, values of each item bound.
+
+In: rows of the syntax tree. Out: bound rows; None for one in which something was reported.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.spelling import closest
+from cavata.names.bind import Binder
+from cavata.names.program import Apply, BoundForce, BoundItem, BoundLine, BoundMarking, PartStaff
+from cavata.syntax import tree as t
+
+_DRESS = "dress"
+
+Parts = Mapping[str, tuple[PartStaff, ...]]
+"""What the parameters of a passage stand for that are parts."""
+NOBODY: Parts = {}
+
+
+class RowBinder:
+    """Binds the rows of sections and passages."""
+
+    def __init__(
+        self, forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
+    ) -> None:
+        self.parts = {force.name: force for force in forces}
+        self.groups = groups
+        self.bag = bag
+
+    def part_list(self, refs: tuple[t.PartRef, ...], stands_for: Parts = NOBODY) -> tuple[PartStaff, ...] | None:
+        """Parts and staves in order, groups opened, each once; None when one was reported."""
+        found: list[PartStaff] = []
+        complete = True
+        for ref in refs:
+            members = self.members(ref, stands_for)
+            complete = complete and members is not None
+            found += members or ()
+        once = {(target.part, target.staff): target for target in reversed(found)}
+        return tuple(target for target in found if once[target.part, target.staff] is target) if complete else None
+
+    def members(self, ref: t.PartRef, stands_for: Parts) -> tuple[PartStaff, ...] | None:
+        """The parts that a reference stands for; None when it was reported."""
+        given = stands_for.get(ref.part.text)
+        if given is None:
+            names = self.groups.get(ref.part.text) or ((ref.part.text,) if ref.part.text in self.parts else ())
+            given = tuple(PartStaff(name, "", ref.span) for name in names)
+        if not given:
+            self.report_unknown(ref.part)
+            return None
+        if ref.staff is None:
+            return given
+        staff = ref.staff.text
+        if not all([self.staff_exists(target, ref) for target in given]):
+            return None
+        return tuple(PartStaff(target.part, staff, ref.span) for target in given)
+
+    def report_unknown(self, part: t.Word) -> None:
+        """A name that is no part; a group without any was reported where it stands."""
+        if part.text in self.groups:
+            return
+        guess = closest(part.text, (*self.parts, *self.groups), 1)
+        self.bag.error(
+            "N223", part.span, f"there is no part `{part.text}`", "not among the forces",
+            f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+        )
+
+    def staff_exists(self, target: PartStaff, ref: t.PartRef) -> bool:
+        """Whether a part has the staff that is named; reported if not."""
+        assert ref.staff is not None
+        name = target.part
+        staves = self.parts[name].instrument.staves
+        if ref.staff.text in staves and target.staff in ("", ref.staff.text):
+            return True
+        self.bag.error(
+            "N224", ref.staff.span, f"`{name}` has no staff `{ref.staff.text}`", "",
+            "its staves are " + " and ".join(f"`{name}.{s}`" for s in staves) if len(staves) > 1 else
+            f"it has one staff: `{name}`",
+        )
+        return False
+
+    def items(self, line: t.Line, binder: Binder) -> tuple[BoundItem | t.RestItem | t.RestTo, ...] | None:
+        """The items of a line; None when a value of it was reported."""
+        items: list[BoundItem | t.RestItem | t.RestTo] = []
+        complete = True
+        for item in line.items:
+            if not isinstance(item, t.Item):
+                items.append(item)
+                continue
+            value = binder.value(item.value)
+            if value is None:
+                complete = False
+                continue
+            items.append(BoundItem(value, item.repeat, item.over, item.span))
+        return tuple(items) if complete else None
+
+    def line(self, line: t.Line, binder: Binder) -> BoundLine | None:
+        """A score line; None when a part or a value of it was reported."""
+        parts = self.part_list(line.parts)
+        items = self.items(line, binder)
+        if parts is None or items is None:
+            return None
+        return BoundLine(parts, line.place, items, line.span, line.replaces)
+
+    def marking(self, row: t.Marking, binder: Binder) -> BoundMarking | None:
+        """A marking over bars; None when it was reported."""
+        parts = self.part_list(row.parts)
+        step = self.dress(row, binder)
+        return None if parts is None or step is None else BoundMarking(parts, row.first, row.last, step, row.span)
+
+    def dress(self, row: t.Marking, binder: Binder) -> Apply | None:
+        """The step of a marking, which must be one of dress; None when it was reported."""
+        step = binder.step(row.step)
+        if step is None:
+            return None
+        if not isinstance(step, Apply) or step.transform.family != _DRESS:
+            self.bag.error(
+                "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars", "changes the notes",
+                "over bars stand `marked`, `crescendo`, `diminuendo` and `slurred`",
+            )
+            return None
+        return step

@@ -37,7 +37,8 @@ def _head(head: Head) -> str:
 def _origin(origin: Origin) -> str:
     letter = origin.letter
     said = [f"{letter.name} {letter.position} {letter.text} {letter.cipher}"] if letter else []
-    return " > ".join([*said, *([origin.inflection] if origin.inflection else []), *origin.steps, str(origin.span.line)])
+    last = [*([origin.inflection] if origin.inflection else []), *origin.steps, str(origin.span.line)]
+    return " > ".join([*said, *last])
 
 
 @pytest.mark.parametrize("script", SCRIPTS, ids=lambda path: path.stem)

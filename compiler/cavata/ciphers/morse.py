@@ -1,7 +1,7 @@
 """International Morse code: letters and digits as signals with lengths, and the silences between them.
 
-Source: Recommendation ITU-R M.1677-1 (10/2009): a dash is three dots long, the space inside a letter one, between letters
-three, between words seven.
+Source: Recommendation ITU-R M.1677-1 (10/2009): a dash is three dots long, the space inside a letter one, between
+letters three, between words seven.
 """
 
 from __future__ import annotations

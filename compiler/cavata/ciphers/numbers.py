@@ -19,7 +19,8 @@ _AS = {24: {"J": "I", "V": "U"}, 26: {}}
 def numbers(text: str, alphabet: int) -> Iterator[tuple[Sign, int]]:
     """Every letter of a text with what it counts; a ligature counts as its letters, one by one.
 
-    Spaces, hyphens and apostrophes are passed over. Refuses with V603 a sign that is no letter, with V602 a text without.
+    Spaces, hyphens and apostrophes are passed over. Refuses with V603 a sign that is no letter, with V602 a text that
+    has none.
     """
     written = signs(text)
     if not written:
@@ -28,5 +29,6 @@ def numbers(text: str, alphabet: int) -> Iterator[tuple[Sign, int]]:
         for letter in sign.folded:
             counted = _AS[alphabet].get(letter, letter)
             if counted not in ALPHABETS[alphabet]:
-                raise Refusal("V603", f"`{sign.text}` is no letter of the alphabet", "", "it runs A to Z", (0, sign.offset))
+                message = f"`{sign.text}` is no letter of the alphabet"
+                raise Refusal("V603", message, "", "the alphabet runs A to Z", (0, sign.offset))
             yield sign, ALPHABETS[alphabet].index(counted) + 1

@@ -21,6 +21,7 @@ from cavata.emit.lilypond_leaves import bar_components, clef_command, key_comman
 from cavata.emit.lilypond_letters import lyrics
 from cavata.emit.lilypond_ornaments import opening_graces
 from cavata.emit.lilypond_string import column
+from cavata.emit.lilypond_words import sung_lines, symbol_lines
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.place.score import Group
 
@@ -78,6 +79,9 @@ def _part(part: WrittenPart, frames: tuple[_Bar, ...], name: str, style: SystemS
         _staff(part, staff, frames, f"{name}S{index}", style.letters, hide and part.silent)
         for index, staff in enumerate(part.staves, start=1)
     ]
+    over = symbol_lines(part.staves, tuple(frame for frame, _ in frames))
+    if over:
+        literal(staves[0], over, "before")
     whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
     short = "\\markup " + column(part.part.abbreviation, NAME_WIDTH, _NAME_LINES, "center-column")
     long = "\\markup " + column(part.part.label, NAME_WIDTH, _NAME_LINES, "center-column")
@@ -98,8 +102,11 @@ def _staff(
     if hide:
         abjad.override(made).VerticalAxisGroup.remove_empty = True
     frames = tuple(frame for frame, _ in bars)
-    under = [line for index in range(count) for line in lyrics(staff, frames, index, f"{name}V{index + 1}")]
-    if letters and under:
+    names = [f"{name}V{index + 1}" for index in range(count)]
+    under = [line for index, voice in enumerate(names) for line in sung_lines(staff, frames, index, voice)]
+    if letters:
+        under += [line for index, voice in enumerate(names) for line in lyrics(staff, frames, index, voice)]
+    if under:
         literal(made, under, "after")
     return made
 

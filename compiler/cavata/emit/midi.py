@@ -18,7 +18,9 @@ from cavata.emit.midi_channels import channels
 from cavata.emit.midi_notes import Note, notes
 from cavata.emit.midi_techniques import pedals, programs
 from cavata.emit.midi_time import Timeline, microseconds, tempo_steps, timeline
+from cavata.emit.midi_words import words_of
 from cavata.music.mode import Mode
+from cavata.place.playing import played_score
 from cavata.place.score import Movement, Part, Score, ScoreBar
 
 _SETUP, _OFF, _WORDS, _ON = range(4)
@@ -34,12 +36,14 @@ _Event = tuple[int, int, int, Any]
 
 def midi_bytes(score: Score) -> bytes:
     """The whole piece. A key above 127 is played an octave lower, a tempo beyond the format's slowest at that one."""
+    score = played_score(score)
     lines = timeline(score)
     file = MidiFile(type=1, ticks_per_beat=lines.resolution, charset="utf-8")
     file.tracks.append(_track(_conductor(score, lines), lines))
     places = channels([part.instrument for part in score.parts])
     for index, (part, played) in enumerate(zip(score.parts, notes(score, lines, places), strict=True)):
-        words = _letters(score, index, lines) if score.header.show_letters else ()
+        read = words_of(score, index, lines)
+        words = ((tick, _WORDS, 0, MetaMessage(kind, text=_text(text))) for tick, kind, text in read)
         own = places.count(places[index]) == 1
         played_so = (*_techniques(score, index, places[index], own, lines), *_played(played))
         file.tracks.append(_track([*_setup(part, places[index]), *words, *played_so], lines))
@@ -133,17 +137,6 @@ def _played(played: Iterable[Note]) -> Iterator[_Event]:
         sounding = {"channel": note.channel, "note": note.key}
         yield note.begins, _ON, note.key, Message("note_on", velocity=note.velocity, **sounding)
         yield note.ends, _OFF, note.key, Message("note_off", velocity=0, **sounding)
-
-
-def _letters(score: Score, part: int, lines: Timeline) -> Iterator[_Event]:
-    for number, movement in enumerate(score.movements):
-        for staff in movement.staves[part]:
-            for voice in staff.voices:
-                for event in voice:
-                    origins = [origin for head in event.event.heads for origin in head.origins]
-                    text = "".join(dict.fromkeys(origin.letter.text for origin in origins if origin.letter))
-                    if text:
-                        yield lines.tick(number, event.onset), _WORDS, 0, MetaMessage("lyrics", text=_text(text))
 
 
 def _text(words: str) -> str:

@@ -11,6 +11,8 @@ from xml.etree.ElementTree import Element, SubElement
 from cavata.emit.musicxml_directions import place_attacca, place_frame, wedge, wedges_before
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines
 from cavata.emit.musicxml_ornaments import finish_signs, notations_of, pedal
+from cavata.emit.musicxml_repeats import place_repeats
+from cavata.emit.musicxml_words import add_words, harmony
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
 
 _AFTER_VOICE = frozenset(
@@ -23,6 +25,7 @@ def finish_part(
 ) -> None:
     """Put one part right. `first` is for the part that carries what stands above the whole score."""
     measures = [child for child in root if child.tag == "measure"]
+    add_words(root, lines)
     for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
         measure.set("number", str(frame.number))
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
@@ -31,6 +34,7 @@ def finish_part(
         _attributes(measure, frame, part)
         if first:
             place_frame(measure, frame, divisions)
+        place_repeats(measure, frame, place == 0, first)
     if first and movement.attacca:
         place_attacca(measures[-1])
     root[:] = measures
@@ -55,6 +59,7 @@ def _notes(measure: Element, lines: dict[str, Lines], two_staves: bool, several:
             if found is not None:
                 changed += wedges_before(found)
                 changed += [pedal("start", found)] if found.pedal_begins else []
+                changed += [harmony(found.symbol, found.staff)] if found.symbol else []
                 _slurs(child, found)
                 finish_signs(child, found)
                 if found.hairpin_ends_after:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cavata.notate.written import Leaf
+from cavata.music.chord_symbol import ChordSymbol
+from cavata.notate.written import Leaf, SungText
 
 HIGHEST_NUMBER = 16
 """`number-level` in MusicXML 4.0 runs from 1 to 16."""
@@ -38,6 +39,10 @@ class Lines:
     """The pedal goes up after the leaf."""
     trill: str = ""
     """The accidental at a trill."""
+    symbol: ChordSymbol | None = None
+    sung: SungText | None = None
+    sung_line: int = 0
+    """Which line of lyrics the words stand in, counted from 1."""
 
 
 class VoiceLines:
@@ -62,6 +67,11 @@ class VoiceLines:
             self._pass_hairpin(marks.hairpin, identifier)
         if leaf.heads:
             self._pass_signs(leaf, identifier)
+        if marks.symbol is not None:
+            self._lines(identifier).symbol = marks.symbol
+        if leaf.sung is not None:
+            lines = self._lines(identifier)
+            lines.sung, lines.sung_line = leaf.sung, (self._number - 1) % VOICES_PER_STAFF + 1
         self._last = identifier
         if leaf.heads:
             self._last_sounding = identifier

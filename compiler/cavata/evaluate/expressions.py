@@ -120,7 +120,8 @@ class Evaluator:
                     if isinstance(found, Mode):
                         return melody_of_digits(bound, found)
                     assert isinstance(mode, p.Parameter)
-                    raise self.fail("V201", mode.span, f"`{mode.span.text}` is {sort_of(found)}", "`digits` wants a mode")
+                    message = f"`{mode.span.text}` is {sort_of(found)}"
+                    raise self.fail("V201", mode.span, message, "`digits` wants a mode")
                 case p.SymbolChords():
                     return symbol_chords(bound)
         except Refusal as refusal:

@@ -50,7 +50,8 @@ def _origin(bound: p.RhythmOfLetters, text: str, position: int) -> Origin:
 def _checked(duration: Fraction) -> Fraction:
     if SHORTEST <= duration <= LONGEST:
         return duration
-    raise Refusal("V219", f"a letter would last {duration} whole notes", f"longer than {LONGEST}", "take a shorter unit")
+    message = f"a letter would last {duration} whole notes"
+    raise Refusal("V219", message, f"longer than {LONGEST}", "take a shorter unit")
 
 
 def melody_of_digits(bound: p.MelodyOfDigits, mode: Mode) -> Motif:

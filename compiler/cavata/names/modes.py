@@ -36,8 +36,8 @@ def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
         if heights[number] in heights[:number]:
             twin = heights.index(heights[number])
             bag.error(
-                "N503", tree.degrees[number].span, f"{names[number]} sounds as {names[twin]} does", "the same note again",
-                "a mode has each note once; the octave goes without saying",
+                "N503", tree.degrees[number].span, f"{names[number]} sounds as {names[twin]} does",
+                "the same note again", "a mode has each note once; the octave goes without saying",
                 ((tree.degrees[twin].span, "the first one"),),
             )
             return None
@@ -45,15 +45,15 @@ def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
         wrong = next(n for n in range(1, len(names)) if heights[n] < heights[n - 1])
         rising = " ".join(str(name) for _, name in sorted(zip(heights, names, strict=True), key=lambda pair: pair[0]))
         bag.error(
-            "N504", tree.degrees[wrong].span, f"the notes of `{tree.name.text}` do not rise", "lower than the one before",
-            f"write `{rising}`",
+            "N504", tree.degrees[wrong].span, f"the notes of `{tree.name.text}` do not rise",
+            "lower than the one before", f"write `{rising}`",
         )
         return None
     return Mode(names[0], tree.name.text, tuple(names))
 
 
 def mode_declared(declared: Declared | None) -> Mode | None:
-    """The mode that a name stands for; None for any other name, and for a mode that is wrong, which is reported there."""
+    """The mode that a name stands for; None for any other name, and for a wrong mode, which is reported where it is."""
     if declared is None or not isinstance(declared.tree, t.OwnMode):
         return None
     return own_mode(declared.tree, Diagnostics())

@@ -1,8 +1,8 @@
 """What is sung under each leaf: syllables with their hyphens, and lines where one is held over further notes.
 
-In: a written staff whose events carry syllables. Out: the same staff, every leaf with what stands under it. Holds after:
-a hyphen leads to another syllable; a line begins at the last syllable of a word and ends at the last note that it is
-held over, tied notes among them. Source: common practice.
+In: a written staff whose events carry syllables. Out: the same staff, every leaf with what stands under it. Holds
+after: a hyphen leads to another syllable; a line begins at the last syllable of a word and ends at the last note that
+it is held over, tied notes among them. Source: common practice.
 """
 
 from __future__ import annotations
@@ -22,8 +22,10 @@ def with_sung_text(staff: WrittenStaff) -> WrittenStaff:
             texts = iter(sung_line(line))
             bars = []
             for bar, items in zip(staff.bars, row, strict=True):
-                changed = tuple(_with(item, texts) for item in items)
-                bars.append(replace(bar, voices=(*bar.voices[:voice], changed, *bar.voices[voice + 1 :])) if items else bar)
+                voices = list(bar.voices)
+                if items:
+                    voices[voice] = tuple(_with(item, texts) for item in items)
+                bars.append(replace(bar, voices=tuple(voices)))
             staff = replace(staff, bars=tuple(bars))
     return staff
 

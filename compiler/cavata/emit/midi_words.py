@@ -1,0 +1,36 @@
+"""What is read under the notes of a part, as events of a MIDI file: words that are sung, and letters of names.
+
+In: the score and its timeline. Out: tick, kind of event and text, in order. Words are lyric events, with a hyphen after
+a syllable that another one of its word follows (RP-017 of the MIDI Manufacturers Association, from memory); letters are
+lyric events where a part has no words, else text events.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cavata.emit.midi_time import Timeline
+from cavata.music.event import Event
+from cavata.place.score import Score
+
+
+def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, str, str]]:
+    """Words of the part, and its letters where the piece shows them."""
+    events = [
+        (lines.tick(number, placed.onset), placed.event)
+        for number, movement in enumerate(score.movements) for staff in movement.staves[part]
+        for voice in staff.voices for placed in voice
+    ]  # fmt: skip
+    sings = any(event.marks.sung is not None for _, event in events)
+    for tick, event in events:
+        sung = event.marks.sung
+        if sung is not None and sung.text:
+            yield tick, "lyrics", sung.text + ("-" if sung.goes_on else "")
+        letters = _letters(event) if score.header.show_letters else ""
+        if letters:
+            yield tick, "text" if sings else "lyrics", letters
+
+
+def _letters(event: Event) -> str:
+    origins = [origin for head in event.heads for origin in head.origins]
+    return "".join(dict.fromkeys(origin.letter.text for origin in origins if origin.letter))

@@ -17,7 +17,10 @@ from cavata.emit.lilypond_string import column, ly_string
 from cavata.notate.written import Frame, WrittenMovement
 from cavata.place.score import Tempo
 
-_BARLINES = {"double": '\\bar "||"', "final": '\\bar "|."', "none": '\\bar ""'}
+_BARLINES = {
+    "double": '\\bar "||"', "final": '\\bar "|."', "none": '\\bar ""',
+    "repeat ends": '\\bar ":|."', "repeat begins": '\\bar ".|:"', "repeat ends and begins": '\\bar ":|.|:"',
+}  # fmt: skip
 _SECTION_WIDTH = 40
 _LONGEST_LETTER = 20
 _FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
@@ -39,6 +42,8 @@ def global_voice(
         end = ['\\bar "|."'] if before and before.barline not in _BARLINES else []
         if movement.attacca:
             end = ["\\textEndMark \\markup \\italic attacca"]
+        if before and before.ending_stops:
+            end.append("\\set Score.repeatCommands = #'((volta #f))")
         if end:
             literal(skips[-1], end, "after")
     return abjad.Context(skips, lilypond_type="Devnull", name="Global")
@@ -60,6 +65,8 @@ def _frame_skips(frame: Frame, before: Frame | None, breaks: tuple[Fraction, ...
         if at[start]:
             literal(segment, at[start], "before")
         skips.append(segment)
+    if frame.says_times:
+        literal(skips[-1], (f"\\textEndMark \\markup \\italic {ly_string(f'{frame.repeat_ends} times')}",), "after")
     if frame.barline in _BARLINES:
         literal(skips[-1], (_BARLINES[frame.barline],), "after")
     return skips
@@ -83,8 +90,16 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
     if before is None or frame.shows_meter or frame.duration != before.duration:
         length = f"{frame.duration.numerator}/{frame.duration.denominator}"
         commands.append(f"\\set Timing.measureLength = #(ly:make-moment {length})")
+    commands += _brackets(frame, before)
     mark = _rehearsal_mark(frame)
     return [*commands, mark] if mark else commands
+
+
+def _brackets(frame: Frame, before: Frame | None) -> list[str]:
+    """The bracket of an ending begins, or one stops."""
+    stops = ["(volta #f)"] if before is not None and before.ending_stops else []
+    begins = [f"(volta {ly_string(frame.ending_text)})"] if frame.ending else []
+    return [f"\\set Score.repeatCommands = #'({' '.join(stops + begins)})"] if stops or begins else []
 
 
 def _rehearsal_mark(frame: Frame) -> str:

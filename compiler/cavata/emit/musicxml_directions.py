@@ -59,9 +59,9 @@ def _place(measure: Element, element: Element, onset: int) -> None:
 
 def _opening(frame: Frame) -> Iterator[Element]:
     if frame.rehearsal:
-        yield _direction("rehearsal", frame.rehearsal)
+        yield direction("rehearsal", frame.rehearsal)
     if frame.section:
-        yield _direction("words", frame.section, "bold")
+        yield direction("words", frame.section, "bold")
 
 
 def _tempo(mark: Tempo) -> Element:
@@ -74,10 +74,10 @@ def _tempo(mark: Tempo) -> Element:
         return Element("sound", tempo=quarters)
     if not mark.metronome:
         weight, style = ("", "italic") if mark.until is not None else ("bold", "")
-        made = _direction("words", mark.words, weight, style)
+        made = direction("words", mark.words, weight, style)
         SubElement(made, "sound", tempo=quarters)
         return made
-    made = _direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
+    made = direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
     metronome = SubElement(SubElement(made, "direction-type"), "metronome", parentheses="no")
     base, dots = note_value(mark.beat) or (Fraction(1, 4), 0)
     SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
@@ -101,7 +101,7 @@ def note_value(length: Fraction) -> tuple[Fraction, int] | None:
 def place_attacca(measure: Element) -> None:
     """At the end of the last bar."""
     barline = next((i for i, child in enumerate(measure) if child.tag == "barline"), len(measure))
-    measure.insert(barline, _direction("words", "attacca", style="italic"))
+    measure.insert(barline, direction("words", "attacca", style="italic"))
 
 
 def wedges_before(lines: Lines) -> Iterator[Element]:
@@ -121,7 +121,8 @@ def wedge(kind: str, lines: Lines) -> Element:
     return direction
 
 
-def _direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:
+def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:
+    """Words or a letter above the staff."""
     made = Element("direction", placement="above")
     words = SubElement(SubElement(made, "direction-type"), tag)
     words.text = xml_text(text)

@@ -84,5 +84,6 @@ def _section(section: p.BoundSection, evaluator: Evaluator) -> PlannedSection:
     lines = tuple(row for row in rows if isinstance(row, PlannedLine))
     markings = tuple(row for row in rows if isinstance(row, PlannedMarking))
     return PlannedSection(
-        section.name, section.title, section.bars, section.settings, lines, markings, section.span, section.repeats
+        section.name, section.title, section.bars, section.settings, lines, markings, section.span, section.repeats,
+        section.upbeat,
     )

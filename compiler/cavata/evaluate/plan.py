@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
 from cavata.music.event import Motif, Rhythm, Texture
@@ -76,6 +77,8 @@ class PlannedSection:
     markings: tuple[PlannedMarking, ...]
     span: Span
     repeats: tuple[t.Repeated | t.Ending, ...] = ()
+    upbeat: Fraction = Fraction(0)
+    """How long before its first bar it begins, in the last bar of the section before."""
 
 
 @dataclass(frozen=True, slots=True)

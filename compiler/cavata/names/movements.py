@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from fractions import Fraction
 from typing import assert_never
 
 from cavata.diagnostics.record import Diagnostics
@@ -24,7 +25,7 @@ from cavata.names.program import (
     Identity,
     PartStaff,
 )
-from cavata.names.reprises import merged, taken_over
+from cavata.names.reprises import from_bar_one, merged, taken_over, upbeat_of
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
 from cavata.source import Span
@@ -163,7 +164,18 @@ class MovementBinder:
             settings = merged(self.settings(where.settings), settings)
         lines = taken_over(model.lines, good, silent, earlier.span)
         bars = model.bars if own.bars is None else own.bars
-        return replace(own, bars=bars, settings=settings, lines=(*lines, *own.lines))
+        own_lines, upbeat = own.lines, model.upbeat or self.pickup(where, tree)
+        if upbeat and self.path[-1] is movement.sections[0]:
+            settings, upbeat = (*settings, t.PickupRow(upbeat, earlier.span)), Fraction(0)
+        elif upbeat:
+            own_lines = tuple(map(from_bar_one, own_lines))
+        return replace(own, bars=bars, settings=settings, lines=(*lines, *own_lines), upbeat=upbeat)
+
+    def pickup(self, movement: t.Movement, section: t.Section) -> Fraction:
+        """The pick-up before a section, which only the first of a movement has."""
+        if section is not movement.sections[0]:
+            return Fraction(0)
+        return upbeat_of(self.section(movement, section).settings) or upbeat_of(self.settings(movement.settings))
 
     def earlier_section(self, ref: t.PartRef, movement: t.Movement) -> tuple[t.Movement, t.Section] | None:
         """The section that a word means, or a movement and a word; reported if there is none."""

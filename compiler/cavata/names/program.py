@@ -326,6 +326,8 @@ class BoundSection:
     lines: tuple[BoundRow, ...]
     span: Span
     repeats: tuple[t.Repeated | t.Ending, ...] = ()
+    upbeat: Fraction = Fraction(0)
+    """How long before its first bar it begins, in the last bar of the section before."""
 
 
 @dataclass(frozen=True, slots=True)

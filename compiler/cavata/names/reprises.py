@@ -2,12 +2,14 @@
 
 In: the bound earlier section, the steps, and who is silent. Out: its rows as the new section has them. Rests and places
 stay; rhythms stay as they are where a step needs notes. Repeats are not taken over: a return is played once unless
-it says otherwise. Source: common practice of the da capo.
+it says otherwise. Source: common practice of the da capo. A pick-up becomes an upbeat in the last bar of the section
+before, or again a pick-up where no section stands before.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from cavata.names.program import (
     Apply,
@@ -57,6 +59,18 @@ def _item(item: BoundItem | t.RestItem | t.RestTo, steps: Steps, span: Span) -> 
         return item
     value: Bound = BoundChain(item.value, steps, span, True)
     return replace(item, value=value)
+
+
+def upbeat_of(rows: tuple[BoundSetting, ...]) -> Fraction:
+    """The pick-up that rows set; none where they set none."""
+    return next((row.duration for row in rows if isinstance(row, t.PickupRow)), Fraction(0))
+
+
+def from_bar_one(row: BoundRow) -> BoundRow:
+    """A row of its own in a section that takes an upbeat over: without a place it begins with the first bar."""
+    if isinstance(row, BoundMarking) or row.place is not None:
+        return row
+    return replace(row, place=t.Place(1, 1, Fraction(0), row.span))
 
 
 def merged(earlier: tuple[BoundSetting, ...], own: tuple[BoundSetting, ...]) -> tuple[BoundSetting, ...]:

@@ -30,9 +30,18 @@ def frames(movement: Movement, spans: Sequence[WrittenSpan], is_last: bool) -> t
             opening.title if opening else "", marks.get(indices[id(bar)], "") if opening else "",
             bar.number == 0, _barline(spans, place, movement, is_last), bar.key,
             _section_name(movement.sections, bar), bar.bar_in_section,
+            bar.repeat_begins, bar.repeat_ends, *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
         ))  # fmt: skip
         shown = bar.meter
     return tuple(result)
+
+
+def _endings(bars: Sequence[ScoreBar], index: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The ending that begins with a bar, and the one that stops with it."""
+    ending = bars[index].ending
+    before = bars[index - 1].ending if index else ()
+    after = bars[index + 1].ending if index + 1 < len(bars) else ()
+    return (ending if ending != before else ()), (ending if ending != after else ())
 
 
 def _shows(meter: Meter | None, shown: Meter | None) -> bool:
@@ -65,12 +74,22 @@ def _letters(place: int) -> str:
 
 
 def _barline(spans: Sequence[WrittenSpan], place: int, movement: Movement, is_last: bool) -> str:
+    if movement.playing and (signs := _repeat_signs(spans, place)):
+        return signs
     if place + 1 == len(spans):
         return "double" if movement.attacca and not is_last else "final"
     bar, following = spans[place].bar, spans[place + 1].bar
     if spans[place + 1].continues or (bar.meter is None and following.meter is None):
         return "none"
     return "double" if _fifths(bar) != _fifths(following) else "single"
+
+
+def _repeat_signs(spans: Sequence[WrittenSpan], place: int) -> str:
+    ends = bool(spans[place].bar.repeat_ends)
+    begins = place + 1 < len(spans) and spans[place + 1].bar.repeat_begins
+    return {(True, True): "repeat ends and begins", (True, False): "repeat ends", (False, True): "repeat begins"}.get(
+        (ends, begins), ""
+    )
 
 
 def _fifths(bar: ScoreBar) -> int:

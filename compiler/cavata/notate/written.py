@@ -122,6 +122,10 @@ class WrittenBar:
     """A new signature before this bar: its sharps, or flats if negative, as written for this staff."""
 
 
+USUAL_TIMES = 2
+"""A repeat sign alone means so many times."""
+
+
 @dataclass(frozen=True, slots=True)
 class Frame:
     """What a bar has in common for all staves."""
@@ -140,11 +144,31 @@ class Frame:
     """A, B, C ... where a section begins and the movement has several; else empty."""
     pickup: bool
     barline: str
-    """At its end: `single`, `double`, `final` or `none`."""
+    """At its end: `single`, `double`, `final`, `none`, or with repeat signs `repeat ends`, `repeat begins` or both:
+    `repeat ends and begins`."""
     key: Mode | None = None
     """The key at concert pitch."""
     section_name: str = ""
     bar_in_section: int = 0
+    repeat_begins: bool = False
+    """Here the playing begins again when it goes back."""
+    repeat_ends: int = 0
+    """How often a repeat is played in all that goes back at the end of this bar; 0 if it goes on."""
+    ending: tuple[int, ...] = ()
+    """The times through of an ending that begins with this bar."""
+    ending_stops: tuple[int, ...] = ()
+    """Those of an ending that stops with this bar."""
+    in_ending: bool = False
+
+    @property
+    def ending_text(self) -> str:
+        """What stands in the bracket of an ending: `1.`, or `1., 2.`."""
+        return ", ".join(f"{number}." for number in self.ending)
+
+    @property
+    def says_times(self) -> bool:
+        """Whether the page says how often the repeat is played: more than twice, and no endings that tell it."""
+        return self.repeat_ends > USUAL_TIMES and not self.in_ending
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,14 +18,13 @@ from cavata.place.settings import COMMON, Settings
 _Row = TypeVar("_Row", bound=tuple[int, object])
 
 
-def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, number: int, bag: Diagnostics) -> Ruler:
-    """The section's bars: its own rows over the movement's. `number` is its place in the movement, from 0."""
+def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup: Fraction, bag: Diagnostics) -> Ruler:
+    """The section's bars: its own rows over the movement's, a pick-up or upbeat before them."""
     default_meter = None if is_cadenza else COMMON
     meters = _over(
         (0, above.meters[0][1] if above.meters else default_meter), [(bar, m) for bar, m, _ in settings.meters]
     )
     keys = _over((0, above.keys[0][1] if above.keys else None), [(bar, k) for bar, k, _ in settings.keys])
-    pickup = (settings.pickup or above.pickup) if number == 0 else Fraction(0)
     _check_meters(settings, meters[0][1] is None, bag)
     first = meters[0][1]
     # What was reported just now is left out, so that bars can be counted all the same.
@@ -56,13 +55,17 @@ def _over(base: _Row, rows: list[_Row]) -> tuple[_Row, ...]:
 
 
 def section_bars(
-    ruler: Ruler, onset: Fraction, length: Fraction, bars: int, number: int, printed: int, repeat: Repeat | None
+    ruler: Ruler, onset: Fraction, length: Fraction, bars: int, number: int, printed: int, repeat: Repeat | None,
+    upbeat: Fraction,
 ) -> Iterator[ScoreBar]:
-    """The bars of a section at its onset; `printed` is the number of the bar before it, `bars` none in free time."""
+    """The bars of a section at its onset; `printed` is the number of the bar before it, `bars` none in free time.
+
+    What sounds before bar 1 is a bar of its own, unless it is an upbeat in the last bar of the section before.
+    """
     if ruler.is_free:
         yield ScoreBar(printed + 1, onset, length, None, ruler.key(1), number, 1)
         return
-    if ruler.pickup:
+    if ruler.pickup and not upbeat:
         yield ScoreBar(0, onset, ruler.pickup, ruler.meter(1), ruler.key(1), number, 0)
     for bar in range(1, bars + 1):
         yield ScoreBar(

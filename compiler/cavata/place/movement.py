@@ -52,6 +52,8 @@ class _Stretch:
     onset: Fraction
     length: Fraction
     bars: int
+    upbeat: Fraction
+    """How much of it lies in the section before; onset and length count it in."""
 
 
 class MovementPlacer:
@@ -79,7 +81,7 @@ class MovementPlacer:
                 continue
             self.stretches.append(stretch)
             self.add_bars(stretch, number)
-            onset += stretch.length
+            onset = stretch.onset + stretch.length
         for stretch in self.stretches:
             for marking in stretch.planned.markings:
                 self.mark(marking, stretch)
@@ -92,7 +94,7 @@ class MovementPlacer:
             self.staves.check_beyond(onset)
         tempi = self.tempi()
         sections = tuple(
-            Section(s.planned.name, s.planned.title, s.onset, self.first_bar(i)) for i, s in enumerate(self.stretches)
+            Section(s.planned.name, s.planned.title, s.onset + s.upbeat, self.first_bar(i)) for i, s in enumerate(self.stretches)
         )
         return Movement(
             self.planned.name,
@@ -127,7 +129,16 @@ class MovementPlacer:
     def section(self, planned: PlannedSection, number: int, onset: Fraction) -> _Stretch | None:
         """Place one section at its onset; None when its length cannot be known."""
         settings = sorted_settings(planned.settings, self.bag)
-        ruler = section_ruler(self.settings, settings, self.planned.is_cadenza, number, self.bag)
+        pickup = planned.upbeat or (Fraction(0) if number else settings.pickup or self.settings.pickup)
+        ruler = section_ruler(self.settings, settings, self.planned.is_cadenza, pickup, self.bag)
+        upbeat = min(planned.upbeat, ruler.pickup)
+        if upbeat > onset:
+            self.bag.error(
+                "P306", planned.span, "there is no room for the upbeat that this section takes over",
+                f"it lasts {upbeat}", "let a section of at least a bar stand before it",
+            )
+            return None
+        onset -= upbeat
         try:
             laid = self.measure(planned, ruler)
         except Stuck as stuck:
@@ -136,7 +147,7 @@ class MovementPlacer:
                 self.report(stuck)
             return None
         lines, length, bars = laid
-        stretch = _Stretch(planned, settings, ruler, onset, length, bars)
+        stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat)
         last = number == len(self.planned.sections) - 1
         for line in sorted(lines, key=lambda line: line.line.replaces):
             self.check_end(line, stretch, last)
@@ -283,7 +294,8 @@ class MovementPlacer:
         printed = next((bar.number for bar in reversed(self.bars)), 0)
         repeat = repeat_of(stretch.planned.repeats, stretch.bars, self.bag)
         self.bars += section_bars(
-            stretch.ruler, stretch.onset, stretch.length, stretch.bars, number, printed, repeat
+            stretch.ruler, stretch.onset, stretch.length, stretch.bars, number, printed, repeat,
+            stretch.upbeat,
         )
 
     def tempi(self) -> tuple[Tempo, ...]:
@@ -311,7 +323,7 @@ class MovementPlacer:
             if at is not None and (row.over is None or length is not None):
                 onset = stretch.onset + at
                 placed.append(TempoAt(onset, row, None if length is None else onset + length))
-        return TempoStretch(stretch.onset, head, tuple(sorted(placed, key=lambda at: at.onset)))
+        return TempoStretch(stretch.onset + stretch.upbeat, head, tuple(sorted(placed, key=lambda at: at.onset)))
 
     def length_from(self, stretch: _Stretch, row: t.TempoRow, at: Fraction) -> Fraction | None:
         """How long a change of tempo takes; None when that was reported."""

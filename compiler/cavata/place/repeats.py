@@ -28,7 +28,7 @@ class Repeat:
         """Whether a repeat sign stands at the end of a bar of a section of so many bars."""
         if not self.endings:
             return bar == bars
-        return any(ending.last == bar for ending in self.endings[:-1])
+        return any(ending.last == bar and ending.passes[0] < self.times for ending in self.endings)
 
 
 def repeat_of(
@@ -85,9 +85,9 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
 def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> bool:
     """Whether every time through has one ending, in order."""
     numbers = [number for ending in endings for number in ending.passes]
-    if numbers == list(range(1, times + 1)) and times > 1:
+    if numbers == list(range(1, times + 1)) and len(endings) > 1:
         return True
-    wanted = "1 to 2 at least" if times < 2 else f"1 to {times}"
+    wanted = "two endings at least" if times < 2 or len(endings) == 1 else f"1 to {times}"
     bag.error(
         "P304", endings[0].span.to(endings[-1].span), "the endings do not say what is played at each time through",
         f"they count {', '.join(map(str, numbers))}", f"number them in order, {wanted}; one may serve several: `ending 1, 2 bars 7 to 8`",

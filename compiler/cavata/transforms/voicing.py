@@ -24,7 +24,7 @@ from cavata.transforms.voicing_costs import Ensemble, Seat, neighbours, seats
 
 MOST_LAYOUTS = 120
 """Layouts of one chord that the search over the progression weighs."""
-MOST_PARTS, MOST_TONES, MOST_CHORDS = 12, 8, 500
+MOST_PARTS, MOST_TONES, MOST_CHORDS = 12, 8, 200
 MOTION = 2
 """The cost of moving one part by a semitone."""
 IMPOSSIBLE = 10**9
@@ -186,7 +186,7 @@ def _cheapest(progression: list[tuple[Layout, ...]]) -> list[Layout]:
     totals = [layout.cost for layout in progression[0]]
     ways: list[list[int]] = []
     for before, after in zip(progression, progression[1:], strict=False):
-        ranked = sorted(range(len(before)), key=lambda index: (totals[index], index))
+        ranked = _worthwhile(before, totals)
         came = [_nearest(before, totals, ranked, layout) for layout in after]
         ways.append([index for _, index in came])
         totals = [layout.cost + cost for layout, (cost, _) in zip(after, came, strict=True)]
@@ -196,6 +196,19 @@ def _cheapest(progression: list[tuple[Layout, ...]]) -> list[Layout]:
         index = ways[number][index]
         chosen.append(progression[number][index])
     return chosen[::-1]
+
+
+def _worthwhile(before: tuple[Layout, ...], totals: list[int]) -> list[int]:
+    """The layouts from which to go on, the cheapest first.
+
+    One that is dearer than another with the way from it can be left out: whatever follows is reached as cheaply from there.
+    """
+    kept: list[int] = []
+    for index in sorted(range(len(before)), key=lambda place: (totals[place], place)):
+        keys, total = before[index].keys, totals[index]
+        if all(totals[other] + MOTION * sum(map(abs, map(sub, before[other].keys, keys))) > total for other in kept):
+            kept.append(index)
+    return kept
 
 
 def _nearest(before: tuple[Layout, ...], totals: list[int], ranked: list[int], layout: Layout) -> tuple[int, int]:

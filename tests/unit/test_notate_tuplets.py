@@ -47,10 +47,26 @@ def test_simplest_bracket(meter: str, line: str, expected: str) -> None:
     assert unbeamed(rhythm(notes(*line.split()), meters=meter)) == expected
 
 
-def test_tuplet_in_a_tuplet_is_exact_in_one_bracket() -> None:
-    """Choice: three in the time of one of five is written in one bracket of fifteen."""
-    line = notes("1/60", "1/60", "1/60", "1/20", "1/20", "1/20", "1/20", "2.")
-    assert unbeamed(rhythm(line)) == "{15:8 32 32 32 16. 16. 16. 16.} 2."
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("1/60 1/60 1/60 1/20 1/20 1/20 1/20 2.", "{5:4 {3:2 32 32 32} 16 16 16 16} 2."),
+        ("1/20 1/20 1/60 1/60 1/60 1/20 1/20 2.", "{5:4 16 16 {3:2 32 32 32} 16 16} 2."),
+        ("1/60 1/60 1/60 1/60 1/60 1/12 1/12 2.", "{3:2 {5:4 32 32 32 32 32} 8 8} 2."),
+        ("1/36 1/36 1/36 1/12 1/12 2.", "{3:2 {3:2 16 16 16} 8 8} 2."),
+        ("1/84 1/84 1/84 1/28 1/28 1/28 1/28 1/28 1/28 2.", "{7:4 {3:2 32 32 32} 16 16 16 16 16 16} 2."),
+        ("1/60 r1/60 1/60 1/20 r1/10 1/20 2.", "{5:4 {3:2 32 r:32 32} 16 r:8 16} 2."),
+    ],
+)
+def test_tuplet_in_a_tuplet(line: str, expected: str) -> None:
+    """The outer bracket is that of the prime with the most boundaries on its grid."""
+    assert unbeamed(rhythm(notes(*line.split()))) == expected
+
+
+def test_equal_notes_stand_under_one_bracket_whatever_their_number() -> None:
+    """Choice: nine or fifteen equal notes are told at a glance, brackets inside a bracket are not."""
+    assert unbeamed(rhythm(notes(*["1/36"] * 9, "2."))) == "{9:8" + " 32" * 9 + "} 2."
+    assert unbeamed(rhythm(notes(*["1/60"] * 15, "2."))) == "{15:8" + " 32" * 15 + "} 2."
 
 
 def test_tuplet_counts_an_undotted_value() -> None:

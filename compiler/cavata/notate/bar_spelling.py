@@ -2,16 +2,16 @@
 
 In: the metre and the lengths of a bar's sounds and silences. Out: a `Spelling` that knows pieces by
 number only, so that bars with the same rhythm share it whatever they sound. The leaves' true
-lengths sum to each piece's length; each leaf is in one bracket at most.
+lengths sum to each piece's length; brackets may stand inside brackets.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from math import lcm
 
 from cavata.notate.beams import Stem, beams, free_cells
@@ -60,15 +60,34 @@ class Spelling:
     folds: tuple[Fold, ...]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ground:
+    """The bar, or the inside of a bracket: a grid, where it stands in the bar, and the brackets in it."""
+
+    grid: Grid
+    start: int
+    end: int
+    number: int
+    """-1 for the bar; its brackets are numbered in order, each before those inside it."""
+    last: int
+    """The number of the last bracket inside it, or its own."""
+    bracket: Bracket | None
+    inner: tuple[_Ground, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class _Cut:
-    """One leaf's stretch of the bar, and the bracket it lies in."""
+    """One leaf's stretch of the bar, and the innermost ground it lies in with those around it."""
 
     piece: int
     start: int
     end: int
-    bracket: int
-    """Index of its bracket, -1 for none."""
+    grounds: tuple[_Ground, ...]
+    """The bar first."""
+
+    @property
+    def ground(self) -> _Ground:
+        return self.grounds[-1]
 
 
 @lru_cache(maxsize=16384)
@@ -85,56 +104,68 @@ def spell_bar(meter: Meter | None, pickup: bool, whole: int, lengths: tuple[int,
     lead = grid.length - sum(ticks) if pickup and grid.length else 0
     places = tuple(accumulate(ticks, initial=lead))
     rhythm = Rhythm(places[:-1], tuple(length > 0 for length in lengths), places[-1])
-    found = brackets(grid, rhythm)
-    cuts = [cut for piece in range(len(lengths)) for cut in _piece_cuts(grid, rhythm, found, piece)]
-    return _assembled(grid, rhythm, found, cuts, lead)
+    bar = _ground(grid, 0, places[-1], -1, None, brackets(grid, rhythm))
+    edges = (*rhythm.starts, rhythm.end)
+    cuts = [
+        cut for piece, (start, end) in enumerate(pairwise(edges)) for cut in _cuts((bar,), rhythm, piece, start, end)
+    ]
+    return _assembled(bar, rhythm, cuts, lead)
 
 
-def _piece_cuts(grid: Grid, rhythm: Rhythm, found: Sequence[Bracket], piece: int) -> list[_Cut]:
+def _ground(
+    grid: Grid, start: int, end: int, number: int, bracket: Bracket | None, brackets: Sequence[Bracket]
+) -> _Ground:
+    inner: list[_Ground] = []
+    last = number
+    for each in brackets:
+        inside = _ground(
+            each.grid(grid.whole), start + each.start, start + each.end, last + 1, each, each.inner
+        )
+        inner.append(inside)
+        last = inside.last
+    return _Ground(grid, start, end, number, last, bracket, tuple(inner))
+
+
+def _cuts(grounds: tuple[_Ground, ...], rhythm: Rhythm, piece: int, start: int, end: int) -> Iterator[_Cut]:
     """A piece cut at the edges of brackets, then spelled in and between them."""
-    start = rhythm.starts[piece]
-    end = rhythm.starts[piece + 1] if piece + 1 < len(rhythm.starts) else rhythm.end
-    cuts: list[_Cut] = []
-    for index, bracket in enumerate(found):
-        if bracket.end <= start or bracket.start >= end:
+    for inside in grounds[-1].inner:
+        if inside.end <= start or inside.start >= end:
             continue
-        if start < bracket.start:
-            cuts.extend(_spelled(grid, rhythm, piece, (start, bracket.start), 0, -1))
-            start = bracket.start
-        until = min(end, bracket.end)
-        cuts.extend(_spelled(bracket.grid(grid.whole), rhythm, piece, (start, until), bracket.start, index))
+        if start < inside.start:
+            yield from _spelled(grounds, rhythm, piece, start, inside.start)
+            start = inside.start
+        until = min(end, inside.end)
+        yield from _cuts((*grounds, inside), rhythm, piece, start, until)
         start = until
     if start < end:
-        cuts.extend(_spelled(grid, rhythm, piece, (start, end), 0, -1))
-    return cuts
+        yield from _spelled(grounds, rhythm, piece, start, end)
 
 
-def _spelled(grid: Grid, rhythm: Rhythm, piece: int, stretch: Stretch, origin: int, bracket: int) -> list[_Cut]:
-    start, end = stretch[0] - origin, stretch[1] - origin
+def _spelled(grounds: tuple[_Ground, ...], rhythm: Rhythm, piece: int, start: int, end: int) -> Iterator[_Cut]:
+    ground = grounds[-1]
+    grid, origin = ground.grid, ground.start
     if not grid.length:
         pieces = free_pieces(grid.whole, start, end)
     elif rhythm.sounding[piece]:
-        pieces = note_pieces(grid, start, end)
+        pieces = note_pieces(grid, start - origin, end - origin)
     else:
-        pieces = rest_pieces(grid, start, end)
-    return [_Cut(piece, first + origin, last + origin, bracket) for first, last in pieces]
+        pieces = rest_pieces(grid, start - origin, end - origin)
+    for first, last in pieces:
+        yield _Cut(piece, first + origin, last + origin, grounds)
 
 
-def _assembled(
-    grid: Grid, rhythm: Rhythm, found: Sequence[Bracket], cuts: Sequence[_Cut], lead: int
-) -> Spelling:
-    values = [_value(grid.whole if cut.bracket < 0 else found[cut.bracket].written_whole(grid.whole), cut)
-              for cut in cuts]  # fmt: skip
-    groups = beams(_stems(grid, rhythm, found, cuts, values))
+def _assembled(bar: _Ground, rhythm: Rhythm, cuts: Sequence[_Cut], lead: int) -> Spelling:
+    values = [_value(cut.ground.grid.whole, cut) for cut in cuts]
+    groups = beams(_stems(bar, rhythm, cuts, values))
     slots = tuple(
         Slot(
-            cut.piece, value[0], value[1], group, Fraction(cut.start - lead, grid.whole),
+            cut.piece, value[0], value[1], group, Fraction(cut.start - lead, bar.grid.whole),
             index == 0 or cuts[index - 1].piece != cut.piece,
             index + 1 == len(cuts) or cuts[index + 1].piece != cut.piece,
         )
         for index, (cut, value, group) in enumerate(zip(cuts, values, groups, strict=True))
     )  # fmt: skip
-    return Spelling(slots, tuple(_folds(grid, found, cuts)))
+    return Spelling(slots, tuple(_folds(bar, cuts)))
 
 
 def _value(whole: int, cut: _Cut) -> tuple[Fraction, int]:
@@ -143,20 +174,22 @@ def _value(whole: int, cut: _Cut) -> tuple[Fraction, int]:
     return value
 
 
-def _folds(grid: Grid, found: Sequence[Bracket], cuts: Sequence[_Cut]) -> list[Fold]:
-    folds = []
-    for index, bracket in enumerate(found):
-        inside = [place for place, cut in enumerate(cuts) if cut.bracket == index]
-        unit = Fraction(bracket.unit, bracket.written_whole(grid.whole))
-        folds.append(Fold(inside[0], inside[-1], bracket.actual, bracket.normal, unit))
-    return folds
+def _folds(ground: _Ground, cuts: Sequence[_Cut]) -> Iterator[Fold]:
+    """The tuplets of a ground, each before those inside it."""
+    for inside in ground.inner:
+        assert inside.bracket is not None
+        places = [place for place, cut in enumerate(cuts) if inside.number <= cut.ground.number <= inside.last]
+        unit = Fraction(inside.bracket.unit, inside.grid.whole)
+        yield Fold(places[0], places[-1], inside.bracket.actual, inside.bracket.normal, unit)
+        yield from _folds(inside, cuts)
 
 
 def _stems(
-    grid: Grid, rhythm: Rhythm, found: Sequence[Bracket], cuts: Sequence[_Cut], values: Sequence[tuple[Fraction, int]]
+    bar: _Ground, rhythm: Rhythm, cuts: Sequence[_Cut], values: Sequence[tuple[Fraction, int]]
 ) -> list[Stem]:
+    grid = bar.grid
     stems = [
-        Stem(cut.start, cut.end, value[0], value[1], rhythm.sounding[cut.piece], _cell(grid, found, cut))
+        Stem(cut.start, cut.end, value[0], value[1], rhythm.sounding[cut.piece], _cell(cut.grounds, cut.start))
         for cut, value in zip(cuts, values, strict=True)
     ]
     cells: list[object] = [stem.cell for stem in stems]
@@ -165,7 +198,7 @@ def _stems(
     for start, end in grid.beam_joins:
         inside = [index for index, stem in enumerate(stems) if start <= stem.start < end]
         filled = sum(stems[index].end - stems[index].start for index in inside) == end - start
-        if filled and all(stems[index].plain_eighth and cuts[index].bracket < 0 for index in inside):
+        if filled and all(stems[index].plain_eighth and cuts[index].ground is bar for index in inside):
             for index in inside:
                 cells[index] = ("joined", start)
             if (start, end) == (0, grid.length):
@@ -177,18 +210,18 @@ def _free_cells(grid: Grid, cuts: Sequence[_Cut], stems: Sequence[Stem]) -> list
     """In free time a bracket has its own beam."""
     plain = free_cells(stems, grid.whole // 4)
     return [
-        ("free", cell) if cut.bracket < 0 else stem.cell
+        ("free", cell) if cut.ground.bracket is None else stem.cell
         for cell, cut, stem in zip(plain, cuts, stems, strict=True)
     ]  # fmt: skip
 
 
-def _cell(grid: Grid, found: Sequence[Bracket], cut: _Cut) -> object:
-    """The beat a leaf is beamed by; inside a bracket wider than a beat, the bracket's own cell."""
-    if cut.bracket < 0:
-        return ("beat", grid.beam_cells.before(cut.start + 1))
-    bracket = found[cut.bracket]
-    beat = grid.beam_cells.before(bracket.start + 1)
-    if grid.length and grid.beam_cells.after(bracket.start) >= bracket.end:
-        return ("beat", beat)
-    inside = bracket.grid(grid.whole).beam_cells
-    return ("bracket", cut.bracket, inside.before(cut.start - bracket.start + 1))
+def _cell(grounds: tuple[_Ground, ...], place: int) -> object:
+    """The beat a leaf is beamed by; inside a bracket wider than what is beamed around it, the bracket's own cell."""
+    ground = grounds[-1]
+    if ground.bracket is None:
+        return ("beat", ground.grid.beam_cells.before(place + 1))
+    outer = grounds[-2]
+    fits = outer.grid.beam_cells.after(ground.start - outer.start) >= ground.end - outer.start
+    if outer.grid.length and fits:
+        return _cell(grounds[:-1], ground.start)
+    return ("bracket", ground.number, ground.grid.beam_cells.before(place - ground.start + 1))

@@ -3,14 +3,15 @@
 In: a grid and the boundaries of a bar's sounds and silences. Out: brackets, in order, apart from one
 another; every boundary that no halving reaches lies inside one. The simplest set is taken: few ties,
 few brackets, narrow ones, whole units before fractions of them. A bracket stands where one note of
-its length may stand. Source: common practice; the weights are this project's own.
+its length may stand. Where a stretch needs two primes, or one twice, others stand inside it if that is simpler: the outer
+one is then that with the most boundaries on its own grid. Source: common practice; the weights are this project's own.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import pairwise
 from math import gcd, lcm
@@ -19,6 +20,9 @@ from cavata.notate.meters import Grid, Level, bracket_grid, stands_as_one
 from cavata.notate.note_values import note_value, odd_part
 from cavata.notate.splitting import Stretch, note_pieces
 
+PRIMES = (3, 5, 7, 11, 13)
+NARROWEST_NEST, WIDEST_NEST = 9, 225
+"""Units of a stretch that may be divided among brackets inside a bracket: three threes, three fives of fifteen."""
 SIMPLE_RATIOS = (3, 5, 6, 7, 11, 13)
 
 
@@ -30,6 +34,8 @@ class Bracket:
     end: int
     actual: int
     normal: int
+    inner: tuple[Bracket, ...] = ()
+    """Brackets inside it, counted from its own start."""
 
     @property
     def unit(self) -> int:
@@ -65,6 +71,13 @@ class Rhythm:
     def inside(self, start: int, end: int) -> tuple[int, ...]:
         """The boundaries strictly between two places."""
         return tuple(place for place in self.starts if start < place < end)
+
+
+    def part(self, start: int, end: int) -> Rhythm:
+        """What sounds between two places, counted from the first."""
+        places = (start, *self.inside(start, end))
+        sounding = tuple(self.sounds_at(place) for place in places)
+        return Rhythm(tuple(place - start for place in places), sounding, end - start)
 
 
 def brackets(grid: Grid, rhythm: Rhythm) -> tuple[Bracket, ...]:
@@ -123,10 +136,15 @@ def ratio(start: int, end: int, inner: Sequence[int], whole: int) -> tuple[int, 
     length = end - start
     actual = lcm(*(odd_part(length // gcd(place - start, length)) for place in inner))
     value = note_value(length, whole)
-    normal = 3 if value is not None and value[1] == 1 else 1
+    return actual, _normal(actual, value is not None and value[1] == 1)
+
+
+def _normal(actual: int, dotted: bool) -> int:
+    """The largest fitting number of plain units, over an undotted value or a dotted one."""
+    normal = 3 if dotted else 1
     while normal * 2 <= actual:
         normal *= 2
-    return actual, normal
+    return normal
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,9 +168,9 @@ class _Search:
         if not odd:
             return 0, ()
         best: tuple[int, tuple[Bracket, ...]] | None = None
-        bracket = self._single(start, end)
-        if bracket is not None:
-            best = self._cost(bracket), (bracket,)
+        single = self._single(start, end)
+        if single is not None:
+            best = single[0], (single[1],)
         for cut in self._cuts(start, end):
             tie = 1 if self.rhythm.sounds_across(cut) else 0
             # Each side that needs a bracket costs two at least: most cuts need not be followed up.
@@ -165,19 +183,51 @@ class _Search:
         assert best is not None, "the finest stretch can always stand under one bracket"
         return best
 
-    def _single(self, start: int, end: int) -> Bracket | None:
-        """One bracket over the whole stretch, if a note could stand there and its ratio is a sound one."""
+    def _single(self, start: int, end: int) -> tuple[int, Bracket] | None:
+        """The cheapest single bracket over the stretch, if a note could stand there, and its cost."""
         value = note_value(end - start, self.grid.whole)
         if value is None or value[1] > 1:
             return None
         if self.grid.length and not stands_as_one(self.grid, start, end, 1):
             return None
         actual, normal = ratio(start, end, self.rhythm.inside(start, end), self.grid.whole)
-        if value[1] == 1 and actual % 3 == 0:
-            return None
-        if actual == 3 and self._is_sextuplet(start, end):
-            return Bracket(start, end, 6, 4)
-        return Bracket(start, end, actual, normal)
+        dotted = value[1] == 1
+        if actual == 3 and not dotted and self._is_sextuplet(start, end):
+            actual, normal = 6, 4
+        found = []
+        if not (dotted and actual % 3 == 0):
+            flat = Bracket(start, end, actual, normal)
+            found.append((self._cost(flat), flat))
+        if NARROWEST_NEST <= actual <= WIDEST_NEST:
+            found.extend(self._nested(start, end, actual, dotted))
+        # The flat one stands before a nested one of equal cost.
+        return min(found, key=lambda each: each[0], default=None)
+
+    def _nested(self, start: int, end: int, actual: int, dotted: bool) -> Iterator[tuple[int, Bracket]]:
+        """A bracket of the prime that has the most boundaries on its grid, with what else is needed inside."""
+        rhythm = self.rhythm.part(start, end)
+
+        def off_grid(prime: int) -> int:
+            return sum(1 for place in rhythm.starts if place % ((end - start) // prime))
+
+        primes = [prime for prime in PRIMES if actual % prime == 0 and actual != prime and not (dotted and prime == 3)]
+        for prime in sorted(primes, key=off_grid)[:1]:
+            bracket = Bracket(start, end, prime, _normal(prime, dotted))
+            cost, inner = _inside(bracket.grid(self.grid.whole), rhythm)
+            yield 2 + _beats_hidden(self.grid.beats, bracket) + cost, replace(bracket, inner=inner)
+
+    def inside(self) -> tuple[int, tuple[Bracket, ...]]:
+        """The cost and the brackets of everything, as the inside of a bracket."""
+        cost, found = 0, []
+        for start, end in _odd_runs(self.rhythm, self.grid.finest):
+            more, brackets_there = self.best(start, end)
+            cost += more
+            found.extend(brackets_there)
+        places = (*self.rhythm.starts, self.rhythm.end)
+        plain = [(a, b) for a, b in pairwise(places) if a % self.grid.finest == 0 == b % self.grid.finest]
+        off_unit = any(place % self.grid.beats.step for stretch in plain for place in stretch)
+        ties = sum(len(note_pieces(self.grid, *stretch)) - 1 for stretch in plain if self.rhythm.sounds_at(stretch[0]))
+        return cost + int(off_unit) + ties, tuple(found)
 
     def _is_sextuplet(self, start: int, end: int) -> bool:
         """Six equal notes or rests, which would be triplets of half the value."""
@@ -213,6 +263,12 @@ class _Search:
             if ranks == 2:
                 break
         return list(dict.fromkeys(cuts))
+
+
+@lru_cache(maxsize=4096)
+def _inside(grid: Grid, rhythm: Rhythm) -> tuple[int, tuple[Bracket, ...]]:
+    """The cost and the brackets of the inside of a bracket."""
+    return _Search(grid, rhythm, 0).inside()
 
 
 @lru_cache(maxsize=4096)

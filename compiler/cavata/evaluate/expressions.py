@@ -129,15 +129,23 @@ class Evaluator:
             raise self.fail(refusal.code, place, refusal.message, refusal.label, refusal.cure) from None
 
     def chain(self, chain: p.BoundChain, parameters: tuple[Argument, ...]) -> Argument:
-        """A first value, then each link on what came before it."""
+        """A first value, then each link on what came before it.
+
+        Notes remember steps of the kernel all at once where their run ends, since every note is made anew for it.
+        """
         value = self.value(chain.first, parameters)
         subject = named(chain.first)
+        steps: list[str] = []
         for link in chain.links:
             if chain.spares_rhythms and isinstance(value, Rhythm) and _needs_notes(link):
                 continue
+            if not isinstance(link, p.Apply) or any(isinstance(a, p.Taken) for a in link.arguments):
+                # Other notes join here, which did not go through the steps so far.
+                value, steps = self.remembered(value, steps), []
             match link:
                 case p.Apply():
                     value = self.apply(self.as_music(value, chain.first.span), link, parameters, subject)
+                    steps.append(link.text)
                 case p.ApplyOwn():
                     arguments = (value, *(self.argument(a, parameters) for a in link.arguments))
                     value = remembering(self.call(link.to, arguments, link.span), link.text)
@@ -145,7 +153,11 @@ class Evaluator:
                     value = self.add(self.as_music(value, chain.first.span), self.music(link, parameters), link.span)
                     subject = "this line"
             self.spend(value, link.span)
-        return value
+        return self.remembered(value, steps)
+
+    def remembered(self, value: Argument, steps: list[str]) -> Argument:
+        """The value, its notes remembering these steps."""
+        return remembering(value, *steps) if isinstance(value, Motif | Texture) else value
 
     def as_music(self, value: Argument, span: Span) -> Music:
         """The value if it is music; else it is reported at that place."""
@@ -223,7 +235,7 @@ class Evaluator:
                     assert_never(value)
         except Refusal as refusal:
             raise self.refused(refusal, step.span, step.arguments, subject, step.transform.word) from None
-        return remembering(result, step.text)
+        return result
 
     def refused(
         self, refusal: Refusal, span: Span, arguments: tuple[p.BoundArgument, ...], subject: str, word: str

@@ -12,19 +12,21 @@ AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
 _ANY_PITCH = Pitch(34, 0)
 
 
-def remembering(value: AnyMusic, step: str) -> AnyMusic:
-    """The same value, every note of which remembers one more step."""
+def remembering(value: AnyMusic, *steps: str) -> AnyMusic:
+    """The same value, every note of which remembers further steps."""
+    if not steps:
+        return value
     match value:
         case Motif(events):
-            return Motif(_stepped(events, step))
+            return Motif(_stepped(events, steps))
         case Texture(lines):
-            return value.with_lines(tuple(Motif(_stepped(line.events, step)) for line in lines))
+            return value.with_lines(tuple(Motif(_stepped(line.events, steps)) for line in lines))
         case _:
             return value
 
 
-def _stepped(events: tuple[Event, ...], step: str) -> tuple[Event, ...]:
-    """Events with the step added; an event that comes several times stays one object."""
+def _stepped(events: tuple[Event, ...], steps: tuple[str, ...]) -> tuple[Event, ...]:
+    """Events with the steps added; an event that comes several times stays one object."""
     known: dict[int, Event] = {}
     out = []
     for event in events:
@@ -33,10 +35,10 @@ def _stepped(events: tuple[Event, ...], step: str) -> tuple[Event, ...]:
             continue
         found = known.get(id(event))
         if found is None:
-            heads = tuple(Head(h.pitch, tuple(o.through(step) for o in h.origins)) for h in event.heads)
+            heads = tuple(Head(h.pitch, tuple(o.through(*steps) for o in h.origins)) for h in event.heads)
             found = Event(event.duration, heads, event.marks)
             if event.marks.graces:
-                found = found.with_graces(lambda h: Head(h.pitch, tuple(o.through(step) for o in h.origins)))
+                found = found.with_graces(lambda h: Head(h.pitch, tuple(o.through(*steps) for o in h.origins)))
             known[id(event)] = found
         out.append(found)
     return tuple(out)

@@ -34,9 +34,9 @@ class Origin:
     steps: tuple[str, ...] = ()
     """The transforms the note went through, in order, as they stand in the script."""
 
-    def through(self, step: str) -> Origin:
-        """The same origin after one more transform."""
-        return Origin(self.letter, self.span, self.inflection, (*self.steps, step))
+    def through(self, *steps: str) -> Origin:
+        """The same origin after further transforms."""
+        return Origin(self.letter, self.span, self.inflection, self.steps + steps)
 
     def inflected(self, how: str) -> Origin:
         """The same origin after the composer changed the note's pitch."""

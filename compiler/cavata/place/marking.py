@@ -65,7 +65,8 @@ def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, stav
         for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
             staves.divide(target.part, staff, begin)
             if hairpin and meter is not None:
-                staves.divide(target.part, staff, last)
+                if not staves.between(target.part, staff, last, end):
+                    staves.divide(target.part, staff, last)
                 if any(len(indices) == 1 for indices in staves.between(target.part, staff, begin, end)):
                     staves.divide(target.part, staff, end - Fraction(1, meter.denominator))
 

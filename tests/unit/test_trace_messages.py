@@ -1,4 +1,4 @@
-"""What `study` and `trace` say of bad input: each message as its page in the catalogue has it, and never a traceback."""
+"""What `study` and `trace` say of bad input: each message as its page has it, and never a traceback."""
 
 from __future__ import annotations
 

@@ -13,6 +13,8 @@ import os
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
+from importlib.metadata import version
+from importlib.util import find_spec
 from pathlib import Path
 
 from cavata.discover.cache import cache_folder
@@ -46,9 +48,9 @@ class _Group:
 
 def music21_corpus() -> Path:
     """The folder of scores that music21 comes with."""
-    import music21
-
-    return Path(music21.__file__).resolve().parent / "corpus"
+    found = find_spec("music21")
+    assert found is not None and found.origin is not None
+    return Path(found.origin).resolve().parent / "corpus"
 
 
 def corpus_index(root: Path, told: Told | None = None, workers: int | None = None) -> CorpusIndex:
@@ -64,8 +66,11 @@ def corpus_index(root: Path, told: Told | None = None, workers: int | None = Non
     if kept is not None:
         return kept
     folder.mkdir(parents=True, exist_ok=True)
-    _read_missing(folder, groups, told, workers or os.cpu_count() or 1)
-    found = [index for group in groups if (index := _load(folder / f"{group.key}.npz")) is not None]
+    held = {group.key: _load(folder / f"{group.key}.npz") for group in groups}
+    missing = [group for group in groups if held[group.key] is None]
+    _read_missing(folder, missing, sum(len(group.names) for group in groups), told, workers or os.cpu_count() or 1)
+    held.update({group.key: _load(folder / f"{group.key}.npz") for group in missing})
+    found = [index for index in held.values() if index is not None]
     index = CorpusIndex(
         joined([part.arrays for part in found]),
         sum(part.files for part in found),
@@ -73,6 +78,13 @@ def corpus_index(root: Path, told: Told | None = None, workers: int | None = Non
     )
     _save(folder / f"all-{whole}.npz", index)
     return index
+
+
+def kept_index(root: Path) -> CorpusIndex | None:
+    """The index of a folder if all of it is in the cache; nothing is read otherwise."""
+    root = root.resolve()
+    folder = cache_folder("scores") / hashlib.sha256(str(root).encode()).hexdigest()[:16]
+    return _load(folder / f"all-{_digest([group.key for group in _groups(root)])}.npz")
 
 
 def _groups(root: Path) -> list[_Group]:
@@ -95,15 +107,11 @@ def _groups(root: Path) -> list[_Group]:
 
 
 def _digest(marks: list[str]) -> str:
-    import music21
-
-    text = "\0".join((_EDITION, music21.__version__, *marks))
+    text = "\0".join((_EDITION, version("music21"), *marks))
     return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()[:24]
 
 
-def _read_missing(folder: Path, groups: list[_Group], told: Told | None, workers: int) -> None:
-    missing = [group for group in groups if not (folder / f"{group.key}.npz").is_file()]
-    total = sum(len(group.names) for group in groups)
+def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | None, workers: int) -> None:
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return

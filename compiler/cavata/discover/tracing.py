@@ -96,7 +96,7 @@ class Tracing:
         if not FEWEST_NOTES <= len(subject.pitches) <= MOST_NOTES:
             by = f" by `{subject.cipher}`" if subject.cipher else ""
             self.bag.error(
-                "O322", None, f"`{subject.name}`{by} has {len(subject.pitches)} notes", "",
+                "O322", None, f"`{subject.name}`{by} has {_counted(len(subject.pitches))}", "",
                 f"{FEWEST_NOTES} to {MOST_NOTES} notes can be traced; fewer are everywhere",
             )
         elif all(known.pitches != subject.pitches for known in self.subjects):
@@ -196,6 +196,10 @@ class Tracing:
         head = f"{shown}: {index.files} files, {len(index.arrays.position)} notes\n\n"
         unread = f"\n{len(index.failed)} files could not be read\n{failed}" if failed else ""
         return head + corpus_text(found, every) + unread
+
+
+def _counted(notes: int) -> str:
+    return f"{notes} note" if notes == 1 else f"{notes} notes"
 
 
 def _known_names(program: Program) -> dict[str, str]:

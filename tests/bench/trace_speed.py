@@ -1,0 +1,112 @@
+"""How long a search of a corpus takes, against a plain scan of the same notes and against music21's own searches.
+
+    python tests/bench/trace_speed.py                  all that music21 ships, if it has been read into the cache
+    python tests/bench/trace_speed.py bach             one folder of it, read into the cache if need be
+    python tests/bench/trace_speed.py bach --music21   also music21's searches (minutes: it parses everything)
+
+Prints medians of several runs in one process, and their ratio; the promise is at most 0.15. Not a timed test.
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from cavata.discover.corpus_index import corpus_index, kept_index, music21_corpus
+from cavata.discover.corpus_search import CorpusSearch
+from cavata.discover.note_arrays import NO_STEP
+
+PATTERNS = {"BACH": (-1, 3, -1), "DSCH": (1, -3, -1), "BACH inverted": (1, -3, 1), "DSCH backwards": (1, 3, -1)}
+
+
+def lines_of_keys(search: CorpusSearch) -> list[list[int]]:
+    """The same notes as plain Python lists, a list for each stretch without a break."""
+    midi, steps = search.arrays.midi.tolist(), search.loose.tolist()
+    lines: list[list[int]] = []
+    for key, step in zip(midi, steps, strict=True):
+        if step == NO_STEP:
+            lines.append([])
+        lines[-1].append(key)
+    return lines
+
+
+def plain_scan(lines: list[list[int]], pattern: tuple[int, int, int]) -> int:
+    """One pattern through ready lists, as one would write it without a library."""
+    first, second, third = pattern
+    found = 0
+    for line in lines:
+        for a, b, c, d in zip(line, line[1:], line[2:], line[3:], strict=False):
+            if b - a == first and c - b == second and d - c == third:
+                found += 1
+    return found
+
+
+def timed(work: Callable[[], Any], runs: int) -> tuple[float, Any]:
+    seconds, result = [], None
+    for _ in range(runs):
+        start = time.perf_counter()
+        result = work()
+        seconds.append(time.perf_counter() - start)
+    return statistics.median(seconds), result
+
+
+def music21_searches(root: Path) -> None:
+    """Parse everything, then music21's own functions on the parts."""
+    from music21 import converter, note, search, serial
+
+    start = time.perf_counter()
+    scores = []
+    for path in sorted(root.rglob("*")):
+        if path.suffix in (".mxl", ".xml", ".musicxml", ".krn", ".abc"):
+            parsed = converter.parse(path)
+            scores += list(parsed.scores) if hasattr(parsed, "scores") else [parsed]
+    print(f"music21: parsing             {time.perf_counter() - start:8.2f} s")
+    start = time.perf_counter()
+    parts = [part for score in scores for part in score.stripTies().parts]
+    print(f"music21: stripTies           {time.perf_counter() - start:8.2f} s")
+    wanted = [note.Note(name) for name in ("B-", "A", "C", "B")]
+    start = time.perf_counter()
+    found = sum(len(search.noteNameSearch(part.flatten().notes.stream(), wanted)) for part in parts)
+    print(f"music21: noteNameSearch      {time.perf_counter() - start:8.2f} s  {found} hits")
+    start = time.perf_counter()
+    found = 0
+    for part in parts:
+        matcher = serial.TransposedSegmentMatcher(part, "includeAll")
+        found += len(matcher.find([[10, 9, 0, 11]]))
+    print(f"music21: TransposedSegments  {time.perf_counter() - start:8.2f} s  {found} hits")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    parser.add_argument("folder", nargs="?", default="", help="a folder of music21's corpus")
+    parser.add_argument("--music21", action="store_true", help="also time music21's own searches")
+    parser.add_argument("--runs", type=int, default=9)
+    given = parser.parse_args()
+    root = music21_corpus() / given.folder
+    start = time.perf_counter()
+    index = kept_index(root)
+    if index is None and not given.folder:
+        raise SystemExit("not in the cache yet: `cavata trace BACH --corpus` reads it")
+    index = index or corpus_index(root)
+    print(f"index of {index.files} files, {len(index.arrays.position)} notes: {time.perf_counter() - start:.2f} s")
+    search = CorpusSearch(index.arrays)
+    start = time.perf_counter()
+    search.loose, search.strict  # noqa: B018  (made when first asked for)
+    print(f"steps made in {time.perf_counter() - start:.3f} s")
+    lines = lines_of_keys(search)
+    for name, pattern in PATTERNS.items():
+        ours, places = timed(lambda p=pattern: search.begins(p), given.runs)  # type: ignore[misc]  # p is bound here
+        plain, count = timed(lambda p=pattern: plain_scan(lines, p), given.runs)  # type: ignore[misc]  # the same
+        assert len(places) == count, (name, len(places), count)
+        times = f"search {ours * 1000:7.2f} ms   plain {plain * 1000:8.1f} ms   ratio {ours / plain:.3f}"
+        print(f"{name:15} {count:5} hits   {times}")
+    if given.music21:
+        music21_searches(root)
+
+
+if __name__ == "__main__":
+    main()

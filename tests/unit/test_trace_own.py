@@ -1,0 +1,155 @@
+"""What the finder hears in a piece of our own, against what the compiler knows of it."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from cavata.discover.hits import Closeness, Spacing
+from cavata.discover.library_ciphers import library_ciphers
+from cavata.discover.own_score import heard_score
+from cavata.discover.statements import Statement, statements
+from cavata.discover.subject import FEWEST_NOTES, Subject, subject_of_reading, usual_reading
+from cavata.discover.trace import Freedom, Weighed, trace
+from cavata.pipeline import Compiled, compile_script
+
+EXAMPLE = Path(__file__).resolve().parent.parent.parent / "examples" / "three-watches" / "three-watches.cavata"
+NAMES = {"tamsin": "TAMSIN", "corwen": "CORWEN"}
+TAMSIN, CORWEN = NAMES
+
+
+@cache
+def piece() -> Compiled:
+    compiled = compile_script(EXAMPLE)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return compiled
+
+
+@cache
+def known(name: str) -> tuple[Statement, ...]:
+    score = piece().score
+    assert score is not None
+    return statements(score, name)
+
+
+@cache
+def heard(name: str) -> tuple[tuple[str, Weighed], ...]:
+    """Every hit with the movement's name in the script."""
+    score = piece().score
+    assert score is not None
+    found = []
+    for movement, one in zip(score.movements, heard_score(score), strict=True):
+        found += [(movement.name, w) for w in trace([one], [subject(name)], Freedom(between=0))]
+    return tuple(found)
+
+
+def subject(name: str) -> Subject:
+    reading = usual_reading(NAMES[name], library_ciphers())
+    assert reading is not None and reading.cipher.cipher.name == "french"
+    return subject_of_reading(reading)
+
+
+def is_plain_line(statement: Statement, length: int) -> bool:
+    """Whole, in order or backwards, one note after another."""
+    order = tuple(range(1, length + 1))
+    return not statement.together and not statement.foreign and statement.letters in (order, order[::-1])
+
+
+def is_beyond_the_finder(statement: Statement) -> bool:
+    """Inflected and transposed at once: the finder seeks inflections on the name's own letters only."""
+    return bool(statement.inflected) and any(step.startswith(("up ", "down ")) for step in statement.steps)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_plain_statement_is_heard(name: str) -> None:
+    """Each whole statement in one line is a hit at the same onset in the same part with the same pitches, but for the
+    one in the piece that is both inflected and transposed."""
+    length = len(NAMES[name])
+    plain = [s for s in known(name) if is_plain_line(s, length)]
+    found = {(m, w.hit.parts[0], w.hit.onset): w.hit for m, w in heard(name) if w.hit.kind.spacing is Spacing.ADJACENT}
+    assert len(plain) >= 25
+    missed = []
+    for statement in plain:
+        hit = found.get((statement.movement, statement.parts[0], statement.onset))
+        if hit is None:
+            missed.append(statement)
+        else:
+            assert hit.pitches == statement.pitches and hit.bars == statement.bars
+    assert [s.steps for s in missed if not is_beyond_the_finder(s)] == []
+    assert len(missed) <= 1
+
+
+def test_inflections_are_heard_at_the_letters_that_the_script_changed() -> None:
+    """`sharp 1 -> flat last` is found as inflected at 1 and 6, where nothing else was done to the intervals."""
+    changed = [s for s in known(TAMSIN) if s.inflected == (1, 6) and is_plain_line(s, 6)]
+    hits = {(m, w.hit.parts[0], w.hit.onset): w.hit for m, w in heard(TAMSIN)}
+    assert changed
+    for statement in changed:
+        hit = hits.get((statement.movement, statement.parts[0], statement.onset))
+        if hit is not None and hit.kind.closeness is Closeness.INFLECTED:
+            assert hit.inflected == (1, 6)
+    at_pitch = [s for s in changed if not any(step.startswith(("up", "down", "sigh")) for step in s.steps)]
+    assert any(
+        hits[s.movement, s.parts[0], s.onset].inflected == (1, 6) for s in at_pitch
+        if (s.movement, s.parts[0], s.onset) in hits
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_heard_as_meant_is_a_statement(name: str) -> None:
+    """Hits in one line that chance hardly gives begin where the compiler knows letters of the name to sound."""
+    score = piece().score
+    assert score is not None
+    sounding = {
+        (movement.name, event.onset)
+        for movement in score.movements
+        for staves in movement.staves
+        for staff in staves
+        for voice in staff.voices
+        for event in voice
+        for head in event.event.heads
+        for origin in head.origins
+        if origin.letter is not None and origin.letter.name == name
+    }
+    meant = [
+        (m, w.hit) for m, w in heard(name)
+        if w.chance.verdict == "meant" and w.hit.kind.spacing in (Spacing.ADJACENT, Spacing.WOVEN)
+    ]  # fmt: skip
+    assert len(meant) >= 25
+    assert [hit.bars for movement, hit in meant if (movement, hit.onset) not in sounding] == []
+
+
+def test_a_weave_is_heard_as_woven() -> None:
+    """`mingled` weaves two names: each has every second note of the other's line."""
+    woven = {(m, w.hit.onset) for m, w in heard(CORWEN) if w.hit.kind.spacing is Spacing.WOVEN}
+    told = {
+        (s.movement, s.onset) for s in known(CORWEN) if s.foreign == len(NAMES[CORWEN]) - 1 and len(s.letters) == 6
+    }
+    assert woven and told
+    assert len(told & woven) >= len(told) // 2
+
+
+def test_a_chord_dealt_among_parts_is_one_statement() -> None:
+    """`strings at bar 5: lamp` is one chord of six letters in five parts, two letters being one note."""
+    chord = next(s for s in known(TAMSIN) if s.together and len(s.parts) == 5)
+    assert sorted(chord.letters) == [1, 2, 3, 4, 5, 6] and chord.bars == "5"
+    assert len(set(chord.pitches)) == 5
+
+
+def test_statements_name_the_row_of_the_script() -> None:
+    first = known(TAMSIN)[0]
+    assert first.line.text.startswith("hail") and first.steps[:2] == ("sharp 1", "flat last")
+    assert first.parts == ("Bassoon",) and first.texts == tuple("TAMSIN") and first.inflected == (1, 6)
+
+
+def test_repeated_statements_are_told_apart() -> None:
+    script = (
+        'language 1\nuse german from ciphers\nname bach = "BACH" by german\nforces\n    flute = flute\n'
+        "movement first\n    flute: bach x 2, bach -> retrograde, bach -> first 2\n"
+    )
+    score = compile_script(Path("lantern.cavata"), text=script).score
+    assert score is not None
+    assert [s.letters for s in statements(score, "bach")] == [(1, 2, 3, 4), (1, 2, 3, 4), (4, 3, 2, 1), (1, 2)]
+    assert len(NAMES) >= 2 and FEWEST_NOTES == 3

@@ -10,6 +10,7 @@ import string
 from collections.abc import Iterator
 from fractions import Fraction
 
+from library_examples import divided
 from reference import duration_text
 
 from cavata.ciphers.cipher import Cipher, Tone
@@ -28,7 +29,8 @@ _HEAD = """\
 
 Made from the scripts in this folder by `pytest --update tests/spec/test_stdlib_index.py`; change those, not this page.
 The scripts are in the language itself: `use french from ciphers` brings one definition into yours, and what does not
-suit can be copied and changed.
+suit can be copied and changed. In the examples `tamsin` is the name by `french`, `tune` is `notes(1/4 D4 E4, 1/2 F4)`,
+and `natural` is the mode C D E F G A B; a test computes every one.
 """
 _INSTRUMENTS = """\
 `instruments.toml` is the table: ranges as players read them, with their sources, transpositions, clefs and
@@ -40,8 +42,8 @@ outside it is a warning.
 
 def index_text() -> str:
     """The whole page."""
-    parts = [_HEAD, "## Ciphers\n", *_ciphers(), "## Rhythms\n", _rhythms(), "## Transforms\n", _transforms()]
-    parts += ["## Instruments\n", _INSTRUMENTS, *_families()]
+    parts = [_HEAD, "## Ciphers\n", *_ciphers(), "## Rhythms\n", _rhythms(), "## Formulas\n", _formulas()]
+    parts += ["## Transforms\n", _transforms(), "## Instruments\n", _INSTRUMENTS, *_families()]
     return "\n".join(parts)
 
 
@@ -113,18 +115,34 @@ def _rhythms() -> str:
     return "\n".join(rows) + "\n"
 
 
+def _formulas() -> str:
+    rows = ["| name | is | |", "|---|---|---|"]
+    for tree in module("formulas").declarations:
+        if isinstance(tree, t.Definition):
+            # A literal's span begins inside its brackets.
+            written = tree.span.source.text[tree.name.span.end :].partition("\n    remark")[0]
+            body = " ".join(written.lstrip(" =").split()).replace("|", "\\|")
+            rows.append(f"| `{tree.name.text}` | `{body}` | {_plain(tree.remark)} |")
+    return "\n".join(rows) + "\n"
+
+
 def _transforms() -> str:
     rows = ["| written | is | |", "|---|---|---|"]
     for tree in module("transforms").declarations:
         if isinstance(tree, t.OwnTransform):
             arguments = "".join(f" {p.text.upper()}" for p in tree.parameters[1:])
-            body = " ".join(tree.value.span.text.split())
+            body = " ".join(tree.value.span.text.split()).replace("|", "\\|")
             rows.append(f"| `-> {tree.name.text}{arguments}` | `{body}` | {_plain(tree.remark)} |")
     return "\n".join(rows) + "\n"
 
 
 def _plain(remark: str) -> str:
-    return " ".join(remark.split())
+    """The remark, then its example set as code; the bar between the lines of a texture does not end a column."""
+    text, example = divided(remark)
+    if example is None:
+        return text
+    shown, claim = (part.replace("|", "\\|") for part in (example.shown, example.claim))
+    return f"{text} `{shown}` is `{claim}`."
 
 
 # ---------------------------------------------------------------- instruments

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from library_examples import divided, example_of
 from make_stdlib_index import in_a_script, index_text, module
+from reference import as_shown
 
+from cavata.diagnostics.render import as_text
 from cavata.instruments.table import instruments
-from cavata.names.loader import library_modules
+from cavata.names.library import library_modules
+from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 from cavata.resources import folder
 from cavata.syntax import tree as t
@@ -30,8 +34,23 @@ def test_every_definition_has_a_remark_and_stands_in_the_index() -> None:
             if isinstance(tree, t.Cipher | t.Definition | t.OwnTransform):
                 found += 1
                 assert tree.remark.strip(), tree.name.text
-                assert " ".join(tree.remark.split()) in text, tree.name.text
+                assert divided(tree.remark)[0] in text, tree.name.text
     assert found > 40
+
+
+@pytest.mark.parametrize("name", library_modules())
+def test_every_definition_does_what_its_example_says(name: str) -> None:
+    """`example:` in a remark is computed in a script that uses the definition, and its value compared."""
+    for tree in module(name).declarations:
+        if not isinstance(tree, t.Cipher | t.Definition | t.OwnTransform):
+            continue
+        example = example_of(tree)
+        assert example is not None, f"{tree.name.text} shows no example"
+        compiled = compile_script(INDEX.parent.parent / "shown.cavata", text=example.script(tree.name.text, name))
+        assert not compiled.bag.ordered(), (tree.name.text, as_text(compiled.bag.ordered()))
+        assert compiled.plan is not None
+        value = compiled.plan.values[Identity(compiled.plan.main, "heard")]
+        assert not example.claim or as_shown(value, example.claim) == example.claim, tree.name.text
 
 
 def test_every_cipher_has_a_description() -> None:

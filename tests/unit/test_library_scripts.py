@@ -24,7 +24,7 @@ def read(script: str) -> t.Module:
 
 
 def test_the_library_has_its_scripts() -> None:
-    assert {"ciphers.cavata", "rhythms.cavata", "transforms.cavata"} <= set(SCRIPTS)
+    assert {"ciphers.cavata", "formulas.cavata", "rhythms.cavata", "transforms.cavata"} <= set(SCRIPTS)
 
 
 @pytest.mark.parametrize("script", SCRIPTS)

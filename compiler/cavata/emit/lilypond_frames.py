@@ -112,7 +112,7 @@ def _rehearsal_mark(frame: Frame) -> str:
 
 
 def tempo_command(tempo: Tempo) -> str:
-    """A metronome mark with its words, in bold, as usual; what tells of a change stands in italics, without a figure."""
+    """A metronome mark with its words, in bold, as usual; words of a change stand in italics, without a figure."""
     if not tempo.metronome:
         style = "\\medium \\italic" if tempo.until is not None else "\\bold"
         return f"\\tempo \\markup {style} {column(tempo.words, 56, 3)}"

@@ -109,4 +109,5 @@ def _pedal(marks: Marks, made: Any) -> None:
 
 def _trill_with(ornament: Ornament) -> str:
     accidental = _ACCIDENTALS[ornament.sign]
-    return f'\\markup \\concat {{ \\musicglyph "scripts.trill" \\hspace #0.3 \\raise #0.6 \\fontsize #-4 \\{accidental} }}'
+    sign = f"\\hspace #0.3 \\raise #0.6 \\fontsize #-4 \\{accidental}"
+    return f'\\markup \\concat {{ \\musicglyph "scripts.trill" {sign} }}'

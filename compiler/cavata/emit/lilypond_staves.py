@@ -51,13 +51,11 @@ def score_block(
     """The Abjad score of a movement with the parts given."""
     numbers = {part.part.name: index for index, part in enumerate(parts, start=1)}
     graces = opening_graces(movement)
+    bars = tuple(zip(movement.frames, graces, strict=True))
     contexts: list[Any] = [global_voice(movement, free_breaks(movement), graces)]
     any_sounding = not all(part.silent for part in parts)
     for bracketed, run in groupby(parts, key=lambda part: _bracket(part, groups)):
-        made = [
-            _part(part, tuple(zip(movement.frames, graces, strict=True)), f"P{numbers[part.part.name]}", style, any_sounding)
-            for part in run
-        ]
+        made = [_part(part, bars, f"P{numbers[part.part.name]}", style, any_sounding) for part in run]
         if bracketed is None:
             contexts += made
         else:
@@ -113,7 +111,7 @@ def _staff(
 
 def _voice(staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) -> Iterator[Any]:
     """One voice, bar by bar; where another voice is silent too, stems go as they would alone."""
-    stems = ""
+    stems, above = "", False
     for place, (bar, (frame, graces)) in enumerate(zip(staff.bars, bars, strict=True)):
         before: list[str] = []
         if index == 0 and place == 0:
@@ -126,5 +124,8 @@ def _voice(staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) 
             if wanted != stems:
                 before.append(wanted)
             stems = wanted
+            if index == 0 and bar.own_dynamics != above:
+                above = bar.own_dynamics
+                before.append("\\dynamicUp" if above else "\\dynamicNeutral")
         items = bar.voices[index] if index < len(bar.voices) else ()
         yield from bar_components(items, Fraction(frame.duration), tuple(before), frame.number, graces)

@@ -1,7 +1,7 @@
 """How ornaments are played: one event as the strokes that a player makes of it.
 
-In: an event, what comes before it in its voice, and the signature there. Out: strokes, each with pitches and exact time.
-The signs are played so; the choices are this project's own where the trade has several:
+In: an event, what comes before it in its voice, and the signature there. Out: strokes, each with keys and exact
+time. The signs are played so; the choices are this project's own where the trade has several:
 
 - a trill alternates in 32nds, begins on the note and ends on it; of a chord the highest note trills;
 - a turn plays the note above, the note, the note below and the note; a mordent the note, the note below and the note;
@@ -9,8 +9,8 @@ The signs are played so; the choices are this project's own where the trade has 
 - a tremolo repeats in its value, one that is not measured in 32nds;
 - a rolled chord begins with its lowest note, the others follow a 64th apart (less in a short chord) and end together;
 - a glissando runs by semitones through the last half of its note;
-- grace notes sound before the beat, a 32nd each, and take their time from the note before: no more than half of it. Where
-  the movement begins with them they are on the beat, and the note after them is shorter.
+- grace notes sound before the beat, a 32nd each, and take their time from the note before: no more than half of it.
+  Where the movement begins with them they are on the beat, and the note after them is shorter.
 """
 
 from __future__ import annotations
@@ -40,7 +40,9 @@ class Stroke:
     whole: bool
 
 
-def strokes(event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int) -> Iterator[Stroke]:
+def strokes(
+    event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int
+) -> Iterator[Stroke]:
     """The event as it is played, its grace notes first; it ends early where others follow before the beat."""
     begins, end = event.onset, event.end
     if following is not None and following.event.marks.graces:

@@ -1,8 +1,9 @@
 """Techniques and the pedal as MIDI messages.
 
-In: a part through the movements. Out: programme changes and pedal controls, each at its tick. A plucked string sounds with
-programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; what has no programme of its own is left to the
-page, as are mutes of other instruments, harmonics and the place of the bow. Every movement begins as the instrument is.
+In: a part through the movements. Out: programme changes and pedal controls, each at its tick. A plucked string sounds
+with programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; what has no programme of its own is left
+to the page, as are mutes of other instruments, harmonics and the place of the bow. Every movement begins as the
+instrument is.
 """
 
 from __future__ import annotations

@@ -32,6 +32,8 @@ class Lines:
     hairpin_ends: bool = False
     hairpin: str = ""
     hairpin_ends_after: bool = False
+    above: bool = False
+    """Hairpins stand above the staff."""
     glide_ends: bool = False
     glide_begins: bool = False
     pedal_begins: bool = False
@@ -52,6 +54,8 @@ class VoiceLines:
         self._at = at
         self._number = (voice - 1) % HIGHEST_NUMBER + 1
         self._staff = staff
+        self.above = False
+        """From here on hairpins stand above the staff."""
         self._slur = ""
         self._hairpin = ""
         self._last = ""
@@ -92,7 +96,8 @@ class VoiceLines:
         self._gliding = marks.glides
         if marks.glides or marks.pedal_begins or marks.pedal_ends:
             lines = self._lines(identifier)
-            lines.glide_begins, lines.pedal_begins, lines.pedal_ends = marks.glides, marks.pedal_begins, marks.pedal_ends
+            lines.glide_begins = marks.glides
+            lines.pedal_begins, lines.pedal_ends = marks.pedal_begins, marks.pedal_ends
         for ornament in marks.ornaments:
             if ornament.sign:
                 self._lines(identifier).trill = ornament.sign
@@ -112,4 +117,4 @@ class VoiceLines:
             lines.hairpin, self._hairpin = begins, identifier
 
     def _lines(self, identifier: str) -> Lines:
-        return self._at.setdefault(identifier, Lines(self._number, self._staff))
+        return self._at.setdefault(identifier, Lines(self._number, self._staff, above=self.above))

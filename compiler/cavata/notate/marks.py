@@ -1,7 +1,8 @@
 """Where an event's marks stand when it is written as several tied notes.
 
 In: an event's marks. Out: those of its first leaf and those of its last. What begins stands at the first leaf;
-what ends, and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all. Source: common practice.
+what ends, and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all.
+Source: common practice.
 """
 
 from __future__ import annotations

@@ -73,7 +73,8 @@ def frame_text(frame: Frame) -> str:
     for offset, tempo in frame.tempi:
         place = f" after {offset}" if offset else ""
         label = f' "{tempo.words}"' if tempo.words else ""
-        words.append(f"{tempo.beat} = {tempo.per_minute}{label}{place}" if tempo.metronome else f"{label}{place}".strip())
+        figure = f"{tempo.beat} = {tempo.per_minute}" if tempo.metronome else ""
+        words.append(f"{figure}{label}{place}".strip())
     if frame.barline != "single":
         words.append(f"then {frame.barline}")
     return "  ".join(words)

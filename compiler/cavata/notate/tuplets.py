@@ -3,8 +3,9 @@
 In: a grid and the boundaries of a bar's sounds and silences. Out: brackets, in order, apart from one
 another; every boundary that no halving reaches lies inside one. The simplest set is taken: few ties,
 few brackets, narrow ones, whole units before fractions of them. A bracket stands where one note of
-its length may stand. Where a stretch needs two primes, or one twice, others stand inside it if that is simpler: the outer
-one is then that with the most boundaries on its own grid. Source: common practice; the weights are this project's own.
+its length may stand. Where a stretch needs two primes, or one twice, others stand inside it if that is simpler: the
+outer one is then that with the most boundaries on its own grid. Source: common practice; the weights are this
+project's own.
 """
 
 from __future__ import annotations

@@ -354,6 +354,7 @@ class MovementPlacer:
                 label = f"it has {bars_in_words(stretch.bars)}"
                 self.bag.error("P117", place.span, f"the section has no bar {place.bar}", label, COUNTING)
             else:
-                self.bag.error("P117", place.span, f"the section is over after {stretch.length}", "", "name an earlier place")
+                over = f"the section is over after {stretch.length}"
+                self.bag.error("P117", place.span, over, "", "name an earlier place")
             return None
         return onset

@@ -1,12 +1,13 @@
 """How fast the score goes at every moment: tempi, their changes, and fermatas as stretches of clock time.
 
-In: a movement. Out: paces without gap from its beginning to its end, each with the seconds of a whole note where it begins
-and where it ends; between them that length changes evenly along the score. So a stretch of L whole notes takes
+In: a movement. Out: paces without gap from its beginning to its end, each with the seconds of a whole note where it
+begins and where it ends; between them that length changes evenly along the score. So a stretch of L whole notes takes
 
     L x (seconds of a whole note at its beginning + at its end) / 2
 
-seconds, exactly: the sum of beats each of which is longer than the one before by the same amount. A fermata spreads what it
-adds over the end of its note: its last quarter, or all of a shorter note. Where several sound at once the longest counts.
+seconds, exactly: the sum of beats each of which is longer than the one before by the same amount. A fermata spreads what
+it adds over the end of its note: its last quarter, or all of a shorter note. Where several sound at once the longest
+counts.
 """
 
 from __future__ import annotations
@@ -75,7 +76,9 @@ def seconds_between(movement: Movement, onset: Fraction, end: Fraction) -> Fract
     )
 
 
-def _pace(tempo: Tempo, begin: Fraction, end: Fraction, stretched: tuple[tuple[Fraction, Fraction, Fraction], ...]) -> Pace:
+def _pace(
+    tempo: Tempo, begin: Fraction, end: Fraction, stretched: tuple[tuple[Fraction, Fraction, Fraction], ...]
+) -> Pace:
     factor = max((f for since, until, f in stretched if since <= begin and end <= until), default=Fraction(1))
     return Pace(begin, end, tempo.seconds_at(begin) * factor, tempo.seconds_at(end) * factor, factor != 1)
 

@@ -83,7 +83,8 @@ def _bar(place: t.Place | None, bag: Diagnostics) -> int:
         return 0
     if place.beat != 1 or place.offset:
         bag.error(
-            "P120", place.span, "metre and key change at a bar line", "inside a bar", f"write `at bar {max(1, place.bar)}`"
+            "P120", place.span, "metre and key change at a bar line", "inside a bar",
+            f"write `at bar {max(1, place.bar)}`",
         )
     return place.bar
 

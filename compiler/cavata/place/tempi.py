@@ -1,7 +1,7 @@
 """The tempi of a movement in order: steady ones, and changes that are spread over a stretch of time.
 
-In: the rows of each section with their places. Out: tempi, each from its onset on, the first at 0. While a tempo bends, the
-length of a whole note grows or shrinks evenly along the score; where it arrives the new tempo stands. What goes on
+In: the rows of each section with their places. Out: tempi, each from its onset on, the first at 0. While a tempo bends,
+the length of a whole note grows or shrinks evenly along the score; where it arrives the new tempo stands. What goes on
 unchanged is not printed again.
 """
 
@@ -109,9 +109,9 @@ class _Course:
         assert at.end is not None
         slower = goal.beat * goal.per_minute < now.beat * now.per_minute
         if goal.beat * goal.per_minute == now.beat * now.per_minute or slower != (at.row.bend == BROADENING):
-            other = "pressing on" if at.row.bend == BROADENING else BROADENING
+            other, wanted = ("pressing on", "slower") if at.row.bend == BROADENING else (BROADENING, "faster")
             self.bag.error(
-                "P404", at.row.span, f"{at.row.bend} leads to a tempo that is no {'slower' if at.row.bend == BROADENING else 'faster'}",
+                "P404", at.row.span, f"{at.row.bend} leads to a tempo that is not {wanted}",
                 f"the tempo here is {now.beat} at {shown(now.per_minute)}", f"write `{other} to`, or another tempo",
             )
             return

@@ -30,7 +30,8 @@ def trill_to(motif: Motif, notes: Selection, interval: Interval) -> Motif:
     """A trill with the note at that interval above."""
     if not (1 <= interval.steps < WIDEST_TRILL and interval.semitones > 0):
         raise Refusal(
-            "V504", f"a trill does not reach {interval} above its note", "a second, a third or a fourth", "write `to M2`", (1, 0)
+            "V504", f"a trill does not reach {interval} above its note", "a second, a third or a fourth",
+            "write `to M2`", (1, 0),
         )
     return _on(motif, notes, Marks(ornaments=(Ornament("trill", interval),)))
 

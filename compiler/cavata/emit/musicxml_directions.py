@@ -114,7 +114,7 @@ def wedges_before(lines: Lines) -> Iterator[Element]:
 
 def wedge(kind: str, lines: Lines) -> Element:
     """An end of a hairpin: `crescendo`, `diminuendo` or `stop`."""
-    direction = Element("direction", placement="below")
+    direction = Element("direction", placement="above" if lines.above else "below")
     SubElement(SubElement(direction, "direction-type"), "wedge", type=kind, number=str(lines.number))
     if lines.staff:
         SubElement(direction, "staff").text = str(lines.staff)

@@ -137,7 +137,7 @@ class _StaffWriter:
                 self._voice(measure, place, frame, number, items, "")
                 continue
             voice = stream.Voice(id=number)
-            self._voice(voice, place, frame, number, items, stems.get(number, ""))
+            self._voice(voice, place, frame, number, items, stems.get(number, ""), written.own_dynamics and number == 1)
             voice.coreElementsChanged(clearIsSorted=False)
             measure.coreInsert(0, voice)
         if not voices:
@@ -163,19 +163,21 @@ class _StaffWriter:
             yield meter.TimeSignature(str(frame.meter))
 
     def _voice(
-        self, target: Any, place: int, frame: Frame, number: int, items: tuple[Item, ...], stem: str
+        self, target: Any, place: int, frame: Frame, number: int, items: tuple[Item, ...], stem: str,
+        above: bool = False,
     ) -> None:
-        """One voice of a bar; `stem` says where its stems go beside another voice."""
+        """One voice of a bar; `stem` says where stems go beside another voice, `above` that dynamics stand above."""
         lines = self._voices.get(number)
         if lines is None:
             voice = number + VOICES_PER_STAFF * (self._staff - 1)
             lines = self._voices[number] = VoiceLines(self._lines, voice, self._tag)
+        lines.above = above
         for count, (leaf, brackets) in enumerate(opened(items), 1):
             identifier = self._id(place, number, count)
             if leaf.clef and count > 1:
                 target.coreAppend(CLEFS[leaf.clef]())
             if leaf.marks:
-                for element in _marks(leaf):
+                for element in _marks(leaf, "above" if above else "below"):
                     target.coreAppend(element)
             for grace in self._leaves.graces(leaf, self._unpitched, identifier) if leaf.graces else ():
                 target.coreAppend(grace)
@@ -227,11 +229,11 @@ def _one_beam(items: tuple[Item, ...]) -> bool:
     return len(beams) > 1 and beams[0] is Beam.BEGIN and beams[-1] is Beam.END and inside
 
 
-def _marks(leaf: Leaf) -> Iterator[Any]:
+def _marks(leaf: Leaf, dynamics_stand: str) -> Iterator[Any]:
     if leaf.marks.dynamic:
         made = dynamics.Dynamic(leaf.marks.dynamic)
         made.style.absoluteX = made.style.absoluteY = None
-        made.placement = "below"
+        made.placement = dynamics_stand
         yield made
     if leaf.marks.techniques:
         text = expressions.TextExpression(technique_words(leaf))

@@ -21,6 +21,7 @@ from cavata.notate.marks import first_marks, inner_marks, last_marks, strokes
 from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, spelled_bars, strikes, written_events
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
+from cavata.notate.written import leaves as leaves_of
 from cavata.place.score import Staff
 
 WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
@@ -36,8 +37,15 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
     written = []
     for number in range(len(plan.spans)):
         row = [voice_bars[number] for voice_bars in bars]
-        written.append(WrittenBar(writer.bar(number, row), plan.signatures[number]))
+        items = writer.bar(number, row)
+        written.append(WrittenBar(items, plan.signatures[number], _own_dynamics(items)))
     return with_sung_text(WrittenStaff(clef, tuple(written)))
+
+
+def _own_dynamics(voices: Sequence[tuple[Item, ...]]) -> bool:
+    """Whether two voices say each for itself how loud they are. Source of the rule they bring about: common practice."""
+    loud = [any(leaf.marks.dynamic or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
+    return len(loud) > 1 and all(loud)
 
 
 class _Writer:

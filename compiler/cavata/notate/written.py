@@ -120,6 +120,8 @@ class WrittenBar:
     """One or more voices, the upper first. A voice with no items is silent and prints nothing."""
     key: int | None = None
     """A new signature before this bar: its sharps, or flats if negative, as written for this staff."""
+    own_dynamics: bool = False
+    """Both voices have dynamics or hairpins of their own here; the upper one's stand above the staff."""
 
 
 USUAL_TIMES = 2

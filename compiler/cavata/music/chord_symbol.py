@@ -31,7 +31,9 @@ QUALITIES: dict[str, str] = {
     "add9": "M3 P5 M9",
 }
 """Every quality by its sign, with the intervals above the root."""
-ALSO = {"ø": "m7b5", "ø7": "m7b5", "°": "dim", "°7": "dim7", "+": "aug", "maj": "", "min": "m", "min7": "m7"}
+ALSO = {
+    "ø": "m7b5", "ø7": "m7b5", "°": "dim", "°7": "dim7", "+": "aug", "maj": "", "min": "m", "min7": "m7", "M7": "maj7",
+}  # fmt: skip
 """Other signs that are read for a quality."""
 
 LOWEST_OCTAVE = 3

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
@@ -174,7 +175,8 @@ class Binder:
 
     def reader(self, atoms: tuple[t.Argument, ...]) -> Reader:
         """A reader of arguments that knows the names of this scope."""
-        return Reader(atoms, self.value, self.parameter, self.parts_named, self.mode_named)
+        known = partial(self.scope.names, Sort.MODE)
+        return Reader(atoms, self.value, self.parameter, self.parts_named, self.mode_named, known)
 
     # -------------------------------------------------------------- steps and calls
 

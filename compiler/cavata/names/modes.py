@@ -22,7 +22,7 @@ LEAST, MOST = 2, 12
 
 
 def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
-    """The mode that a script defines: its degrees rise within an octave from the first; None when that was reported."""
+    """The mode that a script defines: its degrees rise within an octave from the first. None when that was reported."""
     names = [atom.value for atom in tree.degrees if isinstance(atom.value, PitchClass)]
     if not LEAST <= len(names) <= MOST:
         last = tree.degrees[-1].span
@@ -35,8 +35,10 @@ def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
     for number in range(1, len(names)):
         if heights[number] in heights[:number]:
             twin = heights.index(heights[number])
+            same = names[number] == names[twin]
             bag.error(
-                "N503", tree.degrees[number].span, f"{names[number]} sounds as {names[twin]} does",
+                "N503", tree.degrees[number].span,
+                f"{names[number]} stands twice in the mode" if same else f"{names[number]} sounds as {names[twin]} does",
                 "the same note again", "a mode has each note once; the octave goes without saying",
                 ((tree.degrees[twin].span, "the first one"),),
             )
@@ -65,13 +67,13 @@ def read_mode(reader: Reader) -> Given:
     if isinstance(first, t.Word) and (found := reader.mode(first)) is not None:
         return Given(found, (reader.take().span,))
     if not (isinstance(first, t.Atom) and isinstance(first.value, PitchClass)):
-        raise reader.fail(KIND_WORDS[Kind.MODE], _without_tonic(first))
+        raise reader.fail(KIND_WORDS[Kind.MODE], _without_tonic(first, reader))
     reader.take()
     name = reader.peek()
     mode = _over(first.value, name, reader) if isinstance(name, t.Word) else None
     if mode is None:
         text = reader.word()
-        guess = closest(text, MODES, 1) if text else ()
+        guess = closest(text, (*MODES, *reader.modes()), 1) if text else ()
         known = ", ".join(f"`{m}`" for m in MODES)
         raise reader.fail("a mode's name", f"did you mean `{guess[0]}`?" if guess else f"modes are {known}")
     return Given(mode, (first.span.to(reader.take().span),))
@@ -89,10 +91,14 @@ def _over(tonic: PitchClass, name: t.Word, reader: Reader) -> Mode | None:
         raise Mismatch(reader.at, "a tonic that the mode can be written over", name.span) from None
 
 
-def _without_tonic(atom: t.Argument | None) -> str:
-    if isinstance(atom, t.Word) and atom.text in MODES:
+def _without_tonic(atom: t.Argument | None, reader: Reader) -> str:
+    """The cure for a word that is no mode by itself."""
+    if not isinstance(atom, t.Word):
+        return ""
+    if atom.text in MODES:
         return f"give it a tonic, as `D {atom.text}`"
-    return ""
+    guess = closest(atom.text, reader.modes(), 1)
+    return f"did you mean `{guess[0]}`?" if guess else ""
 
 
 def no_signature(name: str) -> str:

@@ -59,6 +59,8 @@ class Reader:
     parameter: FindParameter
     players: FindPlayers = nobody
     mode: FindMode = no_mode
+    modes: Callable[[], tuple[str, ...]] = tuple
+    """The names of the script's modes."""
     at: int = 0
 
     def peek(self) -> t.Argument | None:

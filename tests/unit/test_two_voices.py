@@ -105,6 +105,36 @@ def test_midi_plays_both_voices_and_a_unison_once() -> None:
     assert sorted(violin) == sorted([78, 74, 74, 72, 77, 74, 76])
 
 
+LOUD = """language 1
+forces
+    violin = violin
+movement first
+    meter 2/4
+    violin: together(notes(1/4 F5 G5) -> marked ff, notes(1/4 D4 E4) -> marked pp)
+    violin at bar 2: together(notes(1/4 A5), notes(1/4 C5)) -> marked mf
+"""
+
+
+def test_each_voice_is_as_loud_as_it_says() -> None:
+    played = mido.MidiFile(file=BytesIO(midi_bytes(score_of(LOUD))))
+    struck = [message for message in played.tracks[1] if message.type == "note_on" and message.velocity]
+    loud = {message.note: message.velocity for message in struck}
+    assert loud[77] == loud[79] > loud[81] == loud[72] > loud[62] == loud[64]
+
+
+def test_dynamics_of_their_own_stand_on_both_sides_of_the_staff() -> None:
+    page = notate(score_of(LOUD))
+    assert [bar.own_dynamics for bar in page.movements[0].parts[0].staves[0].bars] == [True, False]
+    text = lilypond_text(page)
+    assert text.index("\\dynamicUp") < text.index("\\ff") < text.index("\\dynamicNeutral") < text.index("\\pp")
+    placed = [
+        (direction.get("placement"), dynamic.tag)
+        for direction in ElementTree.fromstring(musicxml_bytes(page, "first")).iter("direction")
+        for dynamics in direction.iter("dynamics") for dynamic in dynamics
+    ]  # fmt: skip
+    assert placed == [("above", "ff"), ("below", "pp"), ("below", "mf")]
+
+
 @pytest.mark.parametrize(
     ("value", "upper"),
     [("together(notes(1/4 C4), notes(1/4 G4))", "G4"), ("together(notes(1/4 C4), notes(1/4 rest))", "C4")],

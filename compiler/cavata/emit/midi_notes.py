@@ -16,6 +16,7 @@ from functools import lru_cache
 from cavata.emit.midi_dynamics import Loudness
 from cavata.emit.midi_ornaments import Stroke, strokes
 from cavata.emit.midi_time import Timeline
+from cavata.emit.midi_voices import turns_of_voices
 from cavata.music.event import UNMARKED, Event, Marks
 from cavata.music.pitch import Pitch
 from cavata.place.score import Movement, Score, ScoreEvent, Staff
@@ -80,8 +81,8 @@ def _part(score: Score, movement: int, part: int, channel: int, timeline: Timeli
     marks = [_marks(staff) for staff in staves]
     together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
     for staff, own in zip(staves, marks, strict=True):
-        loudness = Loudness(own or together)
-        for voice in map(_untied, staff.voices):
+        for voice, told in zip(map(_untied, staff.voices), turns_of_voices(staff.voices), strict=True):
+            loudness = Loudness(told or own or together)
             for place, (event, slurred) in enumerate(_slurred(voice)):
                 velocity = loudness.velocity(event.onset, event.event.marks)
                 for onset, end, keys in _strokes(score.movements[movement], voice, place, slurred):

@@ -43,7 +43,7 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
 
 
 def _own_dynamics(voices: Sequence[tuple[Item, ...]]) -> bool:
-    """Whether two voices say each for itself how loud they are. Source of the rule they bring about: common practice."""
+    """Whether two voices say each for itself how loud they are, above and below the staff. Source: common practice."""
     loud = [any(leaf.marks.dynamic or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
     return len(loud) > 1 and all(loud)
 

@@ -7,6 +7,7 @@ same bytes from every Abjad, every user's word inside a string literal. Nothing 
 from __future__ import annotations
 
 from cavata.emit.abjad_versions import text_of
+from cavata.emit.lilypond_legend import legend
 from cavata.emit.lilypond_page import name_room, preamble, staff_size
 from cavata.emit.lilypond_staves import NAME_WIDTH, SystemStyle, score_block
 from cavata.emit.lilypond_string import column, lines_of
@@ -27,7 +28,7 @@ def lilypond_text(score: WrittenScore, movements: tuple[str, ...] | None = None)
     alone = all(len(movement.parts) == 1 for movement in score.movements)
     short = 0 if alone else max((_longest(part.part.abbreviation) for _, parts in printed for part in parts), default=0)
     room = name_room(short, staff_size(staves))
-    blocks = [preamble(score.header, staves, long, short)]
+    blocks = [preamble(score.header, staves, long, short), *legend(score)]
     for index, (movement, parts) in enumerate(printed):
         style = SystemStyle(full_names=index == 0, short_names=not alone, letters=score.header.show_letters)
         music = text_of(score_block(movement, parts, score.groups, style))

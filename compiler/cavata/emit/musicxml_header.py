@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.midi_channels import channels
 from cavata.emit.musicxml_text import xml_text
-from cavata.notate.written import WrittenMovement, WrittenScore
+from cavata.notate.written import SHARED, WrittenMovement, WrittenScore
 from cavata.place.score import Group, Header
 
 SOFTWARE = "Cavata"
@@ -54,6 +54,20 @@ def credits_of(header: Header) -> Iterator[Element]:
             words.set("justify", justify)
             words.set("halign", justify)
             yield credit
+
+
+def legend(score: WrittenScore) -> Iterator[Element]:
+    """Each name in its colour, as words on the first page."""
+    colours = score.header.colours
+    if not colours:
+        return
+    credit = Element("credit", page="1")
+    _add(credit, "credit-type", "legend")
+    for name, colour in colours:
+        _add(credit, "credit-words", f"\u25cf {name}  ").set("color", colour)
+    if score.shares_colours:
+        _add(credit, "credit-words", SHARED)
+    yield credit
 
 
 def finish_part_list(part_list: Element, score: WrittenScore, movement: WrittenMovement) -> None:

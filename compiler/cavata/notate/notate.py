@@ -18,7 +18,7 @@ from cavata.notate.timeline import WrittenSpan, written_spans
 from cavata.notate.transposition import Reading, reading
 from cavata.notate.voice import Ticks
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore
-from cavata.place.score import Movement, Part, Score, Staff
+from cavata.place.score import Header, Movement, Part, Score, Staff
 
 
 def notate(score: Score) -> WrittenScore:
@@ -27,19 +27,27 @@ def notate(score: Score) -> WrittenScore:
     movements = tuple(
         _movement(score, movement, number == last) for number, movement in enumerate(score.movements)
     )  # fmt: skip
-    return WrittenScore(score.header, score.groups, movements)
+    return WrittenScore(score.header, score.groups, movements, bool(score.header.colours) and _shares_colours(score))
 
 
 def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovement:
     spans = written_spans(movement)
     time = Ticks.of(_whole(movement, spans), spans)
     parts = tuple(
-        _part(part, staves, spans, time, score.header.concert_score)
+        _part(part, staves, spans, time, score.header)
         for part, staves in zip(score.parts, movement.staves, strict=True)
     )
     return WrittenMovement(
         movement.name, movement.title, movement.is_cadenza, movement.attacca, frames(movement, spans, is_last), parts
     )
+
+
+def _shares_colours(score: Score) -> bool:
+    return any(
+        len({origin.letter.name for origin in head.origins if origin.letter}) > 1
+        for movement in score.movements for staves in movement.staves for staff in staves
+        for voice in staff.voices for event in voice for head in event.event.heads
+    )  # fmt: skip
 
 
 def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
@@ -57,13 +65,14 @@ def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
 
 
 def _part(
-    part: Part, staves: Sequence[Staff], spans: tuple[WrittenSpan, ...], time: Ticks, concert_score: bool
+    part: Part, staves: Sequence[Staff], spans: tuple[WrittenSpan, ...], time: Ticks, header: Header
 ) -> WrittenPart:
     instrument = part.instrument
-    readings = _readings(instrument, spans, concert_score)
+    readings = _readings(instrument, spans, header.concert_score)
+    colours = dict(header.colours)
     signatures = _signatures(instrument, spans, readings)
     written = tuple(
-        write_staff(staff, StaffPlan(instrument, _clefs(instrument, place), spans, readings, signatures, time))
+        write_staff(staff, StaffPlan(instrument, _clefs(instrument, place), spans, readings, signatures, time, colours))
         for place, staff in enumerate(staves)
     )
     silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)

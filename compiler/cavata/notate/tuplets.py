@@ -196,12 +196,12 @@ class _Search:
         if actual == 3 and not dotted and self._is_sextuplet(start, end):
             actual, normal = 6, 4
         found = []
+        if NARROWEST_NEST <= actual <= WIDEST_NEST:
+            found.extend(self._nested(start, end, actual, dotted))
         if not (dotted and actual % 3 == 0):
             flat = Bracket(start, end, actual, normal)
             found.append((self._cost(flat), flat))
-        if NARROWEST_NEST <= actual <= WIDEST_NEST:
-            found.extend(self._nested(start, end, actual, dotted))
-        # The flat one stands before a nested one of equal cost.
+        # The nested one stands before a flat one of equal cost.
         return min(found, key=lambda each: each[0], default=None)
 
     def _nested(self, start: int, end: int, actual: int, dotted: bool) -> Iterator[tuple[int, Bracket]]:

@@ -18,6 +18,10 @@ from cavata.music.pitch import Pitch
 from cavata.place.score import Group, Header, Meter, Part, ScoreEvent, Tempo
 
 
+SHARED = "a note of two names has the colour of the first"
+"""What the legend of colours says where some note came from two names."""
+
+
 class Accidental(Enum):
     """Whether a head's accidental is printed."""
 
@@ -211,6 +215,8 @@ class WrittenScore:
     header: Header
     groups: tuple[Group, ...]
     movements: tuple[WrittenMovement, ...]
+    shares_colours: bool = False
+    """Some coloured head came from two names or more, and has the colour of the first."""
 
 
 def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:

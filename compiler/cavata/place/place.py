@@ -6,10 +6,12 @@ order and do not overlap; bars follow one another without gap and fill the movem
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.plan import Plan
+from cavata.place.colours import colours
 from cavata.place.header import header_of
 from cavata.place.movement import Carried, MovementPlacer
 from cavata.place.score import Group, Part, Score
@@ -34,4 +36,5 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
             'write `movement first "..."` with its lines under it',
         )
     groups = tuple(Group(name, members) for name, members in plan.groups.items())
-    return Score(header_of(plan.piece, plan.main), parts, groups, tuple(movements))
+    header = replace(header_of(plan.piece, plan.main), colours=colours(plan, movements, bag))
+    return Score(header, parts, groups, tuple(movements))

@@ -189,6 +189,8 @@ class Header:
     longest: Fraction | None = None
     concert_score: bool = False
     show_letters: bool = False
+    colours: tuple[tuple[str, str], ...] = ()
+    """Where colours are shown: the names that are heard, each with its colour, as `#0072B2`."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -234,6 +234,9 @@ class Builder(FormBuilder, LettersBuilder):
     def library(self, token: Token) -> t.PieceRow:
         return t.PieceRow("library", self.string(token).text, (), self.at(token))
 
+    def show_colours(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("show colours", "", (), self.at(token))
+
     def show_letters(self) -> t.PieceRow:
         return t.PieceRow("show letters", "", (), Span(self.source, 0, 0))
 

@@ -1,0 +1,27 @@
+"""The legend under the title: each name in the colour of its notes.
+
+In: the written score. Out: a markup to stand before the music; none where colours are not shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cavata.emit.lilypond_string import ly_string
+from cavata.notate.written import SHARED, WrittenScore
+
+
+def legend(score: WrittenScore) -> Iterator[str]:
+    """The legend's lines."""
+    if not score.header.colours:
+        return
+    names = [
+        f'\\line {{ \\with-color "{colour}" \\raise #0.6 \\musicglyph "noteheads.s2" {ly_string(name)} }}'
+        for name, colour in score.header.colours
+    ]
+    lines = ["\\markup \\fill-line", "{", "    \\center-column", "    {", "        \\line", "        {"]
+    lines += [f"            {name} \\hspace #1" for name in names]
+    lines += ["        }"]
+    if score.shares_colours:
+        lines.append(f"        \\small \\italic {ly_string(SHARED)}")
+    yield "\n".join([*lines, "        \\vspace #0.5", "    }", "}"]) + "\n"

@@ -17,6 +17,7 @@ from cavata.names.program import Program
 from cavata.names.resolve import resolve
 from cavata.place.place import place
 from cavata.place.score import Score
+from cavata.players.promises import look_at
 
 if TYPE_CHECKING:  # a check notates nothing and need not load it
     from cavata.notate.written import WrittenScore
@@ -47,6 +48,8 @@ def compile_script(
     program = resolve(loaded, bag)
     plan = evaluate(program, bag)
     score = place(plan, bag)
+    if program.promises and not bag.has_errors:
+        look_at(program.promises, plan.values, score, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)
 
 

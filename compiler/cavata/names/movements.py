@@ -25,6 +25,8 @@ from cavata.names.program import (
     Identity,
     PartStaff,
 )
+from cavata.names.promised import Promised
+from cavata.names.promises import PromiseBinder
 from cavata.names.reprises import from_bar_one, merged, taken_over, upbeat_of
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
@@ -64,6 +66,11 @@ class MovementBinder:
         for identity, tree in passages_of(self.binder.scope):
             self.passages.body(identity, tree, tree.name.span)
         return tuple(self.movement(movement) for movement in movements)
+
+    def promises(self, blocks: list[t.Require]) -> tuple[tuple[Promised, ...], dict[Identity, Span]]:
+        """What the piece requires, and the names that it speaks of, which are not heard by that alone."""
+        binder = Binder(self.binder.scope, self.bag)
+        return PromiseBinder(binder, self.rows, self.movements, self.bag).bind(blocks), binder.uses
 
     def once(self, word: t.Word, names: dict[str, t.Word], what: str) -> None:
         """Report a second thing of that name."""

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import ChordSymbol
@@ -22,6 +23,9 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 from cavata.transforms.table import Transform
 from cavata.transforms.voicing import Players
+
+if TYPE_CHECKING:  # promises speak of what is defined here
+    from cavata.names.promised import Promised
 
 
 class Sort(Enum):
@@ -353,3 +357,5 @@ class Program:
     forces: tuple[BoundForce, ...]
     groups: Mapping[str, tuple[str, ...]]
     movements: tuple[BoundMovement, ...]
+    promises: tuple[Promised, ...] = ()
+    """What the piece requires."""

@@ -44,11 +44,13 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
                 binding.bind(declared)
     movements = MovementBinder(known[loaded.main], forces, groups, bag, known)
     bound = movements.bind([d for d in main.declarations if isinstance(d, t.Movement)])
-    for identity in movements.uses:
+    promises, promised = movements.promises([d for d in main.declarations if isinstance(d, t.Require)])
+    for identity in (*movements.uses, *promised):
         binding.bind_identity(identity)
     if bound:
         _report_unused(known[loaded.main], {*binding.used, *movements.uses}, bag)
-    return Program(loaded.main, binding.ordered(), _piece(main, bag), forces, groups, bound)
+    piece = _piece(main, bag)
+    return Program(loaded.main, binding.ordered(), piece, forces, groups, bound, promises)
 
 
 def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:

@@ -1,0 +1,137 @@
+"""Binding the rows of `require`: names, parts, movements and sections found.
+
+In: the rows, and what the piece has. Out: promises that can be looked at once the piece is placed; a row in which
+something was reported is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.spelling import closest
+from cavata.names.bind import Binder
+from cavata.names.program import Sort
+from cavata.names.promised import (
+    Promised,
+    PromisedForces,
+    PromisedHeard,
+    PromisedLength,
+    PromisedName,
+    PromisedNeverBefore,
+    PromisedNoParallels,
+    PromisedRange,
+    PromisedRests,
+    Where,
+)
+from cavata.names.rows import RowBinder
+from cavata.syntax import tree as t
+
+Find = Callable[[t.PartRef], Where | None]
+"""Finds a place; it reports what is not there."""
+WHOLE = "piece"
+"""The word for everything in `length of piece`."""
+
+
+class PromiseBinder:
+    """Binds what a piece requires."""
+
+    def __init__(self, binder: Binder, rows: RowBinder, movements: Mapping[str, t.Movement], bag: Diagnostics) -> None:
+        self.binder = binder
+        self.rows = rows
+        self.movements = movements
+        self.bag = bag
+
+    def bind(self, blocks: list[t.Require]) -> tuple[Promised, ...]:
+        """Every row of every block, in order."""
+        bound = [self.promise(row) for block in blocks for row in block.rows]
+        return tuple(promise for promise in bound if promise is not None)
+
+    def promise(self, row: t.Promise) -> Promised | None:
+        """One row; None when something in it was reported."""
+        match row:
+            case t.Heard(names, movements, span):
+                found, where = self.names(names), self.places(movements, self.movement)
+                return None if found is None or where is None else PromisedHeard(found, where, span)
+            case t.NeverBefore(names, place, span):
+                found, at = self.names(names), self.place(place)
+                return None if found is None or at is None else PromisedNeverBefore(found, at, span)
+            case t.KeepsWithin(refs, low, high, span):
+                parts = self.rows.part_list(refs)
+                if low.midi > high.midi:
+                    self.bag.error("N409", span, f"{low} lies above {high}", "the lower pitch stands first", f"write `{high}..{low}`")
+                    return None
+                return None if parts is None else PromisedRange(parts, low, high, span)
+            case t.Takes(what, least, most, span):
+                ref = t.PartRef(what, None, what.span)
+                where_length = Where("", "", span) if what.text == WHOLE else self.movement(ref)
+                return None if where_length is None else PromisedLength(where_length.movement, least, most, span)
+            case t.ExactForces(refs, span):
+                parts = self.rows.part_list(refs)
+                return None if parts is None else PromisedForces(parts, span)
+            case t.NoParallels(interval, refs, places, span):
+                parts, where = self.rows.part_list(refs), self.places(places, self.place)
+                return None if parts is None or where is None else PromisedNoParallels(interval, parts, where, span)
+            case t.Rests(refs, length, bars, span):
+                parts = self.rows.part_list(refs)
+                return None if parts is None else PromisedRests(parts, length, bars, span)
+
+    def names(self, refs: tuple[t.PartRef, ...]) -> tuple[PromisedName, ...] | None:
+        """Names of the script; None when one was reported."""
+        found: list[PromisedName] = []
+        complete = True
+        for ref in refs:
+            declared = self.binder.look_up(ref.part, Sort.NAME)
+            if declared is None or ref.staff is not None:
+                complete = False
+                continue
+            found.append(PromisedName(declared.identity, ref.span))
+        return tuple(found) if complete else None
+
+    def places(self, refs: tuple[t.PartRef, ...], find: Find) -> tuple[Where, ...] | None:
+        """Each place; None when one was reported."""
+        found = [find(ref) for ref in refs]
+        good = tuple(where for where in found if where is not None)
+        return good if len(good) == len(found) else None
+
+    def movement(self, ref: t.PartRef) -> Where | None:
+        """A movement; reported if there is none."""
+        if ref.staff is None and ref.part.text in self.movements:
+            return Where(ref.part.text, "", ref.span)
+        guess = closest(ref.part.text, self.movements, 1)
+        self.bag.error(
+            "N407", ref.span, f"there is no movement `{ref.span.text}`", "",
+            f"did you mean `{guess[0]}`?" if guess else "movements are " + ", ".join(f"`{m}`" for m in self.movements),
+        )
+        return None
+
+    def place(self, ref: t.PartRef) -> Where | None:
+        """A movement, a section of it, or a section whose name only one movement has."""
+        if ref.staff is not None:
+            movement = self.movement(t.PartRef(ref.part, None, ref.part.span))
+            if movement is None:
+                return None
+            return self.section(ref.staff, [movement.movement], ref)
+        if ref.part.text in self.movements:
+            return Where(ref.part.text, "", ref.span)
+        return self.section(ref.part, list(self.movements), ref)
+
+    def section(self, word: t.Word, among: list[str], ref: t.PartRef) -> Where | None:
+        """A section of that name in one of the movements; reported if there is none, or more than one."""
+        names = {m: [s.name.text for s in self.movements[m].sections if s.name] for m in among}
+        holding = [movement for movement, sections in names.items() if word.text in sections]
+        if len(holding) == 1:
+            return Where(holding[0], word.text, ref.span)
+        if holding:
+            self.bag.error(
+                "N408", word.span, f"several movements have a section `{word.text}`", "which of them?",
+                "write " + " or ".join(f"`{movement}.{word.text}`" for movement in holding),
+            )
+            return None
+        known = [name for sections in names.values() for name in sections]
+        guess = closest(word.text, known, 1)
+        self.bag.error(
+            "N407", word.span, f"there is no section `{word.text}`", "",
+            f"did you mean `{guess[0]}`?" if guess else "sections are " + ", ".join(f"`{n}`" for n in known[:8]) if known else "",
+        )
+        return None

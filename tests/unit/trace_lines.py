@@ -43,5 +43,5 @@ def line_of_keys(keys: list[int], part: str = "Voice") -> HeardLine:
 
 def spelled(key: int) -> Pitch:
     octave, semitone = divmod(key, 12)
-    name = "C C# D D# E F F# G G# A A# B".split()[semitone]
+    name = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"][semitone]
     return Pitch.of(parse_pitch_class(name), octave - 1)

@@ -2,7 +2,7 @@
 
 In: a file's content, already found harmless by `score_file`. Out: one `HeardScore` for the piece, or one for each tune
 of a collection. The readers are called on content, never on a path, so that they open no file and no archive. Of an
-onset that music21 gives as a binary fraction the exact value is taken.
+onset that music21 gives as a binary fraction the exact value is taken. Pitches are as they sound.
 """
 
 from __future__ import annotations
@@ -87,6 +87,7 @@ def _heard(score: Any, title: str) -> HeardScore:
     parts = list(score.parts) or [score]
     names = [_part_name(part, number) for number, part in enumerate(parts, start=1)]
     for number, part in enumerate(parts):
+        _sound(part)
         name = names[number]
         if names.count(name) > 1:
             name = f"{name} ({number + 1})"
@@ -95,6 +96,12 @@ def _heard(score: Any, title: str) -> HeardScore:
             if line:
                 lines.append(HeardLine(name, voice, line))
     return HeardScore(title, tuple(lines))
+
+
+def _sound(part: Any) -> None:
+    """Bring the part of a transposing instrument from written to sounding pitch."""
+    if any(instrument.transposition is not None for instrument in part.recurse().getElementsByClass("Instrument")):
+        part.toSoundingPitch(inPlace=True)
 
 
 def _part_name(part: Any, number: int) -> str:

@@ -32,7 +32,7 @@ from cavata.discover.subject import (
 )
 from cavata.discover.trace import Freedom, Weighed, trace
 from cavata.discover.trace_json import hit_json, statement_json, subject_json
-from cavata.discover.trace_sheet import trace_script
+from cavata.discover.trace_sheet import Place, place_of_hit, place_of_statement, trace_script
 from cavata.discover.trace_text import hits_text, statements_text, subjects_text
 from cavata.names.loader import SUFFIX
 from cavata.names.program import NameDefinition, Program
@@ -58,7 +58,7 @@ class Tracing:
         self.say = say
         self.names: list[str] = []
         self.subjects: list[Subject] = []
-        self.found: list[tuple[str, Weighed]] = []
+        self.places: list[Place] = []
         self.document: dict[str, Any] = {"subjects": [], "scores": [], "corpora": []}
 
     def take(self, names: Sequence[str], notes: Sequence[str], by: str | None, own: Path | None) -> None:
@@ -125,9 +125,7 @@ class Tracing:
 
     def sheet_script(self) -> str | None:
         """The script of the sheet, or None where nothing was found."""
-        if not self.found:
-            return None
-        return trace_script(", ".join(subject.name for subject in self.subjects), self.found)
+        return trace_script(", ".join(s.name for s in self.subjects), self.places) if self.places else None
 
     def _foreign(self, path: Path, freedom: Freedom, every: bool) -> str:
         try:
@@ -139,7 +137,7 @@ class Tracing:
         return self._weighed(path.name, trace(scores, self.subjects, freedom), every)
 
     def _weighed(self, name: str, found: tuple[Weighed, ...], every: bool) -> str:
-        self.found += [(name, w) for w in found if every or w.chance.verdict != "chance"]
+        self.places += [place_of_hit(name, w) for w in found if every or w.chance.verdict != "chance"]
         self.document["scores"].append({"file": name, "hits": [hit_json(w) for w in found]})
         return f"{name}\n\n{hits_text(found, every)}"
 
@@ -161,6 +159,7 @@ class Tracing:
                     found = statements(compiled.score, name)
                     length = len({place for statement in found for place in statement.letters})
                     blocks.append(statements_text(name, length, found))
+                    self.places += [place_of_statement(path.name, s) for s in found]
                     self.document["scores"].append(
                         {"file": path.name, "name": name, "statements": [statement_json(s) for s in found]}
                     )

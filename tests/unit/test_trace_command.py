@@ -1,0 +1,188 @@
+"""`cavata trace` as a command: files of every format, names, notes, sheets and documents."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from cavata.cli.main import main
+from cavata.diagnostics.record import Diagnostics
+from cavata.discover.foreign_score import read_foreign
+from cavata.discover.tracing import Tracing, divided
+from cavata.emit.midi import midi_bytes
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.pipeline import compile_script, written
+
+PIECE = """language 1
+use german from ciphers
+name bach = "BACH" by german
+    remark "as ever"
+motif tide = notes(1/8 G4 A4 G4 A4 D5 E5 D5 E5)
+forces
+    flute = flute
+    oboe  = oboe
+    horn  = horn
+movement first
+    meter 4/4
+    section one 8 bars
+        flute: tide, bach, tide, bach -> from Bb5
+        oboe at bar 2: bach -> up P5, bach -> retrograde
+        horn at bar 3: bach -> inverted about Bb4 -> in (1/2 1/4)
+"""
+TUNES = """X:1
+T:Harbour
+M:4/4
+L:1/4
+K:C
+G A B c|_B A c =B|G4|
+
+X:2
+T:Quay
+M:4/4
+L:1/4
+K:C
+c d e f|
+"""
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "lantern.cavata").write_text(PIECE)
+    score = compile_script(tmp_path / "lantern.cavata").score
+    assert score is not None
+    (tmp_path / "lantern.musicxml").write_bytes(musicxml_bytes(written(score), "first"))
+    (tmp_path / "lantern.mid").write_bytes(midi_bytes(score))
+    (tmp_path / "tune.abc").write_text(TUNES)
+    (tmp_path / "tune.krn").write_text("**kern\n*M4/4\n=1\n4G\n4A\n4B\n4c\n=2\n4B-\n4A\n4c\n4Bn\n==\n*-\n")
+    return tmp_path
+
+
+def hits(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> list[dict[str, object]]:
+    assert main(["trace", *arguments, "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    return [hit for score in document["scores"] for hit in score.get("hits", ())]
+
+
+def told(hit: dict[str, object]) -> tuple[object, ...]:
+    return (hit["parts"], hit["bars"], hit["form"], hit["closeness"], hit["semitones_up"])
+
+
+EXPECTED = [
+    (["Flute"], ["2", "2"], "as it stands", "exact", 0),
+    (["Oboe"], ["2", "2"], "as it stands", "transposed", 7),
+    (["Oboe"], ["3", "3"], "inverted", "transposed", 1),
+    (["Horn in F"], ["3", "4"], "inverted", "exact", 0),
+    (["Flute"], ["4", "4"], "as it stands", "exact", 0),
+]
+
+
+def test_our_own_page_read_back_gives_every_statement(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """MusicXML written by us and read by music21: the same places as in the script."""
+    found = [hit for hit in hits(["BACH", "lantern.musicxml"], capsys) if hit["spacing"] == "one after another"]
+    assert sorted(map(told, found), key=str) == sorted(EXPECTED, key=str)
+    assert [hit["even_rhythm"] for hit in found if hit["parts"] == ["Horn in F"]] == [False]
+
+
+def test_by_ear_and_from_the_page_are_the_same(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    ear = hits(["BACH", "lantern.cavata", "--by-ear"], capsys)
+    page = hits(["BACH", "lantern.musicxml"], capsys)
+    keys = ("parts", "bars", "form", "closeness", "spacing", "pitches", "onset", "found", "expected")
+    assert [[hit[key] for key in keys] for hit in ear] == [[hit[key] for key in keys] for hit in page]
+
+
+def test_midi_is_read(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    found = [h for h in hits(["BACH", "lantern.mid"], capsys) if h["spacing"] == "one after another"]
+    assert len(found) == len(EXPECTED)
+
+
+def test_collections_of_tunes_say_which(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (hit,) = (h for h in hits(["BACH", "tune.abc"], capsys) if h["spacing"] == "one after another")
+    assert hit["title"] == "no. 1 Harbour" and hit["pitches"] == ["Bb4", "A4", "C5", "B4"]
+    assert hit["bars"] == ["1", "1"], "music21's reader of ABC counts this tune's first bar as 0"
+    assert len(read_foreign(desk / "tune.abc")) == 2
+
+
+def test_kern_is_read(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (hit,) = (h for h in hits(["--notes", "Bb A C B", "tune.krn"], capsys) if h["spacing"] == "one after another")
+    assert hit["bars"] == ["2", "2"] and hit["closeness"] == "exact"
+
+
+def test_names_of_the_script_are_told_from_their_origins(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["trace", "BACH", "lantern.cavata", "--json"]) == 0
+    (score,) = json.loads(capsys.readouterr().out)["scores"]
+    assert score["name"] == "bach" and len(score["statements"]) == 5
+    flute, oboe = score["statements"][:2]
+    assert flute["letters"] == list("BACH") and flute["script"]["line"] == 13 and flute["bars"] == ["2", "2"]
+    assert oboe["steps"] == ["up P5"]
+
+
+def test_a_name_that_the_script_does_not_have_is_sought_by_ear(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    found = hits(["DSCH", "lantern.cavata", "--all"], capsys)
+    assert found == [] or all(hit["name"] == "DSCH" for hit in found)
+    assert main(["trace", "DSCH", "lantern.cavata"]) == 0
+    assert "lantern.cavata\n\n" in capsys.readouterr().out
+
+
+def test_default_cipher_is_german_where_every_letter_sounds(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["trace", "BACH", "TAMSIN", "lantern.cavata"]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    assert rows[2].split()[:2] == ["BACH", "german"] and rows[3].split()[:2] == ["TAMSIN", "french"]
+
+
+def test_names_and_scores_are_told_apart() -> None:
+    names, places = divided(["BACH", "a.mxl", "scores/", "Anton Webern", "lantern.cavata", "Mr. X"])
+    assert names == ["BACH", "Anton Webern", "Mr. X"]
+    assert places == [Path("a.mxl"), Path("scores"), Path("lantern.cavata")]
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["BACH", "lantern.musicxml"], ["BACH", "lantern.cavata"], ["--notes", "Bb A C B", "tune.abc"]],
+)
+def test_sheet_compiles_and_has_the_letters(arguments: list[str], desk: Path) -> None:
+    names, places = divided(arguments if arguments[0] != "--notes" else arguments[2:])
+    tracing = Tracing(Diagnostics(), lambda what: None)
+    tracing.take(names, arguments[1:2] if arguments[0] == "--notes" else [], None, None)
+    tracing.run(places, False, between=0, strict=False, every=True, by_ear=False)
+    script = tracing.sheet_script()
+    assert script is not None
+    compiled = compile_script(desk / "sheet.cavata", text=script)
+    assert compiled.score is not None, [d.message for d in compiled.bag.ordered()]
+    letters = {
+        "".join(o.letter.text for e in voice for h in e.event.heads for o in h.origins if o.letter)
+        for movement in compiled.score.movements for staff in movement.staves[0] for voice in staff.voices
+    } - {""}  # fmt: skip
+    assert letters <= {"BACH", "HCAB"} and bool(letters) == bool(names)
+
+
+def test_same_bytes_every_time(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    said = []
+    for _ in range(2):
+        assert main(["trace", "BACH", "lantern.musicxml", "--all", "--between", "1"]) == 0
+        said.append(capsys.readouterr().out)
+    assert said[0] == said[1]
+
+
+def test_check_imports_no_numpy(desk: Path) -> None:
+    code = (
+        "import sys; from cavata.cli.main import main; main(['check', 'lantern.cavata']);"
+        "print(sorted(m for m in ('numpy', 'music21', 'cavata.discover.study') if m in sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
+@pytest.mark.parametrize("file", ["lantern.musicxml", "lantern.mid", "tune.abc", "tune.krn"])
+def test_ties_are_one_note_and_nothing_overlaps(file: str, desk: Path) -> None:
+    for score in read_foreign(desk / file):
+        for line in score.lines:
+            assert all(later.onset >= earlier.end for earlier, later in zip(line.notes, line.notes[1:], strict=False))

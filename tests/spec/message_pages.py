@@ -17,7 +17,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 FOLDER = ROOT / "grammar" / "messages"
 PACKAGE = ROOT / "compiler" / "cavata"
 SHOWN = "example.cavata"
-CODE = re.compile(r"\b[SNVPIOX]\d{3}\b")
+CODE = re.compile(r"\b[SNVPIROX]\d{3}\b")
 
 _PART = re.compile(r"^## (.+)\n\n((?:(?!^## ).*\n)*)", re.MULTILINE)
 _PLAIN_FENCE = re.compile(r"^```\n(?:(?!```).*\n)*```$", re.MULTILINE)

@@ -123,6 +123,11 @@ LONG_SCRIPTS: dict[str, Callable[[], str]] = {
     "N107": lambda: "-- watch\n" * 300_000,
     "N212": lambda: f"motif tide = notes(1/4 D5)\nmotif long = tide {'+ tide ' * 1001}\n",
     "N222": lambda: "forces\n" + "".join(f"    flute{n} = flute\n" for n in range(1, 202)),
+    "N404": lambda: (
+        "motif tide = notes(1/4 D5)\nforces\n    flute = flute\npassage p0(who)\n    who: tide\n    who: tide\n"
+        + "".join(f"passage p{n}(who)\n" + f"    passage p{n - 1}(who)\n" * 2 for n in range(1, 14))
+        + "movement first\n    section one 1 bar\n        passage p13(flute)\n"
+    ),
     "V302": lambda: "".join(f"motif tide{n} = notes(1/4 D5) -> repeated 200000\n" for n in range(1, 60)),
     "V303": lambda: _chain(60),
     "P116": lambda: (
@@ -356,7 +361,10 @@ def test_five_mistakes_show_in_one_run(tmp_path: Path) -> None:
 def test_every_terminal_has_words() -> None:
     """No name of a terminal, which means nothing to a composer, can be in a message."""
     grammar = (resource("grammar") / "cavata.lark").read_text("utf-8")
-    starts = ["declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark"]
+    starts = [
+        "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark", "passage_row",
+        "require_row",
+    ]  # fmt: skip
     parser = Lark(grammar, parser="lalr", lexer="contextual", start=starts)
     for terminal in parser.terminals:
         if terminal.name in parser.ignore_tokens:

@@ -142,13 +142,13 @@ class PassageBinder:
         for number, row in enumerate(tree.rows):
             if not isinstance(row, t.Placement):
                 found[number] = self.row(row, binder, frozenset(for_parts))
+        self.uses.update(binder.uses)
         for name in (n for n in for_parts if n in binder.used_as_values):
             self.bag.error(
                 "N403", binder.used_as_values[name], f"`{name}` stands for a part in this passage", "used as a value here",
                 "give the passage a further parameter", ((for_parts[name], "a part here"),),
             )
             return None
-        self.uses.update(binder.uses)
         whole = [found[number] for number in range(len(tree.rows))]
         rows = tuple(row for row in whole if row is not None)
         depth = 1 + max((row.body.depth for row in rows if isinstance(row, _Inner)), default=0)
@@ -240,6 +240,7 @@ class PassageBinder:
         """A passage placed in a section; None when something was reported."""
         body = self.looked_up(row, binder)
         if body is None:
+            self.look_at_values(row, binder)
             return None
         parts: dict[str, tuple[PartStaff, ...]] = {}
 
@@ -250,9 +251,17 @@ class PassageBinder:
 
         arguments = self.arguments(row, body, binder, part)
         if arguments is None:
+            self.look_at_values(row, binder)
             return None
         rows = self.opened(body, parts, row.span)
         return None if rows is None else BoundPlaced(row.place, arguments, rows, row.span)
+
+    def look_at_values(self, row: t.Placement, binder: Binder) -> None:
+        """Note which values a row speaks of that cannot be placed, so that they are not called unused besides."""
+        for argument in row.arguments:
+            first = argument.first if isinstance(argument, t.Chain) else None
+            if isinstance(first, t.Word) and binder.scope.find(first.text) is not None:
+                binder.value(first)
 
     def opened(self, body: Body, parts: Parts, asked: Span) -> tuple[BoundLine | BoundMarking | BoundPlaced, ...] | None:
         """The rows of a passage with the parts that it is placed with; None when something was reported."""

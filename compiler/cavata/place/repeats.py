@@ -89,7 +89,7 @@ def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> b
         return True
     wanted = "two endings at least" if times < 2 or len(endings) == 1 else f"1 to {times}"
     bag.error(
-        "P304", endings[0].span.to(endings[-1].span), "the endings do not say what is played at each time through",
+        "P304", endings[-1].span, "the endings do not say what is played at each time through",
         f"they count {', '.join(map(str, numbers))}", f"number them in order, {wanted}; one may serve several: `ending 1, 2 bars 7 to 8`",
     )
     return False

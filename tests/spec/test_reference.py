@@ -40,7 +40,7 @@ BEFORE = EXAMPLES[0].text
 
 STEPS, COMBINED = "Steps of", "Combinations"
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
-WITHOUT_RULE = ("Layout", "Several parts in one line", "Parts on two staves", "Two voices on one staff", "Unpitched parts", "Ranges")
+WITHOUT_RULE = ("Layout", "Several parts in one line", "Parts on two staves", "Repairs", "Two voices on one staff", "Unpitched parts", "Ranges")
 """Sections about what holds for every statement, or what score lines do."""
 ONLY_WARNING = "N301"
 """A definition in an example need not be heard."""
@@ -243,9 +243,9 @@ def test_every_code_named_exists_and_leads_to_its_page() -> None:
 
 def test_every_message_about_a_script_is_named_where_its_cause_is_told() -> None:
     """Of those in the catalogue; that every code has its page there is the catalogue's own test."""
-    about_scripts = {page.stem for page in (GRAMMAR / "messages").glob("[SNVPI]*.md")}
+    about_scripts = {page.stem for page in (GRAMMAR / "messages").glob("[SNVPIR]*.md")}
     assert len(about_scripts) > 80
-    assert about_scripts - set(re.findall(r"\[([SNVPI]\d{3})\]", REFERENCE)) == set()
+    assert about_scripts - set(re.findall(r"\[([SNVPIR]\d{3})\]", REFERENCE)) == set()
 
 
 # ---------------------------------------------------------------- what the developers' page tells to do

@@ -12,7 +12,9 @@ from cavata.instruments.instrument import Instrument
 from cavata.names.program import BoundForce
 from cavata.syntax import tree as t
 
-ROW_WORDS = frozenset(["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark"])
+ROW_WORDS = frozenset(
+    ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
+)
 """A part may not be called by a word that begins a row."""
 MOST_PARTS = 200
 

@@ -1,0 +1,66 @@
+"""The pictures beside the examples: first pages as LilyPond drew them, cropped to what is printed.
+
+Run by hand after a change of a page: `python tests/spec/make_pictures.py [NAME ...]`. It needs LilyPond and Pillow, and
+writes `examples/pictures/NAME.png`. In: the scripts named below. Out: small pictures in sixteen greys.
+"""
+
+from __future__ import annotations
+
+import io
+import sys
+from pathlib import Path
+
+from PIL import Image, ImageOps
+
+from cavata.emit.lilypond import lilypond_text
+from cavata.engrave.engrave import engrave
+from cavata.engrave.engraving import Failure
+from cavata.pipeline import compile_script, written
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+WIDEST = 720
+MARGIN = 12
+
+SCRIPTS = {
+    **{f"tutorial-{path.name[:2]}": path for path in sorted((EXAMPLES / "tutorial").glob("[0-9]*.cavata"))},
+    **{path.parent.name: path for path in sorted(EXAMPLES.glob("*/*.cavata")) if path.stem == path.parent.name},
+    "piano": EXAMPLES / "piano" / "lamplight.cavata",
+}
+TALLEST = 720
+"""Of a long page only so much is shown, and no piece of a system."""
+GAP = 7
+"""Rows without ink between systems."""
+
+
+def picture(script: Path) -> Image.Image:
+    """The first page of a script, cropped and made small."""
+    compiled = compile_script(script)
+    assert compiled.score is not None, script
+    engraved = engrave(lilypond_text(written(compiled.score)), frozenset({"png"}))
+    assert not isinstance(engraved, Failure), engraved
+    page = Image.open(io.BytesIO(engraved.files[0].data)).convert("RGBA")
+    white = Image.new("RGBA", page.size, "white")
+    grey = Image.alpha_composite(white, page).convert("L")
+    # The copyright or page line at the foot of a page is not the music's business.
+    body = grey.crop((0, 0, grey.width, int(grey.height * 0.95)))
+    box = ImageOps.invert(body).getbbox()
+    assert box is not None
+    cropped = body.crop((box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN))
+    scale = min(1.0, WIDEST / (grey.width * 0.9))
+    small = cropped.resize((round(cropped.width * scale), round(cropped.height * scale)), Image.Resampling.LANCZOS)
+    return small.crop((0, 0, small.width, _foot(small))).quantize(16)
+
+
+def _foot(page: Image.Image) -> int:
+    """Where to end: at the whole height, or below the last system that can be shown whole."""
+    if page.height <= TALLEST:
+        return page.height
+    ink = [min(page.crop((0, y, page.width, y + 1)).getextrema()) < 200 for y in range(TALLEST)]
+    blank = [y for y in range(GAP, TALLEST) if not any(ink[y - GAP : y])]
+    return blank[-1] if blank and blank[-1] > TALLEST // 2 else TALLEST
+
+
+if __name__ == "__main__":
+    for name in sys.argv[1:] or SCRIPTS:
+        picture(SCRIPTS[name]).save(EXAMPLES / "pictures" / f"{name}.png", optimize=True)
+        print(name)

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
+from dressed import dress
+
 from cavata.ciphers.cipher import Cipher
 from cavata.evaluate.plan import Value
 from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
@@ -115,6 +117,9 @@ def _marks(marks: Marks) -> Iterator[str]:
     yield from (f'"{word}"' for word in marks.words)
     yield from ([marks.hairpin[:5]] if marks.hairpin else [])
     yield from ["end"] * marks.hairpin_ends + ["("] * marks.slur_begins + [")"] * marks.slur_ends
+    yield from dress(marks)
+    yield from ([f"~{marks.sung.text}" + "-" * marks.sung.goes_on] if marks.sung else [])
+    yield from ([f"={marks.symbol}"] if marks.symbol else [])
 
 
 # ---------------------------------------------------------------- scores
@@ -146,6 +151,7 @@ def _bars(movement: Movement) -> Iterator[str]:
 def _tempi(movement: Movement) -> Iterator[str]:
     for tempo in movement.tempi:
         words = f" {tempo.words}" if tempo.words else ""
+        words += f" until {tempo.until}" if tempo.until is not None else ""
         yield f"@{tempo.onset} {tempo.beat}={tempo.per_minute}{words}" + ("" if tempo.printed else " unprinted")
 
 

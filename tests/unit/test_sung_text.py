@@ -1,0 +1,148 @@
+"""Words under notes and chord symbols over them, from the script to the page and to MIDI."""
+
+from __future__ import annotations
+
+import sys
+from io import BytesIO
+from pathlib import Path
+from xml.etree import ElementTree
+
+import music21
+from mido import MidiFile
+
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.lilypond_words import symbol_markup
+from cavata.emit.midi import midi_bytes
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.music.chord_symbol import parse_chord_symbol
+from cavata.notate.notate import notate
+from cavata.notate.written import Leaf, SungText, WrittenScore, leaves
+from cavata.pipeline import compile_script
+from cavata.place.score import Score
+from cavata.transforms.sung import syllables
+
+sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
+from test_musicxml_schema import faults
+
+SCRIPT = """language 1
+piece "Light"
+    show letters
+use french from ciphers
+name tamsin = "TAMSIN" by french
+motif light = tamsin -> in (1/4 1/4 1/2 3/4) -> sung "Light o-_-pen sea _"
+motif low = notes(1/2 C4, 1/1 A3 G3) -> sung "Home at last"
+forces
+    singer = soprano
+    horn   = horn in F
+    piano  = piano
+    violin = violin
+    cello  = cello
+movement first
+    meter 4/4
+    singer: light
+    piano.right: together(light -> up P8, low)
+    horn: chords(Dm 1/2)
+    piano.left: chords(Dm 1/2, Bb/D 1/2)
+    violin, cello at bar 2: chords(G 1/1) -> without_third
+transform without_third(m) = m -> broken up -> first 2 -> as chord
+"""
+
+
+def compiled(script: str) -> Score:
+    result = compile_script(Path("light.cavata"), "light.cavata", text=script)
+    assert result.score is not None, [(d.code, d.message) for d in result.bag.ordered()]
+    return result.score
+
+
+SCORE = compiled(SCRIPT)
+PAGE: WrittenScore = notate(SCORE)
+
+
+def line(part: int, staff: int = 0, voice: int = 0) -> list[Leaf]:
+    bars = PAGE.movements[0].parts[part].staves[staff].bars
+    return [leaf for bar in bars if voice < len(bar.voices) for leaf in leaves(bar.voices[voice])]
+
+
+def test_syllables_are_parted_by_hyphens_and_held_by_underscores() -> None:
+    assert [str(s) for s in syllables("Light o-_-pen  sea_ _ --")] == ["Light", "o-", "_", "pen", "sea", "_", "_"]
+    assert [s.text for s in syllables("l'é-té")] == ["l'é", "té"]
+
+
+def test_hyphens_lead_to_syllables_and_lines_end_at_the_last_note_held() -> None:
+    sung = [leaf.sung for leaf in line(0) if leaf.heads]
+    assert sung == [
+        SungText("Light"), SungText("o", False, True), None, SungText("pen", True, False),
+        SungText("sea", line="begins"), SungText("", line="ends"),
+    ]  # fmt: skip
+
+
+def test_tied_notes_are_held_on_one_syllable() -> None:
+    """`Home at last`: the second note crosses the bar line."""
+    sung = [leaf.sung for leaf in line(2, 0, 1) if leaf.heads]
+    assert [s.line if s else None for s in sung] == ["", "begins", "ends", "begins", "ends"]
+
+
+def test_musicxml_is_valid_and_read_back_with_words_letters_and_symbols() -> None:
+    document = musicxml_bytes(PAGE, "first")
+    assert faults(document) == []
+    score = music21.converter.parseData(document.decode())
+    singer = score.parts[0].recurse().notes
+    sung = [lyric for note in singer for lyric in note.lyrics]
+    words = [(lyric.text, lyric.syllabic) for lyric in sung if lyric.number == 1 and lyric.text]
+    assert words == [("Light", "single"), ("o", "begin"), ("pen", "end"), ("sea", "single")]
+    assert [lyric.text for lyric in sung if lyric.number == 2] == list("TAMSIN")
+    found = [h.figure for h in score.parts[1].recurse().getElementsByClass(music21.harmony.ChordSymbol)]
+    assert found == ["Am"]  # as the horn in F reads it
+    piano = [h.figure for h in score.parts[2].recurse().getElementsByClass(music21.harmony.ChordSymbol)]
+    assert piano == ["Dm", "B-/D"]
+
+
+def test_musicxml_extends_a_syllable_from_its_note_to_the_last_one() -> None:
+    root = ElementTree.fromstring(musicxml_bytes(PAGE, "first"))
+    notes = [note for note in root.find("part").iter("note") if note.find("rest") is None]  # type: ignore[union-attr]
+    assert [e.get("type") for note in notes for e in note.iter("extend")] == ["start", "stop"]
+    assert [e.tag for e in notes[-1]][-2:] == ["lyric", "lyric"]
+
+
+def test_symbol_stands_over_the_first_of_several_parts_only() -> None:
+    assert [leaf.marks.symbol is not None for leaf in line(3) if leaf.heads] == [True]
+    assert all(leaf.marks.symbol is None for leaf in line(4))
+
+
+def test_lilypond_has_words_before_letters_and_symbols_before_the_staff() -> None:
+    text = lilypond_text(PAGE)
+    for shown in ('"Light" 1 * 1/4\n', '"o" 1 * 3/4 --\n', '"pen" 1 * 3/4\n', '"sea" 1 * 5/4 __\n'):
+        assert shown in text, shown
+    assert text.index('"Light"') < text.index('"T" 1 *')
+    assert text.index('"/" "D"') < text.index("Staff", text.index('"/" "D"')) < text.index("P3S1V1")
+
+
+def test_markup_of_a_symbol_has_its_accidentals_drawn() -> None:
+    assert symbol_markup(parse_chord_symbol("Dm")) == '\\markup \\concat { "D" "m" }'
+    shown = symbol_markup(parse_chord_symbol("F#m7b5/Bb"))
+    assert shown.count("\\sharp") == 1 and shown.count("\\flat") == 2 and '"7"' in shown
+
+
+def test_midi_has_words_as_lyrics_and_letters_beside_them_as_texts() -> None:
+    singer, horn = MidiFile(file=BytesIO(midi_bytes(SCORE))).tracks[1:3]
+    assert [m.text for m in singer if m.type == "lyrics"] == ["Light", "o-", "pen", "sea"]
+    assert "".join(m.text for m in singer if m.type == "text") == "TAMSIN"
+    assert [m for m in horn if m.type in ("lyrics", "text")] == []
+
+
+def test_rhythm_of_letters_shows_them_on_an_unpitched_part() -> None:
+    score = compiled(
+        'language 1\nrhythm knock = morse "AE" unit 1/8\nforces\n    drum = snare drum\n'
+        "movement first\n    drum: knock x 2\n"
+    )
+    events = score.movements[0].staves[0][0].voices[0]
+    letters = [origin.letter for event in events for head in event.event.heads for origin in head.origins]
+    assert [letter.text for letter in letters if letter] == list("AAEAAE")
+    assert {(letter.name, letter.cipher) for letter in letters if letter} == {("knock", "morse")}
+
+
+def test_piece_without_words_has_no_trace_of_them() -> None:
+    plain = "language 1\nforces\n    flute = flute\nmovement first\n    flute: notes(1/4 C5)\n"
+    page = notate(compiled(plain))
+    assert "yric" not in musicxml_bytes(page, "first").decode()
+    assert "lyricmode" not in lilypond_text(page)

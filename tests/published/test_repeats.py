@@ -1,0 +1,119 @@
+"""A movement with repeats is played as other programs read it.
+
+Sources: music21, which expands the repeat signs and endings of the MusicXML file by its own rules, and the clock of mido
+over the MIDI file.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from io import BytesIO
+from pathlib import Path
+
+import mido
+import music21
+import pytest
+
+from cavata.emit.midi import midi_bytes
+from cavata.emit.midi_time import PAUSE
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.pipeline import compile_script, written
+from cavata.place.clock import length, seconds
+from cavata.place.playing import played
+from cavata.place.score import Movement, Score
+
+SCRIPT = """language 1
+motif rise = notes(1/4 C5 D5 E5)
+motif turn = notes(1/4 G5 F5, 1/8 E5 D5)
+forces
+    flute = flute
+    cello = cello
+movement first
+    meter 3/4
+    pickup 1/4
+    tempo 1/4 at 120
+    section theme 6 bars
+        repeated
+        ending 1 bars 3 to 4
+        ending 2 bars 5 to 6
+        tempo at bar 3: broadening to 1/4 at 60 over 2 bars
+        flute: notes(1/4 B4)
+        flute at bar 1: rise x 5
+        cello at bar 1: turn -> down P15 until end
+    section again = theme -> up M2
+        repeated 3 times
+    section closing 2 bars
+        flute: turn until end
+movement second
+    section only 4 bars
+        repeated 3 times
+        ending 1, 2 bars 2 to 3
+        ending 3 bar 4
+        flute: rise, turn until end
+movement third
+    section only 2 bars
+        repeated
+        flute: rise until end
+    section coda
+        repeated
+        flute: turn x 2
+"""
+
+
+@pytest.fixture(scope="module")
+def score() -> Score:
+    compiled = compile_script(Path("piece.cavata"), "piece.cavata", SCRIPT)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return compiled.score
+
+
+@pytest.mark.parametrize("number", [0, 1, 2])
+def test_music21_reads_the_order_of_playing(score: Score, number: int) -> None:
+    movement = score.movements[number]
+    document = musicxml_bytes(written(score), movement.name)
+    read = music21.converter.parseData(document, format="musicxml")
+    for index, part in enumerate(read.parts):
+        expanded = music21.repeat.Expander(part).process()
+        assert Fraction(expanded.quarterLength) / 4 == played(movement).duration
+        heard = [
+            (Fraction(note.getOffsetInHierarchy(expanded)) / 4, note.pitch.midi)
+            for note in expanded.flatten().notes
+            if note.tie is None or note.tie.type == "start"
+        ]
+        (staff,) = played(movement).staves[index]
+        assert heard == [(e.onset, e.event.heads[0].pitch.midi) for voice in staff.voices for e in voice]
+
+
+def test_midi_lasts_as_long_as_the_clock_says(score: Score) -> None:
+    file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
+    expected = sum((length(movement) for movement in score.movements), Fraction(0)) + PAUSE * 2
+    assert abs(file.length - float(expected)) < 0.05
+
+
+def test_length_is_that_of_the_movement_written_out(score: Score) -> None:
+    for movement in score.movements:
+        assert length(movement) == length(played(movement))
+    # 1 + 6 + 2 bars of pick-up, body and endings: by hand, at 120 a bar takes 1.5 s; broadening to half the speed 3/2 of that.
+    first = score.movements[0]
+    assert length(first) == Fraction(1, 2) + 2 * 2 * Fraction(3, 2) + _broadened(first) + _rest(first)
+
+
+def _broadened(movement: Movement) -> Fraction:
+    """Two bars whose beats lengthen evenly from half a second to a whole one: six beats of three quarters of a second."""
+    return 6 * Fraction(3, 4)
+
+
+def _rest(movement: Movement) -> Fraction:
+    """The second ending at the slow tempo; the return three times, broadening each time; then two bars."""
+    slow = Fraction(3)
+    return 2 * slow + 3 * (2 * Fraction(3, 2) + 6 * Fraction(3, 4) + 2 * slow) + 2 * Fraction(3, 2)
+
+
+def test_seconds_are_those_of_the_first_time_through(score: Score) -> None:
+    first = score.movements[0]
+    assert seconds(first, Fraction(0)) == 0
+    assert seconds(first, Fraction(1, 4)) == Fraction(1, 2)
+    ending = next(bar for bar in first.bars if bar.ending == (2,))
+    # The second ending is reached after the body twice and the first ending.
+    assert seconds(first, ending.onset) == Fraction(1, 2) + 4 * Fraction(3, 2) + 6 * Fraction(3, 4)
+    assert seconds(first, first.duration) == length(first)

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import random
+import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import numpy as np
@@ -135,6 +140,26 @@ def test_reading_goes_on_where_it_was_interrupted(folder: Path, monkeypatch: pyt
     told: list[int] = []
     assert corpus_index(folder, lambda done, total: told.append(done), workers=1).files == 6
     assert told[0] > 2, "what was kept counts as done"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
+def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path) -> None:
+    """The command is interrupted as a terminal does it: the signal goes to the whole group of processes."""
+    for number in range(150):
+        (folder / f"long{number}.krn").write_text("**kern\n*M4/4\n" + "=\n4B-\n4A\n4c\n4B\n" * 200 + "*-\n")
+    command = [sys.executable, "-m", "cavata.cli.main", "trace", "BACH", str(folder)]
+    running = subprocess.Popen(
+        command, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True, start_new_session=True
+    )
+    cache = folder.parent / "cache" / "cavata" / "scores"
+    deadline = time.monotonic() + 60
+    while not list(cache.rglob("[!.]*.npz")) and time.monotonic() < deadline and running.poll() is None:
+        time.sleep(0.05)
+    os.killpg(running.pid, signal.SIGINT)
+    said = running.communicate(timeout=60)[1]
+    assert running.returncode == 130 and "Traceback" not in said
+    assert said.strip().splitlines()[-1].startswith("cavata  O101")
+    assert list(cache.rglob("[!.]*.npz")) and not list(cache.rglob(".*.npz"))
 
 
 def test_a_changed_file_is_read_again_and_no_other(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,11 +10,14 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import signal
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from importlib.metadata import version
 from importlib.util import find_spec
+from multiprocessing import active_children
 from pathlib import Path
 
 from cavata.discover.cache import cache_folder
@@ -115,7 +118,7 @@ def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | 
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return
-    pool = ProcessPoolExecutor(min(workers, len(missing)))
+    pool = ProcessPoolExecutor(min(workers, len(missing)), initializer=_deaf_to_interrupts)
     try:
         waiting = {pool.submit(_read_group, folder, group): group for group in missing}
         for future in as_completed(waiting):
@@ -123,8 +126,23 @@ def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | 
             done += len(waiting[future].names)
             if told is not None:
                 told(done, total)
+    except BrokenProcessPool:
+        raise OSError("a process that was reading scores was ended by the system") from None
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        for child in active_children():
+            child.terminate()
+            child.join()
+        raise
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
+        for half in folder.glob(".*.npz"):
+            half.unlink(missing_ok=True)
+
+
+def _deaf_to_interrupts() -> None:
+    """Ctrl-C goes to every process of a terminal; the one that was started answers for all."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _read_group(folder: Path, group: _Group) -> None:

@@ -1,7 +1,8 @@
-"""Where the grammar and the standard library are: beside `compiler/` in a checkout, inside the wheel otherwise."""
+"""Where things lie: grammar and library beside `compiler/` in a checkout or inside the wheel; what is kept, in the cache."""
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
@@ -11,3 +12,9 @@ def folder(name: str) -> Path:
     """The folder `grammar` or `stdlib`."""
     packaged = _PACKAGE / name
     return packaged if packaged.is_dir() else _PACKAGE.parent.parent / name
+
+
+def cache_folder(name: str) -> Path:
+    """The folder of that name for what can be computed again: in CAVATA_CACHE, else in the user's cache folder."""
+    base = os.environ.get("CAVATA_CACHE") or os.environ.get("XDG_CACHE_HOME") or os.path.expanduser("~/.cache")
+    return Path(base) / "cavata" / name

@@ -18,7 +18,7 @@ from cavata.names.library import SUFFIX as SUFFIX
 from cavata.names.library import Library, every_module, given_library, library_of_piece, standard_library
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
-from cavata.syntax.parse import parse
+from cavata.syntax.tree_cache import read_module
 
 LARGEST_FILE = 2_000_000
 """Bytes in one script; a symphony takes a tenth of it."""
@@ -67,7 +67,7 @@ class _Loader:
         waiting: list[tuple[Source, Path, Library, t.Use | None]] = [(source, Path(key), self.home, None)]
         while waiting:
             source, path, library, asked = waiting.pop()
-            module = self.modules[str(path)] = parse(source, self.bag)
+            module = self.modules[str(path)] = read_module(source, self.bag)
             _check_edition(module, asked, self.bag)
             if asked is None:
                 self.libraries = library_of_piece(module, self.home.folder, self.bag) + self.libraries

@@ -76,8 +76,7 @@ def _parser() -> tuple[Lark, Builder]:
 
 def _cache_file(grammar: str) -> Path | None:
     """Where the built grammar is kept, by version and content; Lark builds it again if the file cannot be read."""
-    base = os.environ.get("CAVATA_CACHE") or os.environ.get("XDG_CACHE_HOME") or os.path.expanduser("~/.cache")
-    folder = Path(base) / "cavata"
+    folder = resources.cache_folder("grammar")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError:
@@ -85,7 +84,7 @@ def _cache_file(grammar: str) -> Path | None:
     if not os.access(folder, os.W_OK):
         return None
     content = sha256(grammar.encode("utf-8")).hexdigest()[:16]
-    return folder / f"grammar-{__version__}-{content}-{sys.version_info.major}.{sys.version_info.minor}"
+    return folder / f"{__version__}-{content}-{sys.version_info.major}.{sys.version_info.minor}"
 
 
 def parse(source: Source, bag: Diagnostics) -> t.Module:

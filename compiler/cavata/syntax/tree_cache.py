@@ -1,0 +1,77 @@
+"""Trees of scripts that were read before, kept in the user's cache folder.
+
+In: a source. Out: its module, from the cache if the very same text was read without a message by the very same
+compiler, else read afresh and kept. A file in the cache that cannot be used is passed over and written again. Only the
+user's own cache folder is ever read, since a pickle is a program.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import sys
+from contextlib import suppress
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+
+from cavata import __version__, resources
+from cavata.diagnostics.record import Diagnostics
+from cavata.source import Source
+from cavata.syntax.tree import Module
+
+MOST_KEPT = 200
+"""Trees in the cache; the oldest make room."""
+SHORTEST_KEPT = 1_500
+"""Characters; a shorter script is read again as quickly as its tree is found."""
+
+
+def read_module(source: Source, bag: Diagnostics) -> Module:
+    """The tree of a source; what cannot be read is reported."""
+    file = _file(source) if len(source.text) >= SHORTEST_KEPT else None
+    module = _kept(file) if file else None
+    if module is not None:
+        return module
+    # The parser and its library are loaded only when something has to be read.
+    from cavata.syntax.parse import parse
+
+    messages = len(bag.collected)
+    module = parse(source, bag)
+    if file and len(bag.collected) == messages and not bag.overflowed:
+        _keep(file, module)
+    return module
+
+
+@lru_cache(maxsize=1)
+def _compiler() -> bytes:
+    """What tells this compiler's trees from those of any other."""
+    rooms = Path(__file__).parent, Path(__file__).parent.parent / "music"
+    files = [*(file for room in rooms for file in room.glob("*.py")), resources.folder("grammar") / "cavata.lark"]
+    stamps = [(file.name, file.stat().st_mtime_ns, file.stat().st_size) for file in sorted(files)]
+    return repr((__version__, sys.version_info[:2], stamps)).encode()
+
+
+def _file(source: Source) -> Path:
+    key = sha256(_compiler())
+    key.update(source.name.encode("utf-8", "surrogatepass") + b"\0" + source.text.encode("utf-8", "surrogatepass"))
+    return resources.cache_folder("trees") / key.hexdigest()[:32]
+
+
+def _kept(file: Path) -> Module | None:
+    try:
+        module = pickle.loads(file.read_bytes())
+    except Exception:  # whatever a damaged file makes of itself, the script is simply read again
+        return None
+    return module if isinstance(module, Module) else None
+
+
+def _keep(file: Path, module: Module) -> None:
+    """Keep a tree; a cache that cannot be written is done without."""
+    with suppress(OSError, RecursionError):
+        file.parent.mkdir(parents=True, exist_ok=True)
+        beside = file.with_name(f"{file.name}.{os.getpid()}")
+        beside.write_bytes(pickle.dumps(module, pickle.HIGHEST_PROTOCOL))
+        os.replace(beside, file)
+        kept = sorted(file.parent.iterdir(), key=lambda path: path.stat().st_mtime_ns)
+        for old in kept[:-MOST_KEPT]:
+            old.unlink()

@@ -32,7 +32,7 @@ QUALITIES: dict[str, str] = {
 }
 """Every quality by its sign, with the intervals above the root."""
 ALSO = {
-    "ø": "m7b5", "ø7": "m7b5", "°": "dim", "°7": "dim7", "+": "aug", "maj": "", "min": "m", "min7": "m7", "M7": "maj7",
+    "ø": "m7b5", "ø7": "m7b5", "°": "dim", "°7": "dim7", "maj": "", "min": "m", "min7": "m7", "M7": "maj7",
 }  # fmt: skip
 """Other signs that are read for a quality."""
 

@@ -126,7 +126,7 @@ def _marks(marks: Marks) -> Iterator[str]:
 
 
 def score_line(score: Score, wanted: str, expected: str) -> str:
-    """What the score has for `bars`, `keys`, `tempi`, `sections`, or a part or staff, in a movement."""
+    """What the score has for `bars`, `keys`, `tempi`, `playing`, `sections`, or a part or staff, in a movement."""
     name, _, what = wanted.rpartition("/")
     movement = next(m for m in score.movements if not name or m.name == name)
     match what:
@@ -136,6 +136,8 @@ def score_line(score: Score, wanted: str, expected: str) -> str:
             return " ".join(f"{bar.key or 'none'}".replace(" ", "-") for bar in movement.bars)
         case "tempi":
             return ", ".join(_tempi(movement))
+        case "playing":
+            return " ".join(f"{begin}..{end}" for begin, end in movement.playing) or "straight through"
         case "sections":
             return " ".join(f"{s.name}@{s.onset}" for s in movement.sections)
         case _:

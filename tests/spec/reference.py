@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from dressed import dress
+
 from cavata.evaluate.plan import Value
 from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
 
@@ -142,6 +144,7 @@ def _marks(marks: Marks) -> Iterator[str]:
     yield from [str(marks.symbol)] if marks.symbol else []
     yield from ["hairpin ends"] * marks.hairpin_ends
     yield from ["slur begins"] * marks.slur_begins + ["slur ends"] * marks.slur_ends
+    yield from dress(marks)
 
 
 def duration_text(duration: Fraction) -> str:

@@ -118,7 +118,7 @@ class RowBinder:
         if not isinstance(step, Apply) or step.transform.family != _DRESS:
             self.bag.error(
                 "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars", "changes the notes",
-                "over bars stand `marked`, `crescendo`, `diminuendo` and `slurred`",
+                "over bars stand steps of dress, as `marked`, `crescendo` or `tremolo`",
             )
             return None
         return step

@@ -25,7 +25,8 @@ def _techniques(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     in_force = [words[0] for words in KINDS]
     for index, placed in enumerate(events):
         given = placed.event.marks.techniques
-        needed = tuple(word for word in given if in_force[KIND_OF[word]] != word)
+        last = {KIND_OF[word]: word for word in given}
+        needed = tuple(word for word in given if last[KIND_OF[word]] == word != in_force[KIND_OF[word]])
         for word in needed:
             in_force[KIND_OF[word]] = word
         if needed != given:

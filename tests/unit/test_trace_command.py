@@ -139,8 +139,8 @@ def test_default_cipher_is_german_where_every_letter_sounds(
 
 
 def test_names_and_scores_are_told_apart() -> None:
-    names, places = divided(["BACH", "a.mxl", "scores/", "Anton Webern", "lantern.cavata", "Mr. X"])
-    assert names == ["BACH", "Anton Webern", "Mr. X"]
+    names, places = divided(["BACH", "a.mxl", "scores/", "Anton Webern", "lantern.cavata", "Mr. X", ""])
+    assert names == ["BACH", "Anton Webern", "Mr. X", ""]
     assert places == [Path("a.mxl"), Path("scores"), Path("lantern.cavata")]
 
 

@@ -18,7 +18,7 @@ from cavata.discover.corpus_trace import corpus_trace, form_json
 from cavata.discover.foreign_score import read_foreign
 from cavata.discover.library_ciphers import offered_ciphers
 from cavata.discover.own_score import heard_score
-from cavata.discover.reading import read
+from cavata.discover.reading import Reading, read
 from cavata.discover.score_file import FORMATS, Unreadable
 from cavata.discover.script_words import name_row
 from cavata.discover.statements import statements
@@ -45,8 +45,10 @@ def divided(words: Sequence[str]) -> tuple[list[str], list[Path]]:
     places: list[Path] = []
     for word in words:
         path = Path(word)
-        is_place = path.suffix.lower() in (*FORMATS, SUFFIX) or "/" in word or "\\" in word or path.exists()
-        (places if is_place else names).append(path if is_place else word)  # type: ignore[arg-type]  # both lists are apart
+        if word.strip() and (path.suffix.lower() in (*FORMATS, SUFFIX) or {"/", "\\"} & set(word) or path.exists()):
+            places.append(path)
+        else:
+            names.append(word)
     return names, places
 
 
@@ -73,7 +75,7 @@ class Tracing:
                 readings = [usual] if usual is not None else []
             else:
                 tried = [read(name, offered) for offered in ciphers]
-                readings = [r for r in tried if hasattr(r, "pitches")]  # type: ignore[misc]  # an Unread has none
+                readings = [r for r in tried if isinstance(r, Reading)]
             if not readings:
                 self.bag.error(
                     "O310", None, f"no cipher gives `{name}` a note", "",

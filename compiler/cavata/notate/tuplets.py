@@ -195,7 +195,7 @@ class _Search:
         dotted = value[1] == 1
         if actual == 3 and not dotted and self._is_sextuplet(start, end):
             actual, normal = 6, 4
-        found = []
+        found: list[tuple[int, Bracket]] = []
         if NARROWEST_NEST <= actual <= WIDEST_NEST:
             found.extend(self._nested(start, end, actual, dotted))
         if not (dotted and actual % 3 == 0):
@@ -219,7 +219,8 @@ class _Search:
 
     def inside(self) -> tuple[int, tuple[Bracket, ...]]:
         """The cost and the brackets of everything, as the inside of a bracket."""
-        cost, found = 0, []
+        cost = 0
+        found: list[Bracket] = []
         for start, end in _odd_runs(self.rhythm, self.grid.finest):
             more, brackets_there = self.best(start, end)
             cost += more

@@ -1,0 +1,269 @@
+"""Ornaments, techniques and colours, from the script to what other programs read in the files.
+
+Sources: the parsers of music21 and mido, and LilyPond itself, none of which is this project's.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+from io import BytesIO
+from itertools import groupby, pairwise
+from pathlib import Path
+
+import mido
+import music21
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.midi import midi_bytes
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.engrave.engrave import engrave
+from cavata.engrave.engraving import Engraving
+from cavata.music.event import Event, Head, Motif
+from cavata.music.mode import Mode
+from cavata.music.origin import Letter, Origin
+from cavata.music.ornament import neighbour, signature_alteration
+from cavata.music.pitch import Pitch, PitchClass, parse_pitch
+from cavata.notate.accidentals import signature_alterations
+from cavata.notate.written import WrittenScore
+from cavata.pipeline import compile_script, written
+from cavata.place.colours import PALETTE
+from cavata.place.pace import paces, seconds_between
+from cavata.place.score import Score
+from cavata.source import Source, Span
+from cavata.transforms.figuration import neighbours, passing
+
+HEAD = """language 1
+use french, german from ciphers
+name tamsin = "TAMSIN" by french
+name hedda = "HEDDA" by german
+motif tune = notes(1/4 D5 E5 F5 G5)
+forces
+    violin = violin
+    cello = cello
+    harp = harp
+
+"""
+
+
+def placed(rows: str, head: str = HEAD) -> Score:
+    compiled = compile_script(Path("signal.cavata"), "signal.cavata", text=head + rows)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return compiled.score
+
+
+def page(rows: str, head: str = HEAD) -> WrittenScore:
+    return written(placed(rows, head))
+
+
+def played(score: Score, part: int = 0) -> list[tuple[F, int, F]]:
+    """Onset and length in whole notes, and key, of what sounds on a part's track."""
+    file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
+    found, begun, now = [], {}, 0
+    for message in file.tracks[part + 1]:
+        now += message.time
+        if message.type == "note_on":
+            begun[message.note] = now
+        elif message.type == "note_off":
+            start = begun.pop(message.note)
+            found.append((F(start, 4 * file.ticks_per_beat), message.note, F(now - start, 4 * file.ticks_per_beat)))
+    return sorted(found)
+
+
+def line(steps: str, part: str = "violin") -> str:
+    return f"movement first\n    {part}: {steps}\n"
+
+
+# ------------------------------------------------------------------ signatures and neighbours
+
+
+@pytest.mark.parametrize("fifths", range(-7, 8))
+def test_signature_alteration_is_that_of_the_page(fifths: int) -> None:
+    assert [signature_alteration(fifths, letter) for letter in range(7)] == signature_alterations(fifths)
+
+
+def test_neighbour_is_the_next_place_of_the_staff_in_the_signature() -> None:
+    assert neighbour(parse_pitch("A4"), 1, -1) == parse_pitch("Bb4")
+    assert neighbour(parse_pitch("E4"), -1, 2) == parse_pitch("D4")
+
+
+def heads(*places: int) -> list[Event]:
+    span = Span(Source("x", "x"), 0, 1)
+    return [
+        Event(F(1, 4), (Head(Pitch(p, 0), (Origin(Letter("tamsin", "T", n, "french"), span),)),))
+        for n, p in enumerate(places, 1)
+    ]
+
+
+def without_repeats(pitches: list[Pitch]) -> list[Pitch]:
+    return [pitch for pitch, _ in groupby(pitches)]
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.integers(20, 40), max_size=8), st.sampled_from((neighbours, passing)))
+def test_figuration_keeps_length_order_and_letters(places: list[int], figure: object) -> None:
+    assert callable(figure)
+    motif = Motif(tuple(heads(*places)))
+    result = figure(motif, Mode(PitchClass(1, 0), "minor"))
+    assert result.duration == motif.duration
+    added = [e for e in result.events if e.heads[0].origins[0].steps]
+    kept = [e.heads[0].pitch for e in result.events if e not in added]
+    assert without_repeats(kept) == without_repeats([event.heads[0].pitch for event in motif.events])
+    positions = [o.letter.position for e in result.events for h in e.heads for o in h.origins if o.letter]
+    assert positions == sorted(positions) and set(positions) == set(range(1, len(places) + 1))
+
+
+# ------------------------------------------------------------------ as they are played
+
+
+def test_trill_alternates_with_the_note_of_the_signature_and_ends_on_the_note() -> None:
+    score = placed("movement first\n    key D minor\n    violin: notes(1/2 A4) -> trill 1\n")
+    keys = [key for _, key, _ in played(score)]
+    assert len(keys) == 17 and keys == [69, 70] * 8 + [69]
+
+
+def test_trill_to_an_interval_goes_there() -> None:
+    assert {key for _, key, _ in played(placed(line("notes(1/2 A4) -> trill 1 to M2")))} == {69, 71}
+
+
+def test_turn_and_mordent() -> None:
+    keys = [key for _, key, _ in played(placed(line("notes(1/4 A4 A4) -> turn 1 -> mordent 2")))]
+    assert keys == [71, 69, 67, 69, 69, 67, 69]
+
+
+def test_tremolo_repeats_its_value() -> None:
+    strokes = played(placed(line("notes(1/4 A4) -> tremolo 1/16")))
+    assert [(onset, key) for onset, key, _ in strokes] == [(F(n, 16), 69) for n in range(4)]
+
+
+def test_grace_notes_take_their_time_from_the_note_before() -> None:
+    strokes = played(placed(line("notes(1/4 D5 E5) -> graced by notes(1/8 A4 B4) before 2")))
+    assert [(onset, key) for onset, key, _ in strokes] == [(F(0), 74), (F(3, 16), 69), (F(7, 32), 71), (F(1, 4), 76)]
+    assert strokes[0][2] <= F(3, 16)
+
+
+def test_grace_notes_at_the_very_beginning_are_on_the_beat() -> None:
+    strokes = played(placed(line("notes(1/4 D5) -> graced by notes(1/8 A4) before 1")))
+    assert [(onset, key) for onset, key, _ in strokes] == [(F(0), 69), (F(1, 32), 74)]
+
+
+def test_rolled_chord_begins_with_its_lowest_note_and_ends_together() -> None:
+    strokes = played(placed(line("notes(1/2 chord(C5 E5 G5)) -> rolled", "harp")), 2)
+    assert [key for _, key, _ in strokes] == [72, 76, 79]
+    assert all(a[0] < b[0] for a, b in pairwise(strokes))
+    assert len({onset + length for onset, _, length in strokes}) == 1
+
+
+def test_glissando_runs_to_the_next_note() -> None:
+    keys = [key for _, key, _ in played(placed(line("notes(1/4 C5 E5) -> glissando 1")))]
+    assert keys == [72, 73, 74, 75, 76]
+
+
+def test_pizzicato_has_its_programme_and_the_pedal_its_control() -> None:
+    score = placed(line("tune -> marked pizzicato, tune -> marked arco") + "    harp: tune -> pedalled\n")
+    file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
+    assert [m.program for m in file.tracks[1] if m.type == "program_change"] == [40, 45, 40]
+    assert [m.value for m in file.tracks[3] if m.type == "control_change" and m.control == 64] == [127, 0]
+
+
+# ------------------------------------------------------------------ time
+
+
+def test_a_change_of_tempo_takes_its_length_times_the_mean_beat() -> None:
+    """Twelve beats from 60 to 48 in a minute: the first lasts 1 s, what follows the last 1.25 s."""
+    rows = "    meter 3/4\n    tempo 1/4 at 60\n    tempo at bar 1: broadening to 1/4 at 48 over 4 bars\n"
+    movement = placed(line("notes(3/4 D5) x 4") + rows).movements[0]
+    assert seconds_between(movement, F(0), movement.duration) == F(27, 2)
+    beats = [seconds_between(movement, F(n, 4), F(n + 1, 4)) for n in range(12)]
+    assert len({b - a for a, b in pairwise(beats)}) == 1
+
+
+def test_a_fermata_lengthens_by_what_it_says_and_the_longest_of_several_counts() -> None:
+    rows = "movement first\n    tempo 1/4 at 60\n    violin: notes(1/2 D5 E5) -> fermata last by 1/4\n"
+    movement = placed(rows).movements[0]
+    assert seconds_between(movement, F(0), F(1)) == 5
+    both = placed(rows + "    cello: notes(3/4 D3, 1/4 E3) -> fermata last by 1/2\n").movements[0]
+    assert seconds_between(both, F(0), F(1)) == 6
+    assert seconds_between(both, F(0), F(3, 4)) == 3
+
+
+def test_the_midi_file_lasts_as_long_as_the_clock_says() -> None:
+    rows = """cadenza alone
+    tempo 1/4 at 72
+    tempo after 1/4: broadening to 1/4 at 30 over 3/4
+    tempo after 1/1: pressing on to 1/8 at 200 over 1/3
+    violin: tamsin -> fermata 2 4 by 1/8, tune
+    cello after 1/2: hedda -> fermata last by 1/2
+"""
+    score = placed(rows)
+    movement = score.movements[0]
+    clock = sum((pace.seconds for pace in paces(movement)), F(0))
+    assert mido.MidiFile(file=BytesIO(midi_bytes(score))).length == pytest.approx(float(clock), abs=0.001)
+
+
+# ------------------------------------------------------------------ on the page
+
+
+ALL_SIGNS = """movement first
+    violin: tune -> trill 1 to m2 -> turn 2 -> mordent 3 -> graced by notes(1/8 C5 D5) before 1
+        , tune -> tremolo 1/32 -> glissando 1 -> fermata last by 1/4
+        , tune -> marked harmonic pizzicato muted -> graced by notes(1/8 C5) before 2
+    cello: notes(1/1 C3)
+    harp: chord(C4 E4 G4) -> lasting 1/1 -> rolled -> pedalled, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
+"""
+
+
+def test_music21_reads_every_sign() -> None:
+    read = music21.converter.parse(musicxml_bytes(page(ALL_SIGNS), "first"), format="musicxml")
+    violin = list(read.parts[0].flatten().notes)
+    real = [note for note in violin if not note.duration.isGrace]
+    assert [type(real[n].expressions[0]).__name__ for n in range(3)] == ["Trill", "Turn", "Mordent"]
+    signs = [sign for note in real[4:8] for sign in note.expressions]
+    assert [sign.numberOfMarks for sign in signs if type(sign).__name__ == "Tremolo"] == [3, 3, 3, 3]
+    assert [n.nameWithOctave for n in violin if n.duration.isGrace] == ["C5", "D5", "C5"]
+    assert [n.duration.slash for n in violin if n.duration.isGrace] == [False, False, True]
+    assert [len(real[n].getSpannerSites("Glissando")) for n in (4, 5, 6)] == [1, 1, 0]
+    assert "StringHarmonic" in {type(sign).__name__ for sign in real[8].articulations}
+    texts = [text.content for text in read.parts[0].flatten().getElementsByClass("TextExpression")]
+    assert texts == ["pizz., con sord."]
+    harp = next(iter(read.parts[2].flatten().notes))
+    assert "ArpeggioMark" in {type(sign).__name__ for sign in harp.expressions}
+    nested = [note for note in read.parts[2].flatten().notes if len(note.duration.tuplets) == 2]
+    assert [note.quarterLength for note in nested] == [F(1, 15)] * 3
+
+
+def test_lilypond_engraves_every_sign_without_remarks() -> None:
+    text = lilypond_text(page(ALL_SIGNS.replace("movement first", "movement first\n    key D minor"), COLOURED))
+    assert "\\slashedGrace" in text and ":32" in text and "\\arpeggio" in text and "\\sustainOn" in text
+    made = engrave(text, frozenset(("svg",)))
+    assert isinstance(made, Engraving), made
+    assert made.remarks == ()
+
+
+# ------------------------------------------------------------------ colours
+
+
+COLOURED = HEAD.replace("name tamsin", 'piece "Signal"\n    show colours\nname tamsin', 1)
+
+
+def test_heads_have_the_colour_of_their_name_and_others_none() -> None:
+    written_page = page(line("tamsin -> first 1, hedda -> first 1, tune -> first 1"), COLOURED)
+    read = music21.converter.parse(musicxml_bytes(written_page, "first"), format="musicxml")
+    assert [note.style.color for note in read.parts[0].flatten().notes] == [PALETTE[0], PALETTE[1], None]
+    assert written_page.header.colours == (("tamsin", PALETTE[0]), ("hedda", PALETTE[1]))
+    assert not written_page.shares_colours
+    legend = next(e for e in lilypond_text(written_page).split("\\markup \\fill-line") if PALETTE[1] in e)
+    assert '"tamsin"' in legend and '"hedda"' in legend
+
+
+def test_a_head_of_two_names_takes_the_first_and_the_legend_says_so() -> None:
+    written_page = page(line("tamsin + hedda -> as chord", "harp"), COLOURED)
+    assert written_page.shares_colours
+    assert "colour of the first" in lilypond_text(written_page)
+    assert "colour of the first" in musicxml_bytes(written_page, "first").decode()
+
+
+def test_nothing_is_coloured_unless_the_piece_says_so() -> None:
+    assert "color" not in musicxml_bytes(page(line("tamsin")), "first").decode()

@@ -23,6 +23,8 @@ OWN = (
     "transform echo(m, gap) = m + (m -> up gap -> marked pp)",
     "transform laced(m, n) = weave(m -> retrograde, n -> first 1 -> doubled at P5 above)",
     "rhythm knock = (rest 1/8 1/4 1/12 1/6 rest 1/16)",
+    "mode gallery = D E F G A Bb C#",
+    'rhythm taps = morse "Hedda" unit 1/16',
 )
 KEEPING = (
     "up m3", "up aug1", "down P4", "down M2", "step up 2 in D minor", "step down 1 in A major", "inverted about A3",
@@ -31,6 +33,8 @@ KEEPING = (
     "diminution 2", "augmentation 3:2", "in knock", "in knock cycle", "held last to 3/8", "repeated to 7/1",
     "as chord", "broken up", "broken down", "voiced close", "voiced open", "doubled at M3 below",
     "marked f staccato \"calm\"", "crescendo p f", "slurred", "echo m2",
+    "step up 1 in gallery", "step down 2 in D octatonic_tone", "mirrored in C whole_tone about E4", "in taps",
+    'sung "o-_"',
 )  # fmt: skip
 """Steps after which every letter is still there."""
 DROPPING = ("first 2", "last 1", "notes 1 to 2", "without 1", "cut to 1/4")

@@ -19,11 +19,18 @@ from cavata.notate.written import Frame, Item, Leaf, WrittenStaff
 _LONGEST = 80
 """Characters of one syllable."""
 _ACCIDENTALS = {-2: "doubleflat", -1: "flat", 1: "sharp", 2: "doublesharp"}
-_SUNG = ("\\override LyricText.font-family = #'roman", "\\override LyricText.font-size = #0")
+_SUNG = (
+    "\\override LyricText.font-family = #'roman",
+    "\\override LyricText.font-size = #0",
+    "\\override LyricHyphen.minimum-distance = #1.2",
+    "\\override LyricSpace.minimum-distance = #0.8",
+)
+"""Room for every hyphen and between words, which LilyPond would else leave out or press together."""
 _OVER = (
     "\\override VerticalAxisGroup.staff-affinity = #DOWN",
     "\\override LyricText.font-size = #0",
     "\\override LyricText.self-alignment-X = #LEFT",
+    "\\override LyricSpace.minimum-distance = #0.8",
 )
 
 

@@ -17,3 +17,7 @@ class Syllable:
     def __str__(self) -> str:
         """As a script writes it: `o-`, `pen`, `_`."""
         return (self.text or "_") + ("-" if self.goes_on else "")
+
+
+HELD = Syllable("")
+"""The syllable before is held over this note."""

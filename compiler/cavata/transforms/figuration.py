@@ -15,6 +15,7 @@ from cavata.music.event import UNMARKED, Event, Head, Marks, Motif
 from cavata.music.mode import Mode, between
 from cavata.music.mode import above as above_in
 from cavata.music.pitch import Pitch
+from cavata.music.syllable import HELD
 from cavata.transforms.limits import bounded
 from cavata.transforms.pitches import checked
 
@@ -33,7 +34,8 @@ def neighbours(motif: Motif, mode: Mode) -> Motif:
         head, quarter = event.heads[0], event.duration / 4
         first, last = split_marks(event.marks)
         above = _added(head, checked(above_in(head.pitch, mode)), "neighbour note")
-        events += (Event(2 * quarter, event.heads, first), Event(quarter, (above,)), Event(quarter, event.heads, last))
+        middle = Event(quarter, (above,), Marks(sung=last.sung))
+        events += (Event(2 * quarter, event.heads, first), middle, Event(quarter, event.heads, last))
     return Motif(tuple(events))
 
 
@@ -71,7 +73,7 @@ def split_marks(marks: Marks) -> tuple[Marks, Marks]:
     ends = Marks(
         articulations=tuple(name for name in marks.articulations if name == "fermata"),
         hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides, held=marks.held,
-        pedal_ends=marks.pedal_ends,
+        pedal_ends=marks.pedal_ends, sung=HELD if marks.sung else None,
     )  # fmt: skip
     begins = replace(
         marks, articulations=tuple(name for name in marks.articulations if name != "fermata"),

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from cavata.music.event import Motif
 from cavata.music.refusal import Refusal
-from cavata.music.syllable import Syllable
+from cavata.music.syllable import HELD, Syllable
 
 _PIECES = re.compile(r"[^-_]+|_")
 
@@ -43,7 +43,7 @@ def syllables(text: str) -> Iterator[Syllable]:
         pieces = _PIECES.findall(word)
         last = max((place for place, piece in enumerate(pieces) if piece != "_"), default=-1)
         for place, piece in enumerate(pieces):
-            yield Syllable("") if piece == "_" else Syllable(piece, place < last)
+            yield HELD if piece == "_" else Syllable(piece, place < last)
 
 
 def _notes(count: int) -> str:

@@ -14,7 +14,7 @@ from cavata.emit.lilypond_breaks import length_of
 from cavata.emit.lilypond_string import ly_string, plain_text
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
-from cavata.notate.written import Frame, Item, Leaf, WrittenStaff
+from cavata.notate.written import Frame, Item, Leaf, WrittenStaff, leaves
 
 _LONGEST = 80
 """Characters of one syllable."""
@@ -87,9 +87,10 @@ def _context(
     staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, commands: tuple[str, ...], style: tuple[str, ...],
     text: Callable[[Leaf], str], joint: Callable[[Leaf], str],
 ) -> list[str]:  # fmt: skip
-    found = [(onset, text(leaf), joint(leaf)) for onset, leaf in _leaves(staff, frames, voice) if text(leaf)]
-    if not found:
+    voices = (bar.voices[voice] for bar in staff.bars if voice < len(bar.voices))
+    if not any(text(leaf) for items in voices for leaf in leaves(items)):
         return []
+    found = [(onset, text(leaf), joint(leaf)) for onset, leaf in _leaves(staff, frames, voice) if text(leaf)]
     total = sum((frame.duration for frame in frames), Fraction(0))
     moments = [onset for onset, _, _ in found] + [total]
     lines = ["\\new Lyrics \\with", "{", *(f"    {line}" for line in style), "}", "\\lyricmode", "{"]

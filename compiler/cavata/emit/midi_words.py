@@ -16,17 +16,20 @@ from cavata.place.score import Score
 
 def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, str, str]]:
     """Words of the part, and its letters where the piece shows them."""
-    events = [
-        (lines.tick(number, placed.onset), placed.event)
+    placed = [
+        (number, event)
         for number, movement in enumerate(score.movements) for staff in movement.staves[part]
-        for voice in staff.voices for placed in voice
+        for voice in staff.voices for event in voice
     ]  # fmt: skip
-    sings = any(event.marks.sung is not None for _, event in events)
-    for tick, event in events:
-        sung = event.marks.sung
+    sings = any(event.event.marks.sung for _, event in placed)
+    if not sings and not score.header.show_letters:
+        return
+    for number, event in placed:
+        sung = event.event.marks.sung
+        letters = _letters(event.event) if score.header.show_letters else ""
+        tick = lines.tick(number, event.onset)
         if sung is not None and sung.text:
             yield tick, "lyrics", sung.text + ("-" if sung.goes_on else "")
-        letters = _letters(event) if score.header.show_letters else ""
         if letters:
             yield tick, "text" if sings else "lyrics", letters
 

@@ -50,6 +50,8 @@ def _name(parent: Element, tag: str, name: PitchClass) -> None:
 
 def add_words(part: Element, lines: dict[str, Lines]) -> None:
     """Put the words of a part under its notes, and the letters of its names into lines of lyrics below them."""
+    if not any(found.sung_line for found in lines.values()):
+        return
     notes = [(note, lines.get(note.get("id", ""))) for note in part.iter("note")]
     most = max((found.sung_line for _, found in notes if found is not None), default=0)
     if not most:

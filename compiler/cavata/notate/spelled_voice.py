@@ -135,8 +135,7 @@ def _written_event(event: ScoreEvent, reading: Reading, unpitched: bool, marks: 
 
 
 def ornamented(written: WrittenEvent, reading: Reading, unpitched: bool) -> WrittenEvent:
-    """The event with its chord symbol and grace notes as read, and the accidental of a trill whose upper note the script
-    names."""
+    """The event with its chord symbol and grace notes as read, and the accidental of a trill to a given note."""
     marks = written.marks
     if marks.symbol is not None:
         marks = replace(marks, symbol=_read_symbol(marks.symbol, reading))

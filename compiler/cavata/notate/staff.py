@@ -39,7 +39,8 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
         row = [voice_bars[number] for voice_bars in bars]
         items = writer.bar(number, row)
         written.append(WrittenBar(items, plan.signatures[number], _own_dynamics(items)))
-    return with_sung_text(WrittenStaff(clef, tuple(written)))
+    done = WrittenStaff(clef, tuple(written))
+    return with_sung_text(done) if any(e.event.marks.sung for voice in voices for e in voice) else done
 
 
 def _own_dynamics(voices: Sequence[tuple[Item, ...]]) -> bool:

@@ -121,6 +121,17 @@ def test_names_of_the_script_are_told_from_their_origins(desk: Path, capsys: pyt
     assert oboe["steps"] == ["up P5"]
 
 
+def test_a_name_of_the_script_needs_no_cipher_of_the_library(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Two letters, and letters that no library cipher knows: origins answer all the same."""
+    script = PIECE.replace('name bach = "BACH"', 'name al = "AD" by german\nname bach = "БАХ" written "BACH"')
+    (desk / "lantern.cavata").write_text(script.replace("flute: tide, bach,", "flute: tide, al, bach,"))
+    assert main(["trace", "AD", "БАХ", "lantern.cavata", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["scores"]
+    assert [(score["name"], len(score["statements"])) for score in found] == [("al", 1), ("bach", 5)]
+    assert main(["trace", "БАХ", "lantern.musicxml"]) == 1
+    assert "O310" in capsys.readouterr().err
+
+
 def test_a_name_that_the_script_does_not_have_is_sought_by_ear(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.record import Diagnostic, Diagnostics, Severity
 from cavata.discover.corpus_index import corpus_index, music21_corpus
 from cavata.discover.corpus_search import CorpusSearch
 from cavata.discover.corpus_text import corpus_text
@@ -61,6 +61,8 @@ class Tracing:
         self.names: list[str] = []
         self.subjects: list[Subject] = []
         self.places: list[Place] = []
+        self.refused: list[tuple[str, Diagnostic]] = []
+        self.in_scripts: set[str] = set()
         self.document: dict[str, Any] = {"subjects": [], "scores": [], "corpora": []}
 
     def take(self, names: Sequence[str], notes: Sequence[str], by: str | None, own: Path | None) -> None:
@@ -77,8 +79,8 @@ class Tracing:
                 tried = [read(name, offered) for offered in ciphers]
                 readings = [r for r in tried if isinstance(r, Reading)]
             if not readings:
-                self.bag.error(
-                    "O310", None, f"no cipher gives `{name}` a note", "",
+                self._refuse(
+                    name, "O310", f"no cipher gives `{name}` a note",
                     "write the name out in letters that a cipher knows, or look for `--notes`",
                 )
             for reading in readings:
@@ -97,19 +99,23 @@ class Tracing:
     def _take_one(self, subject: Subject) -> None:
         if not FEWEST_NOTES <= len(subject.pitches) <= MOST_NOTES:
             by = f" by `{subject.cipher}`" if subject.cipher else ""
-            self.bag.error(
-                "O322", None, f"`{subject.name}`{by} has {_counted(len(subject.pitches))}", "",
+            self._refuse(
+                subject.name, "O322", f"`{subject.name}`{by} has {_counted(len(subject.pitches))}",
                 f"{FEWEST_NOTES} to {MOST_NOTES} notes can be traced; fewer are everywhere",
             )
         elif all(known.pitches != subject.pitches for known in self.subjects):
             self.subjects.append(subject)
+
+    def _refuse(self, name: str, code: str, message: str, cure: str) -> None:
+        """Hold a refusal back until it is known whether a script has the name and needs no cipher for it."""
+        self.refused.append((name, Diagnostic(code, Severity.ERROR, message, None, "", cure)))
 
     def run(
         self, places: Sequence[Path], corpus: bool, *, between: int, strict: bool, every: bool, by_ear: bool
     ) -> str:
         """Look everywhere; the text for the terminal."""
         freedom = Freedom(between, strict)
-        blocks = [subjects_text(self.subjects)]
+        blocks = [subjects_text(self.subjects)] if self.subjects else []
         for place in places:
             self.say(f"reading {place.name}")
             if place.suffix == SUFFIX or (place.is_dir() and any(place.glob(f"*{SUFFIX}"))):
@@ -118,6 +124,9 @@ class Tracing:
                 blocks.append(self._corpus(place, str(place), every))
             else:
                 blocks.append(self._foreign(place, freedom, every))
+        for name, diagnostic in self.refused:
+            if name not in self.in_scripts:
+                self.bag.report(diagnostic)
         if corpus:
             blocks.append(self._corpus(music21_corpus(), "music21's corpus", every))
         pasted = [name_row(s.name, s.cipher) for s in self.subjects if s.cipher]
@@ -165,6 +174,7 @@ class Tracing:
                     self.document["scores"].append(
                         {"file": path.name, "name": name, "statements": [statement_json(s) for s in found]}
                     )
+                    self.in_scripts.add(given)
                     unknown = [subject for subject in unknown if subject.name != given]
         sought = self.subjects if by_ear else unknown
         if sought:

@@ -102,7 +102,8 @@ def _leaf_text(leaf: Leaf, letters: bool) -> str:
     tie = "~" if any(head.tie_begins for head in leaf.heads) else ""
     beams = "".join(_BEAMS[beam] for beam in leaf.beams)
     under = f"_{leaf.letters.replace(' ', '+')}" if letters and leaf.letters else ""
-    return f"{clef}{_graces_text(leaf.graces)}{what}:{_value_text(leaf.base)}{'.' * leaf.dots}{tie}{beams}{_marks_text(leaf.marks)}{under}"
+    note = f"{_graces_text(leaf.graces)}{what}:{_value_text(leaf.base)}{'.' * leaf.dots}{tie}{beams}"
+    return f"{clef}{note}{_marks_text(leaf.marks)}{under}"
 
 
 def _ornament_text(ornament: Ornament) -> str:

@@ -17,7 +17,6 @@ from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
 from cavata.place.score import Group, Header, Meter, Part, ScoreEvent, Tempo
 
-
 SHARED = "a note of two names has the colour of the first"
 """What the legend of colours says where some note came from two names."""
 

@@ -1,7 +1,7 @@
 """A movement with repeats is played as other programs read it.
 
-Sources: music21, which expands the repeat signs and endings of the MusicXML file by its own rules, and the clock of mido
-over the MIDI file.
+Sources: music21, which expands the repeat signs and endings of the MusicXML file by its own rules, and the clock of
+mido over the MIDI file.
 """
 
 from __future__ import annotations
@@ -93,13 +93,13 @@ def test_midi_lasts_as_long_as_the_clock_says(score: Score) -> None:
 def test_length_is_that_of_the_movement_written_out(score: Score) -> None:
     for movement in score.movements:
         assert length(movement) == length(played(movement))
-    # 1 + 6 + 2 bars of pick-up, body and endings: by hand, at 120 a bar takes 1.5 s; broadening to half the speed 3/2 of that.
+    # By hand: the pick-up, then the body twice at 120, where a bar takes one second and a half.
     first = score.movements[0]
     assert length(first) == Fraction(1, 2) + 2 * 2 * Fraction(3, 2) + _broadened(first) + _rest(first)
 
 
 def _broadened(movement: Movement) -> Fraction:
-    """Two bars whose beats lengthen evenly from half a second to a whole one: six beats of three quarters of a second."""
+    """Two bars whose beats lengthen evenly from half a second to a whole one: six of three quarters of a second."""
     return 6 * Fraction(3, 4)
 
 

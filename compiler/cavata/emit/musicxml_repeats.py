@@ -1,7 +1,7 @@
 """Repeat signs and the brackets of endings, in the bar lines of a measure.
 
-In: a measure's element and its frame. Out: the same measure with its left and right bar lines as the frame has them. The
-sign at the very beginning of a movement is left out, as on the page.
+In: a measure's element and its frame. Out: the same measure with its left and right bar lines as the frame has them.
+The sign at the very beginning of a movement is left out, as on the page.
 """
 
 from __future__ import annotations

@@ -18,7 +18,10 @@ from cavata.syntax import tree as t
 
 
 def planned_rows(
-    rows: Iterable[p.BoundRow], evaluator: Evaluator, parameters: tuple[Argument, ...] = (), within: tuple[Within, ...] = ()
+    rows: Iterable[p.BoundRow],
+    evaluator: Evaluator,
+    parameters: tuple[Argument, ...] = (),
+    within: tuple[Within, ...] = (),
 ) -> Iterator[PlannedLine | PlannedMarking]:
     """The lines and markings of rows; `parameters` are the arguments of the passage in which they stand."""
     for row in rows:

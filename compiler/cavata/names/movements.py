@@ -191,13 +191,14 @@ class MovementBinder:
             guess = closest(ref.part.text, self.movements, 1)
             self.bag.error(
                 "N407", ref.part.span, f"there is no movement `{ref.part.text}`", "",
-                f"did you mean `{guess[0]}`?" if guess else "movements are " + ", ".join(f"`{m}`" for m in self.movements),
+                f"did you mean `{guess[0]}`?" if guess else
+                "movements are " + ", ".join(f"`{m}`" for m in self.movements),
             )
             return None
         known = {section.name.text: section for section in where.sections if section.name}
         if name.text not in known:
             guess = closest(name.text, known, 1)
-            elsewhere = next((m.name.text for m in self.movements.values() for s in m.sections if s.name and s.name.text == name.text), "")
+            elsewhere = next((m for m, other in self.movements.items() if name.text in _section_names(other)), "")
             cure = f"did you mean `{guess[0]}`?" if guess else f"write `{elsewhere}.{name.text}`" if elsewhere else ""
             self.bag.error("N407", name.span, f"`{where.name.text}` has no section `{name.text}`", "", cure)
             return None
@@ -246,6 +247,10 @@ class MovementBinder:
             )
             return None
         return BoundKey(row.place, mode, row.span)
+
+
+def _section_names(movement: t.Movement) -> tuple[str, ...]:
+    return tuple(section.name.text for section in movement.sections if section.name)
 
 
 def _other_name(mode: Mode) -> str:

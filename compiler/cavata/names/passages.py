@@ -21,6 +21,7 @@ from cavata.names.program import (
     BoundLine,
     BoundMarking,
     BoundPlaced,
+    BoundRow,
     Given,
     Identity,
     Parameter,
@@ -109,7 +110,8 @@ class PassageBinder:
             circle = [i.name for i in self.path[self.path.index(identity) :]] + [identity.name]
             self.bag.error(
                 "N401", asked, f"the passage `{identity.name}` places itself",
-                "the circle is " + " -> ".join(f"`{name}`" for name in circle), "write its lines out, or repeat them in the section",
+                "the circle is " + " -> ".join(f"`{name}`" for name in circle),
+                "write its lines out, or repeat them in the section",
             )
             return None
         if identity not in self.bodies:
@@ -120,13 +122,13 @@ class PassageBinder:
 
     def bound(self, identity: Identity, tree: t.Passage) -> Body | None:
         """Bind a passage's rows."""
-        if len(self.path) > DEEPEST:
-            self.bag.error("N404", tree.name.span, f"passages stand more than {DEEPEST} deep inside each other", "", "write some of them out")
+        if not self.shallow(len(self.path), tree):
             return None
         names = tuple(p.text for p in tree.parameters)
         for index, parameter in enumerate(tree.parameters):
             if parameter.text in names[:index]:
-                self.bag.error("N214", parameter.span, f"two parameters are called `{parameter.text}`", "", "call one of them otherwise")
+                message = f"two parameters are called `{parameter.text}`"
+                self.bag.error("N214", parameter.span, message, "", "call one of them otherwise")
         heads = {
             ref.part.text: ref.part.span for row in tree.rows if not isinstance(row, t.Placement) for ref in row.parts
         }
@@ -145,14 +147,25 @@ class PassageBinder:
         self.uses.update(binder.uses)
         for name in (n for n in for_parts if n in binder.used_as_values):
             self.bag.error(
-                "N403", binder.used_as_values[name], f"`{name}` stands for a part in this passage", "used as a value here",
+                "N403", binder.used_as_values[name], f"`{name}` stands for a part in this passage",
+                "used as a value here",
                 "give the passage a further parameter", ((for_parts[name], "a part here"),),
             )
             return None
         whole = [found[number] for number in range(len(tree.rows))]
         rows = tuple(row for row in whole if row is not None)
         depth = 1 + max((row.body.depth for row in rows if isinstance(row, _Inner)), default=0)
-        return Body(identity.name, names, frozenset(for_parts), rows, tree.name.span, depth) if len(rows) == len(whole) else None
+        if len(rows) < len(whole) or not self.shallow(depth, tree):
+            return None
+        return Body(identity.name, names, frozenset(for_parts), rows, tree.name.span, depth)
+
+    def shallow(self, depth: int, tree: t.Passage) -> bool:
+        """Whether so many passages may stand inside each other; reported if not."""
+        if depth <= DEEPEST:
+            return True
+        message = f"passages stand more than {DEEPEST} deep inside each other"
+        self.bag.error("N404", tree.name.span, message, "", "write some of them out")
+        return False
 
     def row(self, row: t.Line | t.Marking, binder: Binder, for_parts: frozenset[str]) -> _Row | None:
         """A line or marking; parts that are no parameters must be there."""
@@ -163,7 +176,9 @@ class PassageBinder:
             line = None if items is None else BoundLine((), row.place, items, row.span, row.replaces)
             return _Row(row.parts, line) if line is not None and known else None
         step = self.rows.dress(row, binder)
-        return _Row(row.parts, BoundMarking((), row.first, row.last, step, row.span)) if step is not None and known else None
+        if step is None or not known:
+            return None
+        return _Row(row.parts, BoundMarking((), row.first, row.last, step, row.span))
 
     def inner(
         self, row: t.Placement, binder: _PassageValues, names: tuple[str, ...], for_parts: dict[str, Span]
@@ -199,7 +214,8 @@ class PassageBinder:
             count, wanted = len(row.arguments), len(body.parameters)
             place = row.arguments[wanted].span if count > wanted else row.name.span
             self.bag.error(
-                "N402", place, f"`{body.name}` takes {_arguments(wanted)}, not {count}", "one too many" if count > wanted else "too few",
+                "N402", place, f"`{body.name}` takes {_arguments(wanted)}, not {count}",
+                "one too many" if count > wanted else "too few",
                 f"it is {shown}", ((body.span, "defined here"),),
             )
             return None
@@ -233,7 +249,8 @@ class PassageBinder:
     def mismatch(self, span: Span, body: Body, parameter: str, wanted: str, label: str) -> None:
         """An argument of the wrong kind."""
         self.bag.error(
-            "N403", span, f"`{parameter}` of `{body.name}` stands for {wanted}", label, "", ((body.span, "defined here"),)
+            "N403", span, f"`{parameter}` of `{body.name}` stands for {wanted}", label, "",
+            ((body.span, "defined here"),),
         )
 
     def place(self, row: t.Placement, binder: Binder) -> BoundPlaced | None:
@@ -263,15 +280,16 @@ class PassageBinder:
             if isinstance(first, t.Word) and binder.scope.find(first.text) is not None:
                 binder.value(first)
 
-    def opened(self, body: Body, parts: Parts, asked: Span) -> tuple[BoundLine | BoundMarking | BoundPlaced, ...] | None:
+    def opened(self, body: Body, parts: Parts, asked: Span) -> tuple[BoundRow, ...] | None:
         """The rows of a passage with the parts that it is placed with; None when something was reported."""
-        rows: list[BoundLine | BoundMarking | BoundPlaced] = []
+        rows: list[BoundRow] = []
         for row in body.rows:
             self.placed += 1
             if self.placed > MOST_PLACED:
                 if self.placed == MOST_PLACED + 1:
                     self.bag.error(
-                        "N404", asked, f"passages place more than {MOST_PLACED} lines in this piece", "here it is given up",
+                        "N404", asked, f"passages place more than {MOST_PLACED} lines in this piece",
+                        "here it is given up",
                         "place fewer of them",
                     )
                 return None

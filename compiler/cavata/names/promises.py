@@ -59,7 +59,8 @@ class PromiseBinder:
             case t.KeepsWithin(refs, low, high, span):
                 parts = self.rows.part_list(refs)
                 if low.midi > high.midi:
-                    self.bag.error("N409", span, f"{low} lies above {high}", "the lower pitch stands first", f"write `{high}..{low}`")
+                    label = "the lower pitch stands first"
+                    self.bag.error("N409", span, f"{low} lies above {high}", label, f"write `{high}..{low}`")
                     return None
                 return None if parts is None else PromisedRange(parts, low, high, span)
             case t.Takes(what, least, most, span):
@@ -132,6 +133,7 @@ class PromiseBinder:
         guess = closest(word.text, known, 1)
         self.bag.error(
             "N407", word.span, f"there is no section `{word.text}`", "",
-            f"did you mean `{guess[0]}`?" if guess else "sections are " + ", ".join(f"`{n}`" for n in known[:8]) if known else "",
+            f"did you mean `{guess[0]}`?" if guess else
+            "sections are " + ", ".join(f"`{n}`" for n in known[:8]) if known else "",
         )
         return None

@@ -31,7 +31,9 @@ from cavata.syntax import tree as t
 Steps = tuple[Apply | ApplyOwn, ...]
 
 
-def taken_over(rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span) -> tuple[BoundRow, ...]:
+def taken_over(
+    rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span
+) -> tuple[BoundRow, ...]:
     """The rows with their items taken through the steps; parts that are silent lose them."""
     found: list[BoundRow] = []
     for row in rows:

@@ -53,7 +53,8 @@ class RowBinder:
         if ref.staff is None:
             return given
         staff = ref.staff.text
-        if not all([self.staff_exists(target, ref) for target in given]):
+        known = [self.staff_exists(target, ref) for target in given]
+        if not all(known):
             return None
         return tuple(PartStaff(target.part, staff, ref.span) for target in given)
 

@@ -32,8 +32,8 @@ def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup:
     if pickup and (first is None or pickup >= first.duration):
         span = settings.pickup_span or above.pickup_span
         bag.error(
-            "P123", span, "a pick-up is shorter than a bar", f"the bar has {first}" if first else "free time has no bars",
-            "write the whole bar out",
+            "P123", span, "a pick-up is shorter than a bar",
+            f"the bar has {first}" if first else "free time has no bars", "write the whole bar out",
         )
         pickup = Fraction(0)
     return Ruler(meters, keys, pickup)

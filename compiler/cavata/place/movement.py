@@ -94,7 +94,8 @@ class MovementPlacer:
             self.staves.check_beyond(onset)
         tempi = self.tempi()
         sections = tuple(
-            Section(s.planned.name, s.planned.title, s.onset + s.upbeat, self.first_bar(i)) for i, s in enumerate(self.stretches)
+            Section(s.planned.name, s.planned.title, s.onset + s.upbeat, self.first_bar(i))
+            for i, s in enumerate(self.stretches)
         )
         return Movement(
             self.planned.name,
@@ -216,7 +217,8 @@ class MovementPlacer:
             )
         if not planned.lines and not self.bag.has_errors:
             name = planned.name or self.planned.name
-            self.bag.warning("P126", planned.span, f"`{name}` has no line", "nobody plays", "write `PART: ...` under it")
+            cure = "write `PART: ...` under it"
+            self.bag.warning("P126", planned.span, f"`{name}` has no line", "nobody plays", cure)
         for line in planned.lines:
             if goes_to_end(line):
                 lines[id(line)] = self.laid(line, ruler, length)

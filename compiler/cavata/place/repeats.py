@@ -45,7 +45,8 @@ def repeat_of(
         return None
     counts = [row for row in rows if isinstance(row, t.Repeated)]
     for extra in counts[1:]:
-        bag.error("P302", extra.span, "the repeat is set twice", "again here", "keep one of them", ((counts[0].span, "first here"),))
+        first = ((counts[0].span, "first here"),)
+        bag.error("P302", extra.span, "the repeat is set twice", "again here", "keep one of them", first)
     endings = tuple(row for row in rows if isinstance(row, t.Ending))
     if not endings:
         return Repeat(counts[0].times)
@@ -75,7 +76,8 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
         due = ending.last + 1
     if due != bars + 1:
         bag.error(
-            "P303", endings[-1].span, "the last ending stops before the section does", f"the section has {bars_in_words(bars)}",
+            "P303", endings[-1].span, "the last ending stops before the section does",
+            f"the section has {bars_in_words(bars)}",
             f"let it end with bar {bars}, or begin a new section after it",
         )
         return False
@@ -90,6 +92,7 @@ def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> b
     wanted = "two endings at least" if times < 2 or len(endings) == 1 else f"1 to {times}"
     bag.error(
         "P304", endings[-1].span, "the endings do not say what is played at each time through",
-        f"they count {', '.join(map(str, numbers))}", f"number them in order, {wanted}; one may serve several: `ending 1, 2 bars 7 to 8`",
+        f"they count {', '.join(map(str, numbers))}",
+        f"number them in order, {wanted}; one may serve several: `ending 1, 2 bars 7 to 8`",
     )
     return False

@@ -1,7 +1,8 @@
 """Parallel fifths and octaves between lines.
 
-In: events of two lines in order. Out: the moves in which both go the same way, at the same moment, from one perfect fifth
-(or octave) straight to another. A line that stays on its pitch does not move; a rest between two notes parts them.
+In: events of two lines in order. Out: the moves in which both go the same way, at the same moment, from one perfect
+fifth (or octave) straight to another. A line that stays on its pitch does not move; a rest between two notes parts
+them.
 
 Source of the rule: J. J. Fux, Gradus ad Parnassum (1725): to a perfect consonance no voices move the same way; of this
 only the case of two equal perfect consonances is looked for. Compound intervals count as simple ones, unisons as
@@ -58,7 +59,7 @@ def parallels(one: tuple[ScoreEvent, ...], other: tuple[ScoreEvent, ...], interv
 
 
 def _moves(line: tuple[ScoreEvent, ...]) -> Iterator[tuple[ScoreEvent, ScoreEvent]]:
-    """Neighbours without a rest between them; chords only to chords of as many notes, whose heads move by their rank."""
+    """Neighbours without a rest between them; chords only to chords of as many notes, whose heads move by rank."""
     for before, after in pairwise(line):
         if before.end == after.onset and len(before.event.heads) == len(after.event.heads):
             yield before, after

@@ -141,7 +141,8 @@ def _within(promise: PromisedRange, score: Score, bag: Diagnostics) -> None:
                 )
                 bag.error(
                     "R103", event.line, f"{pitch} of `{line.part}` lies outside {promise.low} to {promise.high}",
-                    place_in_words(movement, event.onset), f"move it by octaves with `within {promise.low}..{promise.high}`",
+                    place_in_words(movement, event.onset),
+                    f"move it by octaves with `within {promise.low}..{promise.high}`",
                     ((promise.span, REQUIRED),),
                 )
 
@@ -193,7 +194,8 @@ def _rests(promise: PromisedRests, score: Score, bag: Diagnostics) -> None:
             for begin, event in runs[:MOST_EACH]:
                 bag.error(
                     "R107", event.line, f"`{target.part}` plays for more than {promise.bars} bars without such a rest",
-                    f"without one since {place_in_words(movement, begin)}", "let it rest, or share its line with another part",
+                    f"without one since {place_in_words(movement, begin)}",
+                    "let it rest, or share its line with another part",
                     ((promise.span, REQUIRED),),
                 )
 

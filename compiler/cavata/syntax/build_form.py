@@ -60,7 +60,8 @@ class FormBuilder(ValueBuilder):
         count = self.whole_number(times)
         if not 2 <= count <= MOST_TIMES:
             self.bag.error(
-                "S206", self.at(times), f"a section is played 2 to {MOST_TIMES} times", "in all", "write `repeated 2 times`"
+                "S206", self.at(times), f"a section is played 2 to {MOST_TIMES} times", "in all",
+                "write `repeated 2 times`"
             )
             count = 2
         return t.Repeated(count, self.at(times))
@@ -101,7 +102,8 @@ class FormBuilder(ValueBuilder):
         span = least[1].to(upper[1])
         if not 0 < least[0] <= upper[0]:
             label = "the longer one stands first" if least[0] > upper[0] else "no time at all"
-            self.bag.error("S210", span, f"`{span.text}` is no length of a piece", label, "write it as `3 min to 5 min`")
+            cure = "write it as `3 min to 5 min`"
+            self.bag.error("S210", span, f"`{span.text}` is no length of a piece", label, cure)
         word = t.Word(what.value, self.at(what))
         return t.Takes(word, least[0], upper[0], word.span.to(span))
 

@@ -1,4 +1,4 @@
-"""The nodes of form: passages and where they are placed, sections made from others, repeats, and what a piece requires."""
+"""The nodes of form: passages and where they are placed, sections made from others, repeats, what a piece requires."""
 
 from __future__ import annotations
 

@@ -106,6 +106,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
         made = read_leaf(_head(leaf.heads[0]) + value)
     else:
         made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
+    if _is_hairpin_alone(leaf.marks):
+        # Nothing follows that could end it, so it ends within the note, shortly before the next one.
+        commands += (f"\\after {value}*7/8 \\!",)
     if commands:
         literal(made, commands, "before")
     if leaf.beams and leaf.beams[0] is Beam.BEGIN:
@@ -126,10 +129,15 @@ def _head(head: WrittenHead) -> str:
     return pitch_text(head.pitch) + _FORCED[head.accidental]
 
 
+def _is_hairpin_alone(marks: Marks) -> bool:
+    """A hairpin on one note only."""
+    return bool(marks.hairpin) and marks.hairpin_ends
+
+
 def _attach_marks(marks: Marks, made: Any) -> None:
     if marks.dynamic in DYNAMICS:
         abjad.attach(abjad.Dynamic(marks.dynamic), made)
-    if marks.hairpin_ends and not marks.dynamic:
+    if marks.hairpin_ends and not marks.dynamic and not _is_hairpin_alone(marks):
         # A dynamic ends a hairpin by itself, and leaves it room.
         abjad.attach(abjad.StopHairpin(), made)
     if marks.hairpin:

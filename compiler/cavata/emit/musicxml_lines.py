@@ -69,6 +69,8 @@ class VoiceLines:
             self._pass_slur(marks.slur_begins, marks.slur_ends, identifier)
         if marks.hairpin or marks.hairpin_ends:
             self._pass_hairpin(marks.hairpin, identifier)
+        if marks.hairpin and marks.hairpin_ends:
+            self._lines(identifier).hairpin_ends_after, self._hairpin = True, ""
         if leaf.heads:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:

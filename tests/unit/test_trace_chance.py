@@ -16,8 +16,8 @@ from cavata.discover.hits import Closeness, Spacing
 from cavata.discover.subject import Form, subject_of_notes
 from cavata.discover.trace import Freedom, trace
 
-STEPS = {-5: 2, -4: 2, -3: 4, -2: 13, -1: 12, 0: 9, 1: 12, 2: 12, 3: 5, 4: 2, 5: 3, 7: 1}
-"""Steps as a chorale has them, roughly, out of 77."""
+STEPS = {-11: 2, -5: 2, -4: 2, -3: 4, -2: 13, -1: 12, 0: 9, 1: 12, 2: 12, 3: 5, 4: 2, 5: 3, 7: 1, 9: 3, 11: 2}
+"""Steps as a chorale has them, roughly, and some sixths and sevenths, so that names come in other octaves too."""
 DSCH = subject_of_notes("D Eb C B")
 
 

@@ -14,6 +14,8 @@ from cavata.emit.lilypond import lilypond_text
 from cavata.emit.lilypond_words import symbol_markup
 from cavata.emit.midi import midi_bytes
 from cavata.emit.musicxml import musicxml_bytes
+from cavata.engrave.engrave import engrave
+from cavata.engrave.engraving import Engraving
 from cavata.music.chord_symbol import parse_chord_symbol
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, SungText, WrittenScore, leaves
@@ -146,3 +148,12 @@ def test_piece_without_words_has_no_trace_of_them() -> None:
     page = notate(compiled(plain))
     assert "yric" not in musicxml_bytes(page, "first").decode()
     assert "lyricmode" not in lilypond_text(page)
+
+
+def test_page_with_words_and_symbols_engraves_without_remark() -> None:
+    """LilyPond would remark on a hyphen that leads nowhere, and on a line that it cannot end."""
+    result = engrave(lilypond_text(PAGE), frozenset({"svg"}))
+    assert isinstance(result, Engraving), result
+    assert [said for said in result.remarks if "compress" not in said] == []
+    drawn = b"".join(file.data for file in result.files).decode()
+    assert all(f"{word}</tspan>" in drawn for word in ("Light", "pen", "sea"))

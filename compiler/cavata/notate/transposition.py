@@ -37,6 +37,8 @@ class Reading:
     interval: Interval
     signature: int
     """Sharps, or flats if negative, as written."""
+    most: int = 2
+    """Sharps or flats of one note. Where the key had to be respelled it is 1: no player should read Ebb for a D."""
     known: dict[Pitch, Pitch] = field(default_factory=dict)
 
     def written(self, pitch: Pitch) -> Pitch:
@@ -44,7 +46,7 @@ class Reading:
         found = self.known.get(pitch)
         if found is None:
             found = self.known[pitch] = _spelled(
-                pitch.position + self.interval.steps, pitch.midi + self.interval.semitones
+                pitch.position + self.interval.steps, pitch.midi + self.interval.semitones, self.most
             )
         return found
 
@@ -58,13 +60,14 @@ def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Re
         signature, interval = signature - 12, Interval(interval.steps + 1, interval.semitones)
     while signature < -most:
         signature, interval = signature + 12, Interval(interval.steps - 1, interval.semitones)
-    return Reading(interval, signature)
+    respelled = interval != written_interval(instrument, concert_score)
+    return Reading(interval, signature, 1 if respelled else 2)
 
 
-def _spelled(position: int, midi: int) -> Pitch:
-    """The spelling at a staff position; one of three accidentals or more moves to the letter that needs at most one."""
+def _spelled(position: int, midi: int, most: int) -> Pitch:
+    """The spelling at a staff position; one of more accidentals than that moves to the letter that needs at most one."""
     pitch = Pitch(position, midi - Pitch(position, 0).midi)
-    if abs(pitch.alter) > 2:
+    if abs(pitch.alter) > most:
         while abs(pitch.alter) > 1:
             position += 1 if pitch.alter > 0 else -1
             pitch = Pitch(position, midi - Pitch(position, 0).midi)

@@ -244,13 +244,10 @@
                     \clef "bass"
                     \key f \major
                     <b,,! e, f, g, a,>2
-                    \p
-                    \<
                     <c, f, gf,! af,! bf,?>2
                     | % 1
                     <b,,! e, f, g,? a,?>2
                     - \accent
-                    \f
                     r2
                     | % 2
                     <c, g,>1

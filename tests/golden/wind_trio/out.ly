@@ -222,52 +222,52 @@
                 \context Voice = "P3S1V1"
                 {
                     \clef "treble"
-                    \key cs \major
+                    \key df \major
                     R1 * 3/4
                     | % 1
                     d''!8
                     [
                     a''!8
-                    gs''8
-                    fs''8
-                    fs''8
-                    cs'''8
+                    af''!8
+                    gf''8
+                    gf''8
+                    df'''?8
                     ]
                     | % 2
                     d''!8
                     [
-                    b'!8
-                    b''!8
-                    cs''8
-                    gs''8
-                    b''8
+                    cf''!8
+                    cf'''!8
+                    df''!8
+                    af''8
+                    cf'''8
                     ]
                     | % 3
-                    gs''8
+                    af''8
                     [
-                    cs''8
-                    fs''8
-                    e''!8
-                    e''8
+                    df''8
+                    gf''8
+                    ff''!8
+                    ff''8
                     d''!8
                     ]
                     | % 4
                     a''!8
                     [
-                    gs''8
-                    fs''8
-                    fs''8
-                    cs'''8
+                    af''!8
+                    gf''8
+                    gf''8
+                    df'''8
                     d''!8
                     ]
                     | % 5
-                    b'!8
+                    cf''!8
                     [
-                    b''!8
-                    cs''8
-                    gs''8
-                    b''8
-                    gs''8
+                    cf'''!8
+                    df''?8
+                    af''8
+                    cf'''8
+                    af''8
                     ]
                     | % 6
                     \key g \major

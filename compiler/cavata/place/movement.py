@@ -161,15 +161,9 @@ class MovementPlacer:
 
     def silence(self, line: LaidLine, onset: Fraction) -> None:
         """Take away what the parts of a replacement have there while it lasts."""
-        found = False
         for target in line.line.parts:
             if not silenced(target.part, target.staff, line.line.tacet):
-                found = self.staves.silence(target.part, target.staff, onset + line.begin, onset + line.end) or found
-        if not found and not self.bag.has_errors:
-            self.bag.warning(
-                "P305", line.line.span, "nothing sounds there that could be replaced", "", "leave `replace` out",
-                placed_by(line.line.within),
-            )
+                self.staves.silence(target.part, target.staff, onset + line.begin, onset + line.end)
 
     def mark(self, marking: PlannedMarking, stretch: _Stretch) -> None:
         """Dress what sounds in bars of a section, or of a passage in it."""

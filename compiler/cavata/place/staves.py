@@ -13,6 +13,7 @@ from cavata.place.dealing import Dealt, score_event
 from cavata.place.marks import tidy
 from cavata.place.score import Part, ScoreEvent, Staff
 from cavata.place.voices import VOICES, apart, clash
+from cavata.source import Span
 
 LARGEST_ODD, LARGEST_POWER = 225, 512
 """Denominators beyond these cannot be written as notes and brackets."""
@@ -36,23 +37,19 @@ class StaffBuilder:
         self.count += 1
         self.events[(dealt.part, dealt.staff)].append(event)
 
-    def silence(self, part: str, staff: str, begin: Fraction, end: Fraction) -> bool:
-        """Take away what a part has from one moment to another, on one staff or all; whether anything was there.
+    def silence(self, part: str, staff: str, begin: Fraction, end: Fraction) -> None:
+        """Take away what a part has from one moment to another, on one staff or all.
 
         What begins before is cut where the silence begins, and does not come back after it.
         """
-        found = False
         for key in ((part, name) for name in self.parts[part].instrument.staves if staff in ("", name)):
             kept = []
             for event in self.events[key]:
                 if event.end <= begin or end <= event.onset:
                     kept.append(event)
-                    continue
-                found = True
-                if event.onset < begin:
+                elif event.onset < begin:
                     kept.append(replace(event, event=event.event.lasting(begin - event.onset)))
             self.events[key] = kept
-        return found
 
     def check_length(self, event: ScoreEvent) -> None:
         """A duration too fine for notes and brackets is an error at its line."""
@@ -88,7 +85,7 @@ class StaffBuilder:
 
     def warn_once(
         self, part: str, event: ScoreEvent, kind: str, code: str, message: str, label: str, cure: str,
-        is_error: bool = False,
+        is_error: bool = False, also: tuple[tuple[Span, str], ...] = (),
     ) -> None:
         """Report one kind of finding once for each item of a part."""
         key = (part, event.line.start, kind)
@@ -96,7 +93,7 @@ class StaffBuilder:
             return
         self.warned.add(key)
         report = self.bag.error if is_error else self.bag.warning
-        report(code, event.line, message, label, cure)
+        report(code, event.line, message, label, cure, also)
 
     def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
@@ -122,6 +119,7 @@ class StaffBuilder:
                 part, later, f"overlap {earlier.line.start}", "P102", f"two lines of {place} sound at once",
                 "begins before the other is done",
                 "let one of them rest, give it to another part, or put both into one item with `together(a, b)`", True,
+                ((earlier.line, "the other line"),) if earlier.line != later.line else (),
             )
         voices = apart(events)
         for voice in voices:

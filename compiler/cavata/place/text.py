@@ -16,6 +16,8 @@ def _movement(score: Score, movement: Movement) -> list[str]:
     lines.append("  bars " + " ".join(f"{b.number}@{b.onset}[{b.meter or 'free'}]" for b in movement.bars))
     lines += [f"  section {s.name or '-'} at {s.onset}" for s in movement.sections]
     lines += [f"  tempo {t.beat} = {t.per_minute} at {t.onset} {t.words}".rstrip() for t in movement.tempi]
+    if movement.playing:
+        lines.append("  played " + ", ".join(f"{begin} to {end}" for begin, end in movement.playing))
     for part, staves in zip(score.parts, movement.staves, strict=True):
         for staff in staves:
             name = f"{part.name}.{staff.name}" if staff.name else part.name

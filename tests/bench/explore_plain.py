@@ -23,7 +23,9 @@ KEYS = [[float(p[(n - tonic) % 12]) for n in range(12)] for p in PROFILES.values
 Line = tuple[Pitch, ...]
 Plain = tuple[Line, int]
 """The notes, and how many of them are inflected."""
-LESS = frozenset("few-inflections singable true-leaps in-mode consonant comfortable near opening".split())
+LESS = frozenset(
+    ("few-inflections", "singable", "true-leaps", "in-mode", "consonant", "comfortable", "near", "opening")
+)
 
 
 def readings(stem: Stem, limits: Limits) -> Iterator[Plain]:

@@ -9,7 +9,7 @@ import json
 import re
 import subprocess
 import sys
-from itertools import pairwise
+from itertools import pairwise, product
 from pathlib import Path
 
 import numpy as np
@@ -26,6 +26,7 @@ from cavata.discover.explore_paste import pasted
 from cavata.discover.explore_require import requirements
 from cavata.discover.explore_space import Limits, reading_count, space_of
 from cavata.discover.explore_stem import Stem, stems_of
+from cavata.discover.explore_twelve import all_twelve
 from cavata.discover.pareto import unbeaten
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
@@ -120,6 +121,23 @@ def test_nothing_beats_the_set_and_something_beats_the_rest() -> None:
     kept = set(unbeaten(list(rows.T)).tolist())
     for n, row in enumerate(rows.tolist()):
         assert (n in kept) == (not any(explore_plain.beats(other, row) for other in rows.tolist()))
+
+
+def test_names_together_have_most_notes_for_fewest_inflections() -> None:
+    limits = Limits(2, 3, 4, 0)
+    found = [explored(name, limits, ("few-inflections",)) for name in ("bea", "tamsin", "solo")]
+    twelve = all_twelve(found)
+    best = (0, 0)
+    offered = []
+    for name in ("bea", "tamsin", "solo"):
+        plain = [reading for stem in stems(name) for reading in explore_plain.readings(stem, limits)]
+        offered.append({(frozenset(p.midi % 12 for p in line), count) for line, count in plain})
+    for first, second, third in product(*offered):
+        best = max(best, (len(first[0] | second[0] | third[0]), -first[1] - second[1] - third[1]))
+    assert (twelve.notes, -twelve.inflections) == best
+    heard_notes = {p.midi % 12 for space, index in twelve.readings for p in space.line(index)}
+    assert len(heard_notes) == twelve.notes
+    assert sum(len(space.inflected(index)) for space, index in twelve.readings) == twelve.inflections
 
 
 # ------------------------------------------------------------------ pasting

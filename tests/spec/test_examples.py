@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from cavata.diagnostics.render import as_text
+from cavata.emit.musicxml import musicxml_bytes
 from cavata.notate.text import score_text
 from cavata.pipeline import compile_script, written
 
@@ -53,3 +54,16 @@ def test_step_of_the_tutorial_is_shown_word_for_word_with_its_page(script: Path)
 
 def test_there_are_ten_steps() -> None:
     assert [path.name[:2] for path in STEPS] == [f"{number:02d}" for number in range(1, 11)]
+
+
+def test_the_long_night_has_its_bars_and_is_written_whole() -> None:
+    """Every bar of each movement comes out in MusicXML, in every part; engraving is not needed for that."""
+    compiled = compile_script(EXAMPLES / "the-long-night" / "the-long-night.cavata")
+    assert compiled.score is not None
+    assert sum(len(movement.bars) for movement in compiled.score.movements if not movement.is_cadenza) >= 200
+    page = written(compiled.score)
+    for movement in compiled.score.movements:
+        text = musicxml_bytes(page, movement.name).decode()
+        bars = [len(re.findall(r"<measure ", part)) for part in text.split("<part ")[1:]]
+        assert len(bars) == len(compiled.score.parts)
+        assert set(bars) == {len(movement.bars)} or movement.is_cadenza

@@ -128,6 +128,10 @@ LONG_SCRIPTS: dict[str, Callable[[], str]] = {
         + "".join(f"passage p{n}(who)\n" + f"    passage p{n - 1}(who)\n" * 2 for n in range(1, 14))
         + "movement first\n    section one 1 bar\n        passage p13(flute)\n"
     ),
+    "N410": lambda: (
+        f"{PARTS}    section s0\n        flute: notes(1/1 D5)\n"
+        + "".join(f"    section s{n} = s{n - 1}\n" for n in range(1, 42))
+    ),
     "V302": lambda: "".join(f"motif tide{n} = notes(1/4 D5) -> repeated 200000\n" for n in range(1, 60)),
     "V303": lambda: _chain(60),
     "P116": lambda: (

@@ -34,6 +34,8 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 
 WIDEST_SIGNATURE = 7
+DEEPEST = 40
+"""Sections made from each other in a row."""
 
 
 class MovementBinder:
@@ -51,6 +53,7 @@ class MovementBinder:
         self.movements: dict[str, t.Movement] = {}
         self.bound: dict[int, BoundSection] = {}
         self.path: list[t.Section] = []
+        self.depths: dict[int, int] = {}
 
     @property
     def uses(self) -> dict[Identity, Span]:
@@ -165,7 +168,13 @@ class MovementBinder:
                 "the circle is " + " -> ".join(f"`{name}`" for name in names), "write one of them out",
             )
             return own
-        model = self.section(where, tree)
+        model = self.section(where, tree) if len(self.path) <= DEEPEST else None
+        depth = self.depths[id(self.path[-1])] = 1 + self.depths.get(id(tree), 0)
+        if model is None or depth > DEEPEST:
+            message = f"more than {DEEPEST} sections are made from each other in a row"
+            self.bag.error("N410", earlier.section.span, message, "", "write one of them out")
+            self.depths[id(self.path[-1])] = 0
+            return own
         settings = merged(model.settings, own.settings)
         if where is not movement:
             settings = merged(self.settings(where.settings), settings)

@@ -59,7 +59,10 @@ def silenced(part: str, staff: str, tacet: tuple[PartStaff, ...]) -> bool:
 def _item(item: BoundItem | t.RestItem | t.RestTo, steps: Steps, span: Span) -> BoundItem | t.RestItem | t.RestTo:
     if not isinstance(item, BoundItem) or not steps:
         return item
-    value: Bound = BoundChain(item.value, steps, span, True)
+    before = item.value
+    if isinstance(before, BoundChain) and before.spares_rhythms:
+        return replace(item, value=BoundChain(before.first, (*before.links, *steps), span, True))
+    value: Bound = BoundChain(before, steps, span, True)
     return replace(item, value=value)
 
 

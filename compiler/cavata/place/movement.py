@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -25,6 +25,7 @@ from cavata.place.tempi import Rate, TempoAt, movement_tempi
 from cavata.place.tempi import Stretch as TempoStretch
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 MOST_NOTES = 150_000
 """Notes and chords in one movement."""
@@ -93,6 +94,12 @@ class MovementPlacer:
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
             self.staves.check_beyond(onset)
         tempi = self.tempi()
+        playing = playing_order(self.bars)
+        if self.staves.count * sum((end - begin for begin, end in playing), Fraction(0)) > MOST_IN_PIECE * onset:
+            self.bag.error(
+                "P116", self.planned.span, f"with its repeats a movement plays {MOST_IN_PIECE} notes at most", "",
+                "repeat less often",
+            )
         sections = tuple(
             Section(s.planned.name, s.planned.title, s.onset + s.upbeat, self.first_bar(i))
             for i, s in enumerate(self.stretches)
@@ -108,7 +115,7 @@ class MovementPlacer:
             tempi,
             staves,
             self.planned.span,
-            playing_order(self.bars),
+            playing,
         )
 
     def first_bar(self, section: int) -> int:

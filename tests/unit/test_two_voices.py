@@ -142,3 +142,11 @@ def test_dynamics_of_their_own_stand_on_both_sides_of_the_staff() -> None:
 def test_the_higher_line_is_the_upper_voice(value: str, upper: str) -> None:
     score = score_of(f"language 1\nforces\n    v = viola\nmovement first\n    v: {value}\n")
     assert str(score.movements[0].staves[0][0].voices[0][0].event.heads[0].pitch) == upper
+
+
+def test_a_technique_of_both_voices_is_said_once() -> None:
+    line = "together(notes(1/4 G4 A4), notes(1/4 C4 D4)) -> marked pp divisi"
+    score = score_of(f"language 1\nforces\n    v = violas\nmovement first\n    v: {line}\n")
+    upper, lower = score.movements[0].staves[0][0].voices
+    assert upper[0].event.marks.techniques == ("divisi",)
+    assert lower[0].event.marks.techniques == ()

@@ -97,7 +97,7 @@ def clash(events: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ScoreEvent] | None:
 
 
 def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
-    """The lower voice without the dynamics, hairpins and words that the upper one has at the same moment."""
+    """The lower voice without the dynamics, hairpins, words and techniques that the upper one has at the moment."""
     above = {event.onset: event.event.marks for event in upper}
     told: list[ScoreEvent] = []
     taken, goal = False, ""
@@ -112,7 +112,11 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
                 changed, taken, goal = replace(changed, hairpin=""), True, _goal(upper, event.onset)
             if marks.dynamic and marks.dynamic == over.dynamic:
                 changed = replace(changed, dynamic="")
-            changed = replace(changed, words=tuple(word for word in changed.words if word not in over.words))
+            changed = replace(
+                changed,
+                words=tuple(word for word in changed.words if word not in over.words),
+                techniques=tuple(word for word in changed.techniques if word not in over.techniques),
+            )
         told.append(event if changed == marks else replace(event, event=replace(event.event, marks=changed)))
     return tuple(told)
 

@@ -5,7 +5,6 @@ Used by the commands and by the tests; each stage can be had on its own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,6 +17,7 @@ from cavata.names.resolve import resolve
 from cavata.place.place import place
 from cavata.place.score import Score
 from cavata.players.promises import look_at
+from cavata.value import dataclass
 
 if TYPE_CHECKING:  # a check notates nothing and need not load it
     from cavata.notate.written import WrittenScore

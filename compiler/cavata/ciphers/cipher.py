@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from cavata.ciphers.folding import Sign, signs
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_pitch_class
 from cavata.music.refusal import Refusal
+from cavata.value import dataclass
 
 Tone = PitchClass | Pitch | None
 """A note name, an exact pitch, or None for a rest."""

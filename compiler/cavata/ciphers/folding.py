@@ -7,7 +7,8 @@ are written out as is customary (common practice).
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+
+from cavata.value import dataclass
 
 PASSED_OVER = frozenset(" \u00a0-\u2010\u2011\u2013'\u2019\u02bc")
 """Spaces, hyphens and apostrophes make no sound and are not counted."""

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from cavata.ciphers.folding import Sign, signs
 from cavata.music.refusal import Refusal
+from cavata.value import dataclass
 
 CODES = {
     "A": ".-", "B": "-...", "C": "-.-.", "D": "-..", "E": ".", "F": "..-.", "G": "--.", "H": "....", "I": "..",

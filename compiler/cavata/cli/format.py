@@ -6,12 +6,12 @@ import argparse
 import difflib
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
+from cavata.value import dataclass
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

@@ -8,9 +8,9 @@ is taken, and then the one whose root is the lowest note.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from cavata.music.pitch import Pitch, PitchClass
+from cavata.value import dataclass
 
 QUALITIES: dict[str, tuple[int, ...]] = {
     "major triad": (0, 4, 7),

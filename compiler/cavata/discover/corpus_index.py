@@ -14,7 +14,6 @@ import signal
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass
 from importlib.metadata import version
 from importlib.util import find_spec
 from multiprocessing import active_children
@@ -23,6 +22,7 @@ from pathlib import Path
 from cavata.discover.cache import cache_folder
 from cavata.discover.note_arrays import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
 from cavata.discover.score_file import FORMATS
+from cavata.value import dataclass
 
 _EDITION = "1"
 """Of the form in which notes are kept; another edition is read anew."""

@@ -7,7 +7,6 @@ null model as for one score, the corpus being the piece.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from cavata.discover.chance import at_least
@@ -15,6 +14,7 @@ from cavata.discover.corpus_search import CorpusSearch
 from cavata.discover.note_arrays import NO_STEP, Address
 from cavata.discover.subject import Form, Shape, Subject, shapes
 from cavata.music.pitch import Pitch
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

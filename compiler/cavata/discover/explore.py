@@ -8,7 +8,6 @@ keeps most readings out. A reading's place is its weighted mean over the criteri
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +18,7 @@ from cavata.discover.explore_space import Limits, Space, space_of
 from cavata.discover.explore_stem import Stem
 from cavata.discover.pareto import unbeaten
 from cavata.music.pitch import Pitch
+from cavata.value import dataclass
 
 MOST_READINGS = 1_000_000
 """Of one name; beyond that the tables would not fit a small machine's memory."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -19,6 +18,7 @@ from cavata.discover.explore_space import WORDS, Space
 from cavata.instruments.table import find, suggestions
 from cavata.music.mode import Mode
 from cavata.music.pitch import LETTERS, parse_interval, parse_pitch_class, plain
+from cavata.value import dataclass
 
 _ALTERS = {word: alter for alter, word in WORDS.items()}
 Allowed = NDArray[Any]

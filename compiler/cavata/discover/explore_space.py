@@ -9,7 +9,6 @@ natural; within that fewest jumps first, then nearest to where the cipher lays t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations, product
 
 import numpy as np
@@ -17,6 +16,7 @@ from numpy.typing import NDArray
 
 from cavata.discover.explore_stem import Stem
 from cavata.music.pitch import Pitch
+from cavata.value import dataclass
 
 WORDS = {1: "sharp", -1: "flat", 0: "natural"}
 """The steps that inflect, by the alteration that they give."""

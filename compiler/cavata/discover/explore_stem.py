@@ -7,7 +7,6 @@ one letter cannot be asked for in a script, so only the first choice may have se
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import product
 from math import prod
 
@@ -19,6 +18,7 @@ from cavata.evaluate.letters import tone_value
 from cavata.music.pitch import Pitch
 from cavata.music.refusal import Refusal
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 MOST_STEMS = 512
 """Ways of taking the choices of one name."""

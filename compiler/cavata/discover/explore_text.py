@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from cavata.discover.explore import Candidate, Explored, reason
@@ -12,6 +11,7 @@ from cavata.discover.explore_paste import pasted
 from cavata.discover.explore_twelve import Twelve
 from cavata.discover.shared_by_names import directed
 from cavata.discover.text_table import text_table
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

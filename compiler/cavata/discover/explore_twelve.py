@@ -6,7 +6,6 @@ In: what was explored for each name. Out: one reading a name. Of equals the firs
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +13,7 @@ from numpy.typing import NDArray
 from cavata.discover.explore import Explored
 from cavata.discover.explore_criteria import Lines
 from cavata.discover.explore_space import Space
+from cavata.value import dataclass
 
 _MASKS = 4096
 _NONE = np.iinfo(np.int64).max

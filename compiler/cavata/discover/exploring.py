@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from cavata.ciphers.cipher import Cipher
@@ -28,6 +27,7 @@ from cavata.names.modes import own_mode
 from cavata.names.program import Identity, NameDefinition
 from cavata.pipeline import Compiled, compile_script
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

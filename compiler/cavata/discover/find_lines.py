@@ -7,12 +7,12 @@ and each form, the closest. Chords break a line; so do rests when `strict`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from cavata.discover.heard import HeardNote, HeardScore
 from cavata.discover.hits import Closeness, Hit, Kind, Spacing
 from cavata.discover.subject import Form, Shape, Subject, shapes
 from cavata.music.pitch import PitchClass
+from cavata.value import dataclass
 
 WIDEST_WEAVE = 3
 """A name woven with up to two others has every second or third note."""

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from cavata.discover.heard import HeardNote, HeardScore
 from cavata.discover.hits import Closeness, Hit, Kind, Spacing
 from cavata.discover.subject import Form, Shape, Subject, shapes
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

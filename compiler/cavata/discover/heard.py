@@ -6,10 +6,10 @@ notes are in order and do not overlap. Grace notes are left out, and tied notes 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

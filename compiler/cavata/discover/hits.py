@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
 from cavata.discover.subject import Form, Subject
 from cavata.music.pitch import Pitch
+from cavata.value import dataclass
 
 
 class Closeness(Enum):

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from cavata.value import dataclass
 
 PROFILES: dict[str, tuple[Fraction, ...]] = {
     mode: tuple(map(Fraction, numbers.split()))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from cavata import resources
@@ -11,6 +10,7 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.pipeline import compile_script
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 LIBRARY = "ciphers"
 

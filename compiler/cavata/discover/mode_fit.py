@@ -8,11 +8,11 @@ project's own: no published measure of modes is used.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import Pitch
+from cavata.value import dataclass
 
 _OFFERED = tuple(name for name in DEGREES if name != "aeolian")
 """Aeolian has the degrees of minor."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cavata.discover.heard import HeardScore
 from cavata.music.pitch import NATURAL_SEMITONES
+from cavata.value import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

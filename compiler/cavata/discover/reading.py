@@ -7,7 +7,6 @@ the same: a name laid out is a line of quarter notes.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
@@ -20,6 +19,7 @@ from cavata.discover.mode_fit import ModeFit, mode_fits
 from cavata.discover.set_class import SetClass, set_class
 from cavata.music.pitch import Interval, Pitch
 from cavata.music.refusal import Refusal
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

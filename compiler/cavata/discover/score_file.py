@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import zipfile
 import zlib
-from dataclasses import dataclass
 from pathlib import Path
 from xml.parsers import expat
+
+from cavata.value import dataclass
 
 LARGEST_FILE = 64_000_000
 """Bytes of one score, packed or unpacked; a long opera in MusicXML takes about that."""

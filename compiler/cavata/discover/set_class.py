@@ -12,9 +12,10 @@ compare every class with music21.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
+
+from cavata.value import dataclass
 
 Set = tuple[int, ...]
 

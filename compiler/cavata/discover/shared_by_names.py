@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from cavata.ciphers.folding import signs
 from cavata.discover.library_ciphers import OfferedCipher
 from cavata.discover.reading import Reading
 from cavata.music.pitch import Interval
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

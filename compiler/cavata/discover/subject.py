@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from cavata.ciphers.cipher import lay_out
 from cavata.discover.library_ciphers import OfferedCipher
 from cavata.discover.reading import Reading, read
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
+from cavata.value import dataclass
 
 FEWEST_NOTES, MOST_NOTES = 3, 40
 """Two notes are found everywhere; beyond forty nothing is called a name."""

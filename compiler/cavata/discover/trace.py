@@ -8,7 +8,6 @@ too, since it is one of them; what is told of a place is its closest kind.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from cavata.discover.chance import NullModel
 from cavata.discover.find_lines import WIDEST_WEAVE, find_lines, segments
@@ -23,6 +22,7 @@ from cavata.discover.find_together import (
 from cavata.discover.heard import HeardScore
 from cavata.discover.hits import Chance, Closeness, Hit, Kind, Spacing
 from cavata.discover.subject import Shape, Subject, shapes
+from cavata.value import dataclass
 
 _CLOSENESS, _SPACING = list(Closeness), list(Spacing)
 

@@ -7,7 +7,6 @@ name of its own: its letters, one by one, under a cipher made for it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from cavata.discover.hits import Spacing
 from cavata.discover.script_words import notes_value, quoted
@@ -16,6 +15,7 @@ from cavata.discover.subject import Form
 from cavata.discover.trace import Weighed
 from cavata.discover.trace_text import form_text, how_text, parts_text
 from cavata.music.pitch import Pitch
+from cavata.value import dataclass
 
 _MOST_PLACES = 60
 _BACKWARDS = (Form.RETROGRADE, Form.RETROGRADE_INVERTED)

@@ -7,7 +7,6 @@ skips first, then the parts in score order, groups under a bracket, two staves o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
@@ -24,6 +23,7 @@ from cavata.emit.lilypond_string import column
 from cavata.emit.lilypond_words import sung_lines, symbol_lines
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.place.score import Group
+from cavata.value import dataclass
 
 NAME_WIDTH = 16
 """Characters in a line of an instrument's name before it is broken."""

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.event import Marks
+from cavata.value import dataclass
 
 STEP = 13
 LEVELS = {

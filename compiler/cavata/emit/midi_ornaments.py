@@ -16,13 +16,13 @@ time. The signs are played so; the choices are this project's own where the trad
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from cavata.music.ornament import UNMEASURED, Ornament, neighbour, trilled
 from cavata.music.pitch import Pitch
 from cavata.place.score import ScoreEvent
+from cavata.value import dataclass
 
 QUICK = Fraction(1, 32)
 """The length of a quick note, where there is room for it."""

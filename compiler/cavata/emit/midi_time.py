@@ -7,12 +7,12 @@ exact onset, never added up, so that nothing drifts; with the resolutions usual 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 
 from cavata.place.pace import Pace, paces
 from cavata.place.score import Movement, Score
+from cavata.value import dataclass
 
 PAUSE = Fraction(2)
 """Seconds of silence after a movement, at its last tempo; none where the next follows `attacca`."""

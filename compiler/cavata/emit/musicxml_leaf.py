@@ -8,7 +8,6 @@ object: the exporter only reads them, and building them anew would take most of 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -18,6 +17,7 @@ from cavata.emit.musicxml_ornaments import grace_notes, signs
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.pitch import LETTERS
 from cavata.notate.written import Accidental, Beam, Leaf, WrittenHead
+from cavata.value import dataclass
 
 TYPES: dict[Fraction, str] = {
     Fraction(8): "maxima",

@@ -7,7 +7,6 @@ place of the argument at fault, or a refusal of the arithmetic for the whole.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.evaluate.sorts import Argument, sort_of
@@ -19,6 +18,7 @@ from cavata.source import Span
 from cavata.transforms.canons import MOST_VOICES, Answer, Bars, canon, stretto
 from cavata.transforms.textures import dealt_out, hocket, ostinato, pedal
 from cavata.transforms.together import together, weave
+from cavata.value import dataclass
 
 UNISON = Interval(0, 0)
 QUARTER = Fraction(1, 4)

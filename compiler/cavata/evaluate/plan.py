@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
@@ -12,6 +11,7 @@ from cavata.names.program import BoundForce, BoundSetting, Identity, PartStaff
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.table import Transform
+from cavata.value import dataclass
 
 Music = Motif | Texture | Rhythm
 Value = Music | Cipher

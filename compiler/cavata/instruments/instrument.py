@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from cavata.music.pitch import Interval, Pitch
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

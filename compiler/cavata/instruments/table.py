@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 from typing import TypedDict, cast
@@ -17,6 +16,7 @@ from cavata.diagnostics.spelling import closest
 from cavata.instruments.instrument import Instrument
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch
 from cavata.resources import folder
+from cavata.value import dataclass
 
 _UNISON = Interval(0, 0)
 _NOT_FAMILIES = ("ambiguous", "sources")

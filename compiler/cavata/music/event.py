@@ -6,7 +6,7 @@ All durations are exact fractions of a whole note. Pitches are at concert pitch.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from cavata.music.chord_symbol import ChordSymbol
@@ -14,6 +14,7 @@ from cavata.music.origin import Origin
 from cavata.music.ornament import KIND_OF, Ornament
 from cavata.music.pitch import Pitch
 from cavata.music.syllable import Syllable
+from cavata.value import dataclass
 
 DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz")
 ARTICULATIONS = (

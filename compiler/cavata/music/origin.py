@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cavata.source import Span
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

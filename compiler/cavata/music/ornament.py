@@ -6,10 +6,10 @@ signature has it, a natural where there is no signature. Source: common practice
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.pitch import Interval, Pitch
+from cavata.value import dataclass
 
 ORNAMENTS = ("trill", "turn", "mordent", "tremolo", "rolled")
 UNMEASURED = Fraction(1, 32)

@@ -7,10 +7,10 @@ semitones count as in the MIDI standard (C4 = 60, A4 = 69). An interval is the p
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from cavata.music.refusal import Refusal
+from cavata.value import dataclass
 
 LETTERS = "CDEFGAB"
 NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)

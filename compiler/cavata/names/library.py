@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from cavata import resources
 from cavata.diagnostics.record import Diagnostics
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 SUFFIX = ".cavata"
 VARIABLE = "CAVATA_LIBRARY"

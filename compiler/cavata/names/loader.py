@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from cavata import EDITION
@@ -19,6 +18,7 @@ from cavata.names.library import Library, every_module, given_library, library_o
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.tree_cache import read_module
+from cavata.value import dataclass
 
 LARGEST_FILE = 2_000_000
 """Bytes in one script; a symphony takes a tenth of it."""

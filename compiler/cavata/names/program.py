@@ -7,7 +7,6 @@ order in which each one comes after those it uses.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -23,6 +22,7 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 from cavata.transforms.table import Transform
 from cavata.transforms.voicing import Players
+from cavata.value import dataclass
 
 if TYPE_CHECKING:  # promises speak of what is defined here
     from cavata.names.promised import Promised

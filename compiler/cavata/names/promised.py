@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
 from cavata.names.program import Identity, PartStaff
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

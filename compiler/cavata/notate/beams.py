@@ -8,11 +8,11 @@ of 3/4 or 2/4); a rest or a longer note ends it; a lone note keeps its flag. Sou
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.notate.note_values import flags
 from cavata.notate.written import Beam
+from cavata.value import dataclass
 
 EIGHTH = Fraction(1, 8)
 

@@ -9,8 +9,9 @@ Source of the clefs' lines: common practice; the weights are this project's own.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+
+from cavata.value import dataclass
 
 BOTTOM_LINES = {
     "treble": 30, "soprano": 28, "mezzosoprano": 26, "alto": 24, "tenor": 22, "baritone": 20, "bass": 18,

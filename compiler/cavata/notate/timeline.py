@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.place.score import Movement, ScoreBar
+from cavata.value import dataclass
 
 FREE_LENGTH = Fraction(2)
 """A stretch of free time is cut about this often, in whole notes."""

@@ -7,11 +7,11 @@ event of each. What sounds over a bar line stands in both bars; neighbouring sil
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.notate.timeline import WrittenSpan
 from cavata.place.score import ScoreEvent
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

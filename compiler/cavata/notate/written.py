@@ -7,7 +7,6 @@ pitch). A bar's items sum to its duration; a tuplet's items sum, as written, to 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
@@ -16,6 +15,7 @@ from cavata.music.mode import Mode
 from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
 from cavata.place.score import Group, Header, Meter, Part, ScoreEvent, Tempo
+from cavata.value import dataclass
 
 SHARED = "a note of two names has the colour of the first"
 """What the legend of colours says where some note came from two names."""

@@ -6,7 +6,6 @@ In: a laid line and the parts. Out: for each part and staff the events it gets.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -18,6 +17,7 @@ from cavata.place.lines import Laid, LaidLine
 from cavata.place.score import Part, ScoreEvent
 from cavata.place.voices import shared_out
 from cavata.transforms.symbols import without_symbol
+from cavata.value import dataclass
 
 MIDDLE_LINE = Pitch(34, 0)
 """B4: where an unpitched note is kept; the percussion clef has no pitch."""

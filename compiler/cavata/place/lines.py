@@ -6,7 +6,7 @@ beginning. Which part plays which of them is decided afterwards.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
@@ -18,6 +18,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.limits import bounded
 from cavata.transforms.time import cut_at
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,11 +14,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from cavata.place.score import Movement, Tempo
+from cavata.value import dataclass
 
 HELD = Fraction(1, 4)
 """The end of a note over which a fermata spreads."""

@@ -6,11 +6,10 @@ another up to the section's end, and every time through has exactly one of them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from cavata.diagnostics.record import Diagnostics
 from cavata.place.ruler import COUNTING, bars_in_words
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,13 @@ included). Within a voice events are in order and never overlap; the gaps betwee
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.source import Span
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

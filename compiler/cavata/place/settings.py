@@ -6,7 +6,6 @@ only. A row with a place holds from there to the section's end.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
@@ -17,6 +16,7 @@ from cavata.place.meters import meter_of
 from cavata.place.score import Meter
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 COMMON = meter_of(4, 4, ())
 

@@ -8,13 +8,13 @@ unchanged is not printed again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import zip_longest
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.place.score import Tempo
 from cavata.syntax import tree as t
+from cavata.value import dataclass
 
 BACK = "back in tempo"
 BROADENING = "broadening"

@@ -6,12 +6,12 @@ In: a movement. Out: for each voice of each part its events in order; places in 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.names.program import PartStaff
 from cavata.names.promised import Where
 from cavata.place.score import Movement, Score, ScoreEvent
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,11 +12,11 @@ octaves, and intervals by their spelling.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from cavata.music.pitch import Interval
 from cavata.place.score import ScoreEvent
+from cavata.value import dataclass
 
 PERFECT = {"fifths": (4, 7), "octaves": (0, 0)}
 """For each word the steps of the interval within an octave of seven, and its semitones within one of twelve."""

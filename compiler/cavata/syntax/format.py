@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from dataclasses import dataclass
 
 from cavata.diagnostics.record import Diagnostic, Diagnostics
 from cavata.source import Source, Span
@@ -21,6 +20,7 @@ from cavata.syntax.format_lines import Line, broken_up
 from cavata.syntax.format_tokens import columns, tokens_of
 from cavata.syntax.layout import lay_out
 from cavata.syntax.parse import parse
+from cavata.value import dataclass
 
 BLANK_LINES = 2
 """Blank lines that may follow one another."""

@@ -8,11 +8,11 @@ that an edit moves few lines; a long beginning stays out and pushes nobody.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import groupby
 
 from cavata.syntax.format_lines import Line
 from cavata.syntax.format_tokens import Kind, Token, columns, depths_of, head_end, spaced
+from cavata.value import dataclass
 
 WIDEST_HEAD = 32
 """Columns before `=` or after `:` beyond which a statement is not aligned with its neighbours."""

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from cavata.diagnostics.record import Diagnostic
 from cavata.source import Source
 from cavata.syntax.format_lines import STEP
 from cavata.syntax.format_tokens import tokens_of
 from cavata.syntax.layout import Statement, walk
+from cavata.value import dataclass
 
 _UNPLACED = frozenset(["S103", "S108"])
 """Messages about an indentation: mending it would be guessing which block is meant."""

@@ -10,8 +10,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
+
+from cavata.value import dataclass
 
 
 class Kind(Enum):

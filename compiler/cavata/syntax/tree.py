@@ -6,7 +6,6 @@ still words.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch, PitchClass
@@ -58,6 +57,7 @@ from cavata.syntax.tree_values import (
     Step,
     Term,
 )
+from cavata.value import dataclass
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",

@@ -5,11 +5,11 @@ Numbers, pitches and durations are already values; words are still words.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.source import Span
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
@@ -10,6 +9,7 @@ from cavata.source import Span
 from cavata.syntax.tree_atoms import Word
 from cavata.syntax.tree_lines import Length, Line, Marking, PartRef, Place
 from cavata.syntax.tree_values import Expression, Loose, Step
+from cavata.value import dataclass
 
 # ------------------------------------------------------------------ passages
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.source import Span
 from cavata.syntax.tree_atoms import Atom, Text, Word
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

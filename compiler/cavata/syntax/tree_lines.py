@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.source import Span
 from cavata.syntax.tree_atoms import Word
 from cavata.syntax.tree_values import Expression, Step
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
 from cavata.source import Span
 from cavata.syntax.tree_atoms import Atom, Text, Word
 from cavata.syntax.tree_letters import ChordsLiteral, DigitsLiteral, LettersRhythm
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from cavata.music.event import Event, Marks, Motif
 from cavata.music.refusal import Refusal
 from cavata.transforms.selection import Selection, chosen
+from cavata.value import dataclass
 
 LOUDNESS = {name: order for order, name in enumerate(("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff"))}
 """Dynamics that can stand at the ends of a hairpin, from soft to loud."""

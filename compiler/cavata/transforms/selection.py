@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from cavata.music.event import Event, Head, Motif
 from cavata.music.refusal import Refusal
+from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,9 @@ words. The same pattern serves the name pass, the messages and the reference.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from cavata.value import dataclass
 
 
 class Kind(Enum):

@@ -8,7 +8,6 @@ order, so that the same script always has the same answer.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heappop, heappush
 from operator import sub
@@ -21,6 +20,7 @@ from cavata.music.refusal import Refusal
 from cavata.transforms.limits import bounded
 from cavata.transforms.symbols import without_symbol
 from cavata.transforms.voicing_costs import Ensemble, Seat, neighbours, seats
+from cavata.value import dataclass
 
 MOST_LAYOUTS = 120
 """Layouts of one chord that the search over the progression weighs."""

@@ -7,10 +7,9 @@ more than an octave apart (a twelfth above the lowest), and spread before they d
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from cavata.instruments.instrument import Instrument
 from cavata.music.pitch import HIGHEST_OCTAVE, Pitch, PitchClass
+from cavata.value import dataclass
 
 OUTSIDE = 2000
 """A note that the instrument does not have: taken only where nothing else is left."""

@@ -84,16 +84,12 @@ def _delete(self: Any, name: str) -> None:
     raise dataclasses.FrozenInstanceError(f"cannot delete field {name!r}")
 
 
-def _state(self: Any) -> list[Any]:
-    return [getattr(self, field.name) for field in dataclasses.fields(self)]
-
-
-def _restore(self: Any, state: list[Any]) -> None:
-    for field, value in zip(dataclasses.fields(self), state, strict=True):
-        object.__setattr__(self, field.name, value)
+def _reduce(self: Any) -> tuple[type, tuple[Any, ...]]:
+    """Pickled and copied as the call that makes it."""
+    return self.__class__, tuple([getattr(self, name) for name in self.__match_args__])
 
 
 _SHARED = {
     "__eq__": _equal, "__hash__": _hash, "__repr__": _repr, "__setattr__": _set, "__delattr__": _delete,
-    "__getstate__": _state, "__setstate__": _restore,
+    "__reduce__": _reduce,
 }  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
@@ -28,6 +29,7 @@ class StaffBuilder:
         self.events: dict[tuple[str, str], list[ScoreEvent]] = {
             (part.name, staff): [] for part in parts for staff in part.instrument.staves
         }
+        self.unsorted = set(self.events)
         self.count = 0
         self.warned: set[tuple[str, int, str]] = set()
 
@@ -36,6 +38,7 @@ class StaffBuilder:
         event = score_event(dealt, section_onset)
         self.count += 1
         self.events[(dealt.part, dealt.staff)].append(event)
+        self.unsorted.add((dealt.part, dealt.staff))
 
     def silence(self, part: str, staff: str, begin: Fraction, end: Fraction) -> None:
         """Take away what a part has from one moment to another, on one staff or all.
@@ -107,7 +110,7 @@ class StaffBuilder:
 
     def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
-        events = sorted(self.events[(part, staff)], key=lambda e: e.onset)
+        events = self.in_order(part, staff)
         for event in events:
             self.check_range(part, event)
             self.check_length(event)
@@ -137,8 +140,9 @@ class StaffBuilder:
 
     def check_beyond(self, end: Fraction) -> None:
         """What sounds on from one section into the next must be done when the movement is."""
-        for (part, _), events in self.events.items():
-            for event in events:
+        for part, staff in self.events:
+            last_of_voice = {event.voice: event for event in self.in_order(part, staff)}
+            for event in last_of_voice.values():
                 if event.end > end:
                     self.warn_once(
                         part, event, "beyond", "P109", "this item sounds on beyond the end of the movement",
@@ -147,23 +151,44 @@ class StaffBuilder:
 
     def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[list[int]]:
         """Indices of the staff's events that begin in a stretch of the movement, in order of onset, voice by voice."""
-        events = self.events[(part, staff)]
-        events.sort(key=lambda e: e.onset)
-        inside = [index for index, event in enumerate(events) if begin <= event.onset < end]
+        events = self.in_order(part, staff)
+        inside = range(_first_from(events, begin), _first_from(events, end))
         voices = [[index for index in inside if events[index].voice == voice] for voice in range(VOICES)]
         return [indices for indices in voices if indices]
 
+    def in_order(self, part: str, staff: str) -> list[ScoreEvent]:
+        """The events of a staff by onset; sorting what is nearly in order costs little, but not nothing."""
+        events = self.events[(part, staff)]
+        if (part, staff) in self.unsorted:
+            events.sort(key=_onset)
+            self.unsorted.discard((part, staff))
+        return events
+
     def divide(self, part: str, staff: str, at: Fraction) -> None:
         """Write a note that sounds at a place as two tied ones, so that a marking can begin there."""
-        events = self.events[(part, staff)]
-        for index in [i for i, event in enumerate(events) if event.onset < at < event.end]:
+        events = self.in_order(part, staff)
+        before = _first_from(events, at) - 1
+        for voice in range(VOICES):
+            # Notes of one voice do not overlap, so that only its latest can still sound.
+            index = next((i for i in range(before, -1, -1) if events[i].voice == voice), None)
+            if index is None or events[index].end <= at:
+                continue
             whole = events[index]
             first, second = whole.event.lasting(at - whole.onset), whole.event.lasting(whole.end - at)
-            plain = replace(second, marks=Marks())
             events[index] = replace(whole, event=first, tied_after=True)
-            events.append(replace(whole, onset=at, event=plain, tied_before=True))
+            events.append(replace(whole, onset=at, event=replace(second, marks=Marks()), tied_before=True))
+            self.unsorted.add((part, staff))
 
     def replace(self, part: str, staff: str, index: int, event: Event) -> None:
         """Put another event in the place of one."""
         old = self.events[(part, staff)][index]
         self.events[(part, staff)][index] = replace(old, event=event)
+
+
+def _onset(event: ScoreEvent) -> Fraction:
+    return event.onset
+
+
+def _first_from(events: list[ScoreEvent], onset: Fraction) -> int:
+    """The index of the first event that begins at an onset or after it."""
+    return bisect_left(events, onset, key=_onset)

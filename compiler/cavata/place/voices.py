@@ -85,14 +85,14 @@ def apart(events: Sequence[ScoreEvent]) -> tuple[tuple[ScoreEvent, ...], ...]:
 
 def clash(events: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ScoreEvent] | None:
     """Two events that sound at once but may not: in one voice, or in two voices of different items."""
-    latest: dict[int, ScoreEvent] = {}
+    latest: dict[int, tuple[ScoreEvent, Fraction]] = {}
     for event in events:
-        for voice, before in latest.items():
-            if event.onset < before.end and (voice == event.voice or before.line != event.line):
+        for voice, (before, its_end) in latest.items():
+            if event.onset < its_end and (voice == event.voice or before.line != event.line):
                 return before, event
-        before_here = latest.get(event.voice)
-        if before_here is None or before_here.end <= event.end:
-            latest[event.voice] = event
+        end = event.end
+        if event.voice not in latest or latest[event.voice][1] <= end:
+            latest[event.voice] = event, end
     return None
 
 

@@ -24,7 +24,8 @@ def interpreter(version: str) -> str | None:
     candidates += [str(path / "bin" / "python") for path in sorted(kept.glob(f"{version}.*"), reverse=True)]
     for candidate in candidates:
         try:
-            check = subprocess.run([candidate, "-c", "import sys, venv; print(sys.version)"], capture_output=True, text=True)
+            asking = [candidate, "-c", "import sys, venv; print(sys.version)"]
+            check = subprocess.run(asking, capture_output=True, text=True)
         except OSError:
             continue
         if check.returncode == 0 and check.stdout.startswith(version + "."):

@@ -1,4 +1,4 @@
-"""Where things lie: grammar and library beside `compiler/` in a checkout or inside the wheel; what is kept, in the cache."""
+"""Where things lie: grammar and library beside `compiler/` in a checkout or inside the wheel, the rest in the cache."""
 
 from __future__ import annotations
 

@@ -40,7 +40,10 @@ BEFORE = EXAMPLES[0].text
 
 STEPS, COMBINED = "Steps of", "Combinations"
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
-WITHOUT_RULE = ("Layout", "Several parts in one line", "Parts on two staves", "Repairs", "Two voices on one staff", "Unpitched parts", "Ranges")
+WITHOUT_RULE = (
+    "Layout", "Several parts in one line", "Parts on two staves", "Repairs", "Two voices on one staff",
+    "Unpitched parts", "Ranges",
+)  # fmt: skip
 """Sections about what holds for every statement, or what score lines do."""
 ONLY_WARNING = "N301"
 """A definition in an example need not be heard."""

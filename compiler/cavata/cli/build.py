@@ -92,7 +92,10 @@ def _chosen(score: Score, movement: str | None, bag: Diagnostics) -> Score | Non
     """The score, or one movement of it."""
     if movement is None:
         if not score.movements:
-            bag.error("O107", None, "the script has no movement to build", "", "add a movement, or build the piece that uses it")
+            bag.error(
+                "O107", None, "the script has no movement to build", "",
+                "add a movement, or build the piece that uses it",
+            )
             return None
         return score
     found = tuple(m for m in score.movements if m.name == movement)
@@ -150,7 +153,8 @@ def _engraved(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -> Ite
     for glyph in engraved.missing:
         bag.warning(
             "O206", None, f"no font here has the character `{glyph.character}` ({glyph.code_point})",
-            "it is missing on the page", "install a font that has it, for Chinese, Japanese and Korean `fonts-noto-cjk`",
+            "it is missing on the page",
+            "install a font that has it, for Chinese, Japanese and Korean `fonts-noto-cjk`",
         )
     for remark in engraved.remarks:
         bag.warning("O207", None, f"the engraver remarks: {remark}")

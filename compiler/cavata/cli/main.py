@@ -16,7 +16,7 @@ from typing import Any, NoReturn
 from cavata import EDITION, __version__
 from cavata.cli.speaking import complain, safely
 
-COMMANDS = ("check", "build", "format", "show", "why", "new", "study", "trace", "explore")
+COMMANDS = ("check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine")
 """In the order of the help; each is a module of its own in this room."""
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
 

@@ -128,7 +128,10 @@ def constant_of(kind: Kind, value: object) -> Constant | None:
             return Fraction(value)
         case Kind.RATIO, t.Ratio(ratio):
             return ratio
-        case (Kind.DURATION, Fraction()) | (Kind.INTERVAL, Interval()) | (Kind.PITCH, Pitch()) | (Kind.CLASS, PitchClass()):
+        case (
+            (Kind.DURATION, Fraction()) | (Kind.INTERVAL, Interval())
+            | (Kind.PITCH, Pitch()) | (Kind.CLASS, PitchClass())
+        ):
             assert isinstance(value, Fraction | Interval | Pitch | PitchClass)
             return value
         case Kind.RANGE, t.PitchRange(low, high):

@@ -38,6 +38,7 @@ from cavata.syntax import tree as t
 from cavata.syntax.words import one_of
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
 
+_DRESS = frozenset((*DYNAMICS, *ARTICULATIONS, *TECHNIQUES))
 LONGEST_CHAIN = 1000
 """Links in one expression."""
 
@@ -275,7 +276,7 @@ class Binder:
                         return Given(value, (span,))
             case t.Text(text, span):
                 return Given(text, (span,))
-            case t.Word(text, span) if text in (*DYNAMICS, *ARTICULATIONS, *TECHNIQUES) and self.scope.find(text) is None:
+            case t.Word(text, span) if text in _DRESS and self.scope.find(text) is None:
                 return Given(text, (span,))
             case t.Loose(atoms=(single,)):
                 return self.own_argument(single)

@@ -38,7 +38,8 @@ def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:
     for row in (row for block in blocks[:1] for row in block.rows):
         name = row.name.text
         if name in found or name in ROW_WORDS:
-            message = f"two parts are called `{name}`" if name in found else f"`{name}` begins a row and cannot name a part"
+            taken = f"two parts are called `{name}`"
+            message = taken if name in found else f"`{name}` begins a row and cannot name a part"
             bag.error("N221", row.name.span, message, "", "choose another name")
             continue
         instrument = table.find(row.instrument.text)
@@ -56,7 +57,10 @@ def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:
         )
     if len(found) > MOST_PARTS:
         row = blocks[0].rows[MOST_PARTS]
-        bag.error("N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"here are {len(found)}", "let players share a part")
+        bag.error(
+            "N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"here are {len(found)}",
+            "let players share a part",
+        )  # fmt: skip
     return tuple(_labelled(list(found.values())))
 
 

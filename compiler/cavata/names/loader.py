@@ -182,7 +182,8 @@ class _Loader:
             raw = path.read_bytes()
         except (OSError, ValueError):
             self.bag.error(
-                "N106", asked, f"`{shown}` cannot be read", "not a readable file" if os.path.exists(path) else "no such file",
+                "N106", asked, f"`{shown}` cannot be read",
+                "not a readable file" if os.path.exists(path) else "no such file",
                 "look at its name and its place",
             )
             return None

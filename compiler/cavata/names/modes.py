@@ -38,7 +38,8 @@ def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
             same = names[number] == names[twin]
             bag.error(
                 "N503", tree.degrees[number].span,
-                f"{names[number]} stands twice in the mode" if same else f"{names[number]} sounds as {names[twin]} does",
+                f"{names[number]} stands twice in the mode" if same else
+                f"{names[number]} sounds as {names[twin]} does",
                 "the same note again", "a mode has each note once; the octave goes without saying",
                 ((tree.degrees[twin].span, "the first one"),),
             )

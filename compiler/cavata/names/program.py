@@ -65,7 +65,10 @@ class Parameter:
     span: Span
 
 
-Constant = int | Fraction | bool | str | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | Players | tuple[Pitch, Pitch]
+Constant = (
+    int | Fraction | bool | str | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | Players
+    | tuple[Pitch, Pitch]
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -130,7 +130,10 @@ class _Definitions:
                 names = tuple(p.text for p in parameters)
                 for index, parameter in enumerate(parameters):
                     if parameter.text in names[:index]:
-                        self.bag.error("N214", parameter.span, f"two parameters are called `{parameter.text}`", "", "call one of them otherwise")
+                        self.bag.error(
+                            "N214", parameter.span, f"two parameters are called `{parameter.text}`", "",
+                            "call one of them otherwise",
+                        )  # fmt: skip
                 binder.parameters = {name: index for index, name in enumerate(names)}
                 body = binder.value(tree.value)
                 return None if body is None else TransformDefinition(identity, names, body, tree)

@@ -65,7 +65,7 @@ def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Re
 
 
 def _spelled(position: int, midi: int, most: int) -> Pitch:
-    """The spelling at a staff position; one of more accidentals than that moves to the letter that needs at most one."""
+    """The spelling at a staff position; one with more signs than that moves to the letter that needs at most one."""
     pitch = Pitch(position, midi - Pitch(position, 0).midi)
     if abs(pitch.alter) > most:
         while abs(pitch.alter) > 1:

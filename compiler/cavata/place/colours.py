@@ -1,7 +1,7 @@
 """A colour for every name that is heard.
 
-In: the plan and the placed movements. Out: names in the order in which they are defined, each with its colour. The colours
-are told apart by people of every colour vision; a name beyond the seventh has none.
+In: the plan and the placed movements. Out: names in the order in which they are defined, each with its colour.
+The colours are told apart by people of every colour vision; a name beyond the seventh has none.
 """
 
 from __future__ import annotations

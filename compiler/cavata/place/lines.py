@@ -129,7 +129,9 @@ def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
     if not place.counted:
         return place.offset
     if ruler.is_free:
-        raise Refusal("P110", "free time has no bars", "bars are counted here", "write `after 1/2`, or begin with a rest")
+        raise Refusal(
+            "P110", "free time has no bars", "bars are counted here", "write `after 1/2`, or begin with a rest"
+        )
     if place.bar == 0 and not ruler.pickup:
         raise Refusal(
             "P111", "there is no bar 0 without a pick-up", "", "bars count from 1; a pick-up is given by `pickup 1/4`"
@@ -170,7 +172,9 @@ def _extended(item: PlannedItem, ruler: Ruler, at: Fraction, section_end: Fracti
         case t.UntilEnd():
             assert section_end is not None
             if section_end <= at:
-                raise Refusal("P107", "nothing is left of the section", "`until end` has no room", "let it begin earlier")
+                raise Refusal(
+                    "P107", "nothing is left of the section", "`until end` has no room", "let it begin earlier"
+                )
             return filling(item.value, section_end - at)
 
 

@@ -19,7 +19,7 @@ HAIRPINS = ("crescendo", "diminuendo")
 def mark_over(
     marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, bars: int, staves: StaffBuilder, bag: Diagnostics
 ) -> None:
-    """Dress what sounds in the bars `first` to `last` of the section; a note held into them is divided for a dynamic."""
+    """Dress what sounds in the bars from first to last; a note held into them is divided for a dynamic."""
     if ruler.is_free:
         bag.error("P110", marking.span, "free time has no bars", "bars are counted here", "mark the motif itself")
         return
@@ -55,7 +55,7 @@ def mark_over(
 
 
 def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
-    """Divide held notes where a dynamic or hairpin begins, and where a hairpin reaches its end: its last bar or beat."""
+    """Divide held notes where a dynamic or hairpin begins, and where a hairpin ends: at its last bar or beat."""
     hairpin = marking.transform.word in HAIRPINS
     if not hairpin and not any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.arguments):
         return

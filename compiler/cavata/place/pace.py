@@ -5,9 +5,9 @@ begins and where it ends; between them that length changes evenly along the scor
 
     L x (seconds of a whole note at its beginning + at its end) / 2
 
-seconds, exactly: the sum of beats each of which is longer than the one before by the same amount. A fermata spreads what
-it adds over the end of its note: its last quarter, or all of a shorter note. Where several sound at once the longest
-counts.
+seconds, exactly: the sum of beats each of which is longer than the one before by the same amount. A fermata
+spreads what it adds over the end of its note: its last quarter, or all of a shorter note. Where several sound at
+once the longest counts.
 """
 
 from __future__ import annotations

@@ -225,7 +225,9 @@ class Builder(FormBuilder, LettersBuilder):
         span = least[1].to(upper[1])
         if not 0 < least[0] <= upper[0]:
             label = "the longer one stands first" if least[0] > upper[0] else "no time at all"
-            self.bag.error("S210", span, f"`{span.text}` is no length of a piece", label, "write it as `3 min to 5 min`")
+            self.bag.error(
+                "S210", span, f"`{span.text}` is no length of a piece", label, "write it as `3 min to 5 min`"
+            )
         return t.PieceRow("length", "", (least[0], upper[0]), span)
 
     def concert_score(self) -> t.PieceRow:

@@ -101,7 +101,8 @@ class ValueBuilder:
             return parse_pitch(token.value)
         except ValueError:
             self.bag.error(
-                "S204", self.at(token), f"there is no pitch `{token.value}`", "octaves run from 0 to 9", "middle C is `C4`"
+                "S204", self.at(token), f"there is no pitch `{token.value}`", "octaves run from 0 to 9",
+                "middle C is `C4`",
             )
             return _MIDDLE_C
 
@@ -230,7 +231,8 @@ def _unescape(body: str, span: Span, bag: Diagnostics) -> str:
             if char not in '"\\':
                 place = Span(span.source, span.start + position, span.start + position + 2)
                 bag.error(
-                    "S212", place, f"`\\{char}` means nothing in a string", "", 'only `\\"` and `\\\\` are written with `\\`'
+                    "S212", place, f"`\\{char}` means nothing in a string", "",
+                    'only `\\"` and `\\\\` are written with `\\`'
                 )
         out.append(char)
         position += 1

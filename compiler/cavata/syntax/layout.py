@@ -26,7 +26,7 @@ LONGEST_STATEMENT = 100_000
 # Strings and comments hide brackets; an unclosed string runs to the end of its line.
 _TOKEN = re.compile(r'"(?:\\.|[^"\\])*("?)|--.*|[()\t]')
 _GOES_ON = ("->", "+", ",")
-_DECLARATION = re.compile(r"(?:%s)\b" % "|".join(DECLARATIONS))
+_DECLARATION = re.compile(rf"(?:{'|'.join(DECLARATIONS)})\b")
 
 
 @dataclass

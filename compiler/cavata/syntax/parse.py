@@ -117,7 +117,8 @@ def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
             first,
             f"no statement begins with `{first.text}`",
             "",
-            f"did you mean `{guess[0]}`?" if guess else "statements begin with " + one_of(f"`{d}`" for d in DECLARATIONS),
+            f"did you mean `{guess[0]}`?" if guess else
+            "statements begin with " + one_of(f"`{d}`" for d in DECLARATIONS),
         )
         statement.broken = True
     node = _read("declaration", statement, bag)

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 RESERVED = frozenset(
-    ["x", "for", "until", "rest", "in", "from", "at", "by", "as", "to", "last", "after", "about", "voices", "notes", "chord", "chords", "letter", "over"]
+    [
+        "x", "for", "until", "rest", "in", "from", "at", "by", "as", "to", "last", "after", "about",
+        "voices", "notes", "chord", "chords", "letter", "over",
+    ]  # fmt: skip
 )
 """A declaration may not be called by these."""
 

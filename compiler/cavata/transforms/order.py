@@ -78,7 +78,8 @@ def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
         count = len(motif.sounding)
         raise Refusal(
             "V203",
-            f"{{subject}} has {notes_in_words(count)}, not {wanted}" if wanted > count else f"there is no note {wanted}",
+            f"{{subject}} has {notes_in_words(count)}, not {wanted}" if wanted > count else
+            f"there is no note {wanted}",
             refusal.label,
             "notes count from 1" if wanted < 1 else f"{count} is the most that can be asked for" if count else "",
             (argument, 0),

@@ -178,7 +178,9 @@ def widened(motif: Motif, times: int) -> Motif:
     Where that would need more than one accidental the note is respelled.
     """
     if not 1 <= times <= 12:
-        raise Refusal("V206", f"intervals cannot be made {times} times as wide", "", "write a number from 1 to 12", (0, 0))
+        raise Refusal(
+            "V206", f"intervals cannot be made {times} times as wide", "", "write a number from 1 to 12", (0, 0)
+        )
     first = lowest(motif)
 
     def stretch(pitch: Pitch) -> Pitch:

@@ -201,7 +201,8 @@ def _cheapest(progression: list[tuple[Layout, ...]]) -> list[Layout]:
 def _worthwhile(before: tuple[Layout, ...], totals: list[int]) -> list[int]:
     """The layouts from which to go on, the cheapest first.
 
-    One that is dearer than another with the way from it can be left out: whatever follows is reached as cheaply from there.
+    One that is dearer than another with the way from it can be left out: whatever follows is reached as
+    cheaply from there.
     """
     kept: list[int] = []
     for index in sorted(range(len(before)), key=lambda place: (totals[place], place)):

@@ -1,0 +1,134 @@
+"""`cavata combine`: where motifs go together, by rules of counterpoint."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from fractions import Fraction
+from pathlib import Path
+
+from cavata.cli.library import add_library_to
+from cavata.cli.progress import Progress
+from cavata.cli.scripts import find_script
+from cavata.cli.sheet import add_sheet_to, print_document, write_sheet
+from cavata.cli.speaking import tell
+from cavata.diagnostics.record import Diagnostics
+
+RULES = {
+    "strict": "perfect consonances by contrary or oblique motion, dissonances passing, neighbouring or suspended",
+    "free": "no parallel fifths or octaves, dissonance off the strong beat only",
+    "octave": "strict, and so too when the voices change places at the octave",
+    "tenth": "the same at the tenth",
+    "twelfth": "the same at the twelfth",
+    "canon": "free; one motif with itself, entering later",
+    "stretto": "free; one motif with itself, entering before it is done, as it stands",
+    "quodlibet": "free; two tunes as they stand, moved by octaves only",
+}
+_DESCRIPTION = """\
+Put two motifs of a piece together in every way within limits, or one with itself: each delay, transposition,
+inversion, retrograde, twice as slow and twice as fast. Each placement is judged by rules, every breach is named with
+its place, and the best come with the line of script that makes them.
+"""
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    rules = "".join(f"    {word:<11}{does}\n" for word, does in RULES.items())
+    command = commands.add_parser(
+        "combine",
+        help="find where motifs go together",
+        description=_DESCRIPTION,
+        epilog=f"rules:\n{rules}\nexample:\n    cavata combine lantern hail reply --rules free --delay 2/1\n",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    command.add_argument("piece", metavar="PIECE", help="a script, or the folder it is in")
+    command.add_argument("leader", metavar="A", help="the motif that begins")
+    command.add_argument("follower", metavar="B", nargs="?", help="the one that is placed (else A with itself)")
+    command.add_argument("--rules", choices=tuple(RULES), help="by which rules (free; of one motif canon)")
+    command.add_argument(
+        "--delay", metavar="DURATION", type=_duration, default=Fraction(2), help="enter after so long at most (2/1)"
+    )
+    command.add_argument(
+        "--step", metavar="DURATION", type=_duration, default=Fraction(1, 4), help="delays are multiples of it (1/4)"
+    )
+    command.add_argument(
+        "--reach", metavar="SEMITONES", type=_reach, default=24, help="move up or down so far at most (0 to 36; 24)"
+    )
+    command.add_argument("--bar", metavar="DURATION", type=_duration, default=Fraction(1), help="length of a bar (1/1)")
+    command.add_argument(
+        "--strong", metavar="DURATION", type=_duration, default=Fraction(1, 2),
+        help="from one strong beat to the next, from A's beginning (1/2)",
+    )  # fmt: skip
+    command.add_argument("--plain", action="store_true", help="only as B stands: not turned, not stretched")
+    command.add_argument("--top", metavar="N", type=_top, default=10, help="show N placements (1 to 60; 10)")
+    command.add_argument("--motif", metavar="WORD", type=_word, help="what pasted motifs are called (pair)")
+    add_library_to(command)
+    add_sheet_to(command)
+    command.set_defaults(run=run)
+
+
+def _duration(text: str) -> Fraction:
+    match = re.fullmatch(r"(\d{1,4})(?:/(\d{1,4}))?", text)
+    if match is None or not int(match[1]) or not int(match[2] or 1):
+        raise argparse.ArgumentTypeError(f"`{text}` is no duration, as 1/4")
+    return Fraction(int(match[1]), int(match[2] or 1))
+
+
+def _reach(text: str) -> int:
+    if not text.isdigit() or int(text) > 36:
+        raise argparse.ArgumentTypeError(f"`{text}` is no number from 0 to 36")
+    return int(text)
+
+
+def _top(text: str) -> int:
+    if not text.isdigit() or not 1 <= int(text) <= 60:
+        raise argparse.ArgumentTypeError(f"`{text}` is no number from 1 to 60")
+    return int(text)
+
+
+def _word(text: str) -> str:
+    if not re.fullmatch(r"[a-z][a-z0-9_]{0,39}", text):
+        raise argparse.ArgumentTypeError(f"`{text}` is no name for a motif: small letters, digits, underscores")
+    return text
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Combine; 1 if the piece or a motif is wrong, or there is nothing to be found."""
+    bag = Diagnostics()
+    progress = Progress(sys.stderr)
+    script = find_script(arguments.piece, bag)
+    if script is None:
+        return _said({}, bag, [], arguments.json)
+    from cavata.discover.combine_sheet import combine_script
+    from cavata.discover.combine_text import combine_json, combine_text
+    from cavata.discover.combining import AskedPair, Combining
+
+    follower, word = arguments.follower or arguments.leader, arguments.motif or ""
+    rules = arguments.rules or ("canon" if follower == arguments.leader else "free")
+    asked = AskedPair(
+        arguments.leader, follower, rules, arguments.delay, arguments.step, arguments.reach, arguments.bar,
+        arguments.strong, arguments.plain, arguments.top,
+    )  # fmt: skip
+    try:
+        pair = Combining(script, arguments.library, bag, progress.say).run(asked)
+    finally:
+        progress.done()
+    if pair is None:
+        return _said({}, bag, [], arguments.json)
+    if not arguments.json:
+        sys.stdout.write(combine_text(pair, word))
+        sys.stdout.flush()
+    paths: list[str] = []
+    if arguments.sheet is not None:
+        paths = write_sheet(combine_script(pair), arguments.sheet, Path(), bag, progress)
+        progress.done()
+    return _said(combine_json(pair, word), bag, paths, arguments.json)
+
+
+def _said(found: dict[str, object], bag: Diagnostics, paths: list[str], as_document: bool) -> int:
+    if as_document:
+        print_document(found, bag, paths)
+    else:
+        tell(bag.ordered(), paths, False)
+    return int(bag.has_errors)

@@ -1,0 +1,203 @@
+"""Where two lines go together: every delay, transposition and form within limits, the best first.
+
+In: a leader, a follower, limits and rules. Out: placements in order: fewest breaches; then longest together; then most
+imperfect consonances; then the smallest transposition; then the order of the search. Same input, same order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import gcd, lcm
+
+import numpy as np
+
+from cavata.discover.combine_lines import voice
+from cavata.discover.combine_rules import Judgement, judge
+from cavata.music.event import Motif
+from cavata.music.pitch import HIGHEST_OCTAVE, LOWEST_OCTAVE, Interval, Pitch
+from cavata.transforms.canons import UNISON, Answer
+
+MOST_PLACEMENTS = 500_000
+_SIMPLE = ((0, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 5), (3, 6), (4, 7), (5, 8), (5, 9), (6, 10), (6, 11))
+"""By semitones the staff steps of the usual interval."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """How far the search goes."""
+
+    longest_delay: Fraction
+    delay_step: Fraction
+    reach: int
+    """Semitones up and down."""
+    forms: tuple[Answer, ...]
+    strong: Fraction
+    """From one strong beat to the next, counted from where the leader begins."""
+    rules: str
+    canon: bool = False
+    """The follower answers the leader, so that it has to enter later."""
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """A rule broken."""
+
+    name: str
+    at: Fraction
+    """From where the leader begins, in whole notes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """The follower at one place."""
+
+    answer: Answer
+    delay: Fraction
+    line: Motif
+    """The follower as it sounds, without the rest before it."""
+    breaches: tuple[Breach, ...]
+    together: Fraction
+    """For how long both sound."""
+    imperfect: int
+
+
+@dataclass(frozen=True, slots=True)
+class Combined:
+    """All placements looked at, and the best."""
+
+    placements: int
+    clean: int
+    """How many break no rule."""
+    best: tuple[Placement, ...]
+
+
+FORMS = tuple(
+    Answer(UNISON, None, backwards, upside_down, slower)
+    for slower in (Fraction(1), Fraction(2), Fraction(1, 2))
+    for backwards in (False, True)
+    for upside_down in (False, True)
+)
+"""As it stands, upside down, backwards, both; then the same twice as slow, and twice as fast."""
+
+
+def intervals(reach: int, octaves_only: bool = False) -> tuple[Interval, ...]:
+    """Every usual interval up to so many semitones, from the lowest up."""
+    found = []
+    for semitones in range(-reach, reach + 1):
+        octaves, rest = divmod(abs(semitones), 12)
+        if not octaves_only or not rest:
+            upward = Interval(7 * octaves + _SIMPLE[rest][0], abs(semitones))
+            found.append(upward if semitones >= 0 else -upward)
+    return tuple(found)
+
+
+def delays(bounds: Bounds, leader: Motif) -> tuple[Fraction, ...]:
+    """Every delay; a stretto enters before the leader is done."""
+    count = int(bounds.longest_delay / bounds.delay_step)
+    every = (bounds.delay_step * n for n in range(int(bounds.canon), count + 1))
+    return tuple(d for d in every if d < leader.duration or bounds.rules != "stretto")
+
+
+def least_together(leader: Motif, follower: Motif) -> Fraction:
+    """Half of the shorter line must sound with the other: less is no counterpoint."""
+    return min(leader.duration, follower.duration) / 2
+
+
+def combine(
+    leader: Motif, follower: Motif, bounds: Bounds, most: int, told: Callable[[int], None] | None = None
+) -> Combined:
+    """Judge every placement of the follower; `told` is called with how many have been judged."""
+    steps = intervals(bounds.reach, bounds.rules == "quodlibet")
+    waits = delays(bounds, leader)
+    tick = _tick_of(leader, follower, bounds)
+    ticks = np.array([int(wait / tick) for wait in waits], np.int64)
+    lead = voice(leader, [_pitches(leader)], tick)
+    rows, seen = [], 0
+    judged: list[tuple[Judgement, list[int]] | None] = []
+    for number, form in enumerate(bounds.forms):
+        line = form.to(follower)
+        writable = [i for i, step in enumerate(steps) if _can_be_written(line, step)]
+        seen += len(steps) * len(waits)
+        if told is not None:
+            told(seen)
+        if not writable or not len(waits):
+            judged.append(None)
+            continue
+        moved = [[_moved(pitch, steps[i]) for pitch in _pitches(line)] for i in writable]
+        found = judge(lead, voice(line, moved, tick), ticks, int(bounds.strong / tick), bounds.rules)
+        judged.append((found, writable))
+        rows.append(_rows(found, number, writable, steps, int(least_together(leader, line) / tick)))
+    table = np.concatenate(rows, axis=1) if rows else np.zeros((7, 0), np.int64)
+    order = np.lexsort((table[6], table[5], table[4], table[3], -table[2], -table[1], table[0]))
+    best = []
+    for row in order[:most].tolist():
+        number, column, place = (int(n) for n in table[4:7, row])
+        entry = judged[number]
+        assert entry is not None
+        found, writable = entry
+        step = steps[writable[column]]
+        form = bounds.forms[number]
+        answer = Answer(step, None, form.backwards, form.upside_down, form.slower)
+        best.append(
+            Placement(
+                answer, waits[place], answer.to(follower), _breaches(found, column, place, tick),
+                tick * int(table[1, row]), int(table[2, row]),
+            )
+        )  # fmt: skip
+    return Combined(seen, int(np.count_nonzero(table[0] == 0)), tuple(best))
+
+
+def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
+    """How many ticks the leader has."""
+    return int(leader.duration / _tick_of(leader, follower, bounds))
+
+
+def _tick_of(leader: Motif, follower: Motif, bounds: Bounds) -> Fraction:
+    lines = (leader, *(form.to(follower) for form in bounds.forms))
+    return _tick(lines, (bounds.delay_step, bounds.strong))
+
+
+def _rows(
+    found: Judgement, number: int, writable: Sequence[int], steps: Sequence[Interval], least: int
+) -> np.ndarray[tuple[int, ...], np.dtype[np.int64]]:
+    """For each placement breaches, ticks together, imperfect consonances, semitones, and its three numbers."""
+    broken = np.sum([mask.sum(axis=2) for mask in found.breaches.values()], axis=0)
+    shape = broken.shape
+    together = np.broadcast_to(found.together[None, :], shape)
+    far = np.broadcast_to(np.array([abs(steps[i].semitones) for i in writable])[:, None], shape)
+    column, place = np.indices(shape)
+    kept = (together >= max(least, 1)).ravel()
+    rows = [broken, together, found.imperfect, far, np.full(shape, number), column, place]
+    return np.stack([row.ravel()[kept] for row in rows]).astype(np.int64)
+
+
+def _breaches(found: Judgement, column: int, place: int, tick: Fraction) -> tuple[Breach, ...]:
+    every = [
+        Breach(name, tick * int(at))
+        for name, mask in found.breaches.items()
+        for at in np.flatnonzero(mask[column, place])
+    ]
+    return tuple(sorted(every, key=lambda breach: (breach.at, breach.name)))
+
+
+def _pitches(line: Motif) -> list[Pitch]:
+    return [event.heads[0].pitch for event in line.sounding]
+
+
+def _moved(pitch: Pitch, step: Interval) -> Pitch:
+    position = pitch.position + step.steps
+    return Pitch(position, pitch.midi + step.semitones - Pitch(position, 0).midi)
+
+
+def _can_be_written(line: Motif, step: Interval) -> bool:
+    moved = [_moved(pitch, step) for pitch in _pitches(line)]
+    return all(abs(p.alter) <= 2 and LOWEST_OCTAVE <= p.octave <= HIGHEST_OCTAVE for p in moved)
+
+
+def _tick(lines: Sequence[Motif], others: Sequence[Fraction]) -> Fraction:
+    """The longest duration of which every other is a multiple."""
+    every = [event.duration for line in lines for event in line.events] + [d for d in others if d]
+    bottom = lcm(*(d.denominator for d in every))
+    return Fraction(gcd(*(int(d * bottom) for d in every)), bottom)

@@ -1,0 +1,206 @@
+"""Combine: the same placements in the same order as a plain loop, and pasted lines that are exactly the placement.
+
+Source: a plain search written out again in `tests/bench/combine_plain.py`; the compiler itself for what is pasted.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "bench"))
+import combine_plain
+
+from cavata.cli.main import main
+from cavata.discover.combine import FORMS, Bounds, Placement, combine
+from cavata.discover.combine_paste import pasted
+from cavata.discover.combine_sheet import combine_script
+from cavata.discover.combine_text import Pair, place_text
+from cavata.music.event import Motif, Texture
+from cavata.names.program import Identity
+from cavata.pipeline import compile_script
+from cavata.resources import folder
+
+LANTERN = """\
+language 1
+use french from ciphers
+name tamsin = "TAMSIN" by french
+motif hail = tamsin -> sharp 1 -> in (1/4. 1/8 1/4)
+motif tide = notes(1/4 rest D4, 1/8 F4 E4, 1/4 D4 rest, 1/2 A3, 1/8 Bb3 G3)
+motif still = notes(1/1 D4)
+motif tune = notes(1/2 D4 F4, 1/4 E4 D4, 1/2 C#4 | 1/2 D4 A4, 1/4 G4 F4, 1/2 E4)
+motif hush = notes(1/4 rest)
+motif blaze = chord(C4 E4)
+"""
+FENCE = re.compile(r"^```\n((?:(?!```).*\n)*)```$", re.MULTILINE)
+
+
+def values(script: str = LANTERN) -> dict[str, object]:
+    compiled = compile_script(Path("lantern.cavata"), "lantern.cavata", script)
+    assert not compiled.bag.has_errors, [d.message for d in compiled.bag.ordered()]
+    plan = compiled.plan
+    assert plan is not None
+    return {i.name: value for i, value in plan.values.items() if i.module == plan.main}
+
+
+def motif(name: str) -> Motif:
+    value = values()[name]
+    assert isinstance(value, Motif)
+    return value
+
+
+def bounds(rules: str, canon: bool = False, forms: int = 12, reach: int = 9) -> Bounds:
+    return Bounds(Fraction(3, 2), Fraction(3, 8), reach, FORMS[:forms], Fraction(1, 2), rules, canon)
+
+
+# ------------------------------------------------------------------ the oracle
+
+
+@pytest.mark.parametrize(
+    ("leader", "follower", "limits"),
+    [
+        ("hail", "tide", bounds("strict")),
+        ("tide", "hail", bounds("free", forms=6)),
+        ("tide", "tide", bounds("canon", canon=True, forms=5, reach=13)),
+        ("tune", "tide", bounds("octave", forms=5)),
+        ("tune", "hail", bounds("tenth", forms=3)),
+        ("still", "tune", bounds("twelfth", forms=2)),
+        ("tune", "tune", bounds("stretto", canon=True, forms=1)),
+        ("tune", "tide", bounds("quodlibet", forms=1, reach=24)),
+    ],
+    ids=lambda value: value.rules if isinstance(value, Bounds) else value,
+)
+def test_same_placements_in_the_same_order_as_a_plain_loop(leader: str, follower: str, limits: Bounds) -> None:
+    leads, follows = motif(leader), motif(follower)
+    plain = combine_plain.search(leads, follows, limits)
+    found = combine(leads, follows, limits, len(plain) + 1)
+    assert len(plain) > 8
+    assert [
+        (p.answer, p.delay, p.line, [(b.name, b.at) for b in p.breaches], p.together, p.imperfect) for p in found.best
+    ] == plain
+    assert found.clean == sum(not breaches for _, _, _, breaches, _, _ in plain)
+
+
+def test_faults_of_every_kind_are_found_somewhere() -> None:
+    names = {
+        b.name
+        for rules in ("strict", "twelfth")
+        for p in combine(motif("tune"), motif("tide"), bounds(rules), 5000).best
+        for b in p.breaches
+    }
+    same = combine(motif("tune"), motif("tune"), bounds("strict", forms=1, reach=12), 5000).best
+    names |= {b.name for p in same for b in p.breaches}
+    assert {
+        "parallel fifths", "parallel octaves", "fifth by direct motion", "octave by direct motion",
+        "dissonance on a strong beat", "dissonance not by step", "inverted: dissonance on a strong beat",
+    } <= names  # fmt: skip
+
+
+# ------------------------------------------------------------------ pasting
+
+
+def check(texture: object, leader: Motif, placement: Placement) -> None:
+    assert isinstance(texture, Texture) and len(texture.lines) == 2
+
+    def heard(line: Motif, onset: Fraction) -> list[object]:
+        return [(n.onset, n.end, n.pitch) for n in combine_plain.notes_of(line, onset)]
+
+    assert heard(texture.lines[0], Fraction(0)) == heard(leader, Fraction(0))
+    assert heard(texture.lines[1], Fraction(0)) == heard(placement.line, placement.delay)
+
+
+@pytest.mark.parametrize(("leader", "follower"), [("hail", "tide"), ("tide", "tune"), ("tide", "tide")])
+def test_what_is_pasted_compiles_to_exactly_the_placement(leader: str, follower: str) -> None:
+    canon = leader == follower
+    found = combine(motif(leader), motif(follower), bounds("canon" if canon else "free", canon, reach=14), 4000).best
+    chosen = found[:: 1 + len(found) // 40]
+    assert len({p.answer.slower for p in chosen}) == 3 and len({p.answer.backwards for p in chosen}) == 2
+    rows = [
+        pasted(f"pasted{n}", leader, follower, placement, motif(follower), canon) for n, placement in enumerate(chosen)
+    ]
+    made = values(LANTERN + "\n".join(rows) + "\n")
+    for number, placement in enumerate(chosen):
+        check(made[f"pasted{number}"], motif(leader), placement)
+
+
+# ------------------------------------------------------------------ the command
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "lantern.cavata").write_text(LANTERN)
+    return tmp_path
+
+
+@pytest.mark.parametrize("words", [["hail", "tune"], ["tune"], ["tune", "--rules", "stretto", "--delay", "1/1"]])
+def test_command_prints_lines_that_compile(words: list[str], desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["combine", "lantern.cavata", *words, "--top", "4"]) == 0
+    text = capsys.readouterr().out
+    assert main(["combine", "lantern.cavata", *words, "--top", "4", "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    rows = [row for candidate in document["candidates"] for row in candidate["script"]]
+    assert len(rows) == 4 and all(f"    {row}\n" in text for row in rows)
+    made = values(LANTERN + "\n".join(rows) + "\n")
+    assert all(isinstance(made[row.split()[1]], Texture) for row in rows)
+    counts = [len(candidate["breaches"]) for candidate in document["candidates"]]
+    assert counts == sorted(counts) and document["clean"] >= counts.count(0)
+
+
+def test_sheet_compiles_with_letters_and_rests(desk: Path) -> None:
+    found = combine(motif("tide"), motif("hail"), bounds("free"), 3)
+    pair = Pair("tide", "hail", motif("tide"), motif("hail"), False, "free", Fraction(1), found)
+    script = combine_script(pair)
+    compiled = compile_script(desk / "sheet.cavata", "sheet.cavata", script)
+    assert compiled.score is not None, [d.message for d in compiled.bag.ordered()]
+    made = values(script)
+    for number, placement in enumerate(found.best):
+        line = made[f"follower{number}"]
+        assert isinstance(line, Motif)
+        assert combine_plain.notes_of(line, Fraction(0)) == combine_plain.notes_of(placement.line, Fraction(0))
+
+
+def test_places_are_counted_in_bars() -> None:
+    assert [place_text(Fraction(n, 4), Fraction(3, 4)) for n in (0, 3, 4)] == ["bar 1", "bar 2", "bar 2 after 1/4"]
+
+
+CASES = [
+    ("O340", ["hail", "blaze"]),
+    ("O341", ["hail", "tide", "--rules", "canon"]),
+    ("O342", ["tide", "--delay", "4/1", "--step", "4/1"]),
+    ("O343", ["hail", "tide", "--delay", "1000/1", "--step", "1/16"]),
+]
+
+
+@pytest.mark.parametrize(("code", "words"), CASES)
+def test_message_is_the_one_of_its_page(
+    code: str, words: list[str], desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    assert main(["combine", "lantern.cavata", *words]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    page = folder("grammar") / "messages" / f"{code}.md"
+    text = page.read_text("utf-8")
+    if request.config.getoption("--update"):
+        page.write_text(FENCE.sub(lambda _: f"```\n{told.err}```", text, count=1), "utf-8")
+        return
+    assert FENCE.findall(text) == [told.err]
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "code"),
+    [
+        (["nobody"], 1, "O332"), (["hail", "hush"], 1, "O340"), (["hail", "--delay", "x"], 2, "O100"),
+        (["hail", "--step", "0/4"], 2, "O100"), (["hail", "--rules", "loose"], 2, "O100"),
+    ],
+)  # fmt: skip
+def test_bad_words_are_named(
+    words: list[str], status: int, code: str, desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["combine", "lantern.cavata", *words]) == status
+    assert code in capsys.readouterr().err

@@ -106,7 +106,7 @@ def _judge(
                 (b_begins and not a_begins and is_step(b_before, b) and is_step(b, b_next))
                 or (a_begins and not b_begins and is_step(a_before, a) and is_step(a, a_next))
             )
-            suspended = before in CONSONANT and (
+            suspended = is_strong and before in CONSONANT and (
                 (not a_begins and falls(a, a_next)) or (not b_begins and falls(b, b_next))
             )
             if loose:

@@ -1,23 +1,32 @@
-"""What explore counts, against published names and values.
+"""What explore counts, against published names and values; what combine finds, against Fux and Palestrina.
 
 Sources: the names of the Kammerkonzert of Berg, Schönberg and Webern, as its first page has them (Taruskin, Oxford
 History of Western Music 4, ch. 6), of which Schönberg's holds the others' notes; correlations of music21's
-`KrumhanslSchmuckler` (version 10.5.1), whose weights are those of Krumhansl and Kessler.
+`KrumhanslSchmuckler` (version 10.5.1), whose weights are those of Krumhansl and Kessler. The figures of Fux's Gradus ad
+Parnassum in the folder beside this file, whose README names their source; faults were planted in them here. The Gloria
+of the Missa Ad fugam and the Benedictus of the Missa O Rex gloriae in the corpus that comes with music21.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
-from music21 import note, stream
+from music21 import converter, corpus, note, stream
 from music21.analysis.discrete import KrumhanslSchmuckler
 
 from cavata.diagnostics.record import Diagnostics
+from cavata.discover.combine import FORMS, Bounds, combine
+from cavata.discover.combine_paste import pasted
 from cavata.discover.explore import Explored
 from cavata.discover.explore_space import Limits
 from cavata.discover.explore_twelve import all_twelve
 from cavata.discover.exploring import Asked, Exploring
+from cavata.music.event import Event, Head, Motif
+from cavata.music.pitch import parse_pitch
 
 NAMES = {"schoenberg": "ADSCHBEG", "webern": "AEBE", "berg": "ABABEG", "bach": "BACH", "haydn": "HADDG", "fae": "FAE"}
 SCRIPT = "language 1\nuse german from ciphers\n" + "".join(
@@ -49,3 +58,86 @@ def test_key_is_the_correlation_that_music21_finds(name: str, tmp_path: Path) ->
 
 def best_column(folder: Path, name: str) -> int:
     return found(folder, (name,), Limits(0, 0, 9, 0))[0].criteria.index("key")
+
+
+# ------------------------------------------------------------------ Fux
+
+
+FUX = Path(__file__).parent / "fux"
+BAR = Fraction(1)
+
+
+def line(part: Any, planted: Mapping[int, str] | None = None) -> Motif:
+    """A part with its ties joined; `planted` puts other pitches in the place of notes, counted from 0."""
+    events = []
+    for number, found in enumerate(part.stripTies().flatten().notesAndRests):
+        pitch = None if found.isRest else found.pitch.nameWithOctave.replace("-", "b")
+        pitch = (planted or {}).get(number, pitch)
+        heads = () if pitch is None else (Head(parse_pitch(pitch), ()),)
+        events.append(Event(Fraction(found.quarterLength) / 4, heads))
+    return Motif(tuple(events))
+
+
+def height(part: Any) -> float:
+    keys = [found.pitch.midi for found in part.flatten().notes]
+    return sum(keys) / len(keys)
+
+
+def breaches(figure: str, planted: Mapping[int, str] | None = None) -> list[tuple[str, Fraction]]:
+    """What is wrong with a figure by the strict rules; faults are planted in its upper voice."""
+    lower, upper = sorted(converter.parse(FUX / f"{figure}.krn").parts, key=height)
+    only = Bounds(Fraction(0), BAR, 0, FORMS[:1], BAR, "strict")
+    found = combine(line(lower), line(upper, planted), only, 1)
+    return [(breach.name, breach.at) for breach in found.best[0].breaches]
+
+
+@pytest.mark.parametrize(
+    "figure", ["005", "006", "011", "012", "013", "015", "021", "033", "035", "073", "077"]
+)
+def test_fux_keeps_the_strict_rules(figure: str) -> None:
+    assert breaches(figure) == []
+
+
+@pytest.mark.parametrize("figure", ["055", "056"])
+def test_the_cambiata_is_the_only_thing_strict_rules_find(figure: str) -> None:
+    # Bars 262 and 273 of the edition, the third of their figures: the second quarter is left by a third.
+    assert breaches(figure) == [("dissonance not by step", 2 * BAR + Fraction(1, 4))]
+
+
+@pytest.mark.parametrize(
+    ("figure", "planted", "fault", "at"),
+    [
+        ("005", {2: "B4"}, "parallel fifths", 3 * BAR),
+        ("005", {1: "C5"}, "parallel fifths", BAR),
+        ("005", {7: "G4"}, "octave by direct motion", 7 * BAR),
+        ("005", {6: "D5"}, "dissonance on a strong beat", 6 * BAR),
+        ("033", {1: "E5"}, "dissonance not by step", Fraction(1, 2)),
+    ],
+)
+def test_a_planted_fault_is_named_in_its_bar(figure: str, planted: dict[int, str], fault: str, at: Fraction) -> None:
+    assert breaches(figure, planted) == [(fault, at)]
+
+
+# ------------------------------------------------------------------ Palestrina
+
+
+@pytest.mark.parametrize(
+    ("work", "part", "script"),
+    [
+        ("Benedictus_90_a", 2, "canon(voice, at P8 above, after 4/1)"),
+        ("Gloria_00", 3, "canon(voice, at P4 above, after 1/1)"),
+    ],
+)
+def test_the_printed_canon_is_the_only_one_that_its_leader_allows(work: str, part: int, script: str) -> None:
+    whole = line(corpus.parse(f"palestrina/{work}.krn").parts[part]).events
+    first = next(number for number, event in enumerate(whole) if event.heads)
+    events: list[Event] = []
+    for event in whole[first:]:
+        if sum((e.duration for e in events), Fraction(0)) >= 20:
+            break
+        events.append(event)
+    leader = Motif(tuple(events))
+    limits = Bounds(Fraction(8), Fraction(1, 2), 12, FORMS[:1], Fraction(1), "strict", True)
+    found = combine(leader, leader, limits, 2)
+    assert found.placements >= 400 and found.clean == 1
+    assert pasted("m", "voice", "voice", found.best[0], leader, True) == f"motif m = {script}"

@@ -22,7 +22,6 @@ from cavata.discover.combine_paste import pasted
 from cavata.discover.combine_sheet import combine_script
 from cavata.discover.combine_text import Pair, place_text
 from cavata.music.event import Motif, Texture
-from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 from cavata.resources import folder
 

@@ -5,7 +5,8 @@ ticks of the leader.
 
 Source: J. J. Fux, Gradus ad Parnassum (1725), as taught (Mann's edition): to a perfect consonance no voices move the
 same way; a dissonance is a passing or neighbouring note off the strong beat while the other voice holds, or a
-suspension, prepared as a consonance and resolved by a step down. The fourth is a dissonance between two voices.
+suspension on the strong beat, prepared as a consonance and resolved by a step down; the cambiata is not allowed. The
+fourth is a dissonance between two voices.
 `free` is common practice: no parallel fifths or octaves, dissonance off the strong beat only. Invertible counterpoint
 goes by the tables of interval numbers (course notes of Georgetown College, Music 311): at the octave n becomes 9 - n,
 at the tenth 11 - n, at the twelfth 13 - n; the strict rules must hold for both. How a line begins and ends is not
@@ -96,7 +97,7 @@ class _Scene:
         if loose:
             found[f"{prefix}dissonance on a strong beat"] = wrong & self.strong
             return found
-        wrong &= ~self.passing & ~(self.resolved & (before != DISSONANT))
+        wrong &= ~self.passing & ~(self.resolved & (before != DISSONANT) & self.strong)
         found[f"{prefix}dissonance on a strong beat"] = wrong & self.strong
         found[f"{prefix}dissonance not by step"] = wrong & ~self.strong
         return found

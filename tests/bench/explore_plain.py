@@ -138,6 +138,10 @@ def beats(one: Sequence[float], other: Sequence[float]) -> bool:
     return better
 
 
+def usual(weights: Mapping[str, float], name: str) -> float:
+    return weights.get(name, 0.0) if weights else 1.0
+
+
 def search(
     stems: Sequence[Stem],
     limits: Limits,
@@ -165,6 +169,6 @@ def search(
             every = [other[column] for _, _, other in front]
             best, worst = min(every), max(every)
             near = (worst - costs[column]) / (worst - best) if worst > best else 1.0
-            total += near * weights.get(name, 1.0)
-        scored.append((line, values, round(total / (sum(weights.get(c, 1.0) for c in criteria) or 1.0), 9)))
+            total += near * usual(weights, name)
+        scored.append((line, values, round(total / (sum(usual(weights, c) for c in criteria) or 1.0), 9)))
     return sorted(scored, key=lambda found: -found[2])

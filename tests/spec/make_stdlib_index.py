@@ -131,7 +131,9 @@ def _transforms() -> str:
     for tree in module("transforms").declarations:
         if isinstance(tree, t.OwnTransform):
             arguments = "".join(f" {p.text.upper()}" for p in tree.parameters[1:])
-            body = " ".join(tree.value.span.text.split()).replace("|", "\\|")
+            # A chain's span leaves out the brackets at its ends.
+            written = tree.span.source.text[tree.span.end :].partition("=")[2].partition("\n    remark")[0]
+            body = " ".join(written.split()).replace("|", "\\|")
             rows.append(f"| `-> {tree.name.text}{arguments}` | `{body}` | {_plain(tree.remark)} |")
     return "\n".join(rows) + "\n"
 

@@ -76,6 +76,7 @@ def explored(name: str, limits: Limits, criteria: tuple[str, ...], require: str 
 @pytest.mark.parametrize(
     ("name", "limits", "criteria"),
     [
+        ("tamsin", Limits(1, 3, 4, 1), ("few-inflections", "true-leaps", "key")),
         ("tamsin", Limits(1, 3, 4, 1), tuple(CRITERIA)),
         ("bea", Limits(2, 2, 4, 2), ("few-inflections", "singable", "true-leaps", "key", "harsh")),
         ("xabel", Limits(1, 4, 4, 0), ("in-mode", "near", "opening", "variety", "consonant")),
@@ -83,8 +84,9 @@ def explored(name: str, limits: Limits, criteria: tuple[str, ...], require: str 
     ],
 )
 def test_same_set_in_the_same_order_as_a_plain_loop(name: str, limits: Limits, criteria: tuple[str, ...]) -> None:
-    found = explored(name, limits, criteria, "", singable=3.0, key=0.5)
-    plain = explore_plain.search(stems(name), limits, criteria, WISHES, lambda _: True, {"singable": 3.0, "key": 0.5})
+    weights = {"singable": 3.0, "key": 0.5} if "singable" in criteria else {}
+    found = explored(name, limits, criteria, "", **weights)
+    plain = explore_plain.search(stems(name), limits, criteria, WISHES, lambda _: True, weights)
     assert [(c.line, c.values, c.score) for c in found.ranked] == plain
     assert found.readings == sum(reading_count(stem, limits) for stem in stems(name))
 
@@ -154,11 +156,10 @@ def heard(script: str, name: str) -> list[Pitch | None]:
 
 @pytest.mark.parametrize(
     ("name", "limits"),
-    [("tamsin", Limits(2, 3, 4, 1)), ("bea", Limits(1, 3, 5, 2)), ("xabel", Limits(1, 3, 4, 1)),
-     ("solo", Limits(1, 2, 3, 0))],
-)  # fmt: skip
+    [("tamsin", Limits(2, 3, 4, 1)), ("xabel", Limits(1, 3, 4, 2)), ("solo", Limits(1, 2, 3, 0))],
+)
 def test_what_is_pasted_compiles_to_exactly_the_reading(name: str, limits: Limits) -> None:
-    for stem in stems(name)[-3:]:
+    for stem in stems(name)[-2:]:
         space = space_of(stem, limits)
         script, chosen = HOUSE, list(range(0, len(space), 1 + len(space) // 12))
         for index in chosen:

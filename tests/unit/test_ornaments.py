@@ -27,7 +27,7 @@ from cavata.music.origin import Letter, Origin
 from cavata.music.ornament import neighbour, signature_alteration
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.notate.accidentals import signature_alterations
-from cavata.notate.written import WrittenScore
+from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
 from cavata.place.colours import PALETTE
 from cavata.place.pace import paces, seconds_between
@@ -267,3 +267,20 @@ def test_a_head_of_two_names_takes_the_first_and_the_legend_says_so() -> None:
 
 def test_nothing_is_coloured_unless_the_piece_says_so() -> None:
     assert "color" not in musicxml_bytes(page(line("tamsin")), "first").decode()
+
+
+def test_single_note_has_nothing_to_roll() -> None:
+    """The wavy line stands before chords only: a chord of one note in a rolled line has none (common practice)."""
+    text = SINGLE_NOTES_ROLLED
+    written_score = written(compile_script(Path("rolled.cavata"), text=text).score)  # type: ignore[arg-type]
+    staff = written_score.movements[0].parts[0].staves[0]
+    signs = [[o.kind for o in leaf.marks.ornaments] for bar in staff.bars for leaf in leaves(bar.voices[0]) if leaf.heads]
+    assert signs == [["rolled"], []]
+
+
+SINGLE_NOTES_ROLLED = """language 1
+forces
+    harp = harp
+movement only
+    harp.right: notes(1/2 chord(C4 E4 G4) A4) -> rolled
+"""

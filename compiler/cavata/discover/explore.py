@@ -2,7 +2,8 @@
 
 In: stems, limits, criteria, requirements, weights. Out: an `Explored`, or a `NothingLeft` that tells which requirement
 keeps most readings out. A reading's place is its weighted mean over the criteria, each counted from 0 for the worst to
-1 for the best of the set that nothing beats; equal places keep the order of the search. Same input, same order.
+1 for the best of the set that nothing beats; without preferences all weigh the same, else what is not preferred weighs
+nothing. Equal places keep the order of the search. Same input, same order.
 """
 
 from __future__ import annotations
@@ -96,7 +97,7 @@ def explore(
     signs = np.array([1.0 if CRITERIA[c].less_is_better else -1.0 for c in criteria])
     front = unbeaten(tuple(row if CRITERIA[c].less_is_better else -row for c, row in zip(criteria, table, strict=True)))
     values = table.T[front]
-    ranked = _ranked(values * signs, [weights.get(c, 1.0) for c in criteria])
+    ranked = _ranked(values * signs, [weights.get(c, 0.0 if weights else 1.0) for c in criteria])
     places = np.concatenate([np.full(len(good), number) for number, good in enumerate(kept)])
     indices = np.concatenate(kept)
     best = (values * signs).min(axis=0)

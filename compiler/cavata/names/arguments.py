@@ -22,7 +22,7 @@ from cavata.syntax import tree as t
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import KIND_WORDS, Choice, Fixed, Kind, Option, OptionalChoice, Part, Slot
-from cavata.transforms.table import Transform
+from cavata.transforms.table import TRANSFORMS, Transform
 
 
 def match_step(
@@ -230,6 +230,8 @@ def _markings(reader: Reader) -> Given:
             text = reader.word()
             if text in DYNAMICS:
                 raise reader.fail("no second dynamic", f"give it a step of its own, as `marked last {text}`")
+            if text in TRANSFORMS:
+                raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a step of its own, after another `->`")
             guess = closest(text, (*DYNAMICS, *ARTICULATIONS, *TECHNIQUES), 1) if text else ()
             raise reader.fail(
                 KIND_WORDS[Kind.MARKINGS],

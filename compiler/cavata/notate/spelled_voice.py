@@ -140,6 +140,10 @@ def ornamented(written: WrittenEvent, reading: Reading, unpitched: bool) -> Writ
     if marks.symbol is not None:
         marks = replace(marks, symbol=_read_symbol(marks.symbol, reading))
         written = replace(written, marks=marks)
+    if len(written.pitches) == 1 and any(ornament.kind == "rolled" for ornament in marks.ornaments):
+        # The sign stands before chords; a single note, as a chord's share of one part, has nothing to roll.
+        marks = replace(marks, ornaments=tuple(o for o in marks.ornaments if o.kind != "rolled"))
+        written = replace(written, marks=marks)
     if not marks.graces and not any(ornament.to for ornament in marks.ornaments):
         return written
     graces = tuple(

@@ -18,6 +18,16 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: rest 1 bar, hail`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
+    (r"key\s+[A-G](#|b)?\s*$", r"", "name the mode too, as `key D minor`"),
+    (r"(motif|rhythm)\b", r"x", "a definition goes round by a step, as `-> repeated 2`"),
+    (r"(?s).*\bnotes\(\s*[A-G](##|#|b|bb)?\d?\b", r"[A-G](##|#|b|bb)?\d?", "a duration goes first, as `notes(1/4 {text})`"),
+    (r"(?s).*\bnotes\(", r"[A-G](##|#|b|bb)?", "give it an octave, as `{text}4`"),
+    (
+        r"(?s).*?\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\d+/\d+\.*))\s*->", r"->",
+        "steps stand before the repeat, as `hail -> marked p x 2`",
+    ),
+    (r"(?s).*->\s*\w+\(", r"[a-z]+\(", "a step has no brackets; what takes several lines begins with them: `{text}hail, ...)`"),
+    (r"\w+\s+bar\b", r"bar", "a line has its place as `at bar 2`, a marking its bars as `bars 2 to 3`"),
 )
 
 

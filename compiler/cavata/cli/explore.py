@@ -24,7 +24,8 @@ preferences, each with the line of script that makes it.
 
 def _epilog() -> str:
     criteria = "".join(
-        f"    {name:<17} {says}; {'less' if less else 'more'} is better\n" for name, (less, says) in CRITERIA_TEXTS.items()
+        f"    {name:<17} {says}; {'less' if less else 'more'} is better\n"
+        for name, (less, says) in CRITERIA_TEXTS.items()
     )
     forms = "".join(f"    {form:<21} {does}\n" for form, does in FORMS)
     return (
@@ -61,7 +62,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--near", metavar="NAME", help="be close to another theme of the piece")
     command.add_argument("--opening", metavar="NAME", help="begin with the same leap as another name or motif")
     command.add_argument("--require", metavar="TEXT", action="append", default=[], help="what every reading must do")
-    command.add_argument("--prefer", metavar="TEXT", help='weights of criteria, as "singable 3, few-inflections 1" (else all weigh the same)')
+    command.add_argument(
+        "--prefer", metavar="TEXT", help='weights, as "singable 3, few-inflections 1" (else all weigh the same)'
+    )
     command.add_argument("--top", metavar="N", type=_top, default=10, help="show N candidates a name (1 to 60; 10)")
     command.add_argument("--motif", metavar="WORD", type=_word, help="what pasted motifs are called")
     add_library_to(command)

@@ -274,7 +274,8 @@ def test_single_note_has_nothing_to_roll() -> None:
     text = SINGLE_NOTES_ROLLED
     written_score = written(compile_script(Path("rolled.cavata"), text=text).score)  # type: ignore[arg-type]
     staff = written_score.movements[0].parts[0].staves[0]
-    signs = [[o.kind for o in leaf.marks.ornaments] for bar in staff.bars for leaf in leaves(bar.voices[0]) if leaf.heads]
+    sounding = [leaf for bar in staff.bars for leaf in leaves(bar.voices[0]) if leaf.heads]
+    signs = [[ornament.kind for ornament in leaf.marks.ornaments] for leaf in sounding]
     assert signs == [["rolled"], []]
 
 

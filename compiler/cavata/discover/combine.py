@@ -106,9 +106,17 @@ def least_together(leader: Motif, follower: Motif) -> Fraction:
 
 
 def combine(
-    leader: Motif, follower: Motif, bounds: Bounds, most: int, told: Callable[[int], None] | None = None
+    leader: Motif,
+    follower: Motif,
+    bounds: Bounds,
+    most: int,
+    told: Callable[[int], None] | None = None,
+    least: Fraction | None = None,
 ) -> Combined:
-    """Judge every placement of the follower; `told` is called with how many have been judged."""
+    """Judge every placement of the follower; `told` is called with how many have been judged.
+
+    `least` is for how long both must sound, else half of the shorter one.
+    """
     steps = intervals(bounds.reach, bounds.rules == "quodlibet")
     waits = delays(bounds, leader)
     tick = _tick_of(leader, follower, bounds)
@@ -128,7 +136,7 @@ def combine(
         moved = [[_moved(pitch, steps[i]) for pitch in _pitches(line)] for i in writable]
         found = judge(lead, voice(line, moved, tick), ticks, int(bounds.strong / tick), bounds.rules)
         judged.append((found, writable))
-        rows.append(_rows(found, number, writable, steps, int(least_together(leader, line) / tick)))
+        rows.append(_rows(found, number, writable, steps, int((least_together(leader, line) if least is None else least) / tick)))
     table = np.concatenate(rows, axis=1) if rows else np.zeros((7, 0), np.int64)
     order = np.lexsort((table[6], table[5], table[4], table[3], -table[2], -table[1], table[0]))
     best = []

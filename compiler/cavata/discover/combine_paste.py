@@ -16,11 +16,16 @@ def pasted(word: str, leader: str, follower: str, placement: Placement, line: Mo
     """The row of a motif called `word`; `line` is the follower as the piece has it."""
     if canon:
         return f"motif {word} = canon({leader}, {_answer(placement.answer, placement.delay)})"
+    return f"motif {word} = together({leader}, {entry(follower, placement, line)})"
+
+
+def entry(follower: str, placement: Placement, line: Motif) -> str:
+    """The follower as it enters: after a rest, turned, stretched and moved."""
     value = follower + "".join(f" -> {step}" for step in _steps(placement.answer, line))
-    if placement.delay:
-        rest = f"notes({duration_text(placement.delay)} rest)"
-        value = f"{rest} + ({value})" if "->" in value else f"{rest} + {value}"
-    return f"motif {word} = together({leader}, {value})"
+    if not placement.delay:
+        return value
+    rest = f"notes({duration_text(placement.delay)} rest)"
+    return f"{rest} + ({value})" if "->" in value else f"{rest} + {value}"
 
 
 def duration_text(duration: Fraction) -> str:

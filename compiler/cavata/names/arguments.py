@@ -205,7 +205,8 @@ def _note(reader: Reader) -> tuple[ByNumber | ByLetter | ByText | TheLast, Span]
 def _dynamic(reader: Reader) -> Given:
     word = reader.word()
     if word not in DYNAMICS:
-        raise reader.fail(KIND_WORDS[Kind.DYNAMIC], "dynamics are " + " ".join(DYNAMICS))
+        cure = "without `to`, as `crescendo p f`" if word == "to" else "dynamics are " + " ".join(DYNAMICS)
+        raise reader.fail(KIND_WORDS[Kind.DYNAMIC], cure)
     return Given(word, (reader.take().span,))
 
 

@@ -121,7 +121,8 @@ class StaffBuilder:
             self.warn_once(
                 part, later, f"overlap {earlier.line.start}", "P102", f"two lines of {place} sound at once",
                 "begins before the other is done",
-                "let one of them rest, give it to another part, or put both into one item with `together(a, b)`", True,
+                "let one of them rest, give it to another part, begin the later one with `replace:`, "
+                "or put both into one item with `together(a, b)`", True,
                 ((earlier.line, "the other line"),) if earlier.line != later.line else (),
             )
         voices = apart(events)

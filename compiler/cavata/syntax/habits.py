@@ -18,21 +18,31 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: rest 1 bar, hail`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
-    (r"key\s+[A-G](#|b)?\s*$", r"", "name the mode too, as `key D minor`"),
-    (r"(motif|rhythm)\b", r"x", "a definition goes round by a step, as `-> repeated 2`"),
-    (r"(?s).*\bnotes\(\s*[A-G](##|#|b|bb)?\d?\b", r"[A-G](##|#|b|bb)?\d?", "a duration goes first, as `notes(1/4 {text})`"),
-    (r"(?s).*\bnotes\(", r"[A-G](##|#|b|bb)?", "give it an octave, as `{text}4`"),
-    (
-        r"(?s).*?\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\d+/\d+\.*))\s*->", r"->",
-        "steps stand before the repeat, as `hail -> marked p x 2`",
-    ),
-    (r"(?s).*->\s*\w+\(", r"[a-z]+\(", "a step has no brackets; what takes several lines begins with them: `{text}hail, ...)`"),
-    (r"\w+\s+bar\b", r"bar", "a line has its place as `at bar 2`, a marking its bars as `bars 2 to 3`"),
 )
 
+_NOTE = r"[A-G](##|#|bb|b)?"
+_AFTER: tuple[tuple[str, str, str], ...] = (
+    (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
+    (r"^(motif|rhythm)\s", r"x", "a definition goes round by a step, as `hail -> repeated 2`"),
+    (r"\bnotes\(\s*$", rf"{_NOTE}\d?", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
+    (r"\b(notes|chord)\([^()]*$", _NOTE, "give it an octave, as `{text}4`"),
+    (r"\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\S+))\s*$", r"->", "steps go before that, as `hail -> marked p x 2`"),
+    (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),
+    (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a step of dress goes over `bars 2 to 3`"),
+)
+"""What stands before the word, the word, and the cure."""
 
-def habit(text: str, statement: str) -> str:
-    """The cure for a word that cannot stand where it does in its statement; empty where none is known."""
+
+def habit(text: str, statement: str, before: str) -> str:
+    """The cure for a word that cannot stand where it does in its statement; empty where none is known.
+
+    No word is the end of the statement; `before` is what could be read of it.
+    """
+    for behind, pattern, cure in _AFTER:
+        if re.search(behind, before) and re.fullmatch(pattern, text):
+            return cure.replace("{text}", text)
+    if not text:
+        return ""
     for begins, pattern, cure in _BY_STATEMENT:
         if re.match(begins, statement) and re.fullmatch(pattern, text):
             return cure.replace("{text}", text)

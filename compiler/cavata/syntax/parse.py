@@ -166,7 +166,8 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
         expected = set(error.expected)
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
-    bag.error("S101", place, message, f"expected {wanted}", habit(place.text, span.text) if found else "")
+    before = span.source.text[span.start : place.start if found else span.end]
+    bag.error("S101", place, message, f"expected {wanted}", habit(place.text if found else "", span.text, before))
 
 
 def _head(span: Span) -> Span:

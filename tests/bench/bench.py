@@ -2,9 +2,9 @@
 
     python tests/bench/bench.py [-n PAIRS] [NAME ...]
 
-Names: musicxml, growth, passes, check, share. Every ratio comes from alternating pairs of fresh processes on the same
-machine (`paired`), so it can be compared between machines, as seconds cannot. Nothing here is a test: a busy machine
-fails no build.
+Names: musicxml, growth, passes, check, textures, share. Every ratio comes from alternating pairs of fresh processes
+on the same machine (`paired`), so it can be compared between machines, as seconds cannot. Nothing here is a test: a
+busy machine fails no build.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from generated import as_plain_data, long_script, script
+from generated import as_plain_data, long_script, plain_script, script, texture_script
 from paired import Pairs, pairs, taken
 
 HERE = Path(__file__).resolve().parent
@@ -80,6 +80,14 @@ class Bench:
         self._say("check: 2,000 lines / import music21", "at most 2",
                   self._pairs((*CAVATA, "check", str(long)), IMPORT_MUSIC21))
 
+    def textures(self) -> None:
+        """`cavata check` of 10,000 notes made by canons, stretti and hockets, against as many in plain lines."""
+        sides = [
+            (*CAVATA, "check", str(self._script(name, text)))
+            for name, text in (("textures", texture_script(NOTES)), ("plain", plain_script(NOTES)))
+        ]
+        self._say("textures: 10,000 notes of textures / 10,000 plain notes", "at most 1.5", self._pairs(*sides))
+
     def share(self) -> None:
         """How much of `build --to pdf` of the demo is LilyPond's own time on the same text."""
         from cavata.engrave.engraver import find_lilypond
@@ -113,7 +121,7 @@ class Bench:
 def main() -> None:
     """Measure what was asked for, or everything."""
     arguments = argparse.ArgumentParser(description="Ratios of speed; see the top of this file.")
-    names = ("musicxml", "growth", "passes", "check", "share")
+    names = ("musicxml", "growth", "passes", "check", "textures", "share")
     arguments.add_argument("names", nargs="*", metavar="NAME", help=f"of {', '.join(names)}; all without")
     arguments.add_argument("-n", type=int, default=5, metavar="PAIRS", help="how many pairs (default: 5)")
     given = arguments.parse_args()

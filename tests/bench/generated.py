@@ -8,6 +8,7 @@ program. The same number gives the same text: every choice is drawn with a fixed
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -147,3 +148,34 @@ def as_plain_data(path: Path) -> dict[str, Any]:
 
 def _quarters(length: Fraction) -> tuple[int, int]:
     return (length * 4).numerator, (length * 4).denominator
+
+
+def texture_script(notes: int) -> str:
+    """A script of at least so many notes, all of them made by canons, hockets, stretti and pedals for four strings."""
+    makings = (
+        "canon(theme -> up {i}, at P8 below, after 1/2, voices 4)",
+        "stretto(theme -> down {i}, after 1/4, voices 4)",
+        "hocket(theme -> up {i}, theme, theme -> down {i}, theme)",
+        "together(theme, theme -> up {i}, theme -> retrograde, theme -> inverted about D4)",
+    )
+    return _for_strings(notes, lambda number, interval: f"        strings: {makings[number % 4].format(i=interval)}")
+
+
+def plain_script(notes: int) -> str:
+    """A script of at least so many notes for four strings, each part with a plain line of its own."""
+
+    def lines(_: int, interval: str) -> str:
+        return "\n".join(f"        {part}: theme -> up {interval}" for part in ("one", "two", "three", "four"))
+
+    return _for_strings(notes, lines)
+
+
+def _for_strings(notes: int, section: Callable[[int, str], str]) -> str:
+    theme = "motif theme = notes(1/8 D4 E4 F4 G4, 1/16 A4 Bb4 A4 G4, 1/8 F4 E4, 1/4 D4, 1/8 A4 G4, 1/2 A4)"
+    intervals = ("M2", "m3", "M3", "P4", "P5")
+    sections = []
+    for number in range(-(-notes // (4 * 13))):
+        sections += [f"    section s{number}", section(number, intervals[number % len(intervals)])]
+    parts = [f"    {name} = violin" for name in ("one", "two", "three", "four")]
+    head = ["language 1", theme, "forces", *parts, "group strings = one, two, three, four", "movement only"]
+    return "\n".join([*head, *sections]) + "\n"

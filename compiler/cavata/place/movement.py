@@ -17,7 +17,7 @@ from cavata.place.marking import mark_over
 from cavata.place.passages import bars_within, inside, moved, placed_by
 from cavata.place.playing import playing_order
 from cavata.place.repeats import repeat_of
-from cavata.place.ruler import COUNTING, Ruler, bars_in_words
+from cavata.place.ruler import COUNTING, Ruler, bars_in_words, length_in_words
 from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo
 from cavata.place.settings import Settings, sorted_settings
 from cavata.place.staves import StaffBuilder
@@ -258,7 +258,7 @@ class MovementPlacer:
         item = line.items[-1] if line.items else None
         span = item.item.span if item and item.end > stretch.length else line.line.span
         name = stretch.planned.name or self.planned.name
-        excess = line.end - stretch.length
+        excess = length_in_words(line.end - stretch.length)
         room = bars_in_words(stretch.bars) if stretch.bars else "its length"
         if line.over and last:
             self.bag.error(
@@ -339,7 +339,7 @@ class MovementPlacer:
         excess = at + length - stretch.length
         if excess > 0:
             self.bag.error(
-                "P403", row.span, "a change of tempo goes beyond its section", f"longer by {excess}",
+                "P403", row.span, "a change of tempo goes beyond its section", f"longer by {length_in_words(excess)}",
                 "give it fewer bars, or the section more",
             )
             return None

@@ -12,6 +12,7 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.music.event import Event, Marks
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.marks import tidy
+from cavata.place.ruler import length_in_words
 from cavata.place.score import Part, ScoreEvent, Staff
 from cavata.place.voices import VOICES, apart, clash
 from cavata.source import Span
@@ -147,7 +148,7 @@ class StaffBuilder:
                 if event.end > end:
                     self.warn_once(
                         part, event, "beyond", "P109", "this item sounds on beyond the end of the movement",
-                        f"longer by {event.end - end}", "give the sections after it more bars", True,
+                        f"longer by {length_in_words(event.end - end)}", "give the sections after it more bars", True,
                     )
 
     def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[list[int]]:

@@ -1,0 +1,54 @@
+"""Slips of other habits are answered with what this language writes; the page of the language is the source."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cavata.diagnostics.render import as_text
+from cavata.pipeline import compile_script
+
+HEAD = """language 1
+motif tune = notes(1/4 D4 E4, 1/2 F4)
+forces
+    violin = violin
+    drum   = snare drum
+"""
+SLIPS = {
+    "steps after the repeat": ("violin: tune x 2 -> marked p", "steps go before that, as `hail -> marked p x 2`"),
+    "steps after the end": ("violin: tune until end -> marked p", "steps go before that"),
+    "steps after a span": ("violin: tune for 2 bars -> marked p", "steps go before that"),
+    "a note without its duration": ("violin: notes(D4 E4)", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
+    "a note without its octave": ("violin: notes(1/4 D4 Eb)", "give it an octave, as `Eb4`"),
+    "a combination as a step": ("violin: tune -> canon(after 1/4)", "lines are combined as `canon(hail, ...)`"),
+    "a place without its at": ("violin bar 2: tune", "a line begins `at bar 2`"),
+    "a key without its mode": ("key D", "name the mode too, as `key D minor`"),
+    "a step among markings": ("violin: tune -> marked f tremolo", "`tremolo` is a step of its own, after another `->`"),
+    "from one dynamic to another": ("violin: tune -> crescendo p to f", "without `to`, as `crescendo p f`"),
+    "dress for a rhythm": ("drum: (1/4) -> marked p", "mark the bars of its part, as `drum bars 1 to 2: marked p`"),
+    "pitch for a rhythm": ("drum: (1/4) -> up P5", "give the rhythm to a motif with `in`"),
+    "a line over another": ("violin: tune x 2\n    violin at bar 2: tune", "begin the later one with `replace:`"),
+}
+
+
+def told(script: str, folder: Path) -> str:
+    path = folder / "slip.cavata"
+    path.write_text(script, encoding="utf-8")
+    return as_text(compile_script(path, "slip.cavata").bag.ordered())
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_the_cure_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
+    row, cure = SLIPS[slip]
+    found = told(f"{HEAD}movement first\n    {row}\n", tmp_path)
+    assert "to mend: " in found and cure in found.partition("to mend: ")[2]
+
+
+def test_a_definition_goes_round_by_a_step(tmp_path: Path) -> None:
+    assert "as `hail -> repeated 2`" in told(f"{HEAD}motif more = tune x 2\n", tmp_path)
+
+
+def test_an_excess_of_whole_notes_is_written_as_a_duration(tmp_path: Path) -> None:
+    line = "movement first\n    section one 1 bar\n        violin: tune, tune -> augmentation 2\n"
+    assert "too long for `one` by 2/1" in told(HEAD + line, tmp_path)

@@ -28,7 +28,8 @@ RULES = {
 _DESCRIPTION = """\
 Put two motifs of a piece together in every way within limits, or one with itself: each delay, transposition,
 inversion, retrograde, twice as slow and twice as fast. Each placement is judged by rules, every breach is named with
-its place, and the best come with the line of script that makes them.
+its place, and the best come with the line of script that makes them. Of three motifs the best placements of B and of C
+over A are tried together, and every two voices are judged.
 """
 
 
@@ -45,6 +46,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("piece", metavar="PIECE", help="a script, or the folder it is in")
     command.add_argument("leader", metavar="A", help="the motif that begins")
     command.add_argument("follower", metavar="B", nargs="?", help="the one that is placed (else A with itself)")
+    command.add_argument("third", metavar="C", nargs="?", help="a third one, placed too")
     command.add_argument("--rules", choices=tuple(RULES), help="by which rules (free; of one motif canon)")
     command.add_argument(
         "--delay", metavar="DURATION", type=_duration, default=Fraction(2), help="enter after so long at most (2/1)"
@@ -102,28 +104,32 @@ def run(arguments: argparse.Namespace) -> int:
         return _said({}, bag, [], arguments.json)
     from cavata.discover.combine_sheet import combine_script
     from cavata.discover.combine_text import combine_json, combine_text
+    from cavata.discover.combine_three_text import Trio, trio_json, trio_script, trio_text
     from cavata.discover.combining import AskedPair, Combining
 
     follower, word = arguments.follower or arguments.leader, arguments.motif or ""
-    rules = arguments.rules or ("canon" if follower == arguments.leader else "free")
+    alone = follower == arguments.leader and arguments.third is None
+    rules = arguments.rules or ("canon" if alone else "free")
     asked = AskedPair(
         arguments.leader, follower, rules, arguments.delay, arguments.step, arguments.reach, arguments.bar,
-        arguments.strong, arguments.plain, arguments.top,
+        arguments.strong, arguments.plain, arguments.top, arguments.third,
     )  # fmt: skip
     try:
-        pair = Combining(script, arguments.library, bag, progress.say).run(asked)
+        found = Combining(script, arguments.library, bag, progress.say).run(asked)
     finally:
         progress.done()
-    if pair is None:
+    if found is None:
         return _said({}, bag, [], arguments.json)
     if not arguments.json:
-        sys.stdout.write(combine_text(pair, word))
+        sys.stdout.write(trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word))
         sys.stdout.flush()
     paths: list[str] = []
     if arguments.sheet is not None:
-        paths = write_sheet(combine_script(pair), arguments.sheet, Path(), bag, progress)
+        drawn = trio_script(found) if isinstance(found, Trio) else combine_script(found)
+        paths = write_sheet(drawn, arguments.sheet, Path(), bag, progress)
         progress.done()
-    return _said(combine_json(pair, word), bag, paths, arguments.json)
+    document = trio_json(found, word) if isinstance(found, Trio) else combine_json(found, word)
+    return _said(document, bag, paths, arguments.json)
 
 
 def _said(found: dict[str, object], bag: Diagnostics, paths: list[str], as_document: bool) -> int:

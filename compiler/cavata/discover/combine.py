@@ -136,7 +136,8 @@ def combine(
         moved = [[_moved(pitch, steps[i]) for pitch in _pitches(line)] for i in writable]
         found = judge(lead, voice(line, moved, tick), ticks, int(bounds.strong / tick), bounds.rules)
         judged.append((found, writable))
-        rows.append(_rows(found, number, writable, steps, int((least_together(leader, line) if least is None else least) / tick)))
+        enough = least_together(leader, line) if least is None else least
+        rows.append(_rows(found, number, writable, steps, int(enough / tick)))
     table = np.concatenate(rows, axis=1) if rows else np.zeros((7, 0), np.int64)
     order = np.lexsort((table[6], table[5], table[4], table[3], -table[2], -table[1], table[0]))
     best = []

@@ -21,9 +21,9 @@ def combine_script(pair: Pair) -> str:
     """The sheet as a script."""
     rows = ["language 1", "", f"piece {quoted(f'{pair.leader} with {pair.follower}')}"]
     rows += [f"    subtitle {quoted(f'{pair.rules}: where they go together')}", "    show letters", ""]
-    rows += _line("leader", pair.leads)
+    rows += written_line("leader", pair.leads)
     for index, placement in enumerate(pair.found.best):
-        rows += _line(f"follower{index}", placement.line)
+        rows += written_line(f"follower{index}", placement.line)
     rows += ["", "forces", "    piano = piano"]
     for index, placement in enumerate(pair.found.best):
         low = sum(h.pitch.midi for e in placement.line.sounding for h in e.heads) / len(placement.line.sounding)
@@ -39,7 +39,8 @@ def combine_script(pair: Pair) -> str:
     return "\n".join(rows) + "\n"
 
 
-def _line(word: str, line: Motif) -> Iterator[str]:
+def written_line(word: str, line: Motif) -> Iterator[str]:
+    """The rows that make a motif of a line, with its letters where they are plain."""
     letters = [_letter(event) for event in line.sounding]
     if not all(_PLAIN.fullmatch(letter) for letter in letters):
         yield f"motif {word} = notes({', '.join(map(_written, line.events))})"

@@ -1,4 +1,4 @@
-"""One run of `cavata combine`: a piece, two motifs of it or one against itself, and the rules.
+"""One run of `cavata combine`: a piece, two or three motifs of it or one against itself, and the rules.
 
 In: a script and the words of the command line. Out: what was found; what cannot be done goes into the bag.
 """
@@ -14,6 +14,8 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.discover.combine import FORMS, MOST_PLACEMENTS, Bounds, combine, delays, intervals, ticks_needed
 from cavata.discover.combine_text import Pair
+from cavata.discover.combine_three import combine_three
+from cavata.discover.combine_three_text import Trio
 from cavata.music.event import Motif
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
@@ -37,6 +39,7 @@ class AskedPair:
     plain: bool
     """Only as the follower stands: not turned, not stretched."""
     most: int
+    third: str | None = None
 
 
 class Combining:
@@ -49,14 +52,14 @@ class Combining:
         for diagnostic in self.compiled.bag.ordered():
             bag.report(diagnostic)
 
-    def run(self, asked: AskedPair) -> Pair | None:
+    def run(self, asked: AskedPair) -> Pair | Trio | None:
         """Combine; None where something is wrong."""
         if self.bag.has_errors or self.compiled.plan is None:
             return None
         leader, follower = self._line(asked.leader), self._line(asked.follower)
         if leader is None or follower is None:
             return None
-        canon = asked.leader == asked.follower
+        canon = asked.leader == asked.follower and asked.third is None
         if asked.rules in ("canon", "stretto") and not canon:
             self.bag.error(
                 "O341", None, f"a {asked.rules} is one motif with itself, not `{asked.leader}` with `{asked.follower}`",
@@ -69,19 +72,39 @@ class Combining:
         )
         if not self._is_small_enough(leader, follower, bounds):
             return None
+        if asked.third is not None:
+            return self._three(asked, asked.third, (leader, follower), bounds)
         self.say(f"combining {asked.leader} with {asked.follower}")
         found = combine(
             leader, follower, bounds, asked.most,
             lambda seen: self.say(f"combining {asked.leader} with {asked.follower}: {seen} placements"),
         )  # fmt: skip
         if not found.best:
-            self.bag.error(
-                "O342", None, f"`{asked.leader}` and `{asked.follower}` are nowhere together for long enough", "",
-                "half of the shorter one must sound with the other: let it enter earlier, with a smaller `--step`",
-            )
+            self._never(f"`{asked.leader}` and `{asked.follower}`")
             return None
         return Pair(
             asked.leader, asked.follower, leader, follower, canon, asked.rules, asked.bar, found
+        )
+
+    def _three(
+        self, asked: AskedPair, third: str, lines: tuple[Motif, Motif], bounds: Bounds
+    ) -> Trio | None:
+        line = self._line(third)
+        if line is None or not self._is_small_enough(lines[0], line, bounds):
+            return None
+        self.say(f"combining {asked.leader} with {asked.follower} and {third}")
+        found = combine_three(
+            (*lines, line), bounds, asked.most, lambda seen: self.say(f"combining three: {seen} triples")
+        )
+        if not found.best:
+            self._never(f"`{asked.leader}`, `{asked.follower}` and `{third}`")
+            return None
+        return Trio((asked.leader, asked.follower, third), (*lines, line), asked.rules, asked.bar, found)
+
+    def _never(self, who: str) -> None:
+        self.bag.error(
+            "O342", None, f"{who} are nowhere together for long enough", "",
+            "half of the shorter one must sound with the other: let it enter earlier, with a smaller `--step`",
         )
 
     def _line(self, word: str) -> Motif | None:

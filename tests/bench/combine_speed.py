@@ -2,7 +2,7 @@
 
     python tests/bench/combine_speed.py [RULES]
 
-Two tunes of two bars of 4/4, within two octaves and four bars, in twelve forms. Delays by whole notes are given to
+Two tunes of two bars of 4/4, within two octaves and four bars, in twelve forms. Delays by half notes are given to
 both, and they must agree in every place; then the search by quarters is timed. Not a timed
 test; the promise is a ratio of at least 50.
 """
@@ -38,7 +38,7 @@ def motif(name: str) -> Motif:
 
 def main(rules: str = "strict") -> None:
     one, two = motif("one"), motif("two")
-    sample = Bounds(Fraction(4), Fraction(1), 24, FORMS, Fraction(1, 2), rules)
+    sample = Bounds(Fraction(4), Fraction(1, 2), 24, FORMS, Fraction(1, 2), rules)
     start = time.process_time()
     plain = combine_plain.search(one, two, sample)
     slow = time.process_time() - start

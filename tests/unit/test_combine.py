@@ -85,6 +85,15 @@ def test_same_placements_in_the_same_order_as_a_plain_loop(leader: str, follower
     assert found.clean == sum(not breaches for _, _, _, breaches, _, _ in plain)
 
 
+def test_forms_that_cannot_be_written_are_left_out() -> None:
+    odd = values('language 1\nmotif odd = notes(1/4 Cb4 F##4 C##4 Bbb3)\n')["odd"]
+    assert isinstance(odd, Motif)
+    plain = combine_plain.search(motif("still"), odd, bounds("free"))
+    found = combine(motif("still"), odd, bounds("free"), len(plain) + 1).best
+    assert [(p.answer, p.delay) for p in found] == [placed[:2] for placed in plain]
+    assert plain and not any(placed[0].upside_down for placed in plain)
+
+
 def test_faults_of_every_kind_are_found_somewhere() -> None:
     names = {
         b.name

@@ -17,6 +17,7 @@ from cavata.discover.combine_lines import voice
 from cavata.discover.combine_rules import Judgement, judge
 from cavata.music.event import Motif
 from cavata.music.pitch import HIGHEST_OCTAVE, LOWEST_OCTAVE, Interval, Pitch
+from cavata.music.refusal import Refusal
 from cavata.transforms.canons import UNISON, Answer
 
 MOST_PLACEMENTS = 500_000
@@ -125,12 +126,12 @@ def combine(
     rows, seen = [], 0
     judged: list[tuple[Judgement, list[int]] | None] = []
     for number, form in enumerate(bounds.forms):
-        line = form.to(follower)
-        writable = [i for i, step in enumerate(steps) if _can_be_written(line, step)]
+        line = _formed(follower, form)
+        writable = [i for i, step in enumerate(steps) if line is not None and _can_be_written(line, step)]
         seen += len(steps) * len(waits)
         if told is not None:
             told(seen)
-        if not writable or not len(waits):
+        if line is None or not writable or not waits:
             judged.append(None)
             continue
         moved = [[_moved(pitch, steps[i]) for pitch in _pitches(line)] for i in writable]
@@ -163,9 +164,17 @@ def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
     return int(leader.duration / _tick_of(leader, follower, bounds))
 
 
+def _formed(follower: Motif, form: Answer) -> Motif | None:
+    """The follower turned and stretched; None where that could not be written."""
+    try:
+        return form.to(follower)
+    except Refusal:
+        return None
+
+
 def _tick_of(leader: Motif, follower: Motif, bounds: Bounds) -> Fraction:
-    lines = (leader, *(form.to(follower) for form in bounds.forms))
-    return _tick(lines, (bounds.delay_step, bounds.strong))
+    formed = (_formed(follower, form) for form in bounds.forms)
+    return _tick((leader, *(line for line in formed if line is not None)), (bounds.delay_step, bounds.strong))
 
 
 def _rows(

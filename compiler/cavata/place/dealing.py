@@ -164,11 +164,10 @@ def _hands(event: Event, staff: str, staves: tuple[str, ...]) -> Iterator[tuple[
 
 
 def _for_both(marks: Marks) -> Marks:
-    """What both hands do, and not only the one that has the marks: tremolo, the wavy line, a fermata."""
-    if not marks.ornaments and "fermata" not in marks.articulations:
+    """What both hands do, and not only the one that has the marks: how loud and short they play, tremolo, a fermata."""
+    if not marks:
         return UNMARKED
-    fermata = tuple(name for name in marks.articulations if name == "fermata")
-    return Marks(articulations=fermata, ornaments=marks.ornaments, held=marks.held)
+    return Marks(marks.dynamic, marks.articulations, ornaments=marks.ornaments, held=marks.held)
 
 
 def score_event(dealt: Dealt, section_onset: Fraction) -> ScoreEvent:

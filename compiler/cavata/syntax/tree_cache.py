@@ -21,15 +21,13 @@ from cavata.source import Source
 from cavata.syntax.tree import Module
 
 MOST_KEPT = 200
-"""Trees in the cache; the oldest make room."""
-SHORTEST_KEPT = 1_500
-"""Characters; a shorter script is read again as quickly as its tree is found."""
+"""Trees in the cache, or up to twice as many; then the oldest make room."""
 
 
 def read_module(source: Source, bag: Diagnostics) -> Module:
     """The tree of a source; what cannot be read is reported."""
-    file = _file(source) if len(source.text) >= SHORTEST_KEPT else None
-    module = _kept(file) if file else None
+    file = _file(source)
+    module = _kept(file)
     if module is not None:
         return module
     # The parser and its library are loaded only when something has to be read.
@@ -37,7 +35,7 @@ def read_module(source: Source, bag: Diagnostics) -> Module:
 
     messages = len(bag.collected)
     module = parse(source, bag)
-    if file and len(bag.collected) == messages and not bag.overflowed:
+    if len(bag.collected) == messages and not bag.overflowed:
         _keep(file, module)
     return module
 
@@ -72,6 +70,7 @@ def _keep(file: Path, module: Module) -> None:
         beside = file.with_name(f"{file.name}.{os.getpid()}")
         beside.write_bytes(pickle.dumps(module, pickle.HIGHEST_PROTOCOL))
         os.replace(beside, file)
-        kept = sorted(file.parent.iterdir(), key=lambda path: path.stat().st_mtime_ns)
-        for old in kept[:-MOST_KEPT]:
-            old.unlink()
+        kept = list(file.parent.iterdir())
+        if len(kept) > 2 * MOST_KEPT:
+            for old in sorted(kept, key=lambda path: path.stat().st_mtime_ns)[:-MOST_KEPT]:
+                old.unlink()

@@ -28,6 +28,7 @@ from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
 from cavata.source import Source
 from cavata.syntax.words import describe
+from cavata.transforms.table import TRANSFORMS
 
 PAGES = {page.code: page for page in pages()}
 PARTS = "forces\n    flute = flute\n\nmovement first\n"
@@ -42,6 +43,12 @@ def named(chosen: list[Page]) -> pytest.MarkDecorator:
 
 def test_every_code_has_a_page_and_every_page_a_code() -> None:
     assert sorted(PAGES) == sorted(codes_in_source())
+
+
+def test_the_page_that_lists_the_steps_has_them_all() -> None:
+    listed = next(line for line in (FOLDER / "N206.md").read_text(encoding="utf-8").splitlines() if "steps are" in line)
+    patterns = [transform.pattern for each in TRANSFORMS.values() for transform in each]
+    assert listed == f"The steps are: {', '.join(f'`{pattern}`' for pattern in patterns)}."
 
 
 @named(list(PAGES.values()))

@@ -63,6 +63,8 @@
     {
         \Voice
         autoBeaming = ##f
+        % Between the letters of two dynamics on neighbouring notes a shorter one is a dot.
+        \override Hairpin.minimum-length = #6
         \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
     }
     \context

@@ -6,11 +6,14 @@ or an editor wants for them. Everything later points at text through a `Span`.
 
 from __future__ import annotations
 
+import dataclasses
 from bisect import bisect_right
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from cavata.value import dataclass
 
 
-@dataclass(frozen=True, eq=False)
+@dataclasses.dataclass(frozen=True, eq=False)
 class Source:
     """One file's text under the name it is shown by."""
 

@@ -8,11 +8,11 @@ import sys
 from fractions import Fraction
 from pathlib import Path
 
+from cavata.cli.argument_types import motif_name, number
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
 from cavata.cli.scripts import find_script
-from cavata.cli.sheet import add_sheet_to, print_document, write_sheet
-from cavata.cli.speaking import tell
+from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
 from cavata.diagnostics.record import Diagnostics
 
 RULES = {
@@ -55,7 +55,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--step", metavar="DURATION", type=_duration, default=Fraction(1, 4), help="delays are multiples of it (1/4)"
     )
     command.add_argument(
-        "--reach", metavar="SEMITONES", type=_reach, default=24, help="move up or down so far at most (0 to 36; 24)"
+        "--reach", metavar="SEMITONES", type=number(0, 36), default=24,
+        help="move up or down so far at most (0 to 36; 24)",
     )
     command.add_argument("--bar", metavar="DURATION", type=_duration, default=Fraction(1), help="length of a bar (1/1)")
     command.add_argument(
@@ -63,8 +64,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="from one strong beat to the next, from A's beginning (1/2)",
     )  # fmt: skip
     command.add_argument("--plain", action="store_true", help="only as B stands: not turned, not stretched")
-    command.add_argument("--top", metavar="N", type=_top, default=10, help="show N placements (1 to 60; 10)")
-    command.add_argument("--motif", metavar="WORD", type=_word, help="what pasted motifs are called (pair)")
+    command.add_argument("--top", metavar="N", type=number(1, 60), default=10, help="show N placements (1 to 60; 10)")
+    command.add_argument("--motif", metavar="WORD", type=motif_name, help="what pasted motifs are called (pair)")
     add_library_to(command)
     add_sheet_to(command)
     command.set_defaults(run=run)
@@ -77,31 +78,13 @@ def _duration(text: str) -> Fraction:
     return Fraction(int(match[1]), int(match[2] or 1))
 
 
-def _reach(text: str) -> int:
-    if not text.isdigit() or int(text) > 36:
-        raise argparse.ArgumentTypeError(f"`{text}` is no number from 0 to 36")
-    return int(text)
-
-
-def _top(text: str) -> int:
-    if not text.isdigit() or not 1 <= int(text) <= 60:
-        raise argparse.ArgumentTypeError(f"`{text}` is no number from 1 to 60")
-    return int(text)
-
-
-def _word(text: str) -> str:
-    if not re.fullmatch(r"[a-z][a-z0-9_]{0,39}", text):
-        raise argparse.ArgumentTypeError(f"`{text}` is no name for a motif: small letters, digits, underscores")
-    return text
-
-
 def run(arguments: argparse.Namespace) -> int:
     """Combine; 1 if the piece or a motif is wrong, or there is nothing to be found."""
     bag = Diagnostics()
     progress = Progress(sys.stderr)
     script = find_script(arguments.piece, bag)
     if script is None:
-        return _said({}, bag, [], arguments.json)
+        return say_found({}, bag, [], arguments.json)
     from cavata.discover.combine_sheet import combine_script
     from cavata.discover.combine_text import combine_json, combine_text
     from cavata.discover.combine_three_text import Trio, trio_json, trio_script, trio_text
@@ -119,7 +102,7 @@ def run(arguments: argparse.Namespace) -> int:
     finally:
         progress.done()
     if found is None:
-        return _said({}, bag, [], arguments.json)
+        return say_found({}, bag, [], arguments.json)
     if not arguments.json:
         sys.stdout.write(trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word))
         sys.stdout.flush()
@@ -129,12 +112,4 @@ def run(arguments: argparse.Namespace) -> int:
         paths = write_sheet(drawn, arguments.sheet, Path(), bag, progress)
         progress.done()
     document = trio_json(found, word) if isinstance(found, Trio) else combine_json(found, word)
-    return _said(document, bag, paths, arguments.json)
-
-
-def _said(found: dict[str, object], bag: Diagnostics, paths: list[str], as_document: bool) -> int:
-    if as_document:
-        print_document(found, bag, paths)
-    else:
-        tell(bag.ordered(), paths, False)
-    return int(bag.has_errors)
+    return say_found(document, bag, paths, arguments.json)

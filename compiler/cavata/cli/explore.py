@@ -7,11 +7,11 @@ import re
 import sys
 from pathlib import Path
 
+from cavata.cli.argument_types import motif_name, number
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
 from cavata.cli.scripts import find_script
-from cavata.cli.sheet import add_sheet_to, print_document, write_sheet
-from cavata.cli.speaking import tell
+from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
 from cavata.diagnostics.record import Diagnostics
 from cavata.discover.explore_words import CRITERIA_TEXTS, FORMS
 
@@ -48,13 +48,14 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("piece", metavar="PIECE", help="a script, or the folder it is in")
     command.add_argument("names", metavar="NAME", nargs="+", help="a name of the piece, as `tamsin`")
     command.add_argument(
-        "--inflections", metavar="N", type=_small, default=2, help="inflect up to N notes (0 to 6; 2)"
+        "--inflections", metavar="N", type=number(0, 6), default=2, help="inflect up to N notes (0 to 6; 2)"
     )
     command.add_argument(
         "--octaves", metavar="LOW..HIGH", type=_octaves, default=(3, 5), help="keep every note in these octaves (3..5)"
     )
     command.add_argument(
-        "--jumps", metavar="N", type=_small, default=1, help="let the line jump an octave at up to N places (0 to 6; 1)"
+        "--jumps", metavar="N", type=number(0, 6), default=1,
+        help="let the line jump an octave at up to N places (0 to 6; 1)",
     )
     command.add_argument("--mode", metavar="MODE", help='fit to a mode, as "D minor", or one of the piece')
     command.add_argument("--for", dest="instrument", metavar="INSTRUMENT", help="fit to an instrument's range")
@@ -65,23 +66,14 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument(
         "--prefer", metavar="TEXT", help='weights, as "singable 3, few-inflections 1" (else all weigh the same)'
     )
-    command.add_argument("--top", metavar="N", type=_top, default=10, help="show N candidates a name (1 to 60; 10)")
-    command.add_argument("--motif", metavar="WORD", type=_word, help="what pasted motifs are called")
+    command.add_argument(
+        "--top", metavar="N", type=number(1, 60), default=10,
+        help="show N candidates a name (1 to 60; 10)",
+    )
+    command.add_argument("--motif", metavar="WORD", type=motif_name, help="what pasted motifs are called")
     add_library_to(command)
     add_sheet_to(command)
     command.set_defaults(run=run)
-
-
-def _small(text: str) -> int:
-    if not text.isdigit() or int(text) > 6:
-        raise argparse.ArgumentTypeError(f"`{text}` is no number from 0 to 6")
-    return int(text)
-
-
-def _top(text: str) -> int:
-    if not text.isdigit() or not 1 <= int(text) <= 60:
-        raise argparse.ArgumentTypeError(f"`{text}` is no number from 1 to 60")
-    return int(text)
 
 
 def _octaves(text: str) -> tuple[int, int]:
@@ -91,19 +83,13 @@ def _octaves(text: str) -> tuple[int, int]:
     return int(match[1]), int(match[2] or match[1])
 
 
-def _word(text: str) -> str:
-    if not re.fullmatch(r"[a-z][a-z0-9_]{0,39}", text):
-        raise argparse.ArgumentTypeError(f"`{text}` is no name for a motif: small letters, digits, underscores")
-    return text
-
-
 def run(arguments: argparse.Namespace) -> int:
     """Explore; 1 if the piece, a name or a wish is wrong, or nothing meets what is required."""
     bag = Diagnostics()
     progress = Progress(sys.stderr)
     script = find_script(arguments.piece, bag)
     if script is None:
-        return _said({}, bag, [], arguments.json)
+        return say_found({}, bag, [], arguments.json)
     from cavata.discover.explore_json import explore_json
     from cavata.discover.explore_sheet import explore_script
     from cavata.discover.explore_space import Limits
@@ -122,7 +108,7 @@ def run(arguments: argparse.Namespace) -> int:
     finally:
         progress.done()
     if not found:
-        return _said({}, bag, [], arguments.json)
+        return say_found({}, bag, [], arguments.json)
     twelve = all_twelve(found) if len(found) > 1 else None
     if not arguments.json:
         sys.stdout.write(explore_text(found, arguments.top, motif, twelve))
@@ -131,12 +117,4 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.sheet is not None:
         paths = write_sheet(explore_script(found, arguments.top), arguments.sheet, Path(), bag, progress)
         progress.done()
-    return _said(explore_json(found, arguments.top, motif, twelve), bag, paths, arguments.json)
-
-
-def _said(found: dict[str, object], bag: Diagnostics, paths: list[str], as_document: bool) -> int:
-    if as_document:
-        print_document(found, bag, paths)
-    else:
-        tell(bag.ordered(), paths, False)
-    return int(bag.has_errors)
+    return say_found(explore_json(found, arguments.top, motif, twelve), bag, paths, arguments.json)

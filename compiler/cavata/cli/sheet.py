@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from cavata.cli.progress import Progress
+from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.render import as_json
 from cavata.engrave.engraving import Failure
@@ -59,3 +60,12 @@ def print_document(found: Mapping[str, Any], bag: Diagnostics, written: Sequence
     """One JSON document: what was found, the messages, the paths written."""
     document = {**found, "messages": as_json(bag.ordered()), "written": list(written)}
     print(json.dumps(document, ensure_ascii=False, indent=2))
+
+
+def say_found(found: Mapping[str, Any], bag: Diagnostics, paths: Sequence[str], as_document: bool) -> int:
+    """Say what a run has to say besides its table; returns the exit status."""
+    if as_document:
+        print_document(found, bag, paths)
+    else:
+        tell(bag.ordered(), paths, False)
+    return int(bag.has_errors)

@@ -8,8 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from cavata.cli.progress import Progress
-from cavata.cli.sheet import add_sheet_to, print_document, write_sheet
-from cavata.cli.speaking import tell
+from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
 from cavata.diagnostics.record import Diagnostics
 
 
@@ -46,7 +45,7 @@ def run(arguments: argparse.Namespace) -> int:
     _check_names(arguments.names, bag)
     ciphers = offered_ciphers(Path(arguments.own) if arguments.own else None, arguments.by, bag)
     if bag.has_errors:
-        return _said({}, bag, [], arguments.json)
+        return say_found({}, bag, [], arguments.json)
     found = study_names(arguments.names, ciphers)
     for one in found.names:
         if not one.readings:
@@ -61,15 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
         folder = Path(arguments.own).parent if arguments.own else Path()
         paths = write_sheet(study_script(found), arguments.sheet, folder, bag, progress)
     progress.done()
-    return _said(study_json(found), bag, paths, arguments.json)
-
-
-def _said(found: dict[str, object], bag: Diagnostics, paths: list[str], as_document: bool) -> int:
-    if as_document:
-        print_document(found, bag, paths)
-    else:
-        tell(bag.ordered(), paths, False)
-    return int(bag.has_errors)
+    return say_found(study_json(found), bag, paths, arguments.json)
 
 
 def _check_names(names: Sequence[str], bag: Diagnostics) -> None:

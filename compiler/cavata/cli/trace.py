@@ -7,8 +7,7 @@ import sys
 from pathlib import Path
 
 from cavata.cli.progress import Progress
-from cavata.cli.sheet import add_sheet_to, print_document, write_sheet
-from cavata.cli.speaking import tell
+from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
 from cavata.diagnostics.record import Diagnostics
 
 
@@ -82,8 +81,4 @@ def run(arguments: argparse.Namespace) -> int:
             "O324", None, "nothing was found, so there is no sheet", "",
             "look with `--between 1`, with `--all`, or by another cipher",
         )
-    if arguments.json:
-        print_document(tracing.document, bag, paths)
-    else:
-        tell(bag.ordered(), paths, False)
-    return int(bag.has_errors)
+    return say_found(tracing.document, bag, paths, arguments.json)

@@ -16,12 +16,12 @@ piece "{title}"
     subtitle   "for clarinet and piano"
     composer   "your name"
     dedication "for whom it is written"
-    show letters                            -- the letters under their notes; take the row out for a fair copy
+    show letters                                -- the letters under their notes; take the row out for a fair copy
 
-use french from ciphers                     -- a cipher of the library: each letter is a note
+use french from ciphers                         -- a cipher of the library: each letter is a note
 
-name ada = "ADA" by french                  -- A D A
-name ben = "BEN" by french                  -- B E G
+name ada = "ADA" by french                      -- A D A
+name ben = "BEN" by french                      -- B E G
 
 motif call   = ada -> from A4 -> in (1/4. 1/8 1/2)
 motif answer = ben -> from B3 -> in (1/4 1/4 1/2)

@@ -6,6 +6,7 @@ In: a laid line and the parts. Out: for each part and staff the events it gets.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -114,9 +115,11 @@ def _on_one(
         value = Motif(tuple(_unpitched(event) for event in value.events))
     staff = target.staff or _staff(value, instrument.staves)
     onset = laid.onset
-    for event in value.events:
+    staves = instrument.staves if not target.staff else ()
+    whole = _whole_hairpins(value.events, staves)
+    for place, event in enumerate(value.events):
         if event.heads:
-            for side, share in _hands(event, staff, instrument.staves if not target.staff else ()):
+            for side, share in _hands(event, staff, staves, place in whole):
                 yield Dealt(target.part, side, onset, share, laid, voice)
         onset += event.duration
 
@@ -143,31 +146,56 @@ def _staff(motif: Motif, staves: tuple[str, ...]) -> str:
     return staves[0] if 2 * sum(key >= MIDDLE_C for key in keys) >= len(keys) else staves[1]
 
 
-def _hands(event: Event, staff: str, staves: tuple[str, ...]) -> Iterator[tuple[str, Event]]:
-    """A chord too wide for one hand is shared between the staves at middle C."""
-    if len(staves) < 2 or not event.is_chord or event.heads[-1].pitch.midi - event.heads[0].pitch.midi <= WIDEST_HAND:
+def _is_shared(event: Event, staves: tuple[str, ...]) -> bool:
+    """Whether it is a chord around middle C that is too wide for one hand."""
+    if len(staves) < 2 or not event.is_chord:
+        return False
+    low, high = event.heads[0].pitch.midi, event.heads[-1].pitch.midi
+    return high - low > WIDEST_HAND and low < MIDDLE_C <= high
+
+
+def _whole_hairpins(events: tuple[Event, ...], staves: tuple[str, ...]) -> frozenset[int]:
+    """Where the hairpins begin and end that both hands can have, since they play together at either end."""
+    found: set[int] = set()
+    begun: int | None = None
+    for place, event in enumerate(events):
+        if event.marks.hairpin_ends and begun is not None:
+            if _is_shared(events[begun], staves) and _is_shared(event, staves):
+                found |= {begun, place}
+            begun = None
+        if event.marks.hairpin:
+            begun = place
+    return frozenset(found)
+
+
+def _hands(event: Event, staff: str, staves: tuple[str, ...], swells: bool) -> Iterator[tuple[str, Event]]:
+    """A chord too wide for one hand is shared between the staves at middle C; `swells`: so are its hairpins."""
+    if not _is_shared(event, staves):
         yield staff, event
         return
     low = tuple(head for head in event.heads if head.pitch.midi < MIDDLE_C)
     high = tuple(head for head in event.heads if head.pitch.midi >= MIDDLE_C)
-    if not (low and high):
-        yield staff, event
-        return
     upper, lower = event.with_heads(high), event.with_heads(low)
     if staff == staves[0]:
         yield staff, upper
-        yield staves[1], Event(event.duration, low, _for_both(event.marks))
+        yield staves[1], Event(event.duration, low, _for_both(event.marks, swells))
     else:
         yield staff, without_symbol(lower)
         symbol = Marks(symbol=event.marks.symbol)
-        yield staves[0], Event(event.duration, high, _for_both(event.marks).joined(symbol))
+        yield staves[0], Event(event.duration, high, _for_both(event.marks, swells).joined(symbol))
 
 
-def _for_both(marks: Marks) -> Marks:
-    """What both hands do, and not only the one that has the marks: how loud and short they play, tremolo, a fermata."""
+def _for_both(marks: Marks, swells: bool) -> Marks:
+    """What both hands do, and not only the one that has the marks: how loud and short they play, tremolo, a fermata.
+
+    A hairpin that only one of them could end, and the dynamics at it, stay in one hand.
+    """
     if not marks:
         return UNMARKED
-    return Marks(marks.dynamic, marks.articulations, ornaments=marks.ornaments, held=marks.held)
+    shared = Marks(articulations=marks.articulations, ornaments=marks.ornaments, held=marks.held)
+    if swells:
+        return replace(shared, dynamic=marks.dynamic, hairpin=marks.hairpin, hairpin_ends=marks.hairpin_ends)
+    return shared if marks.hairpin or marks.hairpin_ends else replace(shared, dynamic=marks.dynamic)
 
 
 def score_event(dealt: Dealt, section_onset: Fraction) -> ScoreEvent:

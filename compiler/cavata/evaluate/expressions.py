@@ -33,7 +33,7 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
-STEP_COST = 200
+STEP_COST = 60
 """What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""

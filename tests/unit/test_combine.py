@@ -6,12 +6,12 @@ Source: a plain search written out again in `tests/bench/combine_plain.py`; the 
 from __future__ import annotations
 
 import json
-import re
 import sys
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from discovery_pages import holds_or_updates
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "bench"))
 import combine_plain
@@ -23,7 +23,6 @@ from cavata.discover.combine_sheet import combine_script
 from cavata.discover.combine_text import Pair, place_text
 from cavata.music.event import Motif, Texture
 from cavata.pipeline import compile_script
-from cavata.resources import folder
 
 LANTERN = """\
 language 1
@@ -36,7 +35,6 @@ motif tune = notes(1/2 D4 F4, 1/4 E4 D4, 1/2 C#4 | 1/2 D4 A4, 1/4 G4 F4, 1/2 E4)
 motif hush = notes(1/4 rest)
 motif blaze = chord(C4 E4)
 """
-FENCE = re.compile(r"^```\n((?:(?!```).*\n)*)```$", re.MULTILINE)
 
 
 def values(script: str = LANTERN) -> dict[str, object]:
@@ -192,12 +190,7 @@ def test_message_is_the_one_of_its_page(
     assert main(["combine", "lantern.cavata", *words]) == 1
     told = capsys.readouterr()
     assert told.out == ""
-    page = folder("grammar") / "messages" / f"{code}.md"
-    text = page.read_text("utf-8")
-    if request.config.getoption("--update"):
-        page.write_text(FENCE.sub(lambda _: f"```\n{told.err}```", text, count=1), "utf-8")
-        return
-    assert FENCE.findall(text) == [told.err]
+    assert holds_or_updates(code, told.err, request.config.getoption("--update"))
 
 
 @pytest.mark.parametrize(

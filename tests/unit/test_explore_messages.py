@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import json
-import re
 from pathlib import Path
 
 import pytest
+from discovery_pages import holds_or_updates
 
 from cavata.cli.main import main
-from cavata.resources import folder
 
-FENCE = re.compile(r"^```\n((?:(?!```).*\n)*)```$", re.MULTILINE)
 LANTERN = """\
 language 1
 use french from ciphers
@@ -45,12 +43,7 @@ def test_message_is_the_one_of_its_page(
     assert main(["explore", "lantern.cavata", *words]) == 1
     told = capsys.readouterr()
     assert told.out == ""
-    page = folder("grammar") / "messages" / f"{code}.md"
-    text = page.read_text("utf-8")
-    if request.config.getoption("--update"):
-        page.write_text(FENCE.sub(lambda _: f"```\n{told.err}```", text, count=1), "utf-8")
-        return
-    assert FENCE.findall(text) == [told.err]
+    assert holds_or_updates(code, told.err, request.config.getoption("--update"))
 
 
 @pytest.mark.parametrize(

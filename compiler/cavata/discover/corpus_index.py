@@ -19,9 +19,9 @@ from importlib.util import find_spec
 from multiprocessing import active_children
 from pathlib import Path
 
-from cavata.discover.cache import cache_folder
 from cavata.discover.note_arrays import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
 from cavata.discover.score_file import FORMATS
+from cavata.resources import cache_folder
 from cavata.value import dataclass
 
 _EDITION = "1"

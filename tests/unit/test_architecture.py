@@ -16,7 +16,7 @@ from cavata.resources import folder
 ROOT = folder("compiler") / "cavata"
 ROOMS = (
     "source", "diagnostics", "music", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate",
-    "place", "players", "notate", "emit", "engrave", "pipeline", "discover", "story", "desk", "cli",
+    "place", "players", "edition", "notate", "emit", "engrave", "pipeline", "discover", "story", "desk", "cli",
 )  # fmt: skip
 """From the top; `music` stands above `syntax`, since pitches and durations in a tree are values already."""
 FOR_ALL = frozenset(["resources", "value", "__init__"])

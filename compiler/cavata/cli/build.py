@@ -13,6 +13,7 @@ from cavata.cli.progress import Progress
 from cavata.cli.scripts import find_script
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
+from cavata.edition.copies import copies
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraving import Engraving, Failure, Fault
 from cavata.engrave.files import write_whole
@@ -117,21 +118,22 @@ def _made(
         progress.say("writing the MIDI file")
         files[f"{stem}.mid"] = midi_bytes(score)
     if set(formats) - {"midi"}:
-        progress.say("notating")
-        page = written(score)
-        files.update(_notated(page, stem, script_stem, formats, bag, progress))
+        for copy in copies(score):
+            progress.say("notating")
+            files.update(_notated(written(copy.score), copy.suffix, stem, script_stem, formats, bag, progress))
     return files
 
 
 def _notated(
-    page: WrittenScore, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
-) -> Iterator[tuple[str, bytes]]:
+    page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics,
+    progress: Progress,
+) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     if "musicxml" in formats:
         from cavata.emit.musicxml import musicxml_bytes
 
         for movement in page.movements:
             progress.say(f"writing MusicXML of {movement.name}")
-            yield f"{script_stem}-{movement.name}.musicxml", musicxml_bytes(page, movement.name)
+            yield f"{script_stem}-{movement.name}{suffix}.musicxml", musicxml_bytes(page, movement.name)
     pictures = frozenset(formats) & {"pdf", "svg", "png"}
     if pictures or "ly" in formats:
         from cavata.emit.lilypond import lilypond_text
@@ -139,10 +141,10 @@ def _notated(
         progress.say("setting the score")
         text = lilypond_text(page)
         if "ly" in formats:
-            yield f"{stem}.ly", text.encode("utf-8")
+            yield f"{stem}{suffix}.ly", text.encode("utf-8")
         if pictures:
             engraved = engrave(text, pictures, progress=lambda phase: progress.say(phase.value))
-            yield from _engraved(engraved, stem, bag)
+            yield from _engraved(engraved, f"{stem}{suffix}", bag)
 
 
 def _engraved(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -> Iterator[tuple[str, bytes]]:

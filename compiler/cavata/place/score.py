@@ -6,6 +6,7 @@ included). Within a voice events are in order and never overlap; the gaps betwee
 
 from __future__ import annotations
 
+from enum import Enum
 from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument
@@ -176,6 +177,19 @@ class Movement:
     """From and to, stretch after stretch as they sound; empty if it is played as it stands."""
 
 
+class CopyKind(Enum):
+    """For whom a score is made."""
+
+    SCORE = "score"
+    """The conductor: every part."""
+    PART = "part"
+    """One player or desk."""
+    SHORT = "short score"
+    """The study: the whole on a few staves."""
+    REHEARSAL = "rehearsal"
+    """A soloist with a pianist: the solo line above the rest on two staves."""
+
+
 @dataclass(frozen=True, slots=True)
 class Header:
     """What the title page says, and how the score is to be shown."""
@@ -191,6 +205,9 @@ class Header:
     show_letters: bool = False
     colours: tuple[tuple[str, str], ...] = ()
     """Where colours are shown: the names that are heard, each with its colour, as `#0072B2`."""
+    kind: CopyKind = CopyKind.SCORE
+    reader: str = ""
+    """On a part or a rehearsal copy, whose it is, as printed above the first system."""
 
 
 @dataclass(frozen=True, slots=True)

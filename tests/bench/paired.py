@@ -45,11 +45,12 @@ class Pairs:
 
 def taken(command: Command, environment: dict[str, str]) -> Taken:
     """Run a command to its end; raises CalledProcessError if it fails."""
+    surroundings = {**os.environ, **environment}
+    # An installed program has its modules compiled; where Python is told to keep none, only one side would be.
+    surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     begun = time.perf_counter()
-    subprocess.run(
-        command, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env={**os.environ, **environment}
-    )
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=surroundings)
     wall = time.perf_counter() - begun
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return Taken(wall, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)

@@ -15,12 +15,21 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from dataclasses import dataclass as dataclass
+    from dataclasses import replace as replace
 else:
 
     def dataclass(*, frozen: bool, slots: bool) -> Callable[[type], type]:
         """As `dataclasses.dataclass`; both must be true."""
         assert frozen and slots
         return _made
+
+    def replace(value: Any, /, **changes: Any) -> Any:
+        """As `dataclasses.replace`, for the types made here, at a third of its cost."""
+        names = value.__match_args__
+        made = value.__class__(*[changes.pop(name) if name in changes else getattr(value, name) for name in names])
+        if changes:
+            raise TypeError(f"{value.__class__.__qualname__} has no field {', '.join(sorted(changes))}")
+        return made
 
 
 def _made(cls: type) -> type:

@@ -25,7 +25,7 @@ HERE = Path(__file__).resolve().parent
 DEMO = HERE.parent.parent / "examples" / "three-watches" / "three-watches.cavata"
 NOTES = 10_000
 PYTHON = sys.executable
-CAVATA = (PYTHON, "-c", "from cavata.cli.main import main; raise SystemExit(main())")
+CAVATA = (PYTHON, "-c", "from cavata.cli.main import program; program()")
 IMPORT_MUSIC21 = (PYTHON, "-c", "import music21")
 
 

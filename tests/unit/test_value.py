@@ -8,7 +8,7 @@ import pickle
 
 import pytest
 
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,3 +73,10 @@ def test_values_are_matched_by_position_and_built_by_name() -> None:
             assert (x, y, word) == (3, 4, "")
     with pytest.raises(TypeError):
         Point()  # type: ignore[call-arg]
+
+
+def test_replace_does_what_the_standard_library_does() -> None:
+    assert replace(Point(1), y=5) == dataclasses.replace(Point(1), y=5) == Point(1, 5)
+    assert replace(Point(1)) == Point(1)
+    with pytest.raises(TypeError, match="z"):
+        replace(Point(1), z=3)

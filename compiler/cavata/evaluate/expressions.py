@@ -6,7 +6,6 @@ with it, silently, all that depends on it.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
@@ -30,6 +29,7 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.limits import bounded
 from cavata.transforms.selection import ByNumber, ByText, Selection
 from cavata.transforms.signature import KIND_WORDS, Kind
+from cavata.value import replace
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""

@@ -7,7 +7,6 @@ inside each other were put at. A row in which a value could not be had was repor
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.plan import PlannedItem, PlannedLine, PlannedMarking, Within
@@ -15,6 +14,7 @@ from cavata.evaluate.sorts import Argument
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.value import replace
 
 
 def planned_rows(

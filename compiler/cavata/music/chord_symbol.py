@@ -6,10 +6,9 @@ Pitches are at concert pitch. Source of the qualities and their signs: common pr
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch_class, plain
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 QUALITIES: dict[str, str] = {
     "": "M3 P5",

@@ -5,16 +5,16 @@ All durations are exact fractions of a whole note. Pitches are at concert pitch.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Iterable
 from fractions import Fraction
+from math import lcm
 
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.origin import Origin
 from cavata.music.ornament import KIND_OF, Ornament
 from cavata.music.pitch import Pitch
 from cavata.music.syllable import Syllable
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz")
 ARTICULATIONS = (
@@ -132,6 +132,13 @@ class Event:
         return replace(self, marks=self.marks.joined(marks)) if marks else self
 
 
+def total(durations: Iterable[Fraction]) -> Fraction:
+    """The sum of durations, in whole notes; counted in one unit, several times faster than adding fractions."""
+    pairs = [duration.as_integer_ratio() for duration in durations]
+    unit = lcm(*{denominator for _, denominator in pairs})
+    return Fraction(sum(numerator * (unit // denominator) for numerator, denominator in pairs), unit)
+
+
 @dataclass(frozen=True, slots=True)
 class Motif:
     """A line of events, one after another."""
@@ -141,7 +148,7 @@ class Motif:
     @property
     def duration(self) -> Fraction:
         """How long it lasts, in whole notes."""
-        return sum((event.duration for event in self.events), Fraction(0))
+        return total(event.duration for event in self.events)
 
     @property
     def sounding(self) -> tuple[Event, ...]:
@@ -189,4 +196,4 @@ class Rhythm:
     @property
     def duration(self) -> Fraction:
         """How long it lasts, in whole notes."""
-        return sum((beat.duration for beat in self.beats), Fraction(0))
+        return total(beat.duration for beat in self.beats)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from cavata.source import Span
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
@@ -32,6 +31,7 @@ from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.value import replace
 
 WIDEST_SIGNATURE = 7
 DEEPEST = 40

@@ -8,7 +8,6 @@ before, or again a pick-up where no section stands before.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.names.program import (
@@ -27,6 +26,7 @@ from cavata.names.program import (
 )
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.value import replace
 
 Steps = tuple[Apply | ApplyOwn, ...]
 

@@ -6,7 +6,6 @@ In: a laid line and the parts. Out: for each part and staff the events it gets.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -18,7 +17,7 @@ from cavata.place.lines import Laid, LaidLine
 from cavata.place.score import Part, ScoreEvent
 from cavata.place.voices import shared_out
 from cavata.transforms.symbols import without_symbol
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 MIDDLE_LINE = Pitch(34, 0)
 """B4: where an unpitched note is kept; the percussion clef has no pitch."""
@@ -29,7 +28,7 @@ WIDEST_HAND = 16
 
 @dataclass(frozen=True, slots=True)
 class Dealt:
-    """An event for one staff of one part, its onset from the section's beginning."""
+    """An event for one staff of one part, its onset from the movement's beginning."""
 
     part: str
     staff: str
@@ -40,9 +39,9 @@ class Dealt:
     """1 for the lower of two lines on one staff."""
 
 
-def deal(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> Iterator[Dealt]:
+def deal(line: LaidLine, section_onset: Fraction, parts: dict[str, Part], bag: Diagnostics) -> Iterator[Dealt]:
     """Every event of a line for every part that plays it; what does not fit is reported."""
-    for laid in line.items:
+    for laid in (replace(item, onset=section_onset + item.onset) for item in line.items):
         targets = line.line.parts
         value = laid.value
         if isinstance(value, Texture):
@@ -198,6 +197,6 @@ def _for_both(marks: Marks, swells: bool) -> Marks:
     return shared if marks.hairpin or marks.hairpin_ends else replace(shared, dynamic=marks.dynamic)
 
 
-def score_event(dealt: Dealt, section_onset: Fraction) -> ScoreEvent:
+def score_event(dealt: Dealt) -> ScoreEvent:
     """The event in the movement."""
-    return ScoreEvent(section_onset + dealt.onset, dealt.event, dealt.laid.item.span, dealt.voice)
+    return ScoreEvent(dealt.onset, dealt.event, dealt.laid.item.span, dealt.voice)

@@ -6,7 +6,6 @@ beginning. Which part plays which of them is decided afterwards.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
@@ -18,7 +17,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.limits import bounded
 from cavata.transforms.time import cut_at
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,12 +8,12 @@ techniques, pedal and glissandi are settled.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.music.event import DYNAMICS, Event
 from cavata.place.score import ScoreEvent
 from cavata.place.techniques import settled
+from cavata.value import replace
 
 LONG_REST = 2
 """After so many bars of rest a player is told the dynamic again. Source: common practice."""
@@ -72,11 +72,10 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
 
 def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
     out = list(events)
-    in_force, end, swelling = "", Fraction(0), False
+    in_force, swelling = "", False
     for index, placed in enumerate(events):
         marks = placed.event.marks
-        # Most notes follow straight on, and comparing fractions for equality costs least.
-        long_rest = index > 0 and placed.onset != end and placed.onset - end >= LONG_REST * bar_length(end)
+        long_rest = index > 0 and _rests_long(events[index - 1], placed, bar_length)
         if marks.dynamic and marks.dynamic == in_force and not long_rest and not swelling and not marks.hairpin:
             _mark(out, index, dynamic="")
         elif not marks.dynamic and long_rest and in_force and not swelling:
@@ -87,8 +86,12 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
             # A hairpin that leads to no dynamic: nobody knows what is in force.
             in_force = ""
         swelling = bool(marks.hairpin) or (swelling and not marks.hairpin_ends)
-        end = placed.end
     return tuple(out)
+
+
+def _rests_long(before: ScoreEvent, event: ScoreEvent, bar_length: Callable[[Fraction], Fraction]) -> bool:
+    """Whether so many bars of rest lie between two events that the player wants to be told again how loud it is."""
+    return not event.follows(before) and event.onset - before.end >= LONG_REST * bar_length(before.end)
 
 
 def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:

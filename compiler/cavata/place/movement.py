@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -25,7 +24,7 @@ from cavata.place.tempi import Rate, TempoAt, movement_tempi
 from cavata.place.tempi import Stretch as TempoStretch
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 MOST_NOTES = 150_000
 """Notes and chords in one movement."""
@@ -161,9 +160,9 @@ class MovementPlacer:
             self.check_end(line, stretch, last)
             if line.line.replaces:
                 self.silence(line, onset)
-            for dealt in deal(line, self.parts, self.bag):
+            for dealt in deal(line, onset, self.parts, self.bag):
                 if not silenced(dealt.part, dealt.staff, line.line.tacet):
-                    self.add(dealt, onset, line)
+                    self.add(dealt)
         return stretch
 
     def silence(self, line: LaidLine, onset: Fraction) -> None:
@@ -273,7 +272,7 @@ class MovementPlacer:
                 placed_by(line.line.within),
             )
 
-    def add(self, dealt: Dealt, onset: Fraction, line: LaidLine) -> None:
+    def add(self, dealt: Dealt) -> None:
         """Hand an event to its staff; too many are reported once."""
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
@@ -283,7 +282,7 @@ class MovementPlacer:
                 )
             self.staves.count += 1
             return
-        self.staves.add(dealt, onset)
+        self.staves.add(dealt)
 
     # -------------------------------------------------------------- bars and tempi
 

@@ -7,7 +7,6 @@ the section does. Each bar of a passage is as long as the metre at the place whe
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.evaluate.plan import Within
@@ -17,6 +16,7 @@ from cavata.place.lines import LaidLine, Stuck, onset_of
 from cavata.place.ruler import Ruler
 from cavata.place.score import Meter
 from cavata.source import Span
+from cavata.value import replace
 
 
 class PassageRuler(Ruler):

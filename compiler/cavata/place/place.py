@@ -6,7 +6,6 @@ order and do not overlap; bars follow one another without gap and fill the movem
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -15,6 +14,7 @@ from cavata.place.colours import colours
 from cavata.place.header import header_of
 from cavata.place.movement import Carried, MovementPlacer
 from cavata.place.score import Group, Part, Score
+from cavata.value import replace
 
 
 def place(plan: Plan, bag: Diagnostics) -> Score:

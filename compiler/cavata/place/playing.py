@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.place.score import Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.value import replace
 
 Stretches = tuple[tuple[Fraction, Fraction], ...]
 

@@ -123,6 +123,13 @@ class ScoreEvent:
         """Where it stops sounding, in whole notes from the movement's beginning."""
         return self.onset + self.event.duration
 
+    def follows(self, before: ScoreEvent) -> bool:
+        """Whether it begins just where the other ends, as most events do; cheaper than to ask where that is."""
+        begun, unit = before.onset.as_integer_ratio()
+        lasting, its_unit = before.event.duration.as_integer_ratio()
+        onset, own_unit = self.onset.as_integer_ratio()
+        return (begun * its_unit + lasting * unit) * own_unit == onset * unit * its_unit
+
 
 @dataclass(frozen=True, slots=True)
 class Staff:

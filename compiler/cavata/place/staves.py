@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from itertools import zip_longest
 
@@ -16,6 +15,7 @@ from cavata.place.ruler import length_in_words
 from cavata.place.score import Part, ScoreEvent, Staff
 from cavata.place.voices import VOICES, apart, clash
 from cavata.source import Span
+from cavata.value import replace
 
 LARGEST_ODD, LARGEST_POWER = 225, 512
 """Denominators beyond these cannot be written as notes and brackets."""
@@ -34,9 +34,9 @@ class StaffBuilder:
         self.count = 0
         self.warned: set[tuple[str, int, str]] = set()
 
-    def add(self, dealt: Dealt, section_onset: Fraction) -> None:
+    def add(self, dealt: Dealt) -> None:
         """Take an event in."""
-        event = score_event(dealt, section_onset)
+        event = score_event(dealt)
         self.count += 1
         self.events[(dealt.part, dealt.staff)].append(event)
         self.unsorted.add((dealt.part, dealt.staff))

@@ -6,11 +6,11 @@ another of its kind was in force; the pedal that goes down comes up; a glissando
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import zip_longest
 
 from cavata.music.ornament import KIND_OF, KINDS
 from cavata.place.score import ScoreEvent
+from cavata.value import replace
 
 
 def settled(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:

@@ -8,11 +8,11 @@ higher is the upper voice; a dynamic or hairpin that both voices have at one mom
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.music.event import Motif
 from cavata.place.score import ScoreEvent
+from cavata.value import replace
 
 VOICES = 2
 """So many lines can share a staff."""
@@ -85,14 +85,14 @@ def apart(events: Sequence[ScoreEvent]) -> tuple[tuple[ScoreEvent, ...], ...]:
 
 def clash(events: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ScoreEvent] | None:
     """Two events that sound at once but may not: in one voice, or in two voices of different items."""
-    latest: dict[int, tuple[ScoreEvent, Fraction]] = {}
+    latest: dict[int, ScoreEvent] = {}
     for event in events:
-        for voice, (before, its_end) in latest.items():
-            if event.onset < its_end and (voice == event.voice or before.line != event.line):
+        for voice, before in latest.items():
+            if event.follows(before) or before.end <= event.onset:
+                continue
+            if voice == event.voice or before.line != event.line:
                 return before, event
-        end = event.end
-        if event.voice not in latest or latest[event.voice][1] <= end:
-            latest[event.voice] = event, end
+        latest[event.voice] = event
     return None
 
 

@@ -7,7 +7,6 @@ the leader, and by augmentation it moves four times as slowly.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.music.event import Event, Motif, Texture
@@ -18,7 +17,7 @@ from cavata.transforms.limits import bounded
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import checked, inverted, lowest, mirrored, up, with_pitches
 from cavata.transforms.time import augmentation, diminution
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""

@@ -7,7 +7,6 @@ beginning; what ends with it stays at its end. Chords and rests stay as they are
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from itertools import zip_longest
 
@@ -18,6 +17,7 @@ from cavata.music.pitch import Pitch
 from cavata.music.syllable import HELD
 from cavata.transforms.limits import bounded
 from cavata.transforms.pitches import checked
+from cavata.value import replace
 
 LONG = Fraction(1, 4)
 """From this length on a note is long enough to go to its neighbour and back."""

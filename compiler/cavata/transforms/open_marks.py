@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
 
 from cavata.music.event import Event, Marks
+from cavata.value import replace
 
 
 def closed(events: Sequence[Event]) -> tuple[Event, ...]:

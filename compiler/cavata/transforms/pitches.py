@@ -27,8 +27,12 @@ def joined_heads(heads: list[Head]) -> tuple[Head, ...]:
 
 
 def with_pitches(motif: Motif, change: Callable[[Pitch], Pitch]) -> Motif:
-    """Every pitch changed by one rule."""
-    return Motif(tuple(_changed(event, change) for event in motif.events))
+    """Every pitch changed by one rule; an event that comes several times stays one object."""
+    known: dict[int, Event] = {}
+    for event in motif.events:
+        if id(event) not in known:
+            known[id(event)] = _changed(event, change)
+    return Motif(tuple([known[id(event)] for event in motif.events]))
 
 
 def _changed(event: Event, change: Callable[[Pitch], Pitch]) -> Event:

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 
 from cavata.music.event import Motif
 from cavata.music.refusal import Refusal
 from cavata.music.syllable import HELD, Syllable
+from cavata.value import replace
 
 _PIECES = re.compile(r"[^-_]+|_")
 

@@ -6,10 +6,10 @@ In: an event under a chord symbol, and what happens to its pitches. Out: the eve
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from cavata.music.event import Event, Head
 from cavata.music.pitch import Interval, Pitch
+from cavata.value import replace
 
 
 def symbol_moved(event: Event, change: Callable[[Pitch], Pitch]) -> Event:

@@ -30,9 +30,10 @@ from cavata.emit.lilypond import lilypond_text
 from cavata.emit.lilypond_breaks import free_breaks, length_of
 from cavata.emit.lilypond_frames import tempo_command
 from cavata.emit.lilypond_leaves import duration_text, key_command, pitch_text
-from cavata.emit.lilypond_page import staff_size
+from cavata.emit.lilypond_staff_size import staff_size
 from cavata.engrave.engraver import find_lilypond
 from cavata.music.pitch import parse_pitch
+from cavata.names.paper import USUAL
 from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff
 from cavata.place.score import Header
 
@@ -198,8 +199,8 @@ def test_pickup_is_counted_as_nought() -> None:
 
 
 def test_staves_grow_smaller_as_there_are_more() -> None:
-    sizes = [staff_size(staves) for staves in range(1, 40)]
-    assert sizes[0] == 20 and sizes == sorted(sizes, reverse=True) and sizes[-1] >= 10
+    sizes = [staff_size(staves, USUAL) for staves in range(1, 40)]
+    assert sizes[0] == 20 and sizes == sorted(sizes, reverse=True) and sizes[-1] >= 8
 
 
 def test_unknown_clef_is_never_passed_on() -> None:

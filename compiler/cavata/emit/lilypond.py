@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from cavata.emit.abjad_versions import text_of
 from cavata.emit.lilypond_legend import legend
-from cavata.emit.lilypond_page import name_room, preamble, staff_size
+from cavata.emit.lilypond_page import name_room, preamble
+from cavata.emit.lilypond_staff_size import staff_size
 from cavata.emit.lilypond_staves import NAME_WIDTH, SystemStyle, score_block
 from cavata.emit.lilypond_string import column, lines_of
+from cavata.emit.lilypond_title_page import title_page_text
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, leaves
 
 _FULL_LINE = 10
@@ -27,8 +29,9 @@ def lilypond_text(score: WrittenScore, movements: tuple[str, ...] | None = None)
     long = max((_longest(part.part.label) for part in printed[0][1]), default=0) if printed else 0
     alone = all(len(movement.parts) == 1 for movement in score.movements)
     short = 0 if alone else max((_longest(part.part.abbreviation) for _, parts in printed for part in parts), default=0)
-    room = name_room(short, staff_size(staves))
-    blocks = [preamble(score.header, staves, long, short), *legend(score)]
+    size = staff_size(staves, score.header.paper)
+    room = name_room(short, size)
+    blocks = [preamble(score.header, size, staves, long, short), title_page_text(score, size), *legend(score)]
     for index, (movement, parts) in enumerate(printed):
         style = SystemStyle(full_names=index == 0, short_names=not alone, letters=score.header.show_letters)
         music = text_of(score_block(movement, parts, score.groups, style))

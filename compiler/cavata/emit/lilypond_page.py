@@ -1,6 +1,6 @@
 """The page around the music: paper, staff size, titles, and the contexts' house style.
 
-In: the header and how many staves stand in a system. Out: LilyPond text to stand before the scores.
+In: the header and the height of the staves. Out: LilyPond text to stand before the scores.
 """
 
 from __future__ import annotations
@@ -8,44 +8,50 @@ from __future__ import annotations
 from fractions import Fraction
 from importlib import resources
 
-from cavata.emit.lilypond_string import column, ly_string
+from cavata.emit.lilypond_staff_size import millimetres
+from cavata.emit.lilypond_string import column, lines_of, ly_string
+from cavata.names.paper import Paper
 from cavata.place.score import Header
 
-_SIZES = ((4, 20), (7, 18), (10, 16), (15, 14), (20, 12))
-_SMALLEST = 10
-_POINT_MM = 0.3515
-"""A printer's point, 1/72.27 inch, in millimetres."""
+_BOUND_MM, _OUTER_MM = 18, 13
+"""The margins at the side of the binding and at the other."""
+_RUNNING_WIDTH = 70
 _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 38, 64, 36
 
 
-def staff_size(staves: int) -> int:
-    """The staff's height in points for so many staves in a system."""
-    return next((size for most, size in _SIZES if staves <= most), _SMALLEST)
-
-
-def preamble(header: Header, staves: int, name_length: int, short_length: int) -> str:
+def preamble(header: Header, size: Fraction, staves: int, name_length: int, short_length: int) -> str:
     """Version, paper, header and layout; the lengths are of the longest name before a system, in characters."""
-    size = staff_size(staves)
     settings = [
         '\\version "2.24.0"',
         '\\language "english"',
-        f"#(set-global-staff-size {size})",
+        f"#(set-global-staff-size {float(size):g})",
         "\\paper",
         "{",
-        '    #(set-paper-size "a4")',
+        *(f"    {line}" for line in _sheet(header.paper)),
         f"    indent = {name_room(name_length, size)}",
         f"    short-indent = {name_room(short_length, size)}",
         *(("    system-separator-markup = \\slashSeparator",) if staves > 2 else ()),
         "}",
     ]
-    return "\n".join(settings) + "\n" + _style() + _header_block(header, size)
+    return "\n".join(settings) + "\n" + _style() + _feet(header) + _header_block(header, size)
 
 
-def name_room(characters: int, size: int) -> str:
+def _sheet(paper: Paper) -> tuple[str, ...]:
+    """The sheet, wider at the side where it is bound; the first page lies on the right."""
+    return (
+        f"paper-width = {float(paper.width):g}\\mm",
+        f"paper-height = {float(paper.height):g}\\mm",
+        "two-sided = ##t",
+        f"inner-margin = {_BOUND_MM}\\mm",
+        f"outer-margin = {_OUTER_MM}\\mm",
+    )
+
+
+def name_room(characters: int, size: Fraction) -> str:
     """Millimetres for a name and a bracket: a character of the text face is about half its height wide."""
     if not characters:
         return "0\\mm"
-    return f"{(characters * 0.55 * 0.55 + 0.9) * size * _POINT_MM:.1f}\\mm"
+    return f"{(characters * 0.55 * 0.55 + 0.9) * float(millimetres(size)):.1f}\\mm"
 
 
 def _style() -> str:
@@ -53,9 +59,15 @@ def _style() -> str:
     return resources.files("cavata.emit").joinpath("lilypond_style.ily").read_text(encoding="utf-8")
 
 
-def _header_block(header: Header, size: int) -> str:
+def _feet(header: Header) -> str:
+    """What stands at the foot of every page: on a proof copy that it is one."""
+    mark = '\\markup \\fill-line { \\abs-fontsize #9 \\italic "Proof" }' if header.proof else "##f"
+    return f"\\paper\n{{\n    oddFooterMarkup = {mark}\n    evenFooterMarkup = {mark}\n}}\n"
+
+
+def _header_block(header: Header, size: Fraction) -> str:
     # The distance between title lines shrinks with the staff, their letters do not: padding makes up for it.
-    scale = Fraction(20, size)
+    scale = 20 / size
     padding = f"#{float(scale * Fraction(2, 5) + scale - 1):.2f}"
     fields = [
         ("dedication", "10 \\italic", header.dedication, _SUBTITLE_WIDTH, "center-column"),
@@ -68,5 +80,8 @@ def _header_block(header: Header, size: int) -> str:
         for name, style, text, width, kind in fields
         if text.strip()
     ]
+    running = " \u2013 ".join(text for text in (header.title, header.reader) if text.strip())
+    running = lines_of(running, _RUNNING_WIDTH, 1)[0]
+    lines.append(f"    running = \\markup \\abs-fontsize #9 \\italic {ly_string(running)}")
     known = [f"    pdftitle = {ly_string(header.title[:200])}", f"    pdfcomposer = {ly_string(header.composer[:200])}"]
     return "\n".join(["\\header", "{", *lines, *known, "    tagline = ##f", "}"]) + "\n"

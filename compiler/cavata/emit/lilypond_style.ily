@@ -2,8 +2,18 @@
 {
     top-margin = 12\mm
     bottom-margin = 12\mm
-    left-margin = 15\mm
-    right-margin = 15\mm
+    oddHeaderMarkup = \markup \fill-line
+    {
+        \null
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+    }
+    evenHeaderMarkup = \markup \fill-line
+    {
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \null
+    }
     ragged-last-bottom = ##t
     markup-system-spacing.stretchability = #6
     score-system-spacing.stretchability = #30

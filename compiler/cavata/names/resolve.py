@@ -14,6 +14,7 @@ from cavata.names.forces import Players, bind_forces, bind_groups, players_of
 from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
 from cavata.names.movements import MovementBinder
+from cavata.names.paper import find_paper, report_no_paper
 from cavata.names.program import (
     CipherDefinition,
     Definition,
@@ -69,6 +70,8 @@ def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
                     ((rows[row.word].span, "first here"),),
                 )  # fmt: skip
             rows.setdefault(row.word, row)
+            if row.word == "paper" and find_paper(row.text) is None:
+                report_no_paper(row.text, row.span, bag)
     return pieces[0] if pieces else None
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import lcm
 
+from cavata.edition.title_page import title_page, wants_title_page
 from cavata.instruments.instrument import Instrument
 from cavata.notate.frames import frames
 from cavata.notate.spelled_voice import StaffPlan
@@ -27,7 +28,9 @@ def notate(score: Score) -> WrittenScore:
     movements = tuple(
         _movement(score, movement, number == last) for number, movement in enumerate(score.movements)
     )  # fmt: skip
-    return WrittenScore(score.header, score.groups, movements, bool(score.header.colours) and _shares_colours(score))
+    shares = bool(score.header.colours) and _shares_colours(score)
+    front = title_page(score) if wants_title_page(score) else None
+    return WrittenScore(score.header, score.groups, movements, shares, front)
 
 
 def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovement:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from enum import Enum
 from fractions import Fraction
 
+from cavata.edition.title_page import TitlePage
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.mode import Mode
 from cavata.music.origin import Origin
@@ -216,6 +217,8 @@ class WrittenScore:
     movements: tuple[WrittenMovement, ...]
     shares_colours: bool = False
     """Some coloured head came from two names or more, and has the colour of the first."""
+    title_page: TitlePage | None = None
+    """None where the music begins on the first page."""
 
 
 def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:

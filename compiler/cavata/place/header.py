@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
+from cavata.names.paper import USUAL, find_paper
 from cavata.place.score import Header
 from cavata.syntax import tree as t
 
@@ -24,4 +25,6 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
         longest,
         "concert score" in texts,
         "show letters" in texts,
+        find_paper(texts.get("paper", "")) or USUAL,
+        texts["title page"] != "none" if "title page" in texts else None,
     )

@@ -12,6 +12,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event
 from cavata.music.mode import Mode
+from cavata.names.paper import USUAL, Paper
 from cavata.source import Span
 from cavata.value import dataclass
 
@@ -152,6 +153,8 @@ class Part:
     abbreviation: str
     soloist: bool
     span: Span
+    section: bool = False
+    """Named in the plural, as `violins`: several play it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +213,11 @@ class Header:
     longest: Fraction | None = None
     concert_score: bool = False
     show_letters: bool = False
+    paper: Paper = USUAL
+    title_page: bool | None = None
+    """Whether a page of its own stands before the music; None if the script leaves it to the length of the score."""
+    proof: bool = False
+    """A copy for those who read proofs: every bar numbered, and the lines of the script beside the notes."""
     colours: tuple[tuple[str, str], ...] = ()
     """Where colours are shown: the names that are heard, each with its colour, as `#0072B2`."""
     kind: CopyKind = CopyKind.SCORE

@@ -236,6 +236,15 @@ class Builder(FormBuilder, LettersBuilder):
     def library(self, token: Token) -> t.PieceRow:
         return t.PieceRow("library", self.string(token).text, (), self.at(token))
 
+    def paper(self, size: Token, landscape: Token | None) -> t.PieceRow:
+        return t.PieceRow("paper", size.value + (" landscape" if landscape else ""), (), self.at(size))
+
+    def title_page(self) -> t.PieceRow:
+        return t.PieceRow("title page", "", (), Span(self.source, 0, 0))
+
+    def no_title_page(self) -> t.PieceRow:
+        return t.PieceRow("title page", "none", (), Span(self.source, 0, 0))
+
     def show_colours(self, token: Token) -> t.PieceRow:
         return t.PieceRow("show colours", "", (), self.at(token))
 

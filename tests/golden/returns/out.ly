@@ -3,7 +3,11 @@
 #(set-global-staff-size 18)
 \paper
 {
-    #(set-paper-size "a4")
+    paper-width = 210\mm
+    paper-height = 297\mm
+    two-sided = ##t
+    inner-margin = 18\mm
+    outer-margin = 13\mm
     indent = 24.8\mm
     short-indent = 15.3\mm
     system-separator-markup = \slashSeparator
@@ -12,8 +16,18 @@
 {
     top-margin = 12\mm
     bottom-margin = 12\mm
-    left-margin = 15\mm
-    right-margin = 15\mm
+    oddHeaderMarkup = \markup \fill-line
+    {
+        \null
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+    }
+    evenHeaderMarkup = \markup \fill-line
+    {
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \null
+    }
     ragged-last-bottom = ##t
     markup-system-spacing.stretchability = #6
     score-system-spacing.stretchability = #30
@@ -84,13 +98,20 @@
         \override LyricText.font-size = #-2.5
     }
 }
+\paper
+{
+    oddFooterMarkup = ##f
+    evenFooterMarkup = ##f
+}
 \header
 {
     title = \markup \pad-markup #0.56 \abs-fontsize #22 "Returns"
+    running = \markup \abs-fontsize #9 \italic "Returns"
     pdftitle = "Returns"
     pdfcomposer = ""
     tagline = ##f
 }
+
 
 \score
 {

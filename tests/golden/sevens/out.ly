@@ -3,7 +3,11 @@
 #(set-global-staff-size 20)
 \paper
 {
-    #(set-paper-size "a4")
+    paper-width = 210\mm
+    paper-height = 297\mm
+    two-sided = ##t
+    inner-margin = 18\mm
+    outer-margin = 13\mm
     indent = 17.0\mm
     short-indent = 12.7\mm
 }
@@ -11,8 +15,18 @@
 {
     top-margin = 12\mm
     bottom-margin = 12\mm
-    left-margin = 15\mm
-    right-margin = 15\mm
+    oddHeaderMarkup = \markup \fill-line
+    {
+        \null
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+    }
+    evenHeaderMarkup = \markup \fill-line
+    {
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \null
+    }
     ragged-last-bottom = ##t
     markup-system-spacing.stretchability = #6
     score-system-spacing.stretchability = #30
@@ -83,13 +97,20 @@
         \override LyricText.font-size = #-2.5
     }
 }
+\paper
+{
+    oddFooterMarkup = ##f
+    evenFooterMarkup = ##f
+}
 \header
 {
     title = \markup \pad-markup #0.40 \abs-fontsize #22 "Seven Lamps"
+    running = \markup \abs-fontsize #9 \italic "Seven Lamps"
     pdftitle = "Seven Lamps"
     pdfcomposer = ""
     tagline = ##f
 }
+
 
 \score
 {

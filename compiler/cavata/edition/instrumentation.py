@@ -1,0 +1,168 @@
+"""Who plays, as title pages and catalogues say it.
+
+In: the parts of a score. Out: the short line, `2.2.2.2 - 4.2.3.1 - timp - 2 perc - hp - str`, or for chamber music the
+players by name; and the list of forces in full. The order of the short line is that of the trade: flutes, oboes,
+clarinets, bassoons; horns, trumpets, trombones, tuba; timpani and percussion; harp and keyboards; strings.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from cavata.edition.ensembles import ensemble
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.table import printed_name
+from cavata.place.score import Part, Score
+from cavata.value import dataclass
+
+SEPARATOR = " - "
+
+
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """One place in a group of figures: its instrument, and those that are named beside the figure."""
+
+    usual: tuple[str, ...]
+    beside: tuple[tuple[str, str], ...] = ()
+    """Instrument and abbreviation, as `piccolo` and `picc`."""
+
+    def figure(self, players: Counter[str]) -> str:
+        """As `2`, or `2+picc` where a player has only that instrument."""
+        usual = sum(players[key] for key in self.usual)
+        beside = [_counted(players[key], short) for key, short in self.beside if players[key]]
+        return "+".join([str(usual), *beside] if usual or not beside else beside)
+
+
+_WOODWIND = (
+    _Desk(("flute",), (("piccolo", "picc"), ("alto flute", "afl"), ("bass flute", "bfl"))),
+    _Desk(("oboe",), (("oboe d'amore", "obda"), ("English horn", "ca"))),
+    _Desk(("clarinet", "clarinet in A"), (
+        ("clarinet in Eb", "Ebcl"), ("basset horn", "bhn"), ("bass clarinet", "bcl"), ("contrabass clarinet", "cbcl"),
+    )),
+    _Desk(("bassoon",), (("contrabassoon", "cbn"),)),
+)  # fmt: skip
+_BRASS = (
+    _Desk(("horn",)),
+    _Desk(("trumpet", "trumpet in C", "trumpet in D", "trumpet in Eb", "piccolo trumpet"), (
+        ("cornet", "crt"), ("flugelhorn", "flug"),
+    )),
+    _Desk(("trombone", "alto trombone", "bass trombone")),
+    _Desk(("tuba",), (("euphonium", "euph"),)),
+)  # fmt: skip
+_NAMED = {
+    "soprano saxophone": "ssax", "alto saxophone": "asax", "tenor saxophone": "tsax", "baritone saxophone": "barsax",
+    "bass saxophone": "bsax", "harp": "hp", "celesta": "cel", "piano": "pf", "harpsichord": "hpd", "organ": "org",
+    "harmonium": "harm", "guitar": "gtr", "electric guitar": "egtr", "bass guitar": "bgtr", "mandolin": "mand",
+}  # fmt: skip
+_BODY = frozenset(("violin", "viola", "cello"))
+"""With a double bass or without one they are the strings of an orchestra."""
+_ORDER = {"harp": 0, "celesta": 1, "piano": 2, "harpsichord": 3, "organ": 4, "harmonium": 5}
+_CHOIR = {"soprano": "S", "mezzo-soprano": "Mz", "alto": "A", "countertenor": "Ct", "tenor": "T", "baritone": "Bar",
+          "bass voice": "B"}  # fmt: skip
+
+
+def instrumentation(score: Score) -> str:
+    """The forces in one line: in figures for an orchestra, by name for chamber music."""
+    parts = score.parts
+    if not parts:
+        return ""
+    if not _is_orchestra(parts):
+        return ensemble(parts) or ", ".join(_in_full(parts, lower=True))
+    return SEPARATOR.join(_figures(parts))
+
+
+def forces_list(score: Score) -> tuple[str, ...]:
+    """Every instrument in full, players of one kind in one line: `2 Flutes`."""
+    return tuple(_in_full(score.parts))
+
+
+def players_of(part: Part) -> int:
+    """How many play a part: two where winds are named in the plural, as they come in pairs, else one."""
+    return 2 if part.section else 1
+
+
+def _is_orchestra(parts: Sequence[Part]) -> bool:
+    """Winds beside a body of strings, strings in sections, or a band."""
+    others = [part for part in parts if not part.soloist]
+    strings = {part.instrument.key for part in others if part.instrument.family == "strings"}
+    winds = [part for part in others if part.instrument.family in ("woodwind", "brass")]
+    if strings >= _BODY:
+        violins = sum(1 for part in others if part.instrument.key == "violin")
+        sections = any(part.section for part in others if part.instrument.family == "strings")
+        return sections or (violins > 1 and len(winds) > 1)
+    return len(winds) > 5 and {part.instrument.family for part in winds} >= {"woodwind", "brass"}
+
+
+def _figures(parts: Sequence[Part]) -> Iterator[str]:
+    """The sections of the short line."""
+    others = [part for part in parts if not part.soloist]
+    soloists = [part for part in parts if part.soloist]
+    if soloists:
+        yield "solo " + ", ".join(_in_full(soloists, lower=True))
+    players: Counter[str] = Counter()
+    for part in others:
+        players[part.instrument.key] += players_of(part)
+    woodwind, brass = (
+        ".".join(desk.figure(players) for desk in desks) for desks in (_WOODWIND, _BRASS)
+    )
+    if any(part.instrument.family in ("woodwind", "brass") for part in others):
+        yield woodwind
+        yield brass
+    if players["timpani"]:
+        yield _counted(players["timpani"], "timp")
+    percussion = sum(1 for part in others if part.instrument.family == "percussion") - players["timpani"]
+    if percussion:
+        yield _counted(percussion, "perc")
+    for key in sorted((key for key in players if key in _NAMED), key=lambda key: (_ORDER.get(key, 9), key)):
+        yield _counted(players[key], _NAMED[key])
+    yield from _rest(others)
+
+
+def _rest(others: Sequence[Part]) -> Iterator[str]:
+    """Instruments without an abbreviation, the choir, and the strings."""
+    strings = [part for part in others if part.instrument.family == "strings"]
+    told = {key for desk in (*_WOODWIND, *_BRASS) for key in (*desk.usual, *(key for key, _ in desk.beside))}
+    for part in others:
+        family = part.instrument.family
+        if family in ("woodwind", "brass", "keyboard", "plucked") and part.instrument.key not in (*told, *_NAMED):
+            yield part.label.lower()
+    voices = [part for part in others if part.instrument.family == "voice"]
+    if voices:
+        yield "choir " + "".join(_CHOIR.get(part.instrument.key, part.abbreviation) for part in voices)
+    if {part.instrument.key for part in strings} >= _BODY:
+        yield "str"
+    elif strings:
+        yield ", ".join(_in_full(strings, lower=True))
+
+
+def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
+    """Names in full, neighbours of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is."""
+    for (_, own), run in groupby(parts, key=lambda part: (part.instrument.key, _own_name(part))):
+        players = list(run)
+        first = players[0]
+        if own or (len(players) == 1 and not first.section):
+            name = first.label
+        else:
+            name = printed_name(first.instrument, True)
+            numbers = ", ".join(part.label.removeprefix(name).strip() for part in players)
+            name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
+        name = _lower(name, first.instrument) if lower and not own else name
+        yield f"{name}, solo" if first.soloist and not lower else name
+
+
+def _own_name(part: Part) -> str:
+    """The label where the composer gave it, else nothing."""
+    usual = printed_name(part.instrument, part.section)
+    number = part.label.removeprefix(usual).strip()
+    return "" if part.label.startswith(usual) and not number.strip("IVXLC") else part.label
+
+
+def _lower(name: str, instrument: Instrument) -> str:
+    """Inside a sentence; `English horn` keeps its capital."""
+    return name if instrument.key[:1].isupper() else name[:1].lower() + name[1:]
+
+
+def _counted(players: int, short: str) -> str:
+    return short if players == 1 else f"{players} {short}"

@@ -1,0 +1,114 @@
+"""The title page: a sheet of its own before the music.
+
+In: the written score. Out: the LilyPond text of one book part that holds the page, or nothing where the copy has none.
+Titles stand in the upper third, then the forces and the movements; how to read the score stands at the foot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from cavata.edition.title_page import TitlePage
+from cavata.emit.lilypond_string import column, ly_string
+from cavata.notate.written import WrittenScore
+from cavata.place.score import Header
+
+_MANY_FORCES = 9
+"""More lines than this stand in two columns."""
+_LINE = Fraction(13, 4)
+"""The distance of lines of text in staff spaces, on a staff of 20 points."""
+
+
+def title_page_text(score: WrittenScore, size: Fraction) -> str:
+    """The title page; `size` is the height of the score's staves in points."""
+    page = score.title_page
+    if page is None:
+        return ""
+    header = score.header
+    scale = 20 / size
+    body = [*_titles(header, scale), *_facts(page, scale), *_movements(page, scale)]
+    foot = _foot(page, header)
+    lines = [
+        "\\bookpart",
+        "{",
+        "    \\paper",
+        "    {",
+        f"        top-margin = {float(header.paper.height / 6):.1f}\\mm",
+        "        bookTitleMarkup = ##f",
+        "        oddHeaderMarkup = ##f",
+        "        evenHeaderMarkup = ##f",
+        f"        oddFooterMarkup = {foot}",
+        f"        evenFooterMarkup = {foot}",
+        "        print-page-number = ##f",
+        "    }",
+        "    \\markup \\column",
+        "    {",
+        *(f"        {line}" for line in body),
+        "    }",
+        "}",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _centred(style: str, text: str, width: int, lines: int = 4) -> str:
+    return f"\\fill-line {{ {style} {column(text, width, lines, 'center-column')} }}"
+
+
+def _gap(lines: Fraction | int, scale: Fraction) -> str:
+    return f"\\vspace #{float(lines * scale):.2f}"
+
+
+def _titles(header: Header, scale: Fraction) -> Iterator[str]:
+    if header.dedication.strip():
+        yield _centred("\\abs-fontsize #12 \\italic", header.dedication, 60)
+        yield _gap(2, scale)
+    if header.composer.strip():
+        yield _centred("\\abs-fontsize #16", header.composer, 44)
+        yield _gap(Fraction(5, 2), scale)
+    if header.title.strip():
+        yield _centred("\\abs-fontsize #30 \\bold", header.title, 28)
+        yield _gap(1, scale)
+    if header.subtitle.strip():
+        yield _centred("\\abs-fontsize #14", header.subtitle, 54)
+    yield _gap(3, scale)
+
+
+def _facts(page: TitlePage, scale: Fraction) -> Iterator[str]:
+    if page.instrumentation:
+        yield _centred("\\abs-fontsize #12", page.instrumentation, 70)
+        yield _gap(1, scale)
+    if page.forces:
+        halves = [page.forces] if len(page.forces) <= _MANY_FORCES else _halves(page.forces)
+        columns = " \\hspace #6 ".join(_column(half, scale) for half in halves)
+        yield f"\\fill-line {{ \\abs-fontsize #10.5 \\line {{ {columns} }} }}"
+        yield _gap(1, scale)
+    if page.length:
+        yield _centred("\\abs-fontsize #11", page.length[:1].upper() + page.length[1:], 60)
+        yield _gap(1, scale)
+
+
+def _halves(lines: tuple[str, ...]) -> list[tuple[str, ...]]:
+    middle = -(-len(lines) // 2)
+    return [lines[:middle], lines[middle:]]
+
+
+def _column(lines: tuple[str, ...], scale: Fraction) -> str:
+    skip = f"\\override #'(baseline-skip . {float(_LINE * scale * Fraction(3, 4)):.2f})"
+    return f"{skip} \\left-column {{ {' '.join(ly_string(line[:60]) for line in lines)} }}"
+
+
+def _movements(page: TitlePage, scale: Fraction) -> Iterator[str]:
+    if page.movements:
+        titles = _column(tuple(title for title, _ in page.movements), scale)
+        lengths = _column(tuple(length for _, length in page.movements), scale)
+        yield _gap(1, scale)
+        yield f"\\fill-line {{ \\abs-fontsize #11 \\line {{ {titles} \\hspace #4 \\italic {lengths} }} }}"
+
+
+def _foot(page: TitlePage, header: Header) -> str:
+    notes = [*page.notes, *(["Proof"] if header.proof else [])]
+    if not notes:
+        return "##f"
+    lines = " ".join(f"\\fill-line {{ {ly_string(note)} }}" for note in notes)
+    return f"\\markup \\abs-fontsize #10 \\italic \\column {{ {lines} }}"

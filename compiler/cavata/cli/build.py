@@ -14,9 +14,13 @@ from cavata.cli.scripts import find_script
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import copies
+from cavata.edition.proof import SUFFIX as PROOF
+from cavata.edition.proof import proof_copy
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraving import Engraving, Failure, Fault
 from cavata.engrave.files import write_whole
+from cavata.evaluate.plan import Plan
+from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 from cavata.place.score import Score
@@ -54,6 +58,17 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )  # fmt: skip
     command.add_argument("--movement", metavar="ID", help="only this movement, by its name in the script")
     command.add_argument("--out", metavar="FOLDER", help="where to write (default: beside the script)")
+    command.add_argument(
+        "--paper", metavar="SIZE", type=_paper,
+        help=f"set for this paper, whatever the script says: {', '.join(PAPERS)}, or `\"A3 landscape\"`",
+    )  # fmt: skip
+    pitch = command.add_mutually_exclusive_group()
+    pitch.add_argument("--concert", dest="concert", action="store_true", default=None, help="the score as it sounds")
+    pitch.add_argument("--transposed", dest="concert", action="store_false", help="as the players read it")
+    command.add_argument(
+        "--proof", action="store_true",
+        help="a copy for proofreading, FILE-proof: letters, colours, every bar's number, lines of the script",
+    )  # fmt: skip
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
@@ -65,6 +80,13 @@ def _formats(text: str) -> tuple[str, ...]:
     if unknown or not wanted:
         raise argparse.ArgumentTypeError(f"there is no format `{', '.join(unknown)}`; formats are {', '.join(FORMATS)}")
     return wanted
+
+
+def _paper(words: str) -> Paper:
+    found = find_paper(words)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"there is no paper `{words}`; papers are {', '.join(PAPERS)}")
+    return found
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -80,6 +102,8 @@ def run(arguments: argparse.Namespace) -> int:
         if compiled.score is not None:
             folder = Path(arguments.out) if arguments.out else path.parent
             score = _chosen(compiled.score, arguments.movement, bag)
+            if score is not None:
+                score = _as_asked(score, compiled.plan if arguments.proof else None, arguments)
             if score is not None:
                 stem = path.stem if arguments.movement is None else f"{path.stem}-{arguments.movement}"
                 files = _made(score, stem, path.stem, arguments.to, bag, progress)
@@ -107,6 +131,19 @@ def _chosen(score: Score, movement: str | None, bag: Diagnostics) -> Score | Non
     return replace(score, movements=found)
 
 
+def _as_asked(score: Score, proof: Plan | None, arguments: argparse.Namespace) -> Score:
+    """The score with what the options change of its header; `proof` is the plan if a proof copy is wanted."""
+    header = score.header
+    if arguments.paper is not None:
+        header = replace(header, paper=arguments.paper)
+    if arguments.concert is not None:
+        header = replace(header, concert_score=arguments.concert)
+    if arguments.movement is not None:
+        header = replace(header, title_page=False)
+    score = replace(score, header=header)
+    return score if proof is None else proof_copy(score, proof)
+
+
 def _made(
     score: Score, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
 ) -> dict[str, bytes]:
@@ -120,7 +157,8 @@ def _made(
     if set(formats) - {"midi"}:
         for copy in copies(score):
             progress.say("notating")
-            files.update(_notated(written(copy.score), copy.suffix, stem, script_stem, formats, bag, progress))
+            suffix = copy.suffix + (PROOF if score.header.proof else "")
+            files.update(_notated(written(copy.score), suffix, stem, script_stem, formats, bag, progress))
     return files
 
 

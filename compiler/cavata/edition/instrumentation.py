@@ -143,12 +143,12 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
         players = list(run)
         first = players[0]
         if own or (len(players) == 1 and not first.section):
-            name = first.label
+            name = _lower(first.label, first.instrument) if lower and not own else first.label
         else:
-            name = printed_name(first.instrument, True)
-            numbers = ", ".join(part.label.removeprefix(name).strip() for part in players)
+            usual = printed_name(first.instrument, True)
+            name = _lower(usual, first.instrument) if lower else usual
+            numbers = ", ".join(part.label.removeprefix(usual).strip() for part in players)
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
-        name = _lower(name, first.instrument) if lower and not own else name
         yield f"{name}, solo" if first.soloist and not lower else name
 
 

@@ -15,6 +15,7 @@ import abjad
 from cavata.emit.abjad_versions import full_bar_rest, literal, skip, tuplet
 from cavata.emit.abjad_versions import leaf as read_leaf
 from cavata.emit.lilypond_ornaments import attach_ornaments, colour_heads, grace_commands, waiting
+from cavata.emit.lilypond_proof import script_line
 from cavata.emit.lilypond_string import column
 from cavata.music.event import ARTICULATIONS, DYNAMICS, Marks
 from cavata.music.pitch import Pitch
@@ -120,6 +121,8 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
     if leaf.marks:
         _attach_marks(leaf.marks, made)
         attach_ornaments(leaf, made)
+    if leaf.script_line:
+        abjad.attach(abjad.Markup(script_line(leaf.script_line)), made, direction=abjad.UP)
     if any(head.colour for head in leaf.heads):
         colour_heads(leaf, made)
     return made

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 from importlib import resources
 
+from cavata.emit.lilypond_proof import feet
 from cavata.emit.lilypond_staff_size import millimetres
 from cavata.emit.lilypond_string import column, lines_of, ly_string
 from cavata.names.paper import Paper
@@ -33,7 +34,7 @@ def preamble(header: Header, size: Fraction, staves: int, name_length: int, shor
         *(("    system-separator-markup = \\slashSeparator",) if staves > 2 else ()),
         "}",
     ]
-    return "\n".join(settings) + "\n" + _style() + _feet(header) + _header_block(header, size)
+    return "\n".join(settings) + "\n" + _style() + feet(header) + _header_block(header, size)
 
 
 def _sheet(paper: Paper) -> tuple[str, ...]:
@@ -57,12 +58,6 @@ def name_room(characters: int, size: Fraction) -> str:
 def _style() -> str:
     """The paper and layout blocks that never change."""
     return resources.files("cavata.emit").joinpath("lilypond_style.ily").read_text(encoding="utf-8")
-
-
-def _feet(header: Header) -> str:
-    """What stands at the foot of every page: on a proof copy that it is one."""
-    mark = '\\markup \\fill-line { \\abs-fontsize #9 \\italic "Proof" }' if header.proof else "##f"
-    return f"\\paper\n{{\n    oddFooterMarkup = {mark}\n    evenFooterMarkup = {mark}\n}}\n"
 
 
 def _header_block(header: Header, size: Fraction) -> str:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.edition.title_page import TitlePage
+from cavata.emit.lilypond_proof import MARK
 from cavata.emit.lilypond_string import column, ly_string
 from cavata.notate.written import WrittenScore
 from cavata.place.score import Header
@@ -107,7 +108,7 @@ def _movements(page: TitlePage, scale: Fraction) -> Iterator[str]:
 
 
 def _foot(page: TitlePage, header: Header) -> str:
-    notes = [*page.notes, *(["Proof"] if header.proof else [])]
+    notes = [*page.notes, *([MARK] if header.proof else [])]
     if not notes:
         return "##f"
     lines = " ".join(f"\\fill-line {{ {ly_string(note)} }}" for note in notes)

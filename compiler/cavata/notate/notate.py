@@ -13,6 +13,7 @@ from math import lcm
 from cavata.edition.title_page import title_page, wants_title_page
 from cavata.instruments.instrument import Instrument
 from cavata.notate.frames import frames
+from cavata.notate.proof_lines import with_lines
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
 from cavata.notate.timeline import WrittenSpan, written_spans
@@ -78,6 +79,8 @@ def _part(
         write_staff(staff, StaffPlan(instrument, _clefs(instrument, place), spans, readings, signatures, time, colours))
         for place, staff in enumerate(staves)
     )
+    if header.proof:
+        written = tuple(with_lines(staff) for staff in written)
     silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)
     return WrittenPart(part, written, silent)
 

@@ -95,6 +95,8 @@ class Leaf:
     strokes: int = 0
     """Strokes of a tremolo through its stem, its own flags not counted."""
     sung: SungText | None = None
+    script_line: int = 0
+    """On a proof copy the line of the script that puts notes there from here on; 0 where it is told already."""
 
     @property
     def written(self) -> Fraction:

@@ -24,8 +24,7 @@ def colours(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tupl
     row = next((r for r in plan.piece.rows if r.word == "show colours"), None) if plan.piece else None
     if row is None:
         return ()
-    heard = _heard(movements)
-    names = list(dict.fromkeys(identity.name for identity in plan.values if identity.name in heard))
+    names = heard_names(plan, movements)
     if len(names) > len(PALETTE):
         without = ", ".join(f"`{name}`" for name in names[len(PALETTE) :][:4])
         bag.warning(
@@ -33,6 +32,12 @@ def colours(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tupl
             f"black stay {without}", "nobody could tell more of them apart",
         )
     return tuple(zip(names, PALETTE, strict=False))
+
+
+def heard_names(plan: Plan, movements: Sequence[Movement]) -> tuple[str, ...]:
+    """The names that some note comes from, in the order in which they are defined."""
+    heard = _heard(movements)
+    return tuple(dict.fromkeys(identity.name for identity in plan.values if identity.name in heard))
 
 
 def _heard(movements: Sequence[Movement]) -> set[str]:

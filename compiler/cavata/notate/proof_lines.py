@@ -1,0 +1,49 @@
+"""The lines of the script beside the notes that they put there, for proof copies.
+
+In: a written staff. Out: the same staff; where a voice goes over to another line of the script, the leaf says which.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff
+
+
+def with_lines(staff: WrittenStaff) -> WrittenStaff:
+    """The staff with the number of a script's line at the first note that it put into each voice."""
+    told: dict[int, tuple[str, int]] = {}
+    bars = []
+    for bar in staff.bars:
+        voices = []
+        for voice, items in enumerate(bar.voices):
+            marked, told[voice] = _marked(items, told.get(voice, ("", 0)))
+            voices.append(marked)
+        bars.append(_with_voices(bar, tuple(voices)))
+    return replace(staff, bars=tuple(bars))
+
+
+def _with_voices(bar: WrittenBar, voices: tuple[tuple[Item, ...], ...]) -> WrittenBar:
+    return replace(bar, voices=voices)
+
+
+def _marked(items: tuple[Item, ...], told: tuple[str, int]) -> tuple[tuple[Item, ...], tuple[str, int]]:
+    """The items with the lines they come from, and the file and line that was told last."""
+    marked: list[Item] = []
+    for item in items:
+        if isinstance(item, Tuplet):
+            inner, told = _marked(item.items, told)
+            marked.append(replace(item, items=inner))
+            continue
+        place = _place(item)
+        if place is not None and place != told:
+            item, told = replace(item, script_line=place[1]), place
+        marked.append(item)
+    return tuple(marked), told
+
+
+def _place(leaf: Leaf) -> tuple[str, int] | None:
+    """File and line of the script that put a note there; None for a rest."""
+    if leaf.event is None or not leaf.heads:
+        return None
+    return leaf.event.line.source.name, leaf.event.line.line

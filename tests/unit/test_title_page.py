@@ -1,0 +1,143 @@
+"""The short line of the forces, the list in full, lengths as they are said, and when a score has a title page."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cavata.edition.instrumentation import forces_list, instrumentation
+from cavata.edition.lengths import length_of_movement, length_of_piece
+from cavata.edition.title_page import title_page, wants_title_page
+from cavata.pipeline import compile_script
+from cavata.place.score import CopyKind, Score
+
+STRINGS = "violins, violins, violas, cellos, double basses"
+
+
+def compiled(text: str) -> Score:
+    """The score of a script."""
+    made = compile_script(Path("piece.cavata"), text=f"language 1\n{text}\n")
+    assert made.score is not None, made.bag.ordered()
+    return made.score
+
+
+def forces(players: str, rest: str = "") -> Score:
+    """A score for players as a script calls them: `2 flute` are two parts, `solo violin` is a soloist."""
+    rows: list[str] = []
+    for words in players.split(", "):
+        count, _, name = words.partition(" ")
+        solo = f"{name}, soloist" if count == "solo" else words
+        rows += [name] * int(count) if count.isdigit() else [solo]
+    block = "\n".join(f"    p{number} = {row}" for number, row in enumerate(rows))
+    return compiled(f'piece "X"\n{rest}forces\n{block}\nmovement first\n    tempo 1/4 at 60\n    p0: rest 1 bar')
+
+
+@pytest.mark.parametrize(
+    ("players", "line"),
+    [
+        # Brahms, Symphony no. 2: double winds, 4 horns, 2 trumpets, 3 trombones, tuba (from memory).
+        (f"2 flute, 2 oboe, 2 clarinet, 2 bassoon, 4 horn, 2 trumpet, 3 trombone, tuba, timpani, {STRINGS}",
+         "2.2.2.2 - 4.2.3.1 - timp - str"),
+        # Mozart, Symphony no. 41: one flute, no clarinets (from memory).
+        (f"flute, 2 oboe, 2 bassoon, 2 horn, 2 trumpet, timpani, {STRINGS}", "1.2.0.2 - 2.2.0.0 - timp - str"),
+        # Beethoven, Symphony no. 5, with the instruments of its last movement (from memory).
+        (f"piccolo, 2 flute, 2 oboe, 2 clarinet, 2 bassoon, contrabassoon, 2 horn, 2 trumpet, 2 trombone"
+         f", bass trombone, timpani, {STRINGS}", "2+picc.2.2.2+cbn - 2.2.3.0 - timp - str"),
+        # The forces of Villa-Lobos, Symphony no. 11, as an encyclopedia lists them (tickerdossier.com, "Symphony No. 11
+        # (Villa-Lobos)"), percussion for four players.
+        (f"2 piccolo, 2 flute, 2 oboe, English horn, 2 clarinet, bass clarinet, 2 bassoon, contrabassoon, 4 horn"
+         f", 4 trumpet, 4 trombone, tuba, timpani, triangle, cymbals, marimba, xylophone, 2 harp, celesta, piano"
+         f", {STRINGS}",
+         "2+2 picc.2+ca.2+bcl.2+cbn - 4.4.4.1 - timp - 4 perc - 2 hp - cel - pf - str"),
+        # The worked form of a publisher's help page: auxiliaries without brackets are further players
+        # (breitkopf.com/help/instrumentation).
+        (f"piccolo, flute, oboe, clarinet, bassoon, horn, trumpet, {STRINGS}", "1+picc.1.1.1 - 1.1.0.0 - str"),
+        (STRINGS, "str"),
+        (f"solo violin, {STRINGS}", "solo violin - str"),
+        (f"2 flute, 2 oboe, 2 clarinet, 2 bassoon, 4 horn, sopranos, altos, tenors, bass voices, {STRINGS}",
+         "2.2.2.2 - 4.0.0.0 - choir SATB - str"),
+        (f"flutes, oboes, clarinets, bassoons, horns, {STRINGS}", "2.2.2.2 - 2.0.0.0 - str"),
+    ],
+)  # fmt: skip
+def test_orchestra_is_told_in_figures(players: str, line: str) -> None:
+    assert instrumentation(forces(players)) == line
+
+
+@pytest.mark.parametrize(
+    ("players", "line"),
+    [
+        ("violin, violin, viola, cello", "string quartet"),
+        ("flute, oboe, clarinet, horn, bassoon", "wind quintet"),
+        ("trumpet, trumpet, horn, trombone, tuba", "brass quintet"),
+        ("soprano saxophone, alto saxophone, tenor saxophone, baritone saxophone", "saxophone quartet"),
+        ("sopranos, altos, tenors, bass voices", "mixed choir"),
+        ("piano", "piano"),
+        ("clarinet, piano", "clarinet in B♭, piano"),
+        ("guitar, guitar, flute", "2 guitars, flute"),
+        ("flute, viola, harp", "flute, viola, harp"),
+        ("violin, English horn, cello", "violin, English horn, cello"),
+    ],
+)
+def test_chamber_music_is_called_by_its_ensemble_or_by_name(players: str, line: str) -> None:
+    """Source: common practice."""
+    assert instrumentation(forces(players)) == line
+
+
+def test_list_in_full_counts_players_and_keeps_own_names() -> None:
+    block = "a = flute\n    b = flute\n    c = horns\n    d = snare drum\n    e = violins\n    f = violins"
+    own = 'g = cello, called "Far cello"'
+    score = compiled(f"forces\n    {block}\n    {own}\nmovement first\n    a: rest 1 bar")
+    assert forces_list(score) == (
+        "2 Flutes", "Horns in F", "Snare drum", "Violins I, II", "Far cello",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("tempo", "bars", "words"),
+    [
+        ("1/4 at 60", 1, "about 5 seconds"),
+        ("1/4 at 60", 5, "20 seconds"),
+        ("1/4 at 60", 15, "1 minute"),
+        ("1/4 at 60", 22, "about 1½ minutes"),
+        ("1/4 at 60", 75, "5 minutes"),
+        ("1/4 at 60", 100, "about 7 minutes"),
+        ("1/4 at 120", 210, "7 minutes"),
+        ('"Freely"', 105, "about 7 minutes"),
+    ],
+)
+def test_length_is_rounded_and_says_so(tempo: str, bars: int, words: str) -> None:
+    """By arithmetic: a bar of four quarters lasts four seconds at 60, two at 120."""
+    score = compiled(f"forces\n    violin = violin\nmovement first\n    tempo {tempo}\n    violin: rest {bars} bars")
+    assert length_of_piece(score) == length_of_movement(score.movements[0]) == words
+
+
+def test_fermata_makes_a_length_an_estimate() -> None:
+    music = "    tempo 1/4 at 60\n    violin: notes(1/1 C5) -> marked fermata x 5"
+    assert length_of_piece(compiled(f"forces\n    violin = violin\nmovement first\n{music}")) == "about 20 seconds"
+
+
+def test_title_page_stands_where_asked_or_where_the_score_is_long() -> None:
+    short, long = forces("violin"), forces(STRINGS)
+    assert not wants_title_page(short)
+    assert not wants_title_page(long)
+    assert wants_title_page(forces("violin", "    title page\n"))
+    many = compiled("forces\n    a = violin\n    b = piano\nmovement first\n    a: rest 300 bars")
+    assert wants_title_page(many)
+    none = compiled('piece "X"\n    title page none\nforces\n    a = violin\nmovement first\n    a: rest 900 bars')
+    assert not wants_title_page(none)
+
+
+def test_parts_and_short_scores_have_no_title_page() -> None:
+    score = forces("violin", "    title page\n")
+    for kind in CopyKind:
+        copy = replace(score, header=replace(score.header, kind=kind))
+        assert wants_title_page(copy) == (kind is CopyKind.SCORE)
+
+
+def test_title_page_says_how_to_read_the_score() -> None:
+    assert title_page(forces("clarinet")).notes == ("Transposing score",)
+    assert title_page(forces("clarinet", "    concert score\n")).notes == ("Score in C",)
+    assert title_page(forces("violin, double bass")).notes == ()
+    assert len(title_page(forces("clarinet", "    show letters\n")).notes) == 2

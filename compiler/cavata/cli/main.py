@@ -16,7 +16,10 @@ from typing import Any, NoReturn
 from cavata import EDITION, __version__
 from cavata.cli.speaking import complain, safely
 
-COMMANDS = ("check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine")
+COMMANDS = (
+    "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
+    "timings", "stats", "index",
+)
 """In the order of the help; each is a module of its own in this room."""
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
 
@@ -33,6 +36,8 @@ A day's work:
     cavata build lantern            write lantern.pdf, lantern.mid and one MusicXML file a movement
     cavata format lantern           columns, indentation and long lines as they should be
     cavata why V203                 explain a message, with a script that goes wrong and its cure
+    cavata timings lantern          tell how long it takes, section by section
+    cavata index lantern            list every place where each name sounds
 """
 _EPILOG = """\
 exit status:

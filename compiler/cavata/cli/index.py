@@ -1,0 +1,49 @@
+"""`cavata index`: every place where each name, letter and theme sounds."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from cavata.cli.sheet import say_found
+from cavata.cli.speaking import tell
+from cavata.cli.telling import add_piece_to, piece_of
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "index",
+        help="list every place where each name, letter and theme sounds",
+        description=(
+            "List every place where each name, letter and theme of a piece sounds: movement, section, bar, beat, "
+            "parts, form, what was inflected, clock time and line of script; what each movement has of each name; "
+            "and the letters that are never heard. Notes that follow one another out of one placement are one entry."
+        ),
+    )
+    add_piece_to(command)
+    form = command.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    form.add_argument("--csv", action="store_true", help="a row for each place, for a spreadsheet, on standard output")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """List; 1 if the piece is not there or does not compile."""
+    told, bag = piece_of(arguments)
+    if told is None:
+        return say_found({}, bag, [], arguments.json)
+    from cavata.story.index import index_of
+    from cavata.story.index_data import index_csv, index_json
+    from cavata.story.index_text import index_text
+    from cavata.story.language import language
+
+    index, words = index_of(told.program, told.plan, told.score), language("en")
+    if arguments.json:
+        return say_found(index_json(index, words), bag, [], True)
+    if arguments.csv:
+        sys.stdout.write(index_csv(index, words))
+    else:
+        sys.stdout.write(index_text(index, words))
+    tell(bag.ordered(), (), False)
+    return int(bag.has_errors)

@@ -1,0 +1,38 @@
+"""`cavata stats`: a piece in figures, on one screen."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from cavata.cli.sheet import say_found
+from cavata.cli.telling import add_piece_to, piece_of
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "stats",
+        help="show a piece in figures",
+        description=(
+            "Show a piece in figures: its bars and notes, how many of them come from each name, the busiest part, and "
+            "of each part the range it uses beside its instrument's and its longest rest. Ranges are a guide."
+        ),
+    )
+    add_piece_to(command)
+    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Show; 1 if the piece is not there or does not compile."""
+    told, bag = piece_of(arguments)
+    if told is None:
+        return say_found({}, bag, [], arguments.json)
+    from cavata.story.stats import stats
+    from cavata.story.stats_text import stats_json, stats_text
+
+    found = stats(told.score)
+    if not arguments.json:
+        sys.stdout.write(stats_text(found))
+    return say_found(stats_json(found), bag, [], arguments.json)

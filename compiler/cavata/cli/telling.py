@@ -1,0 +1,77 @@
+"""What the commands that tell of a finished piece share: the piece they speak of, and files written beside it."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cavata.cli.library import add_library_to
+from cavata.cli.progress import Progress
+from cavata.cli.scripts import find_script
+from cavata.diagnostics.record import Diagnostics
+from cavata.engrave.files import write_whole
+from cavata.value import dataclass
+
+if TYPE_CHECKING:  # the help of a command compiles nothing
+    from cavata.evaluate.plan import Plan
+    from cavata.names.program import Program
+    from cavata.place.score import Score
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A piece that compiles and has music."""
+
+    path: Path
+    """Its script."""
+    program: Program
+    plan: Plan
+    score: Score
+
+
+def add_piece_to(command: argparse.ArgumentParser) -> None:
+    """The script, and the library that it uses."""
+    command.add_argument("piece", metavar="PIECE", help="a script, or a folder that holds one piece")
+    add_library_to(command)
+
+
+def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) -> tuple[Told | None, Diagnostics]:
+    """The piece of the command line, and what is to be said of it; None if there is nothing to tell of."""
+    from cavata.pipeline import compile_script
+
+    bag = Diagnostics()
+    path = find_script(arguments.piece, bag)
+    if path is None:
+        return None, bag
+    (progress or Progress(sys.stderr)).say("reading the script")
+    compiled = compile_script(path, str(path), library=arguments.library)
+    (progress or Progress(sys.stderr)).done()
+    bag = compiled.bag
+    if compiled.score is None or compiled.program is None or compiled.plan is None:
+        return None, bag
+    if not compiled.score.movements:
+        bag.error(
+            "O402", None, "the script has no movement to tell of", "", "add a movement, or name the piece that uses it"
+        )
+        return None, bag
+    return Told(path, compiled.program, compiled.plan, compiled.score), bag
+
+
+def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:
+    """Write files, each whole; returns their paths. What cannot be written is reported."""
+    paths: list[str] = []
+    for path, data in files.items():
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(path, data)
+        except OSError as error:
+            bag.error(
+                "O403", None, f"cannot write `{path}`: {error.strerror or error}", "",
+                "look at the folder's rights and at the room on the disk, or write elsewhere with `--out`",
+            )
+            break
+        paths.append(str(path))
+    return paths

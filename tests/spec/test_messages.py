@@ -5,6 +5,7 @@ What a page shows under `## The message` is what `cavata check` prints; `pytest 
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import re
@@ -212,6 +213,40 @@ def test_command_gives_the_message_of_its_page(
     request: pytest.FixtureRequest,
 ) -> None:  # fmt: skip
     compare(code, said_by(arguments, status, capsys), request)
+
+
+WAV = ["build", "lantern.cavata", "--to", "wav"]
+
+
+def test_missing_synthesiser_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "midirenderer", None)
+    compare("O140", said_by(WAV, 1, capsys), request)
+    assert not (desk / "lantern.wav").exists()
+
+
+def test_missing_soundfont_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pytest.importorskip("midirenderer")
+    (desk / "bells.txt").write_text("ding dong")
+    monkeypatch.setenv("CAVATA_SOUNDFONT", "bells.txt")
+    compare("O141", said_by(WAV, 1, capsys), request)
+    assert not (desk / "lantern.wav").exists()
+
+
+def test_full_disk_for_the_sound_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pytest.importorskip("midirenderer")
+
+    def full() -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("cavata.emit.audio.TemporaryFile", full)
+    compare("O142", said_by(WAV, 1, capsys), request)
+    assert not (desk / "lantern.wav").exists()
 
 
 def test_new_touches_nothing_that_exists(

@@ -1,4 +1,4 @@
-"""`cavata build`: from a script to score, MusicXML and MIDI. Everything is made before anything is written."""
+"""`cavata build`: from a script to score, MusicXML, MIDI and sound. Everything is made before anything is written."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from pathlib import Path
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
 from cavata.cli.scripts import find_script
+from cavata.cli.sounding import SOUNDS, sounds
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import copies
@@ -18,14 +19,14 @@ from cavata.edition.proof import SUFFIX as PROOF
 from cavata.edition.proof import proof_copy
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraving import Engraving, Failure, Fault
-from cavata.engrave.files import write_whole
+from cavata.engrave.files import Content, write_whole
 from cavata.evaluate.plan import Plan
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 from cavata.place.score import Score
 
-FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "ly")
+FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
 USUAL = "pdf,musicxml,midi"
 
 _FAULT_CODES = {
@@ -44,7 +45,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     """Describe the command."""
     command = commands.add_parser(
         "build",
-        help="compile a script to a score, MusicXML and MIDI",
+        help="compile a script to a score, MusicXML, MIDI and sound",
         description=(
             "Compile a script. The files are called after the script: lantern.pdf, lantern.mid, and "
             "lantern-MOVEMENT.musicxml for each movement. They are written whole or not at all; "
@@ -146,20 +147,30 @@ def _as_asked(score: Score, proof: Plan | None, arguments: argparse.Namespace) -
 
 def _made(
     score: Score, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
-) -> dict[str, bytes]:
+) -> dict[str, Content]:
     """Every file by its name."""
-    files: dict[str, bytes] = {}
-    if "midi" in formats:
-        from cavata.emit.midi import midi_bytes
-
-        progress.say("writing the MIDI file")
-        files[f"{stem}.mid"] = midi_bytes(score)
-    if set(formats) - {"midi"}:
+    files: dict[str, Content] = {}
+    if SOUNDS.union(("midi",)).intersection(formats):
+        files.update(_heard(score, stem, formats, bag, progress))
+    if set(formats) - SOUNDS - {"midi"}:
         for copy in copies(score):
             progress.say("notating")
             suffix = copy.suffix + (PROOF if score.header.proof else "")
             files.update(_notated(written(copy.score), suffix, stem, script_stem, formats, bag, progress))
     return files
+
+
+def _heard(
+    score: Score, stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
+) -> Iterator[tuple[str, Content]]:
+    from cavata.emit.midi import midi_bytes
+
+    progress.say("writing the MIDI file")
+    midi = midi_bytes(score)
+    if "midi" in formats:
+        yield f"{stem}.mid", midi
+    if SOUNDS.intersection(formats):
+        yield from sounds(midi, stem, formats, bag, progress.say)
 
 
 def _notated(
@@ -202,7 +213,7 @@ def _engraved(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -> Ite
         yield f"{stem}{file.suffix}", file.data
 
 
-def _write(files: dict[str, bytes], folder: Path, bag: Diagnostics) -> list[str]:
+def _write(files: dict[str, Content], folder: Path, bag: Diagnostics) -> list[str]:
     """Write all files, each whole; returns their paths."""
     paths: list[str] = []
     try:

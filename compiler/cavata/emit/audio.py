@@ -1,7 +1,8 @@
 """Sound from a MIDI file: 16 bits, two channels, 48,000 samples a second.
 
 In: the bytes of a Standard MIDI File. Out: a WAV file, of the whole or of a stretch. The loudest sample lies just below
-the highest that the format can say, whatever the piece's dynamics; the sound ends when the last note is over and has died away.
+the highest that the format can say, whatever the piece's dynamics; the sound ends when the last note is
+over and has died away.
 
 A piece is rendered in stretches of some seconds, each with a lead that is thrown away, so that what was struck before
 sounds on; neighbours are blended. So memory does not grow with the piece, and rendering can be watched and broken off.

@@ -94,6 +94,19 @@ def test_written_range_is_the_handbooks(words: str, lowest: str, highest: str, s
         ("crotales", "up", "P15", "common practice"),
         ("guitar", "down", "P8", APPENDIX),
         ("double bass", "down", "P8", "common practice; music21 agrees"),
+        ("basset horn", "down", "P5", "common practice"),
+        ("basset clarinet", "down", "m3", "common practice: in A"),
+        ("alto clarinet", "down", "M6", "common practice: in E flat"),
+        ("contralto clarinet", "down", "M13", "common practice: in E flat, an octave below the alto"),
+        ("clarinet in D", "up", "M2", "common practice"),
+        ("bass oboe", "down", "P8", "common practice"),
+        ("heckelphone", "down", "P8", "common practice"),
+        ("sopranino recorder", "up", "P8", "common practice"),
+        ("tenor Wagner tuba", "down", "M2", "common practice: in B flat"),
+        ("bass Wagner tuba", "down", "P5", "common practice: in F"),
+        ("bass trumpet", "down", "M9", "common practice: in B flat"),
+        ("alto horn", "down", "M6", "common practice: in E flat"),
+        ("hand bells", "up", "P8", "common practice"),
     ],
 )
 def test_written_to_sounding(words: str, direction: str, size: str, source: str) -> None:
@@ -158,7 +171,9 @@ MUSIC21 = {
     "ReedOrgan": "harmonium", "Harp": "harp", "Guitar": "guitar", "ElectricGuitar": "electric guitar",
     "ElectricBass": "bass guitar", "Mandolin": "mandolin", "Soprano": "soprano", "MezzoSoprano": "mezzo-soprano",
     "Alto": "alto", "Tenor": "tenor", "Baritone": "baritone", "Bass": "bass voice", "Violin": "violin",
-    "Viola": "viola", "Violoncello": "cello", "Contrabass": "double bass",
+    "Viola": "viola", "Violoncello": "cello", "Contrabass": "double bass", "Recorder": "alto recorder",
+    "Clavichord": "clavichord", "ElectricPiano": "electric piano", "Accordion": "accordion", "Banjo": "banjo",
+    "Ukulele": "ukulele", "Lute": "lute", "Dulcimer": "cimbalom", "SteelDrum": "steel drum",
 }  # fmt: skip
 
 MUSIC21_TRANSPOSES_OTHERWISE = {
@@ -180,9 +195,15 @@ MUSIC21_STARTS_OTHERWISE = {
     "ElectricBass": "sounding E1, ours is written E2",
     "Harp": "C1; with the pedals up the lowest string gives C flat",
     "Contrabass": "four strings; ours has the extension to C",
+    "Accordion": "F3 is the right hand's lowest; Abjad and ours have the basses of the left hand",
+    "Banjo": "sounding C3, though it gives a transposition; ours is written C4",
 }
 
-MUSIC21_PROGRAMS_OTHERWISE = {"Mandolin": "48 is a string ensemble in General MIDI; ours is a steel guitar"}
+MUSIC21_PROGRAMS_OTHERWISE = {
+    "Mandolin": "48 is a string ensemble in General MIDI; ours is a steel guitar",
+    "Ukulele": "48 is a string ensemble in General MIDI; ours is a nylon guitar",
+    "ElectricPiano": "2 is the electric grand; 4 is the first electric piano of General MIDI",
+}
 
 
 def music21_instrument(name: str) -> Any:
@@ -221,12 +242,52 @@ MUSIC21_DRUMS = {
     "BassDrum": "bass drum", "BongoDrums": "bongos", "CongaDrum": "congas", "Cowbell": "cowbell",
     "CrashCymbals": "cymbals", "Maracas": "maracas", "SnareDrum": "snare drum", "Tambourine": "tambourine",
     "Timbales": "timbales", "Triangle": "triangle", "Vibraslap": "vibraslap", "Woodblock": "wood block",
+    "Agogo": "agogo bells",
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("name", MUSIC21_DRUMS)
 def test_percussion_keys_of_music21(name: str) -> None:
     assert known(MUSIC21_DRUMS[name]).percussion_key == music21_instrument(name).percMapPitch
+
+
+MUSIC21_STRINGS = (
+    "Violin", "Viola", "Violoncello", "Contrabass", "Guitar", "ElectricGuitar", "ElectricBass", "Mandolin", "Ukulele",
+    "Banjo",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MUSIC21_STRINGS)
+def test_open_strings_of_music21(name: str) -> None:
+    """Its open strings are sounding pitches."""
+    theirs = [pitch.nameWithOctave.replace("-", "b") for pitch in music21_instrument(name).stringPitches]
+    assert [str(string) for string in known(MUSIC21[name]).strings] == theirs
+
+
+def test_tunings_that_no_library_has() -> None:
+    """Six courses of the lute in G, the viols in D and G, a viola d'amore in D. Source: common practice."""
+    for words, strings in {
+        "lute": "G2 C3 F3 A3 D4 G4", "treble viol": "D3 G3 C4 E4 A4 D5", "tenor viol": "G2 C3 F3 A3 D4 G4",
+        "bass viol": "D2 G2 C3 E3 A3 D4", "viola d'amore": "A2 D3 A3 D4 F#4 A4 D5",
+    }.items():  # fmt: skip
+        assert " ".join(map(str, known(words).strings)) == strings
+
+
+def test_every_bowed_and_fretted_instrument_has_its_strings_within_its_range() -> None:
+    stringed = {i for i in instruments().values() if i.family in ("strings", "plucked")} - {known("harp")}
+    for instrument in stringed - {known("cimbalom")}:
+        assert 4 <= len(instrument.strings) <= 14
+        assert instrument.extreme
+        low, high = instrument.extreme
+        assert all(low.midi <= string.midi <= high.midi for string in instrument.strings)
+
+
+def test_drums_of_the_timpani() -> None:
+    """A set of four from D2 to A3 (inmusica.fr), the smallest drum to C4 (vsl.co.at); a fifth each: from memory."""
+    drums = known("timpani").drums
+    assert str(drums[0].lowest) == "D2" and str(drums[3].highest) == "A3" and str(drums[-1].highest) == "C4"
+    assert [drum.lowest.midi for drum in drums] == sorted(drum.lowest.midi for drum in drums)
+    assert all(7 <= drum.highest.midi - drum.lowest.midi <= 8 for drum in drums)
 
 
 # ------------------------------------------------------------------------------------------ Abjad
@@ -243,7 +304,9 @@ ABJAD = {
     "Harpsichord": "harpsichord", "Guitar": "guitar", "SopranoVoice": "soprano", "MezzoSopranoVoice": "mezzo-soprano",
     "AltoVoice": "alto", "TenorVoice": "tenor", "BaritoneVoice": "baritone", "BassVoice": "bass voice",
     "Violin": "violin", "Viola": "viola", "Cello": "cello", "Contrabass": "double bass",
+    "SopraninoSaxophone": "sopranino saxophone", "Accordion": "accordion",
 }  # fmt: skip
+"""Its contrabass flute is not among them: it stands in G, an eleventh below; ours in C, two octaves below."""
 
 ABJAD_STARTS_OTHERWISE = {
     "ClarinetInEFlat": "F3 is a tone below the written E3, which sounds G3",
@@ -273,6 +336,7 @@ ABJAD_ENDS_OTHERWISE = {
     "Violin": "G7; musicalinstrumenthub has A7",
     "Viola": "D6; the handbook has E6",
     "Cello": "G5; the handbook has A5",
+    "SopraninoSaxophone": "F sharp 6 is a written note; ours is the written F6",
 }
 
 

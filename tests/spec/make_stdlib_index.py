@@ -18,6 +18,8 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.letters import cipher_value
 from cavata.evaluate.literals import rhythm_value
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.language import Language
+from cavata.instruments.printed import printed_name
 from cavata.instruments.table import instruments
 from cavata.resources import folder
 from cavata.source import Source
@@ -33,10 +35,12 @@ suit can be copied and changed. In the examples `tamsin` is the name by `french`
 and `natural` is the mode C D E F G A B; a test computes every one.
 """
 _INSTRUMENTS = """\
-`instruments.toml` is the table: ranges as players read them, with their sources, transpositions, clefs and
-abbreviations. A script calls an instrument by any of these words, in small letters or capitals, a key always with its
-capital; plural words make a section of it. The range given here is the sounding one in professional use; a note
-outside it is a warning.
+`instruments.toml` is the table: ranges as players read them, with their sources, transpositions, clefs, tunings,
+doublings and abbreviations; `instrument_names.toml` has the names in other languages. A script calls an instrument by
+any of these words, in small letters or capitals, a key always with its capital; plural words make a section of it.
+The ranges given here are sounding ones: the comfortable range of any good player, the usual one of professionals, and
+the extreme. A note outside the extreme is a warning, outside the usual range a gentle one; they are guides, and the
+player knows better.
 """
 
 
@@ -158,8 +162,14 @@ def _families() -> Iterator[str]:
     yield f"{len(each)} instruments, found by {len(instruments())} words.\n"
     for family in dict.fromkeys(i.family for i in each):
         members = [i for i in each if i.family == family]
-        rows = [f"### {family.capitalize()}: {len(members)}\n", "| in a script | sounding range |", "|---|---|"]
-        rows += [f"| {', '.join(f'`{w}`' for w in words[i.key])} | {_range(i)} |" for i in members]
+        rows = [
+            f"### {family.capitalize()}: {len(members)}\n",
+            "| in a script | comfortable | usual | extreme | Italian | German | French |",
+            "|---|---|---|---|---|---|---|",
+        ]  # fmt: skip
+        for one in members:
+            cells = ", ".join(f"`{w}`" for w in words[one.key]), *_ranges(one), *_names(one)
+            rows.append(f"| {' | '.join(cells)} |")
         yield "\n".join(rows) + "\n"
 
 
@@ -168,5 +178,13 @@ def in_a_script(words: str) -> str:
     return re.sub(r"(?<= in )[a-g](?=b?$)", lambda m: m[0].upper(), words)
 
 
-def _range(instrument: Instrument) -> str:
-    return "unpitched" if instrument.unpitched else f"{instrument.lowest} to {instrument.highest}"
+def _ranges(instrument: Instrument) -> Iterator[str]:
+    if instrument.unpitched:
+        return iter(("", "unpitched", ""))
+    assert instrument.comfortable and instrument.extreme
+    bands = (instrument.comfortable, (instrument.lowest, instrument.highest), instrument.extreme)
+    return (f"{low} to {high}" for low, high in bands)
+
+
+def _names(instrument: Instrument) -> Iterator[str]:
+    return (printed_name(instrument, False, language) for language in Language if language is not Language.ENGLISH)

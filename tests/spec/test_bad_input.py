@@ -86,7 +86,7 @@ BYTES: dict[str, tuple[bytes, str]] = {
     "indentation": (
         b"language 1\n" + b"".join(b" " * n + b"movement m\n" for n in range(1500)), "S109",
     ),
-    "spaces before a line": (b"language 1\nforces\n" + b" " * 100_000 + b"flute = flote\n", "I101"),
+    "spaces before a line": (b"language 1\nforces\n" + b" " * 100_000 + b"flute = flutte\n", "I101"),
     "other line ends": (b"language 1\x0bpiece\x0c\x85\xe2\x80\xa8", "S100"),
 }  # fmt: skip
 

@@ -19,8 +19,8 @@ ROOMS = (
     "place", "players", "edition", "notate", "emit", "engrave", "pipeline", "discover", "story", "desk", "cli",
 )  # fmt: skip
 """From the top; `music` stands above `syntax`, since pitches and durations in a tree are values already."""
-FOR_ALL = frozenset(["resources", "value", "__init__"])
-"""Where the data lies, how value types are made, and the version: known to every room."""
+FOR_ALL = frozenset(["resources", "value", "kept", "__init__"])
+"""Where the data lies, how value types are made, what is kept between runs, and the version: known to every room."""
 OUTPUT_LIBRARIES = frozenset(["abjad", "music21", "mido", "midirenderer", "pretty_midi", "soundfile"])
 LONGEST_MODULE, LONGEST_FUNCTION = 400, 60
 NAMELESS = frozenset(["util", "utils", "helper", "helpers", "common", "base", "misc", "lib"])

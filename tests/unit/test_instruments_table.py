@@ -5,11 +5,14 @@ from __future__ import annotations
 import subprocess
 import sys
 import tomllib
+from pathlib import Path
 
 import pytest
 
+from cavata.instruments.data import table_of
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.table import asks_for_section, find, instruments, printed_name, suggestions
+from cavata.instruments.printed import printed_name
+from cavata.instruments.table import asks_for_section, find, instruments, suggestions
 from cavata.resources import folder
 
 EVERY = sorted(set(instruments().values()), key=lambda instrument: instrument.order)
@@ -96,7 +99,7 @@ def test_plural_words_ask_for_a_section(words: str, section: bool) -> None:
     [
         ("volin", ("violin",)),
         ("basoon", ("bassoon",)),
-        ("clarient in A", ("clarinet in A", "clarinet in Bb", "clarinet in Eb")),
+        ("clarient in A", ("clarinet in A", "clarinet in C", "clarinet in D")),
         ("bass", ("double bass", "bass voice")),
         ("kazoo", ()),
     ],
@@ -124,17 +127,57 @@ def test_no_word_belongs_to_two_instruments() -> None:
 def test_there_are_enough_instruments_for_an_orchestra() -> None:
     families = {instrument.family for instrument in EVERY}
     assert families == {"woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "strings"}
-    assert 85 <= len(EVERY) <= 100
+    assert 150 <= len(EVERY) <= 180
 
 
 @pytest.mark.parametrize("instrument", PITCHED, ids=lambda instrument: instrument.key)
 def test_ranges_are_in_order(instrument: Instrument) -> None:
     assert instrument.lowest and instrument.highest and instrument.comfortable
-    low, high = instrument.comfortable
-    keys = [instrument.lowest.midi, low.midi, high.midi, instrument.highest.midi]
+    assert instrument.extreme
+    (least, most), (low, high) = instrument.extreme, instrument.comfortable
+    keys = [pitch.midi for pitch in (least, instrument.lowest, low, high, instrument.highest, most)]
     assert keys == sorted(keys)
     assert high.midi - low.midi >= 12
     assert keys[0] >= 21 and keys[-1] <= 108 + 12
+
+
+SECTIONS = [instrument for instrument in PITCHED if instrument.section]
+
+
+@pytest.mark.parametrize("instrument", SECTIONS, ids=lambda instrument: instrument.key)
+def test_section_is_held_to_no_more_than_one_player_and_to_an_octave_at_least(instrument: Instrument) -> None:
+    assert instrument.section and instrument.lowest and instrument.highest
+    low, high = instrument.section
+    assert instrument.lowest.midi <= low.midi and low.midi + 12 <= high.midi <= instrument.highest.midi
+
+
+def test_orchestral_strings_and_choir_have_a_range_for_the_section() -> None:
+    assert {known(words) for words in ("violin", "viola", "cello", "double bass")} <= set(SECTIONS)
+    voices = {instrument for instrument in PITCHED if instrument.family == "voice"}
+    assert {known(words) for words in ("soprano", "alto", "tenor", "bass voice")} <= voices & set(SECTIONS)
+
+
+def test_doublings_are_instruments_of_the_same_player() -> None:
+    """Flute and piccolo, oboe and English horn, bassoon and contrabassoon, and so on. Source: common practice."""
+    for usual, other in (
+        ("flute", "piccolo"), ("flute", "alto flute"), ("oboe", "English horn"), ("clarinet", "bass clarinet"),
+        ("clarinet", "clarinet in Eb"), ("bassoon", "contrabassoon"), ("trumpet", "piccolo trumpet"),
+    ):  # fmt: skip
+        assert other in known(usual).doubles
+    for instrument in EVERY:
+        for other in instrument.doubles:
+            assert known(other) is not instrument
+            assert known(other).family == instrument.family
+
+
+def test_kept_table_is_the_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+    read = [table_of.__wrapped__("instruments") for _ in range(2)]
+    assert read[0] == read[1] == tomllib.loads((folder("stdlib") / "instruments.toml").read_text(encoding="utf-8"))
+    copy = tmp_path / "cavata" / "tables" / "instruments"
+    copy.write_bytes(b"damaged")
+    assert table_of.__wrapped__("instruments") == read[0]
+    assert copy.read_bytes() != b"damaged"
 
 
 @pytest.mark.parametrize("instrument", EVERY, ids=lambda instrument: instrument.key)

@@ -12,8 +12,8 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from cavata.edition.ensembles import ensemble
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.table import printed_name
+from cavata.instruments.language import Language
+from cavata.instruments.printed import printed_name
 from cavata.place.score import Part, Score
 from cavata.value import dataclass
 
@@ -38,8 +38,9 @@ class _Desk:
 _WOODWIND = (
     _Desk(("flute",), (("piccolo", "picc"), ("alto flute", "afl"), ("bass flute", "bfl"))),
     _Desk(("oboe",), (("oboe d'amore", "obda"), ("English horn", "ca"))),
-    _Desk(("clarinet", "clarinet in A"), (
-        ("clarinet in Eb", "Ebcl"), ("basset horn", "bhn"), ("bass clarinet", "bcl"), ("contrabass clarinet", "cbcl"),
+    _Desk(("clarinet", "clarinet in A", "clarinet in C"), (
+        ("clarinet in Eb", "Ebcl"), ("clarinet in D", "Dcl"), ("basset horn", "bhn"), ("bass clarinet", "bcl"),
+        ("contrabass clarinet", "cbcl"),
     )),
     _Desk(("bassoon",), (("contrabassoon", "cbn"),)),
 )  # fmt: skip
@@ -48,8 +49,8 @@ _BRASS = (
     _Desk(("trumpet", "trumpet in C", "trumpet in D", "trumpet in Eb", "piccolo trumpet"), (
         ("cornet", "crt"), ("flugelhorn", "flug"),
     )),
-    _Desk(("trombone", "alto trombone", "bass trombone")),
-    _Desk(("tuba",), (("euphonium", "euph"),)),
+    _Desk(("trombone", "alto trombone", "bass trombone", "contrabass trombone")),
+    _Desk(("tuba",), (("euphonium", "euph"), ("cimbasso", "cimb"))),
 )  # fmt: skip
 _NAMED = {
     "soprano saxophone": "ssax", "alto saxophone": "asax", "tenor saxophone": "tsax", "baritone saxophone": "barsax",
@@ -143,25 +144,24 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
         players = list(run)
         first = players[0]
         if own or (len(players) == 1 and not first.section):
-            name = _lower(first.label, first.instrument) if lower and not own else first.label
+            name = _lower(first.label, first) if lower and not own else first.label
         else:
-            usual = printed_name(first.instrument, True)
-            name = _lower(usual, first.instrument) if lower else usual
-            numbers = ", ".join(part.label.removeprefix(usual).strip() for part in players)
+            usual = printed_name(first.instrument, True, first.language)
+            name = _lower(usual, first) if lower else usual
+            numbers = ", ".join(part.number for part in players)
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
         yield f"{name}, solo" if first.soloist and not lower else name
 
 
 def _own_name(part: Part) -> str:
     """The label where the composer gave it, else nothing."""
-    usual = printed_name(part.instrument, part.section)
-    number = part.label.removeprefix(usual).strip()
-    return "" if part.label.startswith(usual) and not number.strip("IVXLC") else part.label
+    return part.label if part.own_label else ""
 
 
-def _lower(name: str, instrument: Instrument) -> str:
-    """Inside a sentence; `English horn` keeps its capital."""
-    return name if instrument.key[:1].isupper() else name[:1].lower() + name[1:]
+def _lower(name: str, part: Part) -> str:
+    """Inside a sentence; `English horn` keeps its capital, and so does every German noun."""
+    keeps = part.instrument.key[:1].isupper() and part.language is Language.ENGLISH
+    return name if keeps or part.language is Language.GERMAN else name[:1].lower() + name[1:]
 
 
 def _counted(players: int, short: str) -> str:

@@ -1,26 +1,27 @@
-"""The table of instruments in `stdlib/instruments.toml`, by every word a script may use.
+"""The table of instruments in `stdlib/instruments.toml`, by every English word a script may use.
 
 In: the file, read once. Out: instruments with sounding ranges. The file gives ranges as players
-read them, since handbooks do; a row may borrow from another what it does not say itself.
+read them, since handbooks do; a row may borrow from another what it does not say itself. An instrument is made
+only when it is asked for, since a script needs few of them.
 """
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import TypedDict, cast
 
 from cavata.diagnostics.spelling import closest
-from cavata.instruments.instrument import Instrument
+from cavata.instruments.data import table_of
+from cavata.instruments.instrument import Drum, Instrument
+from cavata.instruments.words import capital, folded, in_a_script, with_flat_sign
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch
-from cavata.resources import folder
 from cavata.value import dataclass
 
 _UNISON = Interval(0, 0)
 _NOT_FAMILIES = ("ambiguous", "sources")
-_NAMES = ("name", "plural", "also", "also_plural")
+_NOT_LENT = ("name", "plural", "also", "also_plural", "doubles")
 _UNPITCHED = "General MIDI"
 
 
@@ -28,6 +29,7 @@ class _Row(TypedDict, total=False):
     """One row of the file; its comments say what the fields mean."""
 
     range: str
+    section: str
     sounds: str
     midi: int
     key: int
@@ -38,121 +40,168 @@ class _Row(TypedDict, total=False):
     also_plural: list[str]
     clefs: list[str]
     staves: int
+    strings: str
+    drums: list[str]
+    doubles: list[str]
     like: str
     source: str
 
 
 @dataclass(frozen=True, slots=True)
-class _Entry:
-    """One word or words a script may use, as one writes them."""
+class _Place:
+    """A row of the file, and where it stands."""
 
     words: str
-    instrument: Instrument
+    family: str
+    order: int
+    row: _Row
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """One word or words a script may use, as one writes them, and the row they lead to."""
+
+    words: str
+    row: str
     is_plural: bool
 
 
 @lru_cache(maxsize=1)
 def instruments() -> Mapping[str, Instrument]:
     """Every instrument under each of its names, singular and plural, in lower case, without hyphens."""
-    return MappingProxyType({words: entry.instrument for words, entry in _entries().items()})
+    return MappingProxyType({words: _made(entry.row) for words, entry in _entries().items()})
 
 
 def find(words: str) -> Instrument | None:
-    """The instrument a script calls by these words; capitals, hyphens and apostrophes do not count."""
-    entry = _entries().get(_folded(words))
-    return entry.instrument if entry else None
+    """The instrument a script calls by these English words; capitals, accents, hyphens and apostrophes do not count."""
+    entry = _entries().get(folded(words))
+    return _made(entry.row) if entry else None
 
 
 def asks_for_section(words: str) -> bool:
     """Whether the words are an instrument's plural, as `violins`; False for one with a single form, as `timpani`."""
-    entry = _entries().get(_folded(words))
+    entry = _entries().get(folded(words))
     return entry is not None and entry.is_plural
+
+
+def is_ambiguous(words: str) -> bool:
+    """Whether the words may mean several instruments, as `bass`."""
+    return folded(words) in _ambiguous()
 
 
 def suggestions(words: str) -> tuple[str, ...]:
     """What may have been meant: the instruments an ambiguous word may stand for, else the three nearest names."""
-    ambiguous = cast(Mapping[str, list[str]], _file()["ambiguous"])
-    folded = _folded(words)
-    if folded in ambiguous:
-        return tuple(ambiguous[folded])
+    meant = _ambiguous().get(folded(words))
+    return nearest_of(words, script_words()) if meant is None else tuple(meant)
+
+
+def script_words() -> Mapping[str, tuple[str, str]]:
+    """Every English word as it is compared, with the word as a script writes it and the row it leads to."""
+    return {word: (entry.words, entry.row) for word, entry in _entries().items()}
+
+
+def nearest_of(words: str, known: Mapping[str, tuple[str, str]]) -> tuple[str, ...]:
+    """Of words as `script_words` gives them the three nearest, one for each instrument."""
     nearest: dict[str, str] = {}
-    for near in closest(folded, _entries(), limit=12):
-        nearest.setdefault(_entries()[near].instrument.key, _entries()[near].words)
+    for near in closest(folded(words), known, limit=12):
+        written, row = known[near]
+        nearest.setdefault(row, written)
     return tuple(nearest.values())[:3]
 
 
-def printed_name(instrument: Instrument, plural: bool) -> str:
-    """The name before the first system: `Violin`, or `Violins` for a section; `Clarinets in B♭`."""
-    if not plural:
-        return instrument.name
-    _, joint, key = instrument.name.partition(" in ")
-    return _capital(instrument.plural.partition(" in ")[0]) + joint + key
+@lru_cache(maxsize=1)
+def _ambiguous() -> Mapping[str, list[str]]:
+    return {folded(word): meant for word, meant in cast(Mapping[str, list[str]], _file()["ambiguous"]).items()}
 
 
 @lru_cache(maxsize=1)
 def _entries() -> Mapping[str, _Entry]:
     entries: dict[str, _Entry] = {}
-    sources = cast(Mapping[str, str], _file()["sources"])
-    for order, (family, words, row) in enumerate(_rows(), start=1):
-        instrument = _instrument(words, family, order, cast(_Row, {**_lent(row), **row}), sources)
-        for name, is_plural in _script_names(words, row, instrument.plural):
-            entry = _Entry(name.replace("-", " ").replace("'", ""), instrument, is_plural)
-            entries.setdefault(_folded(name), entry)
+    for place in _rows().values():
+        for name, is_plural in _script_names(place.words, place.row):
+            entries.setdefault(folded(name), _Entry(in_a_script(name), place.words, is_plural))
     return entries
 
 
-def _rows() -> Iterator[tuple[str, str, _Row]]:
-    """Family, words and fields of each instrument, in score order."""
-    for family, rows in _file().items():
-        if family not in _NOT_FAMILIES:
-            for words, row in cast(Mapping[str, _Row], rows).items():
-                yield family, words, row
-
-
 @lru_cache(maxsize=1)
-def _file() -> Mapping[str, object]:
-    return tomllib.loads((folder("stdlib") / "instruments.toml").read_text(encoding="utf-8"))
+def _rows() -> Mapping[str, _Place]:
+    """The rows of the file by their words, in score order."""
+    rows = (
+        (family, words, row)
+        for family, rows in _file().items() if family not in _NOT_FAMILIES
+        for words, row in cast(Mapping[str, _Row], rows).items()
+    )  # fmt: skip
+    return {words: _Place(words, family, order, row) for order, (family, words, row) in enumerate(rows, start=1)}
 
 
-def _lent(row: _Row) -> _Row:
-    """What a row borrows from the one it refers to: all but the names, which are the other's own."""
-    if "like" not in row:
-        return {}
-    lender = next(other for _, words, other in _rows() if words == row["like"])
-    return cast(_Row, {field: value for field, value in lender.items() if field not in _NAMES})
+def _file() -> Mapping[str, Mapping[str, object]]:
+    return table_of("instruments")
 
 
-def _instrument(words: str, family: str, order: int, row: _Row, sources: Mapping[str, str]) -> Instrument:
+@cache
+def _made(words: str) -> Instrument:
+    place = _rows()[words]
+    row = cast(_Row, {**_lent(place.row), **place.row})
+    sources = cast(Mapping[str, str], _file()["sources"])
     sounds = _interval(row.get("sounds", "unison"))
-    bounds = _bounds(row["range"], sounds) if "range" in row else None
+    lowest, low, high, highest, *extreme = _bounds(row["range"], sounds) if "range" in row else [None] * 6
     unpitched = "key" in row
     return Instrument(
-        key=words.replace("-", " ").replace("'", ""),
-        family=family,
-        order=order,
-        name=row.get("name", _signs(_capital(words))),
+        key=in_a_script(words),
+        family=place.family,
+        order=place.order,
+        name=row.get("name", with_flat_sign(capital(words))),
         abbreviation=row["short"],
         plural=row.get("plural", _plural(words)),
         clefs=("percussion",) if unpitched else tuple(row.get("clefs", ("treble",))),
-        lowest=bounds[0] if bounds else None,
-        highest=bounds[3] if bounds else None,
-        comfortable=bounds[1:3] if bounds else None,
+        lowest=lowest,
+        highest=highest,
+        comfortable=_pair(low, high),
         transposition=sounds,
         program=row.get("midi", 0),
         percussion_key=row.get("key"),
         staves=("right", "left") if row.get("staves") == 2 else ("",),
         source=sources[_UNPITCHED] if unpitched else sources[row["source"]],
+        extreme=_pair(*extreme),
+        section=_span(row["section"], sounds) if "section" in row else None,
+        strings=tuple(parse_pitch(string) + sounds for string in row.get("strings", "").split()),
+        drums=tuple(Drum(size, *_span(pitches, sounds)) for size, pitches in map(_drum, row.get("drums", ()))),
+        doubles=tuple(map(in_a_script, row.get("doubles", ()))),
     )
 
 
-def _bounds(text: str, sounds: Interval) -> tuple[Pitch, Pitch, Pitch, Pitch]:
-    """Read `D4 (G4..A6) C7` as written pitches; gives the sounding ones, lowest first."""
-    low, middle, high = text.split()
-    soft_low, soft_high = middle.strip("()").split("..")
-    lowest, comfortable_low, comfortable_high, highest = (
-        parse_pitch(pitch) + sounds for pitch in (low, soft_low, soft_high, high)
-    )
-    return lowest, comfortable_low, comfortable_high, highest
+def _lent(row: _Row) -> _Row:
+    """What a row borrows from the one it refers to: all but the names and doublings, which are the other's own."""
+    lender = _rows()[row["like"]].row if "like" in row else {}
+    return cast(_Row, {field: value for field, value in lender.items() if field not in _NOT_LENT})
+
+
+def _bounds(text: str, sounds: Interval) -> list[Pitch]:
+    """Read `E3 [F3 (G3..C5) D5] G5` as written pitches; gives the sounding ones.
+
+    The usual range's lowest first, the comfortable one's two, the usual one's highest; then the extremes. Without
+    square brackets the extremes are those of the usual range.
+    """
+    words = text.split()
+    under, *inner, over = words if "[" in text else (words[0], *words, words[-1])
+    low, middle, high = inner
+    pitches = [low.strip("["), *middle.strip("()").split(".."), high.strip("]"), under, over]
+    return [parse_pitch(pitch) + sounds for pitch in pitches]
+
+
+def _pair(low: Pitch | None, high: Pitch | None) -> tuple[Pitch, Pitch] | None:
+    return None if low is None or high is None else (low, high)
+
+
+def _span(text: str, sounds: Interval) -> tuple[Pitch, Pitch]:
+    """Read `G3..C7` as written pitches; gives the sounding ones."""
+    low, high = text.split("..")
+    return parse_pitch(low) + sounds, parse_pitch(high) + sounds
+
+
+def _drum(text: str) -> tuple[str, str]:
+    size, pitches = text.split(": ")
+    return size, pitches
 
 
 def _interval(text: str) -> Interval:
@@ -162,11 +211,11 @@ def _interval(text: str) -> Interval:
     return parse_interval(size) if direction == "up" else -parse_interval(size)
 
 
-def _script_names(words: str, row: _Row, plural: str) -> Iterator[tuple[str, bool]]:
+def _script_names(words: str, row: _Row) -> Iterator[tuple[str, bool]]:
     """Every name of a row, each with whether it is a plural; the singulars first, so that `timpani` is one."""
     for singular in (words, *row.get("also", ())):
         yield singular, False
-    for other in (plural, *map(_plural, row.get("also", ())), *row.get("also_plural", ())):
+    for other in (row.get("plural", _plural(words)), *map(_plural, row.get("also", ())), *row.get("also_plural", ())):
         yield other, True
 
 
@@ -174,17 +223,3 @@ def _plural(words: str) -> str:
     """`clarinets in A` for `clarinet in A`."""
     head, joint, key = words.partition(" in ")
     return (head if head.endswith("s") else head + "s") + joint + key
-
-
-def _folded(words: str) -> str:
-    plain = words.replace("♭", "b").replace("-", " ").replace("'", "").replace("’", "")
-    return " ".join(plain.casefold().split())
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
-def _signs(name: str) -> str:
-    """`Clarinet in E♭` for `Clarinet in Eb`."""
-    return name[:-1] + "♭" if " in " in name and name.endswith("b") else name

@@ -9,8 +9,11 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.instruments import table
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.language import Language
+from cavata.instruments.printed import numbered, printed_abbreviation, printed_name
 from cavata.names.program import BoundForce
 from cavata.syntax import tree as t
+from cavata.value import replace
 
 ROW_WORDS = frozenset(
     ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
@@ -29,7 +32,7 @@ def players_of(forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, .
     return {**single, **{name: tuple(single[part][0] for part in parts) for name, parts in groups.items()}}
 
 
-def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:
+def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[BoundForce, ...]:
     """The parts of the piece in the order of the page; labels are numbered where an instrument comes twice."""
     blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
     for extra in blocks[1:]:
@@ -42,42 +45,76 @@ def bind_forces(main: t.Module, bag: Diagnostics) -> tuple[BoundForce, ...]:
             message = taken if name in found else f"`{name}` begins a row and cannot name a part"
             bag.error("N221", row.name.span, message, "", "choose another name")
             continue
-        instrument = table.find(row.instrument.text)
-        if instrument is None:
-            guesses = table.suggestions(row.instrument.text)
-            bag.error(
-                "I101", row.instrument.span, f"there is no instrument `{row.instrument.text}`", "not in the table",
-                "did you mean " + " or ".join(f"`{g}`" for g in guesses) + "?" if guesses else
-                "the instruments stand in the library's `instruments.toml`",
+        meant = _instrument(row.instrument, language, bag)
+        if meant is not None:
+            instrument, plural = meant
+            found[name] = BoundForce(
+                name, instrument, plural, row.soloist, row.label, row.abbreviation, row.name.span, language,
+                bool(row.label),
             )
-            continue
-        plural = table.asks_for_section(row.instrument.text)
-        found[name] = BoundForce(
-            name, instrument, plural, row.soloist, row.label, row.abbreviation, row.name.span
-        )
     if len(found) > MOST_PARTS:
         row = blocks[0].rows[MOST_PARTS]
         bag.error(
             "N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"here are {len(found)}",
             "let players share a part",
         )  # fmt: skip
-    return tuple(_labelled(list(found.values())))
+    return tuple(_labelled(list(found.values()), language))
 
 
-def _labelled(forces: list[BoundForce]) -> list[BoundForce]:
+def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Instrument, bool] | None:
+    """The instrument that words mean, in English before any other language, and whether they are a plural."""
+    words = word.text
+    instrument = table.find(words)
+    if instrument is not None:
+        _warn_of_other_meaning(word, instrument, language, bag)
+        return instrument, table.asks_for_section(words)
+    # The other languages' names are read only where a script needs them.
+    from cavata.instruments.foreign import foreign, suggestions_in_any_language
+
+    meant = foreign(words)
+    if meant is not None:
+        return meant.instrument, meant.is_section
+    guesses = suggestions_in_any_language(words)
+    several = table.is_ambiguous(words)
+    bag.error(
+        "I101", word.span,
+        f"`{words}` may be several instruments" if several else f"there is no instrument `{words}`",
+        "" if several else "not in the table",
+        "did you mean " + " or ".join(f"`{g}`" for g in guesses) + "?" if guesses else
+        "the instruments stand in the library's `instruments.toml`",
+    )
+    return None
+
+
+def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: Language, bag: Diagnostics) -> None:
+    """An English word that is another instrument in the language of the page, as `alto` in French, is a warning."""
+    if language is Language.ENGLISH:
+        return
+    from cavata.instruments.foreign import meanings
+
+    there = next((meaning for meaning in meanings(word.text) if meaning.language is language), None)
+    if there is not None and table.find(there.english) is not instrument:
+        bag.warning(
+            "I105", word.span, f"`{word.text}` is taken as English",
+            f"{instrument.name}, not the {language.value} word",
+            f"if the {language.value} word was meant, write `{there.english}`",
+        )
+
+
+def _labelled(forces: list[BoundForce], language: Language) -> list[BoundForce]:
     """Printed names: the composer's own, else the instrument's, numbered where it comes more than once."""
-    printed = [f.label or table.printed_name(f.instrument, f.plural) for f in forces]
-    short = [f.abbreviation or (f.label if f.label else f.instrument.abbreviation) for f in forces]
+    printed = [f.label or printed_name(f.instrument, f.plural, language) for f in forces]
+    short = [f.abbreviation or f.label or printed_abbreviation(f.instrument, language) for f in forces]
     times = Counter(p for p, f in zip(printed, forces, strict=True) if not f.label)
     seen: Counter[str] = Counter()
     labelled = []
     for label, abbreviation, force in zip(printed, short, forces, strict=True):
+        number = ""
         if not force.label and times[label] > 1:
             seen[label] += 1
-            label, abbreviation = f"{label} {_roman(seen[label])}", f"{abbreviation} {_roman(seen[label])}"
-        labelled.append(
-            BoundForce(force.name, force.instrument, force.plural, force.soloist, label, abbreviation, force.span)
-        )
+            number = _roman(seen[label])
+            label, abbreviation = numbered(label, number), numbered(abbreviation, number)
+        labelled.append(replace(force, label=label, abbreviation=abbreviation, number=number))
     return labelled
 
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.language import Language
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
@@ -253,6 +254,12 @@ class BoundForce:
     label: str
     abbreviation: str
     span: Span
+    language: Language = Language.ENGLISH
+    """In which its instrument is named on the page."""
+    own_label: bool = False
+    """The composer gave the label."""
+    number: str = ""
+    """Among the parts of the same instrument, as `II`; empty where there is one, or the label is the composer's."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from cavata.diagnostics.record import Diagnostics
 from cavata.names.bind import Binder
 from cavata.names.forces import Players, bind_forces, bind_groups, players_of
+from cavata.names.languages import language_of
 from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
 from cavata.names.movements import MovementBinder
@@ -35,7 +36,8 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
     """Bind the piece whose main script was loaded."""
     known = scopes(loaded, bag)
     main = loaded.modules[loaded.main]
-    forces = bind_forces(main, bag)
+    piece = _piece(main, bag)
+    forces = bind_forces(main, language_of(piece, bag), bag)
     groups = bind_groups(main, forces, bag)
     players = players_of(forces, groups)
     binding = _Definitions(known, players, bag)
@@ -50,7 +52,6 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
         binding.bind_identity(identity)
     if bound:
         _report_unused(known[loaded.main], {*binding.used, *movements.uses}, bag)
-    piece = _piece(main, bag)
     return Program(loaded.main, binding.ordered(), piece, forces, groups, bound, promises)
 
 

@@ -20,7 +20,11 @@ from cavata.value import replace
 def place(plan: Plan, bag: Diagnostics) -> Score:
     """Place the whole piece."""
     parts = tuple(
-        Part(f.name, f.instrument, f.label, f.abbreviation, f.soloist, f.span, f.plural) for f in plan.forces
+        Part(
+            f.name, f.instrument, f.label, f.abbreviation, f.soloist, f.span, f.plural, f.language, f.own_label,
+            f.number,
+        )
+        for f in plan.forces
     )
     movements = []
     carried = Carried(Fraction(1, 4), Fraction(60), False)

@@ -10,6 +10,7 @@ from enum import Enum
 from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.language import Language
 from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.names.paper import USUAL, Paper
@@ -155,6 +156,12 @@ class Part:
     span: Span
     section: bool = False
     """Named in the plural, as `violins`: several play it."""
+    language: Language = Language.ENGLISH
+    """In which its instrument is named on the page."""
+    own_label: bool = False
+    """The composer gave the label."""
+    number: str = ""
+    """Among the parts of the same instrument, as `II`; empty where there is one, or the label is the composer's."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -233,6 +233,9 @@ class Builder(FormBuilder, LettersBuilder):
     def concert_score(self) -> t.PieceRow:
         return t.PieceRow("concert score", "", (), Span(self.source, 0, 0))
 
+    def names_in(self, inside: Token, language: Token) -> t.PieceRow:
+        return t.PieceRow("names", language.value, (), self.at(language))
+
     def library(self, token: Token) -> t.PieceRow:
         return t.PieceRow("library", self.string(token).text, (), self.at(token))
 

@@ -156,7 +156,7 @@ class Language:
 
 @dataclass(frozen=True, slots=True)
 class PieceRow:
-    """A row of `piece`: its word, and its text, lengths in minutes, or nothing."""
+    """A row of `piece`: its word, and its text or language, lengths in minutes, or nothing."""
 
     word: str
     text: str

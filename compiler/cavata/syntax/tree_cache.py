@@ -1,14 +1,11 @@
 """Trees of scripts that were read before, kept in the user's cache folder.
 
 In: a source. Out: its module, from the cache if the very same text was read without a message by the very same
-compiler, else read afresh and kept. A file in the cache that cannot be used is passed over and written again. Only the
-user's own cache folder is ever read, since a pickle is a program.
+compiler, else read afresh and kept. A file in the cache that cannot be used is passed over and written again.
 """
 
 from __future__ import annotations
 
-import os
-import pickle
 import sys
 from contextlib import suppress
 from functools import lru_cache
@@ -17,6 +14,7 @@ from pathlib import Path
 
 from cavata import __version__, resources
 from cavata.diagnostics.record import Diagnostics
+from cavata.kept import keep, kept
 from cavata.source import Source
 from cavata.syntax.tree import Module
 
@@ -56,21 +54,15 @@ def _file(source: Source) -> Path:
 
 
 def _kept(file: Path) -> Module | None:
-    try:
-        module = pickle.loads(file.read_bytes())
-    except Exception:  # whatever a damaged file makes of itself, the script is simply read again
-        return None
+    module = kept(file)
     return module if isinstance(module, Module) else None
 
 
 def _keep(file: Path, module: Module) -> None:
-    """Keep a tree; a cache that cannot be written is done without."""
-    with suppress(OSError, RecursionError):
-        file.parent.mkdir(parents=True, exist_ok=True)
-        beside = file.with_name(f"{file.name}.{os.getpid()}")
-        beside.write_bytes(pickle.dumps(module, pickle.HIGHEST_PROTOCOL))
-        os.replace(beside, file)
-        kept = list(file.parent.iterdir())
-        if len(kept) > 2 * MOST_KEPT:
-            for old in sorted(kept, key=lambda path: path.stat().st_mtime_ns)[:-MOST_KEPT]:
+    """Keep a tree, and make room for it."""
+    keep(file, module)
+    with suppress(OSError):
+        trees = list(file.parent.iterdir())
+        if len(trees) > 2 * MOST_KEPT:
+            for old in sorted(trees, key=lambda path: path.stat().st_mtime_ns)[:-MOST_KEPT]:
                 old.unlink()

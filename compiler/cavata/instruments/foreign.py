@@ -1,0 +1,120 @@
+"""Instruments in Italian, German and French: as words of a script, and as they are printed.
+
+In: `stdlib/instrument_names.toml`, read only when a script asks for it. Out: the instrument that a foreign word means,
+if it means only one; and its names on the page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import cache, lru_cache
+from typing import cast
+
+from cavata.instruments.data import table_of
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.language import Language, joint_of, key_in
+from cavata.instruments.table import find, is_ambiguous, nearest_of, script_words, suggestions
+from cavata.instruments.words import capital, folded, in_a_script
+from cavata.value import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class ForeignWord:
+    """A word of another language, and what it means there."""
+
+    words: str
+    """As a script can write it."""
+    language: Language
+    english: str
+    """The row of the instrument."""
+    is_plural: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """What the words of a script mean, in whatever language they are."""
+
+    instrument: Instrument
+    is_section: bool
+
+
+def foreign(words: str) -> Meant | None:
+    """The instrument that foreign words mean; None if they mean none, or may mean several.
+
+    English words go before: `alto` is a voice, whatever it is in French. A key stands after its English `in`, as in
+    `Klarinette in A`.
+    """
+    if is_ambiguous(words):
+        return None
+    head, joint, key = words.partition(" in ")
+    meant: dict[Instrument, bool] = {}
+    for word in _words().get(folded(head), ()):
+        instrument = find(word.english.removesuffix(joint + key) + joint + key)
+        if instrument is not None:
+            meant[instrument] = meant.get(instrument, True) and word.is_plural
+    return Meant(*meant.popitem()) if len(meant) == 1 else None
+
+
+def meanings(words: str) -> tuple[ForeignWord, ...]:
+    """Everything that a word means in other languages, one meaning a language."""
+    return _words().get(folded(words), ())
+
+
+def suggestions_in_any_language(words: str) -> tuple[str, ...]:
+    """What an unknown word may have been meant for: the meanings of a foreign one that has several, else near words."""
+    if is_ambiguous(words):
+        return suggestions(words)
+    english = tuple(dict.fromkeys(in_a_script(word.english) for word in meanings(words)))
+    if english:
+        return english
+    elsewhere = {word: (found[0].words, found[0].english) for word, found in _words().items()}
+    return nearest_of(words, {**elsewhere, **script_words()})
+
+
+def foreign_name(instrument: Instrument, plural: bool, language: Language) -> str:
+    """As before the first system: `Klarinette in B`, `Violini`."""
+    key = _key(instrument)
+    name = capital(_row(instrument, language)[1 if plural else 0])
+    return f"{name} {joint_of(language)} {key_in(language, key)}" if key else name
+
+
+def foreign_abbreviation(instrument: Instrument, language: Language) -> str:
+    """As before later systems: `Klar. (B)`; the key stands there where it does in English."""
+    short = _row(instrument, language)[2]
+    return f"{short} ({key_in(language, _key(instrument))})" if instrument.abbreviation.endswith(")") else short
+
+
+def _key(instrument: Instrument) -> str:
+    return instrument.name.partition(" in ")[2]
+
+
+def _row(instrument: Instrument, language: Language) -> list[str]:
+    """Names in a language; an instrument in another key is called as the usual one if it has no name of its own."""
+    rows = _names(language)
+    return rows.get(instrument.key) or rows[instrument.key.partition(" in ")[0]]
+
+
+@cache
+def _names(language: Language) -> Mapping[str, list[str]]:
+    rows = cast(Mapping[str, list[str]], table_of("instrument_names")[language.value.casefold()])
+    return {in_a_script(english): names for english, names in rows.items()}
+
+
+@lru_cache(maxsize=1)
+def _words() -> Mapping[str, tuple[ForeignWord, ...]]:
+    """What every foreign word means, in each language in which it means something."""
+    found: dict[str, tuple[ForeignWord, ...]] = {}
+    for word in _every_word():
+        before = found.get(folded(word.words), ())
+        if all((word.language, word.english) != (other.language, other.english) for other in before):
+            found[folded(word.words)] = (*before, word)
+    return found
+
+
+def _every_word() -> Iterator[ForeignWord]:
+    for language in Language:
+        if language is not Language.ENGLISH:
+            for english, (one, several, _, *others) in _names(language).items():
+                for words in (one, *others):
+                    yield ForeignWord(in_a_script(words), language, english, False)
+                yield ForeignWord(in_a_script(several), language, english, True)

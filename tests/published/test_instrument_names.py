@@ -1,0 +1,180 @@
+"""Names of instruments in other languages: complete, held against music21's dictionaries, clear as words of a script.
+
+Where music21 10.5 says something else it is written down with the reason.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+
+import pytest
+from music21.languageExcerpts import instrumentLookup
+from test_instruments import MUSIC21, MUSIC21_DRUMS, known
+
+from cavata.instruments.foreign import foreign, meanings, suggestions_in_any_language
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.language import Language, language_called
+from cavata.instruments.printed import numbered, printed_abbreviation, printed_name
+from cavata.instruments.table import find, instruments, is_ambiguous
+from cavata.resources import folder
+
+EVERY = sorted(set(instruments().values()), key=lambda instrument: instrument.order)
+OTHERS = (Language.ITALIAN, Language.GERMAN, Language.FRENCH)
+CLASSES = {
+    **MUSIC21, **MUSIC21_DRUMS, "TempleBlock": "temple blocks", "Castanets": "castanets", "Cymbals": "cymbals",
+    "FingerCymbals": "finger cymbals", "SuspendedCymbal": "suspended cymbal", "SizzleCymbal": "sizzle cymbal",
+    "HiHatCymbal": "hi-hat", "TamTam": "tam-tam", "SleighBells": "sleigh bells", "TenorDrum": "tenor drum",
+    "TomTom": "tom-toms", "Whip": "whip", "Ratchet": "ratchet", "Siren": "siren", "SandpaperBlocks": "sandpaper blocks",
+    "WindMachine": "wind machine", "Handbells": "hand bells", "Whistle": "whistle", "Organ": "organ",
+    "AcousticGuitar": "guitar", "Percussion": "percussion",
+}  # fmt: skip
+DICTIONARIES: Mapping[Language, tuple[Mapping[str, str], int]] = {
+    Language.ITALIAN: (instrumentLookup.italianToClassName, 95),
+    Language.GERMAN: (instrumentLookup.germanToClassName, 90),
+    Language.FRENCH: (instrumentLookup.frenchToClassName, 85),
+}
+"""Words and classes of music21, and how many of its words at least are in our table too."""
+MUSIC21_SAYS_OTHERWISE = {
+    "batteria": "any percussion; on a score of today it is the drum set",
+    "batterie": "any percussion; on a score of today it is the drum set",
+    "clarinetti bassi": "clarinets; they are bass clarinets",
+    "tamburo militare": "the snare drum; ours has the deeper field drum apart",
+    "rührtrommel": "the tenor drum; ours calls the field drum so, and the tenor drum `Tenortrommel`",
+}
+
+
+@pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
+def test_words_of_music21_mean_the_same(language: Language) -> None:
+    words, at_least = DICTIONARIES[language]
+    agreeing, differing = 0, set()
+    for word, name in words.items():
+        ours = [find(meaning.english) for meaning in meanings(word) if meaning.language is language]
+        if ours and name in CLASSES and known(CLASSES[name]) in ours:
+            agreeing += 1
+        elif ours:
+            differing.add(word)
+    assert agreeing >= at_least
+    assert differing == {word for word in MUSIC21_SAYS_OTHERWISE if word in words}
+
+
+@pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
+def test_every_instrument_has_names_in_every_language(language: Language) -> None:
+    table = tomllib.loads((folder("stdlib") / "instrument_names.toml").read_text(encoding="utf-8"))
+    for english, names in table[language.value.lower()].items():
+        assert find(english) is not None, english
+        assert len(names) >= 3 and all(names), english
+    for instrument in EVERY:
+        one, several = (printed_name(instrument, plural, language) for plural in (False, True))
+        assert one[0] == one[0].upper() and several[0] == several[0].upper()
+        assert 0 < len(printed_abbreviation(instrument, language)) <= len(one) + 4
+
+
+@pytest.mark.parametrize(
+    ("words", "plural", "language", "name", "short"),
+    [
+        ("clarinet", False, Language.GERMAN, "Klarinette in B", "Klar. (B)"),
+        ("clarinet in A", True, Language.GERMAN, "Klarinetten in A", "Klar. (A)"),
+        ("clarinet in Eb", False, Language.GERMAN, "Kleine Klarinette in Es", "Kl. Klar. (Es)"),
+        ("clarinet", True, Language.ITALIAN, "Clarinetti in Si♭", "Cl. (Si♭)"),
+        ("horn", False, Language.ITALIAN, "Corno in Fa", "Cor. (Fa)"),
+        ("horn", True, Language.FRENCH, "Cors en fa", "Cor (fa)"),
+        ("trumpet in C", True, Language.FRENCH, "Trompettes en ut", "Trp. (ut)"),
+        ("violin", True, Language.ITALIAN, "Violini", "Vl."),
+        ("viola", True, Language.GERMAN, "Bratschen", "Br."),
+        ("viola", True, Language.FRENCH, "Altos", "Alt."),
+        ("bassoon", False, Language.FRENCH, "Basson", "Bn."),
+        ("bass drum", False, Language.GERMAN, "Große Trommel", "Gr. Tr."),
+        ("double bass", True, Language.ITALIAN, "Contrabbassi", "Cb."),
+    ],
+)
+def test_names_on_the_page(words: str, plural: bool, language: Language, name: str, short: str) -> None:
+    """Source: common practice of scores in these languages."""
+    assert printed_name(known(words), plural, language) == name
+    assert printed_abbreviation(known(words), language) == short
+
+
+@pytest.mark.parametrize(
+    ("name", "number", "whole"),
+    [
+        ("Clarinet in B♭", "II", "Clarinet II in B♭"),
+        ("Klarinette in B", "I", "Klarinette I in B"),
+        ("Cors en fa", "IV", "Cors IV en fa"),
+        ("Cl. (B♭)", "II", "Cl. II (B♭)"),
+        ("Violini", "I", "Violini I"),
+        ("Clarinet in B♭", "", "Clarinet in B♭"),
+    ],
+)
+def test_number_stands_before_the_key(name: str, number: str, whole: str) -> None:
+    assert numbered(name, number) == whole
+
+
+@pytest.mark.parametrize(
+    ("words", "english", "section"),
+    [
+        ("Fagott", "bassoon", False),
+        ("Bratschen", "viola", True),
+        ("violini", "violin", True),
+        ("Klarinette in A", "clarinet in A", False),
+        ("Klarinetten in Bb", "clarinet", True),
+        ("kleine Klarinette in Eb", "clarinet in Eb", False),
+        ("cor anglais", "English horn", False),
+        ("cors", "horn", True),
+        ("Posaunen", "trombone", True),
+        ("grosse Trommel", "bass drum", False),
+        ("Flöten", "flute", True),
+        ("Floten", "flute", True),
+        ("clarinetto basso", "bass clarinet", False),
+        ("contrebasses", "double bass", True),
+    ],
+)
+def test_foreign_words_find_their_instrument(words: str, english: str, section: bool) -> None:
+    meant = foreign(words)
+    assert meant is not None and meant.instrument is known(english)
+    assert find(words) is meant.instrument or meant.is_section is section
+
+
+def test_word_that_means_several_instruments_finds_none_and_offers_them() -> None:
+    assert foreign("kleine Klarinette") is None
+    assert suggestions_in_any_language("kleine Klarinette") == ("clarinet in Eb", "clarinet in D")
+    for word in ("Bässe", "basso", "bassi", "Blockflöte", "coro"):
+        assert is_ambiguous(word) and foreign(word) is None
+        assert all(find(offered) is not None for offered in suggestions_in_any_language(word))
+
+
+MEANS_SOMETHING_ELSE_IN_ENGLISH = {
+    "alto": "a voice; in French the viola",
+    "altos": "voices; in French violas",
+    "timbales": "Latin drums; in French the timpani",
+}
+
+
+def test_english_words_that_mean_something_else_elsewhere_are_all_known() -> None:
+    """They are taken as English, with a warning where the page is in the other language."""
+    found = {
+        word
+        for word, instrument in instruments().items()
+        if any(find(meaning.english) is not instrument for meaning in meanings(word))
+    }
+    assert found == set(MEANS_SOMETHING_ELSE_IN_ENGLISH)
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [("Fagot", ("Fagott",)), ("violinno", ("violino",)), ("Bratche", ("Bratsche",)), ("kazoo", ())],
+)
+def test_near_words_are_sought_in_every_language(words: str, meant: tuple[str, ...]) -> None:
+    assert suggestions_in_any_language(words)[:1] == meant
+
+
+def test_languages_are_called_by_their_english_names() -> None:
+    assert [language_called(word) for word in ("Italian", "german", "FRENCH", "English", "Klingon")] == [
+        Language.ITALIAN, Language.GERMAN, Language.FRENCH, Language.ENGLISH, None,
+    ]  # fmt: skip
+
+
+def test_no_two_instruments_share_a_printed_name() -> None:
+    for language in Language:
+        printed: dict[str, Instrument] = {}
+        for instrument in EVERY:
+            assert printed.setdefault(printed_name(instrument, False, language), instrument) is instrument

@@ -14,7 +14,7 @@ from cavata.cli.scripts import find_script
 from cavata.cli.sounding import SOUNDS, sounds
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
-from cavata.edition.copies import copies
+from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import SUFFIX as PROOF
 from cavata.edition.proof import proof_copy
 from cavata.engrave.engrave import engrave
@@ -58,6 +58,18 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help=f"what to write, of {', '.join(FORMATS)}; commas between (default: {USUAL})",
     )  # fmt: skip
     command.add_argument("--movement", metavar="ID", help="only this movement, by its name in the script")
+    which = command.add_mutually_exclusive_group()
+    which.add_argument(
+        "--parts", action="store_true", help="besides the score a part for each player, as lantern-horn1.pdf"
+    )
+    which.add_argument(
+        "--part", metavar="NAME", action="append", default=[],
+        help="only the part of this name in the script, and no score; may be given several times",
+    )  # fmt: skip
+    command.add_argument(
+        "--no-cues", dest="cues", action="store_false",
+        help="parts without cues, the small notes of others before long-awaited entries",
+    )  # fmt: skip
     command.add_argument("--out", metavar="FOLDER", help="where to write (default: beside the script)")
     command.add_argument(
         "--paper", metavar="SIZE", type=_paper,
@@ -107,7 +119,8 @@ def run(arguments: argparse.Namespace) -> int:
                 score = _as_asked(score, compiled.plan if arguments.proof else None, arguments)
             if score is not None:
                 stem = path.stem if arguments.movement is None else f"{path.stem}-{arguments.movement}"
-                files = _made(score, stem, path.stem, arguments.to, bag, progress)
+                wanted = Wanted(not arguments.part, None if arguments.parts else tuple(arguments.part), arguments.cues)
+                files = _made(score, wanted, stem, path.stem, arguments.to, bag, progress)
                 paths = _write(files, folder, bag) if not bag.has_errors else []
         progress.done()
     tell(bag.ordered(), paths, arguments.json)
@@ -146,14 +159,15 @@ def _as_asked(score: Score, proof: Plan | None, arguments: argparse.Namespace) -
 
 
 def _made(
-    score: Score, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
-) -> dict[str, Content]:
+    score: Score, wanted: Wanted, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics,
+    progress: Progress,
+) -> dict[str, Content]:  # fmt: skip
     """Every file by its name."""
     files: dict[str, Content] = {}
-    if SOUNDS.union(("midi",)).intersection(formats):
+    if wanted.score and SOUNDS.union(("midi",)).intersection(formats):
         files.update(_heard(score, stem, formats, bag, progress))
     if set(formats) - SOUNDS - {"midi"}:
-        for copy in copies(score):
+        for copy in copies(score, wanted, bag):
             progress.say("notating")
             suffix = copy.suffix + (PROOF if score.header.proof else "")
             files.update(_notated(written(copy.score), suffix, stem, script_stem, formats, bag, progress))

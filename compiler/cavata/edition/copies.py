@@ -6,6 +6,11 @@ pass and the emitters treat each like any score, and see by `Header.kind` for wh
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics.spelling import closest
+from cavata.edition.parts import has_notes, part_score
 from cavata.place.score import Score
 from cavata.value import dataclass
 
@@ -19,6 +24,38 @@ class Copy:
     score: Score
 
 
-def copies(score: Score) -> tuple[Copy, ...]:
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which copies are asked for."""
+
+    score: bool = True
     """The full score."""
-    return (Copy("", score),)
+    parts: tuple[str, ...] | None = ()
+    """The parts, by their names in the script; None for all."""
+    cues: bool = True
+    """Parts show what others play before entries that are long awaited."""
+
+
+def copies(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
+    """The copies asked for, the full score first, then the parts in score order."""
+    if wanted.score:
+        yield Copy("", score)
+    names = [part.name for part in score.parts]
+    for name in wanted.parts or ():
+        if name not in names:
+            _report_unknown(name, names, bag)
+    for index, name in enumerate(names):
+        if wanted.parts is None or name in wanted.parts:
+            if has_notes(score, index):
+                yield Copy(f"-{name}", part_score(score, index, wanted.cues))
+            else:
+                bag.warning(
+                    "O120", score.parts[index].span, f"`{name}` has no note to play, so it gets no part",
+                    "not a note is placed in this part", "place a line in it, or take it out of the forces",
+                )  # fmt: skip
+
+
+def _report_unknown(name: str, names: list[str], bag: Diagnostics) -> None:
+    near = closest(name, names)
+    cure = f"did you mean `{near[0]}`?" if near else "parts are " + ", ".join(f"`{one}`" for one in names)
+    bag.error("O121", None, f"there is no part `{name}`", "", cure)

@@ -9,11 +9,13 @@ from __future__ import annotations
 from cavata.emit.abjad_versions import text_of
 from cavata.emit.lilypond_legend import legend
 from cavata.emit.lilypond_page import name_room, preamble
+from cavata.emit.lilypond_part import part_preamble, tacet_block
 from cavata.emit.lilypond_staff_size import staff_size
 from cavata.emit.lilypond_staves import NAME_WIDTH, SystemStyle, score_block
 from cavata.emit.lilypond_string import column, lines_of
 from cavata.emit.lilypond_title_page import title_page_text
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, leaves
+from cavata.place.score import CopyKind
 
 _FULL_LINE = 10
 """A movement with fewer leaves than this in its busiest staff is not stretched to the right margin."""
@@ -21,6 +23,8 @@ _FULL_LINE = 10
 
 def lilypond_text(score: WrittenScore, movements: tuple[str, ...] | None = None) -> str:
     """The .ly text of a piece, or of the movements named, in the piece's order."""
+    if score.header.kind is CopyKind.PART:
+        return _part_text(score, movements)
     chosen = [movement for movement in score.movements if movements is None or movement.name in movements]
     printed = [(movement, _parts(movement, movement is score.movements[0])) for movement in chosen]
     staves = max((_staff_count(parts) for _, parts in printed), default=1)
@@ -36,6 +40,20 @@ def lilypond_text(score: WrittenScore, movements: tuple[str, ...] | None = None)
         style = SystemStyle(full_names=index == 0, short_names=not alone, letters=score.header.show_letters)
         music = text_of(score_block(movement, parts, score.groups, style))
         blocks.append(_movement_block(movement, music, room if index else "", _is_short(parts)))
+    return "\n".join(blocks)
+
+
+def _part_text(score: WrittenScore, movements: tuple[str, ...] | None) -> str:
+    """One player's part: no name before a system, a heading for every movement."""
+    blocks = [part_preamble(score.header)]
+    style = SystemStyle(full_names=False, short_names=False, letters=score.header.show_letters)
+    for movement in score.movements:
+        if movements is None or movement.name in movements:
+            if movement.tacet:
+                blocks.append(tacet_block(movement))
+            else:
+                music = text_of(score_block(movement, movement.parts, (), style))
+                blocks.append(_movement_block(movement, music, "", _is_short(movement.parts)))
     return "\n".join(blocks)
 
 

@@ -6,7 +6,9 @@ skips that carries all of it, so that no staff has to.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
+from itertools import repeat
 from typing import Any
 
 import abjad
@@ -35,8 +37,10 @@ def global_voice(
     """
     skips: list[Any] = []
     before: Frame | None = None
-    for frame, places, grace_time in zip(movement.frames, breaks, graces, strict=True):
-        skips += _frame_skips(frame, before, places, grace_time)
+    for frame, places, grace_time, count in zip(movement.frames, breaks, graces, _rest_bars(movement), strict=True):
+        if count:
+            skips += _frame_skips(frame, before, places, grace_time, frame.duration * count)
+        _close(frame, skips[-1])
         before = frame
     if skips:
         end = ['\\bar "|."'] if before and before.barline not in _BARLINES else []
@@ -49,7 +53,16 @@ def global_voice(
     return abjad.Context(skips, lilypond_type="Devnull", name="Global")
 
 
-def _frame_skips(frame: Frame, before: Frame | None, breaks: tuple[Fraction, ...], grace_time: int) -> list[Any]:
+def _rest_bars(movement: WrittenMovement) -> Iterator[int]:
+    """How many bars each bar stands for; a bar line inside a rest of several bars would break it."""
+    if len(movement.parts) == 1:
+        return (bar.rest_bars for bar in movement.parts[0].staves[0].bars)
+    return repeat(1, len(movement.frames))
+
+
+def _frame_skips(
+    frame: Frame, before: Frame | None, breaks: tuple[Fraction, ...], grace_time: int, length: Fraction
+) -> list[Any]:  # fmt: skip
     at: dict[Fraction, list[str]] = {Fraction(0): _opening(frame, before)}
     for place in breaks:
         at.setdefault(place, []).append('\\bar ""')
@@ -60,16 +73,20 @@ def _frame_skips(frame: Frame, before: Frame | None, breaks: tuple[Fraction, ...
         at[Fraction(0)].append(waiting(grace_time))
     moments = sorted(at)
     skips = []
-    for start, end in zip(moments, [*moments[1:], frame.duration], strict=True):
+    for start, end in zip(moments, [*moments[1:], length], strict=True):
         segment = skip(end - start)
         if at[start]:
             literal(segment, at[start], "before")
         skips.append(segment)
-    if frame.says_times:
-        literal(skips[-1], (f"\\textEndMark \\markup \\italic {ly_string(f'{frame.repeat_ends} times')}",), "after")
-    if frame.barline in _BARLINES:
-        literal(skips[-1], (_BARLINES[frame.barline],), "after")
     return skips
+
+
+def _close(frame: Frame, last: Any) -> None:
+    """What stands at a bar's end."""
+    if frame.says_times:
+        literal(last, (f"\\textEndMark \\markup \\italic {ly_string(f'{frame.repeat_ends} times')}",), "after")
+    if frame.barline in _BARLINES:
+        literal(last, (_BARLINES[frame.barline],), "after")
 
 
 def _opening(frame: Frame, before: Frame | None) -> list[str]:

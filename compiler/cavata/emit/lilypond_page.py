@@ -28,16 +28,16 @@ def preamble(header: Header, size: Fraction, staves: int, name_length: int, shor
         f"#(set-global-staff-size {float(size):g})",
         "\\paper",
         "{",
-        *(f"    {line}" for line in _sheet(header.paper)),
+        *(f"    {line}" for line in sheet(header.paper)),
         f"    indent = {name_room(name_length, size)}",
         f"    short-indent = {name_room(short_length, size)}",
         *(("    system-separator-markup = \\slashSeparator",) if staves > 2 else ()),
         "}",
     ]
-    return "\n".join(settings) + "\n" + _style() + feet(header) + _header_block(header, size)
+    return "\n".join(settings) + "\n" + style() + feet(header) + _header_block(header, size)
 
 
-def _sheet(paper: Paper) -> tuple[str, ...]:
+def sheet(paper: Paper) -> tuple[str, ...]:
     """The sheet, wider at the side where it is bound; the first page lies on the right."""
     return (
         f"paper-width = {float(paper.width):g}\\mm",
@@ -55,8 +55,8 @@ def name_room(characters: int, size: Fraction) -> str:
     return f"{(characters * 0.55 * 0.55 + 0.9) * float(millimetres(size)):.1f}\\mm"
 
 
-def _style() -> str:
-    """The paper and layout blocks that never change."""
+def style() -> str:
+    """The paper and layout blocks that never change, of score and parts."""
     return resources.files("cavata.emit").joinpath("lilypond_style.ily").read_text(encoding="utf-8")
 
 
@@ -75,8 +75,13 @@ def _header_block(header: Header, size: Fraction) -> str:
         for name, style, text, width, kind in fields
         if text.strip()
     ]
-    running = " \u2013 ".join(text for text in (header.title, header.reader) if text.strip())
-    running = lines_of(running, _RUNNING_WIDTH, 1)[0]
-    lines.append(f"    running = \\markup \\abs-fontsize #9 \\italic {ly_string(running)}")
+    lines.append(running_head(header))
     known = [f"    pdftitle = {ly_string(header.title[:200])}", f"    pdfcomposer = {ly_string(header.composer[:200])}"]
     return "\n".join(["\\header", "{", *lines, *known, "    tagline = ##f", "}"]) + "\n"
+
+
+def running_head(header: Header) -> str:
+    """The field that stands at the head of every page but the first: the piece, and whose copy it is."""
+    running = " \u2013 ".join(text for text in (header.title, header.reader) if text.strip())
+    running = lines_of(running, _RUNNING_WIDTH, 1)[0]
+    return f"    running = \\markup \\abs-fontsize #9 \\italic {ly_string(running)}"

@@ -7,7 +7,6 @@ skips first, then the parts in score order, groups under a bracket, two staves o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
@@ -15,6 +14,7 @@ import abjad
 
 from cavata.emit.abjad_versions import literal
 from cavata.emit.lilypond_breaks import free_breaks
+from cavata.emit.lilypond_cues import cue_voice, rest_beside_cue
 from cavata.emit.lilypond_frames import global_voice
 from cavata.emit.lilypond_leaves import bar_components, clef_command, key_command
 from cavata.emit.lilypond_letters import lyrics
@@ -96,7 +96,9 @@ def _staff(
         abjad.Voice(list(_voice(staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
     ]
     kind = "RhythmicStaff" if part.part.instrument.unpitched else "Staff"
-    made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=count > 1)
+    if any(bar.cue for bar in staff.bars):
+        voices.append(cue_voice(staff, bars, f"{name}Cue"))
+    made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=len(voices) > 1)
     if hide:
         abjad.override(made).VerticalAxisGroup.remove_empty = True
     frames = tuple(frame for frame, _ in bars)
@@ -111,13 +113,16 @@ def _staff(
 
 def _voice(staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) -> Iterator[Any]:
     """One voice, bar by bar; where another voice is silent too, stems go as they would alone."""
-    stems, above = "", False
+    stems, above, aside = "", False, ""
     for place, (bar, (frame, graces)) in enumerate(zip(staff.bars, bars, strict=True)):
         before: list[str] = []
         if index == 0 and place == 0:
             before.append(clef_command(staff.clef))
         if index == 0 and bar.key is not None:
             before.append(key_command(bar.key))
+        if index == 0 and (away := rest_beside_cue(bar)) != aside:
+            before.append(away or "\\oneVoice")
+            aside = away
         if count > 1:
             together = sum(1 for voice in bar.voices if voice) > 1
             wanted = _STEMS[index % len(_STEMS)] if together else "\\oneVoice"
@@ -128,4 +133,8 @@ def _voice(staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) 
                 above = bar.own_dynamics
                 before.append("\\dynamicUp" if above else "\\dynamicNeutral")
         items = bar.voices[index] if index < len(bar.voices) else ()
-        yield from bar_components(items, Fraction(frame.duration), tuple(before), frame.number, graces)
+        if bar.rest_bars == 1:
+            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces)
+        elif bar.rest_bars:
+            last = frame.number + bar.rest_bars - 1
+            yield from bar_components(items, frame.duration * bar.rest_bars, tuple(before), last, graces)

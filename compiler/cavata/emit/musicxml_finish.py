@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.emit.musicxml_cues import gather_rests, mark_cues
 from cavata.emit.musicxml_directions import place_attacca, place_frame, wedge, wedges_before
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines
 from cavata.emit.musicxml_ornaments import finish_signs, notations_of, pedal
@@ -29,9 +30,13 @@ def finish_part(
     for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
         measure.set("number", str(frame.number))
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
-        several = any(len([v for v in staff.bars[place].voices if v]) > 1 for staff in part.staves)
+        several = any(
+            len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
+        )
         _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions))
         _attributes(measure, frame, part)
+        mark_cues(measure, part, place)
+        gather_rests(measure, part, place)
         if first:
             place_frame(measure, frame, divisions)
         place_repeats(measure, frame, place == 0, first)

@@ -127,11 +127,13 @@ class _StaffWriter:
     def bar(self, place: int, frame: Frame, written: WrittenBar) -> Any:
         """One measure, its attributes and directions first."""
         measure = stream.Measure(number=frame.number)
-        voices = [(number, items) for number, items in enumerate(written.voices, 1) if items]
+        voices = [(number, items) for number, items in enumerate((*written.voices, written.cue), 1) if items]
         for element in self._head(place, frame, written):
             measure.coreAppend(element)
         apart = any(number > 1 for number, _ in voices)
         stems = _STEMS if len(voices) > 1 else {}
+        if written.cue:
+            stems = {len(written.voices) + 1: "down" if written.cue_below else "up"}
         for number, items in voices:
             if not apart:
                 self._voice(measure, place, frame, number, items, "")

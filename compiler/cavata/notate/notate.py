@@ -8,19 +8,23 @@ origin and mark is kept.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import lcm
 
 from cavata.edition.title_page import title_page, wants_title_page
 from cavata.instruments.instrument import Instrument
+from cavata.notate.cue_notes import with_cue_notes
+from cavata.notate.fermata_rests import with_fermata_rests
 from cavata.notate.frames import frames
+from cavata.notate.gathered_rests import gathered
 from cavata.notate.proof_lines import with_lines
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
 from cavata.notate.timeline import WrittenSpan, written_spans
 from cavata.notate.transposition import Reading, reading
 from cavata.notate.voice import Ticks
-from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore
-from cavata.place.score import Header, Movement, Part, Score, Staff
+from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
+from cavata.place.score import CopyKind, Header, Movement, Part, Score, Staff
 
 
 def notate(score: Score) -> WrittenScore:
@@ -41,9 +45,14 @@ def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovemen
         _part(part, staves, spans, time, score.header)
         for part, staves in zip(score.parts, movement.staves, strict=True)
     )
+    shared = frames(movement, spans, is_last)
+    alone = score.header.kind is CopyKind.PART
+    if alone:
+        parts = tuple(replace(part, staves=gathered(part.staves, shared, spans, movement)) for part in parts)
+    tacet = alone and all(part.silent for part in parts)
     return WrittenMovement(
-        movement.name, movement.title, movement.is_cadenza, movement.attacca, frames(movement, spans, is_last), parts
-    )
+        movement.name, movement.title, movement.is_cadenza, movement.attacca, shared, parts, tacet
+    )  # fmt: skip
 
 
 def _shares_colours(score: Score) -> bool:
@@ -65,6 +74,9 @@ def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
                 for event in voice:
                     denominators.add(event.onset.denominator)
                     denominators.add(event.event.duration.denominator)
+            for cue in staff.cues:
+                for event in cue.events:
+                    denominators.update((event.onset.denominator, event.event.duration.denominator))
     return lcm(*denominators)
 
 
@@ -76,13 +88,18 @@ def _part(
     colours = dict(header.colours)
     signatures = _signatures(instrument, spans, readings)
     written = tuple(
-        write_staff(staff, StaffPlan(instrument, _clefs(instrument, place), spans, readings, signatures, time, colours))
+        _staff(staff, StaffPlan(instrument, _clefs(instrument, place), spans, readings, signatures, time, colours))
         for place, staff in enumerate(staves)
     )
     if header.proof:
         written = tuple(with_lines(staff) for staff in written)
     silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)
     return WrittenPart(part, written, silent)
+
+
+def _staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
+    written = with_fermata_rests(write_staff(staff, plan), staff, plan.spans)
+    return with_cue_notes(written, staff.cues, plan) if staff.cues else written
 
 
 def _readings(instrument: Instrument, spans: Sequence[WrittenSpan], concert_score: bool) -> tuple[Reading, ...]:

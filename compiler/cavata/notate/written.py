@@ -128,6 +128,12 @@ class WrittenBar:
     """A new signature before this bar: its sharps, or flats if negative, as written for this staff."""
     own_dynamics: bool = False
     """Both voices have dynamics or hairpins of their own here; the upper one's stand above the staff."""
+    rest_bars: int = 1
+    """How many bars the rest stands for that begins here; 0 for a bar that the rest before it stands for too."""
+    cue: tuple[Item, ...] = ()
+    """What another part plays here, in small notes beside the reader's rest; it is not the reader's to play."""
+    cue_below: bool = False
+    """The cue lies low: its stems go down and the reader's rest stands above it."""
 
 
 USUAL_TIMES = 2
@@ -208,6 +214,8 @@ class WrittenMovement:
     attacca: bool
     frames: tuple[Frame, ...]
     parts: tuple[WrittenPart, ...]
+    tacet: bool = False
+    """On a part that is silent throughout: its page has the movement's heading and says so."""
 
 
 @dataclass(frozen=True, slots=True)

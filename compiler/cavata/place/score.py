@@ -107,7 +107,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class ScoreEvent:
-    """An event where it sounds. Its rests are left out."""
+    """An event where it sounds. Its rests are left out, but in a part for those that have a fermata."""
 
     onset: Fraction
     event: Event
@@ -134,12 +134,27 @@ class ScoreEvent:
 
 
 @dataclass(frozen=True, slots=True)
+class Cue:
+    """A few bars of another part that a reader sees in small notes before an entry. They never sound."""
+
+    onset: Fraction
+    end: Fraction
+    """Whole bars, from and to; the reader has no note in them."""
+    label: str
+    """Whose they are, as an abbreviation."""
+    events: tuple[ScoreEvent, ...]
+    """At concert pitch, in order; none overlaps another."""
+
+
+@dataclass(frozen=True, slots=True)
 class Staff:
     """The music of one staff: usually one voice."""
 
     name: str
     """Empty for the only staff of a part, else `right` or `left`."""
     voices: tuple[tuple[ScoreEvent, ...], ...]
+    cues: tuple[Cue, ...] = ()
+    """On a part only, in order; none overlaps another."""
 
 
 @dataclass(frozen=True, slots=True)

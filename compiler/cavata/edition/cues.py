@@ -1,0 +1,107 @@
+"""Cues: what a player who has counted many bars of rest hears shortly before the entry.
+
+In: the score, a movement of it, the index of a part and its staves. Out: the staves with cues, each a few whole bars of
+one line of another part that end where the bar of the entry begins. The line is the one a player will know again: it
+can be heard, moves, has begun or begins with the cue, is a soloist's or of the same family, and lies near. The same
+score gives the same cues. Source of when and how: common practice; the weights are this project's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from cavata.edition.cue_lines import Line, best_line, lines_around
+from cavata.place.pace import seconds_between
+from cavata.place.score import Cue, Movement, Score, ScoreBar, Staff
+
+LONG_WAIT_BARS = 8
+"""After so many empty bars an entry has a cue."""
+LONG_WAIT_SECONDS = 30
+"""And after so long a silence by the clock, if the bars are fewer."""
+CUE_BARS = (2, 3, 1)
+"""How many bars a cue may have, the best first."""
+
+
+def with_cues(score: Score, movement: Movement, index: int, staves: tuple[Staff, ...]) -> tuple[Staff, ...]:
+    """The staves of one part; cues stand on the upper one."""
+    entries = tuple(_long_awaited(movement, staves))
+    if not entries:
+        return staves
+    lines = lines_around(score, movement, index)
+    cues = tuple(cue for waited, entry in entries if (cue := _cue(movement, lines, staves, waited, entry)) is not None)
+    return (replace(staves[0], cues=cues), *staves[1:])
+
+
+def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple[tuple[ScoreBar, ...], ScoreBar]]:
+    """The empty bars before each entry that is long awaited, and the bar of the entry."""
+    busy = sorted(
+        (event.onset, event.end)
+        for staff in staves for voice in staff.voices for event in voice if event.event.heads
+    )  # fmt: skip
+    waited: list[ScoreBar] = []
+    place = 0
+    sounding = Fraction(0)
+    for bar in movement.bars:
+        if not bar.duration:
+            continue
+        end = bar.onset + bar.duration
+        plays = sounding > bar.onset
+        while place < len(busy) and busy[place][0] < end:
+            sounding = max(sounding, busy[place][1])
+            plays = True
+            place += 1
+        if not plays:
+            waited.append(bar)
+            continue
+        if waited and _is_long(movement, waited):
+            yield tuple(waited), bar
+        waited = []
+
+
+def _is_long(movement: Movement, waited: Sequence[ScoreBar]) -> bool:
+    if len(waited) >= LONG_WAIT_BARS:
+        return True
+    begin, end = waited[0].onset, waited[-1].onset + waited[-1].duration
+    return seconds_between(movement, begin, end) >= LONG_WAIT_SECONDS
+
+
+def _cue(
+    movement: Movement, lines: Sequence[Line], staves: Sequence[Staff], waited: tuple[ScoreBar, ...], entry: ScoreBar
+) -> Cue | None:
+    """The best cue of any length before an entry; None where no line there would help."""
+    near = _first_pitch(staves, entry)
+    best: tuple[Fraction, Cue] | None = None
+    for rank, count in enumerate(CUE_BARS):
+        bars = waited[-count:]
+        if len(bars) < count or not _is_one_stretch(bars, entry):
+            continue
+        found = best_line(lines, bars[0].onset, entry.onset, count, near)
+        if found is None:
+            continue
+        points, line, events = found
+        points -= rank
+        if best is None or points > best[0]:
+            best = points, Cue(bars[0].onset, entry.onset, line.label, events)
+    return None if best is None else best[1]
+
+
+def _is_one_stretch(bars: Sequence[ScoreBar], entry: ScoreBar) -> bool:
+    """Whether the bars are played one after another and lead to the entry: measured, and no repeat between them."""
+    row = (*bars, entry)
+    joined = all(
+        not before.repeat_ends and not after.repeat_begins and before.ending == after.ending
+        for before, after in zip(row, row[1:], strict=False)
+    )
+    return joined and all(bar.meter is not None and bar.bar_in_section > 0 for bar in bars)
+
+
+def _first_pitch(staves: Sequence[Staff], entry: ScoreBar) -> int | None:
+    """The highest key of the first notes of an entry; None for unpitched ones or none."""
+    found = [
+        (event.onset, -head.pitch.midi)
+        for staff in staves for voice in staff.voices for event in voice
+        for head in event.event.heads if entry.onset <= event.onset < entry.onset + entry.duration
+    ]  # fmt: skip
+    return -min(found)[1] if found else None

@@ -1,0 +1,36 @@
+\paper
+{
+    system-system-spacing.basic-distance = #14
+    system-system-spacing.padding = #2.5
+    bookTitleMarkup = \markup \column
+    {
+        \fill-line { \fromproperty #'header:reader \null }
+        \vspace #0.6
+        \fill-line { \fromproperty #'header:title }
+        \vspace #0.2
+        \fill-line { \fromproperty #'header:subtitle }
+        \vspace #0.4
+        \fill-line { \null \fromproperty #'header:composer }
+        \vspace #0.6
+    }
+}
+\layout
+{
+    \context
+    {
+        \Score
+        skipBars = ##t
+        \override MultiMeasureRest.expand-limit = #1
+        % Room for the words above a rest, and a bar that is wide enough to be seen as many.
+        \override MultiMeasureRest.minimum-length = #12
+        \override BarNumber.break-visibility = ##(#f #f #t)
+    }
+    \context
+    {
+        \CueVoice
+        autoBeaming = ##f
+        fontSize = #-3
+        \override TextScript.font-size = #2
+        \override TextScript.font-shape = #'upright
+    }
+}

@@ -1,0 +1,65 @@
+"""The page of a part: a larger staff, the reader's name at the top, rests of several bars as one.
+
+In: the header of a part. Out: LilyPond text to stand before its movements, and the text of a movement in which the part
+is silent. Source of the layout: common practice; the sizes are this project's own.
+"""
+
+from __future__ import annotations
+
+from importlib import resources
+
+from cavata.emit.lilypond_page import running_head, sheet, style
+from cavata.emit.lilypond_proof import feet
+from cavata.emit.lilypond_string import column, ly_string
+from cavata.notate.written import WrittenMovement
+from cavata.place.score import Header
+
+STAFF_SIZE = 20
+"""Points: the five lines are 7 mm high, which can be read from a music stand."""
+_NAME_WIDTH, _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 48, 50, 70, 40
+
+
+def part_preamble(header: Header) -> str:
+    """Version, paper, header and layout."""
+    settings = [
+        '\\version "2.24.0"',
+        '\\language "english"',
+        f"#(set-global-staff-size {STAFF_SIZE})",
+        "\\paper",
+        "{",
+        *(f"    {line}" for line in sheet(header.paper)),
+        "    indent = 0\\mm",
+        "    short-indent = 0\\mm",
+        "}",
+    ]
+    own = resources.files("cavata.emit").joinpath("lilypond_part.ily").read_text(encoding="utf-8")
+    return "\n".join(settings) + "\n" + style() + own + feet(header) + _header_block(header)
+
+
+def _header_block(header: Header) -> str:
+    fields = [
+        ("reader", "14 \\bold", header.reader, _NAME_WIDTH, "column"),
+        ("title", "18 \\bold", header.title, _TITLE_WIDTH, "center-column"),
+        ("subtitle", "11", header.subtitle, _SUBTITLE_WIDTH, "center-column"),
+        ("composer", "11", header.composer, _COMPOSER_WIDTH, "right-column"),
+    ]
+    lines = [
+        f"    {name} = \\markup \\abs-fontsize #{size} {column(text, width, 4, kind)}"
+        for name, size, text, width, kind in fields
+        if text.strip()
+    ]
+    known = [
+        running_head(header),
+        f"    pdftitle = {ly_string(f'{header.title[:200]} ({header.reader[:200]})')}",
+        f"    pdfcomposer = {ly_string(header.composer[:200])}",
+    ]
+    return "\n".join(["\\header", "{", *lines, *known, "    tagline = ##f", "}"]) + "\n"
+
+
+def tacet_block(movement: WrittenMovement) -> str:
+    """The heading of a movement in which the part is silent, and that it is."""
+    title = column(movement.title or movement.name, 50, 3, "center-column")
+    heading = f"\\fill-line {{ \\abs-fontsize #14 \\bold {title} }}"
+    words = "tacet, attacca" if movement.attacca else "tacet"
+    said = f"\\fill-line {{ \\abs-fontsize #12 \\italic {ly_string(words)} }}"
+    return f"\\markup \\column {{ \\vspace #1 {heading} \\vspace #0.3 {said} \\vspace #0.5 }}\n"

@@ -1,0 +1,105 @@
+"""Cues on the reader's staff: small notes beside the rest, in the reader's own clef and transposition.
+
+In: a written staff, its cues, and how the staff is read. Out: the same staff, the bars of each cue with its notes. A
+cue that would lie far outside the staff is written in another octave, and says so. Above its first note stands
+whose it is. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import islice
+
+from cavata.music.event import Head, Marks
+from cavata.music.pitch import Interval
+from cavata.notate.clefs import bottom_line, ledger_lines
+from cavata.notate.spelled_voice import StaffPlan
+from cavata.notate.staff import write_staff
+from cavata.notate.timeline import WrittenSpan
+from cavata.notate.transposition import Reading
+from cavata.notate.voice import Ticks
+from cavata.notate.written import Item, WrittenStaff, leaves
+from cavata.place.score import Cue, ScoreEvent, Staff
+
+_OCTAVES = (0, -1, 1, -2, 2, -3, 3)
+"""Octaves a cue may be moved by, the nearest first."""
+_IN_WORDS = {1: "an octave", 2: "two octaves", 3: "three octaves"}
+_MIDDLE = 4
+"""The middle line above the lowest, in steps."""
+
+
+def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan) -> WrittenStaff:
+    """The staff with its cues."""
+    bars = list(written.bars)
+    for cue in cues:
+        places = [place for place, span in enumerate(plan.spans) if cue.onset <= span.onset < cue.end]
+        clef = _clef_before(written, places[0])
+        line, below = _line(cue, clef, plan, places)
+        for place, items in zip(places, line, strict=True):
+            bars[place] = replace(bars[place], cue=items, cue_below=below)
+    return replace(written, bars=tuple(bars))
+
+
+def _clef_before(written: WrittenStaff, place: int) -> str:
+    """The clef in force at a bar."""
+    clef = written.clef
+    for bar in islice(written.bars, place):
+        for voice in bar.voices:
+            clef = next((leaf.clef for leaf in reversed(list(leaves(voice))) if leaf.clef), clef)
+    return clef
+
+
+def _line(cue: Cue, clef: str, plan: StaffPlan, places: Sequence[int]) -> tuple[list[tuple[Item, ...]], bool]:
+    """Each bar's items, and whether they lie below the middle line."""
+    spans = tuple(plan.spans[place] for place in places)
+    readings = tuple(plan.readings[place] for place in places)
+    shift = 0 if plan.instrument.unpitched else _octaves(cue, clef, readings[0])
+    events = tuple(_moved(event, shift) for event in cue.events)
+    label = cue.label + (f" ({_IN_WORDS[abs(shift)]} {'higher' if shift > 0 else 'lower'})" if shift else "")
+    events = (_labelled(events[0], label), *events[1:])
+    small = write_staff(Staff("", (events,)), _plan(plan, clef, spans, readings))
+    below = not plan.instrument.unpitched and _lies_low(small, clef)
+    return [() if _rests(bar.voices[0]) else bar.voices[0] for bar in small.bars], below
+
+
+def _rests(items: tuple[Item, ...]) -> bool:
+    """Whether a bar of the cue is silent: the reader's own rest says so."""
+    return not any(leaf.heads for leaf in leaves(items))
+
+
+def _plan(plan: StaffPlan, clef: str, spans: tuple[WrittenSpan, ...], readings: tuple[Reading, ...]) -> StaffPlan:
+    signature = None if plan.instrument.unpitched else readings[0].signature
+    signatures = (signature, *(None for _ in spans[1:]))
+    return StaffPlan(plan.instrument, (clef,), spans, readings, signatures, Ticks.of(plan.time.whole, spans))
+
+
+def _octaves(cue: Cue, clef: str, reading: Reading) -> int:
+    """By how many octaves the cue is moved, so that it needs the fewest ledger lines."""
+    positions = [reading.written(head.pitch).position for event in cue.events for head in event.event.heads]
+
+    def lines(octaves: int) -> int:
+        return sum(max(0, ledger_lines(clef, at, at) - 1) for at in (place + 7 * octaves for place in positions))
+
+    return min(_OCTAVES, key=lambda octaves: (lines(octaves), _OCTAVES.index(octaves)))
+
+
+def _moved(event: ScoreEvent, octaves: int) -> ScoreEvent:
+    if not octaves:
+        return event
+    by = Interval(7 * octaves, 12 * octaves)
+    heads = tuple(Head(head.pitch + by, head.origins) for head in event.event.heads)
+    return replace(event, event=event.event.with_heads(heads))
+
+
+def _labelled(event: ScoreEvent, label: str) -> ScoreEvent:
+    return replace(event, event=event.event.marked(Marks(words=(label,))))
+
+
+def _lies_low(small: WrittenStaff, clef: str) -> bool:
+    middle = bottom_line(clef) + _MIDDLE
+    heights = [
+        head.pitch.position - middle
+        for bar in small.bars for leaf in leaves(bar.voices[0]) for head in leaf.heads
+    ]  # fmt: skip
+    return sum(heights) < 0

@@ -204,6 +204,7 @@ def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str
         ("O104", ["new", "what?"], 2),
         ("O107", ["build", "house.cavata"], 1),
         ("O108", ["build", "lantern.cavata", "--movement", "last"], 1),
+        ("O121", ["build", "lantern.cavata", "--part", "flut"], 1),
         ("O109", ["build", "lantern.cavata", "--out", "printed", "--to", "midi"], 1),
         ("O401", ["check", "lantern.cavata", "--library", "my_library"], 0),
     ],
@@ -247,6 +248,17 @@ def test_full_disk_for_the_sound_gives_the_message_of_its_page(
     monkeypatch.setattr("cavata.emit.audio.TemporaryFile", full)
     compare("O142", said_by(WAV, 1, capsys), request)
     assert not (desk / "lantern.wav").exists()
+
+
+def test_part_without_notes_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    script = desk / "lantern.cavata"
+    script.write_text(script.read_text().replace("flute = flute\n", "flute = flute\n    oboe = oboe\n"))
+    assert main(["build", "lantern.cavata", "--parts", "--to", "musicxml"]) == 0
+    told = capsys.readouterr()
+    assert told.out == "lantern-first.musicxml\nlantern-first-flute.musicxml\n"
+    compare("O120", told.err, request)
 
 
 def test_new_touches_nothing_that_exists(

@@ -42,7 +42,7 @@ STEPS, COMBINED = "Steps of", "Combinations"
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on two staves", "Repairs", "Two voices on one staff",
-    "Unpitched parts", "Ranges", "Fair copies and proof copies",
+    "Unpitched parts", "Ranges", "Parts for the players", "Cues", "Fair copies and proof copies",
 )  # fmt: skip
 """Sections about what holds for every statement, or what score lines do."""
 ONLY_WARNING = "N301"

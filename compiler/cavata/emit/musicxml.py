@@ -79,7 +79,7 @@ def _divisions(movement: WrittenMovement) -> int:
     for part in movement.parts:
         for staff in part.staves:
             for bar in staff.bars:
-                for voice in bar.voices:
+                for voice in (*bar.voices, bar.cue):
                     for leaf, brackets in opened(voice):
                         shape = (leaf.base, leaf.dots, *((b.actual, b.normal) for b in brackets))
                         if shape not in seen:

@@ -1,7 +1,8 @@
-"""The pictures beside the examples: first pages as LilyPond drew them, cropped to what is printed.
+"""The pictures beside the examples: first pages as LilyPond drew them, cropped to what is printed; and the map of one.
 
 Run by hand after a change of a page: `python tests/spec/make_pictures.py [NAME ...]`. It needs LilyPond and Pillow, and
-writes `examples/pictures/NAME.png`. In: the scripts named below. Out: small pictures in sixteen greys.
+writes `examples/pictures/NAME.png`. In: the scripts named below. Out: small pictures in sixteen greys, the map in
+colours.
 """
 
 from __future__ import annotations
@@ -14,8 +15,13 @@ from PIL import Image, ImageOps
 
 from cavata.emit.lilypond import lilypond_text
 from cavata.engrave.engrave import engrave
+from cavata.engrave.engraver import text_fonts
 from cavata.engrave.engraving import Failure
 from cavata.pipeline import compile_script, written
+from cavata.story.language import language
+from cavata.story.map import map_of
+from cavata.story.map_png import png_bytes
+from cavata.story.map_svg import map_svg
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 WIDEST = 720
@@ -26,6 +32,9 @@ SCRIPTS = {
     **{path.parent.name: path for path in sorted(EXAMPLES.glob("*/*.cavata")) if path.stem == path.parent.name},
     "piano": EXAMPLES / "piano" / "lamplight.cavata",
 }
+MAP = "map"
+MAPPED = EXAMPLES / "three-watches" / "three-watches.cavata"
+MAP_WIDTH, MAP_COLOURS = 1120, 48
 TALLEST = 720
 """Of a long page only so much is shown, and no piece of a system."""
 GAP = 7
@@ -51,6 +60,18 @@ def picture(script: Path) -> Image.Image:
     return small.crop((0, 0, small.width, _foot(small))).quantize(16)
 
 
+def mapped(script: Path) -> Image.Image:
+    """The map of a script, at the size of its page."""
+    compiled = compile_script(script)
+    assert compiled.score is not None and compiled.program is not None and compiled.plan is not None
+    drawn = map_svg(map_of(compiled.program, compiled.plan, compiled.score), lambda span: "", language("en"))
+    png = png_bytes(drawn, text_fonts())
+    assert png is not None, "the extra `pictures` is not installed"
+    picture = Image.open(io.BytesIO(png)).convert("RGB")
+    size = (MAP_WIDTH, round(picture.height * MAP_WIDTH / picture.width))
+    return picture.resize(size, Image.Resampling.LANCZOS).quantize(MAP_COLOURS)
+
+
 def _foot(page: Image.Image) -> int:
     """Where to end: at the whole height, or below the last system that can be shown whole."""
     if page.height <= TALLEST:
@@ -61,6 +82,7 @@ def _foot(page: Image.Image) -> int:
 
 
 if __name__ == "__main__":
-    for name in sys.argv[1:] or SCRIPTS:
-        picture(SCRIPTS[name]).save(EXAMPLES / "pictures" / f"{name}.png", optimize=True)
+    for name in sys.argv[1:] or (*SCRIPTS, MAP):
+        made = mapped(MAPPED) if name == MAP else picture(SCRIPTS[name])
+        made.save(EXAMPLES / "pictures" / f"{name}.png", optimize=True)
         print(name)

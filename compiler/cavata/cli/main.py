@@ -18,7 +18,7 @@ from cavata.cli.speaking import complain, safely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
-    "timings", "stats", "index",
+    "timings", "stats", "index", "map",
 )
 """In the order of the help; each is a module of its own in this room."""
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
@@ -37,6 +37,7 @@ A day's work:
     cavata format lantern           columns, indentation and long lines as they should be
     cavata why V203                 explain a message, with a script that goes wrong and its cure
     cavata timings lantern          tell how long it takes, section by section
+    cavata map lantern              draw the whole piece as one picture: lantern-map.svg
     cavata index lantern            list every place where each name sounds
 """
 _EPILOG = """\

@@ -11,6 +11,7 @@ import re
 import shutil
 import subprocess
 from functools import lru_cache
+from pathlib import Path
 
 from cavata.engrave.engraving import Failure, Fault
 
@@ -58,3 +59,12 @@ def _on_path(program: str) -> str | Failure:
         return program
     said = f"{found[1]}.{found[2]}" if found else "of unknown version"
     return Failure(Fault.MISSING, f"the LilyPond on the path is {said}; 2.24 or later is needed", _HOW_TO_GET_IT)
+
+
+def text_fonts() -> tuple[Path, ...]:
+    """The sans-serif fonts that come with LilyPond: Latin, Greek and Cyrillic. None where it is not there."""
+    program = find_lilypond()
+    if isinstance(program, Failure):
+        return ()
+    share = Path(program).resolve().parent.parent / "share" / "lilypond"
+    return tuple(sorted(share.glob("*/fonts/otf/NimbusSans-*.otf")))

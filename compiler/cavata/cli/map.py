@@ -1,0 +1,95 @@
+"""`cavata map`: one picture of the whole piece."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from urllib.parse import quote
+
+from cavata.cli.progress import Progress
+from cavata.cli.speaking import tell
+from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
+from cavata.diagnostics.record import Diagnostics
+from cavata.source import Span
+
+FORMATS = ("svg", "png")
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "map",
+        help="draw one picture of the whole piece",
+        description=(
+            "Draw the whole piece: time goes across, parts stand one below another, and each name has a colour and a "
+            "lane of its own; shape and hatching tell the form in which it sounds. Movements and sections are marked, "
+            "and above stands how dense the notes are. In the SVG each mark leads to its line of the script. The file "
+            "is called after the script: lantern-map.svg."
+        ),
+    )
+    add_piece_to(command)
+    command.add_argument(
+        "--to", metavar="FORMATS", default="svg", type=_formats,
+        help="what to write, of svg, png; commas between (default: svg)",
+    )
+    command.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the script)")
+    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
+    command.set_defaults(run=run)
+
+
+def _formats(text: str) -> tuple[str, ...]:
+    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
+    unknown = [part for part in wanted if part not in FORMATS]
+    if unknown or not wanted:
+        raise argparse.ArgumentTypeError(f"there is no format `{', '.join(unknown)}`; formats are {', '.join(FORMATS)}")
+    return wanted
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Draw; 1 if the piece is not there, does not compile, or the picture cannot be written."""
+    progress = Progress(sys.stderr)
+    told, bag = piece_of(arguments, progress)
+    paths: list[str] = []
+    if told is not None:
+        folder = arguments.out or told.path.parent
+        progress.say("drawing the map")
+        files = drawn(told, folder, arguments.to, bag)
+        progress.done()
+        paths = write_all(files, bag) if not bag.has_errors else []
+    tell(bag.ordered(), paths, arguments.json)
+    return int(bag.has_errors)
+
+
+def drawn(told: Told, folder: Path, formats: tuple[str, ...], bag: Diagnostics) -> dict[Path, bytes]:
+    """The files of the map, before any is written."""
+    from cavata.engrave.engraver import text_fonts
+    from cavata.story.language import language
+    from cavata.story.map import map_of
+    from cavata.story.map_png import png_bytes
+    from cavata.story.map_svg import map_svg
+
+    picture = map_svg(map_of(told.program, told.plan, told.score), lambda span: _link(span, folder), language("en"))
+    files: dict[Path, bytes] = {}
+    if "svg" in formats:
+        files[folder / f"{told.path.stem}-map.svg"] = picture.encode("utf-8")
+    if "png" in formats:
+        png = png_bytes(picture, text_fonts())
+        if png is None:
+            bag.error(
+                "O404", None, "a PNG needs the library that draws it", "`resvg-py` is not installed",
+                'install it with `pip install "cavata[pictures]"`, or take the SVG with `--to svg`',
+            )
+        else:
+            files[folder / f"{told.path.stem}-map.png"] = png
+    return files
+
+
+def _link(span: Span, folder: Path) -> str:
+    """The line of the script, as seen from where the picture lies."""
+    try:
+        path = os.path.relpath(span.source.name, folder)
+    except ValueError:  # on another drive
+        path = os.path.abspath(span.source.name)
+    return f"{quote(Path(path).as_posix())}#L{span.line}"

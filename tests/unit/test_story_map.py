@@ -1,0 +1,232 @@
+"""The map: its marks held against the index and the clock, its texts against the widths of a real font."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from discovery_pages import holds_or_updates
+from lxml import etree
+from PIL import Image, ImageFont
+
+from cavata.cli.main import main
+from cavata.diagnostics.render import as_text
+from cavata.engrave.engraver import text_fonts
+from cavata.pipeline import compile_script
+from cavata.place.colours import PALETTE
+from cavata.resources import folder
+from cavata.story.drawing import fitted, width_of
+from cavata.story.language import language
+from cavata.story.map import PieceMap, Shape, map_of
+from cavata.story.map_marks import mark, patterns
+from cavata.story.map_page import page_of
+from cavata.story.map_svg import map_svg
+
+SVG = {"s": "http://www.w3.org/2000/svg"}
+WATCHES = folder("examples") / "three-watches" / "three-watches.cavata"
+NIGHT = folder("examples") / "the-long-night" / "the-long-night.cavata"
+
+
+def mapped(path: Path) -> PieceMap:
+    compiled = compile_script(path, path.name)
+    assert compiled.score is not None and compiled.program and compiled.plan, as_text(compiled.bag.ordered())
+    return map_of(compiled.program, compiled.plan, compiled.score)
+
+
+def drawn(path: Path) -> etree._Element:
+    picture = map_svg(mapped(path), lambda span: f"{span.source.name}#L{span.line}", language("en"))
+    return etree.fromstring(picture.encode())
+
+
+def crowded(tmp_path: Path) -> Path:
+    """Twenty parts with long names, ten movements with long titles, each of six short sections."""
+    parts = [f"part{n}" for n in range(20)]
+    forces = "".join(f'    {part} = violin, called "Instrument of the far gallery {part}"\n' for part in parts)
+    music = "".join(
+        f'movement watch{m} "A movement with a title that is long {m}"\n    tempo 1/4 at 120\n'
+        + "".join(
+            f'    section s{m}{s} "what is said of it"\n        {parts[m]}, {parts[m + 9]}: tamsin x {m + 1}\n'
+            for s in range(6)
+        )
+        for m in range(10)
+    )  # fmt: skip
+    path = tmp_path / "crowded.cavata"
+    path.write_text(
+        'language 1\npiece "Crowded"\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n'
+        f"{forces}{music}",
+        "utf-8",
+    )
+    return path
+
+
+# ------------------------------------------------------------------ what is drawn
+
+
+@pytest.mark.parametrize("path", [WATCHES, NIGHT], ids=lambda path: path.stem)
+def test_every_statement_is_marked_in_each_of_its_parts_each_time(path: Path) -> None:
+    piece = mapped(path)
+    wanted = sum(
+        len(entry.parts) * (1 + len(entry.place.again)) for name in piece.index.names for entry in name.entries
+    )
+    assert len(piece.marks) == wanted == len(drawn(path).findall("s:a", SVG))
+
+
+def test_mark_lies_where_the_clock_says_and_leads_to_its_line(tmp_path: Path) -> None:
+    """Ten bars of 4 s; the name from the beginning of the sixth, 20 s to 26 s, lies across from a half of the width."""
+    path = tmp_path / "piece.cavata"
+    path.write_text(
+        'language 1\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n    violin = violin\n'
+        "movement first\n    tempo 1/4 at 60\n    section one 10 bars\n        violin at bar 6: tamsin\n", "utf-8",
+    )  # fmt: skip
+    page, tree = page_of(mapped(path)), drawn(path)
+    (link,) = tree.findall("s:a", SVG)
+    assert link.get("href") == "piece.cavata#L9"
+    box, title = link.find("s:rect", SVG), link.find("s:title", SVG)
+    assert box is not None and title is not None and title.text is not None
+    width = page.right - page.left
+    assert float(box.get("x", "")) == pytest.approx(page.left + width / 2, abs=0.01)
+    assert float(box.get("width", "")) == pytest.approx(width * 6 / 40, abs=0.01)
+    assert "TAMSIN: T A M S I N, as it is. Violin, first, bar 6, 0:20." in title.text
+
+
+def test_names_and_forms_are_never_told_by_colour_alone() -> None:
+    """Each name has a lane to itself in every part; and each form is drawn differently in one colour."""
+    piece = mapped(NIGHT)
+    page = page_of(piece)
+    tops = [page.lane_top(part, name) for part in range(len(piece.parts)) for name in range(len(piece.names))]
+    assert all(b - a >= page.lane for a, b in zip(tops, tops[1:], strict=False))
+    looks = {mark(shape, 0, 0, 0, 18, 9) for shape in Shape}
+    assert len(looks) == len(Shape)
+    hatchings = [re.sub(r'id="[^"]*"', "", pattern) for pattern in patterns(1)]
+    assert len(set(hatchings)) == len(hatchings) == 4
+
+
+def test_colours_are_the_published_ones() -> None:
+    """Source: Okabe and Ito, Color Universal Design, 2008."""
+    text = "".join(patterns(9)) + "".join(mark(Shape.SOLID, n, 0, 0, 9, 9) for n in range(9))
+    assert all(colour in text for colour in PALETTE)
+    assert set(PALETTE) <= {"#E69F00", "#56B4E9", "#009E73", "#F0E442", "#0072B2", "#D55E00", "#CC79A7"}
+
+
+def test_movements_and_sections_are_marked_and_listed() -> None:
+    texts = ["".join(text.itertext()) for text in drawn(WATCHES).iterfind(".//s:text", SVG)]
+    assert {"First Watch", "Middle Watch", "Morning Watch"} <= set(texts)
+    listed = [text for text in texts if "hailing" in text]
+    assert listed and "1 hailing “two names across the water” 0:00 · 2 tide_out" in listed[0]
+
+
+# ------------------------------------------------------------------ legible
+
+
+def _boxes(tree: etree._Element) -> list[tuple[float, float, float, float, str]]:
+    """The boxes of all texts, as wide as the font that comes with LilyPond makes them."""
+    regular = next(path for path in text_fonts() if path.name == "NimbusSans-Regular.otf")
+    bold = next(path for path in text_fonts() if path.name == "NimbusSans-Bold.otf")
+    boxes = []
+    for text in tree.iterfind(".//s:text", SVG):
+        size, said = float(text.get("font-size", "")), "".join(text.itertext())
+        font = ImageFont.truetype(bold if text.get("font-weight") else regular, 100)
+        width = font.getlength(said) * size / 100
+        x, y = float(text.get("x", "")), float(text.get("y", ""))
+        x -= {"start": 0.0, "middle": width / 2, "end": width}[text.get("text-anchor", "start")]
+        boxes.append((x, y - 0.72 * size, x + width, y + 0.2 * size, said))
+    return boxes
+
+
+@pytest.mark.parametrize("which", ["three-watches", "the-long-night", "crowded"])
+def test_no_text_lies_on_another_or_leaves_the_page(which: str, tmp_path: Path) -> None:
+    path = {"three-watches": WATCHES, "the-long-night": NIGHT}.get(which) or crowded(tmp_path)
+    tree = drawn(path)
+    boxes = _boxes(tree)
+    _, _, width, height = map(float, tree.get("viewBox", "").split())
+    assert len(boxes) > 20
+    for number, (x, y, right, foot, said) in enumerate(boxes):
+        assert x >= 0 and y >= 0 and right <= width and foot <= height, said
+        for x2, y2, right2, foot2, other in boxes[:number]:
+            assert right <= x2 or right2 <= x or foot <= y2 or foot2 <= y, (said, other)
+
+
+def test_widths_are_never_taken_for_less_than_the_font_has() -> None:
+    font = ImageFont.truetype(next(p for p in text_fonts() if p.name == "NimbusSans-Regular.otf"), 100)
+    for text in ("Violins II", "WATCHMAN'S MORNING", "1:02:05", "Illimitable", "Ťťž Œuvre", "Огни на берегу"):
+        assert width_of(text, 100) >= font.getlength(text)
+    assert fitted("Alone on the gallery", 60, 10) != "Alone on the gallery" and fitted("Alone", 4, 10) == ""
+
+
+# ------------------------------------------------------------------ bad input, files
+
+
+def test_hostile_title_is_text(tmp_path: Path) -> None:
+    path = tmp_path / "piece.cavata"
+    path.write_text(
+        'language 1\npiece "<script>alert(1)</script> & ]]>"\n    composer "<b>A</b>"\nforces\n    violin = violin\n'
+        'movement first "\\"><script>"\n    section one "<i>"\n        violin: notes(1/4 D4)\n', "utf-8",
+    )  # fmt: skip
+    tree = drawn(path)
+    assert not tree.findall(".//s:script", SVG) and not tree.findall(".//script")
+    assert any("<script>alert(1)</script>" in "".join(text.itertext()) for text in tree.iterfind(".//s:text", SVG))
+
+
+def test_piece_without_names_has_a_map(tmp_path: Path) -> None:
+    path = tmp_path / "piece.cavata"
+    path.write_text("language 1\nforces\n    violin = violin\nmovement first\n    violin: notes(1/4 D4 E4)\n", "utf-8")
+    tree = drawn(path)
+    assert not tree.findall("s:a", SVG)
+    assert "notes that no name gave" in ["".join(t.itertext()) for t in tree.iterfind(".//s:text", SVG)]
+
+
+def test_command_writes_both_pictures(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["map", str(WATCHES), "--to", "svg,png", "--out", str(tmp_path / "new")]) == 0
+    svg, png = (Path(line) for line in capsys.readouterr().out.splitlines())
+    assert (svg.name, png.name) == ("three-watches-map.svg", "three-watches-map.png")
+    link = etree.parse(svg).getroot().find("s:a", SVG)
+    assert link is not None
+    leads, _, line = link.get("href", "").partition("#L")
+    assert (svg.parent / leads).resolve() == WATCHES and line.isdigit()
+    assert Image.open(png).size[0] == 2240
+
+
+def test_same_script_gives_the_same_pictures(tmp_path: Path) -> None:
+    made = []
+    for seed in ("1", "2"):
+        out = tmp_path / seed
+        subprocess.run(
+            [sys.executable, "-m", "cavata.cli.main", "map", str(WATCHES), "--to", "svg,png", "--out", str(out)],
+            check=True, capture_output=True, env={**os.environ, "PYTHONHASHSEED": seed},
+        )  # fmt: skip
+        made.append([path.read_bytes() for path in sorted(out.iterdir())])
+    # The pictures lie equally deep, so that their links are the same.
+    assert made[0] == made[1]
+
+
+def test_png_without_its_library(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    monkeypatch.setitem(sys.modules, "resvg_py", None)
+    assert main(["map", str(WATCHES), "--to", "png", "--out", str(tmp_path)]) == 1
+    assert holds_or_updates("O404", capsys.readouterr().err, request.config.getoption("--update"))
+    assert not list(tmp_path.iterdir())
+
+
+def test_folder_that_cannot_be_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "taken").write_text("a file, no folder")
+    assert main(["map", str(WATCHES), "--out", "taken"]) == 1
+    told = capsys.readouterr()
+    assert told.out == "" and holds_or_updates("O403", told.err, request.config.getoption("--update"))
+
+
+def test_unknown_format_is_a_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["map", str(WATCHES), "--to", "bmp"]) == 2
+    assert "there is no format `bmp`" in capsys.readouterr().err
+
+
+def test_seconds_of_a_mark_are_exact() -> None:
+    assert all(isinstance(found.begins, Fraction) and found.ends > found.begins for found in mapped(NIGHT).marks)

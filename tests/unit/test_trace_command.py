@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import pytest
 
 from cavata.cli.main import main
 from cavata.diagnostics.record import Diagnostics
+from cavata.discover.corpus_index import music21_corpus
 from cavata.discover.foreign_score import read_foreign
 from cavata.discover.tracing import Tracing, divided
 from cavata.emit.midi import midi_bytes
@@ -197,3 +199,25 @@ def test_ties_are_one_note_and_nothing_overlaps(file: str, desk: Path) -> None:
     for score in read_foreign(desk / file):
         for line in score.lines:
             assert all(later.onset >= earlier.end for earlier, later in zip(line.notes, line.notes[1:], strict=False))
+
+
+def test_score_in_sixteen_bits_a_letter_is_read(tmp_path: Path) -> None:
+    """UTF-16 is one of the two encodings that every reader of XML must know. Source: XML 1.0, 4.3.3."""
+    with zipfile.ZipFile(music21_corpus() / "bach" / "bwv66.6.mxl") as archive:
+        text = archive.read("bwv66.6.xml").decode("utf-8")
+    assert 'encoding="UTF-8"' in text[:60]
+    for number, encoding in enumerate(("utf-8", "utf-16-le", "utf-16-be")):
+        mark = "" if encoding == "utf-8" else "\ufeff"
+        declared = text.replace("UTF-8", "UTF-16", 1) if mark else text
+        (tmp_path / f"{number}.musicxml").write_bytes((mark + declared).encode(encoding))
+    eight, little, big = (read_foreign(tmp_path / f"{number}.musicxml") for number in range(3))
+    assert eight == little == big and eight[0].lines
+
+
+def test_triplets_in_later_bars_leave_no_rest(tmp_path: Path) -> None:
+    """An onset of thirds added to a bar's binary one is exact: no gap opens between notes that follow straight on."""
+    bars = " | ".join(["(3cde (3fga"] * 60)
+    (tmp_path / "tune.abc").write_text(f"X:1\nT:Thirds\nM:2/4\nL:1/8\nK:C\n{bars} |\n", encoding="utf-8")
+    (line,) = read_foreign(tmp_path / "tune.abc")[0].lines
+    assert len(line.notes) == 360 and not any(note.after_rest for note in line.notes)
+    assert line.notes[-1].end == 30

@@ -24,7 +24,7 @@ from cavata.discover.score_file import FORMATS
 from cavata.resources import cache_folder
 from cavata.value import dataclass
 
-_EDITION = "1"
+_EDITION = "2"
 """Of the form in which notes are kept; another edition is read anew."""
 _GROUP_BYTES, _GROUP_FILES = 400_000, 12
 

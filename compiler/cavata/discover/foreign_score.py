@@ -121,12 +121,13 @@ def _voices(part: Any) -> list[list[_Raw]]:
         voices[0] = [(_exact(n.offset), n, "") for n in flat.notes]
     for measure in measures:
         bar = f"{measure.number}{measure.numberSuffix or ''}"
-        start = measure.offset
+        # Made exact before they are added: a binary fraction and an exact one sum to a binary one.
+        start = _exact(measure.offset)
         inner = list(measure.voices)
-        voices.setdefault(0, []).extend((_exact(start + n.offset), n, bar) for n in measure.notes)
+        voices.setdefault(0, []).extend((start + _exact(n.offset), n, bar) for n in measure.notes)
         for number, voice in enumerate(inner):
-            shift = start + voice.offset
-            voices.setdefault(number, []).extend((_exact(shift + n.offset), n, bar) for n in voice.notes)
+            shift = start + _exact(voice.offset)
+            voices.setdefault(number, []).extend((shift + _exact(n.offset), n, bar) for n in voice.notes)
     return [sorted(notes, key=lambda raw: raw[0]) for _, notes in sorted(voices.items())]
 
 

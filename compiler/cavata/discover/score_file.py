@@ -7,6 +7,8 @@ nothing in it can lead to another file or grow.
 
 from __future__ import annotations
 
+import codecs
+import re
 import zipfile
 import zlib
 from pathlib import Path
@@ -28,6 +30,7 @@ FORMATS = {
 }  # fmt: skip
 """What a file is taken for, by the end of its name; nothing else is ever opened."""
 
+_DECLARED = re.compile(r"""\A(\s*<\?xml[^>]*?encoding\s*=\s*)["'][^"']*["']""")
 _ROOTS = frozenset({"score-partwise", "score-timewise"})
 
 
@@ -71,10 +74,18 @@ def open_score(path: Path) -> ScoreFile:
         content = _unpacked(path)
     if kind == "musicxml":
         _check_xml(path, content)
+        content = _in_utf_8(content)
     if kind == "midi" and not content.startswith(b"MThd"):
         raise _no_score(path, "it does not begin as a MIDI file does")
     assert kind is not None
     return ScoreFile(path, kind, content)
+
+
+def _in_utf_8(content: bytes) -> bytes:
+    """MusicXML in UTF-16, as some programs write it, in UTF-8, which is what music21 reads; all else as it is."""
+    if not content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return content
+    return _DECLARED.sub(r'\1"UTF-8"', content.decode("utf-16"), count=1).encode("utf-8")
 
 
 def _too_large(path: Path) -> Unreadable:

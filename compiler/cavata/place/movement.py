@@ -157,11 +157,13 @@ class MovementPlacer:
         stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat)
         last = number == len(self.planned.sections) - 1
         for line in sorted(lines, key=lambda line: line.line.replaces):
-            self.check_end(line, stretch, last)
+            fits = self.check_end(line, stretch, last)
             if line.line.replaces:
                 self.silence(line, onset)
             for dealt in deal(line, onset, self.parts, self.bag):
-                if not silenced(dealt.part, dealt.staff, line.line.tacet):
+                # What is reported as too long is not reported again where it sounds into the next section.
+                inside_it = fits or dealt.onset + dealt.event.duration <= onset + length
+                if inside_it and not silenced(dealt.part, dealt.staff, line.line.tacet):
                     self.add(dealt)
         return stretch
 
@@ -249,11 +251,11 @@ class MovementPlacer:
         refusal = stuck.refusal
         self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure, also)
 
-    def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> None:
-        """A line longer than its section is an error unless its last item sounds on into the next."""
+    def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> bool:
+        """Whether a line fits its section; a longer one is an error unless its last item sounds on into the next."""
         ruler = stretch.ruler
         if line.end <= stretch.length:
-            return
+            return True
         item = line.items[-1] if line.items else None
         span = item.item.span if item and item.end > stretch.length else line.line.span
         name = stretch.planned.name or self.planned.name
@@ -264,13 +266,16 @@ class MovementPlacer:
                 "P109", span, "no section follows for this item to sound on into", f"longer by {excess}",
                 "give the section more bars", placed_by(line.line.within),
             )
-        elif not line.over or (item is not None and item.onset >= stretch.length):
+            return False
+        if not line.over or (item is not None and item.onset >= stretch.length):
             into = "" if ruler.is_free else f"; it ends {ruler.end_in_words(line.end)}"
             self.bag.error(
                 "P101", span, f"the line is too long for `{name}` by {excess}", f"`{name}` has {room}{into}",
                 "give the section more bars, cut the line with `for`, or let the item sound on with `over`",
                 placed_by(line.line.within),
             )
+            return False
+        return True
 
     def add(self, dealt: Dealt) -> None:
         """Hand an event to its staff; too many are reported once."""

@@ -50,6 +50,10 @@ def compile_script(
     score = place(plan, bag)
     if program.promises and not bag.has_errors:
         look_at(program.promises, plan.values, score, bag)
+    if score.shared and not bag.has_errors:
+        from cavata.edition.shared_staves import report_unreadable
+
+        report_unreadable(score, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)
 
 

@@ -10,6 +10,7 @@ from cavata.cli.library import add_library_to
 from cavata.cli.scripts import find_script
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
+from cavata.edition.copies import full_score
 from cavata.evaluate.text import plan_text
 from cavata.names.text import program_text
 from cavata.pipeline import Compiled, compile_script, written
@@ -39,7 +40,7 @@ def _notation(compiled: Compiled) -> str | None:
         return None
     from cavata.notate.text import score_text as notation_text
 
-    return notation_text(written(compiled.score))
+    return notation_text(written(full_score(compiled.score)))
 
 
 def _lilypond(compiled: Compiled) -> str | None:
@@ -47,7 +48,7 @@ def _lilypond(compiled: Compiled) -> str | None:
         return None
     from cavata.emit.lilypond import lilypond_text
 
-    return lilypond_text(written(compiled.score))
+    return lilypond_text(written(full_score(compiled.score)))
 
 
 PASSES: dict[str, Callable[[Compiled], str | None]] = {

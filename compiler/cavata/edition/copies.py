@@ -10,7 +10,9 @@ from collections.abc import Iterator
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
+from cavata.edition.families import with_families
 from cavata.edition.parts import has_notes, part_score
+from cavata.edition.shared_staves import with_shared_staves
 from cavata.place.score import Score
 from cavata.value import dataclass
 
@@ -39,7 +41,7 @@ class Wanted:
 def copies(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
     """The copies asked for, the full score first, then the parts in score order."""
     if wanted.score:
-        yield Copy("", score)
+        yield Copy("", full_score(score))
     names = [part.name for part in score.parts]
     for name in wanted.parts or ():
         if name not in names:
@@ -59,3 +61,8 @@ def _report_unknown(name: str, names: list[str], bag: Diagnostics) -> None:
     near = closest(name, names)
     cure = f"did you mean `{near[0]}`?" if near else "parts are " + ", ".join(f"`{one}`" for one in names)
     bag.error("O121", None, f"there is no part `{name}`", "", cure)
+
+
+def full_score(score: Score) -> Score:
+    """The score as the conductor reads it: players on shared staves, families bracketed."""
+    return with_families(with_shared_staves(score))

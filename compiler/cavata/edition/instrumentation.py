@@ -66,7 +66,7 @@ _CHOIR = {"soprano": "S", "mezzo-soprano": "Mz", "alto": "A", "countertenor": "C
 
 def instrumentation(score: Score) -> str:
     """The forces in one line: in figures for an orchestra, by name for chamber music."""
-    parts = score.parts
+    parts = score.players
     if not parts:
         return ""
     if not _is_orchestra(parts):
@@ -76,7 +76,7 @@ def instrumentation(score: Score) -> str:
 
 def forces_list(score: Score) -> tuple[str, ...]:
     """Every instrument in full, players of one kind in one line: `2 Flutes`."""
-    return tuple(_in_full(score.parts))
+    return tuple(_in_full(score.players))
 
 
 def players_of(part: Part) -> int:

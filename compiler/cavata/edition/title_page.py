@@ -39,7 +39,7 @@ def title_page(score: Score) -> TitlePage:
     several = len(score.movements) > 1
     return TitlePage(
         short,
-        () if ", ".join(forces).lower() == short.lower() or len(score.parts) < 2 else forces,
+        () if ", ".join(forces).lower() == short.lower() or len(score.players) < 2 else forces,
         length_of_piece(score),
         tuple((movement.title or _capital(movement), length_of_movement(movement)) for movement in score.movements)
         if several else (),

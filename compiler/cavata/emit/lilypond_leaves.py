@@ -152,6 +152,9 @@ def _attach_marks(marks: Marks, made: Any) -> None:
     for name in marks.articulations:
         if name in ARTICULATIONS:
             abjad.attach(abjad.Articulation(_NAMES.get(name, name)), made)
+    if marks.who:
+        # Above, but under a lower voice: the contexts' style and the direction of the stems say so.
+        abjad.attach(abjad.Markup(f"\\markup {column(marks.who, 40, 4)}"), made)
     for words in marks.words:
         abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
 

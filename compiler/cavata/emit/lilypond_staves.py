@@ -7,7 +7,6 @@ skips first, then the parts in score order, groups under a bracket, two staves o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import groupby
 from typing import Any
 
 import abjad
@@ -21,13 +20,17 @@ from cavata.emit.lilypond_letters import lyrics
 from cavata.emit.lilypond_ornaments import opening_graces
 from cavata.emit.lilypond_string import column
 from cavata.emit.lilypond_words import sung_lines, symbol_lines
+from cavata.notate.brackets import Node, tree
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenStaff
-from cavata.place.score import Group
+from cavata.place.score import Group, GroupSign, Part
 from cavata.value import dataclass
 
 NAME_WIDTH = 16
 """Characters in a line of an instrument's name before it is broken."""
 _NAME_LINES = 3
+USUAL_LINES = 5
+_LINES_APART = 2
+"""Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
 _Bar = tuple[Frame, int]
 """What a bar has in common for all staves, and the grace time before its first notes, in sixteenths."""
 _STEMS = ("\\voiceOne", "\\voiceTwo", "\\voiceThree", "\\voiceFour")
@@ -54,38 +57,52 @@ def score_block(
     bars = tuple(zip(movement.frames, graces, strict=True))
     contexts: list[Any] = [global_voice(movement, free_breaks(movement), graces)]
     any_sounding = not all(part.silent for part in parts)
-    for bracketed, run in groupby(parts, key=lambda part: _bracket(part, groups)):
-        made = [_part(part, bars, f"P{numbers[part.part.name]}", style, any_sounding) for part in run]
-        if bracketed is None:
-            contexts += made
-        else:
-            number = len(contexts)
-            contexts.append(abjad.StaffGroup(made, name=f"Group{number}", simultaneous=True))
+    made = [_part(part, bars, f"P{numbers[part.part.name]}", style, any_sounding) for part in parts]
+    contexts += _bracketed(made, tree([part.part for part in parts], groups), "Group")
     return abjad.Score(contexts, name="Score", simultaneous=True)
 
 
-def _bracket(part: WrittenPart, groups: tuple[Group, ...]) -> int | None:
-    """Which group's bracket a part stands under: the largest that has it. Soloists stand outside."""
-    if part.part.soloist:
-        return None
-    holding = [(-len(group.parts), place) for place, group in enumerate(groups) if part.part.name in group.parts]
-    return min(holding)[1] if holding else None
+def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str) -> Iterator[Any]:
+    """The staves of a stretch, those of each group inside a context that draws its bracket."""
+    for number, node in enumerate(nodes, start=1):
+        if isinstance(node, int):
+            yield made[node]
+            continue
+        group, inside = node
+        context = abjad.StaffGroup(
+            list(_bracketed(made, inside, f"{name}{number}s")), name=f"{name}{number}", simultaneous=True,
+            lilypond_type="StaffGroup" if group.joined else "ChoirStaff",
+        )
+        if group.sign is GroupSign.SQUARE:
+            abjad.setting(context).systemStartDelimiter = "#'SystemStartSquare"
+        yield context
 
 
 def _part(part: WrittenPart, frames: tuple[_Bar, ...], name: str, style: SystemStyle, hide: bool) -> Any:
+    hides = part.hides or (hide and part.silent and not part.part.soloist)
     staves = [
-        _staff(part, staff, frames, f"{name}S{index}", style.letters, hide and part.silent)
+        _staff(part, staff, frames, f"{name}S{index}", style.letters, hides)
         for index, staff in enumerate(part.staves, start=1)
     ]
     over = symbol_lines(part.staves, tuple(frame for frame, _ in frames))
     if over:
         literal(staves[0], over, "before")
     whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
-    short = "\\markup " + column(part.part.abbreviation, NAME_WIDTH, _NAME_LINES, "center-column")
-    long = "\\markup " + column(part.part.label, NAME_WIDTH, _NAME_LINES, "center-column")
+    short = "\\markup " + _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
+    long = "\\markup " + _name(part.part, part.part.label, tuple(m.label for m in part.part.members))
     abjad.setting(whole).instrumentName = long if style.full_names else short if style.short_names else '""'
     abjad.setting(whole).shortInstrumentName = short if style.short_names else '""'
     return whole
+
+
+def _name(part: Part, name: str, members: tuple[str, ...]) -> str:
+    """A name before a system; of several unpitched instruments one beside each line."""
+    shown = column(name, NAME_WIDTH, _NAME_LINES, "center-column")
+    if not members or not part.instrument.unpitched:
+        return shown
+    lines = " ".join(column(member, NAME_WIDTH, 1) for member in members)
+    beside = f"\\override #'(baseline-skip . {_LINES_APART}) \\small \\right-column {{ {lines} }}"
+    return beside if name == ", ".join(members) else f"\\line {{ \\vcenter {shown} \\vcenter {beside} }}"
 
 
 def _staff(
@@ -93,12 +110,16 @@ def _staff(
 ) -> Any:
     count = max((len(bar.voices) for bar in staff.bars), default=1) or 1
     voices = [
-        abjad.Voice(list(_voice(staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
+        abjad.Voice(list(_voice(part, staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
     ]
-    kind = "RhythmicStaff" if part.part.instrument.unpitched else "Staff"
+    lines = line_count(part)
+    kind = "RhythmicStaff" if lines == 1 else "Staff"
     if any(bar.cue for bar in staff.bars):
         voices.append(cue_voice(staff, bars, f"{name}Cue"))
     made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=len(voices) > 1)
+    if 1 < lines < USUAL_LINES or part.part.instrument.unpitched and lines > 1:
+        abjad.override(made).StaffSymbol.line_count = lines
+        abjad.override(made).StaffSymbol.staff_space = _LINES_APART
     if hide:
         abjad.override(made).VerticalAxisGroup.remove_empty = True
     frames = tuple(frame for frame, _ in bars)
@@ -111,13 +132,27 @@ def _staff(
     return made
 
 
-def _voice(staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) -> Iterator[Any]:
+def line_count(part: WrittenPart) -> int:
+    """The lines of a part's staff: five, of an unpitched one a line for each instrument."""
+    return max(1, len(part.part.members)) if part.part.instrument.unpitched else USUAL_LINES
+
+
+def _lines_named(part: WrittenPart) -> list[str]:
+    """Where several unpitched instruments have a line each: the lowest is read as E4, wherever the middle lies."""
+    if not part.part.instrument.unpitched or len(part.part.members) < 2:
+        return []
+    place = -len(part.part.members) - 1
+    return [f"\\set Staff.middleCPosition = #{place}", f"\\set Staff.middleCClefPosition = #{place}"]
+
+
+def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) -> Iterator[Any]:
     """One voice, bar by bar; where another voice is silent too, stems go as they would alone."""
     stems, above, aside = "", False, ""
     for place, (bar, (frame, graces)) in enumerate(zip(staff.bars, bars, strict=True)):
         before: list[str] = []
         if index == 0 and place == 0:
             before.append(clef_command(staff.clef))
+            before += _lines_named(part)
         if index == 0 and bar.key is not None:
             before.append(key_command(bar.key))
         if index == 0 and (away := rest_beside_cue(bar)) != aside:

@@ -12,6 +12,7 @@ from cavata.emit.musicxml_cues import gather_rests, mark_cues
 from cavata.emit.musicxml_directions import place_attacca, place_frame, wedge, wedges_before
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines
 from cavata.emit.musicxml_ornaments import finish_signs, notations_of, pedal
+from cavata.emit.musicxml_percussion import name_strikers, staff_lines
 from cavata.emit.musicxml_repeats import place_repeats
 from cavata.emit.musicxml_words import add_words, harmony
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
@@ -42,6 +43,7 @@ def finish_part(
         place_repeats(measure, frame, place == 0, first)
     if first and movement.attacca:
         place_attacca(measures[-1])
+    name_strikers(root, part.part)
     root[:] = measures
     root.text = root.tail = "\n"
     for measure in measures:
@@ -120,7 +122,4 @@ def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
                 beats.text = "+".join(str(group) for group in frame.meter.groups)
         divisions = attributes.find("divisions")
         if divisions is not None and part.part.instrument.unpitched:
-            details = Element("staff-details")
-            SubElement(details, "staff-lines").text = "1"
-            after = [i for i, child in enumerate(attributes) if child.tag in ("transpose", "measure-style")]
-            attributes.insert(after[0] if after else len(attributes), details)
+            staff_lines(attributes, part.part)

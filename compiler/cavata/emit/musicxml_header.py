@@ -6,11 +6,14 @@ so that the same score gives the same bytes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import count
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.midi_channels import channels
+from cavata.emit.musicxml_percussion import list_instruments
 from cavata.emit.musicxml_text import xml_text
+from cavata.notate.brackets import Node, tree
 from cavata.notate.written import SHARED, WrittenMovement, WrittenScore
 from cavata.place.score import Group, Header
 
@@ -77,34 +80,28 @@ def finish_part_list(part_list: Element, score: WrittenScore, movement: WrittenM
     for part, channel in zip(parts, places, strict=True):
         for found in part.iter("midi-channel"):
             found.text = str(channel + 1)
-    names = [part.part.name for part in movement.parts]
-    runs = [run for group in score.groups for run in _runs(group, names)]
-    begins = {run[0]: n for n, run in enumerate(runs, 1)}
-    ends = {run[1]: n for n, run in enumerate(runs, 1)}
-    part_list[:] = []
-    for index, part in enumerate(parts):
-        if index in begins:
-            part_list.append(_bracket(begins[index]))
-        part_list.append(part)
-        if index in ends:
-            SubElement(part_list, "part-group", type="stop", number=str(ends[index]))
+    for element, written in zip(parts, movement.parts, strict=True):
+        list_instruments(element, written.part)
+    part_list[:] = list(_bracketed(parts, tree([part.part for part in movement.parts], score.groups), count(1)))
 
 
-def _runs(group: Group, names: list[str]) -> Iterator[tuple[int, int]]:
-    """The stretches of neighbours of a group, first and last; a lone part has no bracket."""
-    places = sorted(names.index(name) for name in group.parts if name in names)
-    start = 0
-    for end in range(len(places)):
-        if end + 1 == len(places) or places[end + 1] != places[end] + 1:
-            if end > start:
-                yield places[start], places[end]
-            start = end + 1
+def _bracketed(parts: Sequence[Element], nodes: Sequence[Node], numbers: Iterator[int]) -> Iterator[Element]:
+    """The parts of a stretch, those of each group between the ends of its bracket."""
+    for node in nodes:
+        if isinstance(node, int):
+            yield parts[node]
+            continue
+        group, inside = node
+        number = str(next(numbers))
+        yield _bracket(number, group)
+        yield from _bracketed(parts, inside, numbers)
+        yield Element("part-group", type="stop", number=number)
 
 
-def _bracket(number: int) -> Element:
-    made = Element("part-group", type="start", number=str(number))
-    _add(made, "group-symbol", "bracket")
-    _add(made, "group-barline", "yes")
+def _bracket(number: str, group: Group) -> Element:
+    made = Element("part-group", type="start", number=number)
+    _add(made, "group-symbol", group.sign.value)
+    _add(made, "group-barline", "yes" if group.joined else "no")
     return made
 
 

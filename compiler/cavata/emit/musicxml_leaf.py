@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
-from music21 import articulations, beam, chord, duration, expressions, note, pitch, tie
+from music21 import articulations, beam, chord, duration, expressions, note, percussion, pitch, tie
 
 from cavata.emit.musicxml_ornaments import grace_notes, signs
 from cavata.emit.musicxml_text import xml_text
@@ -93,13 +94,15 @@ class Leaves:
         self._dress(made, leaf)
         return made
 
-    def note(self, leaf: Leaf, brackets: tuple[Bracket, ...], unpitched: bool, identifier: str) -> Any:
-        """A note, or a chord whose first head has the id and whose further heads have `h2`, `h3` after it."""
+    def note(self, leaf: Leaf, brackets: tuple[Bracket, ...], lines: int, identifier: str) -> Any:
+        """A note, or a chord whose first head has the id and whose further heads have `h2`, `h3` after it.
+
+        `lines` are those of an unpitched staff, 0 for a pitched one.
+        """
         length = self._duration(leaf, brackets)
-        if unpitched:
-            made = note.Unpitched(duration=length, id=identifier)
-            made.displayStep, made.displayOctave = ONE_LINE
-            made.tie = self._tie(leaf.heads[0])
+        if lines:
+            struck = [self._struck(h, length, head_id(identifier, n), lines) for n, h in enumerate(leaf.heads)]
+            made = struck[0] if len(struck) == 1 else percussion.PercussionChord(struck, duration=length)
         elif len(leaf.heads) == 1:
             made = self._head(leaf.heads[0], length, identifier)
         else:
@@ -113,13 +116,15 @@ class Leaves:
         made.expressions.extend(signs(leaf))
         return made
 
-    def graces(self, leaf: Leaf, unpitched: bool, identifier: str) -> Iterator[Any]:
+    def graces(self, leaf: Leaf, lines: int, identifier: str) -> Iterator[Any]:
         """The grace notes before a leaf."""
-        return grace_notes(leaf, self._struck if unpitched else self._head, identifier)
+        return grace_notes(leaf, partial(self._struck, lines=lines) if lines else self._head, identifier)
 
-    def _struck(self, head: WrittenHead, length: Any, identifier: str) -> Any:
+    def _struck(self, head: WrittenHead, length: Any, identifier: str, lines: int) -> Any:
         made = note.Unpitched(duration=length, id=identifier)
-        made.displayStep, made.displayOctave = ONE_LINE
+        place = ONE_LINE if lines == 1 else (LETTERS[head.pitch.letter], head.pitch.octave)
+        made.displayStep, made.displayOctave = place
+        made.tie = self._tie(head)
         return made
 
     def _head(self, head: WrittenHead, length: Any, identifier: str) -> Any:

@@ -19,6 +19,7 @@ from cavata.emit.musicxml_directions import note_value
 from cavata.emit.musicxml_leaf import Bracket, Leaves
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines, VoiceLines
 from cavata.emit.musicxml_ornaments import technique_words
+from cavata.emit.musicxml_percussion import line_count
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.pitch import Interval
 from cavata.notate.transposition import written_interval
@@ -118,7 +119,7 @@ class _StaffWriter:
     def __init__(self, result: Built, making: Leaves, part: WrittenPart, number: int, index: int) -> None:
         self._lines = result.lines
         self._leaves = making
-        self._unpitched = part.part.instrument.unpitched
+        self._drum_lines = line_count(part.part)
         self._clef = part.staves[index].clef
         self._number, self._staff = number, index + 1
         self._tag = self._staff if len(part.staves) > 1 else 0
@@ -179,12 +180,12 @@ class _StaffWriter:
             if leaf.clef and count > 1:
                 target.coreAppend(CLEFS[leaf.clef]())
             if leaf.marks:
-                for element in _marks(leaf, "above" if above else "below"):
+                for element in _marks(leaf, "above" if above else "below", stem == "down"):
                     target.coreAppend(element)
-            for grace in self._leaves.graces(leaf, self._unpitched, identifier) if leaf.graces else ():
+            for grace in self._leaves.graces(leaf, self._drum_lines, identifier) if leaf.graces else ():
                 target.coreAppend(grace)
             if leaf.heads:
-                made = self._leaves.note(leaf, brackets, self._unpitched, identifier)
+                made = self._leaves.note(leaf, brackets, self._drum_lines, identifier)
                 if stem:
                     made.stemDirection = stem
                     for lyric in made.lyrics:
@@ -231,12 +232,18 @@ def _one_beam(items: tuple[Item, ...]) -> bool:
     return len(beams) > 1 and beams[0] is Beam.BEGIN and beams[-1] is Beam.END and inside
 
 
-def _marks(leaf: Leaf, dynamics_stand: str) -> Iterator[Any]:
+def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
+    """Words and dynamics; who plays is said below a lower voice beside another."""
     if leaf.marks.dynamic:
         made = dynamics.Dynamic(leaf.marks.dynamic)
         made.style.absoluteX = made.style.absoluteY = None
         made.placement = dynamics_stand
         yield made
+    if leaf.marks.who:
+        text = expressions.TextExpression(xml_text(leaf.marks.who))
+        text.placement = "below" if lower else "above"
+        text.style.fontStyle = None
+        yield text
     if leaf.marks.techniques:
         text = expressions.TextExpression(technique_words(leaf))
         text.placement = "above"

@@ -33,7 +33,9 @@ def evaluate(program: p.Program, bag: Diagnostics) -> Plan:
             evaluator.values[definition.identity] = value
     evaluator.has_metre = True
     movements = tuple(_movement(movement, evaluator) for movement in program.movements)
-    return Plan(program.main, evaluator.values, program.piece, program.forces, program.groups, movements)
+    return Plan(
+        program.main, evaluator.values, program.piece, program.forces, program.groups, movements, program.staves
+    )
 
 
 def _definition(definition: p.Definition, evaluator: Evaluator, bag: Diagnostics) -> Value | None:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
 from cavata.music.event import Motif, Rhythm, Texture
-from cavata.names.program import BoundForce, BoundSetting, Identity, PartStaff
+from cavata.names.program import BoundForce, BoundSetting, BoundStaff, Identity, PartStaff
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.table import Transform
@@ -103,3 +103,4 @@ class Plan:
     forces: tuple[BoundForce, ...]
     groups: Mapping[str, tuple[str, ...]]
     movements: tuple[PlannedMovement, ...]
+    staves: tuple[BoundStaff, ...] = ()

@@ -62,6 +62,8 @@ class Marks:
     sung: Syllable | None = None
     symbol: ChordSymbol | None = None
     """The chord symbol over the event."""
+    who: str = ""
+    """Where several play from one staff: who does from here on, as `1.`, `a 2`, `div.`, `Ob.`"""
 
     def __bool__(self) -> bool:
         return self != UNMARKED
@@ -88,6 +90,7 @@ class Marks:
             later.pedal_ends or self.pedal_ends,
             later.sung or self.sung,
             later.symbol or self.symbol,
+            later.who or self.who,
         )
 
 

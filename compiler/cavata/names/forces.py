@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 
 from cavata.diagnostics.record import Diagnostics
@@ -10,10 +9,9 @@ from cavata.diagnostics.spelling import closest
 from cavata.instruments import table
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.language import Language
-from cavata.instruments.printed import numbered, printed_abbreviation, printed_name
+from cavata.names.labels import in_score_order, labelled, sharing
 from cavata.names.program import BoundForce
 from cavata.syntax import tree as t
-from cavata.value import replace
 
 ROW_WORDS = frozenset(
     ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
@@ -58,7 +56,10 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[B
             "N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"here are {len(found)}",
             "let players share a part",
         )  # fmt: skip
-    return tuple(_labelled(list(found.values()), language))
+    ordered = list(found.values())
+    if blocks and blocks[0].in_order:
+        ordered = in_score_order(ordered)
+    return tuple(labelled(ordered, language, sharing(main)))
 
 
 def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Instrument, bool] | None:
@@ -101,39 +102,13 @@ def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: Langu
         )
 
 
-def _labelled(forces: list[BoundForce], language: Language) -> list[BoundForce]:
-    """Printed names: the composer's own, else the instrument's, numbered where it comes more than once."""
-    printed = [f.label or printed_name(f.instrument, f.plural, language) for f in forces]
-    short = [f.abbreviation or f.label or printed_abbreviation(f.instrument, language) for f in forces]
-    times = Counter(p for p, f in zip(printed, forces, strict=True) if not f.label)
-    seen: Counter[str] = Counter()
-    labelled = []
-    for label, abbreviation, force in zip(printed, short, forces, strict=True):
-        number = ""
-        if not force.label and times[label] > 1:
-            seen[label] += 1
-            number = _roman(seen[label])
-            label, abbreviation = numbered(label, number), numbered(abbreviation, number)
-        labelled.append(replace(force, label=label, abbreviation=abbreviation, number=number))
-    return labelled
-
-
-def _roman(number: int) -> str:
-    numerals = ((100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
-    text = ""
-    for value, numeral in numerals:
-        while number >= value:
-            text, number = text + numeral, number - value
-    return text
-
-
 def bind_groups(
     main: t.Module, forces: tuple[BoundForce, ...], bag: Diagnostics
 ) -> Mapping[str, tuple[str, ...]]:
     """The groups of parts, the highest on the page first; a group may hold others, declared before or after it."""
     parts = [force.name for force in forces]
     groups: dict[str, tuple[str, ...]] = {}
-    for group in _inner_first([d for d in main.declarations if isinstance(d, t.Group)]):
+    for group in _inner_first([d for d in main.declarations if isinstance(d, t.Group | t.SharedStaff)]):
         members: list[str] = []
         for word in group.parts:
             if word.text in parts:
@@ -159,9 +134,9 @@ def bind_groups(
     return dict(sorted(groups.items(), key=on_the_page))
 
 
-def _inner_first(groups: list[t.Group]) -> list[t.Group]:
+def _inner_first(groups: list[t.Group | t.SharedStaff]) -> list[t.Group | t.SharedStaff]:
     """Groups after those that they hold; groups that hold each other come last, in their order."""
-    ordered: list[t.Group] = []
+    ordered: list[t.Group | t.SharedStaff] = []
     waiting = groups
     while waiting:
         unmet = {group.name.text for group in waiting}

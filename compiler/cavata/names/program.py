@@ -263,6 +263,17 @@ class BoundForce:
 
 
 @dataclass(frozen=True, slots=True)
+class BoundStaff:
+    """A staff of the score that several parts share, its names as printed."""
+
+    name: str
+    label: str
+    abbreviation: str
+    parts: tuple[str, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class BoundItem:
     """A value in a score line."""
 
@@ -369,3 +380,5 @@ class Program:
     movements: tuple[BoundMovement, ...]
     promises: tuple[Promised, ...] = ()
     """What the piece requires."""
+    staves: tuple[BoundStaff, ...] = ()
+    """Those that several parts share in the full score, from the top of the page."""

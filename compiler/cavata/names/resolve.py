@@ -28,6 +28,7 @@ from cavata.names.program import (
     ValueDefinition,
 )
 from cavata.names.scopes import Declared, Scope, scopes
+from cavata.names.shared_staves import bind_staves
 from cavata.source import Span
 from cavata.syntax import tree as t
 
@@ -52,7 +53,8 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
         binding.bind_identity(identity)
     if bound:
         _report_unused(known[loaded.main], {*binding.used, *movements.uses}, bag)
-    return Program(loaded.main, binding.ordered(), piece, forces, groups, bound, promises)
+    staves = bind_staves(main, forces, groups, bag)
+    return Program(loaded.main, binding.ordered(), piece, forces, groups, bound, promises, staves)
 
 
 def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:

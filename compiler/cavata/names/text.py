@@ -20,6 +20,7 @@ def program_text(program: Program) -> str:
     lines = [_definition(definition) for definition in program.definitions]
     lines += [f"part {f.name} = {f.instrument.key}, printed {f.label} ({f.abbreviation})" for f in program.forces]
     lines += [f"group {name} = {', '.join(members)}" for name, members in program.groups.items()]
+    lines += [f"staff {staff.name}, printed {staff.label} ({staff.abbreviation})" for staff in program.staves]
     for movement in program.movements:
         kind = "cadenza" if movement.is_cadenza else "movement"
         lines.append(f"{kind} {movement.name}: " + ", ".join(s.name or "(no sections)" for s in movement.sections))

@@ -8,7 +8,6 @@ origin and mark is kept.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import lcm
 
 from cavata.edition.title_page import title_page, wants_title_page
@@ -17,6 +16,7 @@ from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.fermata_rests import with_fermata_rests
 from cavata.notate.frames import frames
 from cavata.notate.gathered_rests import gathered
+from cavata.notate.hiding import hidden_when_silent
 from cavata.notate.proof_lines import with_lines
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
@@ -25,6 +25,7 @@ from cavata.notate.transposition import Reading, reading
 from cavata.notate.voice import Ticks
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.place.score import CopyKind, Header, Movement, Part, Score, Staff
+from cavata.value import replace
 
 
 def notate(score: Score) -> WrittenScore:
@@ -42,8 +43,10 @@ def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovemen
     spans = written_spans(movement)
     time = Ticks.of(_whole(movement, spans), spans)
     parts = tuple(
-        _part(part, staves, spans, time, score.header)
-        for part, staves in zip(score.parts, movement.staves, strict=True)
+        replace(_part(part, staves, spans, time, score.header), hides=hides)
+        for part, staves, hides in zip(
+            score.parts, movement.staves, hidden_when_silent(score, movement), strict=True
+        )
     )
     shared = frames(movement, spans, is_last)
     alone = score.header.kind is CopyKind.PART
@@ -86,9 +89,11 @@ def _part(
     instrument = part.instrument
     readings = _readings(instrument, spans, header.concert_score)
     colours = dict(header.colours)
+    lines = max(1, len(part.members)) if instrument.unpitched else 1
     signatures = _signatures(instrument, spans, readings)
+    plan = StaffPlan(instrument, instrument.clefs, spans, readings, signatures, time, lines, colours)
     written = tuple(
-        _staff(staff, StaffPlan(instrument, _clefs(instrument, place), spans, readings, signatures, time, colours))
+        _staff(staff, replace(plan, clefs=_clefs(instrument, place)))
         for place, staff in enumerate(staves)
     )
     if header.proof:

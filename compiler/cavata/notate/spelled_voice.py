@@ -40,8 +40,15 @@ class StaffPlan:
     signatures: tuple[int | None, ...]
     """For each span the signature printed before it, None where it does not change."""
     time: Ticks
+    lines: int = 1
+    """Of an unpitched staff: with several, each note stands on the line of its instrument."""
     colours: Mapping[str, str] = field(default_factory=dict)
     """For each name its colour; none where colours are not shown."""
+
+    @property
+    def one_line(self) -> bool:
+        """Whether every note stands on the only line."""
+        return self.instrument.unpitched and self.lines == 1
 
     def colour(self, origins: Sequence[Origin]) -> str:
         """The colour of a head: that of the first name it came from; empty where none gave it."""
@@ -115,8 +122,8 @@ def written_events(
         for index in bar.pieces.events if bar else ():
             if index >= 0 and result[index] is None:
                 marks = slur.settled(voice[index].event.marks)
-                written = _written_event(voice[index], reading, plan.instrument.unpitched, marks)
-                result[index] = ornamented(written, reading, plan.instrument.unpitched) if marks else written
+                written = _written_event(voice[index], reading, plan.one_line, marks)
+                result[index] = ornamented(written, reading, plan.one_line) if marks else written
     return result
 
 

@@ -134,5 +134,6 @@ def _marks_text(marks: Marks) -> str:
     words += [f"held {marks.held}"] if marks.held else []
     words += [f"sung {marks.sung}"] if marks.sung else []
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += [f"who {marks.who}"] if marks.who else []
     words += ["|hairpin"] * marks.hairpin_ends + [")"] * marks.slur_ends + ["("] * marks.slur_begins
     return "".join(f"/{word}" for word in words if word)

@@ -202,6 +202,8 @@ class WrittenPart:
     staves: tuple[WrittenStaff, ...]
     silent: bool
     """It has no note in this movement."""
+    hides: bool = False
+    """Its staves are left out of systems in which they are silent, after the first."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,4 +27,5 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
         "show letters" in texts,
         find_paper(texts.get("paper", "")) or USUAL,
         texts["title page"] != "none" if "title page" in texts else None,
+        every_staff="show every staff" in texts,
     )

@@ -13,7 +13,7 @@ from cavata.evaluate.plan import Plan
 from cavata.place.colours import colours
 from cavata.place.header import header_of
 from cavata.place.movement import Carried, MovementPlacer
-from cavata.place.score import Group, Part, Score
+from cavata.place.score import Group, Part, Score, SharedStaff
 from cavata.value import replace
 
 
@@ -39,6 +39,8 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
             "P114", plan.piece.span, "the piece has no movement", "nothing to be played",
             'write `movement first "..."` with its lines under it',
         )
-    groups = tuple(Group(name, members) for name, members in plan.groups.items())
+    shared = tuple(SharedStaff(s.name, s.label, s.abbreviation, s.parts, s.span) for s in plan.staves)
+    on_one = {staff.name for staff in shared}
+    groups = tuple(Group(name, members) for name, members in plan.groups.items() if name not in on_one)
     header = replace(header_of(plan.piece, plan.main), colours=colours(plan, movements, bag))
-    return Score(header, parts, groups, tuple(movements))
+    return Score(header, parts, groups, tuple(movements), shared)

@@ -159,7 +159,7 @@ class Staff:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One line of the forces."""
+    """One line of the forces, or several that are written on one staff."""
 
     name: str
     """As the script calls it."""
@@ -177,6 +177,30 @@ class Part:
     """The composer gave the label."""
     number: str = ""
     """Among the parts of the same instrument, as `II`; empty where there is one, or the label is the composer's."""
+    members: tuple[Part, ...] = ()
+    """The parts that share its staff, the first on top; empty for a part of its own.
+    Unpitched ones have a line each."""
+
+
+@dataclass(frozen=True, slots=True)
+class SharedStaff:
+    """Parts that are written on one staff of the score; each player still has a part."""
+
+    name: str
+    label: str
+    """As printed before the first system of the score."""
+    abbreviation: str
+    parts: tuple[str, ...]
+    """In the order of the page."""
+    span: Span
+
+
+class GroupSign(Enum):
+    """What stands before the staves of a group."""
+
+    BRACKET = "bracket"
+    SQUARE = "square"
+    """A thin bracket inside another, for players of one instrument."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +209,9 @@ class Group:
 
     name: str
     parts: tuple[str, ...]
+    sign: GroupSign = GroupSign.BRACKET
+    joined: bool = True
+    """Bar lines run through its staves; not through those of a choir, for the words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,6 +270,8 @@ class Header:
     colours: tuple[tuple[str, str], ...] = ()
     """Where colours are shown: the names that are heard, each with its colour, as `#0072B2`."""
     kind: CopyKind = CopyKind.SCORE
+    every_staff: bool = False
+    """No staff is left out of a system in which it is silent."""
     reader: str = ""
     """On a part or a rehearsal copy, whose it is, as printed above the first system."""
 
@@ -256,3 +285,10 @@ class Score:
     """In score order: as the script lists its forces."""
     groups: tuple[Group, ...]
     movements: tuple[Movement, ...]
+    shared: tuple[SharedStaff, ...] = ()
+    """What the full score writes on one staff; the parts above stand apart all the same."""
+
+    @property
+    def players(self) -> tuple[Part, ...]:
+        """The parts, those that share a staff each for itself."""
+        return tuple(player for part in self.parts for player in (part.members or (part,)))

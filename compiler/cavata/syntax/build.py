@@ -251,6 +251,9 @@ class Builder(FormBuilder, LettersBuilder):
     def show_colours(self, token: Token) -> t.PieceRow:
         return t.PieceRow("show colours", "", (), self.at(token))
 
+    def show_every_staff(self) -> t.PieceRow:
+        return t.PieceRow("show every staff", "", (), Span(self.source, 0, 0))
+
     def show_letters(self) -> t.PieceRow:
         return t.PieceRow("show letters", "", (), Span(self.source, 0, 0))
 
@@ -339,8 +342,8 @@ class Builder(FormBuilder, LettersBuilder):
         word = t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
         return t.OwnTransform(word, parameters, value, "", word.span)
 
-    def forces(self) -> t.Forces:
-        return t.Forces((), Span(self.source, 0, 0))
+    def forces(self, in_order: Token | None) -> t.Forces:
+        return t.Forces((), Span(self.source, 0, 0), in_order is not None)
 
     def soloist(self) -> tuple[str, str, str]:
         return ("soloist", "", "")
@@ -361,6 +364,13 @@ class Builder(FormBuilder, LettersBuilder):
     def group(self, name: Token, parts: tuple[t.Word, ...]) -> t.Group:
         word = self.name_word(name)
         return t.Group(word, parts, word.span)
+
+    def shared_staff(
+        self, name: Token, label: Token | None, short: Token | None, parts: tuple[t.Word, ...]
+    ) -> t.SharedStaff:
+        word = self.name_word(name)
+        texts = [self.string(text).text if text else "" for text in (label, short)]
+        return t.SharedStaff(word, parts, texts[0], texts[1], word.span)
 
     def movement(self, name: Token, title: Token | None) -> t.Movement:
         word = self.name_word(name)

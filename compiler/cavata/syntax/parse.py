@@ -35,7 +35,9 @@ STARTS = (
     "passage_row", "require_row",
 )  # fmt: skip
 
-_DECLARED = re.compile(r"(?:name|cipher|rhythm|motif|transform|mode|group|movement|cadenza|passage)\s+([^\W\d]\w*)")
+_DECLARED = re.compile(
+    r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|movement|cadenza|passage)\s+([^\W\d]\w*)"
+)
 _WORD = re.compile(r"[^\W\d]\w*")
 _RUN = re.compile(r"[\w#♯♭.]+|.")
 

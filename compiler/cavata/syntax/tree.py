@@ -66,8 +66,8 @@ __all__ = [
     "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name",
     "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage",
     "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "Repeated",
-    "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "Sound", "Step", "SymbolBeat",
-    "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Word",
+    "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step",
+    "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Word",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ settings
@@ -290,6 +290,8 @@ class Forces:
 
     rows: tuple[Force, ...]
     span: Span
+    in_order: bool = False
+    """They are to stand in score order, whatever the order of the rows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,6 +300,17 @@ class Group:
 
     name: Word
     parts: tuple[Word, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class SharedStaff:
+    """`staff flutes "Flutes" short "Fl." = flute1, flute2`: parts that are written on one staff in the score."""
+
+    name: Word
+    parts: tuple[Word, ...]
+    label: str
+    abbreviation: str
     span: Span
 
 
@@ -323,8 +336,8 @@ class Broken:
 
 
 Declaration = (
-    Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | Movement | Passage | Require
-    | OwnMode | Broken
+    Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | SharedStaff | Movement
+    | Passage | Require | OwnMode | Broken
 )  # fmt: skip
 
 

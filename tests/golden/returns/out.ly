@@ -56,6 +56,8 @@
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
+        % Above where no other voice decides; a lower one has them below.
+        \override TextScript.direction = #UP
     }
     \context
     {

@@ -1,0 +1,233 @@
+"""How the players of one staff go together: passage by passage one line, one stem with several heads, or two voices.
+
+In: the events of each player of a movement and its bars. Out: passages, one after another, each with the players of its
+voices. Holds after: no note, slur or hairpin goes from one passage into the next; in one voice whoever plays in a bar
+has the same rhythm and the same marks. Source: common practice; where players differ is decided by the bar, as
+engravers do, so that a reader meets one way of writing in each.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from enum import Enum
+from fractions import Fraction
+from itertools import pairwise
+
+from cavata.music.event import DYNAMICS, Marks
+from cavata.music.ornament import KIND_OF, KINDS
+from cavata.music.pitch import Pitch
+from cavata.place.score import ScoreBar, ScoreEvent
+from cavata.value import dataclass, replace
+
+Player = Sequence[ScoreEvent]
+_MOMENTARY = frozenset(dynamic for dynamic in DYNAMICS if dynamic.startswith(("s", "r")) or dynamic == "fp")
+"""For one note: both must have it."""
+WIDEST_STEM = 24
+"""Semitones between the heads of two players on one stem: two octaves."""
+
+
+class Relation(Enum):
+    """How the players who sound in a bar stand to each other."""
+
+    SILENT = "silent"
+    UNISON = "unison"
+    """The same notes; of one player alone too."""
+    CHORDS = "chords"
+    """The same rhythm, each player in place: the first on top."""
+    CROSSED = "crossed"
+    """The same rhythm, but heads on one stem would not tell who plays which."""
+    APART = "apart"
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A stretch of bars in which the players keep to their voices."""
+
+    first: int
+    """Index of its first bar."""
+    end: int
+    """Index of the bar after its last."""
+    voices: tuple[tuple[int, ...], ...]
+    """For each voice its players, counted from 0; none if the stretch cannot be read on one staff."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """An event without its pitches: players with equal shapes can share a stem."""
+
+    onset: Fraction
+    end: Fraction
+    tied: tuple[bool, bool]
+    loudness: str
+    """The dynamic in force, empty if none was given."""
+    techniques: tuple[str, ...]
+    """Those in force."""
+    marks: Marks
+    graces: tuple[tuple[Pitch, ...], ...]
+
+
+class Ensemble:
+    """The players of one staff through a movement."""
+
+    def __init__(self, players: Sequence[Player], bars: Sequence[ScoreBar], pitched: bool) -> None:
+        self.players = players
+        self.pitched = pitched
+        self.bars = bars
+        self._starts = [bar.onset for bar in bars]
+        self._in_bars = [_by_bar(player, self._starts) for player in players]
+        self._shapes = [_shapes(player) for player in players]
+
+    def sounding(self, bar: int) -> tuple[int, ...]:
+        """Who plays in a bar."""
+        return tuple(player for player, bars in enumerate(self._in_bars) if bars[bar])
+
+    def within(self, player: int, bar: int) -> Iterator[ScoreEvent]:
+        """What a player has in a bar, notes that are held from before included."""
+        return (self.players[player][event] for event in self._in_bars[player][bar])
+
+    def relation(self, bar: int, group: Sequence[int]) -> Relation:
+        """How those of a group who play in a bar stand to each other."""
+        rows = [self._in_bars[player][bar] for player in group if self._in_bars[player][bar]]
+        who = [player for player in group if self._in_bars[player][bar]]
+        if not rows:
+            return Relation.SILENT
+        shapes = [[self._shapes[player][event] for event in row] for player, row in zip(who, rows, strict=True)]
+        if any(not _alike(shapes[0], other) for other in shapes[1:]):
+            return Relation.APART
+        found = {
+            self._chord([self.players[player][event] for player, event in zip(who, column, strict=True)])
+            for column in zip(*rows, strict=True)
+        }
+        return found.pop() if len(found) == 1 else Relation.CROSSED
+
+    def _chord(self, events: Sequence[ScoreEvent]) -> Relation:
+        """How the players of one moment stand to each other; more than two need not stand in order."""
+        pitches = [tuple(head.pitch for head in event.event.heads) for event in events]
+        if not self.pitched:
+            return Relation.CHORDS
+        if all(chord == pitches[0] for chord in pitches):
+            return Relation.UNISON
+        ordered = all(high[0].midi > low[-1].midi for high, low in pairwise(pitches))
+        near = pitches[0][-1].midi - pitches[-1][0].midi <= WIDEST_STEM
+        return Relation.CHORDS if len(events) > 2 or (ordered and near) else Relation.CROSSED
+
+    def passages(self) -> tuple[Passage, ...]:
+        """The whole movement in passages."""
+        bound = set().union(*(_bound(player, self._starts) for player in self.players))
+        edges = [bar for bar in range(len(self.bars)) if bar not in bound] + [len(self.bars)]
+        found = [Passage(first, end, self._voices(first, end)) for first, end in pairwise(edges)]
+        return tuple(self._steady(found)) if len(self.players) == 2 else tuple(found)
+
+    def _voices(self, first: int, end: int) -> tuple[tuple[int, ...], ...]:
+        everybody = tuple(range(len(self.players)))
+        return next((voices for voices in _divisions(everybody) if self._readable(voices, first, end)), ())
+
+    def _readable(self, voices: tuple[tuple[int, ...], ...], first: int, end: int) -> bool:
+        alone = len(voices) == 1
+        wrong = {Relation.APART, Relation.CROSSED} if alone and len(self.players) == 2 else {Relation.APART}
+        return all(self.relation(bar, group) not in wrong for bar in range(first, end) for group in voices)
+
+    def _steady(self, passages: Sequence[Passage]) -> Iterator[Passage]:
+        """One bar of chords between bars in two voices is written in two voices too, so that stems do not flicker."""
+        apart = ((0,), (1,))
+        for index, passage in enumerate(passages):
+            around = passages[index - 1 : index + 2 : 2] if index else ()
+            if (
+                len(around) == 2 and all(other.voices == apart for other in around)
+                and passage.end - passage.first == 1
+                and self.relation(passage.first, (0, 1)) is Relation.CHORDS
+            ):  # fmt: skip
+                passage = replace(passage, voices=apart)
+            yield passage
+
+
+def _divisions(players: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], ...]]:
+    """Everybody in one voice, then in two: first those that part neighbours from neighbours."""
+    yield (players,)
+    for place in range(1, len(players)):
+        yield players[:place], players[place:]
+    for mask in range(1, 2 ** (len(players) - 1)):
+        upper = tuple(p for p in players if p == players[0] or not mask >> (p - 1) & 1)
+        lower = tuple(p for p in players if p not in upper)
+        yield upper, lower
+
+
+def _by_bar(player: Player, starts: Sequence[Fraction]) -> list[tuple[int, ...]]:
+    """For each bar the events that sound in it."""
+    found: list[list[int]] = [[] for _ in starts]
+    for index, event in enumerate(player):
+        if event.event.heads:
+            first = bisect_right(starts, event.onset) - 1
+            for bar in range(first, max(first + 1, bisect_left(starts, event.end))):
+                found[bar].append(index)
+    return [tuple(events) for events in found]
+
+
+def _bound(player: Player, starts: Sequence[Fraction]) -> set[int]:
+    """The bars that something leads into: a note that is held, a slur, a hairpin, a pedal, a word that is sung on."""
+    found: set[int] = set()
+    for first, last, inclusive in _stretches(player):
+        end = (bisect_right if inclusive else bisect_left)(starts, last)
+        found.update(range(bisect_right(starts, first), end))
+    return found
+
+
+def _stretches(player: Player) -> Iterator[tuple[Fraction, Fraction, bool]]:
+    """From and to, and whether a bar that begins just there is still bound."""
+    opened: dict[str, Fraction] = {}
+    for index, event in enumerate(player):
+        marks, onset = event.event.marks, event.onset
+        yield onset, event.end, False
+        for line, begins, ends in (
+            ("slur", marks.slur_begins, marks.slur_ends),
+            ("hairpin", bool(marks.hairpin), marks.hairpin_ends),
+            ("pedal", marks.pedal_begins, marks.pedal_ends),
+        ):
+            within = begins and ends and line not in opened
+            if ends and line in opened:
+                yield opened.pop(line), onset, True
+            if begins and not within:
+                opened[line] = onset
+        word_goes_on = marks.sung is not None and marks.sung.goes_on
+        if index + 1 < len(player) and (event.tied_after or marks.glides or word_goes_on):
+            yield onset, player[index + 1].onset, True
+    for first in opened.values():
+        yield first, player[-1].end, False
+
+
+def _shapes(player: Player) -> list[_Shape]:
+    """Each event with what is in force there."""
+    shapes = []
+    loudness = ""
+    techniques: dict[int, str] = {}
+    for event in player:
+        marks = event.event.marks
+        momentary = marks.dynamic in _MOMENTARY
+        if marks.dynamic and not momentary:
+            loudness = marks.dynamic
+        elif marks.hairpin_ends:
+            loudness = ""
+        for technique in marks.techniques:
+            techniques[KIND_OF[technique]] = technique
+            if technique == KINDS[KIND_OF[technique]][0]:
+                del techniques[KIND_OF[technique]]  # what holds where nothing was said
+        rest = replace(
+            marks, dynamic=marks.dynamic if momentary else "", techniques=(), symbol=None, graces=()
+        ) if marks else marks  # fmt: skip
+        shapes.append(
+            _Shape(
+                event.onset, event.end, (event.tied_before, event.tied_after), loudness,
+                tuple(techniques[kind] for kind in sorted(techniques)), rest,
+                tuple(tuple(head.pitch for head in grace) for grace in marks.graces),
+            )  # fmt: skip
+        )
+    return shapes
+
+
+def _alike(first: Sequence[_Shape], second: Sequence[_Shape]) -> bool:
+    """Whether two players of a bar can share its stems; who was given no dynamic yet goes with the other."""
+    return len(first) == len(second) and all(
+        one == other or (not (one.loudness and other.loudness) and replace(one, loudness=other.loudness) == other)
+        for one, other in zip(first, second, strict=True)
+    )

@@ -1,0 +1,194 @@
+"""Several players on one staff of the full score.
+
+In: a score with a staff for every part, and the staves that are shared. Out: the score with one part for each shared
+staff. Holds after: every note of the players stands on the staff, with its origins, its line and its marks; only
+what all of them would be told alike stands once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.edition.passages import Ensemble, Passage, Player
+from cavata.edition.players_named import Naming, words_of
+from cavata.music.event import Event, Head, Marks
+from cavata.music.pitch import Pitch
+from cavata.place.score import Group, Movement, Part, Score, ScoreEvent, SharedStaff, Staff
+from cavata.place.voices import said_once
+from cavata.source import Span
+from cavata.value import replace
+
+BOTTOM_LINE = 30
+"""The staff position of the lowest line, where several unpitched instruments have a line each: E4."""
+
+
+def with_shared_staves(score: Score) -> Score:
+    """The score as the conductor reads it; a staff that could not be read is left as parts of their own."""
+    everybody = score.parts
+    for staff in score.shared:
+        if _unreadable(score, staff) is None:
+            score = _on_one_staff(score, staff, everybody)
+    return replace(score, shared=())
+
+
+def report_unreadable(score: Score, bag: Diagnostics) -> None:
+    """A warning for each staff that no reader could untangle, at its statement and the first such place."""
+    for staff in score.shared:
+        found = _unreadable(score, staff)
+        if found is not None:
+            movement, number, line, why = found
+            bag.warning(
+                "P130", staff.span, f"the parts of `{staff.name}` cannot be read on one staff", why,
+                "in the score each of them has a staff of its own; make two staves of it, or let them play alike",
+                ((line, f"bar {number} of `{movement.name}`"),),
+            )  # fmt: skip
+
+
+def _unreadable(score: Score, staff: SharedStaff) -> tuple[Movement, int, Span, str] | None:
+    """The first bar with more than two rhythms at once: its movement, number and line, and the reason."""
+    for movement in score.movements:
+        places = _places(score, staff)
+        for place in places:
+            if sum(1 for voice in movement.staves[place][0].voices if voice) > 1:
+                event = next(voice[0] for voice in reversed(movement.staves[place][0].voices) if voice)
+                bar = max((bar for bar in movement.bars if bar.onset <= event.onset), key=lambda bar: bar.onset)
+                return movement, bar.number, event.line, f"`{score.parts[place].name}` has two voices of its own"
+        ensemble = _ensemble(score, movement, places)
+        for passage in ensemble.passages():
+            if not passage.voices:
+                line = next(
+                    event.line for player in ensemble.players for event in player
+                    if event.end > movement.bars[passage.first].onset
+                )  # fmt: skip
+                return movement, movement.bars[passage.first].number, line, "more than two rhythms at once"
+    return None
+
+
+def _places(score: Score, staff: SharedStaff) -> list[int]:
+    return [place for place, part in enumerate(score.parts) if part.name in staff.parts]
+
+
+def _ensemble(score: Score, movement: Movement, places: Sequence[int]) -> Ensemble:
+    players = [_single(movement.staves[place][0]) for place in places]
+    return Ensemble(players, movement.bars, not score.parts[places[0]].instrument.unpitched)
+
+
+def _single(staff: Staff) -> Player:
+    """The only voice of a staff that sounds."""
+    return next((voice for voice in staff.voices if voice), ())
+
+
+def _on_one_staff(score: Score, staff: SharedStaff, everybody: Sequence[Part]) -> Score:
+    """The score with a staff in the place of its players, who are counted among all parts of the piece."""
+    places = _places(score, staff)
+    first, last = places[0], places[-1]
+    members = tuple(score.parts[place] for place in places)
+    part = Part(
+        staff.name, members[0].instrument, staff.label, staff.abbreviation,
+        all(member.soloist for member in members), staff.span, members=members,
+    )  # fmt: skip
+    naming = Naming.of(members, everybody)
+    movements = tuple(
+        replace(
+            movement,
+            staves=(
+                *movement.staves[:first],
+                (_merged(_ensemble(score, movement, places), members, naming),),
+                *movement.staves[last + 1 :],
+            ),
+        )
+        for movement in score.movements
+    )
+    parts = (*score.parts[:first], part, *score.parts[last + 1 :])
+    groups = tuple(_regrouped(group, part) for group in score.groups)
+    return replace(score, parts=parts, groups=groups, movements=movements)
+
+
+def _regrouped(group: Group, part: Part) -> Group:
+    """The group with the staff in the place of its players."""
+    inside = {member.name for member in part.members}
+    return replace(group, parts=tuple(dict.fromkeys(part.name if p in inside else p for p in group.parts)))
+
+
+def _merged(ensemble: Ensemble, members: Sequence[Part], naming: Naming) -> Staff:
+    """The staff of a movement, in one voice or two."""
+    passages = ensemble.passages()
+    lines = {} if ensemble.pitched else {player: _line(player, len(members)) for player in range(len(members))}
+    voices: list[list[ScoreEvent]] = [[], []]
+    for passage in passages:
+        for number, group in enumerate(passage.voices):
+            voices[number] += _together(ensemble, passage, group, number, lines)
+    words = words_of(ensemble, passages, naming) if ensemble.pitched else {}
+    upper, lower = (tuple(_worded(voice, number, words)) for number, voice in enumerate(voices))
+    return Staff("", (upper, said_once(upper, lower)) if lower else (upper,))
+
+
+def _line(player: int, count: int) -> Pitch:
+    """The line of an unpitched instrument: the first has the highest."""
+    return Pitch(BOTTOM_LINE + 2 * (count - 1 - player), 0)
+
+
+def _worded(
+    voice: Sequence[ScoreEvent], number: int, words: Mapping[tuple[int, Fraction], str]
+) -> Iterator[ScoreEvent]:
+    for event in voice:
+        who = words.get((number, event.onset))
+        yield replace(event, event=event.event.marked(Marks(who=who))) if who else event
+
+
+def _together(
+    ensemble: Ensemble, passage: Passage, group: Sequence[int], voice: int, lines: Mapping[int, Pitch]
+) -> Iterator[ScoreEvent]:
+    """The events of one voice through a passage."""
+    begin = ensemble.bars[passage.first].onset
+    last = ensemble.bars[passage.end - 1]
+    moments: dict[Fraction, list[ScoreEvent]] = {}
+    for player in group:
+        for event in ensemble.players[player]:
+            if begin <= event.onset < last.onset + last.duration:
+                if lines:
+                    event = _struck(event, lines[player])
+                moments.setdefault(event.onset, []).append(event)
+    for onset in sorted(moments):
+        yield _joined(moments[onset], voice)
+
+
+def _struck(event: ScoreEvent, line: Pitch) -> ScoreEvent:
+    heads = tuple(Head(line, head.origins) for head in event.event.heads)
+    return replace(event, event=event.event.with_heads(heads))
+
+
+def _joined(events: Sequence[ScoreEvent], voice: int) -> ScoreEvent:
+    """Several players' events of one rhythm as one; equal pitches are one head with all its origins."""
+    first = events[0]
+    if len(events) == 1:
+        return replace(first, voice=voice)
+    heads: dict[Pitch, Head] = {}
+    for event in events:
+        for head in event.event.heads:
+            known = heads.get(head.pitch)
+            origins = head.origins if known is None else tuple(dict.fromkeys(known.origins + head.origins))
+            heads[head.pitch] = Head(head.pitch, origins)
+    chord = tuple(sorted(heads.values(), key=lambda head: (head.pitch.midi, head.pitch.position)))
+    marks = [event.event.marks for event in events]
+    joint = replace(
+        marks[0],
+        dynamic=next((each.dynamic for each in marks if each.dynamic), ""),
+        techniques=tuple(dict.fromkeys(technique for each in marks for technique in each.techniques)),
+        symbol=next((each.symbol for each in marks if each.symbol is not None), None),
+        graces=_graces(marks),
+    )
+    return replace(first, event=Event(first.event.duration, chord, joint if joint else first.event.marks), voice=voice)
+
+
+def _graces(marks: Sequence[Marks]) -> tuple[tuple[Head, ...], ...]:
+    """The grace notes that all of them have, each head with all its origins."""
+    return tuple(
+        tuple(
+            Head(heads[0].pitch, tuple(dict.fromkeys(origin for head in heads for origin in head.origins)))
+            for heads in zip(*chords, strict=True)
+        )
+        for chords in zip(*(each.graces for each in marks), strict=True)
+    )

@@ -1,0 +1,235 @@
+"""How players who share a staff are written, passage by passage.
+
+Source of what engravers do: common practice (one line for the same music, one stem for one rhythm, two voices else).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from cavata.edition.copies import full_score
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.notate.text import bar_text
+from cavata.notate.written import WrittenScore
+from cavata.pipeline import compile_script, written
+from cavata.place.score import Score
+
+WINDS = "forces\n    one = flute\n    two = flute\nstaff both = one, two\nmovement first\n"
+STRINGS = WINDS.replace("= flute", "= violins")
+
+
+def full(script: str) -> Score:
+    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 1\n" + script)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return full_score(compiled.score)
+
+
+def page(script: str) -> WrittenScore:
+    return written(full(script))
+
+
+def bars(script: str, part: int = 0) -> list[str]:
+    """The bars of a part's first staff; an empty upper voice shows as nothing."""
+    return [bar_text(bar) for bar in page(script).movements[0].parts[part].staves[0].bars]
+
+
+def test_same_music_is_one_line_for_two() -> None:
+    assert bars(WINDS + "    both: notes(1/2 D5 E5)") == ["D5:2/who a 2 E5:2"]
+
+
+def test_one_rhythm_is_one_stem_and_needs_no_words() -> None:
+    assert bars(WINDS + "    one: notes(1/2 F5 G5)\n    two: notes(1/2 D5 E5)") == ["<D5 F5>:2 <E5 G5>:2"]
+
+
+def test_two_rhythms_are_two_voices() -> None:
+    assert bars(WINDS + "    one: notes(1/2 F5 G5)\n    two: notes(1/1 D5)") == ["F5:2 G5:2 // D5:1"]
+
+
+@pytest.mark.parametrize(("who", "word"), [("one", "1."), ("two", "2.")])
+def test_one_alone_is_named_and_the_other_has_no_rests(who: str, word: str) -> None:
+    assert bars(WINDS + f"    {who}: notes(1/2 F5), rest 1/2") == [f"F5:2/who {word} r:2"]
+
+
+def test_second_alone_stands_in_one_voice_between_bars_of_two() -> None:
+    found = bars(WINDS + "    one: notes(1/2 F5 G5), rest 1 bar, notes(1/2 F5 G5)\n    two: notes(1/1 D5 C5 D5)")
+    assert found == ["F5:2 G5:2 // D5:1", "C5:1/who 2.", "F5:2 G5:2 // D5:1"]
+
+
+def test_words_stand_where_the_writing_changes_only() -> None:
+    found = bars(
+        WINDS + "    one: notes(1/1 F5 F5 E5 E5 A5)\n    two: rest 2 bars, notes(1/1 E5 E5 F5)"
+    )
+    assert found == ["F5:1/who 1.", "F5:1", "E5:1/who a 2", "E5:1", "<F5 A5>:1"]
+
+
+def test_player_is_named_again_after_a_long_rest() -> None:
+    found = bars(WINDS + "    one: notes(1/1 F5), rest 1 bar, notes(1/1 F5), rest 2 bars, notes(1/1 F5)")
+    assert [("who" in bar) for bar in found] == [True, False, False, False, False, True]
+
+
+def test_crossing_and_unisons_among_other_notes_are_two_voices() -> None:
+    """On one stem nobody could tell who has the upper note, or whether one or two play the unison."""
+    assert bars(WINDS + "    one: notes(1/2 C5 G5)\n    two: notes(1/2 D5 E5)") == ["C5:2 G5:2 // D5:2 E5:2"]
+    assert bars(WINDS + "    one: notes(1/2 D5 G5)\n    two: notes(1/2 D5 E5)") == ["D5:2 G5:2 // D5:2 E5:2"]
+
+
+def test_other_marks_are_two_voices_and_a_common_dynamic_stands_once() -> None:
+    found = bars(
+        WINDS + "    one: notes(1/2 F5 G5) -> marked p -> slurred\n    two: notes(1/2 D5 E5) -> marked p"
+    )
+    assert found == ["F5:2/p/( G5:2/) // D5:2 E5:2"]
+
+
+def test_players_at_other_dynamics_never_share_a_line() -> None:
+    """The second bar has no dynamic of its own, but one is loud and the other soft."""
+    found = bars(
+        WINDS + "    one: notes(1/1 F5 F5) -> marked p\n    two: notes(1/1 F5 F5) -> marked f"
+    )
+    assert found == ["F5:1/p // F5:1/f", "F5:1 // F5:1"]
+
+
+def test_slur_over_the_bar_line_keeps_its_voice() -> None:
+    """The second bar alone would be one line; the slur of the first player leads into it."""
+    found = bars(
+        WINDS + "    one: notes(1/2 F5 G5, 1/1 A5) -> slurred\n    two: notes(1/1 D5), notes(1/1 A5)"
+    )
+    assert found == ["F5:2/( G5:2 // D5:1", "A5:1/) // A5:1"]
+
+
+def test_halves_of_a_section_are_divided_and_in_unison() -> None:
+    found = bars(
+        STRINGS + "    both: notes(1/1 D5), chord(F5 A5) for 1 bar, notes(1/1 D5)\n"
+        "    one at bar 4: notes(1/1 D5)\n    two at bar 5: notes(1/1 D5)"
+    )
+    assert found == [
+        "D5:1", "<F5 A5>:1/who div.", "D5:1/who unis.", "D5:1/who la metà", "D5:1/who l'altra metà",
+    ]  # fmt: skip
+
+
+FOUR = (
+    "forces\n" + "".join(f"    h{n} = horn\n" for n in range(1, 5))
+    + "staff high = h1, h2\nstaff low = h3, h4\nmovement first\n"
+)
+
+
+def test_horns_on_two_staves_keep_their_numbers() -> None:
+    score = full(FOUR + "    h2: notes(1/1 D4)\n    h4: notes(1/1 D4)")
+    assert [part.label for part in score.parts] == ["Horns in F I, II", "Horns in F III, IV"]
+    assert [bar_text(part.staves[0].bars[0]) for part in written(score).movements[0].parts] == [
+        "A4:1/who 2.", "A4:1/who 4."
+    ]  # fmt: skip
+
+
+def test_three_players_in_two_rhythms_are_told_apart() -> None:
+    three = FOUR.replace("staff high = h1, h2\nstaff low = h3, h4", "staff all = h1, h2, h3")
+    found = bars(three + "    h1: notes(1/2 F4 E4)\n    h2: notes(1/1 C4)\n    h3: notes(1/1 A3)")
+    assert found == ["C5:2/who 1. B4:2 // <E4 G4>:1/who 2. 3."]
+
+
+def test_section_divided_on_one_staff_has_one_name() -> None:
+    score = full(
+        "forces\n    a = violins\n    b = violins\n    c = violins\nstaff firsts = a, b\nmovement first\n"
+        "    a: notes(1/1 D5)"
+    )
+    assert [part.label for part in score.parts] == ["Violins I", "Violins II"]
+    assert [part.label for part in score.players] == ["Violins I a", "Violins I b", "Violins II"]
+
+
+BATTERY = (
+    "forces\n    bell = triangle\n    jingle = tambourine\n    deep = bass drum\n"
+    "staff battery = bell, jingle, deep\nmovement first\n"
+    "    bell: (1/2 1/2)\n    jingle: (1/2 1/2)\n    deep: (1/4 1/4 1/2)\n"
+)
+
+
+def test_each_unpitched_instrument_has_its_line() -> None:
+    """Lines from E4 up, as a reader of MusicXML counts the lines of a percussion clef."""
+    assert bars(BATTERY) == ["<G4 B4>:2 <G4 B4>:2 // E4:4 E4:4 E4:2"]
+
+
+def test_musicxml_names_the_lines_and_who_strikes() -> None:
+    """`staff-lines`, `score-instrument`, `midi-unpitched`, `instrument` as in MusicXML 4.0; General MIDI keys + 1."""
+    root = ElementTree.fromstring(musicxml_bytes(page(BATTERY), "first"))
+    assert [e.text for e in root.iter("staff-lines")] == ["3"]
+    assert [e.findtext("instrument-name") for e in root.iter("score-instrument")] == [
+        "Triangle", "Tambourine", "Bass drum",
+    ]  # fmt: skip
+    assert [e.text for e in root.iter("midi-unpitched")] == ["82", "55", "36"]
+    struck = [
+        (note.findtext("unpitched/display-step"), note.find("instrument").get("id"))  # type: ignore[union-attr]  # each has one
+        for note in root.iter("note") if note.find("unpitched") is not None
+    ]  # fmt: skip
+    assert set(struck) == {("B", "P1-I1"), ("G", "P1-I2"), ("E", "P1-I3")} and len(struck) == 7
+
+
+def test_lilypond_has_as_many_lines() -> None:
+    text = lilypond_text(page(BATTERY))
+    assert "StaffSymbol.line-count = 3" in text and "middleCPosition = #-4" in text
+
+
+def test_label_given_by_the_composer_stands() -> None:
+    score = full(WINDS.replace("both =", 'both "Flutes of the Tower" short "Tow." =') + "    one: notes(1/1 D5)")
+    assert [(part.label, part.abbreviation) for part in score.parts] == [("Flutes of the Tower", "Tow.")]
+
+
+def test_score_order_is_that_of_custom() -> None:
+    """Singers stand above the strings, soloists of the orchestra just above them. Source: common practice."""
+    forces = (
+        "forces in score order\n    cello = cello\n    alto = alto\n    singer = soprano, soloist\n"
+        "    player = violin, soloist\n    drum = timpani\n    second = flute\n    first = flute\n"
+    )
+    score = full(forces + "movement first\n    cello: notes(1/1 D3)")
+    order = [part.name for part in score.parts]
+    assert order == ["second", "first", "drum", "singer", "alto", "player", "cello"]
+
+
+def brackets(forces: str) -> list[tuple[str, str, str]]:
+    root = ElementTree.fromstring(musicxml_bytes(page(forces + "movement first\n    a: notes(1/1 D5)"), "first"))
+    return [
+        (group.get("type", ""), group.findtext("group-symbol", ""), group.findtext("group-barline", ""))
+        for group in root.iter("part-group")
+    ]
+
+
+def test_families_are_bracketed_by_custom() -> None:
+    """A bracket for the strings, inside it one for both violins; none for a soloist, the piano, or a flute alone."""
+    rows = "    solo = viola, soloist\n    f = flute\n    p = piano\n    a = violins\n    b = violins\n    c = cello\n"
+    assert brackets("forces\n" + rows) == [
+        ("start", "bracket", "yes"), ("start", "square", "yes"), ("stop", "", ""), ("stop", "", ""),
+    ]  # fmt: skip
+
+
+def test_bar_lines_of_a_choir_leave_room_for_words() -> None:
+    assert brackets("forces\n    a = sopranos\n    b = altos\n")[0] == ("start", "bracket", "no")
+
+
+def test_composers_brackets_stand_instead() -> None:
+    found = brackets("forces\n    a = violin\n    b = viola\n    c = cello\ngroup upper = a, b\n")
+    assert found == [("start", "bracket", "yes"), ("stop", "", "")]
+
+
+VIOLINS = "".join(f"    v{n} = violins\n" for n in range(10))
+ORCHESTRA = f"forces\n    solo = flute, soloist\n{VIOLINS}    p = piano\n"
+TUNE = "movement first\n    v1: notes(1/1 D5) x 8\n"
+
+
+def test_silent_staves_are_left_out_of_full_scores_of_many() -> None:
+    hides = {part.part.name: part.hides for part in page(ORCHESTRA + TUNE).movements[0].parts}
+    assert hides["v1"] and hides["p"] and not hides["solo"]
+    text = lilypond_text(page(ORCHESTRA + TUNE))
+    assert text.count("remove-empty = ##t") == 12
+
+
+def test_every_staff_is_shown_where_the_piece_says_so() -> None:
+    """Only what never plays is still left out, as in any score."""
+    shown = page('piece "P"\n    show every staff\n' + ORCHESTRA + TUNE)
+    assert not any(part.hides for part in shown.movements[0].parts)
+
+
+def test_no_system_loses_all_its_staves() -> None:
+    long_silence = ORCHESTRA + "movement first\n    v1: notes(1/1 D5), rest 6 bars, notes(1/1 D5)\n"
+    assert not any(part.hides for part in page(long_silence).movements[0].parts)

@@ -118,7 +118,7 @@ FOUR = (
 
 def test_horns_on_two_staves_keep_their_numbers() -> None:
     score = full(FOUR + "    h2: notes(1/1 D4)\n    h4: notes(1/1 D4)")
-    assert [part.label for part in score.parts] == ["Horns in F I, II", "Horns in F III, IV"]
+    assert [part.label for part in score.parts] == ["Horns I, II in F", "Horns III, IV in F"]
     assert [bar_text(part.staves[0].bars[0]) for part in written(score).movements[0].parts] == [
         "A4:1/who 2.", "A4:1/who 4."
     ]  # fmt: skip

@@ -157,12 +157,6 @@ def test_later_movements_leave_out_parts_that_never_play() -> None:
     assert '"Hp."' not in last and last.count("instrumentName =") == 6
 
 
-def test_one_movement_may_be_taken_alone() -> None:
-    text = lilypond_text(cadenza_between(), ("last",))
-    assert text.count("\\score\n") == 1
-    assert '"Violin I"' in text and '"Harp"' not in text
-
-
 def test_soloists_stand_outside_the_bracket_of_their_group() -> None:
     score = quintet_and_soloist(2)
     everyone = tuple(one.part.name for one in score.movements[0].parts)

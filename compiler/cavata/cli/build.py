@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from cavata.cli.argument_types import number
+from cavata.cli.engraved import engraved_files
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
 from cavata.cli.scripts import find_script
@@ -17,9 +19,9 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import SUFFIX as PROOF
 from cavata.edition.proof import proof_copy
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraving import Engraving, Failure, Fault
-from cavata.engrave.files import Content, write_whole
+from cavata.engrave.copies import Engravers, Ordered
+from cavata.engrave.files import Content, write_together
+from cavata.engrave.press import AT_ONCE, usual_at_once
 from cavata.evaluate.plan import Plan
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
@@ -28,17 +30,6 @@ from cavata.place.score import Score
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
 USUAL = "pdf,musicxml,midi"
-
-_FAULT_CODES = {
-    Fault.MISSING: "O201", Fault.TIMEOUT: "O202", Fault.KILLED: "O203", Fault.ERROR: "O204", Fault.DISK: "O205",
-}  # fmt: skip
-_FAULT_CURES = {
-    Fault.TIMEOUT: "build one movement at a time with `--movement`",
-    Fault.KILLED: "build one movement at a time with `--movement`",
-    Fault.ERROR: "please report it with your script",
-    Fault.DISK: "make room in the folder for temporary files",
-}
-"""What the user of a command can do; a missing program has its own advice."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -82,6 +73,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--proof", action="store_true",
         help="a copy for proofreading, FILE-proof: letters, colours, every bar's number, lines of the script",
     )  # fmt: skip
+    command.add_argument(
+        "--at-once", type=number(1, 64), metavar="N",
+        help=f"engrave so many sheets side by side (default: {AT_ONCE}, else as many as there are processors)",
+    )  # fmt: skip
+    command.add_argument("--fresh", action="store_true", help="engrave everything anew, whatever earlier builds kept")
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
@@ -120,7 +116,7 @@ def run(arguments: argparse.Namespace) -> int:
             if score is not None:
                 stem = path.stem if arguments.movement is None else f"{path.stem}-{arguments.movement}"
                 wanted = Wanted(not arguments.part, None if arguments.parts else tuple(arguments.part), arguments.cues)
-                files = _made(score, wanted, stem, path.stem, arguments.to, bag, progress)
+                files = _made(score, wanted, stem, path.stem, arguments, bag, progress)
                 paths = _write(files, folder, bag) if not bag.has_errors else []
         progress.done()
     tell(bag.ordered(), paths, arguments.json)
@@ -159,18 +155,27 @@ def _as_asked(score: Score, proof: Plan | None, arguments: argparse.Namespace) -
 
 
 def _made(
-    score: Score, wanted: Wanted, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics,
+    score: Score, wanted: Wanted, stem: str, script_stem: str, arguments: argparse.Namespace, bag: Diagnostics,
     progress: Progress,
 ) -> dict[str, Content]:  # fmt: skip
-    """Every file by its name."""
+    """Every file by its name. While LilyPond runs, the other files are made."""
     files: dict[str, Content] = {}
-    if wanted.score and SOUNDS.union(("midi",)).intersection(formats):
-        files.update(_heard(score, stem, formats, bag, progress))
-    if set(formats) - SOUNDS - {"midi"}:
-        for copy in copies(score, wanted, bag):
+    formats: tuple[str, ...] = arguments.to
+    pictures = frozenset(formats) & {"pdf", "svg", "png"}
+    say = progress.say if progress.shows else None
+    with Engravers(pictures, arguments.at_once or usual_at_once(), arguments.fresh, say) as engravers:
+        pages: list[tuple[WrittenScore, str, Ordered | None]] = []
+        for copy in copies(score, wanted, bag) if set(formats) - SOUNDS - {"midi"} else ():
             progress.say("notating")
             suffix = copy.suffix + (PROOF if score.header.proof else "")
-            files.update(_notated(written(copy.score), suffix, stem, script_stem, formats, bag, progress))
+            page = written(copy.score)
+            pages.append((page, suffix, engravers.order(page) if pictures else None))
+        if wanted.score and SOUNDS.union(("midi",)).intersection(formats):
+            files.update(_heard(score, stem, formats, bag, progress))
+        for page, suffix, ordered in pages:
+            files.update(_notated(page, suffix, stem, script_stem, formats, progress))
+            if ordered is not None and not bag.has_errors:
+                files.update(engraved_files(engravers.deliver(ordered), f"{stem}{suffix}", bag))
     return files
 
 
@@ -188,43 +193,19 @@ def _heard(
 
 
 def _notated(
-    page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...], bag: Diagnostics,
-    progress: Progress,
-) -> Iterator[tuple[str, bytes]]:  # fmt: skip
+    page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...], progress: Progress
+) -> Iterator[tuple[str, bytes]]:
     if "musicxml" in formats:
         from cavata.emit.musicxml import musicxml_bytes
 
         for movement in page.movements:
             progress.say(f"writing MusicXML of {movement.name}")
             yield f"{script_stem}-{movement.name}{suffix}.musicxml", musicxml_bytes(page, movement.name)
-    pictures = frozenset(formats) & {"pdf", "svg", "png"}
-    if pictures or "ly" in formats:
+    if "ly" in formats:
         from cavata.emit.lilypond import lilypond_text
 
         progress.say("setting the score")
-        text = lilypond_text(page)
-        if "ly" in formats:
-            yield f"{stem}{suffix}.ly", text.encode("utf-8")
-        if pictures:
-            engraved = engrave(text, pictures, progress=lambda phase: progress.say(phase.value))
-            yield from _engraved(engraved, f"{stem}{suffix}", bag)
-
-
-def _engraved(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -> Iterator[tuple[str, bytes]]:
-    if isinstance(engraved, Failure):
-        cure = _FAULT_CURES.get(engraved.fault, engraved.advice)
-        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", cure)
-        return
-    for glyph in engraved.missing:
-        bag.warning(
-            "O206", None, f"no font here has the character `{glyph.character}` ({glyph.code_point})",
-            "it is missing on the page",
-            "install a font that has it, for Chinese, Japanese and Korean `fonts-noto-cjk`",
-        )
-    for remark in engraved.remarks:
-        bag.warning("O207", None, f"the engraver remarks: {remark}")
-    for file in engraved.files:
-        yield f"{stem}{file.suffix}", file.data
+        yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
 
 
 def _write(files: dict[str, Content], folder: Path, bag: Diagnostics) -> list[str]:
@@ -232,9 +213,8 @@ def _write(files: dict[str, Content], folder: Path, bag: Diagnostics) -> list[st
     paths: list[str] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name, data in files.items():
-            write_whole(folder / name, data)
-            paths.append(str(folder / name))
+        write_together({folder / name: data for name, data in files.items()})
+        paths = [str(folder / name) for name in files]
     except OSError as error:
         bag.error(
             "O109", None, f"cannot write into `{folder}`: {error.strerror or error}", "",

@@ -15,6 +15,7 @@ from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
 from cavata.cli.speaking import complain, safely
+from cavata.engrave.ending import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
@@ -49,7 +50,9 @@ exit status:
     130 interrupted; nothing half-written is left
 
 environment:
-    CAVATA_CACHE      folder for the built grammar and for scores once read (else the user's cache folder)
+    CAVATA_AT_ONCE    how many sheets are engraved side by side (else as many as there are processors)
+    CAVATA_CACHE      folder for the built grammar, scripts once read and pages once engraved (else the user's
+                      cache folder)
     CAVATA_LIBRARY    your folder of modules, where no `--library` is given
     CAVATA_LILYPOND   the LilyPond program to engrave with (else the installed package's, else the system's)
 """
@@ -95,7 +98,8 @@ def main(argv: list[str] | None = None) -> int:
     safely()
     try:
         arguments = parser(given[0] if given else "").parse_args(given)
-        status: int = arguments.run(arguments)
+        with ended_politely():
+            status: int = arguments.run(arguments)
         sys.stdout.flush()
         return status
     except _Misused as misused:

@@ -1,18 +1,18 @@
 """Written bars to LilyPond text, through Abjad.
 
-In: a written score and the names of the movements wanted. Out: the text of one file that LilyPond 2.24 engraves: the
-same bytes from every Abjad, every user's word inside a string literal. Nothing is decided here; `notate` has done it.
+In: a written score, or one sheet of it. Out: the text of one file that LilyPond 2.24 engraves: the same bytes from
+every Abjad, every user's word inside a string literal. Nothing is decided here; `notate` has done it.
 """
 
 from __future__ import annotations
 
 from cavata.emit.abjad_versions import text_of
 from cavata.emit.lilypond_legend import legend
-from cavata.emit.lilypond_page import name_room, preamble
+from cavata.emit.lilypond_page import name_room, preamble, unnumbered
 from cavata.emit.lilypond_part import part_preamble, tacet_block
-from cavata.emit.lilypond_staff_size import staff_size
-from cavata.emit.lilypond_staves import NAME_WIDTH, SystemStyle, score_block
-from cavata.emit.lilypond_string import column, lines_of
+from cavata.emit.lilypond_sheets import Sheet, printed_parts, whole_sheet
+from cavata.emit.lilypond_staves import SystemStyle, score_block
+from cavata.emit.lilypond_string import column
 from cavata.emit.lilypond_title_page import title_page_text
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, leaves
 from cavata.place.score import CopyKind
@@ -21,54 +21,51 @@ _FULL_LINE = 10
 """A movement with fewer leaves than this in its busiest staff is not stretched to the right margin."""
 
 
-def lilypond_text(score: WrittenScore, movements: tuple[str, ...] | None = None) -> str:
-    """The .ly text of a piece, or of the movements named, in the piece's order."""
-    if score.header.kind is CopyKind.PART:
-        return _part_text(score, movements)
-    chosen = [movement for movement in score.movements if movements is None or movement.name in movements]
-    printed = [(movement, _parts(movement, movement is score.movements[0])) for movement in chosen]
-    staves = max((_staff_count(parts) for _, parts in printed), default=1)
-    if score.header.show_letters:
-        staves += staves // 4
-    long = max((_longest(part.part.label) for part in printed[0][1]), default=0) if printed else 0
-    alone = all(len(movement.parts) == 1 for movement in score.movements)
-    short = 0 if alone else max((_longest(part.part.abbreviation) for _, parts in printed for part in parts), default=0)
-    size = staff_size(staves, score.header.paper)
-    room = name_room(short, size)
-    blocks = [preamble(score.header, size, staves, long, short), title_page_text(score, size), *legend(score)]
-    for index, (movement, parts) in enumerate(printed):
-        style = SystemStyle(full_names=index == 0, short_names=not alone, letters=score.header.show_letters)
-        music = text_of(score_block(movement, parts, score.groups, style))
-        blocks.append(_movement_block(movement, music, room if index else "", _is_short(parts)))
+def lilypond_text(score: WrittenScore) -> str:
+    """The .ly text of a copy in one file."""
+    return sheet_text(whole_sheet(score))
+
+
+def sheet_text(sheet: Sheet) -> str:
+    """The .ly text of one sheet."""
+    if sheet.header.kind is CopyKind.PART:
+        return _part_text(sheet)
+    setting, size = sheet.setting, sheet.staff_size
+    names = setting.full_name if sheet.has_title else 0
+    blocks = [preamble(sheet.header, size, setting.staves, names, setting.short_name)]
+    blocks += () if sheet.whole else (unnumbered(sheet.has_title),)
+    blocks += (title_page_text(sheet.title_page, sheet.header, size),) if sheet.title_page else ()
+    blocks += legend(sheet) if sheet.has_title else ()
+    opens = sheet.has_title
+    for number, run in enumerate(sheet.runs):
+        blocks += ("\\pageBreak\n",) if number else ()
+        for movement in run:
+            blocks.append(_movement_text(movement, sheet, opens))
+            opens = False
     return "\n".join(blocks)
 
 
-def _part_text(score: WrittenScore, movements: tuple[str, ...] | None) -> str:
+def _movement_text(movement: WrittenMovement, sheet: Sheet, opens: bool) -> str:
+    """A movement; the one that opens the copy shows every part, with its full name."""
+    parts = printed_parts(movement, opens)
+    setting = sheet.setting
+    style = SystemStyle(full_names=opens, short_names=not setting.alone, letters=sheet.header.show_letters)
+    music = text_of(score_block(movement, parts, sheet.groups, style))
+    room = "" if opens else name_room(setting.short_name, sheet.staff_size)
+    return _movement_block(movement, music, room, _is_short(parts))
+
+
+def _part_text(sheet: Sheet) -> str:
     """One player's part: no name before a system, a heading for every movement."""
-    blocks = [part_preamble(score.header)]
-    style = SystemStyle(full_names=False, short_names=False, letters=score.header.show_letters)
-    for movement in score.movements:
-        if movements is None or movement.name in movements:
-            if movement.tacet:
-                blocks.append(tacet_block(movement))
-            else:
-                music = text_of(score_block(movement, movement.parts, (), style))
-                blocks.append(_movement_block(movement, music, "", _is_short(movement.parts)))
+    blocks = [part_preamble(sheet.header)]
+    style = SystemStyle(full_names=False, short_names=False, letters=sheet.header.show_letters)
+    for movement in (movement for run in sheet.runs for movement in run):
+        if movement.tacet:
+            blocks.append(tacet_block(movement))
+        else:
+            music = text_of(score_block(movement, movement.parts, (), style))
+            blocks.append(_movement_block(movement, music, "", _is_short(movement.parts)))
     return "\n".join(blocks)
-
-
-def _parts(movement: WrittenMovement, first_of_piece: bool) -> tuple[WrittenPart, ...]:
-    """All parts in the piece's first movement; later ones leave out those that never play, unless none does."""
-    sounding = tuple(part for part in movement.parts if not part.silent)
-    return movement.parts if first_of_piece or not sounding else sounding
-
-
-def _staff_count(parts: tuple[WrittenPart, ...]) -> int:
-    return sum(len(part.staves) for part in parts)
-
-
-def _longest(name: str) -> int:
-    return max(len(line) for line in lines_of(name, NAME_WIDTH, 3))
 
 
 def _is_short(parts: tuple[WrittenPart, ...]) -> bool:

@@ -1,27 +1,28 @@
 """The legend under the title: each name in the colour of its notes.
 
-In: the written score. Out: a markup to stand before the music; none where colours are not shown.
+In: a sheet of the sheet. Out: a markup to stand before the music; none where colours are not shown.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cavata.emit.lilypond_sheets import Sheet
 from cavata.emit.lilypond_string import ly_string
-from cavata.notate.written import SHARED, WrittenScore
+from cavata.notate.written import SHARED
 
 
-def legend(score: WrittenScore) -> Iterator[str]:
+def legend(sheet: Sheet) -> Iterator[str]:
     """The legend's lines."""
-    if not score.header.colours:
+    if not sheet.header.colours:
         return
     names = [
         f'\\line {{ \\with-color "{colour}" \\raise #0.6 \\musicglyph "noteheads.s2" {ly_string(name)} }}'
-        for name, colour in score.header.colours
+        for name, colour in sheet.header.colours
     ]
     lines = ["\\markup \\fill-line", "{", "    \\center-column", "    {", "        \\line", "        {"]
     lines += [f"            {name} \\hspace #1" for name in names]
     lines += ["        }"]
-    if score.shares_colours:
+    if sheet.shares_colours:
         lines.append(f"        \\small \\italic {ly_string(SHARED)}")
     yield "\n".join([*lines, "        \\vspace #0.5", "    }", "}"]) + "\n"

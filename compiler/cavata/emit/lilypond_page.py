@@ -14,8 +14,27 @@ from cavata.emit.lilypond_string import column, lines_of, ly_string
 from cavata.names.paper import Paper
 from cavata.place.score import Header
 
-_BOUND_MM, _OUTER_MM = 18, 13
+BOUND_MM, OUTER_MM = 18, 13
 """The margins at the side of the binding and at the other."""
+_UNNUMBERED = """\
+\\paper
+{{
+    two-sided = ##f
+    left-margin = {left}\\mm
+    right-margin = {right}\\mm
+    #(for-each
+      (lambda (name)
+       (let ((heading (ly:parser-lookup name)))
+        (if (markup? heading) (module-define! (current-module) name (make-transparent-markup heading)))))
+      '(oddHeaderMarkup evenHeaderMarkup oddFooterMarkup evenFooterMarkup))
+{more}}}
+"""
+_LATER_SHEET = """\
+    bookTitleMarkup = ##f
+    oddHeaderMarkup = \\markup \\transparent \\fill-line { \\fromproperty #'header:running \\abs-fontsize #10 "8" }
+    evenHeaderMarkup = \\oddHeaderMarkup
+"""
+"""A sheet's first page is not the first of the copy: it too has a head."""
 _RUNNING_WIDTH = 70
 _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 38, 64, 36
 
@@ -43,9 +62,28 @@ def sheet(paper: Paper) -> tuple[str, ...]:
         f"paper-width = {float(paper.width):g}\\mm",
         f"paper-height = {float(paper.height):g}\\mm",
         "two-sided = ##t",
-        f"inner-margin = {_BOUND_MM}\\mm",
-        f"outer-margin = {_OUTER_MM}\\mm",
+        f"inner-margin = {BOUND_MM}\\mm",
+        f"outer-margin = {OUTER_MM}\\mm",
     )
+
+
+def unnumbered(has_title: bool) -> str:
+    """For a sheet that will be joined to others, when it is known which pages lie on the right.
+
+    What stands at the head and foot of a page keeps its place but is not printed; the margins are those of the right.
+    """
+    more = "" if has_title else _LATER_SHEET
+    return _UNNUMBERED.format(left=BOUND_MM, right=OUTER_MM, more=more)
+
+
+def numbers_alone(header: Header, size: Fraction, first: int, pages: int) -> str:
+    """Pages with nothing on them but what stands at their head and foot, to be laid over joined sheets.
+
+    The first is the one on which the music begins, and has the number `first`.
+    """
+    text = preamble(header, size, 1, 0, 0)
+    text += f"\\paper\n{{\n    bookTitleMarkup = ##f\n    first-page-number = {first}\n}}\n"
+    return text + "\\markup \\null\n" + "\\pageBreak\n\\markup \\null\n" * (pages - 1)
 
 
 def name_room(characters: int, size: Fraction) -> str:

@@ -18,6 +18,7 @@ from cavata.emit.lilypond_frames import global_voice
 from cavata.emit.lilypond_leaves import bar_components, clef_command, key_command
 from cavata.emit.lilypond_letters import lyrics
 from cavata.emit.lilypond_ornaments import opening_graces
+from cavata.emit.lilypond_sheets import NAME_LINES, NAME_WIDTH
 from cavata.emit.lilypond_string import column
 from cavata.emit.lilypond_words import sung_lines, symbol_lines
 from cavata.notate.brackets import Node, tree
@@ -25,9 +26,6 @@ from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenSt
 from cavata.place.score import Group, GroupSign, Part
 from cavata.value import dataclass
 
-NAME_WIDTH = 16
-"""Characters in a line of an instrument's name before it is broken."""
-_NAME_LINES = 3
 USUAL_LINES = 5
 _LINES_APART = 2
 """Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
@@ -97,7 +95,7 @@ def _part(part: WrittenPart, frames: tuple[_Bar, ...], name: str, style: SystemS
 
 def _name(part: Part, name: str, members: tuple[str, ...]) -> str:
     """A name before a system; of several unpitched instruments one beside each line."""
-    shown = column(name, NAME_WIDTH, _NAME_LINES, "center-column")
+    shown = column(name, NAME_WIDTH, NAME_LINES, "center-column")
     if not members or not part.instrument.unpitched:
         return shown
     lines = " ".join(column(member, NAME_WIDTH, 1) for member in members)

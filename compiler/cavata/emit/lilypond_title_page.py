@@ -1,6 +1,6 @@
 """The title page: a sheet of its own before the music.
 
-In: the written score. Out: the LilyPond text of one book part that holds the page, or nothing where the copy has none.
+In: what the page says. Out: the LilyPond text of one book part that holds it.
 Titles stand in the upper third, then the forces and the movements; how to read the score stands at the foot.
 """
 
@@ -12,7 +12,6 @@ from fractions import Fraction
 from cavata.edition.title_page import TitlePage
 from cavata.emit.lilypond_proof import MARK
 from cavata.emit.lilypond_string import column, ly_string
-from cavata.notate.written import WrittenScore
 from cavata.place.score import Header
 
 _MANY_FORCES = 9
@@ -21,12 +20,8 @@ _LINE = Fraction(13, 4)
 """The distance of lines of text in staff spaces, on a staff of 20 points."""
 
 
-def title_page_text(score: WrittenScore, size: Fraction) -> str:
+def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
     """The title page; `size` is the height of the score's staves in points."""
-    page = score.title_page
-    if page is None:
-        return ""
-    header = score.header
     scale = 20 / size
     body = [*_titles(header, scale), *_facts(page, scale), *_movements(page, scale)]
     foot = _foot(page, header)

@@ -1,5 +1,7 @@
 """A child process that cannot do harm for long: limits, no input, and its group killed at the end.
 
+It ends with us, even if we are killed without warning.
+
 In: a command, a folder to work in, limits. Out: how it ended and what it wrote to its error output, which is also shown
 line by line to whoever wants to follow.
 """
@@ -15,19 +17,49 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Event
 
-_LIMITING = """
-import os, resource, sys
+_LAUNCHER = """
+import os, resource, select, shutil, signal, sys
 cpu, memory, size = map(int, sys.argv[1:4])
-for what, most in ((resource.RLIMIT_CPU, cpu), (resource.RLIMIT_AS, memory), (resource.RLIMIT_FSIZE, size),
-                   (resource.RLIMIT_CORE, 0)):
-    hard = resource.getrlimit(what)[1]
+woken, wakes = os.pipe()
+os.set_blocking(wakes, False)
+signal.set_wakeup_fd(wakes, warn_on_full_buffer=False)
+signal.signal(signal.SIGCHLD, lambda *_: None)
+child = os.fork()
+if not child:
+    signal.set_wakeup_fd(-1)
+    signal.signal(signal.SIGCHLD, signal.SIG_DFL)
+    for what, most in ((resource.RLIMIT_CPU, cpu), (resource.RLIMIT_AS, memory), (resource.RLIMIT_FSIZE, size),
+                       (resource.RLIMIT_CORE, 0)):
+        hard = resource.getrlimit(what)[1]
+        try:
+            resource.setrlimit(what, (most, most) if hard == resource.RLIM_INFINITY else (min(most, hard), hard))
+        except (ValueError, OSError):
+            pass
+    os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     try:
-        resource.setrlimit(what, (most, most) if hard == resource.RLIM_INFINITY else (min(most, hard), hard))
-    except (ValueError, OSError):
-        pass
-os.execv(sys.argv[4], sys.argv[4:])
+        os.execv(sys.argv[4], sys.argv[4:])
+    finally:
+        os._exit(127)
+while True:
+    if 0 in select.select([0, woken], [], [])[0]:
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        shutil.rmtree(os.getcwd(), ignore_errors=True)
+        os.killpg(0, signal.SIGKILL)
+    os.read(woken, 1)
+    ended, status = os.waitpid(child, os.WNOHANG)
+    if ended:
+        status = os.waitstatus_to_exitcode(status)
+        if status < 0:
+            resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+            signal.signal(-status, signal.SIG_DFL) if -status not in (signal.SIGKILL, signal.SIGSTOP) else None
+            os.kill(os.getpid(), -status)
+        os._exit(status & 255)
 """
+"""Starts the program within its limits and stays beside it. Its standard input is a pipe whose other end we hold: when
+that closes because we are no more, however that came about, it ends the program and takes its folder away."""
 _PASSED_ON = (
     "HOME",
     "XDG_CACHE_HOME",
@@ -39,6 +71,8 @@ _PASSED_ON = (
 )
 """The variables a child sees besides PATH: what fonts and their cache are found by."""
 _TICK = 0.02
+_PATIENCE = 5
+"""Seconds for a child to end when it has to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,28 +98,43 @@ class Ended:
     errors: str
 
 
-def run_limited(command: list[str], folder: Path, limits: Limits, heard: Callable[[str], None]) -> Ended:
-    """Run a command in a folder until it ends, is out of time, or the caller is interrupted.
+def run_limited(
+    command: list[str], folder: Path, limits: Limits, heard: Callable[[str], None], stop: Event | None = None
+) -> Ended:
+    """Run a command in a folder until it ends, is out of time, is told to stop, or the caller is interrupted.
 
-    Raises OSError where no process can be started.
+    The folder must be the command's own: it is taken away with the command if this process is killed. Raises OSError
+    where no process can be started.
     """
     report = folder / "errors.txt"
-    with report.open("wb") as errors:
-        child = subprocess.Popen(
-            _limited(command, limits), cwd=folder, env=_environment(folder), stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL, stderr=errors, start_new_session=True, close_fds=True,
-        )  # fmt: skip
+    lifeline, held = os.pipe()
+    child = None
+    try:
+        with report.open("wb") as errors:
+            child = subprocess.Popen(
+                _launched(command, limits), cwd=folder, env=_environment(folder), stdin=lifeline,
+                stdout=subprocess.DEVNULL, stderr=errors, start_new_session=True, close_fds=True,
+            )  # fmt: skip
+        return _followed(child, report, limits, heard, stop or Event())
+    finally:
+        os.close(lifeline)
+        os.close(held)
+        if child:
+            _end(child)
+
+
+def _followed(
+    child: subprocess.Popen[bytes], report: Path, limits: Limits, heard: Callable[[str], None], stop: Event
+) -> Ended:
     deadline = time.monotonic() + limits.seconds
     told = 0
-    try:
-        while (status := _status(child)) is None:
-            told = _tell(report, told, heard)
-            if time.monotonic() > deadline:
-                return Ended(-signal.SIGTERM, True, _read(report))
-        _tell(report, told, heard)
-        return Ended(status, False, _read(report))
-    finally:
-        _kill_group(child)
+    while (status := _status(child)) is None:
+        told = _tell(report, told, heard)
+        late = time.monotonic() > deadline
+        if late or stop.is_set():
+            return Ended(-signal.SIGTERM, late, _read(report))
+    _tell(report, told, heard)
+    return Ended(status, False, _read(report))
 
 
 def _status(child: subprocess.Popen[bytes]) -> int | None:
@@ -94,12 +143,15 @@ def _status(child: subprocess.Popen[bytes]) -> int | None:
     return None
 
 
-def _limited(command: list[str], limits: Limits) -> list[str]:
-    """The command behind a small launcher that sets the limits, since a limit must be set from within."""
+def _launched(command: list[str], limits: Limits) -> list[str]:
+    """The command behind a small launcher that sets the limits, since a limit must be set from within.
+
+    Only on POSIX systems; elsewhere the command runs as it is.
+    """
     if os.name != "posix":
         return command
     numbers = [str(limits.cpu_seconds), str(limits.memory), str(limits.file_size)]
-    return [sys.executable, "-I", "-S", "-c", _LIMITING, *numbers, *command]
+    return [sys.executable, "-I", "-S", "-c", _LAUNCHER, *numbers, *command]
 
 
 def _environment(folder: Path) -> dict[str, str]:
@@ -121,12 +173,18 @@ def _tell(report: Path, told: int, heard: Callable[[str], None]) -> int:
     return told + len(news)
 
 
-def _kill_group(child: subprocess.Popen[bytes]) -> None:
-    """End the child and whatever it started, also after it ended itself."""
+def _end(child: subprocess.Popen[bytes]) -> None:
+    """See that the child is gone, and whatever it started, also after it ended itself.
+
+    With its lifeline closed it ends by itself and leaves no one behind; should it not, it is ended from here.
+    """
+    if os.name == "posix":
+        with suppress(subprocess.TimeoutExpired):
+            child.wait(_PATIENCE)
     with suppress(OSError):
         if os.name == "posix":
             os.killpg(child.pid, signal.SIGKILL)
         else:
             child.kill()
     with suppress(subprocess.TimeoutExpired):
-        child.wait(5)
+        child.wait(_PATIENCE)

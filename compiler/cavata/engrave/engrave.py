@@ -10,12 +10,15 @@ import re
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Event
 
 from cavata.engrave.child import Ended, Limits, run_limited
 from cavata.engrave.engraver import find_lilypond
 from cavata.engrave.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
 
 FORMATS = ("pdf", "svg", "png")
+RESOLUTION = 144
+"""Of PNG, in dots an inch."""
 _NAME = "score"
 _GLYPH = re.compile(r"no glyph for character U\+([0-9A-Fa-f]+)(?: in font [`'\"]?(.*?)[`'\"]?)?$", re.MULTILINE)
 _ERROR = re.compile(r"^(?:.*?: )?(?:fatal )?error: (.*)$", re.MULTILINE)
@@ -42,22 +45,26 @@ def engrave(
     formats: frozenset[str],
     limits: Limits | None = None,
     progress: Callable[[Phase], None] | None = None,
-    resolution: int = 144,
+    resolution: int = RESOLUTION,
+    stop: Event | None = None,
 ) -> Engraving | Failure:
-    """The files of a .ly text in the formats asked for (of FORMATS); `resolution` is of PNG, in dots an inch."""
+    """The files of a .ly text in the formats asked for (of FORMATS); `resolution` is of PNG, in dots an inch.
+
+    Gives up soon after `stop` is set.
+    """
     program = find_lilypond()
     if isinstance(program, Failure):
         return program
     try:
         with tempfile.TemporaryDirectory(prefix="cavata-", ignore_cleanup_errors=True) as folder:
-            return _engrave_in(Path(folder), program, ly, formats, limits or Limits(), progress, resolution)
+            return _engrave_in(Path(folder), program, ly, formats, limits or Limits(), progress, resolution, stop)
     except OSError as problem:
         return Failure(Fault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
 
 
 def _engrave_in(
     folder: Path, program: str, ly: str, formats: frozenset[str], limits: Limits,
-    progress: Callable[[Phase], None] | None, resolution: int,
+    progress: Callable[[Phase], None] | None, resolution: int, stop: Event | None,
 ) -> Engraving | Failure:  # fmt: skip
     (folder / f"{_NAME}.ly").write_bytes(ly.encode("utf-8", errors="replace"))
     command = [
@@ -72,7 +79,7 @@ def _engrave_in(
     ]
     if progress:
         progress(Phase.STARTING)
-    ended = run_limited(command, folder, limits, _listener(progress))
+    ended = run_limited(command, folder, limits, _listener(progress), stop)
     failure = _failure(ended, limits)
     if failure:
         return failure

@@ -113,7 +113,6 @@
     tagline = ##f
 }
 
-
 \score
 {
     \context Score = "Score"

@@ -117,7 +117,6 @@
     tagline = ##f
 }
 
-
 \score
 {
     \context Score = "Score"

@@ -114,7 +114,6 @@
     tagline = ##f
 }
 
-
 \score
 {
     \context Score = "Score"

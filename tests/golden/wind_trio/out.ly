@@ -115,7 +115,6 @@
     tagline = ##f
 }
 
-
 \score
 {
     \context Score = "Score"

@@ -1,0 +1,140 @@
+"""How a copy is divided into sheets, each engraved by a run of LilyPond of its own.
+
+In: a written score. Out: its sheets in order. The division looks at the written music alone, and by a coarse measure,
+so that a change in one movement hardly ever moves another from sheet to sheet: what was engraved of the others stays
+good. A movement of about a page or more begins a new sheet, and so a new page; a shorter one goes on where the one
+before it ended, so that twenty tiny pieces do not take twenty pages. Nothing here needs Abjad.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from cavata.edition.title_page import TitlePage
+from cavata.emit.lilypond_staff_size import staff_size
+from cavata.emit.lilypond_string import lines_of
+from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
+from cavata.place.score import CopyKind, Group, Header
+from cavata.value import dataclass
+
+NAME_WIDTH = 16
+"""Characters in a line of an instrument's name before it is broken."""
+NAME_LINES = 3
+_IN_A_LINE = 28
+"""About how many notes of the busiest staff stand in a line of A4 at a staff of 20 points."""
+_STAVES_ON_A_PAGE = 12
+"""About how many staves stand on such a page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What all sheets of a copy have in common, so that they look like one."""
+
+    staves: int
+    """In the largest system."""
+    full_name: int
+    """The longest line of a name before the first system, in characters."""
+    short_name: int
+    """The longest before later systems; 0 if there are none."""
+    alone: bool
+    """The piece is for one part, which needs no name before later systems."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What one run of LilyPond engraves."""
+
+    header: Header
+    groups: tuple[Group, ...]
+    setting: Setting
+    runs: tuple[tuple[WrittenMovement, ...], ...]
+    """The movements; each run of them begins a new page."""
+    title_page: TitlePage | None = None
+    """A page of its own before the music."""
+    whole: bool = True
+    """It is all of the copy, so its pages are numbered as they are engraved; else the number's place is left free
+    until it is known how many pages come before."""
+    has_title: bool = True
+    """The music of the copy begins here: it has the title above it, and every part with its full name."""
+    shares_colours: bool = False
+
+    @property
+    def staff_size(self) -> Fraction:
+        """The height of its staves in points."""
+        return staff_size(self.setting.staves, self.header.paper)
+
+
+def whole_sheet(score: WrittenScore) -> Sheet:
+    """All of a copy on one sheet."""
+    setting = _setting(score)
+    runs = tuple(_runs(score, setting))
+    return Sheet(score.header, score.groups, setting, runs, score.title_page, shares_colours=score.shares_colours)
+
+
+def sheets(score: WrittenScore) -> tuple[Sheet, ...]:
+    """A copy divided, in order: the title page, if there is one, then the music.
+
+    A player's part is one sheet: where its pages are turned depends on the pages before.
+    """
+    whole = whole_sheet(score)
+    if len(whole.runs) < 2:
+        return (whole,)
+    part = replace(whole, whole=False, title_page=None)
+    front = replace(part, runs=(), title_page=whole.title_page, has_title=False)
+    music = [replace(part, runs=(run,), has_title=number == 0) for number, run in enumerate(whole.runs)]
+    return (front, *music) if whole.title_page else tuple(music)
+
+
+def printed_parts(movement: WrittenMovement, first_of_piece: bool) -> tuple[WrittenPart, ...]:
+    """All parts in the piece's first movement; later ones leave out those that never play, unless none does."""
+    sounding = tuple(part for part in movement.parts if not part.silent)
+    return movement.parts if first_of_piece or not sounding else sounding
+
+
+def _setting(score: WrittenScore) -> Setting:
+    printed = [printed_parts(movement, number == 0) for number, movement in enumerate(score.movements)]
+    staves = max((_staff_count(parts) for parts in printed), default=1)
+    if score.header.show_letters:
+        staves += staves // 4
+    alone = all(len(movement.parts) == 1 for movement in score.movements)
+    full = max((_longest(part.part.label) for part in printed[0]), default=0) if printed else 0
+    short = 0 if alone else max((_longest(part.part.abbreviation) for parts in printed for part in parts), default=0)
+    return Setting(staves, full, short, alone)
+
+
+def _staff_count(parts: tuple[WrittenPart, ...]) -> int:
+    return sum(len(part.staves) for part in parts)
+
+
+def _longest(name: str) -> int:
+    return max(len(line) for line in lines_of(name, NAME_WIDTH, NAME_LINES))
+
+
+def _runs(score: WrittenScore, setting: Setting) -> Iterator[tuple[WrittenMovement, ...]]:
+    """Each run holds one movement of a page or more, and the short ones after it; the first also those before it."""
+    run: list[WrittenMovement] = []
+    has_long = False
+    for movement in score.movements:
+        long = score.header.kind is not CopyKind.PART and _pages(movement, score.header, setting) >= 1
+        if long and has_long:
+            yield tuple(run)
+            run = []
+        has_long = has_long or long
+        run.append(movement)
+    if run:
+        yield tuple(run)
+
+
+def _pages(movement: WrittenMovement, header: Header, setting: Setting) -> Fraction:
+    """About how many pages a movement fills."""
+    staves = [staff for part in movement.parts if not part.silent for staff in part.staves]
+    notes = sum(max((_busy(staff, place) for staff in staves), default=1) for place in range(len(movement.frames)))
+    small = 20 / staff_size(setting.staves, header.paper)
+    return Fraction(notes * len(staves)) / (_IN_A_LINE * small * _STAVES_ON_A_PAGE * small)
+
+
+def _busy(staff: WrittenStaff, place: int) -> int:
+    """About how many columns a bar needs: its items, and two at least for the bar line's sake."""
+    return max((len(voice) for voice in staff.bars[place].voices), default=0) + 2

@@ -1,0 +1,87 @@
+"""Sheets joined into one PDF, and their pages numbered.
+
+In: the PDF of each sheet, and one with nothing on its pages but what stands at their head and foot. Out: one PDF in
+which these lie over the pages of music. The same in, the same bytes out. Only this module knows pypdf.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from io import BytesIO
+from typing import Any
+
+from pypdf import PageObject, PdfReader, PdfWriter
+from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, StreamObject
+
+_OVER = "/CavataHead"
+_POINTS_IN_MM = 72 / 25.4
+
+
+def page_count(pdf: bytes) -> int:
+    """How many pages a PDF has."""
+    return len(PdfReader(BytesIO(pdf)).pages)
+
+
+def joined(pdfs: Sequence[bytes], heads: bytes, front: int, shift: int) -> bytes:
+    """The pages of all PDFs one after the other.
+
+    Those after the first `front` pages lie under the pages of `heads`, of which there are enough. Every page was set
+    as one that lies on the right; one on the left is moved by `shift` millimetres, since it is bound at its other side.
+    """
+    writer = PdfWriter()
+    readers = [PdfReader(BytesIO(pdf)) for pdf in pdfs]
+    for reader in readers:
+        for page in reader.pages:
+            writer.add_page(page)
+    over = [None] * front + list(PdfReader(BytesIO(heads)).pages)
+    for number, (page, head) in enumerate(zip(writer.pages, over, strict=False), start=1):
+        _finish(writer, page, head, 0 if number % 2 else shift * _POINTS_IN_MM)
+    if readers and readers[0].metadata:
+        writer.metadata = readers[0].metadata
+    made = BytesIO()
+    writer.write(made)
+    return made.getvalue()
+
+
+def _finish(writer: PdfWriter, page: PageObject, head: PageObject | None, shift: float) -> None:
+    """Move what a page draws, and draw another over it as one object, so that neither has to be read."""
+    after = "\nQ\n"
+    if head is not None and (form := _form(writer, head)) is not None:
+        _drawn_objects(page)[NameObject(_OVER)] = writer._add_object(form)
+        after = f"\nQ q {_OVER} Do Q\n"
+    below = page["/Contents"]
+    streams: list[Any] = list(below) if isinstance(below, ArrayObject) else [page.raw_get("/Contents")]
+    around = [writer._add_object(_stream(text)) for text in (f"q 1 0 0 1 {shift:.4f} 0 cm\n", after)]
+    page[NameObject("/Contents")] = ArrayObject([around[0], *streams, around[1]])
+
+
+def _form(writer: PdfWriter, page: PageObject) -> StreamObject | None:
+    """What a page draws, as one object."""
+    contents = page.get_contents()
+    if contents is None:
+        return None
+    drawn = StreamObject()
+    drawn.set_data(contents.get_data())
+    form = drawn.flate_encode()
+    form[NameObject("/Type")] = NameObject("/XObject")
+    form[NameObject("/Subtype")] = NameObject("/Form")
+    form[NameObject("/BBox")] = ArrayObject(FloatObject(edge) for edge in page.mediabox)
+    form[NameObject("/Resources")] = page["/Resources"].clone(writer)
+    return form
+
+
+def _stream(text: str) -> StreamObject:
+    made = StreamObject()
+    made.set_data(text.encode("ascii"))
+    return made
+
+
+def _drawn_objects(page: PageObject) -> DictionaryObject:
+    """The page's own table of drawn objects, made if there is none."""
+    resources = page["/Resources"].get_object()
+    assert isinstance(resources, DictionaryObject)
+    if "/XObject" not in resources:
+        resources[NameObject("/XObject")] = DictionaryObject()
+    drawn = resources["/XObject"].get_object()
+    assert isinstance(drawn, DictionaryObject)
+    return drawn

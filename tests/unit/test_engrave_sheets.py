@@ -1,0 +1,189 @@
+"""A copy engraved sheet by sheet: how it is divided, joined and numbered."""
+
+from __future__ import annotations
+
+import os
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from emit_lilypond_scores import bar, frame, line, movement, part
+from fake_engravers import DRAWS, FAILS, SAYS, engrave_with
+from pypdf import PdfReader
+
+from cavata.emit.lilypond_sheets import sheets
+from cavata.engrave.copies import Engravers
+from cavata.engrave.engraving import EngravedFile, Engraving, Failure
+from cavata.engrave.kept import keep, kept
+from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
+from cavata.place.score import CopyKind, Header
+
+PDF = frozenset(("pdf",))
+_MM = 72 / 25.4
+
+
+@pytest.fixture(autouse=True)
+def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    return tmp_path / "cache" / "cavata" / "pages"
+
+
+def played(name: str, bars: int) -> WrittenMovement:
+    """A movement for one violin: so many bars of quavers."""
+    notes = bar(*line("D5:8[ E5:8- F5:8- G5:8]"), *line("A5:8[ G5:8- F5:8- E5:8]"))
+    frames = tuple(frame(number, "4/4") for number in range(1, bars + 1))
+    violin = part("v", "Violin", "Vln.", WrittenStaff("treble", (notes,) * bars))
+    return movement(name, f"The {name}", frames, (violin,))
+
+
+def piece(*bars: int, **header: object) -> WrittenScore:
+    """A piece of movements of so many bars."""
+    names = ("first", "second", "third", "fourth", "fifth", "sixth")
+    movements = tuple(played(name, count) for name, count in zip(names, bars, strict=False))
+    return WrittenScore(Header("Three Watches", **header), (), movements)  # type: ignore[arg-type]  # its fields
+
+
+LONG, SHORT = 90, 3
+
+
+def runs(score: WrittenScore) -> list[str]:
+    """The movements of each sheet, by their initials."""
+    return ["".join(one.name[0] for run in sheet.runs for one in run) for sheet in sheets(score)]
+
+
+def engraved(score: WrittenScore, formats: frozenset[str] = PDF, fresh: bool = False) -> Engraving:
+    """A copy that must succeed."""
+    with Engravers(formats, 2, fresh) as engravers:
+        made = engravers.deliver(engravers.order(score))
+    assert isinstance(made, Engraving), made
+    return made
+
+
+def test_a_long_movement_begins_a_sheet_and_short_ones_go_on_with_it() -> None:
+    assert runs(piece(SHORT, SHORT, SHORT)) == ["fst"]
+    assert runs(piece(LONG, LONG)) == ["f", "s"]
+    assert runs(piece(SHORT, LONG, SHORT, LONG)) == ["fst", "f"]
+
+
+def test_sheets_of_other_movements_stay_when_one_grows() -> None:
+    before, after = sheets(piece(LONG, LONG, SHORT, LONG)), sheets(piece(LONG, LONG + 20, SHORT, LONG))
+    assert len(before) == len(after) == 3
+    assert before[0] == after[0] and before[1] != after[1] and before[2] == after[2]
+
+
+def test_a_players_part_is_one_sheet() -> None:
+    assert len(sheets(piece(LONG, LONG, kind=CopyKind.PART))) == 1
+
+
+def texts(pdf: bytes) -> list[list[tuple[str, int, int]]]:
+    """What is written on each page, with its place in points from the left and from the top."""
+    result = []
+    for page in PdfReader(BytesIO(pdf)).pages:
+        found: list[tuple[str, int, int]] = []
+
+        def visit(text: str, ctm: list[float], tm: list[float], *_: object, found: list[tuple[str, int, int]] = found,
+                  height: float = float(page.mediabox.height)) -> None:  # fmt: skip
+            x, y = tm[4] * ctm[0] + tm[5] * ctm[2] + ctm[4], tm[4] * ctm[1] + tm[5] * ctm[3] + ctm[5]
+            if text.strip():
+                found.append((text.strip(), round(x), round(height - y)))
+
+        page.extract_text(visitor_text=visit)
+        result.append(sorted(found))
+    return result
+
+
+def heads(pdf: bytes) -> list[list[tuple[str, int, int]]]:
+    """What stands in the uppermost 15 mm of each page."""
+    return [[one for one in page if one[2] < 15 * _MM] for page in texts(pdf)]
+
+
+def test_pages_are_numbered_as_in_one_run() -> None:
+    """The joined pages bear the same heads at the same places as LilyPond's own pages of the undivided copy."""
+    score = piece(LONG, LONG, LONG)
+    assert len(sheets(score)) == 3
+    divided = engraved(score).files[0].data
+    undivided = engraved(score, frozenset(("pdf", "svg"))).of("pdf")[0].data
+    assert len(heads(divided)) == len(heads(undivided)) >= 6
+    assert heads(divided) == heads(undivided)
+    assert any(str(len(heads(divided))) == text for text, _, _ in heads(divided)[-1])
+
+
+def test_left_pages_keep_their_distance_from_the_binding() -> None:
+    """Set as if all lay on the right, joined: the clefs stand as far from the edge as on LilyPond's own pages."""
+    score = piece(LONG, LONG)
+    divided = engraved(score).files[0].data
+    undivided = engraved(score, frozenset(("pdf", "svg"))).of("pdf")[0].data
+    clefs = [[min(x for text, x, _ in page if text >= "\ue000") for page in texts(pdf)] for pdf in (divided, undivided)]
+    assert clefs[0] == clefs[1] and len(set(clefs[0])) == 2
+
+
+def test_unchanged_copy_is_not_engraved_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    engrave_with("echo x >> " + str(tmp_path / "runs") + "\n" + DRAWS, tmp_path, monkeypatch)
+    runs = tmp_path / "runs"
+    score = piece(SHORT)
+    first = engraved(score)
+    assert engraved(score) == first and runs.read_text().count("x") == 1
+    engraved(piece(SHORT + 1))
+    assert runs.read_text().count("x") == 2
+    engraved(score, fresh=True)
+    assert runs.read_text().count("x") == 3
+
+
+def test_another_engraver_engraves_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    engrave_with(DRAWS, tmp_path, monkeypatch)
+    first = engraved(piece(SHORT))
+    engrave_with(DRAWS.replace("1.4", "1.5"), tmp_path, monkeypatch)
+    assert engraved(piece(SHORT)) != first
+
+
+def test_missing_letters_and_remarks_are_told_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    said = SAYS.format("warning: no glyph for character U+65E5 in font x") + SAYS.format("warning: too loud")
+    engrave_with(DRAWS + said, tmp_path, monkeypatch)
+    first = engraved(piece(SHORT))
+    assert [glyph.code_point for glyph in first.missing] == ["U+65E5"] and first.remarks == ("too loud",)
+    assert engraved(piece(SHORT)) == first
+
+
+def test_damaged_page_is_made_anew(own_cache: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whichever byte is lost or changed, the page is engraved again, and the same comes out."""
+    engrave_with("echo x >> " + str(tmp_path / "runs") + "\n" + DRAWS, tmp_path, monkeypatch)
+    first = engraved(piece(SHORT))
+    (entry,) = own_cache.iterdir()
+    whole = entry.read_bytes()
+    places = (0, 31, 32, 40, len(whole) - 1)
+    for damaged in (b"", whole[:20], whole[:-1], *(changed(whole, place) for place in places)):
+        entry.write_bytes(damaged)
+        assert engraved(piece(SHORT)) == first
+    assert (tmp_path / "runs").read_text().count("x") == 1 + 3 + len(places)
+
+
+def changed(data: bytes, place: int) -> bytes:
+    """The data with one byte changed."""
+    return data[:place] + bytes((data[place] ^ 1,)) + data[place + 1 :]
+
+
+def test_cache_that_cannot_be_written_is_done_without(
+    own_cache: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    engrave_with(DRAWS, tmp_path, monkeypatch)
+    own_cache.parent.mkdir(parents=True)
+    own_cache.write_bytes(b"no folder")
+    assert engraved(piece(SHORT)).files[0].data
+
+
+def test_what_was_not_used_for_longest_makes_room(own_cache: Path) -> None:
+    """Entries of 1000 bytes and their wrapping, for which there is room for four, or five before room is made."""
+    made = Engraving((EngravedFile("pdf", ".pdf", bytes(900)),))
+    for number in range(5):
+        keep(f"k{number}", made, 4000)
+        os.utime(own_cache / f"k{number}", (number, number))
+    assert kept("k0") == made
+    keep("k5", made, 4000)
+    assert {entry.name for entry in own_cache.iterdir()} == {"k0", "k3", "k4", "k5"}
+
+
+def test_failure_of_one_sheet_is_the_copys(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    engrave_with(FAILS, tmp_path, monkeypatch)
+    with Engravers(PDF, 2) as engravers:
+        made = engravers.deliver(engravers.order(piece(LONG, LONG)))
+    assert isinstance(made, Failure) and "not today" in made.message

@@ -22,6 +22,7 @@ from cavata.place.settings import Settings, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.tempi import Rate, TempoAt, movement_tempi
 from cavata.place.tempi import Stretch as TempoStretch
+from cavata.place.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.value import dataclass, replace
@@ -88,6 +89,9 @@ class MovementPlacer:
         if self.staves.count > MOST_NOTES:
             return None
         staves = self.staves.finished(self.bar_length) if self.bars else ()
+        if self.bars:
+            rows = [(section.name, section.span) for section in self.planned.sections]
+            self.staves.check_reach(Whereabouts(self.bars, rows))
         if not whole:
             return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section

@@ -1,4 +1,4 @@
-"""Collecting the events of every staff, and looking at what the instruments can play."""
+"""Collecting the events of every staff."""
 
 from __future__ import annotations
 
@@ -11,9 +11,11 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.music.event import Event, Marks
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.marks import tidy
+from cavata.place.ranges import check_ranges
 from cavata.place.ruler import length_in_words
 from cavata.place.score import Part, ScoreEvent, Staff
 from cavata.place.voices import VOICES, apart, clash
+from cavata.place.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.value import replace
 
@@ -65,28 +67,6 @@ class StaffBuilder:
                 "too fine for notes and brackets", "use a smaller ratio in `diminution` or simpler values", True,
             )
 
-    def check_range(self, name: str, event: ScoreEvent) -> None:
-        """A note outside the instrument's range is a warning at its line, once for each item."""
-        part = self.parts[name]
-        low, high = part.instrument.lowest, part.instrument.highest
-        if part.instrument.unpitched or low is None or high is None:
-            return
-        bottom, top = event.event.heads[0].pitch, event.event.heads[-1].pitch
-        if low.midi <= bottom.midi and top.midi <= high.midi:
-            return
-        text = f"sounding range {low} to {high}"
-        guide = f"move it by octaves with `within {low}..{high}`; this is a guide: the player knows better"
-        if bottom.midi < low.midi:
-            self.warn_once(
-                name, event, "low", "I201", f"{bottom} lies below the range of `{name}`",
-                f"{part.instrument.name}: {text}", guide,
-            )
-        if top.midi > high.midi:
-            self.warn_once(
-                name, event, "high", "I202", f"{top} lies above the range of `{name}`",
-                f"{part.instrument.name}: {text}", guide,
-            )
-
     def warn_once(
         self, part: str, event: ScoreEvent, kind: str, code: str, message: str, label: str, cure: str,
         is_error: bool = False, also: tuple[tuple[Span, str], ...] = (),
@@ -113,7 +93,6 @@ class StaffBuilder:
         """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
         events = self.in_order(part, staff)
         for event in events:
-            self.check_range(part, event)
             self.check_length(event)
         found = clash(events)
         if found is not None:
@@ -139,6 +118,13 @@ class StaffBuilder:
                     part, event, "glide", "P401", "a glissando leads to no note",
                     "a rest follows" if following else "nothing follows", "let a note follow it at once",
                 )
+
+    def check_reach(self, where: Whereabouts) -> None:
+        """What lies beyond the players' ranges is told."""
+        for part in self.parts.values():
+            if not part.instrument.unpitched:
+                events = (event for staff in part.instrument.staves for event in self.in_order(part.name, staff))
+                check_ranges(part, sorted(events, key=_onset), where, self.bag)
 
     def check_beyond(self, end: Fraction) -> None:
         """What sounds on from one section into the next must be done when the movement is."""

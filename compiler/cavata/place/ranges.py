@@ -1,0 +1,154 @@
+"""What players are asked to reach, in three degrees.
+
+In: a part's events in one movement. Out: warnings only, since the player knows better. A note beyond the extreme is
+told at its item. What goes beyond the usual range, and what lies long outside the comfortable one, is told once for a
+part and direction, so that a score is not flooded. Several on one line are held to the section's range where the table
+has one, as for violins and choirs: a soloist reaches higher than sixteen players together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from enum import Enum
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.music.pitch import Pitch
+from cavata.place.score import Part, ScoreEvent
+from cavata.place.whereabouts import Whereabouts
+from cavata.value import dataclass
+
+MANY = 12
+"""So many notes outside the comfortable range are worth a word, if they are a third of the part's. A choice of ours."""
+SHARE = 3
+_GUIDE = "this is a guide: the player knows better"
+
+Span = tuple[Pitch, Pitch]
+
+
+class _Side(Enum):
+    """On which side of a range a note lies: the word, the code of what no one plays, which head of a chord."""
+
+    BELOW = ("below", "I201", 0)
+    ABOVE = ("above", "I202", -1)
+
+    @property
+    def word(self) -> str:
+        return self.value[0]
+
+    @property
+    def code(self) -> str:
+        return self.value[1]
+
+    def pitch(self, event: ScoreEvent) -> Pitch:
+        """The lowest pitch of an event, or its highest."""
+        return event.event.heads[self.value[2]].pitch
+
+    def farthest(self, events: Iterable[ScoreEvent]) -> Pitch:
+        """The lowest pitch of all, or the highest."""
+        pitches = (self.pitch(event) for event in events)
+        return (min if self is _Side.BELOW else max)(pitches, key=lambda pitch: pitch.midi)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reach:
+    """What a part reaches, as sounding pitches."""
+
+    easy: Span
+    usual: Span
+    extreme: Span
+
+
+def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, bag: Diagnostics) -> None:
+    """Warn of what a part does not reach, or not with ease."""
+    reach = _reach(part)
+    if reach is None:
+        return
+    for side in _Side:
+        limits = [span[0 if side is _Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
+        sorted_out = _sorted_out(events, side, limits)
+        if sorted_out is None:
+            continue
+        uneasy, unusual, beyond = sorted_out
+        _tell_beyond(part, reach, beyond, side, where, bag)
+        if unusual:
+            _tell_unusual(part, reach, unusual, side, where, bag)
+        elif len(uneasy) >= MANY and len(uneasy) * SHARE >= len(events):
+            _tell_uneasy(part, reach, uneasy, len(events), side, where, bag)
+
+
+def _reach(part: Part) -> _Reach | None:
+    """The bands of the part's instrument; of a section its own range, where the table has it."""
+    ours = part.instrument
+    if ours.lowest is None or ours.highest is None or ours.comfortable is None or ours.extreme is None:
+        return None
+    usual = (ours.lowest, ours.highest)
+    if part.section and ours.section is not None:
+        return _Reach(ours.section, ours.section, ours.extreme)
+    return _Reach(ours.comfortable, usual, ours.extreme)
+
+
+_Sorted = tuple[list[ScoreEvent], list[ScoreEvent], list[ScoreEvent]]
+
+
+def _sorted_out(events: Sequence[ScoreEvent], side: _Side, limits: list[int]) -> _Sorted | None:
+    """Events outside the comfortable, the usual and the extreme range, each in one list; None if all lie within."""
+    found: _Sorted = ([], [], [])
+    easy, *_ = limits
+    below = side is _Side.BELOW
+    for event in events:
+        key = side.pitch(event).midi
+        if (key < easy) if below else (key > easy):
+            degree = sum(1 for limit in limits if (key < limit if below else key > limit))
+            found[degree - 1].append(event)
+    return found if any(found) else None
+
+
+def _tell_beyond(
+    part: Part, reach: _Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
+) -> None:
+    """Each item once, with every bar in which it comes back."""
+    items: dict[tuple[str, int], list[ScoreEvent]] = {}
+    for event in events:
+        items.setdefault((event.line.source.name, event.line.start), []).append(event)
+    for first, *others in items.values():
+        here = where.bars_of((first,))
+        again = where.bars_of(other for other in others if where.bar(other) is not where.bar(first))
+        also = f"; also{again}" if again else ""
+        low, high = reach.usual
+        bag.warning(
+            side.code, first.line,
+            f"{side.pitch(first)} lies {side.word} the range of `{part.name}`{here}",
+            f"{part.instrument.name}: sounding range {low} to {high}{_extreme(reach)}{also}",
+            f"move it by octaves with `within {low}..{high}`; {_GUIDE}", where.sounds_in(first),
+        )  # fmt: skip
+
+
+def _extreme(reach: _Reach) -> str:
+    return "" if reach.extreme == reach.usual else f", at the extreme {reach.extreme[0]} to {reach.extreme[1]}"
+
+
+def _tell_unusual(
+    part: Part, reach: _Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
+) -> None:
+    low, high = reach.usual
+    several = part.section and part.instrument.section is not None
+    what = "the range of a section" if several else "the usual range"
+    fits = f"several on one line are at ease from {low} to {high}" if several else f"usual is {low} to {high}"
+    octaves = f"ask who plays it, or take `within {low}..{high}`"
+    cure = "divide the section, or give it to a soloist" if several else octaves
+    bag.warning(
+        "I103", events[0].line,
+        f"`{part.name}` goes {side.word} {what}{where.bars_of(events)}",
+        f"as far as {side.farthest(events)}, sounding; {fits}", f"{cure}; {_GUIDE}", where.sounds_in(events[0]),
+    )  # fmt: skip
+
+
+def _tell_uneasy(
+    part: Part, reach: _Reach, events: list[ScoreEvent], among: int, side: _Side, where: Whereabouts, bag: Diagnostics
+) -> None:
+    low, high = reach.easy
+    bag.warning(
+        "I104", events[0].line, f"much of `{part.name}` lies {side.word} the comfortable range",
+        f"{len(events)} of {among} notes{where.bars_of(events)}; comfortable is {low} to {high}, sounding",
+        f"give the player rest from it, or an easier octave; {_GUIDE}", where.sounds_in(events[0]),
+    )  # fmt: skip

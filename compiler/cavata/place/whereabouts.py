@@ -1,0 +1,67 @@
+"""Where in a movement a note stands, in words a reader of the page and of the script can follow.
+
+In: the bars and sections of a movement. Out: the printed numbers of bars, and for a note whose item stands elsewhere in
+the script - in a section that returns, or in a passage - the section in which it sounds.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+from cavata.place.score import ScoreBar, ScoreEvent
+from cavata.source import Span
+
+MOST_TOLD = 5
+"""Bars, or runs of bars, that one message lists."""
+
+
+class Whereabouts:
+    """Finds bars and sections of one movement."""
+
+    def __init__(self, bars: Sequence[ScoreBar], sections: Sequence[tuple[str, Span]]) -> None:
+        self.bars = bars
+        self.sections = sections
+        """For each section of the bars its name and its place in the script."""
+
+    def bar(self, event: ScoreEvent) -> ScoreBar:
+        """The bar in which an event begins."""
+        return self.bars[max(0, bisect_right(self.bars, event.onset, key=lambda bar: bar.onset) - 1)]
+
+    def bars_of(self, events: Iterable[ScoreEvent]) -> str:
+        """` in bar 3`, ` in bars 3 to 5, 9 and 12`; nothing in free time, which has no bars that anyone counts."""
+        found = (self.bar(event) for event in events)
+        return in_bars(sorted({bar.number for bar in found if bar.meter is not None}))
+
+    def sounds_in(self, event: ScoreEvent) -> tuple[tuple[Span, str], ...]:
+        """The row of the section in which an event sounds, if its own item stands outside that section's block."""
+        number = self.bar(event).section
+        name, span = self.sections[number]
+        following = self.sections[number + 1][1].start if number + 1 < len(self.sections) else len(span.source.text)
+        if event.line.source == span.source and span.start <= event.line.start < following:
+            return ()
+        return ((span, f"it sounds here{self.bars_of((event,))}"),) if name else ()
+
+
+def in_bars(numbers: Sequence[int]) -> str:
+    """` in bar 3`, ` in bars 3 to 5, 9 and 12`, ` in bars 1, 3, 5, 7, 9 and 14 more`; numbers in order, each once."""
+    if not numbers:
+        return ""
+    runs = _runs(numbers)
+    told = [f"{first} to {last}" if last > first else f"{first}" for first, last in runs[:MOST_TOLD]]
+    rest = sum(last - first + 1 for first, last in runs[MOST_TOLD:])
+    told += [f"{rest} more"] if rest else []
+    listed = ", ".join(told[:-1]) + " and " + told[-1] if len(told) > 1 else told[0]
+    return f" in {'bar' if len(numbers) == 1 else 'bars'} {listed}"
+
+
+def _runs(numbers: Sequence[int]) -> list[tuple[int, int]]:
+    """Neighbouring numbers as their first and last; two alone stay apart."""
+    breaks = [(a, b) for a, b in pairwise(numbers) if b != a + 1]
+    starts = [numbers[0], *(b for _, b in breaks)]
+    ends = [*(a for a, _ in breaks), numbers[-1]]
+    found: list[tuple[int, int]] = []
+    for first, last in zip(starts, ends, strict=True):
+        found += [(first, first), (last, last)] if last == first + 1 else [(first, last)]
+    return found

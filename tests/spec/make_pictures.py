@@ -13,6 +13,7 @@ from pathlib import Path
 
 from PIL import Image, ImageOps
 
+from cavata.edition.title_page import wants_title_page
 from cavata.emit.lilypond import lilypond_text
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraver import text_fonts
@@ -31,10 +32,13 @@ SCRIPTS = {
     **{f"tutorial-{path.name[:2]}": path for path in sorted((EXAMPLES / "tutorial").glob("[0-9]*.cavata"))},
     **{path.parent.name: path for path in sorted(EXAMPLES.glob("*/*.cavata")) if path.stem == path.parent.name},
     "piano": EXAMPLES / "piano" / "lamplight.cavata",
+    **{f"gallery-{path.stem}": path for path in sorted((EXAMPLES / "gallery").glob("*.cavata"))},
 }
 MAP = "map"
 MAPPED = EXAMPLES / "three-watches" / "three-watches.cavata"
 MAP_WIDTH, MAP_COLOURS = 1120, 48
+NARROW = 420
+"""The pictures of the gallery are whole pages, so many dots wide."""
 TALLEST = 720
 """Of a long page only so much is shown, and no piece of a system."""
 GAP = 7
@@ -47,9 +51,10 @@ def picture(script: Path) -> Image.Image:
     assert compiled.score is not None, script
     engraved = engrave(lilypond_text(written(compiled.score)), frozenset({"png"}))
     assert not isinstance(engraved, Failure), engraved
-    page = Image.open(io.BytesIO(engraved.files[0].data)).convert("RGBA")
-    white = Image.new("RGBA", page.size, "white")
-    grey = Image.alpha_composite(white, page).convert("L")
+    # After a title page comes the first page of music.
+    grey = _grey(engraved.files[1 if wants_title_page(compiled.score) else 0].data)
+    if script.parent.name == "gallery":
+        return grey.resize((NARROW, grey.height * NARROW // grey.width), Image.Resampling.LANCZOS).quantize(16)
     # The copyright or page line at the foot of a page is not the music's business.
     body = grey.crop((0, 0, grey.width, int(grey.height * 0.95)))
     box = ImageOps.invert(body).getbbox()
@@ -70,6 +75,11 @@ def mapped(script: Path) -> Image.Image:
     picture = Image.open(io.BytesIO(png)).convert("RGB")
     size = (MAP_WIDTH, round(picture.height * MAP_WIDTH / picture.width))
     return picture.resize(size, Image.Resampling.LANCZOS).quantize(MAP_COLOURS)
+
+
+def _grey(data: bytes) -> Image.Image:
+    page = Image.open(io.BytesIO(data)).convert("RGBA")
+    return Image.alpha_composite(Image.new("RGBA", page.size, "white"), page).convert("L")
 
 
 def _foot(page: Image.Image) -> int:

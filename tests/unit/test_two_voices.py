@@ -124,7 +124,7 @@ def test_each_voice_is_as_loud_as_it_says() -> None:
 
 def test_dynamics_of_their_own_stand_on_both_sides_of_the_staff() -> None:
     page = notate(score_of(LOUD))
-    assert [bar.own_dynamics for bar in page.movements[0].parts[0].staves[0].bars] == [True, False]
+    assert [bar.dynamics_above for bar in page.movements[0].parts[0].staves[0].bars] == [True, False]
     text = lilypond_text(page)
     assert text.index("\\dynamicUp") < text.index("\\ff") < text.index("\\dynamicNeutral") < text.index("\\pp")
     placed = [

@@ -6,10 +6,13 @@ every Abjad, every user's word inside a string literal. Nothing is decided here;
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from cavata.emit.abjad_versions import text_of
+from cavata.emit.lilypond_last_page import last_page
 from cavata.emit.lilypond_legend import legend
 from cavata.emit.lilypond_page import name_room, preamble, unnumbered
-from cavata.emit.lilypond_part import part_preamble, tacet_block
+from cavata.emit.lilypond_part import STAFF_SIZE, part_preamble, tacet_block
 from cavata.emit.lilypond_sheets import Sheet, printed_parts, whole_sheet
 from cavata.emit.lilypond_staves import SystemStyle, score_block
 from cavata.emit.lilypond_string import column
@@ -33,6 +36,7 @@ def sheet_text(sheet: Sheet) -> str:
     setting, size = sheet.setting, sheet.staff_size
     names = setting.full_name if sheet.has_title else 0
     blocks = [preamble(sheet.header, size, setting.staves, names, setting.short_name)]
+    blocks.append(last_page(sheet.movements, size, sheet.header.paper))
     blocks += () if sheet.whole else (unnumbered(sheet.has_title),)
     blocks += (title_page_text(sheet.title_page, sheet.header, size),) if sheet.title_page else ()
     blocks += legend(sheet) if sheet.has_title else ()
@@ -57,9 +61,9 @@ def _movement_text(movement: WrittenMovement, sheet: Sheet, opens: bool) -> str:
 
 def _part_text(sheet: Sheet) -> str:
     """One player's part: no name before a system, a heading for every movement."""
-    blocks = [part_preamble(sheet.header)]
+    blocks = [part_preamble(sheet.header), last_page(sheet.movements, Fraction(STAFF_SIZE), sheet.header.paper)]
     style = SystemStyle(full_names=False, short_names=False, letters=sheet.header.show_letters)
-    for movement in (movement for run in sheet.runs for movement in run):
+    for movement in sheet.movements:
         if movement.tacet:
             blocks.append(tacet_block(movement))
         else:

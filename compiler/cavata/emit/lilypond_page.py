@@ -9,7 +9,7 @@ from fractions import Fraction
 from importlib import resources
 
 from cavata.emit.lilypond_proof import feet
-from cavata.emit.lilypond_staff_size import millimetres
+from cavata.emit.lilypond_staff_size import millimetres, name_points, text_settings
 from cavata.emit.lilypond_string import column, lines_of, ly_string
 from cavata.names.paper import Paper
 from cavata.place.score import Header
@@ -35,6 +35,8 @@ _LATER_SHEET = """\
     evenHeaderMarkup = \\oddHeaderMarkup
 """
 """A sheet's first page is not the first of the copy: it too has a head."""
+_CHAMBER = 6
+"""In a score of more staves a sign parts the systems of a page."""
 _RUNNING_WIDTH = 70
 _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 38, 64, 36
 
@@ -50,10 +52,10 @@ def preamble(header: Header, size: Fraction, staves: int, name_length: int, shor
         *(f"    {line}" for line in sheet(header.paper)),
         f"    indent = {name_room(name_length, size)}",
         f"    short-indent = {name_room(short_length, size)}",
-        *(("    system-separator-markup = \\slashSeparator",) if staves > 2 else ()),
+        *(("    system-separator-markup = \\slashSeparator",) if staves > _CHAMBER else ()),
         "}",
     ]
-    return "\n".join(settings) + "\n" + style() + feet(header) + _header_block(header, size)
+    return "\n".join(settings) + "\n" + style() + text_settings(size) + feet(header) + _header_block(header, size)
 
 
 def sheet(paper: Paper) -> tuple[str, ...]:
@@ -90,7 +92,7 @@ def name_room(characters: int, size: Fraction) -> str:
     """Millimetres for a name and a bracket: a character of the text face is about half its height wide."""
     if not characters:
         return "0\\mm"
-    return f"{(characters * 0.55 * 0.55 + 0.9) * float(millimetres(size)):.1f}\\mm"
+    return f"{characters * 0.55 * float(millimetres(name_points(size))) + 0.9 * float(millimetres(size)):.1f}\\mm"
 
 
 def style() -> str:

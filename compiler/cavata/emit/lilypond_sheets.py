@@ -61,6 +61,11 @@ class Sheet:
     shares_colours: bool = False
 
     @property
+    def movements(self) -> tuple[WrittenMovement, ...]:
+        """All movements on it, in order."""
+        return tuple(movement for run in self.runs for movement in run)
+
+    @property
     def staff_size(self) -> Fraction:
         """The height of its staves in points."""
         return staff_size(self.setting.staves, self.header.paper)

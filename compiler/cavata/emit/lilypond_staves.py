@@ -162,9 +162,9 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
             if wanted != stems:
                 before.append(wanted)
             stems = wanted
-            if index == 0 and bar.own_dynamics != above:
-                above = bar.own_dynamics
-                before.append("\\dynamicUp" if above else "\\dynamicNeutral")
+        if index == 0 and bar.dynamics_above != above:
+            above = bar.dynamics_above
+            before.append("\\dynamicUp" if above else "\\dynamicNeutral")
         items = bar.voices[index] if index < len(bar.voices) else ()
         if bar.rest_bars == 1:
             yield from bar_components(items, frame.duration, tuple(before), frame.number, graces)

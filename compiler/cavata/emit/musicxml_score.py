@@ -136,11 +136,12 @@ class _StaffWriter:
         if written.cue:
             stems = {len(written.voices) + 1: "down" if written.cue_below else "up"}
         for number, items in voices:
+            above = written.dynamics_above and number == 1
             if not apart:
-                self._voice(measure, place, frame, number, items, "")
+                self._voice(measure, place, frame, number, items, "", above)
                 continue
             voice = stream.Voice(id=number)
-            self._voice(voice, place, frame, number, items, stems.get(number, ""), written.own_dynamics and number == 1)
+            self._voice(voice, place, frame, number, items, stems.get(number, ""), above)
             voice.coreElementsChanged(clearIsSorted=False)
             measure.coreInsert(0, voice)
         if not voices:

@@ -15,6 +15,9 @@ def printed_name(instrument: Instrument, plural: bool, language: Language = Lang
         return foreign_name(instrument, plural, language)
     if not plural:
         return instrument.name
+    if instrument.key.startswith(instrument.name.lower() + " "):
+        # A script says `bass voices`, so that nobody takes them for double basses; the page need not.
+        return f"{instrument.name}es"
     _, joint, key = instrument.name.partition(" in ")
     return capital(instrument.plural.partition(" in ")[0]) + joint + key
 

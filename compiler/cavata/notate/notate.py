@@ -16,6 +16,7 @@ from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.fermata_rests import with_fermata_rests
 from cavata.notate.frames import frames
 from cavata.notate.gathered_rests import gathered
+from cavata.notate.hands import told_once
 from cavata.notate.hiding import hidden_when_silent
 from cavata.notate.proof_lines import with_lines
 from cavata.notate.spelled_voice import StaffPlan
@@ -94,7 +95,7 @@ def _part(
     plan = StaffPlan(instrument, instrument.clefs, spans, readings, signatures, time, lines, colours)
     written = tuple(
         _staff(staff, replace(plan, clefs=_clefs(instrument, place)))
-        for place, staff in enumerate(staves)
+        for place, staff in enumerate(told_once(staves))
     )
     if header.proof:
         written = tuple(with_lines(staff) for staff in written)

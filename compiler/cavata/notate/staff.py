@@ -38,13 +38,16 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
     for number in range(len(plan.spans)):
         row = [voice_bars[number] for voice_bars in bars]
         items = writer.bar(number, row)
-        written.append(WrittenBar(items, plan.signatures[number], _own_dynamics(items)))
+        written.append(WrittenBar(items, plan.signatures[number], _dynamics_above(items, plan)))
     done = WrittenStaff(clef, tuple(written))
     return with_sung_text(done) if any(e.event.marks.sung for voice in voices for e in voice) else done
 
 
-def _own_dynamics(voices: Sequence[tuple[Item, ...]]) -> bool:
-    """Whether two voices say each for itself how loud they are, above and below the staff. Source: common practice."""
+def _dynamics_above(voices: Sequence[tuple[Item, ...]], plan: StaffPlan) -> bool:
+    """Singers have their words under the staff; and two voices may say each for itself how loud they are, the upper one
+    above, the lower one below. Source: common practice."""
+    if plan.instrument.family == "voice":
+        return True
     loud = [any(leaf.marks.dynamic or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
     return len(loud) > 1 and all(loud)
 

@@ -126,8 +126,8 @@ class WrittenBar:
     """One or more voices, the upper first. A voice with no items is silent and prints nothing."""
     key: int | None = None
     """A new signature before this bar: its sharps, or flats if negative, as written for this staff."""
-    own_dynamics: bool = False
-    """Both voices have dynamics or hairpins of their own here; the upper one's stand above the staff."""
+    dynamics_above: bool = False
+    """The upper voice's dynamics stand above the staff: a singer's, or where both voices have some of their own."""
     rest_bars: int = 1
     """How many bars the rest stands for that begins here; 0 for a bar that the rest before it stands for too."""
     cue: tuple[Item, ...] = ()

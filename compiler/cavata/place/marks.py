@@ -15,8 +15,9 @@ from cavata.place.score import ScoreEvent
 from cavata.place.techniques import settled
 from cavata.value import replace
 
-LONG_REST = 2
-"""After so many bars of rest a player is told the dynamic again. Source: common practice."""
+LONG_REST, REST = 2, 1
+"""After so many bars of rest a player is told the dynamic again; after so many if the script says it again. Source:
+common practice."""
 
 # A dynamic for one note only; what was in force before goes on after it.
 _MOMENTARY = frozenset(d for d in DYNAMICS if d.startswith(("s", "r")))
@@ -75,8 +76,9 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
     in_force, swelling = "", False
     for index, placed in enumerate(events):
         marks = placed.event.marks
-        long_rest = index > 0 and _rests_long(events[index - 1], placed, bar_length)
-        if marks.dynamic and marks.dynamic == in_force and not long_rest and not swelling and not marks.hairpin:
+        rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else Fraction(0)
+        long_rest = rest >= LONG_REST
+        if marks.dynamic and marks.dynamic == in_force and rest < REST and not swelling and not marks.hairpin:
             _mark(out, index, dynamic="")
         elif not marks.dynamic and long_rest and in_force and not swelling:
             _mark(out, index, dynamic=in_force)
@@ -89,9 +91,11 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
     return tuple(out)
 
 
-def _rests_long(before: ScoreEvent, event: ScoreEvent, bar_length: Callable[[Fraction], Fraction]) -> bool:
-    """Whether so many bars of rest lie between two events that the player wants to be told again how loud it is."""
-    return not event.follows(before) and event.onset - before.end >= LONG_REST * bar_length(before.end)
+def _bars_of_rest(
+    before: ScoreEvent, event: ScoreEvent, bar_length: Callable[[Fraction], Fraction]
+) -> Fraction:
+    """How many bars of rest, in bars of the first one's length, lie between two events."""
+    return Fraction(0) if event.follows(before) else (event.onset - before.end) / bar_length(before.end)
 
 
 def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:

@@ -27,7 +27,12 @@
         \unless \on-first-page-of-part \fromproperty #'header:running
         \null
     }
-    ragged-last-bottom = ##t
+    % A last page that is filled like the others draws systems to it, so that none stands there alone; what it lacks
+    % lies mostly at its foot.
+    ragged-last-bottom = ##f
+    last-bottom-spacing.stretchability = #120
+    system-system-spacing.basic-distance = #14
+    system-system-spacing.padding = #2
     markup-system-spacing.stretchability = #6
     score-system-spacing.stretchability = #30
     scoreTitleMarkup = \markup \column
@@ -73,6 +78,7 @@
         \Staff
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
         autoAccidentals = #'(Staff)
         autoCautionaries = #'()
         extraNatural = ##f
@@ -111,6 +117,11 @@
     pdftitle = "Seven Lamps"
     pdfcomposer = ""
     tagline = ##f
+}
+
+\paper
+{
+    ragged-last-bottom = ##t
 }
 
 \score

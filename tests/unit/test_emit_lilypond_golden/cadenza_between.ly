@@ -28,7 +28,12 @@
         \unless \on-first-page-of-part \fromproperty #'header:running
         \null
     }
-    ragged-last-bottom = ##t
+    % A last page that is filled like the others draws systems to it, so that none stands there alone; what it lacks
+    % lies mostly at its foot.
+    ragged-last-bottom = ##f
+    last-bottom-spacing.stretchability = #120
+    system-system-spacing.basic-distance = #14
+    system-system-spacing.padding = #2
     markup-system-spacing.stretchability = #6
     score-system-spacing.stretchability = #30
     scoreTitleMarkup = \markup \column
@@ -74,6 +79,7 @@
         \Staff
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
         autoAccidentals = #'(Staff)
         autoCautionaries = #'()
         extraNatural = ##f
@@ -100,6 +106,16 @@
         \override LyricText.font-size = #-2.5
     }
 }
+\layout
+{
+    \context
+    {
+        \Score
+        \override MetronomeMark.font-size = #0.2
+        \override RehearsalMark.font-size = #2.2
+        \override BarNumber.font-size = #-1.8
+    }
+}
 \paper
 {
     oddFooterMarkup = ##f
@@ -116,6 +132,7 @@
     pdfcomposer = "A. Composer"
     tagline = ##f
 }
+
 
 \score
 {

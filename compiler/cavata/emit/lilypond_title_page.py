@@ -72,7 +72,7 @@ def _titles(header: Header, scale: Fraction) -> Iterator[str]:
 
 def _facts(page: TitlePage, scale: Fraction) -> Iterator[str]:
     if page.instrumentation:
-        yield _centred("\\abs-fontsize #12", page.instrumentation, 70)
+        yield _centred("\\abs-fontsize #12", page.instrumentation, 80)
         yield _gap(1, scale)
     if page.forces:
         halves = [page.forces] if len(page.forces) <= _MANY_FORCES else _halves(page.forces)

@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.engrave.engraving import Engraving, Failure, Fault
+from cavata.engrave.engraving import Engraving, Failure, Fault, MissingGlyph
+from cavata.engrave.writing import lacking, shown
+
+MOST_SHOWN = 12
+"""Missing characters that one message lists."""
 
 _FAULT_CODES = {
     Fault.MISSING: "O201", Fault.TIMEOUT: "O202", Fault.KILLED: "O203", Fault.ERROR: "O204", Fault.DISK: "O205",
@@ -25,13 +29,24 @@ def engraved_files(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -
         cure = _FAULT_CURES.get(engraved.fault, engraved.advice)
         bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", cure)
         return
-    for glyph in engraved.missing:
-        bag.warning(
-            "O206", None, f"no font here has the character `{glyph.character}` ({glyph.code_point})",
-            "it is missing on the page",
-            "install a font that has it, for Chinese, Japanese and Korean `fonts-noto-cjk`",
-        )
+    _report_missing(engraved.missing, bag)
     for remark in engraved.remarks:
         bag.warning("O207", None, f"the engraver remarks: {remark}")
     for file in engraved.files:
         yield f"{stem}{file.suffix}", file.data
+
+
+def _report_missing(missing: tuple[MissingGlyph, ...], bag: Diagnostics) -> None:
+    """One message for each script that no font has, with the package that has one."""
+    for group in lacking(glyph.character for glyph in missing):
+        several = len(group.characters) > 1
+        signs = " ".join(map(shown, group.characters[:MOST_SHOWN]))
+        more = f" and {len(group.characters) - MOST_SHOWN} more" if len(group.characters) > MOST_SHOWN else ""
+        code = "" if several else f" ({MissingGlyph(group.characters[0], '').code_point})"
+        kind = f"{group.script} character".strip() + ("s" if several else "")
+        bag.warning(
+            "O206", None, f"no font here has the {kind} `{signs}`{more}{code}",
+            "they are missing on the page" if several else "it is missing on the page",
+            f"install a font that has {'them' if several else 'it'}: in Debian and its relatives the package "
+            f"`{group.package}`" if group.package else "take the character out: it means nothing outside your machine",
+        )  # fmt: skip

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable
 from typing import Any
 
 from cavata.diagnostics.record import Diagnostic, Severity
+from cavata.diagnostics.width import columns
 from cavata.source import Span
 
 WIDEST = 160
@@ -54,15 +54,9 @@ def _snippet(span: Span, label: str, tint: str, off: str) -> list[str]:
         cut = max(0, begin - 40)
         text, begin = text[cut : cut + WIDEST], begin - cut
         width = max(1, min(width, len(text) - begin))
-    under = " " * _columns(text[:begin]) + tint + "~" * max(1, _columns(text[begin : begin + width]))
+    marked = max(1, columns(printable(text[begin : begin + width])))
+    under = " " * columns(printable(text[:begin])) + tint + "~" * marked
     return [f"    {printable(text)}".rstrip(), f"    {under}{off}{' ' + said(label) if label else ''}"]
-
-
-def _columns(text: str) -> int:
-    """Cells of a terminal that the text takes: two for wide letters, none for combining marks."""
-    return sum(
-        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in printable(text)
-    )
 
 
 def said(text: str) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Sequence
+
+from cavata.diagnostics.width import columns
 
 
 def text_table(head: Sequence[str], rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> str:
     """The table with a ruled head; columns numbered in `right` stand to the right. Ends in a line end."""
     lines = [head, *rows]
-    widths = [max(_width(line[column]) for line in lines) for column in range(len(head))]
+    widths = [max(columns(line[column]) for line in lines) for column in range(len(head))]
     written = [_line(line, widths, right) for line in lines]
     rule = "  ".join("-" * width for width in widths)
     return "\n".join([written[0], rule, *written[1:]]) + "\n"
@@ -18,13 +19,7 @@ def text_table(head: Sequence[str], rows: Sequence[Sequence[str]], right: frozen
 def _line(cells: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> str:
     padded = []
     for column, (cell, width) in enumerate(zip(cells, widths, strict=True)):
-        space = " " * (width - _width(cell))
+        space = " " * (width - columns(cell))
         padded.append(space + cell if column in right else cell + space)
     return "  ".join(padded).rstrip()
 
-
-def _width(text: str) -> int:
-    """Cells on a terminal: wide characters take two, combining marks none."""
-    return sum(
-        0 if unicodedata.combining(char) else 2 if unicodedata.east_asian_width(char) in "WF" else 1 for char in text
-    )

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from cavata.diagnostics.width import columns
 from cavata.edition.title_page import TitlePage
 from cavata.emit.lilypond_staff_size import staff_size
 from cavata.emit.lilypond_string import lines_of
@@ -114,7 +115,7 @@ def _staff_count(parts: tuple[WrittenPart, ...]) -> int:
 
 
 def _longest(name: str) -> int:
-    return max(len(line) for line in lines_of(name, NAME_WIDTH, NAME_LINES))
+    return max(columns(line) for line in lines_of(name, NAME_WIDTH, NAME_LINES))
 
 
 def _runs(score: WrittenScore, setting: Setting) -> Iterator[tuple[WrittenMovement, ...]]:

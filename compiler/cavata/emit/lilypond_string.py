@@ -6,15 +6,18 @@ literals. Nothing a script says reaches the page by another way, so no title can
 
 from __future__ import annotations
 
-import textwrap
 import unicodedata
 
-ELLIPSIS = "…"
+from cavata.emit.wrapping import shortened, wrapped
 
 
 def plain_text(text: str) -> str:
-    """The text as one line that can be encoded: controls and line ends become spaces, lone surrogates U+FFFD."""
-    return "".join(" " if _breaks(sign) else "\ufffd" if "\ud800" <= sign <= "\udfff" else sign for sign in text)
+    """The text as one line that can be encoded: controls and line ends become spaces, lone surrogates U+FFFD.
+
+    Accents are composed with their letters, since more fonts have those (Unicode's normal form C).
+    """
+    composed = unicodedata.normalize("NFC", text)
+    return "".join(" " if _breaks(sign) else "\ufffd" if "\ud800" <= sign <= "\udfff" else sign for sign in composed)
 
 
 def _breaks(sign: str) -> bool:
@@ -27,11 +30,11 @@ def ly_string(text: str) -> str:
 
 
 def lines_of(text: str, width: int, most: int) -> tuple[str, ...]:
-    """The text in at most `most` lines of at most `width` characters; what is left over becomes an ellipsis."""
-    lines = textwrap.wrap(plain_text(text[: 4 * width * most]), width) or [""]
+    """The text in at most `most` lines of at most `width` columns; what is left over becomes an ellipsis."""
+    lines = wrapped(plain_text(text[: 4 * width * most]), width) or [""]
     if len(lines) > most or len(text) > 4 * width * most:
         lines = lines[:most]
-        lines[-1] = lines[-1][: width - 1] + ELLIPSIS
+        lines[-1] = shortened(lines[-1], width)
     return tuple(lines)
 
 

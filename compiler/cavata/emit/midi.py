@@ -7,6 +7,7 @@ them. Time is the score's: a fermata lengthens nothing. The same score gives the
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from io import BytesIO
@@ -140,5 +141,5 @@ def _played(played: Iterable[Note]) -> Iterator[_Event]:
 
 
 def _text(words: str) -> str:
-    """What can be written as UTF-8: a lone surrogate becomes `?`."""
-    return words.encode("utf-8", "replace").decode("utf-8")
+    """What can be written as UTF-8, accents composed with their letters: a lone surrogate becomes `?`."""
+    return unicodedata.normalize("NFC", words).encode("utf-8", "replace").decode("utf-8")

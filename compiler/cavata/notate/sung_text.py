@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from cavata.notate.joined_letters import joined
 from cavata.notate.written import Item, Leaf, SungText, Tuplet, WrittenStaff, leaves
 
 
@@ -41,16 +42,17 @@ def sung_line(line: Sequence[Leaf]) -> list[SungText | None]:
     """For each leaf of a voice what is sung there; None for nothing."""
     found: list[SungText | None] = [None] * len(line)
     spoken = [index for index, leaf in enumerate(line) if leaf.marks.sung and leaf.marks.sung.text]
-    came_on = False
+    before = ""
     for place, index in enumerate(spoken):
         syllable = line[index].marks.sung
         assert syllable is not None
         goes_on = syllable.goes_on and place + 1 < len(spoken)
         held = [] if goes_on else _held(line, index)
-        found[index] = SungText(syllable.text, came_on, goes_on, "begins" if held else "")
+        text = joined(syllable.text, before, goes_on)
+        found[index] = SungText(text, bool(before), goes_on, "begins" if held else "")
         for number in held:
             found[number] = SungText("", line="ends" if number == held[-1] else "goes on")
-        came_on = goes_on
+        before = syllable.text if goes_on else ""
     return found
 
 

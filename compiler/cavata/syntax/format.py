@@ -13,11 +13,12 @@ import dataclasses
 import re
 
 from cavata.diagnostics.record import Diagnostic, Diagnostics
+from cavata.diagnostics.width import columns
 from cavata.source import Source, Span
 from cavata.syntax.format_align import Heading, align, comment_columns, runs
 from cavata.syntax.format_blocks import Blocks
 from cavata.syntax.format_lines import Line, broken_up
-from cavata.syntax.format_tokens import columns, tokens_of
+from cavata.syntax.format_tokens import tokens_of
 from cavata.syntax.layout import lay_out
 from cavata.syntax.parse import parse
 from cavata.value import dataclass

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
+from cavata.diagnostics.width import columns
 from cavata.syntax.format_lines import Line
-from cavata.syntax.format_tokens import Kind, Token, columns, depths_of, head_end, spaced
+from cavata.syntax.format_tokens import Kind, Token, depths_of, head_end, spaced
 from cavata.value import dataclass
 
 WIDEST_HEAD = 32

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from cavata.syntax.format_tokens import Kind, Token, columns, depths_of, head_end, spaced
+from cavata.diagnostics.width import columns
+from cavata.syntax.format_tokens import Kind, Token, depths_of, head_end, spaced
 
 STEP = 4
 """Spaces of one level of indentation."""

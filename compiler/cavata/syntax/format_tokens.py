@@ -8,7 +8,6 @@ new here. Strings and comments keep every character.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from enum import Enum
@@ -110,13 +109,6 @@ def spaced(tokens: Sequence[Token], pads: Mapping[int, int]) -> str:
             parts.append(_gap(tokens[i - 1], token) + " " * pads.get(i, 0))
         parts.append(token.text)
     return "".join(parts)
-
-
-def columns(text: str) -> int:
-    """Columns that a text takes where every sign has one width: two for wide letters, none for combining marks."""
-    if text.isascii():
-        return len(text)
-    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
 
 
 def depths_of(tokens: Sequence[Token], depth: int) -> list[int]:

@@ -8,6 +8,7 @@ that one compiles a pattern for each of the parser's states, counts lines, and t
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -17,6 +18,9 @@ from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 from lark.lexer import Lexer
 
 from cavata.source import Span
+
+_NAMES = frozenset(["NAME", "CALL"])
+"""They are the same however their accents were typed: Unicode's normal form C."""
 
 
 class StatementLexer(Lexer):
@@ -60,6 +64,8 @@ class StatementLexer(Lexer):
                 if word is not None and (word in accepted or kind is None):
                     kind = word
                 assert kind is not None
+                if not value.isascii() and kind in _NAMES:
+                    value = unicodedata.normalize("NFC", value)
                 token = Token(kind, value, position, end_pos=found.end())
                 if kind not in accepted:
                     raise UnexpectedToken(token, self._allowed(accepted))  # type: ignore[no-untyped-call]  # Lark's

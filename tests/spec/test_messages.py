@@ -205,6 +205,7 @@ def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str
         ("O107", ["build", "house.cavata"], 1),
         ("O108", ["build", "lantern.cavata", "--movement", "last"], 1),
         ("O121", ["build", "lantern.cavata", "--part", "flut"], 1),
+        ("P131", ["build", "lantern.cavata", "--rehearsal", "flute"], 1),
         ("O109", ["build", "lantern.cavata", "--out", "printed", "--to", "midi"], 1),
         ("O401", ["check", "lantern.cavata", "--library", "my_library"], 0),
     ],

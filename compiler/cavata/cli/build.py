@@ -57,6 +57,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--part", metavar="NAME", action="append", default=[],
         help="only the part of this name in the script, and no score; may be given several times",
     )  # fmt: skip
+    which.add_argument("--short", action="store_true", help="only a short score on four to six staves, FILE-short")
+    which.add_argument(
+        "--rehearsal", metavar="PART", action="append", default=[],
+        help="only a copy with this part above the rest reduced for two hands, FILE-rehearsal-PART",
+    )  # fmt: skip
     command.add_argument(
         "--no-cues", dest="cues", action="store_false",
         help="parts without cues, the small notes of others before long-awaited entries",
@@ -115,12 +120,19 @@ def run(arguments: argparse.Namespace) -> int:
                 score = _as_asked(score, compiled.plan if arguments.proof else None, arguments)
             if score is not None:
                 stem = path.stem if arguments.movement is None else f"{path.stem}-{arguments.movement}"
-                wanted = Wanted(not arguments.part, None if arguments.parts else tuple(arguments.part), arguments.cues)
+                wanted = _wanted(arguments)
                 files = _made(score, wanted, stem, path.stem, arguments, bag, progress)
                 paths = _write(files, folder, bag) if not bag.has_errors else []
         progress.done()
     tell(bag.ordered(), paths, arguments.json)
     return int(bag.has_errors)
+
+
+def _wanted(arguments: argparse.Namespace) -> Wanted:
+    """The copies that the options ask for."""
+    whole = not (arguments.part or arguments.short or arguments.rehearsal)
+    parts = None if arguments.parts else tuple(arguments.part)
+    return Wanted(whole, parts, arguments.cues, arguments.short, tuple(arguments.rehearsal))
 
 
 def _chosen(score: Score, movement: str | None, bag: Diagnostics) -> Score | None:

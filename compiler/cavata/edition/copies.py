@@ -12,7 +12,9 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.edition.families import with_families
 from cavata.edition.parts import has_notes, part_score
+from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.shared_staves import with_shared_staves
+from cavata.edition.short_score import short_score
 from cavata.place.score import Score
 from cavata.value import dataclass
 
@@ -36,13 +38,20 @@ class Wanted:
     """The parts, by their names in the script; None for all."""
     cues: bool = True
     """Parts show what others play before entries that are long awaited."""
+    short: bool = False
+    """A short score."""
+    rehearsal: tuple[str, ...] = ()
+    """For each of these parts a copy to rehearse with a pianist."""
 
 
 def copies(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
     """The copies asked for, the full score first, then the parts in score order."""
     if wanted.score:
         yield Copy("", full_score(score))
+    if wanted.short:
+        yield Copy("-short", short_score(score))
     names = [part.name for part in score.parts]
+    yield from _rehearsals(score, wanted.rehearsal, names, bag)
     for name in wanted.parts or ():
         if name not in names:
             _report_unknown(name, names, bag)
@@ -55,6 +64,19 @@ def copies(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
                     "O120", score.parts[index].span, f"`{name}` has no note to play, so it gets no part",
                     "not a note is placed in this part", "place a line in it, or take it out of the forces",
                 )  # fmt: skip
+
+
+def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Diagnostics) -> Iterator[Copy]:
+    for name in dict.fromkeys(wanted):
+        if name not in names:
+            _report_unknown(name, names, bag)
+        elif len(names) < 2:
+            bag.error(
+                "P131", score.parts[0].span, f"there is nothing to reduce beside `{name}`", "the only part",
+                "a rehearsal copy is for a piece of two parts or more",
+            )  # fmt: skip
+        else:
+            yield Copy(f"-rehearsal-{name}", rehearsal_score(score, names.index(name)))
 
 
 def _report_unknown(name: str, names: list[str], bag: Diagnostics) -> None:

@@ -69,7 +69,13 @@ class Sheet:
     @property
     def staff_size(self) -> Fraction:
         """The height of its staves in points."""
-        return staff_size(self.setting.staves, self.header.paper)
+        return _staff_size(self.setting, self.header)
+
+
+def _staff_size(setting: Setting, header: Header) -> Fraction:
+    """The height of the staves of a copy; a short score is for study, so that two systems stand on its page."""
+    systems = 2 if header.kind is CopyKind.SHORT else 1
+    return staff_size(setting.staves * systems, header.paper)
 
 
 def whole_sheet(score: WrittenScore) -> Sheet:
@@ -137,7 +143,7 @@ def _pages(movement: WrittenMovement, header: Header, setting: Setting) -> Fract
     """About how many pages a movement fills."""
     staves = [staff for part in movement.parts if not part.silent for staff in part.staves]
     notes = sum(max((_busy(staff, place) for staff in staves), default=1) for place in range(len(movement.frames)))
-    small = 20 / staff_size(setting.staves, header.paper)
+    small = 20 / _staff_size(setting, header)
     return Fraction(notes * len(staves)) / (_IN_A_LINE * small * _STAVES_ON_A_PAGE * small)
 
 

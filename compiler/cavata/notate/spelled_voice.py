@@ -69,6 +69,12 @@ class WrittenEvent:
     graces: tuple[tuple[WrittenHead, ...], ...] = ()
     """Without accidentals yet."""
 
+    @property
+    def sounding(self) -> tuple[Pitch, ...]:
+        """For each written pitch the one that sounds; both rise alike."""
+        heads = sorted(self.event.event.heads, key=lambda head: head.pitch.position)
+        return tuple(head.pitch for head in heads)
+
 
 @dataclass(frozen=True, slots=True)
 class VoiceBar:

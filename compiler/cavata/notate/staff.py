@@ -175,8 +175,11 @@ def _note(
     struck, released = begins and not event.tied_before, ends and not event.tied_after
     pitches = written.pitches
     signs = accidentals or (Accidental.NONE,) * len(pitches)
-    if len(pitches) == 1:
-        heads: tuple[WrittenHead, ...] = (
+    heads: tuple[WrittenHead, ...]
+    if event.held_before or event.held_after:
+        heads = tuple(_partly_tied(written, signs, begins, ends))
+    elif len(pitches) == 1:
+        heads = (
             WrittenHead(pitches[0], written.origins[0], signs[0], not released, not struck),
         )  # fmt: skip
     else:
@@ -188,6 +191,18 @@ def _note(
     if marks is not UNMARKED and not (begins and ends):
         marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)
     return Leaf(slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, event)
+
+
+def _partly_tied(
+    written: WrittenEvent, signs: Sequence[Accidental], begins: bool, ends: bool
+) -> Iterator[WrittenHead]:
+    """The heads of a chord of which some go on from the one before, or into the one after."""
+    event = written.event
+    pairs = zip(written.pitches, written.origins, signs, written.sounding, strict=True)
+    for pitch, origins, sign, sounding in pairs:
+        struck = begins and not event.tied_before and sounding not in event.held_before
+        goes_on = not ends or event.tied_after or sounding in event.held_after
+        yield WrittenHead(pitch, origins, sign if struck else Accidental.NONE, goes_on, not struck)
 
 
 def _folded(leaves: Sequence[Item], spelling: Spelling) -> tuple[Item, ...]:

@@ -13,6 +13,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.instruments.language import Language
 from cavata.music.event import Event
 from cavata.music.mode import Mode
+from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
 from cavata.source import Span
 from cavata.value import dataclass
@@ -119,6 +120,10 @@ class ScoreEvent:
     """It goes on from the event before without being struck again: a note divided so that a marking can begin in it."""
     tied_after: bool = False
     """It goes on into the next event of its voice."""
+    held_before: tuple[Pitch, ...] = ()
+    """In a reduction: those of its pitches that only go on from the event before, while others are struck."""
+    held_after: tuple[Pitch, ...] = ()
+    """Those that go on into the next event, while others end or are struck again."""
 
     @property
     def end(self) -> Fraction:

@@ -1,0 +1,132 @@
+"""Many lines on one staff of a short score: two voices at most, the melody and the rest.
+
+In: the lines that a staff is made of. Out: its voices, with marks and with the names of those who play. Bar by bar:
+lines that are the same stand once, of lines in octaves the outer two. The line on top leads the upper voice, with all
+that moves in its rhythm and lies above the rest; the rest is the lower voice. Where everything moves together there is
+one voice. Holds after: wherever something begins among the lines, the same begins on the staff, and nothing else does.
+Source: common practice of arrangers; what they would do by ear is not attempted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from cavata.edition.reduction_marks import marked, names_in
+from cavata.edition.slices import Note, joined
+from cavata.edition.source_lines import Line, VoiceBar, rhythms
+from cavata.place.score import Part, ScoreEvent
+from cavata.place.voices import VOICES, said_once
+
+_OCTAVE = 12
+MIDDLE_C = 60
+FOLDING = 12
+"""A third rhythm in a staff costs as much as a line an octave beyond middle C."""
+
+Plan = Sequence[tuple[VoiceBar, ...]]
+"""For each bar its voices, the upper first; none where nothing begins."""
+
+
+def written_out(plan: Plan) -> tuple[tuple[ScoreEvent, ...], ...]:
+    """The voices of a staff whose bars are planned."""
+    voices = []
+    for voice in range(max(map(len, plan), default=0)):
+        notes = [
+            note for bar, planned in enumerate(plan) if voice < len(planned)
+            for line in planned[voice].lines for note in notes_of(line, bar)
+        ]  # fmt: skip
+        events = joined(notes, voice)
+        alone = [planned[voice] if voice < len(planned) else None for planned in plan]
+        voices.append(marked(events, alone, names_in(plan, voice)))
+    if len(voices) < 2:
+        return tuple(voices) or ((),)
+    return voices[0], said_once(voices[0], voices[1])
+
+
+def notes_of(line: Line, bar: int) -> Iterator[Note]:
+    """The notes of a line that begin in a bar."""
+    for event in line.bars[bar]:
+        for head in event.event.heads:
+            yield Note(event.onset, event.end, head, line.number, event.line, event.tied_before)
+
+
+def voices_of(lines: Sequence[Line], bar: int) -> tuple[VoiceBar, ...]:
+    """The voices of a bar."""
+    playing = [line for line in lines if line.bars[bar]]
+    if not playing:
+        return ()
+    kept = sorted(without_doublings(playing, bar), key=lambda line: (-line.height(bar), line.number))
+    upper, lower = _parted(kept, bar)
+    doubling = [line for line in playing if line not in kept]
+    above = [line for line in doubling if any(in_octaves(line, other, bar) for other in upper)]
+    found = [VoiceBar(tuple(upper), _who([*upper, *above]), upper[0])]
+    if lower:
+        below = [line for line in doubling if line not in above]
+        found.append(VoiceBar(tuple(lower), _who([*lower, *below]), lower[-1]))
+    return tuple(found)
+
+
+def shared_out(lines: Sequence[Line], bar: int, before: set[int]) -> tuple[list[Line], list[Line]]:
+    """The lines of an upper staff and a lower one, parted by height, so that each has two rhythms at most if possible.
+
+    `before` are the numbers of the lines that were on the upper staff; a line stays there where nothing speaks against.
+    """
+    playing = sorted((line for line in lines if line.bars[bar]), key=lambda line: (-line.height(bar), line.number))
+
+    def cost(place: int) -> Fraction:
+        shares = playing[:place], playing[place:]
+        folded = sum(max(0, rhythms(share, bar) - VOICES) for share in shares)
+        low = sum((max(Fraction(0), MIDDLE_C - line.height(bar)) for line in shares[0]), Fraction(0))
+        high = sum((max(Fraction(0), line.height(bar) - MIDDLE_C) for line in shares[1]), Fraction(0))
+        moved = sum(1 for line in shares[0] if line.number not in before) + sum(
+            1 for line in shares[1] if line.number in before
+        )
+        return FOLDING * folded + low + high + moved
+
+    best = min(range(len(playing) + 1), key=lambda place: (cost(place), place))
+    before -= {line.number for line in playing}
+    before |= {line.number for line in playing[:best]}
+    return playing[:best], playing[best:]
+
+
+def without_doublings(playing: Sequence[Line], bar: int) -> list[Line]:
+    """Equal lines once, and of lines in octaves the highest and the lowest."""
+    kept: list[Line] = []
+    for line in playing:
+        if not any(line.rhythm(bar) == k.rhythm(bar) and line.pitches(bar) == k.pitches(bar) for k in kept):
+            kept.append(line)
+    return [line for line in kept if not _inside_octaves(line, kept, bar)]
+
+
+def _inside_octaves(line: Line, others: Sequence[Line], bar: int) -> bool:
+    """Whether the line is doubled in octaves both above and below."""
+    doubles = [other for other in others if other is not line and in_octaves(line, other, bar)]
+    heights = [other.height(bar) for other in doubles]
+    return bool(heights) and min(heights) < line.height(bar) < max(heights)
+
+
+def in_octaves(line: Line, other: Line, bar: int) -> bool:
+    """Whether two lines go in octaves or in unison through a bar."""
+    if line.rhythm(bar) != other.rhythm(bar):
+        return False
+    pairs = zip(line.pitches(bar), other.pitches(bar), strict=True)
+    return all(
+        len(mine) == len(theirs) and all((a.midi - b.midi) % _OCTAVE == 0 for a, b in zip(mine, theirs, strict=True))
+        for mine, theirs in pairs
+    )
+
+
+def _parted(kept: Sequence[Line], bar: int) -> tuple[list[Line], list[Line]]:
+    """The lines of the upper voice and of the lower one, the highest first."""
+    top = kept[0]
+    alike = [line for line in kept if line.rhythm(bar) == top.rhythm(bar)]
+    if len(alike) == len(kept):
+        return list(kept), []
+    ceiling = max(line.height(bar) for line in kept if line not in alike)
+    upper = [line for line in alike if line is top or line.height(bar) > ceiling]
+    return upper, [line for line in kept if line not in upper]
+
+
+def _who(lines: Sequence[Line]) -> tuple[Part, ...]:
+    """The parts of some lines, in score order."""
+    return tuple({line.part.name: line.part for line in sorted(lines, key=lambda line: line.number)}.values())

@@ -1,0 +1,141 @@
+"""What a short score and a rehearsal copy look like: staves, voices, names, and the commands that make them.
+
+Source of what arrangers do: common practice.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cavata.cli.main import main
+from cavata.edition.bodies import bodies
+from cavata.edition.rehearsal import rehearsal_score
+from cavata.edition.short_score import short_score
+from cavata.notate.text import bar_text
+from cavata.pipeline import compile_script, written
+from cavata.place.score import Score
+
+
+def score_of(script: str) -> Score:
+    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 1\n" + script)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return compiled.score
+
+
+def forces(*instruments: str) -> str:
+    return "forces\n" + "".join(f"    p{n} = {words}\n" for n, words in enumerate(instruments, 1))
+
+
+def staves(score: Score, part: int = 0) -> list[str]:
+    """The first bar of each staff of a part."""
+    return [bar_text(staff.bars[0]) for staff in written(score).movements[0].parts[part].staves]
+
+
+def short(script: str) -> list[str]:
+    return staves(short_score(score_of(script)))
+
+
+def test_lines_that_are_the_same_stand_once() -> None:
+    tune = "movement first\n    p1, p2: notes(1/2 D5 E5)"
+    assert short(forces("flute", "oboe") + tune) == ["D5:2/who Fl., Ob. E5:2"]
+
+
+def test_of_lines_in_octaves_the_outer_two_stand() -> None:
+    rows = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/1 D5)\n    p3: notes(1/1 D4)"
+    assert short(forces("flute", "oboe", "clarinet") + rows) == ["<D4 D6>:1/who Fl., Ob., Cl."]
+
+
+def test_melody_and_the_rest_are_two_voices() -> None:
+    rows = "movement first\n    p1: notes(1/2 F5 G5)\n    p2: notes(1/1 C5)\n    p3: notes(1/1 A4)"
+    assert short(forces("flute", "oboe", "clarinet") + rows) == ["F5:2/who Fl. G5:2 // <A4 C5>:1/who Ob., Cl."]
+
+
+def test_third_rhythm_is_folded_into_the_lower_voice_by_ties() -> None:
+    """The half note is held over the quarters that move below it."""
+    rows = "movement first\n    p1: notes(1/1 F5)\n    p2: notes(1/2 C5 D5)\n    p3: notes(1/4 A4 G4, 1/2 A4)"
+    found = short(forces("flute", "oboe", "clarinet") + rows)
+    assert found == ["F5:1/who Fl. // <A4 C5>:4~/who Ob., Cl. <G4 C5>:4 <A4 D5>:2"]
+
+
+def test_players_of_one_instrument_in_both_voices_have_their_numbers() -> None:
+    rows = "movement first\n    p1: notes(1/2 F5 G5)\n    p2: notes(1/1 C5)"
+    assert short(forces("flute", "flute") + rows) == ["F5:2/who Fl. I G5:2 // C5:1/who Fl. II"]
+
+
+def test_everything_is_written_as_it_sounds() -> None:
+    rows = "movement first\n    p1: notes(1/1 D4)\n    p2: notes(1/1 F4)"
+    assert short(forces("clarinet", "clarinet in A") + rows) == ["<D4 F4>:1/who Cl."]
+
+
+def kinds(*instruments: str) -> list[tuple[str, int]]:
+    parts = score_of(forces(*instruments) + "movement first\n    p1: notes(1/1 D4)").parts
+    return [(body.kind, body.staves) for body in bodies(parts)]
+
+
+STRINGS = ("violins", "violins", "violas", "cellos", "double basses")
+WINDS = ("flute", "oboe", "clarinet", "bassoon", "horn", "trumpet", "trombone", "tuba", "timpani", "snare drum")
+
+
+def test_orchestra_stands_on_six_staves_and_a_choir_on_two_more() -> None:
+    orchestra = [("woodwind", 1), ("brass", 1), ("low", 1), ("percussion", 1), ("strings", 2)]
+    assert kinds(*WINDS, *STRINGS) == orchestra
+    choir = ("sopranos", "altos", "tenors", "bass voices")
+    assert kinds(*WINDS, *choir, *STRINGS) == [*orchestra[:4], ("voice", 2), orchestra[4]]
+
+
+def test_fewer_players_have_two_staves_for_a_wide_body() -> None:
+    assert kinds("flute", "bassoon", *STRINGS) == [("woodwind", 2), ("strings", 2)]
+    assert kinds("violin, soloist", "piano") == [("keyboard", 2), ("soloist", 1)]
+
+
+def test_unpitched_instruments_stand_on_one_line() -> None:
+    rows = "movement first\n    p1: (1/2 1/2)\n    p2: (1/4 1/4 1/2)"
+    assert short(forces("triangle", "snare drum") + rows) == ["B4:4 B4:4 B4:2"]
+
+
+def rehearsal(script: str) -> list[str]:
+    return staves(rehearsal_score(score_of(script), 0), 1)
+
+
+def test_soloist_stands_above_two_hands() -> None:
+    rows = "movement first\n    p1: notes(1/1 D5)\n    p2: notes(1/1 E5)\n    p3: notes(1/1 C3)"
+    copy = rehearsal_score(score_of(forces("horn", "violin", "cello") + rows), 0)
+    assert staves(copy) == ["A5:1"]
+    assert staves(copy, 1) == ["E5:1/who Vln.", "C3:1"]
+    assert "guide" in copy.header.subtitle
+
+
+def test_inner_doubling_gives_way_where_a_hand_cannot_reach() -> None:
+    """From C5 down to E4 a hand reaches all; a fifth note, C4 in octaves with the top, is left out."""
+    low = "notes(1/1 C2)"
+    high = [f"notes(1/1 {pitch})" for pitch in ("C5", "A4", "F4", "E4", "C4")]
+    rows = "movement first\n" + "".join(f"    p{n}: {line}\n" for n, line in enumerate([low, *high, low], 1))
+    found = rehearsal(forces("tuba", *["violin"] * 5, "cello") + rows)
+    assert found == ["<E4 F4 A4 C5>:1/who Vln.", "C2:1"]
+
+
+def test_bass_is_let_go_where_the_hand_must_leap() -> None:
+    """The new bass lies more than a tenth below the note that is held."""
+    high = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/1 C6)\n"
+    rows = high + "    p3: notes(1/1 G3)\n    p4: rest 1/2, notes(1/2 C2)"
+    found = rehearsal(forces("flute", "violin", "cello", "double bass") + rows)
+    assert found[1] == "G3:2 r:2 // r:2 C2:2"
+
+
+ARGUMENTS = {
+    ("--short",): "s-first-short.musicxml",
+    ("--rehearsal", "p1"): "s-first-rehearsal-p1.musicxml",
+}
+
+
+@pytest.mark.parametrize("options", ARGUMENTS, ids=lambda options: options[0])
+def test_command_writes_the_copy_alone(
+    options: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    script = forces("horn", "violin") + "movement first\n    p1, p2: notes(1/1 D5)\n"
+    Path("s.cavata").write_text("language 1\n" + script)
+    assert main(["build", "s.cavata", *options, "--to", "musicxml,midi"]) == 0
+    assert capsys.readouterr().out.split() == [ARGUMENTS[options]]

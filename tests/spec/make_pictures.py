@@ -19,6 +19,10 @@ from cavata.engrave.engrave import engrave
 from cavata.engrave.engraver import text_fonts
 from cavata.engrave.engraving import Failure
 from cavata.pipeline import compile_script, written
+from cavata.story.guide import guide_of
+from cavata.story.guide_media import examples_of
+from cavata.story.guide_pdf import guide_ly
+from cavata.story.guide_words import Telling
 from cavata.story.language import language
 from cavata.story.map import map_of
 from cavata.story.map_png import png_bytes
@@ -34,8 +38,8 @@ SCRIPTS = {
     "piano": EXAMPLES / "piano" / "lamplight.cavata",
     **{f"gallery-{path.stem}": path for path in sorted((EXAMPLES / "gallery").glob("*.cavata"))},
 }
-MAP = "map"
-MAPPED = EXAMPLES / "three-watches" / "three-watches.cavata"
+MAP, GUIDE = "map", "guide"
+TOLD = EXAMPLES / "three-watches" / "three-watches.cavata"
 MAP_WIDTH, MAP_COLOURS = 1120, 48
 NARROW = 420
 """The pictures of the gallery are whole pages, so many dots wide."""
@@ -55,13 +59,18 @@ def picture(script: Path) -> Image.Image:
     grey = _grey(engraved.files[1 if wants_title_page(compiled.score) else 0].data)
     if script.parent.name == "gallery":
         return grey.resize((NARROW, grey.height * NARROW // grey.width), Image.Resampling.LANCZOS).quantize(16)
+    return cropped(grey)
+
+
+def cropped(grey: Image.Image) -> Image.Image:
+    """A page without its margins, small and in greys."""
     # The copyright or page line at the foot of a page is not the music's business.
     body = grey.crop((0, 0, grey.width, int(grey.height * 0.95)))
     box = ImageOps.invert(body).getbbox()
     assert box is not None
-    cropped = body.crop((box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN))
+    inked = body.crop((box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN))
     scale = min(1.0, WIDEST / (grey.width * 0.9))
-    small = cropped.resize((round(cropped.width * scale), round(cropped.height * scale)), Image.Resampling.LANCZOS)
+    small = inked.resize((round(inked.width * scale), round(inked.height * scale)), Image.Resampling.LANCZOS)
     return small.crop((0, 0, small.width, _foot(small))).quantize(16)
 
 
@@ -82,6 +91,19 @@ def _grey(data: bytes) -> Image.Image:
     return Image.alpha_composite(Image.new("RGBA", page.size, "white"), page).convert("L")
 
 
+def guided(script: Path) -> Image.Image:
+    """The first page of the guide to a script."""
+    compiled = compile_script(script)
+    assert compiled.score is not None and compiled.program is not None and compiled.plan is not None and compiled.loaded
+    tree = compiled.loaded.modules[compiled.loaded.main]
+    guide = guide_of(compiled.program, compiled.plan, compiled.score, tree)
+    telling = Telling(guide, language("en"))
+    text = guide_ly(guide, telling, examples_of(telling.chapters()))
+    engraved = engrave(text, frozenset({"png"}))
+    assert not isinstance(engraved, Failure), engraved
+    return cropped(_grey(engraved.files[0].data))
+
+
 def _foot(page: Image.Image) -> int:
     """Where to end: at the whole height, or below the last system that can be shown whole."""
     if page.height <= TALLEST:
@@ -92,7 +114,7 @@ def _foot(page: Image.Image) -> int:
 
 
 if __name__ == "__main__":
-    for name in sys.argv[1:] or (*SCRIPTS, MAP):
-        made = mapped(MAPPED) if name == MAP else picture(SCRIPTS[name])
+    for name in sys.argv[1:] or (*SCRIPTS, MAP, GUIDE):
+        made = mapped(TOLD) if name == MAP else guided(TOLD) if name == GUIDE else picture(SCRIPTS[name])
         made.save(EXAMPLES / "pictures" / f"{name}.png", optimize=True)
         print(name)

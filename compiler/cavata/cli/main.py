@@ -19,7 +19,7 @@ from cavata.engrave.ending import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
-    "timings", "stats", "index", "map",
+    "timings", "stats", "index", "map", "guide",
 )
 """In the order of the help; each is a module of its own in this room."""
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
@@ -38,6 +38,7 @@ A day's work:
     cavata format lantern           columns, indentation and long lines as they should be
     cavata why V203                 explain a message, with a script that goes wrong and its cure
     cavata timings lantern          tell how long it takes, section by section
+    cavata guide lantern            write a page for the audience: lantern-guide.html and .pdf
     cavata map lantern              draw the whole piece as one picture: lantern-map.svg
     cavata index lantern            list every place where each name sounds
 """

@@ -19,6 +19,7 @@ if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.evaluate.plan import Plan
     from cavata.names.program import Program
     from cavata.place.score import Score
+    from cavata.syntax.tree import Module
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,8 @@ class Told:
 
     path: Path
     """Its script."""
+    tree: Module
+    """The script itself, which holds the remarks."""
     program: Program
     plan: Plan
     score: Score
@@ -50,14 +53,15 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
     compiled = compile_script(path, str(path), library=arguments.library)
     (progress or Progress(sys.stderr)).done()
     bag = compiled.bag
-    if compiled.score is None or compiled.program is None or compiled.plan is None:
+    loaded, program, plan = compiled.loaded, compiled.program, compiled.plan
+    if compiled.score is None or loaded is None or program is None or plan is None:
         return None, bag
     if not compiled.score.movements:
         bag.error(
             "O402", None, "the script has no movement to tell of", "", "add a movement, or name the piece that uses it"
         )
         return None, bag
-    return Told(path, compiled.program, compiled.plan, compiled.score), bag
+    return Told(path, loaded.modules[loaded.main], program, plan, compiled.score), bag
 
 
 def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:

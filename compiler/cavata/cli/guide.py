@@ -1,0 +1,81 @@
+"""`cavata guide`: a page for those whom a piece honours and for the audience."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from cavata.cli.progress import Progress
+from cavata.cli.speaking import tell
+from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
+from cavata.diagnostics.record import Diagnostics
+from cavata.engrave.engraving import Failure
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "guide",
+        help="write a page for those whom the piece honours, and for the audience",
+        description=(
+            "Write a page in plain words: the piece, its forces and length; each name spelled out, letter over note; "
+            "how each theme came from the names, step by step, each with a short example to see and, with the extra "
+            "`audio`, to hear; in the order of first hearing. The page holds everything it needs."
+        ),
+    )
+    add_piece_to(command)
+    command.add_argument("--language", metavar="CODE", type=_language, default="en", help="en or de (default: en)")
+    command.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the script)")
+    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
+    command.set_defaults(run=run)
+
+
+def _language(text: str) -> str:
+    from cavata.story.language import languages
+
+    if text not in languages():
+        raise argparse.ArgumentTypeError(f"there is no language `{text}`; there are {', '.join(languages())}")
+    return text
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Write; 1 if the piece is not there, does not compile, or the page cannot be made."""
+    progress = Progress(sys.stderr)
+    told, bag = piece_of(arguments, progress)
+    paths: list[str] = []
+    if told is not None:
+        files = made(told, arguments, bag, progress)
+        progress.done()
+        paths = write_all(files, bag) if not bag.has_errors else []
+    tell(bag.ordered(), paths, arguments.json)
+    return int(bag.has_errors)
+
+
+def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: Progress) -> dict[Path, bytes]:
+    """The files of the guide, before any is written."""
+    from cavata.story.guide import guide_of
+    from cavata.story.guide_html import guide_html
+    from cavata.story.guide_media import examples_of, media_of
+    from cavata.story.guide_pdf import guide_pdf
+    from cavata.story.guide_words import Telling
+    from cavata.story.language import language
+
+    progress.say("gathering what is told")
+    guide = guide_of(told.program, told.plan, told.score, told.tree)
+    telling = Telling(guide, language(arguments.language))
+    examples = examples_of(telling.chapters())
+    media = media_of(examples, progress.say)
+    if isinstance(media, Failure):
+        bag.error("O405", None, f"the guide was not engraved: {media.message}", "", media.advice)
+        return {}
+    progress.say("setting the pages")
+    pages = guide_pdf(guide, telling, examples, progress.say)
+    if isinstance(pages, Failure):
+        bag.error("O405", None, f"the guide was not engraved: {pages.message}", "", pages.advice)
+        return {}
+    stem = (arguments.out or told.path.parent) / f"{told.path.stem}-guide"
+    return {
+        stem.with_name(f"{stem.name}.html"): guide_html(guide, telling, media).encode("utf-8"),
+        stem.with_name(f"{stem.name}.pdf"): pages,
+    }

@@ -1,0 +1,355 @@
+"""The guide: the facts of the piece, HTML that a strict parser takes, and words for everything in every language."""
+
+from __future__ import annotations
+
+import re
+import string
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import html5lib
+import pytest
+from discovery_pages import holds_or_updates
+
+from cavata.cli.main import main
+from cavata.diagnostics.render import as_text
+from cavata.engrave.engrave import engrave
+from cavata.engrave.engraving import Failure
+from cavata.pipeline import Compiled, compile_script
+from cavata.resources import folder
+from cavata.story import guide_pictures
+from cavata.story.guide import Guide, guide_of
+from cavata.story.guide_html import guide_html
+from cavata.story.guide_media import examples_of, media_of
+from cavata.story.guide_words import Steps, Telling
+from cavata.story.language import language, languages
+from cavata.story.notes_in_words import interval_in_words, mode_in_words, note_name
+from cavata.transforms.signature import Fixed
+from cavata.transforms.table import COMBINATIONS, TRANSFORMS
+
+SCRIPT = """\
+language 1
+piece "Lantern <script>alert(1)</script>"
+    composer   "A. & B. <i>Composer</i>"
+    dedication "for \\"Tamsin\\""
+    length     1 min
+use french from ciphers
+name tamsin = "TAMSIN" by french
+    remark "<img src=x onerror=alert(2)> & 'always' falls home"
+name corwen = "Corwen" by french
+motif hail  = tamsin -> sharp 1 -> from F#3 -> in (1/4. 1/8 1/4) -> marked p
+    remark "</p></section><h1>No heading</h1>"
+motif reply = corwen -> inverted about A3 -> retrograde
+motif both  = weave(tamsin, corwen) -> first 4
+motif tide  = notes(1/2. D4 | 1/4 F4, 1/2 E4)
+forces
+    violin = violin, soloist
+    cello  = cello
+movement first "First & last"
+    tempo 1/4 at 60
+    violin: reply -> up P8, hail -> up P8
+    cello at bar 6: both -> down P8, tide -> down P8
+cadenza alone
+    violin: hail -> up P8
+"""
+
+
+def compiled(path: Path, text: str | None = None) -> Compiled:
+    if text is not None:
+        path.write_text(text, "utf-8")
+    made = compile_script(path, path.name)
+    assert made.score is not None, as_text(made.bag.ordered())
+    return made
+
+
+def guide(made: Compiled) -> Guide:
+    assert made.program and made.plan and made.score and made.loaded
+    return guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, str]]:
+    """The page of the script above in each language; its pictures are drawn once."""
+    place = tmp_path_factory.mktemp("guide")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("CAVATA_CACHE", str(place / "cache"))
+        found = guide(compiled(place / "lantern.cavata", SCRIPT))
+        made = {}
+        for code in languages():
+            telling = Telling(found, language(code))
+            media = media_of(examples_of(telling.chapters()), lambda said: None)
+            assert not isinstance(media, Failure), media
+            made[code] = guide_html(found, telling, media)
+        yield made
+
+
+# ------------------------------------------------------------------ the words of every language
+
+
+def keys(table: Mapping[str, Any], before: str = "") -> set[str]:
+    """Every key of a file of words; which notes have names of their own differs between languages."""
+    found: set[str] = set()
+    for key, value in table.items():
+        name = f"{before}{key}"
+        found |= keys(value, f"{name}.") if isinstance(value, dict) and name != "notes.names" else {name}
+    return found
+
+
+def test_there_are_two_languages_at_least() -> None:
+    assert {"en", "de"} <= set(languages())
+
+
+@pytest.mark.parametrize("code", languages())
+def test_language_has_every_text(code: str) -> None:
+    assert keys(language(code).tables) == keys(language("en").tables)
+
+
+@pytest.mark.parametrize("code", languages())
+def test_blanks_of_a_text_are_those_of_english(code: str) -> None:
+    """A blank that English has not cannot be filled in. Steps are looked at below."""
+
+    def texts(table: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:
+        for key, value in table.items():
+            if isinstance(value, dict):
+                yield from texts(value, f"{before}{key}.")
+            else:
+                yield f"{before}{key}", value
+
+    def blanks(text: str) -> set[str]:
+        return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
+
+    english = dict(texts(language("en").tables))
+    for key, text in texts(language(code).tables):
+        allowed = {"tonic", "small_tonic"} if key.startswith("modes.") else set()
+        if not key.startswith(("steps.", "combinations.", "notes.names")):
+            assert blanks(text) <= blanks(english[key]) | allowed, key
+
+
+@pytest.mark.parametrize("code", languages())
+def test_every_step_of_the_kernel_has_its_sentence(code: str) -> None:
+    steps = language(code).tables["steps"]
+    patterns = [transform for group in TRANSFORMS.values() for transform in group]
+    assert set(steps) == {transform.pattern for transform in patterns}
+    for transform in patterns:
+        arguments = [part for part in transform.parts if not isinstance(part, Fixed)]
+        said = steps[transform.pattern].format(*(f"<{n}>" for n in range(len(arguments))))
+        assert said.endswith(".") and said[0].isupper(), transform.pattern
+    assert set(language(code).tables["combinations"]) == set(COMBINATIONS)
+
+
+@pytest.mark.parametrize("code", languages())
+def test_every_cipher_of_the_library_is_explained_in_a_sentence(code: str) -> None:
+    text = (folder("stdlib") / "ciphers.cavata").read_text("utf-8")
+    assert set(language(code).tables["ciphers"]) == set(re.findall(r"^cipher (\w+)", text, re.MULTILINE))
+
+
+def test_notes_and_intervals_have_the_names_of_the_language() -> None:
+    """Source: the German and English names of notes and intervals (common practice; LilyPond's deutsch)."""
+    from cavata.music.mode import Mode
+    from cavata.music.pitch import Interval, parse_pitch_class
+
+    en, de = language("en"), language("de")
+    german = ["C", "Cis", "Des", "Es", "E", "Fis", "As", "B", "H", "His", "Heses", "Asas", "Eses", "Cisis"]
+    written = ["C", "C#", "Db", "Eb", "E", "F#", "Ab", "Bb", "B", "B#", "Bbb", "Abb", "Ebb", "C##"]
+    assert [note_name(parse_pitch_class(note), de) for note in written] == german
+    assert [note_name(parse_pitch_class(n), en) for n in ("F#", "Bb", "C##")] == ["F sharp", "B flat", "C double sharp"]
+    assert interval_in_words(Interval(2, 3), en) == "a minor third"
+    assert interval_in_words(Interval(3, 6), de) == "eine übermäßige Quarte"
+    assert mode_in_words(Mode(parse_pitch_class("Eb"), "minor"), de) == "es-Moll"
+
+
+# ------------------------------------------------------------------ what is told
+
+
+def test_names_and_themes_stand_in_the_order_of_first_hearing(tmp_path: Path) -> None:
+    """`reply` of Corwen begins the piece, `hail` of Tamsin follows; `both` comes at bar 6, 20 s in, then `tide`."""
+    found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
+    assert [name.called for name in found.names] == ["Corwen", "Tamsin"]
+    assert [theme.identity.name for theme in found.themes] == ["reply", "hail", "both"]
+    assert [tune.identity.name for tune in found.tunes] == ["tide"]
+    assert found.themes[2].first.clock == "0:20" and found.themes[2].first.bar == 6
+    assert found.themes[2].names == ("Tamsin", "Corwen")
+
+
+@pytest.mark.parametrize("name", ["three-watches", "the-long-night", "monograms"])
+def test_last_step_of_a_derivation_is_the_theme(name: str) -> None:
+    """Source: the evaluator's own value of the motif, and of a name its line."""
+    made = compiled(folder("examples") / name / f"{name}.cavata")
+    found = guide(made)
+    assert made.plan is not None
+    assert found.names
+    for theme in (*found.themes, *found.tunes):
+        assert theme.steps[-1].value == made.plan.values[theme.identity]
+        assert theme.steps[0].begins and not any(step.begins for step in theme.steps[1:])
+    for told in found.names:
+        assert told.line == made.plan.values[told.identity]
+
+
+def test_steps_are_told_in_their_order(tmp_path: Path) -> None:
+    found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
+    chapters = {chapter.key: chapter for chapter in Telling(found, language("en")).chapters()}
+    hail = next(topic for topic in chapters["themes"].topics if topic.title == "Hail")
+    (steps,) = [block for block in hail.blocks if isinstance(block, Steps)]
+    assert [step.text for step in steps.steps] == [
+        "It begins as the name Tamsin.",
+        "The composer raises note 1 by a semitone.",
+        "It is moved by whole octaves, to begin on a higher or lower F sharp.",
+        "It takes on a rhythm of three eighth notes, an eighth note and a quarter note.",
+        "The composer marks it p.",
+    ]
+    assert [step.example is not None for step in steps.steps] == [False, True, True, True, False]
+
+
+def test_letters_silent_or_read_as_one_stand_over_their_notes(tmp_path: Path) -> None:
+    """SCHARN with SCH as one E flat, and a Y that has no note."""
+    script = (
+        'language 1\ncipher own\n    letters A..N onto A B C D E F G\n    "SCH" = Eb\n    R = rest\n'
+        '    other letters silent\nname skerry = "SCHARYN" by own\nforces\n    violin = violin\n'
+        "movement first\n    violin: skerry\n"
+    )
+    found = guide(compiled(tmp_path / "piece.cavata", script))
+    chapters = Telling(found, language("en")).chapters()
+    letters = chapters[1].topics[0].blocks[0]
+    assert letters.pairs == (("SCH", "E flat"), ("A", "A"), ("R", ""), ("Y", ""), ("N", "G"))  # type: ignore[union-attr]
+
+
+def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
+    script = "language 1\nmotif tide = notes(1/4 D4)\nforces\n    violin = violin\nmovement first\n    violin: tide\n"
+    found = guide(compiled(tmp_path / "piece.cavata", script))
+    chapters = Telling(found, language("en")).chapters()
+    assert [chapter.key for chapter in chapters] == ["piece", "tunes"]
+    assert any(getattr(b, "text", "").startswith("No name became notes") for b in chapters[0].topics[0].blocks)
+
+
+# ------------------------------------------------------------------ the page
+
+
+@pytest.mark.parametrize("code", languages())
+def test_page_is_html_that_a_strict_parser_takes(code: str, pages: dict[str, str]) -> None:
+    """Source: html5lib, strict, after the WHATWG HTML standard."""
+    parser = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False)
+    tree = parser.parse(pages[code])
+    assert tree.get("lang") == code
+
+
+def parsed(page: str) -> Any:
+    return html5lib.parse(page, namespaceHTMLElements=False)
+
+
+def test_whatever_the_script_says_is_text(pages: dict[str, str]) -> None:
+    for page in pages.values():
+        tree = parsed(page)
+        assert not list(tree.iter("script")) and len(list(tree.iter("h1"))) == 1
+        assert all(image.get("onerror") is None for image in tree.iter("img"))
+        said = " ".join("".join(tree.itertext()).split())
+        for written in (
+            "Lantern <script>alert(1)</script>", "A. & B. <i>Composer</i>", 'for "Tamsin"',
+            "<img src=x onerror=alert(2)> & 'always' falls home", "</p></section><h1>No heading</h1>", "First & last",
+        ):  # fmt: skip
+            assert written in said
+
+
+def test_page_holds_everything_it_needs(pages: dict[str, str]) -> None:
+    for page in pages.values():
+        tree = parsed(page)
+        ids = [element.get("id") for element in tree.iter() if element.get("id")]
+        assert len(ids) == len(set(ids))
+        for element in tree.iter():
+            for attribute in ("src", "href"):
+                leads = element.get(attribute)
+                if leads is not None:
+                    assert leads.startswith("data:") or leads[1:] in ids, leads
+        assert "http" not in re.sub(r"data:[^\"]*", "", page) and "@import" not in page
+
+
+def test_page_can_be_read_by_those_who_do_not_see_it(pages: dict[str, str]) -> None:
+    """Headings in order, landmarks, and the notes of every picture in words. Source: WCAG 2.2, 1.1.1 and 1.3.1."""
+    tree = parsed(pages["en"])
+    levels = [int(e.tag[1]) for e in tree.iter() if isinstance(e.tag, str) and re.fullmatch(r"h[1-6]", e.tag)]
+    assert levels[0] == 1 and all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(len(list(tree.iter(landmark))) == 1 for landmark in ("header", "nav", "main", "footer"))
+    images = list(tree.iter("img"))
+    assert len(images) >= 8
+    assert all(re.search(r"\b[A-G]\b", image.get("alt", "")) for image in images)
+    assert images[0].get("alt") == "Corwen as notes: C is C; O is A; R is D; W is B; E is E; N is G."
+    sounds = list(tree.iter("audio"))
+    assert all(sound.get("aria-label") for sound in sounds) and len(sounds) in (0, len(images))
+
+
+def test_colours_of_the_page_have_contrast() -> None:
+    """4.5 to 1 and more on white. Source: WCAG 2.2, 1.4.3, with its formula for luminance."""
+    css = (folder("compiler") / "cavata" / "story" / "guide.css").read_text("utf-8")
+
+    def luminance(colour: str) -> float:
+        parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+        linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    colours = re.findall(r"(?<![-\w])color: (#[0-9a-f]{6})", css)
+    assert len(colours) >= 4
+    assert all(1.05 / (luminance(colour) + 0.05) >= 4.5 for colour in colours)
+
+
+# ------------------------------------------------------------------ the command
+
+
+def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    script = tmp_path / "lantern.cavata"
+    script.write_text(SCRIPT, "utf-8")
+    assert main(["guide", str(script), "--language", "de"]) == 0
+    page, pdf = (Path(line) for line in capsys.readouterr().out.splitlines())
+    assert (page.name, pdf.name) == ("lantern-guide.html", "lantern-guide.pdf")
+    first = page.read_bytes(), pdf.read_bytes()
+    assert first[1].startswith(b"%PDF-") and b'lang="de"' in first[0]
+
+    def draws_nothing(*_: object, **__: object) -> None:
+        raise AssertionError("it was drawn before")
+
+    monkeypatch.setattr(guide_pictures, "engrave", draws_nothing)
+    monkeypatch.setattr("cavata.story.guide_pdf.engrave", draws_nothing)
+    assert main(["guide", str(script), "--language", "de"]) == 0
+    assert (page.read_bytes(), pdf.read_bytes()) == first
+
+
+def test_only_what_is_new_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    drawn: list[int] = []
+
+    def counting(text: str, *given: Any, **named: Any) -> Any:
+        drawn.append(text.count("\\book\n"))
+        return engrave(text, *given, **named)
+
+    monkeypatch.setattr(guide_pictures, "engrave", counting)
+    for script in (SCRIPT, "-- moved down by a line\n" + SCRIPT, SCRIPT.replace("first 4", "first 3")):
+        telling = Telling(guide(compiled(tmp_path / "lantern.cavata", script)), language("en"))
+        assert not isinstance(guide_pictures.pictures(list(examples_of(telling.chapters()).values()), print), Failure)
+    assert len(drawn) == 2 and drawn[0] > 8 and drawn[1] == 1
+
+
+def test_without_the_extra_there_is_no_sound(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    import sys
+
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setitem(sys.modules, "midirenderer", None)
+    telling = Telling(guide(compiled(tmp_path / "lantern.cavata", SCRIPT)), language("en"))
+    assert guide_pictures.sounds(list(examples_of(telling.chapters()).values()), lambda said: None) == {}
+
+
+def test_without_an_engraver_it_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setenv("CAVATA_LILYPOND", "no-such-program")
+    watches = folder("examples") / "three-watches"
+    assert main(["guide", str(watches), "--out", str(tmp_path)]) == 1
+    assert holds_or_updates("O405", capsys.readouterr().err, request.config.getoption("--update"))
+    assert not list(tmp_path.glob("*.html"))
+
+
+def test_language_that_is_not_there_is_a_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["guide", "lantern", "--language", "tlh"]) == 2
+    assert "there is no language `tlh`; there are de, en" in capsys.readouterr().err

@@ -27,7 +27,29 @@ def page() -> WrittenScore:
 
 def test_lilypond_ends_it_before_the_next_note() -> None:
     text = " ".join(lilypond_text(page()).split())
-    assert re.search(r"\\after 1\*7/8 \\! a,1 :32 \\p \\<", text), text
+    assert re.search(r"\\after 1\*7/8 \\f a,1 :32 \\p \\<", text), text
+
+
+def test_its_goal_is_reached_at_the_end_of_the_note() -> None:
+    """And is in force there: the same dynamic at once after it is not printed again."""
+    text = musicxml_bytes(page(), "first").decode()
+    dynamics = re.findall(r"<dynamics[^>]*><(\w+)\s*/>|<(note)[ >]", text)
+    assert ["".join(sign) for sign in dynamics] == ["p", "note", "f", "note", "note"]
+    compiled = compile_script(Path("lone.cavata"), text=SCRIPT.replace("notes(1/1 A2),", "notes(1/1 A2) -> marked f,"))
+    assert compiled.score is not None
+    marks = [event.event.marks for event in compiled.score.movements[0].staves[0][0].voices[0]]
+    assert [(mark.dynamic, mark.goal) for mark in marks] == [("p", "f"), ("", ""), ("", "")]
+
+
+def test_goal_of_a_short_note_is_kept_backwards_and_divided() -> None:
+    text = "motif m = notes(1/8 C5) -> crescendo p f\nmotif back = m -> retrograde\n"
+    rest = "forces\n    a = violin\nmovement one\n    a: m, back, m -> tremolo"
+    compiled = compile_script(Path("short.cavata"), text=f"language 1\n{text}{rest}")
+    assert compiled.score is not None
+    marks = [event.event.marks for event in compiled.score.movements[0].staves[0][0].voices[0]]
+    assert [(m.dynamic, m.hairpin, m.goal) for m in marks] == [
+        ("p", "crescendo", "f"), ("f", "diminuendo", "p"), ("p", "crescendo", "f"),
+    ]  # fmt: skip
 
 
 def test_musicxml_stops_the_wedge_after_its_note() -> None:

@@ -19,7 +19,7 @@ _ROOM = 3
 """What a staff of a short piece takes with the room around it, in its own height."""
 _HEAD_MM = 70
 """Margins and titles."""
-_LEAST = Fraction(1, 2)
+_LEAST = Fraction(2, 3)
 """A piece that fills less of its page stands at the top."""
 _AS_IT_IS = "\\paper\n{\n    ragged-last-bottom = ##t\n}\n"
 

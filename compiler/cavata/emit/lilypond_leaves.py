@@ -109,7 +109,8 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
         made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
     if _is_hairpin_alone(leaf.marks):
         # Nothing follows that could end it, so it ends within the note, shortly before the next one.
-        commands += (f"\\after {value}*7/8 \\!",)
+        end = leaf.marks.goal if leaf.marks.goal in DYNAMICS else "!"
+        commands += (f"\\after {value}*7/8 \\{end}",)
     if commands:
         literal(made, commands, "before")
     if leaf.beams and leaf.beams[0] is Beam.BEGIN:

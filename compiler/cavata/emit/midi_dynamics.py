@@ -28,6 +28,8 @@ AFTERWARDS = {"fp": "p", "sfp": "p"}
 ACCENTS = {"accent": 15, "marcato": 25}
 """What an articulation adds."""
 LOUDEST = 127
+_SOON = Fraction(1, 4096)
+"""A hairpin on one note alone: its goal holds from the next onset on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,10 @@ class Loudness:
         for index, (onset, mark) in enumerate(turns):
             level = self._after(mark.dynamic, self._stretches[-1].at(onset))
             following = turns[index + 1] if index + 1 < len(turns) else None
-            if mark.hairpin and following is not None:
+            if mark.hairpin and mark.goal:
+                goal = self._goal(mark.hairpin, level, mark.goal)
+                self._stretches.append(_Stretch(onset, level, onset + _SOON, goal))
+            elif mark.hairpin and following is not None:
                 goal = self._goal(mark.hairpin, level, following[1].dynamic)
                 self._stretches.append(_Stretch(onset, level, following[0], goal))
             else:

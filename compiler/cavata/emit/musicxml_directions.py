@@ -121,6 +121,15 @@ def wedge(kind: str, lines: Lines) -> Element:
     return direction
 
 
+def reached(lines: Lines) -> Element:
+    """The dynamic at the end of a hairpin on one note."""
+    direction = Element("direction", placement="above" if lines.above else "below")
+    SubElement(SubElement(SubElement(direction, "direction-type"), "dynamics"), lines.goal)
+    if lines.staff:
+        SubElement(direction, "staff").text = str(lines.staff)
+    return direction
+
+
 def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:
     """Words or a letter above the staff."""
     made = Element("direction", placement="above")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.musicxml_cues import gather_rests, mark_cues
-from cavata.emit.musicxml_directions import place_attacca, place_frame, wedge, wedges_before
+from cavata.emit.musicxml_directions import place_attacca, place_frame, reached, wedge, wedges_before
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines
 from cavata.emit.musicxml_ornaments import finish_signs, notations_of, pedal
 from cavata.emit.musicxml_percussion import name_strikers, staff_lines
@@ -70,7 +70,7 @@ def _notes(measure: Element, lines: dict[str, Lines], two_staves: bool, several:
                 _slurs(child, found)
                 finish_signs(child, found)
                 if found.hairpin_ends_after:
-                    after = [wedge("stop", found)]
+                    after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
                 after += [pedal("stop", found)] if found.pedal_ends else []
             if two_staves or several:
                 _voice(child, identifier)

@@ -32,6 +32,8 @@ class Lines:
     hairpin_ends: bool = False
     hairpin: str = ""
     hairpin_ends_after: bool = False
+    goal: str = ""
+    """The dynamic where it ends after the leaf."""
     above: bool = False
     """Hairpins stand above the staff."""
     glide_ends: bool = False
@@ -70,7 +72,8 @@ class VoiceLines:
         if marks.hairpin or marks.hairpin_ends:
             self._pass_hairpin(marks.hairpin, identifier)
         if marks.hairpin and marks.hairpin_ends:
-            self._lines(identifier).hairpin_ends_after, self._hairpin = True, ""
+            lines = self._lines(identifier)
+            lines.hairpin_ends_after, lines.goal, self._hairpin = True, marks.goal, ""
         if leaf.heads:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:

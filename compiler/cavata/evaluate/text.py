@@ -47,7 +47,8 @@ def event_text(event: Event) -> str:
     letters = "".join(o.letter.text for head in event.heads for o in head.origins if o.letter)
     marks = event.marks
     words = [marks.dynamic, *marks.articulations, *(f'"{w}"' for w in marks.words), marks.hairpin]
-    words += ["hairpin-ends"] * marks.hairpin_ends + ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
+    words += ["hairpin-ends"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
+    words += ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
     words += [f"sung {marks.sung}"] if marks.sung else []
     words += [f"chord {marks.symbol}"] if marks.symbol else []
     shown = ",".join(w for w in words if w)

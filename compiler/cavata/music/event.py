@@ -64,6 +64,8 @@ class Marks:
     """The chord symbol over the event."""
     who: str = ""
     """Where several play from one staff: who does from here on, as `1.`, `a 2`, `div.`, `Ob.`"""
+    goal: str = ""
+    """The dynamic at the event's end, to which a hairpin leads that begins and ends on it."""
 
     def __bool__(self) -> bool:
         return self != UNMARKED
@@ -91,6 +93,7 @@ class Marks:
             later.sung or self.sung,
             later.symbol or self.symbol,
             later.who or self.who,
+            later.goal or self.goal,
         )
 
 

@@ -23,8 +23,9 @@ def first_marks(marks: Marks) -> Marks:
     """What stands at the first of several tied leaves."""
     kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
     return replace(
-        marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False
-    )
+        marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0),
+        pedal_ends=False, goal="",
+    )  # fmt: skip
 
 
 @lru_cache(maxsize=1024)
@@ -32,7 +33,7 @@ def last_marks(marks: Marks) -> Marks:
     """What stands at the last of several tied leaves."""
     kept = tuple(name for name in marks.articulations if name in AT_THE_END)
     return Marks(
-        articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
+        dynamic=marks.goal, articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
     )  # fmt: skip
 

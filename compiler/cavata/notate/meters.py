@@ -72,6 +72,8 @@ class Grid:
     merge_beats: bool = False
     """Two brackets side by side within a beat become one: simple metre with beats of a quarter or less."""
     double_dots: bool = True
+    three_beats: bool = False
+    """A bar of three simple beats: it has no half to hold on to, so a dotted note off the beat shows the beat."""
 
     @property
     def finest(self) -> int:
@@ -133,6 +135,7 @@ def metric_grid(meter: Meter, whole: int) -> Grid:
         _beam_joins(edges, unit, whole),
         tuple(pairwise(edges)) if compound else (),
         merge_beats=not by_group and unit * 4 <= whole,
+        three_beats=groups == (1, 1, 1),
     )  # fmt: skip
 
 
@@ -189,13 +192,16 @@ def stands_as_one(grid: Grid, start: int, end: int, dots: int = 2) -> bool:
     """Whether one note, with that many dots at most, may stand here untied.
 
     It crosses a boundary only when it starts or ends on one of that rank or a higher one, or when it is the
-    plain syncopation around it (eighth, quarter, eighth). Two dots only from a beat, within a group.
+    plain syncopation around it (eighth, quarter, eighth). Two dots only from a beat, within a group. In a bar of three
+    beats a dotted note from off the beat is tied, so that the beat shows.
     Source: common practice.
     """
     value = note_value(end - start, grid.whole)
     if value is None or value[1] > dots:
         return False
     if value[1] == 2 and not (grid.double_dots and grid.beats.has(start)):
+        return False
+    if grid.three_beats and value[1] and not grid.beats.has(start) and grid.beats.after(start) < end:
         return False
     for level in grid.levels:
         inner = level.after(start)

@@ -135,5 +135,6 @@ def _marks_text(marks: Marks) -> str:
     words += [f"sung {marks.sung}"] if marks.sung else []
     words += [f"chord {marks.symbol}"] if marks.symbol else []
     words += [f"who {marks.who}"] if marks.who else []
-    words += ["|hairpin"] * marks.hairpin_ends + [")"] * marks.slur_ends + ["("] * marks.slur_begins
+    words += ["|hairpin"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
+    words += [")"] * marks.slur_ends + ["("] * marks.slur_begins
     return "".join(f"/{word}" for word in words if word)

@@ -84,10 +84,12 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
             _mark(out, index, dynamic=in_force)
         if marks.dynamic and marks.dynamic not in _MOMENTARY:
             in_force = _SUDDEN.get(marks.dynamic, marks.dynamic)
+        if marks.hairpin and marks.hairpin_ends and marks.goal:
+            in_force = marks.goal
         elif marks.hairpin_ends and not marks.dynamic:
             # A hairpin that leads to no dynamic: nobody knows what is in force.
             in_force = ""
-        swelling = bool(marks.hairpin) or (swelling and not marks.hairpin_ends)
+        swelling = (bool(marks.hairpin) and not marks.goal) or (swelling and not marks.hairpin_ends)
     return tuple(out)
 
 

@@ -65,7 +65,8 @@ def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
         raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
     events = list(motif.events)
     _add(events, meant[0], Marks(dynamic=begin, hairpin=kind))
-    _add(events, meant[-1], Marks(dynamic=end if len(meant) > 1 else "", hairpin_ends=True))
+    alone = len(meant) == 1
+    _add(events, meant[-1], Marks(dynamic="" if alone else end, hairpin_ends=True, goal=end if alone else ""))
     return Motif(tuple(events))
 
 

@@ -72,11 +72,11 @@ def split_marks(marks: Marks) -> tuple[Marks, Marks]:
         return UNMARKED, UNMARKED
     ends = Marks(
         articulations=tuple(name for name in marks.articulations if name == "fermata"),
-        hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides, held=marks.held,
-        pedal_ends=marks.pedal_ends, sung=HELD if marks.sung else None,
+        dynamic=marks.goal, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides,
+        held=marks.held, pedal_ends=marks.pedal_ends, sung=HELD if marks.sung else None,
     )  # fmt: skip
     begins = replace(
         marks, articulations=tuple(name for name in marks.articulations if name != "fermata"),
-        hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False,
+        hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False, goal="",
     )  # fmt: skip
     return begins, ends

@@ -31,11 +31,14 @@ _OPPOSITE = {"": "", "crescendo": "diminuendo", "diminuendo": "crescendo"}
 
 
 def _backwards(marks: Marks, hairpin: str, glided: bool) -> Marks:
+    alone = bool(marks.hairpin) and marks.hairpin_ends and bool(marks.goal)
     return replace(
         marks,
+        dynamic=marks.goal if alone else marks.dynamic,
+        goal=marks.dynamic if alone else "",
         slur_begins=marks.slur_ends,
         slur_ends=marks.slur_begins,
-        hairpin=hairpin,
+        hairpin=_OPPOSITE[marks.hairpin] if alone else hairpin,
         hairpin_ends=bool(marks.hairpin),
         glides=glided,
         pedal_begins=marks.pedal_ends,

@@ -60,6 +60,9 @@
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
+        % To the right of the bracket, so that its tip does not touch the figure.
+        \override BarNumber.self-alignment-X = #LEFT
+        \override DynamicLineSpanner.padding = #0.9
         % Above where no other voice decides; a lower one has them below.
         \override TextScript.direction = #UP
     }
@@ -86,6 +89,7 @@
     \context
     {
         \RhythmicStaff
+        \numericTimeSignature
         \consists Clef_engraver
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f
@@ -261,14 +265,22 @@
                 \p
                 b'!8
                 - \staccato
-                e''4.
+                [
+                e''8
+                ]
+                ~
+                e''4
                 - \staccato
                 | % 17
                 f''4
                 - \staccato
                 a''8
                 - \staccato
-                f''4.
+                [
+                f''8
+                ]
+                ~
+                f''4
                 - \staccato
                 | % 18
                 R1 * 3/4
@@ -280,14 +292,22 @@
                 \p
                 b'!8
                 - \staccato
-                e''4.
+                [
+                e''8
+                ]
+                ~
+                e''4
                 - \staccato
                 | % 21
                 f''4
                 - \staccato
                 a''8
                 - \staccato
-                f''4.
+                [
+                f''8
+                ]
+                ~
+                f''4
                 - \staccato
                 | % 22
                 d''4
@@ -469,14 +489,22 @@
                 - \staccato
                 \f
                 ^ \markup \italic "nearer"
-                d4.
+                [
+                d8
+                ]
+                ~
+                d4
                 - \staccato
                 d4
                 - \staccato
                 | % 19
                 e8
                 - \staccato
-                b,!4.
+                [
+                b,!8
+                ]
+                ~
+                b,4
                 - \staccato
                 r4
                 | % 20

@@ -61,6 +61,9 @@
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
+        % To the right of the bracket, so that its tip does not touch the figure.
+        \override BarNumber.self-alignment-X = #LEFT
+        \override DynamicLineSpanner.padding = #0.9
         % Above where no other voice decides; a lower one has them below.
         \override TextScript.direction = #UP
     }
@@ -87,6 +90,7 @@
     \context
     {
         \RhythmicStaff
+        \numericTimeSignature
         \consists Clef_engraver
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f

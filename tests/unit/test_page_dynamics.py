@@ -1,0 +1,63 @@
+"""Where dynamics stand: above for singers, once for both hands, and again after a rest. Source: common practice."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.notate.written import WrittenScore, leaves
+from cavata.pipeline import compile_script, written
+
+
+def page(forces: str, *rows: str) -> WrittenScore:
+    """The written score of one movement."""
+    block = "\n".join(f"    {row}" for row in rows)
+    compiled = compile_script(Path("x.cavata"), text=f"language 1\nforces\n    {forces}\nmovement one\n{block}\n")
+    assert compiled.score is not None, compiled.bag.ordered()
+    return written(compiled.score)
+
+
+def dynamics(made: WrittenScore, staff: int = 0) -> list[str]:
+    """What stands at the notes of a staff of the first part, `-` for nothing."""
+    bars = made.movements[0].parts[0].staves[staff].bars
+    found = (leaf.marks for bar in bars for voice in bar.voices for leaf in leaves(voice) if leaf.heads)
+    return [marks.dynamic or marks.hairpin or ("end" if marks.hairpin_ends else "-") for marks in found]
+
+
+def test_singers_have_their_dynamics_above_the_words() -> None:
+    made = page("singer = soprano", 'singer: notes(1/4 C5 D5) -> crescendo p f -> sung "O sea"')
+    text = lilypond_text(made)
+    assert text.index("\\dynamicUp") < text.index("\\p")
+    places = re.findall(r'<direction placement="(\w+)"', musicxml_bytes(made, "one").decode())
+    assert set(places) == {"above"}
+
+
+def test_players_have_their_dynamics_below() -> None:
+    made = page("player = oboe", "player: notes(1/4 C5 D5) -> crescendo p f")
+    assert "\\dynamicUp" not in lilypond_text(made)
+    assert '<direction placement="above"' not in musicxml_bytes(made, "one").decode()
+
+
+def test_both_hands_are_told_once() -> None:
+    rows = ("piano.right: notes(1/4 C5 D5 E5) -> crescendo p f", "piano.left: notes(1/4 C3 D3 E3) -> crescendo p f")
+    made = page("piano = piano", *rows)
+    assert dynamics(made) == ["p", "-", "f"]
+    assert dynamics(made, 1) == ["-", "-", "-"]
+
+
+def test_hands_that_differ_keep_their_own() -> None:
+    rows = ("piano.right: notes(1/4 C5 D5) -> marked f", "piano.left: notes(1/4 C3 D3) -> marked p")
+    made = page("piano = piano", *rows)
+    assert (dynamics(made), dynamics(made, 1)) == (["f", "-"], ["p", "-"])
+
+
+def test_dynamic_said_again_after_a_bar_of_rest_is_printed() -> None:
+    again = "notes(1/1 C5) -> marked p, rest 1 bar, notes(1/1 C5) -> marked p, notes(1/1 C5) -> marked p"
+    assert dynamics(page("a = violin", f"a: {again}")) == ["p", "p", "-"]
+
+
+def test_dynamic_in_force_is_told_after_a_long_rest() -> None:
+    assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, rest 1 bar, notes(1/1 C5)")) == ["p", "-"]
+    assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, rest 2 bars, notes(1/1 C5)")) == ["p", "p"]

@@ -16,6 +16,7 @@ from music21 import defaults
 
 from cavata.emit.musicxml import musicxml_bytes, note_id
 from cavata.emit.musicxml_directions import decimal, note_value
+from cavata.emit.musicxml_silence import silence
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.event import DYNAMICS, Marks
 from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore
@@ -235,7 +236,27 @@ def test_pickup_and_free_time_are_not_counted() -> None:
     assert len(list(bassoon.iter("senza-misura"))) == 1 and not list(free.iter("beats"))
     assert texts(bassoon, "measure/barline/bar-style") == ["none", "light-heavy"]
     assert [s.get("tempo") for s in bassoon.iter("sound")] == ["60", "45"]
-    assert {r.get("measure") for r in harp.iter("rest")} == {"yes"}
+    assert {r.get("measure") for r in harp.iter("rest")} == {None}
+
+
+@pytest.mark.parametrize(
+    "length", [F(1, 4), F(1), F(2), F(9, 4), F(7, 2), F(5, 12), F(1, 28), F(23, 20), F(35, 44), F(100, 3)]
+)
+def test_silence_in_free_time_is_written_in_values_that_fill_it(length: F) -> None:
+    """And never as one whole rest or breve: readers take that for a rest through the bar of some metre."""
+    found = list(silence(frame(1, None, duration=length)))
+    sounding = [
+        leaf.written * (F(brackets[0].normal, brackets[0].actual) if brackets else 1) for leaf, brackets in found
+    ]
+    assert sum(sounding) == length
+    assert not (len(found) == 1 and found[0][0].written in (1, 2) and not found[0][1])
+
+
+def test_change_of_clef_on_two_staves_says_which() -> None:
+    """So that no reader takes it for all of them."""
+    root = tree(full_of_signs())
+    two = [part for part in root.iter("part") if part.findtext("measure/attributes/staves") == "2"]
+    assert two and all(clef.get("number") in ("1", "2") for part in two for clef in part.iter("clef"))
 
 
 def test_silent_pickup_is_a_rest_of_its_own_value() -> None:

@@ -114,6 +114,8 @@ def _slurs(note: Element, found: Lines) -> None:
 
 def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
     for attributes in measure.findall("attributes"):
+        for clef in attributes.findall("clef") if len(part.staves) > 1 else ():
+            clef.set("number", clef.get("number", "1"))  # the first by default, but some readers take it for all staves
         for key in attributes.findall("key"):
             if frame.key is not None:
                 SubElement(key, "mode").text = frame.key.name

@@ -15,12 +15,13 @@ from typing import Any, assert_never
 
 from music21 import bar, clef, dynamics, expressions, instrument, interval, key, layout, meter, stream
 
-from cavata.emit.musicxml_directions import note_value
 from cavata.emit.musicxml_leaf import Bracket, Leaves
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines, VoiceLines
 from cavata.emit.musicxml_ornaments import technique_words
 from cavata.emit.musicxml_percussion import line_count
+from cavata.emit.musicxml_silence import silence
 from cavata.emit.musicxml_text import xml_text
+from cavata.music.event import UNMARKED, Marks
 from cavata.music.pitch import Interval
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import (
@@ -145,8 +146,7 @@ class _StaffWriter:
             voice.coreElementsChanged(clearIsSorted=False)
             measure.coreInsert(0, voice)
         if not voices:
-            silence = Leaf(Fraction(1), 0, whole_bar=True)
-            measure.coreAppend(self._leaves.rest(silence, (), frame.duration, self._id(place, 1, 1)))
+            self._silence(measure, frame, self._id(place, 1, 1))
         if frame.barline in _BARLINES:
             measure.rightBarline = bar.Barline(_BARLINES[frame.barline])
         measure.coreElementsChanged(clearIsSorted=apart)
@@ -194,9 +194,17 @@ class _StaffWriter:
                         lyric.number += number - 1
                 target.coreAppend(made)
             else:
-                shown = _value_in_short_bar(leaf, frame) if leaf.whole_bar else leaf
-                target.coreAppend(self._leaves.rest(shown, brackets, frame.duration, identifier))
+                if leaf.whole_bar:
+                    self._silence(target, frame, identifier, leaf.marks)
+                else:
+                    target.coreAppend(self._leaves.rest(leaf, brackets, frame.duration, identifier))
             lines.pass_leaf(leaf, identifier)
+
+    def _silence(self, target: Any, frame: Frame, identifier: str, marks: Marks = UNMARKED) -> None:
+        """The rests of a silent bar; the first has the id, further ones `r2`, `r3` ... after it."""
+        for count, (leaf, brackets) in enumerate(silence(frame), 1):
+            own, said = (identifier, marks) if count == 1 else (f"{identifier}r{count}", UNMARKED)
+            target.coreAppend(self._leaves.rest(replace(leaf, marks=said), brackets, frame.duration, own))
 
     def _id(self, place: int, voice: int, leaf: int) -> str:
         return note_id(self._number, self._staff, place + 1, voice, leaf)
@@ -216,14 +224,6 @@ def opened(items: tuple[Item, ...], around: tuple[Bracket, ...] = ()) -> Iterato
                 yield from opened(inside, (*inner, Bracket(actual, normal, unit, True, True, not _one_beam(inside))))
             case _:
                 assert_never(item)
-
-
-def _value_in_short_bar(leaf: Leaf, frame: Frame) -> Leaf:
-    """A rest that fills a pick-up, with its own value: some readers stretch `measure="yes"` to the whole metre."""
-    value = note_value(frame.duration)
-    if frame.meter is None or frame.duration == frame.meter.duration or value is None:
-        return leaf
-    return replace(leaf, base=value[0], dots=value[1], whole_bar=False)
 
 
 def _one_beam(items: tuple[Item, ...]) -> bool:

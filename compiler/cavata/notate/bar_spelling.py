@@ -156,7 +156,8 @@ def _spelled(grounds: tuple[_Ground, ...], rhythm: Rhythm, piece: int, start: in
 
 def _assembled(bar: _Ground, rhythm: Rhythm, cuts: Sequence[_Cut], lead: int) -> Spelling:
     values = [_value(cut.ground.grid.whole, cut) for cut in cuts]
-    groups = beams(_stems(bar, rhythm, cuts, values))
+    folds = tuple(_folds(bar, cuts))
+    groups = beams(_stems(bar, rhythm, cuts, values), tuple((fold.first, fold.last) for fold in folds))
     slots = tuple(
         Slot(
             cut.piece, value[0], value[1], group, Fraction(cut.start - lead, bar.grid.whole),
@@ -165,7 +166,7 @@ def _assembled(bar: _Ground, rhythm: Rhythm, cuts: Sequence[_Cut], lead: int) ->
         )
         for index, (cut, value, group) in enumerate(zip(cuts, values, groups, strict=True))
     )  # fmt: skip
-    return Spelling(slots, tuple(_folds(bar, cuts)))
+    return Spelling(slots, folds)
 
 
 def _value(whole: int, cut: _Cut) -> tuple[Fraction, int]:

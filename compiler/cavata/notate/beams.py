@@ -2,12 +2,13 @@
 
 In: the leaves of a bar in order, each with its place and note value. Out: for each its beam levels,
 outermost first. A beam lies within a beat, or within a stretch of nothing but eighths (half of 4/4, a whole bar
-of 3/4 or 2/4); a rest or a longer note ends it; a lone note keeps its flag. Source: common practice.
+of 3/4 or 2/4); a rest or a longer note ends it; a lone note keeps its flag. A beam takes in the whole of a tuplet, or
+lies inside it, or beside it. Source: common practice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.notate.note_values import flags
@@ -40,8 +41,8 @@ class Stem:
         return self.sounding and self.base == EIGHTH and self.dots == 0
 
 
-def beams(stems: Sequence[Stem]) -> list[tuple[Beam, ...]]:
-    """The beams of each leaf of a bar."""
+def beams(stems: Sequence[Stem], tuplets: Sequence[tuple[int, int]] = ()) -> list[tuple[Beam, ...]]:
+    """The beams of each leaf of a bar; `tuplets` are the first and last leaf of each, the outer before the inner."""
     result: list[tuple[Beam, ...]] = [()] * len(stems)
     first = 0
     while first < len(stems):
@@ -49,12 +50,26 @@ def beams(stems: Sequence[Stem]) -> list[tuple[Beam, ...]]:
         if stems[first].flags:
             while last + 1 < len(stems) and stems[last + 1].flags and stems[last + 1].cell == stems[first].cell:
                 last += 1
-        if last > first:
-            group = stems[first : last + 1]
-            for offset in range(len(group)):
-                result[first + offset] = _levels(group, offset)
+        for begin, end in _apart(first, last, tuplets):
+            group = stems[begin : end + 1]
+            for offset in range(len(group)) if end > begin else ():
+                result[begin + offset] = _levels(group, offset)
         first = last + 1
     return result
+
+
+def _apart(first: int, last: int, tuplets: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """A group as one, or divided at the edge of a tuplet of which it would take in a part and what lies beside it."""
+    for begin, end in tuplets:
+        if first < begin <= last < end:
+            yield from _apart(first, begin - 1, tuplets)
+            yield from _apart(begin, last, tuplets)
+            return
+        if begin < first <= end < last:
+            yield from _apart(first, end, tuplets)
+            yield from _apart(end + 1, last, tuplets)
+            return
+    yield first, last
 
 
 def _levels(group: Sequence[Stem], index: int) -> tuple[Beam, ...]:

@@ -1,0 +1,193 @@
+"""What three programs that are not this project's read in a MusicXML file: music21, Verovio, and LilyPond's converter.
+
+Each gives sounds: part, onset, key and length in whole notes, ties merged, grace notes left out. LilyPond is asked what
+it would perform of what its converter made, which sees written pitches.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from fractions import Fraction
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import music21
+import pytest
+from lxml import etree
+
+from cavata.engrave.engraver import find_lilypond
+from cavata.place.playing import played
+from cavata.place.score import Movement, Score
+
+Sound = tuple[int, Fraction, int, Fraction]
+UNPITCHED = 71
+"""Stands for the key of a note without pitch."""
+MEI = "{http://www.music-encoding.org/ns/mei}"
+ID = "{http://www.w3.org/XML/1998/namespace}id"
+
+
+def sounds_of(score: Score, movement: Movement, as_written: bool = False, as_played: bool = False) -> Counter[Sound]:
+    """Every sounding head of the score; `as_written` as the player reads it, `as_played` with repeats played out."""
+    found: Counter[Sound] = Counter()
+    for index, staves in enumerate((played(movement) if as_played else movement).staves):
+        instrument = score.parts[index].instrument
+        down = instrument.transposition.semitones if as_written else 0
+        for staff in staves:
+            for voice in staff.voices:
+                whole: list[list[Any]] = []
+                for event in voice:
+                    if event.tied_before:
+                        whole[-1][1] = event.end
+                    else:
+                        whole.append([event.onset, event.end, event.event.heads])
+                for onset, end, heads in whole:
+                    for head in heads[:1] if instrument.unpitched else heads:
+                        key = UNPITCHED if instrument.unpitched else head.pitch.midi - down
+                        found[index, onset, key, end - onset] += 1
+    return found
+
+
+# ------------------------------------------------------------------ music21
+
+
+def read_by_music21(document: bytes, score: Score) -> Counter[Sound]:
+    """By music21's reader of MusicXML, and its way from written to sounding pitch."""
+    read = music21.converter.parse(document, format="musicxml")
+    read.toSoundingPitch(inPlace=True)
+    staves = [index for index, part in enumerate(score.parts) for _ in part.instrument.staves]
+    found: Counter[Sound] = Counter()
+    for part, staff in zip(staves, read.parts, strict=True):
+        begun: dict[tuple[int, Fraction], list[Fraction]] = defaultdict(list)
+        for note in sorted(staff.flatten().notes, key=lambda each: each.offset):
+            if isinstance(note, music21.harmony.Harmony) or note.duration.isGrace:
+                continue
+            onset, end = _whole(note.offset), _whole(note.offset + note.quarterLength)
+            for head in note.notes if note.isChord else (note,):
+                key = head.pitch.midi if isinstance(head, music21.note.Note) else UNPITCHED
+                tie = head.tie.type if head.tie else ""
+                first = begun[key, onset].pop() if tie in ("stop", "continue") else onset
+                if tie in ("start", "continue"):
+                    begun[key, end].append(first)
+                else:
+                    found[part, first, key, end - first] += 1
+        assert not any(begun.values())
+    return found
+
+
+def _whole(quarters: Any) -> Fraction:
+    return Fraction(quarters).limit_denominator(20_000) / 4
+
+
+# ------------------------------------------------------------------ Verovio
+
+
+class VerovioReading:
+    """What Verovio makes of a document; it plays repeats out."""
+
+    def __init__(self, document: bytes) -> None:
+        verovio = pytest.importorskip("verovio")
+        verovio.enableLog(verovio.LOG_OFF)
+        # It performs broken chords and grace notes, and takes their time from the notes after them.
+        plain = re.sub(rb"<arpeggiate[^>]*/>|<note [^>]*><grace .*?</note>\n", b"", document)
+        self._toolkit = verovio.toolkit()
+        assert self._toolkit.loadData(plain.decode())
+        self._music = etree.fromstring(self._toolkit.getMEI().encode())
+        whole = verovio.toolkit()
+        assert whole.loadData(document.decode())
+        self.notes = len(re.findall(r"<note\b", whole.getMEI()))
+        """How many heads there are in the document, grace notes and tied ones too."""
+
+    def strikes(self) -> list[tuple[int, int, float]]:
+        """Part, key and onset of all that is struck."""
+        transposed = {
+            staff.get("n"): int(staff.get("trans.semi", "0")) for staff in self._music.iter(f"{MEI}staffDef")
+        }
+        staves = self._music.iter(f"{MEI}staff")
+        staff_of = {note.get(ID): staff.get("n") for staff in staves for note in staff.iter(f"{MEI}note")}
+        tied = {tie.get("endid").lstrip("#") for tie in self._music.iter(f"{MEI}tie")}
+        found = []
+        for moment in self._toolkit.renderToTimemap():
+            for sounding in moment.get("on", ()):
+                note = sounding.split("-rend")[0]  # what it calls the later times through a repeat
+                if note not in tied:
+                    key = self._toolkit.getMIDIValuesForElement(sounding)["pitch"] + transposed[staff_of[note]]
+                    found.append((int(re.match(r"p(\d+)", note)[1]) - 1, key, moment["qstamp"] / 4))  # type: ignore[index]
+        return sorted(found)
+
+
+# ------------------------------------------------------------------ LilyPond's converter
+
+LISTENING = r"""
+#(define heard (open-output-file "heard.txt"))
+#(define (whole moment) (ly:moment-main moment))
+#(define (note-heard context event)
+   (let ((now (ly:context-current-moment context)) (pitch (ly:event-property event 'pitch)))
+     (format heard "~a ~a ~a ~a ~a\n" (ly:context-id context) (whole now) (ly:moment-grace now)
+       (if (ly:pitch? pitch) (+ 60 (* 2 (ly:pitch-tones pitch))) 71)
+       (whole (ly:duration-length (ly:event-property event 'duration))))))
+#(define (tie-heard context)
+   (format heard "~a ~a\n" (ly:context-id context) (whole (ly:context-current-moment context))))
+#(define (listening context)
+   (make-performer (listeners
+     ((note-event performer event) (note-heard context event)) ((tie-event performer event) (tie-heard context)))))
+"""
+DIGITS = ("Zero", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
+
+
+def read_by_converter(document: bytes) -> Counter[Sound]:
+    """By `musicxml2ly`, as LilyPond performs what it writes; keys are those of the written pitches."""
+    program = find_lilypond()
+    if not isinstance(program, str):
+        pytest.skip("LilyPond is not installed")
+    converter = Path(program).with_name("musicxml2ly")
+    if not converter.exists():
+        pytest.skip("LilyPond's converter is not installed")
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        (folder / "score.musicxml").write_bytes(document)
+        path = os.pathsep.join((str(converter.parent), os.environ.get("PATH", "")))
+        told: Any = {"cwd": folder, "capture_output": True, "check": True, "timeout": 300}
+        told["env"] = {**os.environ, "PATH": path}
+        subprocess.run([converter, "-o", "score.ly", "score.musicxml"], **told)
+        text = (folder / "score.ly").read_text("utf-8")
+        head, layout, tail = text.rpartition("\\layout {}")
+        assert layout
+        performed = f"{head}\\midi {{ \\context {{ \\Voice \\consists #listening }} }}{tail}"
+        (folder / "heard.ly").write_text(re.sub(r'(\\version ".*")', lambda m: m[1] + LISTENING, performed, count=1))
+        subprocess.run([program, "--loglevel=ERROR", "-o", "heard", "heard.ly"], **told)
+        return _merged((folder / "heard.txt").read_text().splitlines())
+
+
+def _merged(lines: Iterable[str]) -> Counter[Sound]:
+    notes: dict[str, list[tuple[Fraction, int, Fraction]]] = defaultdict(list)
+    ties: set[tuple[str, Fraction]] = set()
+    for words in map(str.split, lines):
+        voice, onset = words[0], Fraction(words[1])
+        if len(words) == 2:
+            ties.add((voice, onset))
+        elif words[2] == "0":
+            notes[voice].append((onset, int(words[3]), Fraction(words[4])))
+    found: Counter[Sound] = Counter()
+    for voice, heard in notes.items():
+        part = _part(voice)
+        held: dict[tuple[int, Fraction], Fraction] = {}
+        for onset, key, length in sorted(heard):
+            first = held.pop((key, onset), onset)
+            if (voice, onset) in ties:
+                held[key, onset + length] = first
+            else:
+                found[part, first, key, onset + length - first] += 1
+        for (key, end), first in held.items():
+            found[part, first, key, end - first] += 1
+    return found
+
+
+def _part(voice: str) -> int:
+    """`PartPOneZeroVoiceOne` is of the tenth part."""
+    digits = re.findall(r"[A-Z][a-z]+", re.match(r"PartP(.*)Voice", voice)[1])  # type: ignore[index]
+    return int("".join(str(DIGITS.index(digit)) for digit in digits)) - 1

@@ -1,0 +1,163 @@
+"""No note is lost or moved when other programs read the MusicXML: of every example, and of whole pieces by chance.
+
+Sources: `musicxml.xsd` of MusicXML 4.0, and the readers of music21, Verovio and LilyPond (`foreign_readers.py`).
+More pieces by chance are tried with `CAVATA_PIECES=200 pytest tests/published/test_foreign_readers.py`.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+from foreign_readers import UNPITCHED, VerovioReading, read_by_converter, read_by_music21, sounds_of
+from test_musicxml_schema import faults
+
+# The pieces by chance stand beside the laws.
+sys.path.append(str(Path(__file__).resolve().parent.parent / "properties"))
+
+from random_pieces import compiled_piece
+
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.notate.written import Item, Tuplet, WrittenMovement, leaves
+from cavata.pipeline import compile_script, written
+from cavata.place.score import Movement, Score
+from cavata.resources import folder
+
+EXAMPLES = sorted(folder("examples").rglob("*.cavata"))
+WHOLE_PIECES = [path for path in EXAMPLES if "movement" in path.read_text("utf-8")]
+PIECES = range(int(os.environ.get("CAVATA_PIECES", "10")))
+CONVERTED = range(int(os.environ.get("CAVATA_PIECES", "4")))
+"""Fewer, as LilyPond takes its time."""
+
+Document = tuple[Score, Movement, WrittenMovement, bytes]
+example = pytest.mark.parametrize("path", WHOLE_PIECES, ids=[path.stem for path in WHOLE_PIECES])
+
+
+def documents(score: Score | None) -> Iterator[Document]:
+    """Every movement with its document."""
+    assert score is not None
+    page = written(score)
+    for movement, bars in zip(score.movements, page.movements, strict=True):
+        yield score, movement, bars, musicxml_bytes(page, movement.name)
+
+
+@lru_cache(maxsize=2)
+def of_example(path: Path) -> tuple[Document, ...]:
+    return tuple(documents(compile_script(path, path.name).score))
+
+
+@lru_cache(maxsize=len(PIECES) or 1)
+def of_piece(number: int) -> tuple[Document, ...]:
+    """Empty where chance made a script with a mistake, as a note beyond C0."""
+    made = compiled_piece(number)
+    return () if made.bag.has_errors else tuple(documents(made.score))
+
+
+def has_nested(movement: WrittenMovement) -> bool:
+    """Whether a tuplet stands in another one."""
+    bars = (bar for part in movement.parts for staff in part.staves for bar in staff.bars)
+    return any(_nested(voice, 0) for bar in bars for voice in bar.voices)
+
+
+def _nested(items: tuple[Item, ...], depth: int) -> bool:
+    return any(isinstance(item, Tuplet) and (depth > 0 or _nested(item.items, depth + 1)) for item in items)
+
+
+def hold_against_the_schema(made: tuple[Document, ...]) -> None:
+    for *_, document in made:
+        assert faults(document) == []
+
+
+def hold_against_music21(made: tuple[Document, ...]) -> None:
+    for score, movement, _, document in made:
+        read, ours = read_by_music21(document, score), sounds_of(score, movement)
+        assert (sorted((ours - read).items()), sorted((read - ours).items())) == ([], []), movement.name
+
+
+def hold_against_verovio(made: tuple[Document, ...]) -> None:
+    """Every head; and every onset, but where tuplets are nested: Verovio 6 reckons with the innermost only."""
+    for score, movement, bars, document in made:
+        reading = VerovioReading(document)
+        voices = (voice for part in bars.parts for staff in part.staves for bar in staff.bars for voice in bar.voices)
+        assert reading.notes == sum(
+            len(leaf.heads) + sum(map(len, leaf.graces)) for voice in voices for leaf in leaves(voice)
+        )
+        ours = sorted(
+            (part, key, float(onset))
+            for part, onset, key, _ in sounds_of(score, movement, as_played=True).elements()
+            if key != UNPITCHED or not score.parts[part].instrument.unpitched
+        )
+        read = [strike for strike in reading.strikes() if not score.parts[strike[0]].instrument.unpitched]
+        assert [strike[:2] for strike in read] == [strike[:2] for strike in ours], movement.name
+        if not has_nested(bars):
+            assert [onset for *_, onset in read] == pytest.approx([onset for *_, onset in ours], abs=1 / 480)
+
+
+def hold_against_the_converter(made: tuple[Document, ...]) -> None:
+    """But where tuplets are nested, which it cannot read: its source says so at `group_tuplets`."""
+    for score, movement, bars, document in made:
+        if not has_nested(bars):
+            read, ours = read_by_converter(document), sounds_of(score, movement, as_written=True)
+            for part, onset, key, length in [s for s in read if score.parts[s[0]].instrument.unpitched]:
+                read[part, onset, UNPITCHED, length] += read.pop((part, onset, key, length))
+            assert (sorted((ours - read).items()), sorted((read - ours).items())) == ([], []), movement.name
+
+
+@example
+def test_example_holds_against_the_schema(path: Path) -> None:
+    hold_against_the_schema(of_example(path))
+
+
+@example
+def test_music21_reads_every_sound_of_an_example(path: Path) -> None:
+    hold_against_music21(of_example(path))
+
+
+@example
+def test_verovio_reads_every_note_of_an_example(path: Path) -> None:
+    hold_against_verovio(of_example(path))
+
+
+@example
+def test_lilyponds_converter_reads_every_sound_of_an_example(path: Path) -> None:
+    hold_against_the_converter(of_example(path))
+
+
+@pytest.mark.parametrize("number", PIECES)
+def test_piece_by_chance_is_read_whole(number: int) -> None:
+    made = of_piece(number)
+    hold_against_the_schema(made)
+    hold_against_music21(made)
+    hold_against_verovio(made)
+
+
+@pytest.mark.parametrize("number", CONVERTED)
+def test_lilyponds_converter_reads_a_piece_by_chance(number: int) -> None:
+    hold_against_the_converter(of_piece(number))
+
+
+@pytest.mark.skipif(len(PIECES) < 10, reason="too few pieces to have everything")
+def test_pieces_by_chance_have_everything() -> None:
+    text = "".join(document.decode() for number in PIECES for *_, document in of_piece(number))
+    for sign in (
+        '<tuplet type="start" number="2"', "<voice>2</voice>", "<voice>6</voice>", "<staff>2</staff>",
+        "<transpose>", "<unpitched>", '<grace slash="yes"', '<grace slash="no"', '<repeat direction="forward"',
+        '<ending number="2"', "<lyric", "<extend", "<harmony", '<wedge type="crescendo"', '<slur type="start"',
+        "<glissando", "<trill-mark", "<tremolo", "<arpeggiate", "<pedal", "<fermata", "<senza-misura",
+        "<actual-notes>7<", "<actual-notes>11<", "pizz.",
+    ):  # fmt: skip
+        assert sign in text, sign
+
+
+def test_readers_see_a_note_that_is_lost_or_moved() -> None:
+    score, movement, _, document = of_example(next(path for path in WHOLE_PIECES if path.stem == "01-a-name"))[0]
+    ours = sounds_of(score, movement)
+    higher = document.replace(b"<octave>4</octave>", b"<octave>5</octave>", 1)
+    assert higher != document
+    assert read_by_music21(higher, score) != ours != read_by_converter(higher)
+    shorter = document.replace(b"<type>quarter</type>", b"<type>eighth</type>", 1)
+    assert shorter != document and VerovioReading(shorter).strikes() != VerovioReading(document).strikes()

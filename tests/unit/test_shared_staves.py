@@ -207,6 +207,18 @@ def test_bar_lines_of_a_choir_leave_room_for_words() -> None:
     assert brackets("forces\n    a = sopranos\n    b = altos\n")[0] == ("start", "bracket", "no")
 
 
+def test_divided_section_has_one_name_and_a_brace_inside_the_bracket() -> None:
+    script = "forces\n    a = violins\n    b = violins\n    c = violins\n    d = viola\nstaves firsts = a, b\n"
+    assert [kind for kind in brackets(script) if kind[0] == "start"] == [
+        ("start", "bracket", "yes"), ("start", "square", "yes"), ("start", "brace", "yes"),
+    ]  # fmt: skip
+    written_page = page(script + "movement first\n    a: notes(1/1 D5)")
+    root = ElementTree.fromstring(musicxml_bytes(written_page, "first"))
+    assert [name.text for name in root.iter("group-name")] == ["Violins I"]
+    text = lilypond_text(written_page)
+    assert text.count('"Violins I"') == 1 and '"Violins I a"' not in text and "PianoStaff" in text
+
+
 def test_composers_brackets_stand_instead() -> None:
     found = brackets("forces\n    a = violin\n    b = viola\n    c = cello\ngroup upper = a, b\n")
     assert found == [("start", "bracket", "yes"), ("stop", "", "")]
@@ -233,3 +245,17 @@ def test_every_staff_is_shown_where_the_piece_says_so() -> None:
 def test_no_system_loses_all_its_staves() -> None:
     long_silence = ORCHESTRA + "movement first\n    v1: notes(1/1 D5), rest 6 bars, notes(1/1 D5)\n"
     assert not any(part.hides for part in page(long_silence).movements[0].parts)
+
+
+def test_tenors_and_basses_read_the_bass_clef_they_share() -> None:
+    score = full("forces\n    a = tenors\n    b = bass voices\nstaff men = a, b\nmovement first\n    a: notes(1/1 D4)")
+    assert [part.label for part in score.players] == ["Tenors", "Basses"]
+    assert written(score).movements[0].parts[0].staves[0].clef == "bass"
+
+
+def test_words_that_both_voices_sing_stand_once() -> None:
+    found = bars(
+        "forces\n    a = sopranos\n    b = altos\nstaff women = a, b\nmovement first\n"
+        '    a: notes(1/4 D5 E5, 1/2 F5) -> sung "to the lamp"\n    b: notes(1/4 D5 C5 C5 A4) -> sung "to the far off"'
+    )
+    assert [bar.split(" // ")[1] for bar in found] == ["D5:4 C5:4 C5:4/sung far A4:4/sung off"]

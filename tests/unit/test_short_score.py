@@ -87,7 +87,7 @@ def test_orchestra_stands_on_six_staves_and_a_choir_on_two_more() -> None:
 
 def test_fewer_players_have_two_staves_for_a_wide_body() -> None:
     assert kinds("flute", "bassoon", *STRINGS) == [("woodwind", 2), ("strings", 2)]
-    assert kinds("violin, soloist", "piano") == [("keyboard", 2), ("soloist", 1)]
+    assert kinds("violin, soloist", "piano") == [("soloist", 1), ("keyboard", 2)]
 
 
 def test_unpitched_instruments_stand_on_one_line() -> None:

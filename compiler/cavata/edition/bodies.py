@@ -55,7 +55,7 @@ class Body:
 
 def bodies(parts: Sequence[Part]) -> tuple[Body, ...]:
     """The bodies of a piece."""
-    found = _joined(_gathered(parts))
+    found = sorted(_joined(_gathered(parts)), key=lambda body: min(map(parts.index, body.parts)))
     wide = [body for body in found if body.kind in _WINDS and _is_wide(body)]
     if len(wide) > 1 and _counted(found) + len(wide) + _missing(found) > MOST_STAVES:
         found = _without_low_winds(found)

@@ -19,7 +19,7 @@ _VOICES = "voice"
 
 def with_families(score: Score) -> Score:
     """The score with its families bracketed; one that the composer's groups touch is left as it is."""
-    taken = {name for group in score.groups for name in group.parts}
+    taken = {name for group in score.groups if group.sign is GroupSign.BRACKET for name in group.parts}
     added: list[Group] = []
     for family, run in groupby(score.parts, key=_family):
         parts = list(run)

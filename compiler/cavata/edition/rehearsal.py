@@ -97,6 +97,8 @@ class _Finger:
     end: Fraction
     outer: bool = False
     """On top of everything that sounds, or below it, where it begins."""
+    same: list[_Finger] = field(default_factory=list)
+    """Heads of other lines that are the same key."""
 
     @property
     def key(self) -> int:
@@ -109,6 +111,13 @@ class _Hand:
 
     held: list[_Finger] = field(default_factory=list)
     played: list[_Finger] = field(default_factory=list)
+
+    def heads(self) -> Iterator[_Finger]:
+        """All it has played; a key that several lines have counts for each of them, and ends with the first."""
+        for finger in self.played:
+            yield finger
+            for other in finger.same:
+                yield replace(other, end=min(other.end, finger.end), outer=finger.outer)
 
 
 def _for_hands(lines: Sequence[Line], bars: int) -> tuple[tuple[list[Line], list[Line]], frozenset[Place]]:
@@ -157,8 +166,8 @@ def _filled(
 
 def _halting(hand: _Hand, lines: Sequence[Line]) -> Iterator[Place]:
     """The lines, each with its bar, of which a hand plays inner notes but not all."""
-    played = Counter((finger.line.number, finger.bar) for finger in hand.played)
-    inner = {(finger.line.number, finger.bar) for finger in hand.played if not finger.outer}
+    played = Counter((finger.line.number, finger.bar) for finger in hand.heads())
+    inner = {(finger.line.number, finger.bar) for finger in hand.heads() if not finger.outer}
     by_number = {line.number: line for line in lines}
     for number, bar in inner:
         if played[number, bar] < sum(len(event.event.heads) for event in by_number[number].bars[bar]):
@@ -193,7 +202,10 @@ def _dealt(struck: Sequence[tuple[_Finger, int]], lowest: int, highest: int) -> 
         finger.outer = finger.key in (lowest, highest)
         if finger.outer and (side == NOWHERE or highest - lowest > TENTH):
             side = RIGHT if finger.key == highest else LEFT
-        if side != NOWHERE and not any(other.key == finger.key for hand in dealt for other in hand):
+        struck_already = next((other for hand in dealt for other in hand if other.key == finger.key), None)
+        if side != NOWHERE and struck_already is not None:
+            struck_already.same.append(finger)
+        elif side != NOWHERE:
             dealt[side].append(finger)
     return dealt
 
@@ -249,7 +261,7 @@ def _as_lines(hand: _Hand, lines: Sequence[Line], bars: int) -> list[Line]:
     found = []
     for line in lines:
         events: dict[Fraction, list[_Finger]] = {}
-        for finger in hand.played:
+        for finger in hand.heads():
             if finger.line is line:
                 events.setdefault(finger.event.onset, []).append(finger)
         if events:

@@ -13,9 +13,10 @@ from fractions import Fraction
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.passages import Ensemble, Passage, Player
 from cavata.edition.players_named import Naming, words_of
+from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Marks
 from cavata.music.pitch import Pitch
-from cavata.place.score import Group, Movement, Part, Score, ScoreEvent, SharedStaff, Staff
+from cavata.place.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff
 from cavata.place.voices import said_once
 from cavata.source import Span
 from cavata.value import replace
@@ -28,7 +29,10 @@ def with_shared_staves(score: Score) -> Score:
     """The score as the conductor reads it; a staff that could not be read is left as parts of their own."""
     everybody = score.parts
     for staff in score.shared:
-        if _unreadable(score, staff) is None:
+        if staff.apart:
+            brace = Group(staff.name, staff.parts, GroupSign.BRACE, label=staff.label, abbreviation=staff.abbreviation)
+            score = replace(score, groups=(*score.groups, brace))
+        elif _unreadable(score, staff) is None:
             score = _on_one_staff(score, staff, everybody)
     return replace(score, shared=())
 
@@ -48,6 +52,8 @@ def report_unreadable(score: Score, bag: Diagnostics) -> None:
 
 def _unreadable(score: Score, staff: SharedStaff) -> tuple[Movement, int, Span, str] | None:
     """The first bar with more than two rhythms at once: its movement, number and line, and the reason."""
+    if staff.apart:
+        return None
     for movement in score.movements:
         places = _places(score, staff)
         for place in places:
@@ -86,7 +92,7 @@ def _on_one_staff(score: Score, staff: SharedStaff, everybody: Sequence[Part]) -
     first, last = places[0], places[-1]
     members = tuple(score.parts[place] for place in places)
     part = Part(
-        staff.name, members[0].instrument, staff.label, staff.abbreviation,
+        staff.name, _read_by_all(members), staff.label, staff.abbreviation,
         all(member.soloist for member in members), staff.span, members=members,
     )  # fmt: skip
     naming = Naming.of(members, everybody)
@@ -106,6 +112,13 @@ def _on_one_staff(score: Score, staff: SharedStaff, everybody: Sequence[Part]) -
     return replace(score, parts=parts, groups=groups, movements=movements)
 
 
+def _read_by_all(members: Sequence[Part]) -> Instrument:
+    """The first player's instrument in the clefs that all of them read, as tenors and basses share the bass clef."""
+    first = members[0].instrument
+    clefs = tuple(clef for clef in first.clefs if all(clef in member.instrument.clefs for member in members))
+    return replace(first, clefs=clefs) if clefs and clefs != first.clefs else first
+
+
 def _regrouped(group: Group, part: Part) -> Group:
     """The group with the staff in the place of its players."""
     inside = {member.name for member in part.members}
@@ -122,7 +135,17 @@ def _merged(ensemble: Ensemble, members: Sequence[Part], naming: Naming) -> Staf
             voices[number] += _together(ensemble, passage, group, number, lines)
     words = words_of(ensemble, passages, naming) if ensemble.pitched else {}
     upper, lower = (tuple(_worded(voice, number, words)) for number, voice in enumerate(voices))
-    return Staff("", (upper, said_once(upper, lower)) if lower else (upper,))
+    return Staff("", (upper, _sung_once(upper, said_once(upper, lower))) if lower else (upper,))
+
+
+def _sung_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
+    """The lower voice without the syllables that the upper one sings at the same moment: they stand below both."""
+    above = {event.onset: event.event.marks.sung for event in upper if event.event.marks.sung is not None}
+    return tuple(
+        replace(event, event=replace(event.event, marks=replace(event.event.marks, sung=None)))
+        if event.event.marks.sung is not None and above.get(event.onset) == event.event.marks.sung else event
+        for event in lower
+    )  # fmt: skip
 
 
 def _line(player: int, count: int) -> Pitch:

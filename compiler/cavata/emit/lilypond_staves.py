@@ -31,6 +31,7 @@ _LINES_APART = 2
 """Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
 _Bar = tuple[Frame, int]
 """What a bar has in common for all staves, and the grace time before its first notes, in sixteenths."""
+_CONTEXTS = {GroupSign.BRACKET: "StaffGroup", GroupSign.SQUARE: "StaffGroup", GroupSign.BRACE: "PianoStaff"}
 _STEMS = ("\\voiceOne", "\\voiceTwo", "\\voiceThree", "\\voiceFour")
 
 
@@ -56,11 +57,11 @@ def score_block(
     contexts: list[Any] = [global_voice(movement, free_breaks(movement), graces)]
     any_sounding = not all(part.silent for part in parts)
     made = [_part(part, bars, f"P{numbers[part.part.name]}", style, any_sounding) for part in parts]
-    contexts += _bracketed(made, tree([part.part for part in parts], groups), "Group")
+    contexts += _bracketed(made, tree([part.part for part in parts], groups), "Group", style)
     return abjad.Score(contexts, name="Score", simultaneous=True)
 
 
-def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str) -> Iterator[Any]:
+def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str, style: SystemStyle) -> Iterator[Any]:
     """The staves of a stretch, those of each group inside a context that draws its bracket."""
     for number, node in enumerate(nodes, start=1):
         if isinstance(node, int):
@@ -68,11 +69,16 @@ def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str) -> Iterator[
             continue
         group, inside = node
         context = abjad.StaffGroup(
-            list(_bracketed(made, inside, f"{name}{number}s")), name=f"{name}{number}", simultaneous=True,
-            lilypond_type="StaffGroup" if group.joined else "ChoirStaff",
+            list(_bracketed(made, inside, f"{name}{number}s", style)), name=f"{name}{number}", simultaneous=True,
+            lilypond_type=_CONTEXTS[group.sign] if group.joined else "ChoirStaff",
         )
         if group.sign is GroupSign.SQUARE:
             abjad.setting(context).systemStartDelimiter = "#'SystemStartSquare"
+        if group.label:
+            _call(context, _column(group.label), _column(group.abbreviation), style)
+            for staff in inside:
+                if isinstance(staff, int):
+                    _call(made[staff], "", "", style)
         yield context
 
 
@@ -86,16 +92,26 @@ def _part(part: WrittenPart, frames: tuple[_Bar, ...], name: str, style: SystemS
     if over:
         literal(staves[0], over, "before")
     whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
-    short = "\\markup " + _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
-    long = "\\markup " + _name(part.part, part.part.label, tuple(m.label for m in part.part.members))
-    abjad.setting(whole).instrumentName = long if style.full_names else short if style.short_names else '""'
-    abjad.setting(whole).shortInstrumentName = short if style.short_names else '""'
+    short = _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
+    _call(whole, _name(part.part, part.part.label, tuple(m.label for m in part.part.members)), short, style)
     return whole
+
+
+def _call(context: Any, long: str, short: str, style: SystemStyle) -> None:
+    """Set the names before the first system and before later ones."""
+    first = long if style.full_names else short if style.short_names else ""
+    later = short if style.short_names else ""
+    abjad.setting(context).instrumentName = f"\\markup {first}" if first else '""'
+    abjad.setting(context).shortInstrumentName = f"\\markup {later}" if later else '""'
+
+
+def _column(name: str) -> str:
+    return column(name, NAME_WIDTH, NAME_LINES, "center-column")
 
 
 def _name(part: Part, name: str, members: tuple[str, ...]) -> str:
     """A name before a system; of several unpitched instruments one beside each line."""
-    shown = column(name, NAME_WIDTH, NAME_LINES, "center-column")
+    shown = _column(name)
     if not members or not part.instrument.unpitched:
         return shown
     lines = " ".join(column(member, NAME_WIDTH, 1) for member in members)

@@ -80,6 +80,7 @@
         \consists Clef_engraver
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
     }
     \context
     {

@@ -100,6 +100,9 @@ def _bracketed(parts: Sequence[Element], nodes: Sequence[Node], numbers: Iterato
 
 def _bracket(number: str, group: Group) -> Element:
     made = Element("part-group", type="start", number=number)
+    if group.label:
+        _add(made, "group-name", group.label)
+        _add(made, "group-abbreviation", group.abbreviation)
     _add(made, "group-symbol", group.sign.value)
     _add(made, "group-barline", "yes" if group.joined else "no")
     return made

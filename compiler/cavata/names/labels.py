@@ -23,7 +23,12 @@ def labelled(forces: list[BoundForce], language: Language, shares: Mapping[str, 
     """
     printed = [f.label or printed_name(f.instrument, f.plural, language) for f in forces]
     short = [f.abbreviation or f.label or printed_abbreviation(f.instrument, language) for f in forces]
-    units = [shares[f.name] if f.plural and f.name in shares else f.name for f in forces]
+    staves = [shares.get(f.name, "") if f.plural else "" for f in forces]
+    together = Counter(zip(printed, staves, strict=True))
+    units = [
+        staff if staff and together[label, staff] > 1 else force.name
+        for label, staff, force in zip(printed, staves, forces, strict=True)
+    ]
     alike: dict[str, list[str]] = {}
     for label, unit, force in zip(printed, units, forces, strict=True):
         if not force.label and unit not in alike.setdefault(label, []):

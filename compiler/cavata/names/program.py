@@ -271,6 +271,8 @@ class BoundStaff:
     abbreviation: str
     parts: tuple[str, ...]
     span: Span
+    apart: bool = False
+    """Each part has a staff of its own, under one name."""
 
 
 @dataclass(frozen=True, slots=True)

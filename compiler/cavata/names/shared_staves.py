@@ -43,8 +43,8 @@ def bind_staves(
         taken |= dict.fromkeys(parts, staff.name)
         if _can_share(staff, members, order, bag):
             label, abbreviation = _names(members, forces)
-            short = staff.abbreviation or staff.label or abbreviation
-            staves.append(BoundStaff(staff.name.text, staff.label or label, short, tuple(parts), staff.name.span))
+            label, short = staff.label or label, staff.abbreviation or staff.label or abbreviation
+            staves.append(BoundStaff(staff.name.text, label, short, tuple(parts), staff.name.span, staff.apart))
     return tuple(sorted(staves, key=lambda staff: order[staff.parts[0]]))
 
 
@@ -74,6 +74,8 @@ def _can_share(staff: t.SharedStaff, members: list[BoundForce], order: Mapping[s
             "put them next to each other under `forces`",
         )
         return False
+    if staff.apart:
+        return True
     other = next((m for m in members[1:] if not _read_alike(members[0].instrument, m.instrument)), None)
     if other is not None or len(members[0].instrument.staves) > 1:
         second = other or members[1]

@@ -21,12 +21,12 @@ def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[Node, ...]:
     Of the composer's groups only the largest is drawn, for they are also names to write with.
     """
     runs = [(first, end, group) for group in groups for first, end in _runs(group, parts)]
-    runs.sort(key=lambda run: (run[2].sign is GroupSign.SQUARE, run[0] - run[1]))
+    runs.sort(key=lambda run: (run[2].sign is not GroupSign.BRACKET, run[0] - run[1]))
     kept: list[tuple[int, int, Group]] = []
     for first, end, group in runs:
         around = [(a, b) for a, b, other in kept if a < end and first < b]
-        inside = group.sign is GroupSign.SQUARE and all(a <= first and end <= b for a, b in around)
-        if not around or (inside and (first, end) not in around):
+        inside = group.sign is not GroupSign.BRACKET and all(a <= first and end <= b for a, b in around)
+        if not around or (inside and ((first, end) not in around or group.sign is GroupSign.BRACE)):
             kept.append((first, end, group))
     return _nodes(0, len(parts), sorted(kept, key=lambda run: (run[0], -run[1])))
 

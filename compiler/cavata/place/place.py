@@ -39,7 +39,7 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
             "P114", plan.piece.span, "the piece has no movement", "nothing to be played",
             'write `movement first "..."` with its lines under it',
         )
-    shared = tuple(SharedStaff(s.name, s.label, s.abbreviation, s.parts, s.span) for s in plan.staves)
+    shared = tuple(SharedStaff(s.name, s.label, s.abbreviation, s.parts, s.span, s.apart) for s in plan.staves)
     on_one = {staff.name for staff in shared}
     groups = tuple(Group(name, members) for name, members in plan.groups.items() if name not in on_one)
     header = replace(header_of(plan.piece, plan.main), colours=colours(plan, movements, bag))

@@ -198,6 +198,8 @@ class SharedStaff:
     parts: tuple[str, ...]
     """In the order of the page."""
     span: Span
+    apart: bool = False
+    """Each has a staff of its own after all; the name and a brace are what they share."""
 
 
 class GroupSign(Enum):
@@ -206,6 +208,8 @@ class GroupSign(Enum):
     BRACKET = "bracket"
     SQUARE = "square"
     """A thin bracket inside another, for players of one instrument."""
+    BRACE = "brace"
+    """For a section that is divided on several staves, which are left out of a system together or not at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +221,9 @@ class Group:
     sign: GroupSign = GroupSign.BRACKET
     joined: bool = True
     """Bar lines run through its staves; not through those of a choir, for the words."""
+    label: str = ""
+    """Before the first system, in the place of the names of its parts; empty where they have their own."""
+    abbreviation: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_form import FormBuilder
 from cavata.syntax.build_letters import LettersBuilder
+from cavata.value import replace
 
 
 class Builder(FormBuilder, LettersBuilder):
@@ -371,6 +372,11 @@ class Builder(FormBuilder, LettersBuilder):
         word = self.name_word(name)
         texts = [self.string(text).text if text else "" for text in (label, short)]
         return t.SharedStaff(word, parts, texts[0], texts[1], word.span)
+
+    def divided_staves(
+        self, name: Token, label: Token | None, short: Token | None, parts: tuple[t.Word, ...]
+    ) -> t.SharedStaff:
+        return replace(self.shared_staff(name, label, short, parts), apart=True)
 
     def movement(self, name: Token, title: Token | None) -> t.Movement:
         word = self.name_word(name)

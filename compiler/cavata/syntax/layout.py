@@ -15,7 +15,7 @@ from cavata.source import Source, Span
 
 DECLARATIONS = (
     "language", "piece", "use", "name", "cipher", "rhythm", "motif", "transform", "mode",
-    "forces", "group", "staff", "movement", "cadenza", "passage", "require",
+    "forces", "group", "staff", "staves", "movement", "cadenza", "passage", "require",
 )  # fmt: skip
 
 DEEPEST_BRACKETS = 40

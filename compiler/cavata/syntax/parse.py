@@ -36,7 +36,7 @@ STARTS = (
 )  # fmt: skip
 
 _DECLARED = re.compile(
-    r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|movement|cadenza|passage)\s+([^\W\d]\w*)"
+    r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
 )
 _WORD = re.compile(r"[^\W\d]\w*")
 _RUN = re.compile(r"[\w#♯♭.]+|.")

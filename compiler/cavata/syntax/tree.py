@@ -312,6 +312,8 @@ class SharedStaff:
     label: str
     abbreviation: str
     span: Span
+    apart: bool = False
+    """`staves`: one name and one brace, but each part has a staff of its own."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -93,6 +93,7 @@
         \consists Clef_engraver
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
     }
     \context
     {

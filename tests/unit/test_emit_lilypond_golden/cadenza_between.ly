@@ -94,6 +94,7 @@
         \consists Clef_engraver
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
     }
     \context
     {

@@ -1,0 +1,239 @@
+"""What changed in a movement besides its notes: metre, key, tempo, repeats, bars and sections.
+
+In: two readings of a movement and how their bars lie beside each other. Out: changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from cavata.place.score import ScoreBar, Tempo
+from cavata.story.changes import Change, Kind, Pair, Place
+from cavata.story.compare_bars import Alignment, Block
+from cavata.story.compare_reading import ReadMovement
+from cavata.value import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Versions:
+    """Two versions of one movement, side by side."""
+
+    old: ReadMovement
+    new: ReadMovement
+    alignment: Alignment
+
+    @property
+    def name(self) -> str:
+        """The movement's name in the new version."""
+        return self.new.movement.name
+
+    def change(self, kind: Kind, said: str, first: int, last: int, old: bool = False) -> Change:
+        """A change of whole bars."""
+        return Change(kind, said, self.name, (), (bars_place(self.old if old else self.new, first, last, old),), True)
+
+    def one_sided(self, kind: Kind, said: str, first: int, last: int, old: bool = False) -> Change:
+        """Bars that only one version has, with all their notes."""
+        read = self.old if old else self.new
+        notes = [
+            read.sounding(note, note.onset)
+            for bar in read.bars[first : last + 1] for row in bar.values() for note in row
+        ]  # fmt: skip
+        pairs = tuple(Pair(note, None) if old else Pair(None, note) for note in notes)
+        return replace(self.change(kind, said, first, last, old), pairs=pairs)
+
+
+def bars_place(read: ReadMovement, first: int, last: int, old: bool = False) -> Place:
+    """From one bar to another, by their places in the movement."""
+    return Place(read.spot(read.begins[first]), read.spot(read.begins[last]), old)
+
+
+def frame_changes(versions: Versions) -> Iterator[Change]:
+    """Metres, keys, tempi and repeats of the bars that both versions have."""
+    yield from _of_bars(versions, Kind.METER, lambda bar: f"metre {_meter(bar)}")
+    yield from _of_bars(versions, Kind.KEY, lambda bar: "no key" if bar.key is None else f"key {bar.key}")
+    yield from _of_bars(versions, Kind.REPEAT, _repeat, alone=True)
+    yield from _tempi(versions)
+
+
+def _meter(bar: ScoreBar) -> str:
+    if bar.meter is None:
+        return "none"
+    given = " as " + "+".join(map(str, bar.meter.groups)) if bar.meter.as_given else ""
+    return f"{bar.meter}{given}"
+
+
+def _repeat(bar: ScoreBar) -> str:
+    words = ["the repeat begins here"] if bar.repeat_begins else []
+    words += [f"played {bar.repeat_ends} times up to here"] if bar.repeat_ends else []
+    words += ["only time " + ", ".join(map(str, bar.ending))] if bar.ending else []
+    return ", ".join(words) or "no repeat sign"
+
+
+def _of_bars(
+    versions: Versions, kind: Kind, words: Callable[[ScoreBar], str], alone: bool = False
+) -> Iterator[Change]:
+    """Runs of bars in which the same thing became another."""
+    run: list[int] = []
+    said, end = "", 0
+    for block in (*versions.alignment.blocks, None):
+        now = "" if block is None else _became(versions, block, words)
+        if run and (now != said or alone or block is None or block.old[0] != end):
+            yield versions.change(kind, said, run[0], run[-1])
+            run = []
+        said = now
+        if block is not None and now:
+            run += range(*block.new)
+            end = block.old[1]
+
+
+def _became(versions: Versions, block: Block, words: Callable[[ScoreBar], str]) -> str:
+    old = words(versions.old.movement.bars[block.old[0]])
+    new = words(versions.new.movement.bars[block.new[0]])
+    return "" if old == new else f"{new} instead of {old.removeprefix(_first_word(new))}"
+
+
+def _first_word(said: str) -> str:
+    """What both sides would say twice: `metre ` or `key `."""
+    word = said.split(" ", 1)[0] + " "
+    return word if word in ("metre ", "key ") else ""
+
+
+def _tempi(versions: Versions) -> Iterator[Change]:
+    old, new = versions.old, versions.new
+    for block in versions.alignment.blocks:
+        was, now = _marks_in(old, block.old), _marks_in(new, block.new)
+        for at in sorted({*was, *now}):
+            before, after = was.get(at), now.get(at)
+            if _same(before, after) or not (_said(before) or _said(after)):
+                continue
+            spot = new.spot(new.begins[block.new[0]] + at)
+            if after is not None and _said(after) and before is not None and _said(before):
+                words = f"{_tempo(after)} instead of {_tempo(before).removeprefix('tempo ')}"
+            elif after is not None and _said(after):
+                words = f"{_tempo(after)} is new"
+            else:
+                assert before is not None
+                words = f"{_tempo(before)} is gone"
+            yield Change(Kind.TEMPO, words, versions.name, (), (Place(spot, spot),))
+
+
+def _marks_in(read: ReadMovement, bars: tuple[int, int]) -> dict[int, Tempo]:
+    """The tempi that begin in these bars, by their distance from the first of them."""
+    begin, end, ticks = read.begins[bars[0]], read.ends[bars[1] - 1], read.codes.ticks
+    return {
+        ticks(tempo.onset) - begin: tempo for tempo in read.movement.tempi if begin <= ticks(tempo.onset) < end
+    }  # fmt: skip
+
+
+def _said(tempo: Tempo | None) -> bool:
+    """Whether the script says it here; a tempo that goes on from the movement before is no change of this one."""
+    return tempo is not None and tempo.printed
+
+
+def _same(old: Tempo | None, new: Tempo | None) -> bool:
+    if old is None or new is None:
+        return old is new
+    return old.printed == new.printed and _tempo(old) == _tempo(new)
+
+
+def _tempo(tempo: Tempo) -> str:
+    """`tempo 1/4 at 84, "With the tide"`, and where a change of tempo leads."""
+    rate = f"{tempo.beat} at {_number(tempo.per_minute)}" if tempo.metronome else ""
+    words = f'"{tempo.words}"' if tempo.words else ""
+    said = "tempo " + ", ".join(text for text in (rate, words) if text)
+    if tempo.until is None or not tempo.goal:
+        return said
+    goal = 60 / tempo.goal / tempo.beat
+    return f"{said}, leading to {tempo.beat} at {_number(goal)} over {tempo.until - tempo.onset}"
+
+
+def _number(value: Fraction) -> str:
+    return str(value) if value.denominator == 1 else f"{float(value):.4g}"
+
+
+def section_changes(versions: Versions) -> Iterator[Change]:
+    """Sections and bars that are new, gone, moved, or called otherwise."""
+    old, new, alignment = versions.old, versions.new, versions.alignment
+    said_new, said_old = set(alignment.added), set(alignment.gone)
+    old_of = {b: a for a, b in alignment.sections}
+    for number, section in enumerate(new.movement.sections):
+        bars = [bar for bar, each in enumerate(new.movement.bars) if each.section == number]
+        title = _called(section.name, section.title)
+        if number not in old_of:
+            if section.name and bars and said_new >= set(bars):
+                said_new -= set(bars)
+                yield versions.one_sided(Kind.SECTION, f"{title} is new", bars[0], bars[-1])
+            elif bars and section.name:
+                yield versions.change(Kind.SECTION, f"{title} begins here now", bars[0], bars[0])
+            continue
+        before = old.movement.sections[old_of[number]]
+        if (before.name, before.title) != (section.name, section.title) and bars:
+            was = _called(before.name, before.title)
+            yield versions.change(Kind.SECTION, f"{title} was called {was}", bars[0], bars[-1])
+    for number, section in enumerate(old.movement.sections):
+        bars = [bar for bar, each in enumerate(old.movement.bars) if each.section == number]
+        if number in old_of.values() or not section.name or not bars:
+            continue
+        title = _called(section.name, section.title)
+        if said_old >= set(bars):
+            said_old -= set(bars)
+            yield versions.one_sided(Kind.SECTION, f"{title} is gone", bars[0], bars[-1], old=True)
+        else:
+            yield versions.change(Kind.SECTION, f"{title} no longer begins here", bars[0], bars[0], old=True)
+    yield from _moved(versions)
+    yield from _left(versions, sorted(said_new), sorted(said_old))
+
+
+def _called(name: str, title: str) -> str:
+    return f"section {name}" + (f' "{title}"' if title else "")
+
+
+def _moved(versions: Versions) -> Iterator[Change]:
+    """Sections, and passages without one, that stand elsewhere."""
+    runs: list[list[Block]] = []
+    for block in (block for block in versions.alignment.blocks if block.moved):
+        follows = runs and runs[-1][-1].new[1] == block.new[0]
+        if follows and _section(versions, runs[-1][-1]) == _section(versions, block):
+            runs[-1].append(block)
+        else:
+            runs.append([block])
+    pairs = set(versions.alignment.sections)
+    for run in runs:
+        number = _section(versions, run[0])
+        before = versions.old.movement.bars[run[0].old[0]].section
+        section = versions.new.movement.sections[number]
+        whole = bool(section.name) and (before, number) in pairs
+        words = f"{_called(section.name, section.title)} moved here" if whole else "moved here"
+        where = bars_place(versions.old, run[0].old[0], run[-1].old[1] - 1)
+        kind = Kind.SECTION if whole else Kind.BARS
+        yield versions.change(kind, f"{words} from {bars_words(where)}", run[0].new[0], run[-1].new[1] - 1)
+
+
+def _section(versions: Versions, block: Block) -> int:
+    return versions.new.movement.bars[block.new[0]].section
+
+
+def bars_words(place: Place) -> str:
+    """`bar 3`, `bars 5 to 12`."""
+    first, last = place.first.bar, place.last.bar
+    return f"bar {first}" if first == last else f"bars {first} to {last}"
+
+
+def _left(versions: Versions, added: Sequence[int], gone: Sequence[int]) -> Iterator[Change]:
+    for bars, words, old in ((added, "new", False), (gone, "gone", True)):
+        for first, last in _stretches(bars):
+            verb = "is" if first == last else "are"
+            yield versions.one_sided(Kind.BARS, f"{verb} {words}", first, last, old)
+
+
+def _stretches(bars: Sequence[int]) -> list[tuple[int, int]]:
+    found: list[tuple[int, int]] = []
+    for bar in bars:
+        if found and found[-1][1] == bar - 1:
+            found[-1] = (found[-1][0], bar)
+        else:
+            found.append((bar, bar))
+    return found
+

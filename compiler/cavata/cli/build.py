@@ -185,7 +185,7 @@ def _made(
         if wanted.score and SOUNDS.union(("midi",)).intersection(formats):
             files.update(_heard(score, stem, formats, bag, progress))
         for page, suffix, ordered in pages:
-            files.update(_notated(page, suffix, stem, script_stem, formats, progress))
+            files.update(notated(page, suffix, stem, script_stem, formats, progress))
             if ordered is not None and not bag.has_errors:
                 files.update(engraved_files(engravers.deliver(ordered), f"{stem}{suffix}", bag))
     return files
@@ -204,9 +204,10 @@ def _heard(
         yield from sounds(midi, stem, formats, bag, progress.say)
 
 
-def _notated(
+def notated(
     page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...], progress: Progress
 ) -> Iterator[tuple[str, bytes]]:
+    """The files of one copy of the score that need no engraver, by their names."""
     if "musicxml" in formats:
         from cavata.emit.musicxml import musicxml_bytes
 

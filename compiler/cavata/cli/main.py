@@ -19,7 +19,7 @@ from cavata.engrave.ending import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
-    "timings", "stats", "index", "map", "guide",
+    "timings", "stats", "index", "map", "guide", "compare",
 )
 """In the order of the help; each is a module of its own in this room."""
 WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130

@@ -8,6 +8,7 @@ from __future__ import annotations
 from enum import Enum
 from fractions import Fraction
 
+from cavata.music.pitch import Pitch
 from cavata.place.score import ScoreEvent
 from cavata.value import dataclass
 
@@ -75,6 +76,8 @@ class Place:
     last: Spot
     old: bool = False
     """Counted in the old version, since the new one has nothing there."""
+    here: Spot | None = None
+    """Of an old place, where it would be in the new version."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +90,21 @@ class Sounding:
     """Several where a marking begins within it."""
 
     @property
+    def pitches(self) -> tuple[Pitch, ...]:
+        """Lowest first."""
+        return tuple(head.pitch for head in self.events[0].event.heads)
+
+    @property
     def sound(self) -> str:
         """Its pitches, lowest first, as `F#4`."""
-        return " ".join(str(head.pitch) for head in self.events[0].event.heads)
+        return " ".join(map(str, self.pitches))
 
 
 @dataclass(frozen=True, slots=True)
 class Pair:
     """A note as it was and as it is; None where it was not or is not."""
 
+    part: str
     old: Sounding | None
     new: Sounding | None
 

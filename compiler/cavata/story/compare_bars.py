@@ -7,8 +7,10 @@ then bars by their content, so that what was put in shifts the rest without maki
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import groupby
 
 from cavata.story.compare_align import Places, in_blocks, most_alike
 from cavata.story.compare_reading import Note, ReadMovement
@@ -19,6 +21,10 @@ _MOST_WEIGHED = 40_000
 """Pairs of bars weighed against each other in one place; a longer place is laid side by side as it stands."""
 _STILL_THE_SAME = 0.3
 """How alike two bars are, from 0 to 1, that are told as one bar changed."""
+_CLEARLY_BETTER = 1.3
+"""How much more alike bars of a section must be in another order, to be told as taken out and put in."""
+_MAIN = 0.6
+"""The share of notes that are the same in the main."""
 _MOVED_NOTES = 4
 """Notes that a passage without a section of its own has at least, to be told as moved: fewer are found by chance."""
 
@@ -103,11 +109,10 @@ class _Aligner:
         self.old, self.new = old, new
         self.likeness = Likeness(old, new).of_bars
         self.sections = matched_sections(old, new, self.likeness)
-        self._pairs: list[Block] = []
 
     def blocks(self) -> list[Block]:
         """All that belongs together."""
-        stays = set(staying(self.sections, self.old))
+        stays = staying(self.sections, self.old)
         moved = [pair for pair in self.sections if pair not in stays]
         chain_old = _without(self.old, {a for a, _ in moved})
         chain_new = _without(self.new, {b for _, b in moved})
@@ -115,24 +120,44 @@ class _Aligner:
         for a, b in moved:
             inside = self.by_sections(_of_section(self.old, a), _of_section(self.new, b))
             blocks += [Block(block.old, block.new, True) for block in inside]
-        return blocks + self.moved_passages(blocks)
+        blocks += self.moved_passages(blocks)
+        for a, b in stays:
+            blocks = self.only_later(blocks, _of_section(self.old, a), _of_section(self.new, b))
+        return blocks
+
+    def only_later(self, blocks: list[Block], old: list[int], new: list[int]) -> list[Block]:
+        """Where a section has silent bars too many at one place and too few at another, its notes are later or earlier:
+        no bars were put in, and all stand side by side."""
+        paired_old = {bar for block in blocks for bar in range(*block.old)}
+        paired_new = {bar for block in blocks for bar in range(*block.new)}
+        left_old = [bar for bar in old if bar not in paired_old]
+        left_new = [bar for bar in new if bar not in paired_new]
+        silent = not any(self.old.parts[bar] for bar in left_old) and not any(self.new.parts[bar] for bar in left_new)
+        if not left_old or len(old) != len(new) or not silent:
+            return blocks
+        others = [block for block in blocks if block.old[0] not in old and block.new[0] not in new]
+        return others + _blocks(old, new, [(at, at) for at in range(len(old))])
 
     def by_sections(self, old: Sequence[int], new: Sequence[int]) -> list[Block]:
         """Equal bars of sections that belong together first, then equal bars, then what is alike."""
         belongs = {b: a for a, b in self.sections}
-        codes = self.new.codes
-        keys_old = [codes.of((self.old.prints[bar], self.old.movement.bars[bar].section)) for bar in old]
-        keys_new = [
-            codes.of((self.new.prints[bar], belongs.get(self.new.movement.bars[bar].section, -1))) for bar in new
-        ]
+        keys_old = [self._key(self.old, bar, self.old.movement.bars[bar].section) for bar in old]
+        keys_new = [self._key(self.new, bar, belongs.get(self._section(bar), -1)) for bar in new]
         blocks: list[Block] = []
         for part_old, part_new in self._with_gaps(old, new, in_blocks(keys_old, keys_new), blocks):
             same = in_blocks(
-                [self.old.prints[bar] for bar in part_old], [self.new.prints[bar] for bar in part_new]
+                [self._key(self.old, bar, 0) for bar in part_old], [self._key(self.new, bar, 0) for bar in part_new]
             )  # fmt: skip
             for rest_old, rest_new in self._with_gaps(part_old, part_new, same, blocks):
                 blocks += self.alike(rest_old, rest_new)
         return blocks
+
+    def _key(self, read: ReadMovement, bar: int, section: int) -> int:
+        """The code of a bar's content in its section. A silent bar is like no other: it would hold together what is
+        not the same."""
+        if read.parts[bar]:
+            return self.new.codes.of((read.prints[bar], section))
+        return self.new.codes.of(("silent", read is self.old, bar))
 
     def _with_gaps(
         self, old: Sequence[int], new: Sequence[int], same: Places, blocks: list[Block]
@@ -148,18 +173,60 @@ class _Aligner:
         return gaps
 
     def alike(self, old: Sequence[int], new: Sequence[int]) -> list[Block]:
-        """Bars none of which is the same: which are which all the same."""
+        """Bars none of which is the same: which are which all the same, section by section."""
+        blocks: list[Block] = []
+        belongs = dict(self.sections)
+        at = 0
+        left: list[int] = []
+        for section, bars in groupby(old, key=lambda bar: self.old.movement.bars[bar].section):
+            theirs = [place for place in range(at, len(new)) if self._section(new[place]) == belongs.get(section, -1)]
+            if not theirs:
+                left += bars
+                continue
+            blocks += self._pairs(left, new[at : theirs[0]], False)
+            blocks += self._pairs(list(bars), new[theirs[0] : theirs[-1] + 1], True)
+            left, at = [], theirs[-1] + 1
+        return blocks + self._pairs(left, new[at:], False)
+
+    def _section(self, bar: int) -> int:
+        return self.new.movement.bars[bar].section
+
+    def _pairs(self, old: Sequence[int], new: Sequence[int], same_section: bool) -> list[Block]:
+        """Pairs of bars of a stretch; where as many bars stand on both sides of one section they belong together."""
+        if not old or not new:
+            return []
         if self._only_measured_otherwise(old, new):
-            return [Block((old[0], old[-1] + 1), (new[0], new[-1] + 1))]
+            return [_as_one(old, new)]
         pairs: Places = list(zip(range(len(old)), range(len(new)), strict=False))
-        side_by_side = len(old) == len(new) and (
-            len(old) == 1
-            or self._measured_otherwise(old, new)
-            or sum(self.likeness(old[i], new[j]) for i, j in pairs) >= _STILL_THE_SAME * len(pairs)
-        )
-        if not side_by_side and len(old) * len(new) <= _MOST_WEIGHED:
-            pairs = most_alike(len(old), len(new), lambda i, j: self.likeness(old[i], new[j]), _STILL_THE_SAME)
-        return [Block((old[i], old[i] + 1), (new[j], new[j] + 1)) for i, j in pairs]
+        beside = sum(self.likeness(old[i], new[j]) for i, j in pairs)
+        if len(old) == len(new) and (len(old) == 1 or self._measured_otherwise(old, new)):
+            return _blocks(old, new, pairs)
+        if len(old) * len(new) > _MOST_WEIGHED:
+            return _blocks(old, new, pairs)
+        better = most_alike(len(old), len(new), lambda i, j: self.likeness(old[i], new[j]), _STILL_THE_SAME)
+        if len(old) == len(new):
+            most = sum(self.likeness(old[i], new[j]) for i, j in better)
+            enough = most <= _CLEARLY_BETTER * beside + 0.5 if same_section else beside >= _STILL_THE_SAME * len(old)
+            if enough:
+                return _blocks(old, new, pairs)
+        return _blocks(old, new, better) + self._between(old, new, better)
+
+    def _between(self, old: Sequence[int], new: Sequence[int], pairs: Places) -> list[Block]:
+        """What is left between pairs on both sides: as many bars, or bars whose notes are the same in the main."""
+        blocks: list[Block] = []
+        i = j = 0
+        for a, b in [*pairs, (len(old), len(new))]:
+            rest_old, rest_new = old[i:a], new[j:b]
+            if rest_old and rest_new and self._same_notes(rest_old, rest_new):
+                blocks.append(_as_one(rest_old, rest_new))
+            i, j = a + 1, b + 1
+        return blocks
+
+    def _same_notes(self, old: Sequence[int], new: Sequence[int]) -> bool:
+        if not (_is_run(old) and _is_run(new)):
+            return False
+        a, b = _sounds(self.old, old), _sounds(self.new, new)
+        return a.total() > 0 and (a & b).total() >= _MAIN * max(a.total(), b.total())
 
     def _measured_otherwise(self, old: Sequence[int], new: Sequence[int]) -> bool:
         """Whether most bars have another length than those beside them: the metre changed."""
@@ -168,14 +235,11 @@ class _Aligner:
 
     def _only_measured_otherwise(self, old: Sequence[int], new: Sequence[int]) -> bool:
         """Whether most notes are the same and only the bar lines fall elsewhere."""
-        if not (_is_run(old) and _is_run(new)):
+        if len(old) == len(new) or not (_is_run(old) and _is_run(new)):
             return False
-        if [self.old.length(bar) for bar in old] == [self.new.length(bar) for bar in new] or len(old) + len(new) < 3:
+        if {self.old.length(bar) for bar in old} & {self.new.length(bar) for bar in new}:
             return False
-        if {self.old.length(bar) for bar in old} == {self.new.length(bar) for bar in new}:
-            return False
-        a, b = _stream(self.old, old), _stream(self.new, new)
-        return bool(a and b) and 2 * len(a & b) >= len(a) + len(b) - max(len(a), len(b)) // 2
+        return self._same_notes(old, new)
 
     def moved_passages(self, blocks: list[Block]) -> list[Block]:
         """Stretches of bars, left over on both sides, that are the same: moved, without a section of their own."""
@@ -206,12 +270,16 @@ def _is_run(bars: Sequence[int]) -> bool:
     return bars[-1] - bars[0] == len(bars) - 1
 
 
-def _stream(read: ReadMovement, bars: Sequence[int]) -> set[tuple[object, int, int]]:
-    begin = read.begins[bars[0]]
-    return {
-        (lane, note.onset - begin, note.sound)
-        for bar in bars for lane, notes in read.bars[bar].items() for note in notes
-    }  # fmt: skip
+def _sounds(read: ReadMovement, bars: Sequence[int]) -> Counter[tuple[object, int]]:
+    return Counter((lane, note.sound) for bar in bars for lane, notes in read.bars[bar].items() for note in notes)
+
+
+def _as_one(old: Sequence[int], new: Sequence[int]) -> Block:
+    return Block((old[0], old[-1] + 1), (new[0], new[-1] + 1))
+
+
+def _blocks(old: Sequence[int], new: Sequence[int], pairs: Places) -> list[Block]:
+    return [Block((old[i], old[i] + 1), (new[j], new[j] + 1)) for i, j in pairs]
 
 
 def _runs(pairs: Sequence[tuple[int, int]]) -> list[list[tuple[int, int]]]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import fields
 
+from cavata.names.paper import Paper
 from cavata.place.score import Header, Part, Score
 from cavata.story.changes import Change, Kind
 from cavata.value import dataclass
@@ -18,6 +19,8 @@ _WORDS = {
     "shortest": "shortest length asked for, in minutes", "longest": "longest length asked for, in minutes",
     "concert_score": "concert score", "show_letters": "show letters",
 }  # fmt: skip
+_FOR_READERS = frozenset(("proof", "kind", "reader"))
+"""Facts of a copy, not of the piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,7 @@ def _music(score: Score, part: int) -> set[tuple[object, ...]]:
 
 def piece_changes(old: Score, new: Score) -> Iterator[Change]:
     """The title page, and how the page is printed."""
-    for field in fields(Header):
+    for field in (field for field in fields(Header) if field.name not in _FOR_READERS):
         was, now = getattr(old.header, field.name), getattr(new.header, field.name)
         if field.name == "colours":
             was, now = bool(was), bool(now)
@@ -87,6 +90,8 @@ def _value(value: object) -> str:
             return "yes" if value else "no"
         case str():
             return f'"{value}"'
+        case Paper():
+            return value.name
         case _:
             return str(value)
 

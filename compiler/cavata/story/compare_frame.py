@@ -31,16 +31,24 @@ class Versions:
 
     def change(self, kind: Kind, said: str, first: int, last: int, old: bool = False) -> Change:
         """A change of whole bars."""
-        return Change(kind, said, self.name, (), (bars_place(self.old if old else self.new, first, last, old),), True)
+        place = bars_place(self.old if old else self.new, first, last, old)
+        if old:
+            place = replace(place, here=self.new.spot(self.new.begins[self.after(last)]))
+        return Change(kind, said, self.name, (), (place,), True)
+
+    def after(self, old_bar: int) -> int:
+        """The bar of the new version that follows a bar that is gone; the last one if none does."""
+        later = [block.new[0] for block in self.alignment.blocks if block.old[0] > old_bar and not block.moved]
+        return min(later, default=len(self.new.begins) - 1)
 
     def one_sided(self, kind: Kind, said: str, first: int, last: int, old: bool = False) -> Change:
         """Bars that only one version has, with all their notes."""
         read = self.old if old else self.new
         notes = [
-            read.sounding(note, note.onset)
-            for bar in read.bars[first : last + 1] for row in bar.values() for note in row
+            (part, read.sounding(note, note.onset))
+            for bar in read.bars[first : last + 1] for (part, _, _), row in bar.items() for note in row
         ]  # fmt: skip
-        pairs = tuple(Pair(note, None) if old else Pair(None, note) for note in notes)
+        pairs = tuple(Pair(part, note, None) if old else Pair(part, None, note) for part, note in notes)
         return replace(self.change(kind, said, first, last, old), pairs=pairs)
 
 
@@ -101,41 +109,40 @@ def _first_word(said: str) -> str:
 
 
 def _tempi(versions: Versions) -> Iterator[Change]:
+    """Where another tempo holds than did. That a mark stands elsewhere, since bars were put in, is no change."""
     old, new = versions.old, versions.new
     for block in versions.alignment.blocks:
+        begin_old, begin_new = old.begins[block.old[0]], new.begins[block.new[0]]
         was, now = _marks_in(old, block.old), _marks_in(new, block.new)
         for at in sorted({*was, *now}):
             before, after = was.get(at), now.get(at)
-            if _same(before, after) or not (_said(before) or _said(after)):
+            if _in_force(old, begin_old + at) == _in_force(new, begin_new + at):
                 continue
-            spot = new.spot(new.begins[block.new[0]] + at)
-            if after is not None and _said(after) and before is not None and _said(before):
-                words = f"{_tempo(after)} instead of {_tempo(before).removeprefix('tempo ')}"
-            elif after is not None and _said(after):
-                words = f"{_tempo(after)} is new"
-            else:
-                assert before is not None
-                words = f"{_tempo(before)} is gone"
-            yield Change(Kind.TEMPO, words, versions.name, (), (Place(spot, spot),))
+            spot = new.spot(begin_new + at)
+            yield Change(Kind.TEMPO, _became_tempo(before, after), versions.name, (), (Place(spot, spot),))
+
+
+def _became_tempo(before: Tempo | None, after: Tempo | None) -> str:
+    if before is None or after is None:
+        present = before or after
+        assert present is not None
+        return f"{_tempo(present)} is {'new' if before is None else 'gone'}"
+    return f"{_tempo(after)} instead of {_tempo(before).removeprefix('tempo ')}"
 
 
 def _marks_in(read: ReadMovement, bars: tuple[int, int]) -> dict[int, Tempo]:
-    """The tempi that begin in these bars, by their distance from the first of them."""
+    """The tempi that are printed in these bars, by their distance from the first of them."""
     begin, end, ticks = read.begins[bars[0]], read.ends[bars[1] - 1], read.codes.ticks
     return {
-        ticks(tempo.onset) - begin: tempo for tempo in read.movement.tempi if begin <= ticks(tempo.onset) < end
+        ticks(tempo.onset) - begin: tempo
+        for tempo in read.movement.tempi if tempo.printed and begin <= ticks(tempo.onset) < end
     }  # fmt: skip
 
 
-def _said(tempo: Tempo | None) -> bool:
-    """Whether the script says it here; a tempo that goes on from the movement before is no change of this one."""
-    return tempo is not None and tempo.printed
-
-
-def _same(old: Tempo | None, new: Tempo | None) -> bool:
-    if old is None or new is None:
-        return old is new
-    return old.printed == new.printed and _tempo(old) == _tempo(new)
+def _in_force(read: ReadMovement, tick: int) -> str:
+    """The tempo last printed; one that goes on from the movement before is no matter of this one."""
+    printed = [t for t in read.movement.tempi if t.printed and read.codes.ticks(t.onset) <= tick]
+    return _tempo(printed[-1]) if printed else ""
 
 
 def _tempo(tempo: Tempo) -> str:
@@ -170,7 +177,7 @@ def section_changes(versions: Versions) -> Iterator[Change]:
             continue
         before = old.movement.sections[old_of[number]]
         if (before.name, before.title) != (section.name, section.title) and bars:
-            was = _called(before.name, before.title)
+            was = _called(before.name, before.title).removeprefix("section ")
             yield versions.change(Kind.SECTION, f"{title} was called {was}", bars[0], bars[-1])
     for number, section in enumerate(old.movement.sections):
         bars = [bar for bar, each in enumerate(old.movement.bars) if each.section == number]

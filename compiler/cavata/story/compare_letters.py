@@ -24,7 +24,7 @@ def letter_changes(versions: Versions) -> Iterator[Change]:
                     if a.event.heads is not b.event.heads and _letters(a.event) != _letters(b.event):
                         found.setdefault(lane[0], []).append((a, b))
     for part, pairs in found.items():
-        told = tuple(Pair(old.sounding(a, a.onset), new.sounding(b, b.onset)) for a, b in pairs)
+        told = tuple(Pair(part, old.sounding(a, a.onset), new.sounding(b, b.onset)) for a, b in pairs)
         count = "1 note comes" if len(pairs) == 1 else f"{len(pairs)} notes come"
         place = Place(new.spot(pairs[0][1].onset), new.spot(pairs[-1][1].onset))
         yield Change(

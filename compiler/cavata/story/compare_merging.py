@@ -9,18 +9,36 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import replace
 
 from cavata.story.changes import Change, Kind, Place
+from cavata.story.compare_pitches import interval_words
 from cavata.story.compare_reading import ReadMovement
 
 _AS_A_WHOLE = frozenset((Kind.TRANSPOSED, Kind.MOVED, Kind.LENGTH))
 """What can happen to a whole texture."""
 
 
-def merged(changes: Sequence[Change], new: ReadMovement) -> list[Change]:
-    """Merge the same change of several parts, then of several places."""
-    whole = _textures([change for change in changes if change.kind in _AS_A_WHOLE and change.whole_bars], new)
-    rest = [change for change in changes if not (change.kind in _AS_A_WHOLE and change.whole_bars)]
-    in_parts = _joined([*whole, *rest], lambda change: (change.kind, change.said, change.places, change.whole_bars))
-    return joined_places(in_parts)
+def merged(changes: Sequence[Change], new: ReadMovement, order: Sequence[str]) -> list[Change]:
+    """Merge the same change of several parts, then of several places; the parts in the order given."""
+    single = [(change, passage) for change in changes if (passage := _as_passage(change)) is not None]
+    whole = [change for change in changes if change.kind in _AS_A_WHOLE and change.whole_bars]
+    textures = _textures([*whole, *(passage for _, passage in single)], new)
+    taken = {id(change) for change in whole} | {id(change) for change, _ in single}
+    rest = [change for change in changes if id(change) not in taken]
+    rest += [change for change, passage in single if any(passage is each for each in textures)]
+    textures = [change for change in textures if not any(change is passage for _, passage in single)]
+    in_parts = _joined([*textures, *rest], lambda change: (change.kind, change.said, change.places, change.whole_bars))
+    in_order = [replace(change, parts=tuple(sorted(change.parts, key=order.index))) for change in in_parts]
+    return joined_places(in_order)
+
+
+def _as_passage(change: Change) -> Change | None:
+    """One note of another pitch as a passage that was transposed, in case that other parts were so with it."""
+    if change.kind is not Kind.PITCH or len(change.pairs) != 1:
+        return None
+    (pair,) = change.pairs
+    if pair.old is None or pair.new is None or len(pair.old.pitches) != 1 or len(pair.new.pitches) != 1:
+        return None
+    interval = pair.new.pitches[0] - pair.old.pitches[0]
+    return replace(change, kind=Kind.TRANSPOSED, said=interval_words(interval), whole_bars=True)
 
 
 def joined_places(changes: Sequence[Change]) -> list[Change]:

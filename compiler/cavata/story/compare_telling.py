@@ -70,7 +70,8 @@ class Teller:
         old, new = self.passage.old, self.passage.new
         told = tuple(
             Pair(
-                None if a is None else old.sounding(a, a.onset), None if b is None else new.sounding(b, b.onset)
+                self.passage.part, None if a is None else old.sounding(a, a.onset),
+                None if b is None else new.sounding(b, b.onset),
             ) for a, b in pairs
         )  # fmt: skip
         ticks = [self.tick(pair) for pair in pairs]

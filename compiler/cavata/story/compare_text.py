@@ -117,6 +117,7 @@ def _spot_data(spot: Spot) -> dict[str, Any]:
 
 
 def _pair_data(pair: Pair) -> Iterator[tuple[str, Any]]:
+    yield "part", pair.part
     yield "old", None if pair.old is None else _sounding_data(pair.old)
     yield "new", None if pair.new is None else _sounding_data(pair.new)
 

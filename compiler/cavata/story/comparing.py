@@ -37,7 +37,7 @@ def compared(old: Score, new: Score) -> Comparison:
     changes = [*piece_changes(old, new), *force_changes(old, new, parts), *_movement_changes(read_old, read_new, pairs)]
     versions = [Versions(read_old[a], read_new[b], aligned(read_old[a], read_new[b])) for a, b in pairs]
     for each in versions:
-        changes += _inside(each)
+        changes += _inside(each, [part.name for part in new.parts])
     if not any(change.pairs for change in changes):
         for each in versions:
             changes += letter_changes(each)
@@ -83,7 +83,7 @@ def _movement_changes(
         if was.name != now.name:
             yield Change(Kind.MOVEMENT, f"was called {was.name}", now.name)
         if was.title != now.title:
-            yield Change(Kind.MOVEMENT, f'title "{now.title}" instead of "{was.title}"', now.name)
+            yield Change(Kind.MOVEMENT, f"title {_title(now)} instead of {_title(was)}", now.name)
         if was.is_cadenza != now.is_cadenza:
             yield Change(Kind.MOVEMENT, f"{_sort(now)} instead of {_sort(was)}", now.name)
         if was.attacca != now.attacca:
@@ -101,6 +101,10 @@ def _movement_changes(
             yield Change(Kind.MOVEMENT, f"moved: number {b + 1} instead of {a + 1}", new[b].movement.name)
 
 
+def _title(movement: Movement) -> str:
+    return f'"{movement.title}"' if movement.title else "none"
+
+
 def _sort(movement: Movement) -> str:
     return "cadenza" if movement.is_cadenza else "movement"
 
@@ -110,12 +114,17 @@ def _size(read: ReadMovement) -> str:
     return f"{len(read.bars)} bars with {count} notes"
 
 
-def _inside(versions: Versions) -> list[Change]:
-    """Everything that changed within a movement, in the order of the new version."""
+def _inside(versions: Versions, order: Sequence[str]) -> list[Change]:
+    """Everything that changed within a movement, in the order of the new version; parts in score order."""
     frame = [*section_changes(versions), *frame_changes(versions)]
     notes = [change for passage in _passages(versions) for change in passage_changes(passage)]
-    found = [*joined_places(frame), *merged(notes, versions.new)]
-    return sorted(found, key=lambda change: (change.places[0].first.onset, change.kind not in _BEFORE_NOTES))
+    found = [*joined_places(frame), *merged(notes, versions.new, order)]
+    return sorted(found, key=_in_order)
+
+
+def _in_order(change: Change) -> tuple[Fraction, bool]:
+    place = change.places[0]
+    return (place.here or place.first).onset, change.kind not in _BEFORE_NOTES
 
 
 _BEFORE_NOTES = frozenset((Kind.SECTION, Kind.BARS, Kind.METER, Kind.KEY, Kind.TEMPO, Kind.REPEAT))

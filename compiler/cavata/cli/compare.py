@@ -1,0 +1,156 @@
+"""`cavata compare`: what changed in the music between two versions of a piece."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cavata.cli.compare_sides import Side, sides, together
+from cavata.cli.library import add_library_to
+from cavata.cli.progress import Progress
+from cavata.cli.speaking import tell
+from cavata.diagnostics.record import Diagnostics
+from cavata.value import dataclass
+
+if TYPE_CHECKING:  # the help of a command compiles nothing
+    from cavata.place.score import Score
+    from cavata.story.changes import Comparison
+
+_SUFFIX = "-changes"
+"""What follows the piece's name in the names of its marked scores."""
+FORMATS = ("pdf", "svg", "png", "musicxml", "ly")
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "compare",
+        help="say what changed in the music between two versions",
+        description=(
+            "Say what changed in the music from one version of a piece to another, bar by bar and part by part. The "
+            "versions are two scripts or two folders, or one piece as a revision in git had it and as it is now. "
+            "Nothing in the work tree is touched: revisions are read into a private folder."
+        ),
+    )
+    command.add_argument(
+        "versions", metavar="OLD [NEW]", nargs="*",
+        help="scripts, or folders that hold one piece; one alone is compared with its last commit",
+    )  # fmt: skip
+    command.add_argument("--since", metavar="REVISION", help="the old version is that of this revision in git")
+    command.add_argument("--until", metavar="REVISION", help="the new version too is that of a revision")
+    command.add_argument(
+        "--to", metavar="FORMATS", default=(), type=_formats,
+        help=f"also write the new score with the changes marked in it, STEM-changes, as {', '.join(FORMATS)}",
+    )  # fmt: skip
+    command.add_argument("--out", metavar="FOLDER", help="where to write it (default: beside the new version)")
+    command.add_argument(
+        "--git", choices=("on", "off"),
+        help="let `git diff` and `git log -p` show the music of scripts in this repository, or no longer",
+    )  # fmt: skip
+    add_library_to(command)
+    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    # What git calls, once it is told to.
+    command.add_argument("--for-git-diff", dest="diff", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
+    command.add_argument("--for-git-log", dest="log", metavar="FILE", help=argparse.SUPPRESS)
+    command.set_defaults(run=run)
+
+
+def _formats(text: str) -> tuple[str, ...]:
+    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
+    unknown = [part for part in wanted if part not in FORMATS]
+    if unknown or not wanted:
+        raise argparse.ArgumentTypeError(f"there is no format `{', '.join(unknown)}`; formats are {', '.join(FORMATS)}")
+    return wanted
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Compare; 1 if a version cannot be had. That something changed is no fault."""
+    if arguments.diff is not None or arguments.log is not None:
+        from cavata.cli.compare_driver import listed, shown_beside
+
+        sys.stdout.write(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
+        return 0
+    if arguments.git is not None:
+        from cavata.cli.compare_git import set_up
+
+        return set_up(arguments.git == "on", arguments.json)
+    return _Comparing(arguments).run()
+
+
+@dataclass(frozen=True, slots=True)
+class _Versions:
+    """Both versions, compiled."""
+
+    old: Side
+    new: Side
+    comparison: Comparison
+    score: Score | None
+    """The new one."""
+
+
+class _Comparing:
+    """One run of the command."""
+
+    def __init__(self, arguments: argparse.Namespace) -> None:
+        self.arguments = arguments
+        self.bag = Diagnostics()
+        self.progress = Progress(sys.stderr)
+
+    def run(self) -> int:
+        """Compare, say what changed, and write the marked score if it is asked for."""
+        from cavata.story.compare_text import comparison_data, comparison_text
+
+        paths: list[str] = []
+        with ExitStack() as stack:
+            asked = self.arguments
+            found = sides(asked.versions, asked.since, asked.until, asked.library, stack, self.bag, self.progress)
+            versions = None if found is None else self.versions(*found)
+            self.progress.done()
+            if versions is not None and not asked.json:
+                sys.stdout.write(comparison_text(versions.comparison))
+                sys.stdout.flush()
+            if versions is not None and asked.to:
+                paths = self.marked(versions)
+                self.progress.done()
+        if not asked.json:
+            tell(self.bag.ordered(), paths, False)
+            return int(self.bag.has_errors)
+        from cavata.cli.sheet import say_found
+
+        return say_found({} if versions is None else comparison_data(versions.comparison), self.bag, paths, True)
+
+    def versions(self, old: Side, new: Side) -> _Versions | None:
+        """Both compiled and compared; None if that was reported."""
+        self.progress.say("reading both versions")
+        made = together(old, new, self.bag)
+        if made is None:
+            return None
+        return _Versions(old, new, made.comparison, made.score)
+
+    def marked(self, versions: _Versions) -> list[str]:
+        """The new score with the changes marked; returns the paths written."""
+        from cavata.cli.build import notated
+        from cavata.cli.engraved import engraved_files
+        from cavata.cli.telling import write_all
+        from cavata.engrave.copies import Engravers
+        from cavata.engrave.press import usual_at_once
+        from cavata.pipeline import written
+        from cavata.story.compare_marked import marked_score
+
+        score = versions.score
+        if score is None or not score.movements or versions.comparison.same:
+            why = "the music is the same" if versions.comparison.same else "the new version has no movement"
+            self.bag.warning("O425", None, f"there is nothing to mark in a score: {why}", "no score was written")
+            return []
+        page = written(marked_score(score, versions.comparison, versions.old.shown))
+        stem, formats = versions.new.stem, self.arguments.to
+        files = dict(notated(page, _SUFFIX, stem, stem, formats, self.progress))
+        pictures = frozenset(formats) & {"pdf", "svg", "png"}
+        if pictures:
+            with Engravers(pictures, usual_at_once(), False, self.progress.say) as engravers:
+                files.update(engraved_files(engravers.deliver(engravers.order(page)), stem + _SUFFIX, self.bag))
+        folder = Path(self.arguments.out) if self.arguments.out else versions.new.folder
+        return [] if self.bag.has_errors else write_all({folder / name: data for name, data in files.items()}, self.bag)

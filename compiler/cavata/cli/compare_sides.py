@@ -1,0 +1,144 @@
+"""The two versions that a command compares: where they lie, and what they compile to.
+
+In: what the command line says. Out: two sides; a revision of git lies in a private folder that goes when the run ends.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cavata.cli.progress import Progress
+from cavata.cli.scripts import find_script
+from cavata.diagnostics.record import Diagnostics, Severity
+from cavata.value import dataclass
+
+if TYPE_CHECKING:  # the help of a command compiles nothing
+    from cavata.pipeline import Compiled
+    from cavata.place.score import Score
+    from cavata.story.changes import Comparison
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One version."""
+
+    which: str
+    """`old` or `new`."""
+    shown: str
+    """As messages call its script, as `lantern.cavata at HEAD~1`."""
+    path: Path
+    """The script."""
+    folder: Path
+    """Where files about it are written."""
+    library: Path | None
+
+    @property
+    def stem(self) -> str:
+        """What files about it are called."""
+        return self.path.stem
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Two versions compared, with the new one's score."""
+
+    comparison: Comparison
+    score: Score | None
+
+
+def sides(
+    versions: Sequence[str], since: str | None, until: str | None, library: Path | None, stack: ExitStack,
+    bag: Diagnostics, progress: Progress,
+) -> tuple[Side, Side] | None:  # fmt: skip
+    """Both versions; None if one cannot be had, which was reported."""
+    in_git = since is not None or until is not None or len(versions) == 1
+    if not 1 <= len(versions) <= 2:
+        bag.error(
+            "O426", None, "there are not two versions to compare", f"{len(versions)} are named" if versions else "",
+            "name two scripts or folders, or one piece and `--since REVISION`",
+        )
+        return None
+    if not in_git:
+        old, new = (_on_disk(which, name, library, bag) for which, name in zip(("old", "new"), versions, strict=True))
+    else:
+        progress.say("asking git")
+        old = _in_git("old", versions[0], "HEAD" if since is None else since, library, stack, bag)
+        if until is not None:
+            new = None if old is None else _in_git("new", versions[-1], until, library, stack, bag)
+        else:
+            new = None if old is None else _on_disk("new", versions[-1], library, bag)
+    return None if old is None or new is None else (old, new)
+
+
+def _on_disk(which: str, name: str, library: Path | None, bag: Diagnostics) -> Side | None:
+    path = find_script(name, bag)
+    if path is None:
+        return None
+    if not os.path.isfile(path):
+        bag.error(
+            "O422", None, f"the {which} version, `{name}`, is not there", "", "look at its name and its place"
+        )
+        return None
+    return Side(which, str(path), path, path.parent, library)
+
+
+def _in_git(
+    which: str, name: str, revision: str, library: Path | None, stack: ExitStack, bag: Diagnostics
+) -> Side | None:
+    from cavata.cli.compare_revisions import Repository
+
+    repository = Repository.around(Path(name), bag)
+    commit = None if repository is None else repository.commit(revision, bag)
+    if repository is None or commit is None:
+        return None
+    inside = repository.inside(Path(name))
+    root = repository.taken_out(commit, inside, library, stack, bag)
+    if root is None:
+        return None
+    found = Diagnostics()
+    path = find_script(str(root / inside), found)
+    if path is None or not path.is_file():
+        bag.error(
+            "O422", None, f"the {which} version, `{name}` at `{revision}`, is not there",
+            "" if path is not None else "its folder does not hold one piece there",
+            "name it as it was called there: `cavata compare OLD NEW --since REVISION`",
+        )
+        return None
+    given = library if library is None else repository.moved(library, root)
+    shown = f"{path.relative_to(root).as_posix()} at {revision}"
+    folder = Path(name) if os.path.isdir(name) else Path(name).parent
+    return Side(which, shown, path, folder, given)
+
+
+def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
+    """Compile and compare both; None if one does not compile: which one, and why, was reported."""
+    from cavata.pipeline import compile_script
+    from cavata.story.compare_values import compared_values
+    from cavata.story.comparing import compared
+
+    was, now = (compile_script(side.path, side.shown, library=side.library) for side in (old, new))
+    for side, made in ((old, was), (new, now)):
+        _report(side, made, bag)
+    if was.score is None or now.score is None or was.plan is None or now.plan is None:
+        return None
+    if not was.score.movements and not now.score.movements:
+        return Together(compared_values(was.plan, now.plan, new.stem), None)
+    return Together(compared(was.score, now.score), now.score)
+
+
+def _report(side: Side, made: Compiled, bag: Diagnostics) -> None:
+    """A version that does not compile, and its errors. Its warnings say nothing about the comparison."""
+    if not made.bag.has_errors:
+        return
+    bag.error(
+        "O423", None, f"the {side.which} version, `{side.shown}`, does not compile",
+        "so its music is not known; what is wrong in it follows",
+        "compare with a version that `cavata check` finds nothing wrong in",
+    )
+    for message in made.bag.ordered():
+        if message.severity is Severity.ERROR:
+            bag.report(message)

@@ -312,10 +312,34 @@ def test_engravers_remark_gives_the_message_of_its_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     engrave_with(DRAWS + SAYS.format(remark), desk, monkeypatch)
+    monkeypatch.setenv("CAVATA_TRACE", "1")
     assert main(["build", "lantern.cavata", "--to", "pdf"]) == 0
     told = capsys.readouterr()
     assert told.out == "lantern.pdf\n"
     compare(code, told.err, request)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the stand-ins for LilyPond are shell scripts")
+def test_staves_too_small_to_read_give_the_message_of_the_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    engrave_with(DRAWS, desk, monkeypatch)
+    rows = "".join(f"    v{number} = violin\n" for number in range(30))
+    (desk / "many.cavata").write_text(f"language 1\nforces\n{rows}movement one\n    v0: notes(1/1 C5)\n", "utf-8")
+    assert main(["build", "many.cavata", "--to", "pdf"]) == 0
+    compare("O130", capsys.readouterr().err, request)
+    assert main(["build", "many.cavata", "--to", "pdf", "--paper", "A3"]) == 0
+    assert capsys.readouterr().err == ""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the stand-ins for LilyPond are shell scripts")
+def test_what_the_engraver_would_have_liked_is_told_to_developers_only(
+    desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    engrave_with(DRAWS + SAYS.format("warning: cannot find room"), desk, monkeypatch)
+    monkeypatch.delenv("CAVATA_TRACE", raising=False)
+    assert main(["build", "lantern.cavata", "--to", "pdf"]) == 0
+    assert capsys.readouterr().err == ""
 
 
 def test_interruption_gives_the_message_of_its_page(

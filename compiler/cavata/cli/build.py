@@ -12,6 +12,7 @@ from cavata.cli.argument_types import number
 from cavata.cli.engraved import engraved_files
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
+from cavata.cli.readable import report_small_staves
 from cavata.cli.scripts import find_script
 from cavata.cli.sounding import SOUNDS, sounds
 from cavata.cli.speaking import tell
@@ -181,6 +182,8 @@ def _made(
             progress.say("notating")
             suffix = copy.suffix + (PROOF if score.header.proof else "")
             page = written(copy.score)
+            if pictures:
+                report_small_staves(page, bag)
             pages.append((page, suffix, engravers.order(page) if pictures else None))
         if wanted.score and SOUNDS.union(("midi",)).intersection(formats):
             files.update(_heard(score, stem, formats, bag, progress))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 
 from cavata.diagnostics.record import Diagnostics
@@ -30,7 +31,7 @@ def engraved_files(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -
         bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", cure)
         return
     _report_missing(engraved.missing, bag)
-    for remark in engraved.remarks:
+    for remark in engraved.remarks if os.environ.get("CAVATA_TRACE") else ():
         bag.warning("O207", None, f"the engraver remarks: {remark}")
     for file in engraved.files:
         yield f"{stem}{file.suffix}", file.data

@@ -38,7 +38,7 @@ _LATER_SHEET = """\
 _CHAMBER = 6
 """In a score of more staves a sign parts the systems of a page."""
 _RUNNING_WIDTH = 70
-_TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 38, 64, 36
+_TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 32, 64, 36
 
 
 def preamble(header: Header, size: Fraction, staves: int, name_length: int, short_length: int) -> str:

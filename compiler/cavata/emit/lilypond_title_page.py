@@ -63,7 +63,7 @@ def _titles(header: Header, scale: Fraction) -> Iterator[str]:
         yield _centred("\\abs-fontsize #16", header.composer, 44)
         yield _gap(Fraction(5, 2), scale)
     if header.title.strip():
-        yield _centred("\\abs-fontsize #30 \\bold", header.title, 28)
+        yield _centred("\\abs-fontsize #30 \\bold", header.title, 24, 6)
         yield _gap(1, scale)
     if header.subtitle.strip():
         yield _centred("\\abs-fontsize #14", header.subtitle, 54)

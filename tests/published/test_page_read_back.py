@@ -1,0 +1,184 @@
+"""The printed page read back from its PDF by other programs: the size of the paper, and what stands on it.
+
+Poppler's `pdfinfo` and `pdftotext` read; where they are missing the tests are skipped.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cavata.edition.proof import proof_copy
+from cavata.emit.lilypond import lilypond_text
+from cavata.engrave.engrave import engrave
+from cavata.engrave.engraver import find_lilypond
+from cavata.engrave.engraving import Failure
+from cavata.names.paper import find_paper
+from cavata.pipeline import compile_script, written
+from cavata.place.score import Score
+
+GALLERY = Path(__file__).resolve().parents[2] / "examples" / "gallery"
+pytestmark = [
+    pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed"),
+    pytest.mark.skipif(isinstance(find_lilypond(), Failure), reason="LilyPond is not installed"),
+]
+POINTS = 72 / 25.4
+"""A point of PDF is 1/72 inch (ISO 32000)."""
+SIZES_MM = {
+    # ISO 216:2007, table 1 and 2.
+    "A4": (210, 297), "A3": (297, 420), "B4": (250, 353),
+    # JIS P 0138.
+    "jis_B4": (257, 364),
+    # ANSI/ASME Y14.1: sizes A and B.
+    "letter": (8.5 * 25.4, 11 * 25.4), "tabloid": (11 * 25.4, 17 * 25.4),
+    "A4 landscape": (297, 210),
+}  # fmt: skip
+
+
+def score(text: str) -> Score:
+    """The score of a script."""
+    compiled = compile_script(Path("page.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return compiled.score
+
+
+def pdf(made: Score, folder: Path) -> Path:
+    """A score engraved."""
+    engraved = engrave(lilypond_text(written(made)), frozenset(("pdf",)))
+    assert not isinstance(engraved, Failure), engraved
+    assert not engraved.remarks
+    path = folder / "page.pdf"
+    path.write_bytes(engraved.files[0].data)
+    return path
+
+
+def read(path: Path, *options: str) -> str:
+    """The text of a PDF."""
+    command = ["pdftotext", "-layout", *options, str(path), "-"]
+    return subprocess.run(command, capture_output=True, text=True, check=True).stdout
+
+
+def words_of(path: Path, page: int) -> list[tuple[str, float, float]]:
+    """Each word of a page with its left and upper edge in points."""
+    command = ["pdftotext", "-bbox", "-f", str(page), "-l", str(page), str(path), "-"]
+    text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    found = re.findall(r'<word xMin="([-\d.]+)" yMin="([-\d.]+)"[^>]*>([^<]*)<', text)
+    return [(word, float(left), float(top)) for left, top, word in found]
+
+
+def info(path: Path) -> str:
+    return subprocess.run(["pdfinfo", "-box", str(path)], capture_output=True, text=True, check=True).stdout
+
+
+TUNE = """\
+language 1
+
+piece "Paper"
+    composer "A. Composer"
+{row}
+
+forces
+    violin = violin
+
+movement one
+    violin: notes(1/4 D5 E5 F5 G5)
+"""
+
+
+@pytest.mark.parametrize("paper", SIZES_MM)
+def test_pdf_has_the_size_of_its_paper(paper: str, tmp_path: Path) -> None:
+    made = pdf(score(TUNE.format(row=f"    paper {paper}")), tmp_path)
+    box = re.search(r"MediaBox:\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)", info(made))
+    assert box is not None
+    wanted = (0, 0, *(side * POINTS for side in SIZES_MM[paper]))
+    # The engraver's back end rounds a sheet up to whole points, a third of a millimetre.
+    assert [float(number) for number in box.groups()] == pytest.approx(wanted, abs=1.0)
+
+
+def test_paper_of_the_option_stands_before_the_scripts() -> None:
+    assert find_paper("LETTER landscape") == replace(
+        find_paper("letter"), width=find_paper("letter").height, height=find_paper("letter").width  # type: ignore[type-var, union-attr]  # it is there
+    )  # fmt: skip
+    assert find_paper("A5") is None and find_paper("A4 sideways") is None
+
+
+def test_title_page_holds_titles_forces_length_and_movements(tmp_path: Path) -> None:
+    compiled = compile_script(GALLERY / "concerto.cavata")
+    assert compiled.score is not None
+    path = pdf(compiled.score, tmp_path)
+    front = read(path, "-l", "1")
+    for words in (
+        "for Corwen on the other shore", "A. Composer", "Concertino on a Name", "for clarinet and strings",
+        "solo clarinet in B♭ - str", "Violins I, II", "Double basses", "About 1 minute",
+        "I. Across", "II. Between the tides", "about 35 seconds", "Transposing score",
+    ):  # fmt: skip
+        assert words in front, words
+    music = read(path, "-f", "2")
+    assert "Concertino on a Name" in music and "Proof" not in front + music
+    # Page numbers stand on the outer side: the third page is a right-hand one.
+    (number,) = (word for word in words_of(path, 3) if word[0] == "3" and word[2] < 60)
+    assert number[1] > 180 * POINTS
+
+
+def test_concert_score_says_so(tmp_path: Path) -> None:
+    compiled = compile_script(GALLERY / "concerto.cavata")
+    assert compiled.score is not None
+    sounding = replace(compiled.score, header=replace(compiled.score.header, concert_score=True))
+    front = read(pdf(sounding, tmp_path), "-l", "1")
+    assert "Score in C" in front and "Transposing score" not in front
+
+
+def test_proof_copy_numbers_bars_and_lines_and_names_colours(tmp_path: Path) -> None:
+    compiled = compile_script(GALLERY / "song.cavata")
+    assert compiled.score is not None and compiled.plan is not None
+    fair = read(pdf(compiled.score, tmp_path))
+    proof = read(pdf(proof_copy(compiled.score, compiled.plan), tmp_path))
+    bars = len(compiled.score.movements[0].bars)
+    numbers = set(re.findall(r"\b\d+\b", proof))
+    assert {str(number) for number in range(1, bars + 1)} <= numbers
+    assert not {str(number) for number in range(2, bars + 1)} <= set(re.findall(r"\b\d+\b", fair))
+    lines = compiled.score.movements[0].span.source.text.splitlines()
+    first = 1 + next(place for place, line in enumerate(lines) if "voice at bar 3" in line)
+    assert f"line {first}" in proof and "line" not in fair
+    assert "Proof" in proof and "Proof" not in fair
+    assert "hedda" in proof and "hedda" not in fair
+
+
+@pytest.mark.parametrize("piece", ["brass_quintet", "wind_quintet", "song"])
+def test_no_system_stands_alone_on_the_last_page(piece: str, tmp_path: Path) -> None:
+    """Each system but a movement's first begins with the number of its bar."""
+    compiled = compile_script(GALLERY / f"{piece}.cavata")
+    assert compiled.score is not None
+    path = pdf(compiled.score, tmp_path)
+    pages = int(re.search(r"Pages:\s+(\d+)", info(path))[1])  # type: ignore[index]  # pdfinfo says it
+    last = read(path, "-f", str(pages))
+    body = last.split("\n", 1)[1]
+    starts = {int(number) for number in re.findall(r"(?<![\w=.])(\d+)(?![\w.)])", re.sub(r"= \d+", "", body))}
+    first = max(starts & set(range(2, len(compiled.score.movements[0].bars) + 1)))
+    assert pages > 1 and len(starts) >= 2 and first > min(starts)
+
+
+@pytest.mark.parametrize(
+    ("title", "row"),
+    [
+        ("T" * 30 + " " + "a long title that goes on and on over several lines of the page " * 2, ""),
+        ("Plain", f'    subtitle "{"of two hundred letters or so, " * 7}"'),
+        ("", ""),
+    ],
+)
+def test_long_titles_and_none_keep_within_the_page(title: str, row: str, tmp_path: Path) -> None:
+    text = TUNE.format(row=row).replace('"Paper"', f'"{title}"')
+    made = score(text)
+    asked = replace(made, header=replace(made.header, title_page=True))
+    path = pdf(asked, tmp_path)
+    boxes = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, check=True).stdout
+    found = re.findall(r'xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)"', boxes)
+    assert found
+    for left, top, right, bottom in found:
+        assert float(left) >= 0 and float(top) >= 0
+        assert float(right) <= 210 * POINTS and float(bottom) <= 297 * POINTS

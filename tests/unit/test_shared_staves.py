@@ -81,7 +81,14 @@ def test_other_marks_are_two_voices_and_a_common_dynamic_stands_once() -> None:
     found = bars(
         WINDS + "    one: notes(1/2 F5 G5) -> marked p -> slurred\n    two: notes(1/2 D5 E5) -> marked p"
     )
-    assert found == ["F5:2/p/( G5:2/) // D5:2 E5:2"]
+    assert found == ["F5:2/( G5:2/) // D5:2/p E5:2"]
+
+
+def test_dynamic_of_the_upper_player_alone_stands_above() -> None:
+    score = page(WINDS + "    one: notes(1/2 F5), notes(1/2 G5) -> marked f\n    two: notes(1/1 D5) -> marked p")
+    (bar,) = score.movements[0].parts[0].staves[0].bars
+    assert bar_text(bar) == "F5:2 G5:2/f // D5:1/p" and bar.dynamics_above
+    assert "\\dynamicUp" in lilypond_text(score)
 
 
 def test_players_at_other_dynamics_never_share_a_line() -> None:

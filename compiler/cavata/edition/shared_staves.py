@@ -135,7 +135,11 @@ def _merged(ensemble: Ensemble, members: Sequence[Part], naming: Naming) -> Staf
             voices[number] += _together(ensemble, passage, group, number, lines)
     words = words_of(ensemble, passages, naming) if ensemble.pitched else {}
     upper, lower = (tuple(_worded(voice, number, words)) for number, voice in enumerate(voices))
-    return Staff("", (upper, _sung_once(upper, said_once(upper, lower))) if lower else (upper,))
+    if not lower:
+        return Staff("", (upper,))
+    if members[0].instrument.family == "voice":  # dynamics stand above, words below
+        return Staff("", (upper, _sung_once(upper, said_once(upper, lower))))
+    return Staff("", (said_once(lower, upper), lower))
 
 
 def _sung_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:

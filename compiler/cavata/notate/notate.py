@@ -92,7 +92,8 @@ def _part(
     colours = dict(header.colours)
     lines = max(1, len(part.members)) if instrument.unpitched else 1
     signatures = _signatures(instrument, spans, readings)
-    plan = StaffPlan(instrument, instrument.clefs, spans, readings, signatures, time, lines, colours)
+    shared = bool(part.members)
+    plan = StaffPlan(instrument, instrument.clefs, spans, readings, signatures, time, lines, shared, colours)
     written = tuple(
         _staff(staff, replace(plan, clefs=_clefs(instrument, place)))
         for place, staff in enumerate(told_once(staves))

@@ -42,6 +42,8 @@ class StaffPlan:
     time: Ticks
     lines: int = 1
     """Of an unpitched staff: with several, each note stands on the line of its instrument."""
+    shared: bool = False
+    """Several players read it."""
     colours: Mapping[str, str] = field(default_factory=dict)
     """For each name its colour; none where colours are not shown."""
 

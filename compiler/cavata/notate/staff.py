@@ -45,11 +45,13 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
 
 def _dynamics_above(voices: Sequence[tuple[Item, ...]], plan: StaffPlan) -> bool:
     """Singers have their words under the staff; and two voices may say each for itself how loud they are, the upper one
-    above, the lower one below. Source: common practice."""
+    above, the lower one below. Source: common practice. On a staff that players share, whatever the upper one has is
+    its own: what both have stands in the lower one.
+    """
     if plan.instrument.family == "voice":
         return True
     loud = [any(leaf.marks.dynamic or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
-    return len(loud) > 1 and all(loud)
+    return len(loud) > 1 and (loud[0] if plan.shared else all(loud))
 
 
 class _Writer:

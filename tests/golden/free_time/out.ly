@@ -82,6 +82,8 @@
         \RemoveEmptyStaves
         \override VerticalAxisGroup.remove-empty = ##f
         \numericTimeSignature
+        % Two voices that rest at one moment have one rest between them.
+        \consists Merge_rests_engraver
         autoAccidentals = #'(Staff)
         autoCautionaries = #'()
         extraNatural = ##f

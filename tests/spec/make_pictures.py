@@ -25,8 +25,8 @@ from cavata.story.guide_pdf import guide_ly
 from cavata.story.guide_words import Telling
 from cavata.story.language import language
 from cavata.story.map import map_of
-from cavata.story.map_png import png_bytes
 from cavata.story.map_svg import map_svg
+from cavata.story.png import png_bytes
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 WIDEST = 720

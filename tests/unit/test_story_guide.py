@@ -315,6 +315,18 @@ def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
     assert (page.read_bytes(), pdf.read_bytes()) == first
 
 
+def test_picture_is_as_high_as_its_music(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A staff of five lines with letters and ledger lines, or two such: 1 to 7 cm; 1 cm are 28.3 points."""
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    telling = Telling(guide(compiled(tmp_path / "lantern.cavata", SCRIPT)), language("en"))
+    drawn = guide_pictures.pictures(list(examples_of(telling.chapters()).values()), lambda said: None)
+    assert not isinstance(drawn, Failure)
+    for data in drawn.values():
+        size = re.search(rb'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', data)
+        assert size is not None
+        assert float(size[1]) == pytest.approx(110 / 25.4 * 72, abs=2) and 28 < float(size[2]) < 200
+
+
 def test_only_what_is_new_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     drawn: list[int] = []

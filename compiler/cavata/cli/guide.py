@@ -26,6 +26,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     add_piece_to(command)
     command.add_argument("--language", metavar="CODE", type=_language, default="en", help="en or de (default: en)")
+    command.add_argument(
+        "--talk", metavar="FOLDER", type=Path,
+        help="instead of the page write material for a talk: numbered pictures, sounds and sentences, and notes",
+    )
     command.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the script)")
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
@@ -53,13 +57,15 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: Progress) -> dict[Path, bytes]:
-    """The files of the guide, before any is written."""
+    """The files of the guide or of the talk, before any is written."""
     from cavata.story.guide import guide_of
     from cavata.story.guide_html import guide_html
     from cavata.story.guide_media import examples_of, media_of
     from cavata.story.guide_pdf import guide_pdf
     from cavata.story.guide_words import Telling
     from cavata.story.language import language
+    from cavata.story.talk import talk_of
+    from cavata.story.talk_files import talk_files
 
     progress.say("gathering what is told")
     guide = guide_of(told.program, told.plan, told.score, told.tree)
@@ -69,6 +75,9 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
     if isinstance(media, Failure):
         bag.error("O405", None, f"the guide was not engraved: {media.message}", "", media.advice)
         return {}
+    if arguments.talk is not None:
+        files = talk_files(guide, telling, talk_of(guide, telling), examples, media)
+        return {arguments.talk / name: data for name, data in files}
     progress.say("setting the pages")
     pages = guide_pdf(guide, telling, examples, progress.say)
     if isinstance(pages, Failure):

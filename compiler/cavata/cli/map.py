@@ -67,8 +67,8 @@ def drawn(told: Told, folder: Path, formats: tuple[str, ...], bag: Diagnostics) 
     from cavata.engrave.engraver import text_fonts
     from cavata.story.language import language
     from cavata.story.map import map_of
-    from cavata.story.map_png import png_bytes
     from cavata.story.map_svg import map_svg
+    from cavata.story.png import png_bytes
 
     picture = map_svg(map_of(told.program, told.plan, told.score), lambda span: _link(span, folder), language("en"))
     files: dict[Path, bytes] = {}

@@ -49,7 +49,8 @@ def picture_text(blocks: Sequence[str]) -> str:
     """One text that gives a picture for each block, in their order, 11 cm wide and as high as its music."""
     text = opening(
         "paper-width = 110\\mm", "left-margin = 1\\mm", "right-margin = 1\\mm", "top-margin = 1\\mm",
-        "bottom-margin = 1\\mm", "page-breaking = #ly:one-page-breaking", "oddHeaderMarkup = ##f",
-        "evenHeaderMarkup = ##f", "oddFooterMarkup = ##f", "evenFooterMarkup = ##f",
+        "bottom-margin = 1\\mm", "page-breaking = #ly:one-page-breaking", "ragged-bottom = ##t",
+        "ragged-last-bottom = ##t", "last-bottom-spacing = #'((padding . 0) (stretchability . 0))",
+        "oddHeaderMarkup = ##f", "evenHeaderMarkup = ##f", "oddFooterMarkup = ##f", "evenFooterMarkup = ##f",
     )  # fmt: skip
     return text + "".join(f"\\book\n{{\n{block}}}\n" for block in blocks)

@@ -7,7 +7,7 @@ paper: headings in order, landmarks, the notes of every picture in words. Whatev
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from importlib import resources
 from typing import assert_never
@@ -42,17 +42,28 @@ class Media:
 def guide_html(guide: Guide, telling: Telling, media: Media) -> str:
     """The page."""
     header, chapters = guide.header, telling.chapters()
-    title = telling.say("title", title=header.title)
-    lines = [
-        "<!DOCTYPE html>", f'<html lang="{telling.language.code}">', "<head>", '<meta charset="utf-8">',
-        '<meta name="viewport" content="width=device-width, initial-scale=1">', f"<title>{text(title)}</title>",
-        f"<style>\n{_style()}</style>", "</head>", "<body>",
+    body = [
         f'<a class="skip" href="#main">{text(telling.say("skip"))}</a>', *_head(guide, telling),
         *_contents(chapters, telling), '<main id="main">',
         *(line for chapter in chapters for line in _chapter(chapter, media)), "</main>",
-        f"<footer><p>{text(telling.say('footer'))}</p></footer>", "</body>", "</html>",
+        f"<footer><p>{text(telling.say('footer'))}</p></footer>",
+    ]  # fmt: skip
+    return page_of_html(telling.language.code, telling.say("title", title=header.title), body)
+
+
+def page_of_html(code: str, title: str, body: Sequence[str]) -> str:
+    """A whole page with its style, in the language of that code."""
+    lines = [
+        "<!DOCTYPE html>", f'<html lang="{code}">', "<head>", '<meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">', f"<title>{text(title)}</title>",
+        f"<style>\n{_style()}</style>", "</head>", "<body>", *body, "</body>", "</html>",
     ]  # fmt: skip
     return "\n".join(lines) + "\n"
+
+
+def picture_html(svg: bytes, said: str) -> str:
+    """A picture that says its notes in words."""
+    return f'<img src="{_data("image/svg+xml", svg)}" alt="{text(said)}">'
 
 
 def text(said: str) -> str:
@@ -136,7 +147,7 @@ def _figure(shown: Shown, media: Media) -> str:
     picture, sound = media.svg.get(shown.value), media.mp3.get(shown.value)
     inside = ""
     if picture is not None:
-        inside += f'<img src="{_data("image/svg+xml", picture)}" alt="{text(shown.said)}">'
+        inside += picture_html(picture, shown.said)
     if shown.caption:
         inside += f"<figcaption>{text(shown.caption)}</figcaption>"
     if sound is not None:

@@ -160,14 +160,14 @@ class Telling:
 
     def _of_name(self, name: GuideName) -> Iterator[Block]:
         yield self._letters(name)
-        yield Sentence(self._cipher(name))
+        yield Sentence(self.cipher_sentence(name))
         if name.chosen:
             choices = [
                 self.language.text("cipher", "choice", letter=letter, note=self._note(note))
                 for letter, note in name.chosen
             ]
             yield Sentence(self.language.text("cipher", "chosen", choices=self.language.listed(choices)))
-        said = self.say("example_name", name=name.called, notes=self._notes(name.line))
+        said = self.say("example_name", name=name.called, notes=self.notes(name.line))
         yield self._shown(name.line, said, name.called)
         if name.inflections:
             listed = [
@@ -190,7 +190,8 @@ class Telling:
             pairs.append((letter.text, note_name(heads[0].pitch.pitch_class, self.language) if heads else ""))
         return LettersOverNotes(tuple(pairs), self.say("silent"), self.say("is"))
 
-    def _cipher(self, name: GuideName) -> str:
+    def cipher_sentence(self, name: GuideName) -> str:
+        """How the cipher of a name goes, in one sentence."""
         known = self.language.tables["ciphers"]
         if name.cipher_is_library and name.cipher in known:
             return str(known[name.cipher])
@@ -224,22 +225,25 @@ class Telling:
         if theme.remark:
             blocks.append(self._remark(theme.remark))
         blocks.append(Steps(tuple(self._steps(theme))))
-        return Topic(_titled(theme), tuple(blocks), theme.first)
+        return Topic(titled(theme), tuple(blocks), theme.first)
 
     def _steps(self, theme: GuideTheme) -> Iterator[Step]:
         name, number = theme_name(theme.identity.name), 0
         for derived in theme.steps:
             text = self.step_text(derived)
-            if isinstance(derived.done, p.Reference):
-                # It is shown where it is told of itself.
+            if self.is_told_elsewhere(derived):
                 yield Step(text, None)
             elif derived.changed:
                 number += 1
-                notes = self._notes(derived.value)
+                notes = self.notes(derived.value)
                 said = self.say("example_theme", name=name, number=number, notes=notes)
                 yield Step(text, self._shown(derived.value, said, name))
             elif isinstance(derived.done, p.Apply) and derived.done.transform.family == "dress":
                 yield Step(text, None)
+
+    def is_told_elsewhere(self, derived: Derived) -> bool:
+        """Whether a step is a name or theme as it stands, which is shown where it is told of itself."""
+        return isinstance(derived.done, p.Reference)
 
     def step_text(self, derived: Derived) -> str:
         """What a step does, with the remark of a device that the composer made."""
@@ -265,16 +269,17 @@ class Telling:
         blocks: list[Block] = [Sentence(f"{made} {self._first(tune.first, tune.first_parts)}".strip())]
         if tune.remark:
             blocks.append(self._remark(tune.remark))
-        said = self.say("example_tune", name=name, notes=self._notes(value))
+        said = self.say("example_tune", name=name, notes=self.notes(value))
         blocks.append(self._shown(value, said, name))
-        return Topic(_titled(tune), tuple(blocks), tune.first)
+        return Topic(titled(tune), tuple(blocks), tune.first)
 
     # -------------------------------------------------------------- examples and places
 
     def _shown(self, value: Motif | Texture, said: str, of: str) -> Shown:
         return Shown(value, said, self.say("cut") if is_cut(value) else "", self.say("listen", what=of))
 
-    def _notes(self, value: Motif | Texture) -> str:
+    def notes(self, value: Motif | Texture) -> str:
+        """The notes of an example in words."""
         lines: Sequence[Motif] = lines_of(value)[:MOST_LINES]
         return " / ".join(notes_in_words(shown(line)[0], self.language) for line in lines)
 
@@ -291,7 +296,7 @@ class Telling:
         return self.language.text("places", "bar", bar=place.bar)
 
 
-def _titled(theme: GuideTheme) -> str:
+def titled(theme: GuideTheme) -> str:
     """Its name as a heading."""
     name = theme_name(theme.identity.name)
     return name[:1].upper() + name[1:]

@@ -11,6 +11,7 @@ from pathlib import Path
 from cavata.cli.argument_types import number
 from cavata.cli.engraved import engraved_files
 from cavata.cli.library import add_library_to
+from cavata.cli.part_pages import part_engraved
 from cavata.cli.progress import Progress
 from cavata.cli.readable import report_small_staves
 from cavata.cli.scripts import find_script
@@ -27,7 +28,7 @@ from cavata.evaluate.plan import Plan
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
-from cavata.place.score import Score
+from cavata.place.score import CopyKind, Score
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
 USUAL = "pdf,musicxml,midi"
@@ -190,7 +191,10 @@ def _made(
         for page, suffix, ordered in pages:
             files.update(notated(page, suffix, stem, script_stem, formats, progress))
             if ordered is not None and not bag.has_errors:
-                files.update(engraved_files(engravers.deliver(ordered), f"{stem}{suffix}", bag))
+                made = engravers.deliver(ordered)
+                if page.header.kind is CopyKind.PART:
+                    made = part_engraved(page, made, lambda planned: engravers.deliver(engravers.order(planned)), bag)
+                files.update(engraved_files(made, f"{stem}{suffix}", bag))
     return files
 
 

@@ -61,11 +61,12 @@ def _movement_text(movement: WrittenMovement, sheet: Sheet, opens: bool) -> str:
 
 def _part_text(sheet: Sheet) -> str:
     """One player's part: no name before a system, a heading for every movement."""
-    blocks = [part_preamble(sheet.header), last_page(sheet.movements, Fraction(STAFF_SIZE), sheet.header.paper)]
+    size = Fraction(STAFF_SIZE)
+    blocks = [part_preamble(sheet.header, sheet.first_page), last_page(sheet.movements, size, sheet.header.paper)]
     style = SystemStyle(full_names=False, short_names=False, letters=sheet.header.show_letters)
-    for movement in sheet.movements:
+    for number, movement in enumerate(sheet.movements, start=1):
         if movement.tacet:
-            blocks.append(tacet_block(movement))
+            blocks.append(tacet_block(movement, number))
         else:
             music = text_of(score_block(movement, movement.parts, (), style))
             blocks.append(_movement_block(movement, music, "", _is_short(movement.parts)))

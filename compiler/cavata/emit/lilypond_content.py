@@ -24,7 +24,7 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Leaf: ("event",),
     WrittenHead: ("origins", "tie_ends"),
     Marks: ("graces", "held", "sung"),
-    Frame: ("key", "section_name", "bar_in_section", "repeat_begins"),
+    Frame: ("key", "section_name", "bar_in_section", "repeat_begins", "may_turn"),
     Tempo: ("onset", "goal"),
     Part: ("span",),
     WrittenMovement: ("name", "is_cadenza"),

@@ -87,6 +87,8 @@ def _close(frame: Frame, last: Any) -> None:
         literal(last, (f"\\textEndMark \\markup \\italic {ly_string(f'{frame.repeat_ends} times')}",), "after")
     if frame.barline in _BARLINES:
         literal(last, (_BARLINES[frame.barline],), "after")
+    if frame.ends_page:
+        literal(last, ("\\pageBreak",), "after")
 
 
 def _opening(frame: Frame, before: Frame | None) -> list[str]:

@@ -19,8 +19,8 @@ STAFF_SIZE = 20
 _NAME_WIDTH, _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 48, 50, 70, 40
 
 
-def part_preamble(header: Header) -> str:
-    """Version, paper, header and layout."""
+def part_preamble(header: Header, first_page: int) -> str:
+    """Version, paper, header and layout; `first_page` is the number of the page that it begins on."""
     settings = [
         '\\version "2.24.0"',
         '\\language "english"',
@@ -28,6 +28,7 @@ def part_preamble(header: Header) -> str:
         "\\paper",
         "{",
         *(f"    {line}" for line in sheet(header.paper)),
+        *((f"    first-page-number = {first_page}",) if first_page > 1 else ()),
         "    indent = 0\\mm",
         "    short-indent = 0\\mm",
         "}",
@@ -56,9 +57,9 @@ def _header_block(header: Header) -> str:
     return "\n".join(["\\header", "{", *lines, *known, "    tagline = ##f", "}"]) + "\n"
 
 
-def tacet_block(movement: WrittenMovement) -> str:
-    """The heading of a movement in which the part is silent, and that it is."""
-    title = column(movement.title or movement.name, 50, 3, "center-column")
+def tacet_block(movement: WrittenMovement, number: int) -> str:
+    """The heading of a movement in which the part is silent, or else its number, and that it is."""
+    title = column(movement.title.strip() or f"Movement {number}", 50, 3, "center-column")
     heading = f"\\fill-line {{ \\abs-fontsize #14 \\bold {title} }}"
     words = "tacet, attacca" if movement.attacca else "tacet"
     said = f"\\fill-line {{ \\abs-fontsize #12 \\italic {ly_string(words)} }}"

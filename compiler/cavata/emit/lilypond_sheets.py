@@ -60,6 +60,8 @@ class Sheet:
     has_title: bool = True
     """The music of the copy begins here: it has the title above it, and every part with its full name."""
     shares_colours: bool = False
+    first_page: int = 1
+    """The number of its first page, where the copy itself says it."""
 
     @property
     def movements(self) -> tuple[WrittenMovement, ...]:
@@ -82,7 +84,10 @@ def whole_sheet(score: WrittenScore) -> Sheet:
     """All of a copy on one sheet."""
     setting = _setting(score)
     runs = tuple(_runs(score, setting))
-    return Sheet(score.header, score.groups, setting, runs, score.title_page, shares_colours=score.shares_colours)
+    return Sheet(
+        score.header, score.groups, setting, runs, score.title_page, shares_colours=score.shares_colours,
+        first_page=score.first_page,
+    )  # fmt: skip
 
 
 def sheets(score: WrittenScore) -> tuple[Sheet, ...]:

@@ -18,6 +18,7 @@ from cavata.notate.frames import frames
 from cavata.notate.gathered_rests import gathered
 from cavata.notate.hands import told_once
 from cavata.notate.hiding import hidden_when_silent
+from cavata.notate.page_turns import with_turns
 from cavata.notate.proof_lines import with_lines
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
@@ -52,6 +53,7 @@ def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovemen
     shared = frames(movement, spans, is_last)
     alone = score.header.kind is CopyKind.PART
     if alone:
+        shared = with_turns(shared, movement, movement.staves[0], spans)
         parts = tuple(replace(part, staves=gathered(part.staves, shared, spans, movement)) for part in parts)
     tacet = alone and all(part.silent for part in parts)
     return WrittenMovement(

@@ -173,6 +173,10 @@ class Frame:
     ending_stops: tuple[int, ...] = ()
     """Those of an ending that stops with this bar."""
     in_ending: bool = False
+    may_turn: bool = False
+    """In a part: its player has time to turn the page at the end of this bar."""
+    ends_page: bool = False
+    """In a part: the page ends with this bar, so that it can be turned."""
 
     @property
     def ending_text(self) -> str:
@@ -231,6 +235,8 @@ class WrittenScore:
     """Some coloured head came from two names or more, and has the colour of the first."""
     title_page: TitlePage | None = None
     """None where the music begins on the first page."""
+    first_page: int = 1
+    """On a part: 2 where it begins on the left, for want of a place to turn after one page."""
 
 
 def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:

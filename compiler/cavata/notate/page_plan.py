@@ -1,0 +1,206 @@
+"""The pages of a part, so that its player can turn them.
+
+In: a written part and how LilyPond set it when it was free to choose: each system, its height, the moments it goes from and
+to. Out: the same part with a page break after chosen bars, or nothing where the pages are good as they are. The
+first page lies on the right; after it every second page is turned. A part of two pages lies open and is never turned.
+Pages that LilyPond breaks anew differ a little from those it was measured on, so some room is left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil
+
+from cavata.notate.written import Frame, WrittenMovement, WrittenScore, leaves
+from cavata.value import dataclass
+
+PADDING, CLOSEST, USUAL = 2.5, 11.5, 14.0
+"""Staff spaces between two systems, and from one to the next: at least, and where there is room."""
+ROOM = 0.97
+"""The share of a page that is reckoned with."""
+SPREAD = 2
+"""Pages that lie open side by side."""
+_PAGE, _BAD_TURN, _RAGGED, _BROKEN_LINE, _LONELY, _LEFT = 1.0, 100.0, 4.0, 0.3, 1.0, 3.0
+"""What costs how much: a page, a turn while playing, an empty page, a line broken anew, a last page of one system,
+a beginning on the left."""
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """One system as it was set."""
+
+    page: int
+    begin: Fraction
+    end: Fraction
+    """In whole notes of its movement as written."""
+    height: float
+    """In staff spaces."""
+    words: float = 0.0
+    """The height of titles and headings that stand before it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """All systems of a part, and how much a page holds."""
+
+    systems: tuple[System, ...]
+    page_height: float
+    """In staff spaces, without margins and running head."""
+    first_page: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A page that must be turned while its player plays."""
+
+    movement: str
+    bar: int
+    """The last bar before it, as printed."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Bar:
+    """One bar, or one rest of several, as the planner sees it."""
+
+    movement: int
+    frame: int
+    """The last it stands for."""
+    share: float
+    """Of a system."""
+    height: float
+    """Of its system, with the room to the next."""
+    words: float
+    ends_system: bool
+    page: int
+    may_turn: bool
+
+
+def bad_turns(score: WrittenScore, layout: Layout) -> tuple[Turn, ...]:
+    """The turns of a part as it was set for which there is no time."""
+    bars = _bars(score, layout)
+    if layout.systems and layout.systems[-1].page - layout.first_page < SPREAD:
+        return ()
+    sounding = _sounding(score)
+    return tuple(
+        Turn(sounding[bar.movement].name, sounding[bar.movement].frames[bar.frame].number)
+        for bar, following in zip(bars, bars[1:], strict=False)
+        if bar.page % 2 and following.page > bar.page and not bar.may_turn
+    )
+
+
+def with_turns_planned(score: WrittenScore, layout: Layout) -> WrittenScore | None:
+    """The part with its pages broken where they can be turned; None if they can already, or nothing better is found."""
+    known = bad_turns(score, layout)
+    if not known:
+        return None
+    bars = _bars(score, layout)
+    plans = [_plan(bars, layout.page_height * ROOM, first) for first in (1, 2)]
+    costs = [cost + _LEFT * (place > 0) for place, (cost, _) in enumerate(plans)]
+    first = 0 if costs[0] <= costs[1] else 1
+    ends = plans[first][1]
+    turned = [bars[end - 1] for page, end in enumerate(ends, start=first + 1) if page % 2 and end < len(bars)]
+    if sum(not bar.may_turn for bar in turned) >= len(known):
+        return None
+    return _broken(score, [bars[end - 1] for end in ends[:-1]], first + 1)
+
+
+def _sounding(score: WrittenScore) -> list[WrittenMovement]:
+    return [movement for movement in score.movements if not movement.tacet]
+
+
+def _bars(score: WrittenScore, layout: Layout) -> list[_Bar]:
+    """The bars of all movements in order, each with its share of its system."""
+    found: list[_Bar] = []
+    movement = -1
+    for system in layout.systems:
+        movement += system.begin == 0
+        found += _bars_of(_sounding(score)[movement], movement, system)
+    return found
+
+
+def _bars_of(movement: WrittenMovement, number: int, system: System) -> list[_Bar]:
+    inside: list[tuple[int, Frame, int]] = []
+    now = Fraction(0)
+    for place, frame in enumerate(movement.frames):
+        counts = [staff.bars[place].rest_bars for staff in movement.parts[0].staves]
+        if system.begin <= now < system.end:
+            size = max(
+                sum(1 for voice in (*staff.bars[place].voices, staff.bars[place].cue) for _ in leaves(voice))
+                for staff in movement.parts[0].staves
+            )
+            if counts[0] or not inside:
+                inside.append((place, frame, 2 + size + 3 * (counts[0] > 1)))
+            else:
+                inside[-1] = (place, frame, inside[-1][2])
+        now += frame.duration
+    total = sum(size for _, _, size in inside)
+    height = max(CLOSEST, system.height + PADDING)
+    return [
+        _Bar(
+            number, place, size / total, height, system.words if index == 0 else 0.0, index == len(inside) - 1,
+            system.page, frame.may_turn,
+        )
+        for index, (place, frame, size) in enumerate(inside)
+    ]  # fmt: skip
+
+
+def _plan(bars: Sequence[_Bar], height: float, first_page: int) -> tuple[float, list[int]]:
+    """The cheapest way to divide bars into pages, as its cost and the index after the last bar of each page."""
+    best: dict[tuple[int, int], tuple[float, tuple[int, int] | None]] = {(0, first_page % 2): (0.0, None)}
+    for start in range(len(bars)):
+        for odd in (0, 1):
+            known = best.get((start, odd))
+            if known is None:
+                continue
+            for end, cost in _pages_from(bars, start, height, bool(odd)):
+                state = (end, 1 - odd)
+                total = known[0] + cost
+                if state not in best or total < best[state][0]:
+                    best[state] = total, (start, odd)
+    state = min(((len(bars), odd) for odd in (0, 1) if (len(bars), odd) in best), key=lambda one: best[one][0])
+    cost = best[state][0]
+    ends: list[int] = []
+    while (came := best[state][1]) is not None:
+        ends.append(state[0])
+        state = came
+    return cost, ends[::-1]
+
+
+def _pages_from(bars: Sequence[_Bar], start: int, height: float, odd: bool) -> list[tuple[int, float]]:
+    """Every page that begins with a bar, as the index after its last bar and its cost."""
+    found: list[tuple[int, float]] = []
+    lines = used = words = 0.0
+    for end in range(start + 1, len(bars) + 1):
+        bar = bars[end - 1]
+        lines, used, words = lines + bar.share, used + bar.share * bar.height, words + bar.words
+        whole = ceil(lines - 0.1)
+        needed = words + used * max(1.0, whole / lines)
+        if needed > height and end > start + 1:
+            break
+        last = end == len(bars)
+        cost = _PAGE
+        if not last:
+            full = min(1.0, (words + max(needed - words, whole * USUAL)) / height)
+            cost += _RAGGED * (1 - full) ** 2 + _BROKEN_LINE * (not bar.ends_system)
+            cost += _BAD_TURN * (odd and not bar.may_turn)
+        elif start and whole < SPREAD:
+            cost += _LONELY
+        found.append((end, cost))
+    return found
+
+
+def _broken(score: WrittenScore, ends: Sequence[_Bar], first_page: int) -> WrittenScore:
+    """The part with a page break after each of these bars."""
+    places = {(bar.movement, bar.frame) for bar in ends}
+    number = -1
+    movements = []
+    for movement in score.movements:
+        number += not movement.tacet
+        frames = tuple(
+            replace(frame, ends_page=True) if not movement.tacet and (number, place) in places else frame
+            for place, frame in enumerate(movement.frames)
+        )
+        movements.append(replace(movement, frames=frames))
+    return replace(score, movements=tuple(movements), first_page=first_page)

@@ -342,6 +342,21 @@ def test_what_the_engraver_would_have_liked_is_told_to_developers_only(
     assert capsys.readouterr().err == ""
 
 
+@pytest.mark.skipif(os.name != "posix", reason="the stand-ins for LilyPond are shell scripts")
+def test_turn_while_playing_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    script = desk / "lantern.cavata"
+    script.write_text(script.read_text().replace("notes(1/1 D5)", "notes(1/1 D5) x 40"))
+    systems = [f"warning: layout {page} system {page} {page * 10 - 10} {page * 10} 140.0" for page in range(1, 5)]
+    reports = "".join(SAYS.format(text) for text in ("warning: layout 0 room 150.0", *systems))
+    engrave_with(DRAWS + reports, desk, monkeypatch)
+    assert main(["build", "lantern.cavata", "--part", "flute", "--to", "pdf"]) == 0
+    told = capsys.readouterr()
+    assert told.out == "lantern-flute.pdf\n"
+    compare("O122", told.err, request)
+
+
 def test_interruption_gives_the_message_of_its_page(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:

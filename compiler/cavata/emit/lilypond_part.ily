@@ -5,7 +5,7 @@
   (let ((number 0))
    (lambda (what . values)
     (set! number (1+ number))
-    (ly:warning "layout ~a ~a~{ ~a~}" number what values))))
+    (ly:warning "layout ~a ~a ~a" number what (string-join (map object->string values) " ")))))
 #(define (report-line page line)
   (let ((system (ly:prob-property line 'system-grob #f)))
    (if (ly:grob? system)
@@ -33,6 +33,9 @@
     page-post-process = #report-pages
     system-system-spacing.basic-distance = #14
     system-system-spacing.padding = #2.5
+    score-markup-spacing.padding = #2.5
+    % Words above a system turn out higher than is reckoned when pages are broken: this leaves room for them.
+    page-breaking-system-system-spacing.padding = #5
     bookTitleMarkup = \markup \column
     {
         \fill-line { \fromproperty #'header:reader \null }

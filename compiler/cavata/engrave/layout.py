@@ -30,6 +30,8 @@ def layout_of(engraving: Engraving) -> Layout | None:
             case ["system", page, begin, end, high]:
                 systems.append(System(int(page), Fraction(begin), Fraction(end), float(high), words))
                 words = 0.0
+            case _:
+                pass
     return Layout(tuple(systems), height, systems[0].page) if systems else None
 
 

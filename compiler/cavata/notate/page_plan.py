@@ -1,9 +1,9 @@
 """The pages of a part, so that its player can turn them.
 
-In: a written part and how LilyPond set it when it was free to choose: each system, its height, the moments it goes from and
-to. Out: the same part with a page break after chosen bars, or nothing where the pages are good as they are. The
-first page lies on the right; after it every second page is turned. A part of two pages lies open and is never turned.
-Pages that LilyPond breaks anew differ a little from those it was measured on, so some room is left.
+In: a written part and how LilyPond set it when it was free to choose: each system, its height, the moments it goes
+from and to. Out: the same part with a page break after chosen bars, or nothing where the pages are good as they are.
+The first page lies on the right; after it every second page is turned. A part of two pages lies open and is never
+turned. Pages that LilyPond breaks anew differ a little from those it was measured on, so some room is left.
 """
 
 from __future__ import annotations
@@ -16,9 +16,9 @@ from math import ceil
 from cavata.notate.written import Frame, WrittenMovement, WrittenScore, leaves
 from cavata.value import dataclass
 
-PADDING, CLOSEST, USUAL = 2.5, 11.5, 14.0
+PADDING, CLOSEST, USUAL = 2.5, 10.0, 14.0
 """Staff spaces between two systems, and from one to the next: at least, and where there is room."""
-ROOM = 0.97
+ROOM = 0.99
 """The share of a page that is reckoned with."""
 SPREAD = 2
 """Pages that lie open side by side."""
@@ -90,20 +90,29 @@ def bad_turns(score: WrittenScore, layout: Layout) -> tuple[Turn, ...]:
     )
 
 
-def with_turns_planned(score: WrittenScore, layout: Layout) -> WrittenScore | None:
-    """The part with its pages broken where they can be turned; None if they can already, or nothing better is found."""
+def crowded(layout: Layout) -> bool:
+    """Whether some page holds more than it should."""
+    used: dict[int, float] = {}
+    for system in layout.systems:
+        used[system.page] = used.get(system.page, 0.0) + system.words + max(CLOSEST, system.height + PADDING)
+    return any(height > layout.page_height for height in used.values())
+
+
+def with_pages_planned(score: WrittenScore, layout: Layout) -> WrittenScore | None:
+    """The part with its pages broken where they can be turned; None if they are good, or nothing better is found."""
     known = bad_turns(score, layout)
-    if not known:
+    if not known and not crowded(layout):
         return None
     bars = _bars(score, layout)
     plans = [_plan(bars, layout.page_height * ROOM, first) for first in (1, 2)]
-    costs = [cost + _LEFT * (place > 0) for place, (cost, _) in enumerate(plans)]
+    costs = [cost + _LEFT * (place > 0 and len(ends) > SPREAD) for place, (cost, ends) in enumerate(plans)]
     first = 0 if costs[0] <= costs[1] else 1
     ends = plans[first][1]
     turned = [bars[end - 1] for page, end in enumerate(ends, start=first + 1) if page % 2 and end < len(bars)]
-    if sum(not bar.may_turn for bar in turned) >= len(known):
+    if known and sum(not bar.may_turn for bar in turned) >= len(known) and not crowded(layout):
         return None
-    return _broken(score, [bars[end - 1] for end in ends[:-1]], first + 1)
+    number = 1 if len(ends) <= SPREAD else first + 1
+    return _broken(score, [bars[end - 1] for end in ends[:-1]], number)
 
 
 def _sounding(score: WrittenScore) -> list[WrittenMovement]:

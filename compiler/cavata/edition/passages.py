@@ -86,6 +86,10 @@ class Ensemble:
         """What a player has in a bar, notes that are held from before included."""
         return (self.players[player][event] for event in self._in_bars[player][bar])
 
+    def beginning(self, player: int, bar: int) -> Iterator[ScoreEvent]:
+        """What begins in a bar."""
+        return (event for event in self.within(player, bar) if event.onset >= self._starts[bar])
+
     def relation(self, bar: int, group: Sequence[int]) -> Relation:
         """How those of a group who play in a bar stand to each other."""
         rows = [self._in_bars[player][bar] for player in group if self._in_bars[player][bar]]

@@ -116,8 +116,7 @@ def _struck(ensemble: Ensemble, bar: int, group: Sequence[int]) -> Fraction | No
 
 
 def _onsets(ensemble: Ensemble, bar: int, group: Sequence[int]) -> Iterator[Fraction]:
-    start = ensemble.bars[bar].onset
     for player in group:
-        for event in ensemble.within(player, bar):
-            if event.onset >= start and not event.tied_before:
+        for event in ensemble.beginning(player, bar):
+            if not event.tied_before:
                 yield event.onset

@@ -10,11 +10,10 @@ Source: common practice of arrangers; what they would do by ear is not attempted
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 from cavata.edition.reduction_marks import marked, names_in
 from cavata.edition.slices import Note, joined
-from cavata.edition.source_lines import Line, VoiceBar, rhythms
+from cavata.edition.source_lines import Line, VoiceBar, rhythms_of
 from cavata.place.score import Part, ScoreEvent
 from cavata.place.voices import VOICES, said_once
 
@@ -55,7 +54,7 @@ def voices_of(lines: Sequence[Line], bar: int) -> tuple[VoiceBar, ...]:
     playing = [line for line in lines if line.bars[bar]]
     if not playing:
         return ()
-    kept = sorted(without_doublings(playing, bar), key=lambda line: (-line.height(bar), line.number))
+    kept = sorted(without_doublings(playing, bar), key=lambda line: (-line.heights[bar], line.number))
     upper, lower = _parted(kept, bar)
     doubling = [line for line in playing if line not in kept]
     above = [line for line in doubling if any(in_octaves(line, other, bar) for other in upper)]
@@ -71,13 +70,13 @@ def shared_out(lines: Sequence[Line], bar: int, before: set[int]) -> tuple[list[
 
     `before` are the numbers of the lines that were on the upper staff; a line stays there where nothing speaks against.
     """
-    playing = sorted((line for line in lines if line.bars[bar]), key=lambda line: (-line.height(bar), line.number))
+    playing = sorted((line for line in lines if line.bars[bar]), key=lambda line: (-line.heights[bar], line.number))
 
-    def cost(place: int) -> Fraction:
+    def cost(place: int) -> float:
         shares = playing[:place], playing[place:]
-        folded = sum(max(0, rhythms(share, bar) - VOICES) for share in shares)
-        low = sum((max(Fraction(0), MIDDLE_C - line.height(bar)) for line in shares[0]), Fraction(0))
-        high = sum((max(Fraction(0), line.height(bar) - MIDDLE_C) for line in shares[1]), Fraction(0))
+        folded = sum(max(0, rhythms_of(share, bar) - VOICES) for share in shares)
+        low = sum(max(0.0, MIDDLE_C - float(line.heights[bar])) for line in shares[0])
+        high = sum(max(0.0, float(line.heights[bar]) - MIDDLE_C) for line in shares[1])
         moved = sum(1 for line in shares[0] if line.number not in before) + sum(
             1 for line in shares[1] if line.number in before
         )
@@ -93,7 +92,7 @@ def without_doublings(playing: Sequence[Line], bar: int) -> list[Line]:
     """Equal lines once, and of lines in octaves the highest and the lowest."""
     kept: list[Line] = []
     for line in playing:
-        if not any(line.rhythm(bar) == k.rhythm(bar) and line.pitches(bar) == k.pitches(bar) for k in kept):
+        if not any(line.rhythms[bar] == k.rhythms[bar] and line.pitches[bar] == k.pitches[bar] for k in kept):
             kept.append(line)
     return [line for line in kept if not _inside_octaves(line, kept, bar)]
 
@@ -101,15 +100,15 @@ def without_doublings(playing: Sequence[Line], bar: int) -> list[Line]:
 def _inside_octaves(line: Line, others: Sequence[Line], bar: int) -> bool:
     """Whether the line is doubled in octaves both above and below."""
     doubles = [other for other in others if other is not line and in_octaves(line, other, bar)]
-    heights = [other.height(bar) for other in doubles]
-    return bool(heights) and min(heights) < line.height(bar) < max(heights)
+    heights = [other.heights[bar] for other in doubles]
+    return bool(heights) and min(heights) < line.heights[bar] < max(heights)
 
 
 def in_octaves(line: Line, other: Line, bar: int) -> bool:
     """Whether two lines go in octaves or in unison through a bar."""
-    if line.rhythm(bar) != other.rhythm(bar):
+    if line.rhythms[bar] != other.rhythms[bar]:
         return False
-    pairs = zip(line.pitches(bar), other.pitches(bar), strict=True)
+    pairs = zip(line.pitches[bar], other.pitches[bar], strict=True)
     return all(
         len(mine) == len(theirs) and all((a.midi - b.midi) % _OCTAVE == 0 for a, b in zip(mine, theirs, strict=True))
         for mine, theirs in pairs
@@ -119,11 +118,11 @@ def in_octaves(line: Line, other: Line, bar: int) -> bool:
 def _parted(kept: Sequence[Line], bar: int) -> tuple[list[Line], list[Line]]:
     """The lines of the upper voice and of the lower one, the highest first."""
     top = kept[0]
-    alike = [line for line in kept if line.rhythm(bar) == top.rhythm(bar)]
+    alike = [line for line in kept if line.rhythms[bar] == top.rhythms[bar]]
     if len(alike) == len(kept):
         return list(kept), []
-    ceiling = max(line.height(bar) for line in kept if line not in alike)
-    upper = [line for line in alike if line is top or line.height(bar) > ceiling]
+    ceiling = max(line.heights[bar] for line in kept if line not in alike)
+    upper = [line for line in alike if line is top or line.heights[bar] > ceiling]
     return upper, [line for line in kept if line not in upper]
 
 

@@ -28,7 +28,7 @@ def marked(
         event.onset: (planned, event)
         for bar, planned in enumerate(plan) if planned for event in planned.lead.bars[bar]
     }  # fmt: skip
-    slurs, hairpins = _lines_kept(plan, "slur"), _lines_kept(plan, "hairpin")
+    slurs, hairpins = _ends(_lines_kept(plan, "slur")), _ends(_lines_kept(plan, "hairpin"))
     out = []
     told = ""
     for event in events:
@@ -39,18 +39,22 @@ def marked(
             continue
         given = source.event.marks
         loudness = planned.lead.loudness.get(event.onset, "")
-        goal = any(event.onset == end for _, end in hairpins)
+        goal = event.onset in hairpins[1]
         dynamic = given.dynamic if given.dynamic in MOMENTARY else loudness if goal or loudness != told else ""
         told = loudness or told
         marks = replace(
             given, dynamic="" if planned.quiet else dynamic, hairpin_ends=goal,
-            hairpin=given.hairpin if any(event.onset == begin for begin, _ in hairpins) else "",
-            slur_begins=any(event.onset == begin for begin, _ in slurs),
-            slur_ends=any(event.onset == end for _, end in slurs),
+            hairpin=given.hairpin if event.onset in hairpins[0] else "",
+            slur_begins=event.onset in slurs[0], slur_ends=event.onset in slurs[1],
             glides=False, pedal_begins=False, pedal_ends=False, who=who,
         )  # fmt: skip
         out.append(_with(event, marks))
     return tuple(out)
+
+
+def _ends(stretches: Sequence[_Stretch]) -> tuple[frozenset[Fraction], frozenset[Fraction]]:
+    """Where some lines begin, and where they end."""
+    return frozenset(begin for begin, _ in stretches), frozenset(end for _, end in stretches)
 
 
 def _with(event: ScoreEvent, marks: Marks) -> ScoreEvent:

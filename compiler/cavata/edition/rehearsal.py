@@ -190,9 +190,9 @@ def _worth_playing(share: Sequence[Line], bar: int, side: int) -> set[int]:
     if not share:
         return set()
     outer = share[0] if side == RIGHT else share[-1]
-    counts = Counter(line.rhythm(bar) for line in share if line.rhythm(bar) != outer.rhythm(bar))
+    counts = Counter(line.rhythms[bar] for line in share if line.rhythms[bar] != outer.rhythms[bar])
     second = counts.most_common(1)[0][0] if counts else None
-    return {line.number for line in share if line.rhythm(bar) in (outer.rhythm(bar), second)}
+    return {line.number for line in share if line.rhythms[bar] in (outer.rhythms[bar], second)}
 
 
 def _dealt(struck: Sequence[tuple[_Finger, int]], lowest: int, highest: int) -> tuple[list[_Finger], list[_Finger]]:
@@ -269,7 +269,7 @@ def _as_lines(hand: _Hand, lines: Sequence[Line], bars: int) -> list[Line]:
                 tuple(_event(events[event.onset]) for event in line.bars[bar] if event.onset in events)
                 for bar in range(bars)
             )
-            found.append(replace(line, bars=kept))
+            found.append(Line.of(line.number, line.part, kept, line.loudness))
     return found
 
 

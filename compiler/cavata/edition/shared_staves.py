@@ -169,12 +169,10 @@ def _together(
     ensemble: Ensemble, passage: Passage, group: Sequence[int], voice: int, lines: Mapping[int, Pitch]
 ) -> Iterator[ScoreEvent]:
     """The events of one voice through a passage."""
-    begin = ensemble.bars[passage.first].onset
-    last = ensemble.bars[passage.end - 1]
     moments: dict[Fraction, list[ScoreEvent]] = {}
     for player in group:
-        for event in ensemble.players[player]:
-            if begin <= event.onset < last.onset + last.duration:
+        for bar in range(passage.first, passage.end):
+            for event in ensemble.beginning(player, bar):
                 if lines:
                     event = _struck(event, lines[player])
                 moments.setdefault(event.onset, []).append(event)

@@ -18,6 +18,9 @@ MOMENTARY = frozenset(dynamic for dynamic in DYNAMICS if dynamic.startswith(("s"
 """Dynamics of one note; what was in force goes on after it."""
 
 
+Rhythm = tuple[tuple[Fraction, Fraction], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
     """One voice of one part through a movement."""
@@ -30,18 +33,26 @@ class Line:
     loudness: dict[Fraction, str]
     """For each onset the dynamic in force, empty if none was given."""
 
-    def height(self, bar: int) -> Fraction:
-        """The mean key of what begins in a bar; it must have something."""
-        keys = [head.pitch.midi for event in self.bars[bar] for head in event.event.heads]
-        return Fraction(sum(keys), len(keys))
+    rhythms: tuple[Rhythm, ...]
+    """For each bar beginning and end of everything that begins in it."""
+    pitches: tuple[tuple[tuple[Pitch, ...], ...], ...]
+    """For each bar the pitches of everything that begins in it, chord by chord."""
+    heights: tuple[Fraction, ...]
+    """For each bar the mean key of what begins in it; 0 where nothing does."""
 
-    def rhythm(self, bar: int) -> tuple[tuple[Fraction, Fraction], ...]:
-        """Beginning and end of everything that begins in a bar."""
-        return tuple((event.onset, event.end) for event in self.bars[bar])
+    @classmethod
+    def of(
+        cls, number: int, part: Part, bars: tuple[tuple[ScoreEvent, ...], ...], loudness: dict[Fraction, str]
+    ) -> Line:
+        """A line of what begins in each bar."""
+        pitches = tuple(tuple(tuple(head.pitch for head in event.event.heads) for event in bar) for bar in bars)
+        rhythms = tuple(tuple((event.onset, event.end) for event in bar) for bar in bars)
+        return cls(number, part, bars, loudness, rhythms, pitches, tuple(map(_height, pitches)))
 
-    def pitches(self, bar: int) -> tuple[tuple[Pitch, ...], ...]:
-        """What begins in a bar, chord by chord."""
-        return tuple(tuple(head.pitch for head in event.event.heads) for event in self.bars[bar])
+
+def _height(bar: tuple[tuple[Pitch, ...], ...]) -> Fraction:
+    keys = [pitch.midi for chord in bar for pitch in chord]
+    return Fraction(sum(keys), len(keys)) if keys else Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +69,9 @@ class VoiceBar:
     """How loud it is stands elsewhere."""
 
 
-def rhythms(lines: Sequence[Line], bar: int) -> int:
+def rhythms_of(lines: Sequence[Line], bar: int) -> int:
     """How many rhythms some lines have in a bar."""
-    return len({line.rhythm(bar) for line in lines})
+    return len({line.rhythms[bar] for line in lines})
 
 
 def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[Line]:
@@ -70,7 +81,7 @@ def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[Line]:
         for staff in staves:
             for voice in staff.voices:
                 if any(event.event.heads for event in voice):
-                    yield Line(number, part, _by_bar(voice, movement.bars), _loudness(voice))
+                    yield Line.of(number, part, _by_bar(voice, movement.bars), _loudness(voice))
                     number += 1
 
 

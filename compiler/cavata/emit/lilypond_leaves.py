@@ -86,8 +86,9 @@ def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iter
     counts = iter(_beam_counts([leaf.beams for leaf in bar if leaf.beams]))
     for leaf in bar:
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
+        ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
         graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
-        yield before + clef + graces + (next(counts) if leaf.beams else ())
+        yield before + clef + ottava + graces + (next(counts) if leaf.beams else ())
         before, grace_time = (), 0
 
 

@@ -121,6 +121,25 @@ def wedge(kind: str, lines: Lines) -> Element:
     return direction
 
 
+def ottavas_before(lines: Lines) -> Iterator[Element]:
+    """The octave bracket that ends before a note, and the one that begins. Its notes sound as they are given, so they
+    are shown lower under `8va`: the type is `down`."""
+    if lines.ottava_ends:
+        yield octave_shift("stop", lines)
+    if lines.ottava:
+        yield octave_shift("down" if lines.ottava > 0 else "up", lines)
+
+
+def octave_shift(kind: str, lines: Lines) -> Element:
+    """An end of an octave bracket: `down`, `up` or `stop`."""
+    direction = Element("direction", placement="below" if kind == "up" else "above")
+    shift = SubElement(SubElement(direction, "direction-type"), "octave-shift", type=kind, size="8")
+    shift.set("number", str(lines.number))
+    if lines.staff:
+        SubElement(direction, "staff").text = str(lines.staff)
+    return direction
+
+
 def reached(lines: Lines) -> Element:
     """The dynamic at the end of a hairpin on one note."""
     direction = Element("direction", placement="above" if lines.above else "below")

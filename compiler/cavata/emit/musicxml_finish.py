@@ -9,7 +9,15 @@ from __future__ import annotations
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.musicxml_cues import gather_rests, mark_cues
-from cavata.emit.musicxml_directions import place_attacca, place_frame, reached, wedge, wedges_before
+from cavata.emit.musicxml_directions import (
+    octave_shift,
+    ottavas_before,
+    place_attacca,
+    place_frame,
+    reached,
+    wedge,
+    wedges_before,
+)
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines
 from cavata.emit.musicxml_ornaments import finish_signs, notations_of, pedal
 from cavata.emit.musicxml_percussion import name_strikers, staff_lines
@@ -64,6 +72,7 @@ def _notes(measure: Element, lines: dict[str, Lines], two_staves: bool, several:
                 after = []
             found = lines.get(identifier)
             if found is not None:
+                changed += ottavas_before(found)
                 changed += wedges_before(found)
                 changed += [pedal("start", found)] if found.pedal_begins else []
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
@@ -71,6 +80,7 @@ def _notes(measure: Element, lines: dict[str, Lines], two_staves: bool, several:
                 finish_signs(child, found)
                 if found.hairpin_ends_after:
                     after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
+                after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found)] if found.pedal_ends else []
             if two_staves or several:
                 _voice(child, identifier)

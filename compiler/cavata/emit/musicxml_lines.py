@@ -36,6 +36,10 @@ class Lines:
     """The dynamic where it ends after the leaf."""
     above: bool = False
     """Hairpins stand above the staff."""
+    ottava_ends: bool = False
+    ottava: int = 0
+    """1 where an octave bracket begins above, -1 below; 0 for neither."""
+    ottava_ends_after: bool = False
     glide_ends: bool = False
     glide_begins: bool = False
     pedal_begins: bool = False
@@ -63,12 +67,17 @@ class VoiceLines:
         self._last = ""
         self._last_sounding = ""
         self._gliding = False
+        self._under_ottava = False
 
     def pass_leaf(self, leaf: Leaf, identifier: str) -> None:
         """Take note of the next leaf."""
         marks = leaf.marks
         if marks.slur_begins or marks.slur_ends:
             self._pass_slur(marks.slur_begins, marks.slur_ends, identifier)
+        if leaf.ottava is not None:
+            lines = self._lines(identifier)
+            lines.ottava_ends, lines.ottava = self._under_ottava, leaf.ottava
+            self._under_ottava = bool(leaf.ottava)
         if marks.hairpin or marks.hairpin_ends:
             self._pass_hairpin(marks.hairpin, identifier)
         if marks.hairpin and marks.hairpin_ends:
@@ -93,6 +102,8 @@ class VoiceLines:
             self._lines(self._slur).slur_begins = False
         if self._hairpin:
             self._lines(self._last).hairpin_ends_after = True
+        if self._under_ottava:
+            self._lines(self._last).ottava_ends_after = True
 
     def _pass_signs(self, leaf: Leaf, identifier: str) -> None:
         marks = leaf.marks

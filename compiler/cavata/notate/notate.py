@@ -18,6 +18,7 @@ from cavata.notate.frames import frames
 from cavata.notate.gathered_rests import gathered
 from cavata.notate.hands import told_once
 from cavata.notate.hiding import hidden_when_silent
+from cavata.notate.ottava import with_ottavas
 from cavata.notate.page_turns import with_turns
 from cavata.notate.proof_lines import with_lines
 from cavata.notate.spelled_voice import StaffPlan
@@ -100,6 +101,7 @@ def _part(
         _staff(staff, replace(plan, clefs=_clefs(instrument, place)))
         for place, staff in enumerate(told_once(staves))
     )
+    written = tuple(with_ottavas(staff, instrument) for staff in written)
     if header.proof:
         written = tuple(with_lines(staff) for staff in written)
     silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)

@@ -97,6 +97,9 @@ class Leaf:
     sung: SungText | None = None
     script_line: int = 0
     """On a proof copy the line of the script that puts notes there from here on; 0 where it is told already."""
+    ottava: int | None = None
+    """From here on the notes stand so many octaves lower on the staff than they are: 1 under `8va`, -1 over `8vb`, 0 as
+    they are; None where nothing changes."""
 
     @property
     def written(self) -> Fraction:

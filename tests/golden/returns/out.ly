@@ -110,6 +110,8 @@
         \Lyrics
         \override LyricText.font-family = #'sans
         \override LyricText.font-size = #-2.5
+        % Letters of neighbouring chords do not run together.
+        \override LyricText.extra-spacing-width = #'(-0.3 . 0.3)
     }
 }
 \paper

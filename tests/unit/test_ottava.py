@@ -1,0 +1,70 @@
+"""Long passages on many ledger lines stand under `8va`; what sounds stays what it was. Source: common practice."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+from music21 import converter
+
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.notate.written import WrittenScore, leaves
+from cavata.pipeline import compile_script, written
+
+HIGH = "notes(1/8 E6 F6 G6 A6 B6 C7 B6 A6)"
+LOW = "notes(1/8 C3 C2 A1 G1 F1 E1 D1 C1)"
+
+
+def page(instrument: str, line: str, staff: str = "") -> WrittenScore:
+    """The written score of one line."""
+    text = f"language 1\nforces\n    part = {instrument}\nmovement one\n    part{staff}: {line}\n"
+    compiled = compile_script(Path("x.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return written(compiled.score)
+
+
+def turns(made: WrittenScore, staff: int = 0) -> list[tuple[str, int]]:
+    """The lowest note of each leaf at which the octave changes, and to what; `r` for a rest."""
+    bars = made.movements[0].parts[0].staves[staff].bars
+    return [
+        (str(leaf.heads[0].pitch) if leaf.heads else "r", leaf.ottava)
+        for bar in bars for voice in bar.voices for leaf in leaves(voice) if leaf.ottava is not None
+    ]  # fmt: skip
+
+
+def test_high_passage_stands_under_8va_from_its_first_high_note_to_its_last() -> None:
+    made = page("violin", f"notes(1/4 C5 E5 G5 C6), {HIGH}, notes(1/4 C6 C5)")
+    assert turns(made) == [("E6", 1), ("C6", 0)]
+    text = lilypond_text(made)
+    assert text.count("\\ottava") == 2
+    assert text.index("\\ottava #1") < text.index("e'''8") < text.index("\\ottava #0")
+
+
+def test_single_high_notes_and_short_figures_stay_on_their_ledger_lines() -> None:
+    assert turns(page("violin", "notes(1/4 C5 B6 C5 B6 C5 B6 C5 B6)")) == []
+    assert turns(page("violin", "notes(1/8 E6 F6 E6 D6, 1/2 C5)")) == []
+
+
+def test_rest_within_a_bar_does_not_break_a_passage_and_a_bar_of_rest_does() -> None:
+    assert turns(page("piano", f"{HIGH}, rest 1/4, {HIGH}", ".right")) == [("E6", 1), ("r", 0)]
+    assert turns(page("piano", f"{HIGH}, rest 1 bar, {HIGH}", ".right")) == [("E6", 1), ("r", 0), ("E6", 1)]
+
+
+def test_winds_and_singers_read_ledger_lines() -> None:
+    assert turns(page("flute", HIGH)) == []
+    assert turns(page("piccolo", HIGH)) == []
+
+
+def test_low_passage_of_a_keyboard_stands_over_8vb() -> None:
+    assert turns(page("piano", f"{LOW}, notes(1/1 C3)", ".left"), 1) == [("A1", -1), ("C3", 0)]
+    assert turns(page("bassoon", LOW)) == []
+
+
+def test_music21_reads_the_same_pitches_under_the_bracket() -> None:
+    made = page("violin", HIGH)
+    document = musicxml_bytes(made, "one")
+    assert document.count(b"octave-shift") == 2 and b'type="down"' in document and b'type="stop"' in document
+    parts = converter.parseData(io.BytesIO(document).read().decode(), format="musicxml").parts
+    heard = [note.nameWithOctave for note in parts[0].flatten().notes]
+    assert heard == ["E6", "F6", "G6", "A6", "B6", "C7", "B6", "A6"]

@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cavata.discover.combine import Bounds, delays, intervals, least_together
+from cavata.discover.combine import Bounds, delays, least_together
 from cavata.music.event import Motif
 from cavata.music.pitch import Pitch
 from cavata.music.refusal import Refusal
-from cavata.transforms.canons import Answer
+from cavata.transforms.canons import UNISON, Answer
 
 PERFECT = {"P1": "octave", "P5": "fifth"}
 CONSONANT = ("P1", "m3", "M3", "P5", "m6", "M6")
@@ -145,8 +145,13 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
     found: list[tuple[tuple[object, ...], Found]] = []
     leads = notes_of(leader, Fraction(0))
     for form_number, form in enumerate(bounds.forms):
-        for step_number, step in enumerate(intervals(bounds.reach, bounds.rules == "quodlibet")):
-            answer = Answer(step, None, form.backwards, form.upside_down, form.slower)
+        try:
+            as_it_is = Answer(UNISON, bounds.mode, form.backwards, form.upside_down, form.slower)
+            steps = bounds.mover().intervals(as_it_is.to(follower))
+        except Refusal:
+            continue
+        for step_number, step in enumerate(steps):
+            answer = Answer(step, bounds.mode, form.backwards, form.upside_down, form.slower)
             for delay in delays(bounds, leader):
                 try:
                     line = answer.to(follower)

@@ -3,8 +3,8 @@
     python tests/bench/combine_speed.py [RULES]
 
 Two tunes of two bars of 4/4, within two octaves and four bars, in twelve forms. Delays by half notes are given to
-both, and they must agree in every place; then the search by quarters is timed. Not a timed
-test; the promise is a ratio of at least 50.
+both, and they must agree in every place, moved exactly and by degrees of a mode; then the search by quarters is timed.
+Not a timed test; the promise is a ratio of at least 50.
 """
 
 from __future__ import annotations
@@ -19,6 +19,8 @@ import combine_plain
 
 from cavata.discover.combine import FORMS, Bounds, combine
 from cavata.music.event import Motif
+from cavata.music.mode import Mode
+from cavata.music.pitch import parse_pitch_class
 from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 
@@ -37,8 +39,13 @@ def motif(name: str) -> Motif:
 
 
 def main(rules: str = "strict") -> None:
+    for mode in (None, Mode(parse_pitch_class("C"), "major")):
+        measure(rules, mode)
+
+
+def measure(rules: str, mode: Mode | None) -> None:
     one, two = motif("one"), motif("two")
-    sample = Bounds(Fraction(4), Fraction(1, 2), 24, FORMS, Fraction(1, 2), rules)
+    sample = Bounds(Fraction(4), Fraction(1, 2), 24, FORMS, Fraction(1, 2), rules, mode=mode)
     start = time.process_time()
     plain = combine_plain.search(one, two, sample)
     slow = time.process_time() - start
@@ -50,9 +57,10 @@ def main(rules: str = "strict") -> None:
     every = combine(one, two, sample, len(plain)).best
     assert [(p.answer, p.delay) for p in every] == [(p[0], p[1]) for p in plain]
     ours = statistics.median(seconds)
-    print(f"{rules}: {found.placements} placements, {found.clean} clean: search {ours * 1000:.0f} ms, "
+    how = f"in {mode}" if mode else "exactly"
+    print(f"{rules}, {how}: {found.placements} placements, {found.clean} clean: search {ours * 1000:.0f} ms, "
           f"plain {slow * 1000:.0f} ms, ratio {slow / ours:.0f}")  # fmt: skip
-    whole = Bounds(Fraction(4), Fraction(1, 4), 24, FORMS, Fraction(1, 2), rules)
+    whole = Bounds(Fraction(4), Fraction(1, 4), 24, FORMS, Fraction(1, 2), rules, mode=mode)
     start = time.perf_counter()
     found = combine(one, two, whole, 10)
     print(f"all delays by quarters: {found.placements} placements in {time.perf_counter() - start:.2f} s")

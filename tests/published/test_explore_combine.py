@@ -26,7 +26,8 @@ from cavata.discover.explore_space import Limits
 from cavata.discover.explore_twelve import all_twelve
 from cavata.discover.exploring import Asked, Exploring
 from cavata.music.event import Event, Head, Motif
-from cavata.music.pitch import parse_pitch
+from cavata.music.mode import Mode
+from cavata.music.pitch import parse_pitch, parse_pitch_class
 
 NAMES = {"schoenberg": "ADSCHBEG", "webern": "AEBE", "berg": "ABABEG", "bach": "BACH", "haydn": "HADDG", "fae": "FAE"}
 SCRIPT = "language 1\nuse german from ciphers\n" + "".join(
@@ -121,6 +122,17 @@ def test_a_planted_fault_is_named_in_its_bar(figure: str, planted: dict[int, str
 # ------------------------------------------------------------------ Palestrina
 
 
+def cut(whole: Motif, length: Fraction) -> Motif:
+    """The line from its first note on, for so long."""
+    first = next(number for number, event in enumerate(whole.events) if event.heads)
+    events: list[Event] = []
+    for event in whole.events[first:]:
+        if sum((e.duration for e in events), Fraction(0)) >= length:
+            break
+        events.append(event)
+    return Motif(tuple(events))
+
+
 @pytest.mark.parametrize(
     ("work", "part", "script"),
     [
@@ -129,15 +141,25 @@ def test_a_planted_fault_is_named_in_its_bar(figure: str, planted: dict[int, str
     ],
 )
 def test_the_printed_canon_is_the_only_one_that_its_leader_allows(work: str, part: int, script: str) -> None:
-    whole = line(corpus.parse(f"palestrina/{work}.krn").parts[part]).events
-    first = next(number for number, event in enumerate(whole) if event.heads)
-    events: list[Event] = []
-    for event in whole[first:]:
-        if sum((e.duration for e in events), Fraction(0)) >= 20:
-            break
-        events.append(event)
-    leader = Motif(tuple(events))
+    leader = cut(line(corpus.parse(f"palestrina/{work}.krn").parts[part]), Fraction(20))
     limits = Bounds(Fraction(8), Fraction(1, 2), 12, FORMS[:1], Fraction(1), "strict", True)
     found = combine(leader, leader, limits, 2)
     assert found.placements >= 400 and found.clean == 1
     assert pasted("m", "voice", "voice", found.best[0], leader, True) == f"motif m = {script}"
+
+
+def test_the_printed_canon_by_degrees_is_found_only_within_its_mode() -> None:
+    """The soprano of the Gloria answers the alto a fourth above, by degrees: F by B, not by B flat."""
+    alto, soprano = (line(corpus.parse("palestrina/Gloria_00.krn").parts[part]) for part in (1, 0))
+    leader = cut(alto, Fraction(40))
+    printed = [event.heads[0].pitch for event in soprano.sounding[: len(leader.sounding)]]
+    same = {}
+    for mode in (None, Mode(parse_pitch_class("C"), "major")):
+        limits = Bounds(Fraction(8), Fraction(1, 2), 12, FORMS[:4], Fraction(1), "strict", True, mode)
+        found = combine(leader, leader, limits, 10_000)
+        lines = {pasted("m", "voice", "voice", placed, leader, True): placed.line for placed in found.best}
+        same[str(mode)] = [
+            row for row, answer in lines.items()
+            if "after 1/1" in row and [event.heads[0].pitch for event in answer.sounding] == printed
+        ]  # fmt: skip
+    assert same == {"None": [], "C major": ["motif m = canon(voice, at P4 above, after 1/1, in C major)"]}

@@ -22,8 +22,11 @@ from cavata.discover.combine_paste import pasted
 from cavata.discover.combine_sheet import combine_script
 from cavata.discover.combine_text import Pair, place_text
 from cavata.music.event import Motif, Texture
+from cavata.music.mode import Mode
+from cavata.music.pitch import parse_pitch_class
 from cavata.pipeline import compile_script
 
+D_MINOR = Mode(parse_pitch_class("D"), "minor")
 LANTERN = """\
 language 1
 use french from ciphers
@@ -32,6 +35,7 @@ motif hail = tamsin -> sharp 1 -> in (1/4. 1/8 1/4)
 motif tide = notes(1/4 rest D4, 1/8 F4 E4, 1/4 D4 rest, 1/2 A3, 1/8 Bb3 G3)
 motif still = notes(1/1 D4)
 motif tune = notes(1/2 D4 F4, 1/4 E4 D4, 1/2 C#4 | 1/2 D4 A4, 1/4 G4 F4, 1/2 E4)
+motif plain = notes(1/2 D4 F4, 1/4 E4 D4, 1/2 C4 | 1/2 D4 A4, 1/4 G4 F4, 1/2 E4)
 motif hush = notes(1/4 rest)
 motif blaze = chord(C4 E4)
 """
@@ -51,8 +55,10 @@ def motif(name: str) -> Motif:
     return value
 
 
-def bounds(rules: str, canon: bool = False, forms: int = 12, reach: int = 9) -> Bounds:
-    return Bounds(Fraction(3, 2), Fraction(3, 8), reach, FORMS[:forms], Fraction(1, 2), rules, canon)
+def bounds(
+    rules: str, canon: bool = False, forms: int = 12, reach: int = 9, mode: Mode | None = None
+) -> Bounds:
+    return Bounds(Fraction(3, 2), Fraction(3, 8), reach, FORMS[:forms], Fraction(1, 2), rules, canon, mode)
 
 
 # ------------------------------------------------------------------ the oracle
@@ -69,8 +75,11 @@ def bounds(rules: str, canon: bool = False, forms: int = 12, reach: int = 9) -> 
         ("still", "tune", bounds("twelfth", forms=2)),
         ("tune", "tune", bounds("stretto", canon=True, forms=1)),
         ("tune", "tide", bounds("quodlibet", forms=1, reach=24)),
+        ("tune", "tune", bounds("canon", canon=True, forms=5, reach=13, mode=D_MINOR)),
+        ("tide", "tide", bounds("strict", canon=True, forms=12, mode=Mode(parse_pitch_class("D"), "minor_pentatonic"))),
+        ("hail", "tide", bounds("free", forms=6, mode=D_MINOR)),
     ],
-    ids=lambda value: value.rules if isinstance(value, Bounds) else value,
+    ids=lambda value: f"{value.rules} in {value.mode}" if isinstance(value, Bounds) else value,
 )
 def test_same_placements_in_the_same_order_as_a_plain_loop(leader: str, follower: str, limits: Bounds) -> None:
     leads, follows = motif(leader), motif(follower)
@@ -120,10 +129,15 @@ def check(texture: object, leader: Motif, placement: Placement) -> None:
     assert heard(texture.lines[1], Fraction(0)) == heard(placement.line, placement.delay)
 
 
-@pytest.mark.parametrize(("leader", "follower"), [("hail", "tide"), ("tide", "tune"), ("tide", "tide")])
-def test_what_is_pasted_compiles_to_exactly_the_placement(leader: str, follower: str) -> None:
+@pytest.mark.parametrize("mode", [None, D_MINOR], ids=str)
+@pytest.mark.parametrize(
+    ("leader", "follower"), [("hail", "tide"), ("tide", "plain"), ("tide", "tide"), ("tune", "tune")]
+)
+def test_what_is_pasted_compiles_to_exactly_the_placement(leader: str, follower: str, mode: Mode | None) -> None:
+    """A canon answers what is foreign to its mode exactly; other followers keep to it, as the command asks."""
     canon = leader == follower
-    found = combine(motif(leader), motif(follower), bounds("canon" if canon else "free", canon, reach=14), 4000).best
+    limits = bounds("canon" if canon else "free", canon, reach=14, mode=mode)
+    found = combine(motif(leader), motif(follower), limits, 4000).best
     chosen = found[:: 1 + len(found) // 40]
     assert len({p.answer.slower for p in chosen}) == 3 and len({p.answer.backwards for p in chosen}) == 2
     rows = [
@@ -144,7 +158,12 @@ def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-@pytest.mark.parametrize("words", [["hail", "tune"], ["tune"], ["tune", "--rules", "stretto", "--delay", "1/1"]])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["hail", "tune"], ["tune"], ["tune", "--in", "D minor"], ["tune", "--rules", "stretto", "--delay", "1/1"],
+    ],
+)  # fmt: skip
 def test_command_prints_lines_that_compile(words: list[str], desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["combine", "lantern.cavata", *words, "--top", "4"]) == 0
     text = capsys.readouterr().out
@@ -180,6 +199,7 @@ CASES = [
     ("O341", ["hail", "tide", "--rules", "canon"]),
     ("O342", ["tide", "--delay", "4/1", "--step", "4/1"]),
     ("O343", ["hail", "tide", "--delay", "1000/1", "--step", "1/16"]),
+    ("O344", ["tide", "hail", "--in", "D minor"]),
 ]
 
 
@@ -197,6 +217,8 @@ def test_message_is_the_one_of_its_page(
     ("words", "status", "code"),
     [
         (["nobody"], 1, "O332"), (["hail", "hush"], 1, "O340"), (["hail", "--delay", "x"], 2, "O100"),
+        (["hail", "--in", "D miner"], 1, "O334"), (["hail", "tide", "tune", "--in", "D minor"], 1, "O344"),
+        (["hail", "tide", "--in", "D minor", "--rules", "quodlibet"], 1, "O344"),
         (["hail", "--step", "0/4"], 2, "O100"), (["hail", "--rules", "loose"], 2, "O100"),
     ],
 )  # fmt: skip

@@ -58,6 +58,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--reach", metavar="SEMITONES", type=number(0, 36), default=24,
         help="move up or down so far at most (0 to 36; 24)",
     )
+    command.add_argument(
+        "--in", dest="mode", metavar="MODE", help='turn and move by degrees of a mode: "D minor", or one of the piece'
+    )
     command.add_argument("--bar", metavar="DURATION", type=_duration, default=Fraction(1), help="length of a bar (1/1)")
     command.add_argument(
         "--strong", metavar="DURATION", type=_duration, default=Fraction(1, 2),
@@ -95,7 +98,7 @@ def run(arguments: argparse.Namespace) -> int:
     rules = arguments.rules or ("canon" if alone else "free")
     asked = AskedPair(
         arguments.leader, follower, rules, arguments.delay, arguments.step, arguments.reach, arguments.bar,
-        arguments.strong, arguments.plain, arguments.top, arguments.third,
+        arguments.strong, arguments.plain, arguments.top, arguments.mode, arguments.third,
     )  # fmt: skip
     try:
         found = Combining(script, arguments.library, bag, progress.say).run(asked)

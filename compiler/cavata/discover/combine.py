@@ -7,22 +7,22 @@ imperfect consonances; then the smallest transposition; then the order of the se
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import gcd, lcm
 
 import numpy as np
 
 from cavata.discover.combine_lines import voice
+from cavata.discover.combine_moves import Mover
 from cavata.discover.combine_rules import Judgement, judge
 from cavata.music.event import Motif
+from cavata.music.mode import Mode
 from cavata.music.pitch import HIGHEST_OCTAVE, LOWEST_OCTAVE, Interval, Pitch
 from cavata.music.refusal import Refusal
 from cavata.transforms.canons import UNISON, Answer
 
 MOST_PLACEMENTS = 500_000
-_SIMPLE = ((0, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 5), (3, 6), (4, 7), (5, 8), (5, 9), (6, 10), (6, 11))
-"""By semitones the staff steps of the usual interval."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,12 @@ class Bounds:
     rules: str
     canon: bool = False
     """The follower answers the leader, so that it has to enter later."""
+    mode: Mode | None = None
+    """Followers are turned and moved by its degrees; None for exactly."""
+
+    def mover(self) -> Mover:
+        """What moves lines within these bounds."""
+        return Mover(self.mode, self.reach, self.rules == "quodlibet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,17 +89,6 @@ FORMS = tuple(
 """As it stands, upside down, backwards, both; then the same twice as slow, and twice as fast."""
 
 
-def intervals(reach: int, octaves_only: bool = False) -> tuple[Interval, ...]:
-    """Every usual interval up to so many semitones, from the lowest up."""
-    found = []
-    for semitones in range(-reach, reach + 1):
-        octaves, rest = divmod(abs(semitones), 12)
-        if not octaves_only or not rest:
-            upward = Interval(7 * octaves + _SIMPLE[rest][0], abs(semitones))
-            found.append(upward if semitones >= 0 else -upward)
-    return tuple(found)
-
-
 def delays(bounds: Bounds, leader: Motif) -> tuple[Fraction, ...]:
     """Every delay; a stretto enters before the leader is done."""
     count = int(bounds.longest_delay / bounds.delay_step)
@@ -118,27 +113,29 @@ def combine(
 
     `least` is for how long both must sound, else half of the shorter one.
     """
-    steps = intervals(bounds.reach, bounds.rules == "quodlibet")
+    mover = bounds.mover()
+    lines = [_formed(follower, form, bounds) for form in bounds.forms]
+    steps = [mover.intervals(line or follower) for line in lines]
     waits = delays(bounds, leader)
     tick = _tick_of(leader, follower, bounds)
     ticks = np.array([int(wait / tick) for wait in waits], np.int64)
     lead = voice(leader, [_pitches(leader)], tick)
     rows, seen = [], 0
     judged: list[tuple[Judgement, list[int]] | None] = []
-    for number, form in enumerate(bounds.forms):
-        line = _formed(follower, form)
-        writable = [i for i, step in enumerate(steps) if line is not None and _can_be_written(line, step)]
-        seen += len(steps) * len(waits)
+    for number, (line, ways) in enumerate(zip(lines, steps, strict=True)):
+        moved = [[mover.moved(pitch, way) for pitch in _pitches(line)] if line else [] for way in ways]
+        writable = [i for i, pitches in enumerate(moved) if line is not None and all(map(_can_be_written, pitches))]
+        seen += len(ways) * len(waits)
         if told is not None:
             told(seen)
         if line is None or not writable or not waits:
             judged.append(None)
             continue
-        moved = [[_moved(pitch, steps[i]) for pitch in _pitches(line)] for i in writable]
-        found = judge(lead, voice(line, moved, tick), ticks, int(bounds.strong / tick), bounds.rules)
+        follows = voice(line, [moved[i] for i in writable], tick)
+        found = judge(lead, follows, ticks, int(bounds.strong / tick), bounds.rules)
         judged.append((found, writable))
         enough = least_together(leader, line) if least is None else least
-        rows.append(_rows(found, number, writable, steps, int(enough / tick)))
+        rows.append(_rows(found, number, writable, ways, int(enough / tick)))
     table = np.concatenate(rows, axis=1) if rows else np.zeros((7, 0), np.int64)
     order = np.lexsort((table[6], table[5], table[4], table[3], -table[2], -table[1], table[0]))
     best = []
@@ -147,9 +144,8 @@ def combine(
         entry = judged[number]
         assert entry is not None
         found, writable = entry
-        step = steps[writable[column]]
-        form = bounds.forms[number]
-        answer = Answer(step, None, form.backwards, form.upside_down, form.slower)
+        form, step = bounds.forms[number], steps[number][writable[column]]
+        answer = Answer(step, bounds.mode, form.backwards, form.upside_down, form.slower)
         best.append(
             Placement(
                 answer, waits[place], answer.to(follower), _breaches(found, column, place, tick),
@@ -164,16 +160,16 @@ def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
     return int(leader.duration / _tick_of(leader, follower, bounds))
 
 
-def _formed(follower: Motif, form: Answer) -> Motif | None:
+def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
     """The follower turned and stretched; None where that could not be written."""
     try:
-        return form.to(follower)
+        return replace(form, mode=bounds.mode).to(follower)
     except Refusal:
         return None
 
 
 def _tick_of(leader: Motif, follower: Motif, bounds: Bounds) -> Fraction:
-    formed = (_formed(follower, form) for form in bounds.forms)
+    formed = (_formed(follower, form, bounds) for form in bounds.forms)
     return _tick((leader, *(line for line in formed if line is not None)), (bounds.delay_step, bounds.strong))
 
 
@@ -204,14 +200,8 @@ def _pitches(line: Motif) -> list[Pitch]:
     return [event.heads[0].pitch for event in line.sounding]
 
 
-def _moved(pitch: Pitch, step: Interval) -> Pitch:
-    position = pitch.position + step.steps
-    return Pitch(position, pitch.midi + step.semitones - Pitch(position, 0).midi)
-
-
-def _can_be_written(line: Motif, step: Interval) -> bool:
-    moved = [_moved(pitch, step) for pitch in _pitches(line)]
-    return all(abs(p.alter) <= 2 and LOWEST_OCTAVE <= p.octave <= HIGHEST_OCTAVE for p in moved)
+def _can_be_written(pitch: Pitch) -> bool:
+    return abs(pitch.alter) <= 2 and LOWEST_OCTAVE <= pitch.octave <= HIGHEST_OCTAVE
 
 
 def _tick(lines: Sequence[Motif], others: Sequence[Fraction]) -> Fraction:

@@ -51,6 +51,7 @@ def interval_text(interval: Interval) -> str:
 def _answer(answer: Answer, delay: Fraction) -> str:
     said = [f"at {interval_text(answer.interval)}"] if answer.interval.semitones else []
     said.append(f"after {duration_text(delay)}")
+    said += [f"in {answer.mode}"] if answer.mode is not None else []
     said += ["by retrograde"] * answer.backwards + ["by inversion"] * answer.upside_down
     if answer.slower > 1:
         said.append(f"by augmentation {_ratio(answer.slower)}")
@@ -63,12 +64,16 @@ def _steps(answer: Answer, line: Motif) -> list[str]:
     said = ["retrograde"] * answer.backwards
     if answer.upside_down:
         axis: Pitch = lowest(retrograde(line) if answer.backwards else line)
-        said.append(f"inverted about {axis}")
+        within = "inverted" if answer.mode is None else f"mirrored in {answer.mode}"
+        said.append(f"{within} about {axis}")
     if answer.slower > 1:
         said.append(f"augmentation {_ratio(answer.slower)}")
     elif answer.slower < 1:
         said.append(f"diminution {_ratio(1 / answer.slower)}")
-    if answer.interval.semitones:
+    if answer.interval.steps and answer.mode is not None:
+        way = "up" if answer.interval.steps > 0 else "down"
+        said.append(f"step {way} {abs(answer.interval.steps)} in {answer.mode}")
+    elif answer.interval.semitones:
         said.append(f"{'up' if answer.interval.semitones > 0 else 'down'} {answer.interval}")
     return said
 

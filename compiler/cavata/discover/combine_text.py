@@ -27,6 +27,8 @@ class Pair:
     rules: str
     bar: Fraction
     found: Combined
+    mode: str = ""
+    """To which answers keep; empty where they are exact."""
 
 
 def place_text(at: Fraction, bar: Fraction) -> str:
@@ -59,7 +61,8 @@ def row_of(pair: Pair, rank: int, word: str) -> str:
 def combine_text(pair: Pair, word: str) -> str:
     """Everything."""
     best = pair.found.best
-    head = f"{pair.leader} with {pair.follower}, {pair.rules}: {pair.found.placements} placements, "
+    rules = pair.rules + (f", in {pair.mode}" if pair.mode else "")
+    head = f"{pair.leader} with {pair.follower}, {rules}: {pair.found.placements} placements, "
     table = text_table(
         ("", "breaches", "after", "moved", "form", "why here"),
         [
@@ -85,6 +88,7 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
         "leader": pair.leader,
         "follower": pair.follower,
         "rules": pair.rules,
+        "mode": pair.mode or None,
         "placements": pair.found.placements,
         "clean": pair.found.clean,
         "candidates": [

@@ -12,11 +12,13 @@ from pathlib import Path
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
-from cavata.discover.combine import FORMS, MOST_PLACEMENTS, Bounds, combine, delays, intervals, ticks_needed
+from cavata.discover.combine import FORMS, MOST_PLACEMENTS, Bounds, combine, delays, ticks_needed
 from cavata.discover.combine_text import Pair
 from cavata.discover.combine_three import combine_three
 from cavata.discover.combine_three_text import Trio
+from cavata.discover.mode_words import mode_of
 from cavata.music.event import Motif
+from cavata.music.mode import Mode, native
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
 
@@ -39,6 +41,8 @@ class AskedPair:
     plain: bool
     """Only as the follower stands: not turned, not stretched."""
     most: int
+    mode: str | None = None
+    """Answers keep to this mode."""
     third: str | None = None
 
 
@@ -66,9 +70,14 @@ class Combining:
                 "", "name one motif, or take the rules `free` or `strict`",
             )  # fmt: skip
             return None
+        mode = None
+        if asked.mode is not None:
+            mode = self._mode(asked, [follower, *self._also(asked)])
+            if mode is None:
+                return None
         forms = FORMS[:1] if asked.plain or asked.rules in ("stretto", "quodlibet") else FORMS
         bounds = Bounds(
-            asked.longest_delay, asked.delay_step, asked.reach, forms, asked.strong, asked.rules, canon
+            asked.longest_delay, asked.delay_step, asked.reach, forms, asked.strong, asked.rules, canon, mode
         )
         if not self._is_small_enough(leader, follower, bounds):
             return None
@@ -83,7 +92,8 @@ class Combining:
             self._never(f"`{asked.leader}` and `{asked.follower}`")
             return None
         return Pair(
-            asked.leader, asked.follower, leader, follower, canon, asked.rules, asked.bar, found
+            asked.leader, asked.follower, leader, follower, canon, asked.rules, asked.bar, found,
+            "" if mode is None else str(mode),
         )
 
     def _three(
@@ -100,6 +110,36 @@ class Combining:
             self._never(f"`{asked.leader}`, `{asked.follower}` and `{third}`")
             return None
         return Trio((asked.leader, asked.follower, third), (*lines, line), asked.rules, asked.bar, found)
+
+    def _also(self, asked: AskedPair) -> list[Motif]:
+        third = None if asked.third is None else self._line(asked.third)
+        return [] if third is None else [third]
+
+    def _mode(self, asked: AskedPair, followers: list[Motif]) -> Mode | None:
+        """The mode that answers keep to; None if it is none, or they cannot, which was reported."""
+        assert self.compiled.loaded is not None and asked.mode is not None
+        try:
+            mode = mode_of(asked.mode, self.compiled.loaded)
+        except ValueError as error:
+            self.bag.error("O334", None, f"--in: {error}", "", 'write a mode as "D minor", or name one of the piece')
+            return None
+        if asked.rules == "quodlibet":
+            self.bag.error(
+                "O344", None, "the tunes of a quodlibet stay as they are", "they are moved by octaves only",
+                "take the rules `free` or `strict`, or leave out `--in`",
+            )
+            return None
+        pitches = [event.heads[0].pitch for line in followers for event in line.sounding]
+        foreign = dict.fromkeys(str(pitch.pitch_class) for pitch in pitches if native(pitch, mode) != pitch)
+        if foreign and asked.leader != asked.follower:
+            self.bag.error(
+                "O344", None, f"`{asked.follower}` does not keep to {mode}"
+                if asked.third is None else f"`{asked.follower}` or `{asked.third}` does not keep to {mode}",
+                f"the mode has no {', '.join(foreign)}",
+                "name a mode that has all its notes, or leave out `--in`; a canon of one motif answers them exactly",
+            )
+            return None
+        return mode
 
     def _never(self, who: str) -> None:
         self.bag.error(
@@ -129,7 +169,7 @@ class Combining:
         return value
 
     def _is_small_enough(self, leader: Motif, follower: Motif, bounds: Bounds) -> bool:
-        by_form = len(intervals(bounds.reach, bounds.rules == "quodlibet")) * len(delays(bounds, leader))
+        by_form = len(bounds.mover().intervals(follower)) * len(delays(bounds, leader))
         count, ticks = by_form * len(bounds.forms), ticks_needed(leader, follower, bounds)
         if count <= MOST_PLACEMENTS and by_form * ticks <= MOST_CELLS:
             return True

@@ -19,14 +19,12 @@ from cavata.discover.explore_require import Requirement, playable, requirements
 from cavata.discover.explore_space import Limits, reading_count
 from cavata.discover.explore_stem import MOST_STEMS, Stem, stem_count, stems_of
 from cavata.discover.explore_words import FORMS
+from cavata.discover.mode_words import mode_of
 from cavata.instruments.table import find
 from cavata.music.event import Motif
-from cavata.music.mode import MODES, Mode
-from cavata.music.pitch import parse_pitch_class
-from cavata.names.modes import own_mode
+from cavata.music.mode import Mode
 from cavata.names.program import Identity, NameDefinition
 from cavata.pipeline import Compiled, compile_script
-from cavata.syntax import tree as t
 from cavata.value import dataclass
 
 
@@ -158,19 +156,8 @@ class Exploring:
     # -------------------------------------------------------------- what was asked for
 
     def _mode(self, text: str) -> Mode:
-        loaded = self.compiled.loaded
-        assert loaded is not None
-        for row in loaded.modules[loaded.main].declarations:
-            if isinstance(row, t.OwnMode) and row.name.text == text and (own := own_mode(row, Diagnostics())):
-                return own
-        tonic, _, name = " ".join(text.split()).partition(" ")
-        if name not in MODES:
-            guess = closest(name, MODES, 1)
-            raise ValueError(f"`{text}` is no mode" + (f"; did you mean `{tonic} {guess[0]}`?" if guess else ""))
-        try:
-            return Mode(parse_pitch_class(tonic), name)
-        except ValueError:
-            raise ValueError(f"`{tonic}` is no note to found a mode on") from None
+        assert self.compiled.loaded is not None
+        return mode_of(text, self.compiled.loaded)
 
     def _misread(self, option: str, error: ValueError, cure: str) -> None:
         self.bag.error("O334", None, f"{option}: {error}", "", cure)

@@ -21,8 +21,8 @@ ON_TOP = 4
 """No other line lies above it."""
 ENTERS, BEGINS_AT_ONCE = 2, 3
 """It was silent just before; a note begins with the cue."""
-BUSY_BARS = 6
-"""Notes in a bar, up to which a livelier line is clearer."""
+LIVELY, HURRIED = 6, 8
+"""Notes in a bar: up to so many a livelier line is clearer; more than so many are hard to read in small print."""
 SEMITONES_A_POINT = 6
 """How much farther away costs a point."""
 LEAST_SOUNDING = Fraction(1, 2)
@@ -118,7 +118,8 @@ def _points(
 ) -> Fraction:  # fmt: skip
     first = bisect_left(line.onsets, onset)
     struck = sum(1 for event in events if event.onset > onset) + (events[0].onset == onset == _at(line, first))
-    points = Fraction(line.liking) + min(Fraction(struck, bars), Fraction(BUSY_BARS))
+    density = Fraction(struck, bars)
+    points = line.liking + min(density, Fraction(LIVELY)) - max(Fraction(0), density - HURRIED) / 2
     points += BEGINS_AT_ONCE * (_at(line, first) == onset)
     points += ENTERS * (first == 0 or line.events[first - 1].end < onset)
     if any(event.event.is_chord for event in events):

@@ -12,7 +12,7 @@ from cavata.emit.abjad_versions import text_of
 from cavata.emit.lilypond_last_page import last_page
 from cavata.emit.lilypond_legend import legend
 from cavata.emit.lilypond_page import name_room, preamble, unnumbered
-from cavata.emit.lilypond_part import STAFF_SIZE, part_preamble, tacet_block
+from cavata.emit.lilypond_part import STAFF_SIZE, part_preamble, printed_bars, tacet_block
 from cavata.emit.lilypond_sheets import Sheet, printed_parts, whole_sheet
 from cavata.emit.lilypond_staves import SystemStyle, score_block
 from cavata.emit.lilypond_string import column
@@ -62,7 +62,8 @@ def _movement_text(movement: WrittenMovement, sheet: Sheet, opens: bool) -> str:
 def _part_text(sheet: Sheet) -> str:
     """One player's part: no name before a system, a heading for every movement."""
     size = Fraction(STAFF_SIZE)
-    blocks = [part_preamble(sheet.header, sheet.first_page), last_page(sheet.movements, size, sheet.header.paper)]
+    shown = map(printed_bars, sheet.movements)
+    blocks = [part_preamble(sheet.header, sheet.first_page), last_page(shown, size, sheet.header.paper)]
     style = SystemStyle(full_names=False, short_names=False, letters=sheet.header.show_letters)
     for number, movement in enumerate(sheet.movements, start=1):
         if movement.tacet:

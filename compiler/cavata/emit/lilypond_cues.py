@@ -45,8 +45,26 @@ def _silence(bars: Sequence[tuple[Frame, int]]) -> Any:
     return made
 
 
-def rest_beside_cue(bar: WrittenBar) -> str:
-    """Where the reader's own voice goes beside a cue: to the other side; nowhere without one."""
+def rest_beside_cue(before: WrittenBar | None, bar: WrittenBar, clef: str) -> tuple[str, ...]:
+    """Commands where the reader's own voice goes to the other side of a cue, or comes back; none where it stays.
+
+    On a staff of five lines the rest stands outside it, out of the cue's way.
+    """
+    sides = _side(before) if before else "", _side(bar)
+    if sides[0] == sides[1]:
+        return ()
+    one_line = clef == "percussion"
+    match sides[1]:
+        case "":
+            return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
+        case "above":
+            return ("\\voiceOne", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #6",)))
+        case _:
+            return ("\\voiceTwo", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #-6",)))
+
+
+def _side(bar: WrittenBar) -> str:
+    """Where the reader's rest stands beside a cue; nowhere without one."""
     if not bar.cue:
         return ""
-    return "\\voiceOne" if bar.cue_below else "\\voiceTwo"
+    return "above" if bar.cue_below else "below"

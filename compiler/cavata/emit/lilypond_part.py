@@ -6,6 +6,7 @@ is silent. Source of the layout: common practice; the sizes are this project's o
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib import resources
 
 from cavata.emit.lilypond_page import running_head, sheet, style
@@ -64,3 +65,15 @@ def tacet_block(movement: WrittenMovement, number: int) -> str:
     words = "tacet, attacca" if movement.attacca else "tacet"
     said = f"\\fill-line {{ \\abs-fontsize #12 \\italic {ly_string(words)} }}"
     return f"\\markup \\column {{ \\vspace #1 {heading} \\vspace #0.3 {said} \\vspace #0.5 }}\n"
+
+
+def printed_bars(movement: WrittenMovement) -> WrittenMovement:
+    """The movement with one bar for each rest of several, as it takes room on the page; none where it is silent."""
+    bars = movement.parts[0].staves[0].bars
+    kept = [place for place, bar in enumerate(bars) if bar.rest_bars and not movement.tacet]
+    parts = tuple(
+        replace(part, staves=tuple(
+            replace(staff, bars=tuple(staff.bars[place] for place in kept)) for staff in part.staves
+        )) for part in movement.parts
+    )  # fmt: skip
+    return replace(movement, frames=tuple(movement.frames[place] for place in kept), parts=parts)

@@ -161,7 +161,7 @@ def _lines_named(part: WrittenPart) -> list[str]:
 
 def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) -> Iterator[Any]:
     """One voice, bar by bar; where another voice is silent too, stems go as they would alone."""
-    stems, above, aside = "", False, ""
+    stems, above = "", False
     for place, (bar, (frame, graces)) in enumerate(zip(staff.bars, bars, strict=True)):
         before: list[str] = []
         if index == 0 and place == 0:
@@ -169,9 +169,8 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
             before += _lines_named(part)
         if index == 0 and bar.key is not None:
             before.append(key_command(bar.key))
-        if index == 0 and (away := rest_beside_cue(bar)) != aside:
-            before.append(away or "\\oneVoice")
-            aside = away
+        if index == 0:
+            before += rest_beside_cue(staff.bars[place - 1] if place else None, bar, staff.clef)
         if count > 1:
             together = sum(1 for voice in bar.voices if voice) > 1
             wanted = _STEMS[index % len(_STEMS)] if together else "\\oneVoice"

@@ -1,0 +1,206 @@
+"""What a player's part shows of the others, and how it counts rests. Source: common practice."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+from pathlib import Path
+
+import pytest
+
+from cavata.diagnostics.record import Diagnostics
+from cavata.edition.copies import Wanted, copies
+from cavata.edition.cues import LONG_WAIT_BARS, LONG_WAIT_SECONDS
+from cavata.emit.lilypond import lilypond_text
+from cavata.notate.notate import notate
+from cavata.notate.written import WrittenBar, WrittenMovement, leaves
+from cavata.pipeline import compile_script
+from cavata.place.score import Cue, Score
+
+FORCES = "flute = flute\nclarinet = clarinet in A\nhorn = horn\ndrum = side drum\nviolin = violin, soloist\nbass = cello"
+
+
+def piece(*rows: str, forces: str = FORCES, head: str = "") -> Score:
+    body = "\n".join(f"    {row}" for row in rows)
+    names = "\n".join(f"    {row}" for row in forces.split("\n"))
+    text = f"language 1\n{head}forces\n{names}\nmovement first\n{body}\n"
+    result = compile_script(Path("waiting.cavata"), text=text)
+    assert result.score is not None, [(d.code, d.message) for d in result.bag.ordered()]
+    return result.score
+
+
+def part(score: Score, name: str, cues: bool = True) -> Score:
+    (copy,) = copies(score, Wanted(score=False, parts=(name,), cues=cues), Diagnostics())
+    return copy.score
+
+
+def cues_of(score: Score, name: str) -> tuple[Cue, ...]:
+    return part(score, name).movements[0].staves[0][0].cues
+
+
+def bars_of(score: Score, name: str, cues: bool = False) -> tuple[WrittenMovement, tuple[WrittenBar, ...]]:
+    written = notate(part(score, name, cues)).movements[0]
+    return written, written.parts[0].staves[0].bars
+
+
+def counts(score: Score, name: str) -> list[int]:
+    return [bar.rest_bars for bar in bars_of(score, name)[1] if bar.rest_bars]
+
+
+# ------------------------------------------------------------------ cues
+
+
+@pytest.mark.parametrize(("waits", "has_cue"), [(LONG_WAIT_BARS - 1, False), (LONG_WAIT_BARS, True)])
+def test_a_cue_after_so_many_bars(waits: int, has_cue: bool) -> None:
+    score = piece(
+        "tempo 1/4 at 200", "violin: notes(1/4 D5 E5 F5 G5) x 20", f"flute at bar {waits + 1}: notes(1/1 D5)"
+    )
+    assert bool(cues_of(score, "flute")) is has_cue
+
+
+@pytest.mark.parametrize(("tempo", "has_cue"), [(41, False), (40, True)])
+def test_a_cue_after_so_long_a_silence(tempo: int, has_cue: bool) -> None:
+    """Five bars of 4/4 last 5 x 4 x 60 / tempo seconds: 29.3 at 41, 30 at 40."""
+    assert (5 * 4 * F(60, tempo) >= LONG_WAIT_SECONDS) is has_cue
+    score = piece(f"tempo 1/4 at {tempo}", "violin: notes(1/4 D5 E5 F5 G5) x 20", "flute at bar 6: notes(1/1 D5)")
+    assert bool(cues_of(score, "flute")) is has_cue
+
+
+def test_a_cue_ends_with_the_bar_before_the_entry() -> None:
+    score = piece("violin: notes(1/4 D5 E5 F5 G5) x 20", "flute at bar 11 beat 3: notes(1/2 D5)")
+    (cue,) = cues_of(score, "flute")
+    assert cue.end == 10
+    assert cue.end - cue.onset in (1, 2, 3)
+    assert cue.label == "Vln."
+
+
+def test_the_soloist_is_heard_before_others() -> None:
+    score = piece(
+        "violin: notes(1/4 D5 E5 F5 G5) x 20", "bass: notes(1/4 D3 E3 F3 G3) x 20", "horn at bar 12: notes(1/1 D4)"
+    )
+    assert cues_of(score, "horn")[0].label == "Vln."
+
+
+def test_the_family_and_the_register_decide_without_a_soloist() -> None:
+    forces = FORCES.replace(", soloist", "")
+    score = piece(
+        "flute: notes(1/4 D5 E5 F5 G5) x 20", "bass: notes(1/4 D3 E3 F3 G3) x 20", "clarinet at bar 12: notes(1/1 D5)",
+        forces=forces,
+    )  # fmt: skip
+    assert cues_of(score, "clarinet")[0].label == "Fl."
+
+
+def test_no_cue_from_a_drum_or_from_silence() -> None:
+    score = piece("drum: notes(1/4 C4) x 80", "flute at bar 12: notes(1/1 D5)")
+    assert cues_of(score, "flute") == ()
+
+
+def test_a_cue_is_written_as_the_reader_reads() -> None:
+    """A clarinet in A sounds a minor third lower than written, so a sounding D5 is its F5."""
+    score = piece("violin: notes(1/4 D5 E5 F5 G5) x 20", "clarinet at bar 12: notes(1/1 D5)")
+    _, bars = bars_of(score, "clarinet", cues=True)
+    first = next(bar.cue for bar in bars if bar.cue)
+    heads = [str(leaf.heads[0].pitch) for leaf in leaves(first)]
+    assert heads == ["F5", "G5", "Ab5", "Bb5"]
+
+
+def test_a_cue_far_off_is_written_in_another_octave_and_says_so() -> None:
+    score = piece("bass: notes(1/4 D2 E2 F2 G2) x 20", "flute at bar 12: notes(1/1 D5)")
+    _, bars = bars_of(score, "flute", cues=True)
+    first = next(leaf for bar in bars for leaf in leaves(bar.cue))
+    assert first.marks.words == ("Vc. (two octaves higher)",)
+    assert str(first.heads[0].pitch) == "D4"
+
+
+def test_dynamics_words_and_signs_of_others_stay_out_of_a_cue() -> None:
+    score = piece(
+        'violin: notes(1/4 D5 E5 F5 G5) -> marked ff staccato "calm" -> slurred x 20', "flute at bar 12: notes(1/1 D5)"
+    )
+    (cue,) = cues_of(score, "flute")
+    for event in cue.events:
+        marks = event.event.marks
+        assert (marks.dynamic, marks.words, marks.sung, marks.ornaments) == ("", (), None, ())
+        assert "staccato" in marks.articulations
+
+
+def test_cues_can_be_left_out() -> None:
+    score = piece("violin: notes(1/4 D5 E5 F5 G5) x 20", "flute at bar 12: notes(1/1 D5)")
+    assert part(score, "flute", cues=False).movements[0].staves[0][0].cues == ()
+
+
+# ------------------------------------------------------------------ rests of several bars
+
+
+def test_a_rest_is_counted_from_mark_to_mark() -> None:
+    score = piece(
+        "section one 20 bars", "    tempo at bar 5: 1/4 at 90", "    meter at bar 9: 3/4", "    key at bar 12: E major",
+        "    flute: notes(1/1 D5)", "section two 6 bars", "    flute at bar 6: notes(1/2. D5)",
+    )  # fmt: skip
+    assert counts(score, "flute") == [1, 3, 4, 3, 9, 5, 1]
+
+
+def test_repeats_break_a_rest() -> None:
+    score = piece(
+        "section one 4 bars", "    flute: notes(1/1 D5)", "section two 4 bars", "    repeated", "section three 5 bars",
+        "    flute at bar 5: notes(1/1 D5)",
+    )  # fmt: skip
+    assert counts(score, "flute") == [1, 3, 4, 4, 1]
+
+
+def test_a_change_of_tempo_breaks_a_rest_where_it_begins_and_arrives() -> None:
+    score = piece(
+        "tempo 1/4 at 100", "section one 20 bars", "    tempo at bar 5: broadening to 1/4 at 50 over 4 bars",
+        "    flute: notes(1/1 D5)", "    violin: notes(1/1 D5) x 20",
+    )  # fmt: skip
+    assert counts(score, "flute") == [1, 3, 4, 12]
+
+
+def test_lilypond_gets_one_rest_and_no_bar_line_in_it() -> None:
+    score = piece("section one 12 bars", "    flute: notes(1/1 D5), rest 10 bars, notes(1/1 E5)")
+    text = lilypond_text(notate(part(score, "flute", cues=False)))
+    assert "R1 * 10/1" in text
+    assert text.count("R1") == 1
+
+
+# ------------------------------------------------------------------ what everyone must know
+
+
+def test_a_fermata_of_one_stands_in_every_part() -> None:
+    score = piece(
+        "violin: notes(1/4 D5 E5, 1/2 F5) -> marked last fermata, notes(1/1 D5) x 3", "flute: notes(1/4 D5 E5 F5 G5)",
+        "bass: notes(1/4 D3)",
+    )  # fmt: skip
+    _, playing = bars_of(score, "flute")
+    assert "fermata" in list(leaves(playing[0].voices[0]))[-1].marks.articulations
+    _, resting = bars_of(score, "bass")
+    silence = list(leaves(resting[0].voices[0]))[-1]
+    assert not silence.heads
+    assert "fermata" in silence.marks.articulations
+    assert part(score, "bass").movements[0].staves[0][0].voices[0][0].event.heads  # the note itself is as it was
+
+
+def test_a_bar_of_silence_that_is_held_stands_alone_in_the_rest() -> None:
+    score = piece(
+        "violin: notes(1/1 D5) x 2, notes(1/1 E5) -> marked fermata, notes(1/1 D5) x 3", "flute at bar 6: notes(1/1 D5)"
+    )
+    _, bars = bars_of(score, "flute")
+    assert [bar.rest_bars for bar in bars] == [2, 0, 1, 2, 0, 1]
+    assert list(leaves(bars[2].voices[0]))[0].marks.articulations == ("fermata",)
+
+
+def test_a_part_is_transposed_even_if_the_score_is_not() -> None:
+    score = piece("horn: notes(1/1 C4)", "flute: notes(1/1 C5)", head='piece "Harbour"\n    concert score\n')
+    _, bars = bars_of(score, "horn")
+    assert str(next(leaves(bars[0].voices[0])).heads[0].pitch) == "G4"
+
+
+def test_a_silent_movement_has_its_heading_and_says_tacet() -> None:
+    text = (
+        'language 1\nforces\n    flute = flute\n    horn = horn\nmovement first "At the Quay"\n    horn: notes(1/1 C4)\n'
+        'movement home "Home"\n    flute: notes(1/1 D5)\n'
+    )
+    score = compile_script(Path("harbour.cavata"), text=text).score
+    assert score is not None
+    written = notate(part(score, "flute"))
+    assert [movement.tacet for movement in written.movements] == [True, False]
+    lines = lilypond_text(written)
+    assert lines.index('"At the Quay"') < lines.index('"tacet"') < lines.index('"Home"')

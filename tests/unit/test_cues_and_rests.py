@@ -16,7 +16,9 @@ from cavata.notate.written import WrittenBar, WrittenMovement, leaves
 from cavata.pipeline import compile_script
 from cavata.place.score import Cue, Score
 
-FORCES = "flute = flute\nclarinet = clarinet in A\nhorn = horn\ndrum = side drum\nviolin = violin, soloist\nbass = cello"
+FORCES = (
+    "flute = flute\nclarinet = clarinet in A\nhorn = horn\ndrum = side drum\nviolin = violin, soloist\nbass = cello"
+)
 
 
 def piece(*rows: str, forces: str = FORCES, head: str = "") -> Score:
@@ -51,9 +53,7 @@ def counts(score: Score, name: str) -> list[int]:
 
 @pytest.mark.parametrize(("waits", "has_cue"), [(LONG_WAIT_BARS - 1, False), (LONG_WAIT_BARS, True)])
 def test_a_cue_after_so_many_bars(waits: int, has_cue: bool) -> None:
-    score = piece(
-        "tempo 1/4 at 200", "violin: notes(1/4 D5 E5 F5 G5) x 20", f"flute at bar {waits + 1}: notes(1/1 D5)"
-    )
+    score = piece("tempo 1/4 at 200", "violin: notes(1/4 D5 E5 F5 G5) x 20", f"flute at bar {waits + 1}: notes(1/1 D5)")
     assert bool(cues_of(score, "flute")) is has_cue
 
 
@@ -195,7 +195,8 @@ def test_a_part_is_transposed_even_if_the_score_is_not() -> None:
 
 def test_a_silent_movement_has_its_heading_and_says_tacet() -> None:
     text = (
-        'language 1\nforces\n    flute = flute\n    horn = horn\nmovement first "At the Quay"\n    horn: notes(1/1 C4)\n'
+        "language 1\nforces\n    flute = flute\n    horn = horn\n"
+        'movement first "At the Quay"\n    horn: notes(1/1 C4)\n'
         'movement home "Home"\n    flute: notes(1/1 D5)\n'
     )
     score = compile_script(Path("harbour.cavata"), text=text).score

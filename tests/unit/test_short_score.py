@@ -92,7 +92,11 @@ def test_fewer_players_have_two_staves_for_a_wide_body() -> None:
 
 def test_unpitched_instruments_stand_on_one_line() -> None:
     rows = "movement first\n    p1: (1/2 1/2)\n    p2: (1/4 1/4 1/2)"
-    assert short(forces("triangle", "snare drum") + rows) == ["B4:4 B4:4 B4:2"]
+    assert short(forces("triangle", "snare drum") + rows) == ["B4:4/who Trgl., S. D. B4:4 B4:2"]
+
+
+def test_strings_without_a_bass_have_one_staff() -> None:
+    assert kinds("violins", "violins", "violas") == [("strings", 1)]
 
 
 def rehearsal(script: str) -> list[str]:

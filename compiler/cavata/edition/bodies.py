@@ -95,8 +95,8 @@ def _is_low(part: Part) -> bool:
 
 def _is_wide(body: Body) -> bool:
     """Whether it reaches from the treble to the bass."""
-    clefs = {clef.partition("_")[0] for part in body.parts for clef in part.instrument.clefs[:1]}
-    return len(clefs) > 1 or any(len(part.instrument.staves) > 1 for part in body.parts)
+    low = [_is_low(part) for part in body.parts]
+    return (any(low) and not all(low)) or any(len(part.instrument.staves) > 1 for part in body.parts)
 
 
 def _gathered(parts: Sequence[Part]) -> list[Body]:

@@ -7,11 +7,12 @@ the whole, and nothing sounds on the page that does not sound in the whole.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.edition.bodies import Body, bodies, body_part
 from cavata.edition.reduction import shared_out, voices_of, written_out
+from cavata.edition.reduction_marks import marked, names_in
 from cavata.edition.slices import Note, joined
 from cavata.edition.source_lines import Line, VoiceBar, lines_of
 from cavata.music.event import Head
@@ -45,7 +46,7 @@ def _staves(score: Score, movement: Movement, body: Body) -> tuple[Staff, ...]:
     lines = [line for line in lines_of(score.parts, movement) if line.part in body.parts]
     count = len(movement.bars)
     if body.unpitched:
-        return (Staff("", (tuple(_struck(lines)),)),)
+        return (Staff("", (_struck(lines, count),)),)
     if not body.two_staves:
         return (Staff("", written_out([voices_of(lines, bar) for bar in range(count)])),)
     plans: tuple[list[tuple[VoiceBar, ...]], ...] = ([], [])
@@ -56,7 +57,7 @@ def _staves(score: Score, movement: Movement, body: Body) -> tuple[Staff, ...]:
     return tuple(Staff(name, written_out(plan)) for name, plan in zip(("right", "left"), plans, strict=True))
 
 
-def _struck(lines: Sequence[Line]) -> Iterator[ScoreEvent]:
+def _struck(lines: Sequence[Line], bars: int) -> tuple[ScoreEvent, ...]:
     """All unpitched instruments on one line: a note lasts until the next one at most."""
     notes = [(event, head) for line in lines for bar in line.bars for event in bar for head in event.event.heads]
     onsets = sorted({event.onset for event, _ in notes})
@@ -65,4 +66,10 @@ def _struck(lines: Sequence[Line]) -> Iterator[ScoreEvent]:
         replace(note, end=min(note.end, following.get(note.onset, note.end)))
         for note in (Note(event.onset, event.end, Head(_LINE, head.origins), 0, event.line) for event, head in notes)
     ]
-    yield from joined(made, 0)
+    plan = [_beaten([line for line in lines if line.bars[bar]]) for bar in range(bars)]
+    return marked(joined(made, 0), [voices[0] if voices else None for voices in plan], names_in(plan, 0))
+
+
+def _beaten(playing: Sequence[Line]) -> tuple[VoiceBar, ...]:
+    """The one voice of a bar of percussion."""
+    return (VoiceBar(tuple(playing), tuple(line.part for line in playing), playing[0]),) if playing else ()

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from PIL import Image, ImageOps
 
+from cavata.edition.copies import full_score
 from cavata.edition.title_page import wants_title_page
 from cavata.emit.lilypond import lilypond_text
 from cavata.engrave.engrave import engrave
@@ -53,7 +54,7 @@ def picture(script: Path) -> Image.Image:
     """The first page of a script, cropped and made small."""
     compiled = compile_script(script)
     assert compiled.score is not None, script
-    engraved = engrave(lilypond_text(written(compiled.score)), frozenset({"png"}))
+    engraved = engrave(lilypond_text(written(full_score(compiled.score))), frozenset({"png"}))
     assert not isinstance(engraved, Failure), engraved
     # After a title page comes the first page of music.
     grey = _grey(engraved.files[1 if wants_title_page(compiled.score) else 0].data)

@@ -85,6 +85,17 @@ def test_orchestra_stands_on_six_staves_and_a_choir_on_two_more() -> None:
     assert kinds(*WINDS, *choir, *STRINGS) == [*orchestra[:4], ("voice", 2), orchestra[4]]
 
 
+def test_large_orchestra_with_a_harp_keeps_two_staves_for_its_strings() -> None:
+    found = kinds(*WINDS, "harp", "celesta", *STRINGS)
+    assert found[-2:] == [("keyboard", 1), ("strings", 2)] and sum(staves for _, staves in found) == 7
+
+
+def test_low_woodwind_and_low_brass_stand_together() -> None:
+    parts = score_of(forces("bass clarinet", *WINDS, *STRINGS) + "movement first\n    p1: notes(1/1 D3)").parts
+    low = next(body for body in bodies(parts) if body.kind == "low")
+    assert [part.instrument.key for part in low.parts] == ["bass clarinet", "bassoon", "trombone", "tuba", "timpani"]
+
+
 def test_fewer_players_have_two_staves_for_a_wide_body() -> None:
     assert kinds("flute", "bassoon", *STRINGS) == [("woodwind", 2), ("strings", 2)]
     assert kinds("violin, soloist", "piano") == [("soloist", 1), ("keyboard", 2)]

@@ -6,7 +6,7 @@ the forces give as much, and those of a choir besides. Every part is in one body
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.language import Language
@@ -15,7 +15,8 @@ from cavata.place.score import Part
 from cavata.value import dataclass, replace
 
 MOST_STAVES = 6
-"""Besides those of a choir."""
+"""Besides those of a choir; the strings of a large orchestra with keyboards have two all the same."""
+_OCTAVE = 12
 _ORDER = ("woodwind", "brass", "low", "percussion", "keyboard", "voice", "soloist", "strings")
 _WINDS = ("woodwind", "brass")
 _SPLIT_FIRST = ("strings", "voice", "keyboard", "woodwind", "brass")
@@ -61,7 +62,7 @@ def bodies(parts: Sequence[Part]) -> tuple[Body, ...]:
         found = _without_low_winds(found)
     for kind in _SPLIT_FIRST:
         for place, body in enumerate(found):
-            room = kind == "voice" or _counted(found) < MOST_STAVES
+            room = kind in ("voice", "strings") or _counted(found) < MOST_STAVES
             if body.kind == kind and not body.alone and _is_wide(body) and room:
                 found[place] = replace(body, two_staves=True)
     return tuple(found)
@@ -90,7 +91,11 @@ def _without_low_winds(found: Sequence[Body]) -> list[Body]:
 
 
 def _is_low(part: Part) -> bool:
-    return part.instrument.clefs[0].startswith("bass")
+    """By the clef, or because it sounds an octave lower than it is read, or more, as a bass clarinet."""
+    instrument = part.instrument
+    return instrument.clefs[0].startswith("bass") or (
+        instrument.family in _WINDS and instrument.transposition.semitones <= -_OCTAVE
+    )
 
 
 def _is_wide(body: Body) -> bool:
@@ -162,14 +167,9 @@ def _instrument(body: Body) -> Instrument:
     first = body.parts[0].instrument
     if body.unpitched:
         return replace(first, staves=("",))
-    low = not body.two_staves and all(clefs.startswith("bass") for clefs in _first_clefs(body))
+    low = not body.two_staves and all(map(_is_low, body.parts))
     clefs = ("bass", "treble") if low else _CLEFS
     return replace(
         first, transposition=Interval(0, 0), clefs=clefs, staves=("right", "left") if body.two_staves else ("",),
         percussion_key=None,
     )  # fmt: skip
-
-
-def _first_clefs(body: Body) -> Iterator[str]:
-    for part in body.parts:
-        yield part.instrument.clefs[0]

@@ -22,6 +22,7 @@ from emit_musicxml_scores import free_time, full_of_signs, one_bar, rest
 
 from cavata.emit.musicxml import musicxml_bytes
 from cavata.notate.written import WrittenScore
+from cavata.pipeline import compile_script, written
 
 XLINK = b"""<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace="http://www.w3.org/1999/xlink">
 <xs:attribute name="href" type="xs:anyURI"/><xs:attribute name="type" type="xs:string"/>
@@ -64,3 +65,17 @@ def test_hand_made_scores_are_valid(score: WrittenScore) -> None:
 def test_schema_refuses_what_is_wrong() -> None:
     broken = musicxml_bytes(full_of_signs(), "first").replace(b"<step>D</step>", b"<step>H</step>", 1)
     assert faults(broken)
+
+
+def test_player_who_takes_up_another_instrument_is_valid() -> None:
+    script = (
+        "language 1\nforces\n    flute = flute, doubling piccolo, doubling alto flute\n"
+        "movement first\n    key D major\n"
+        "    flute: notes(1/1 D5), rest 1 bar, notes(1/1 D6), rest 1 bar, notes(1/1 D4), rest 1 bar, notes(1/1 D5)\n"
+        "    flute bars 3 to 3: on piccolo\n    flute bars 5 to 5: on alto flute\n"
+    )
+    compiled = compile_script(Path("x.cavata"), "x.cavata", text=script)
+    assert compiled.score is not None
+    document = musicxml_bytes(written(compiled.score), "first")
+    assert document.count(b"<transpose>") == 4
+    assert faults(document) == []

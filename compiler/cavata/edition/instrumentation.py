@@ -140,7 +140,7 @@ def _rest(others: Sequence[Part]) -> Iterator[str]:
 
 def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
     """Names in full, neighbours of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is."""
-    for (_, own), run in groupby(parts, key=lambda part: (part.instrument.key, _own_name(part))):
+    for (_, own, _), run in groupby(parts, key=lambda part: (part.instrument.key, _own_name(part), part.doublings)):
         players = list(run)
         first = players[0]
         if own or (len(players) == 1 and not first.section):
@@ -150,7 +150,14 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
             name = _lower(usual, first) if lower else usual
             numbers = ", ".join(part.number for part in players)
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
+        name += _taken_up(first)
         yield f"{name}, solo" if first.soloist and not lower else name
+
+
+def _taken_up(part: Part) -> str:
+    """What else the player takes up, in brackets."""
+    names = (_lower(printed_name(other, False, part.language), part) for other in part.doublings)
+    return f" (doubling {', '.join(names)})" if part.doublings else ""
 
 
 def _own_name(part: Part) -> str:

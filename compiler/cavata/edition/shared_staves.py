@@ -56,6 +56,11 @@ def _unreadable(score: Score, staff: SharedStaff) -> tuple[Movement, int, Span, 
         return None
     for movement in score.movements:
         places = _places(score, staff)
+        for change in movement.changes:
+            if change.part in staff.parts:
+                bar = max((bar for bar in movement.bars if bar.onset <= change.begin), key=lambda bar: bar.onset)
+                why = f"`{change.part}` takes up the {change.instrument.key}"
+                return movement, bar.number, change.span, why
         for place in places:
             if sum(1 for voice in movement.staves[place][0].voices if voice) > 1:
                 event = next(voice[0] for voice in reversed(movement.staves[place][0].voices) if voice)

@@ -9,12 +9,13 @@ instrument is.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from mido import Message
 
 from cavata.emit.midi_time import Timeline
 from cavata.instruments.instrument import Instrument
-from cavata.place.score import Score
+from cavata.place.score import Movement, Part, Score
 
 PIZZICATO, MUTED_TRUMPET = 45, 59
 BOWED = frozenset((40, 41, 42, 43, 44, 48, 49))
@@ -26,24 +27,38 @@ SUSTAIN = 64
 
 def programs(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, Message]]:
     """Changes of programme. A channel that several parts share has none."""
-    instrument = score.parts[part].instrument
+    player = score.parts[part]
+    instrument = player.instrument
     current = instrument.program
     for number, movement in enumerate(score.movements):
         plucked = muted = False
-        for onset, techniques in sorted(
-            (event.onset, event.event.marks.techniques)
-            for staff in movement.staves[part] for voice in staff.voices for event in voice
-            if event.event.marks.techniques
-        ):  # fmt: skip
+        for onset, techniques in sorted((*_techniques(movement, part), *_changes(movement, player))):
             plucked = "pizzicato" in techniques or (plucked and "arco" not in techniques)
             muted = "muted" in techniques or (muted and "unmuted" not in techniques)
-            wanted = _program(instrument, plucked, muted)
+            wanted = _program(movement.instrument_of(player, onset), plucked, muted)
             if wanted != current:
                 current = wanted
                 yield lines.tick(number, onset), _change(channel, wanted)
         if current != instrument.program:
             current = instrument.program
             yield lines.tick(number, movement.duration), _change(channel, current)
+
+
+def _techniques(movement: Movement, part: int) -> Iterator[tuple[Fraction, tuple[str, ...]]]:
+    for staff in movement.staves[part]:
+        for voice in staff.voices:
+            for event in voice:
+                if event.event.marks.techniques:
+                    yield event.onset, event.event.marks.techniques
+
+
+def _changes(movement: Movement, player: Part) -> Iterator[tuple[Fraction, tuple[str, ...]]]:
+    """The moments at which the player takes up another instrument, or the usual one again."""
+    for change in movement.changes:
+        if change.part == player.name:
+            yield change.begin, ()
+            if change.end < movement.duration:
+                yield change.end, ()
 
 
 def _program(instrument: Instrument, plucked: bool, muted: bool) -> int:

@@ -49,7 +49,7 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
         root = ScoreExporter(result.score, makeNotation=False).parse()
     parts = root.findall("part")
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
-        finish_part(element, part, found, result.lines, divisions, index == 0)
+        finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
     head = [*titles(score.header, found, number), *root.findall("defaults"), *credits_of(score.header), *legend(score)]
     part_list = root.find("part-list")
     finish_part_list(part_list, score, found)

@@ -22,6 +22,7 @@ from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines
 from cavata.emit.musicxml_ornaments import finish_signs, notations_of, pedal
 from cavata.emit.musicxml_percussion import name_strikers, staff_lines
 from cavata.emit.musicxml_repeats import place_repeats
+from cavata.emit.musicxml_taken_up import take_up
 from cavata.emit.musicxml_words import add_words, harmony
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
 
@@ -31,7 +32,8 @@ _AFTER_VOICE = frozenset(
 
 
 def finish_part(
-    root: Element, part: WrittenPart, movement: WrittenMovement, lines: dict[str, Lines], divisions: int, first: bool
+    root: Element, part: WrittenPart, movement: WrittenMovement, lines: dict[str, Lines], divisions: int, first: bool,
+    concert: bool,
 ) -> None:
     """Put one part right. `first` is for the part that carries what stands above the whole score."""
     measures = [child for child in root if child.tag == "measure"]
@@ -44,6 +46,7 @@ def finish_part(
         )
         _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions))
         _attributes(measure, frame, part)
+        take_up(measure, part, place, root.get("id", ""), concert)
         mark_cues(measure, part, place)
         gather_rests(measure, part, place)
         if first:

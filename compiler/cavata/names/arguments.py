@@ -16,7 +16,7 @@ from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.modes import read_mode
 from cavata.names.program import BoundArgument, Constant, Given, Taken
 from cavata.names.reader import Mismatch, Reader, Reported
-from cavata.names.spans import read_players, read_span
+from cavata.names.spans import read_instrument, read_players, read_span
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.dress import Markings
@@ -107,6 +107,8 @@ def slot(kind: Kind, reader: Reader) -> BoundArgument:
             return read_span(reader)
         case Kind.PARTS:
             return read_players(reader)
+        case Kind.INSTRUMENT:
+            return read_instrument(reader)
         case Kind.TEXT if isinstance(atom, t.Text):
             return Given(atom.text, (reader.take().span,))
         case _:

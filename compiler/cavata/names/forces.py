@@ -48,7 +48,7 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[B
             instrument, plural = meant
             found[name] = BoundForce(
                 name, instrument, plural, row.soloist, row.label, row.abbreviation, row.name.span, language,
-                bool(row.label),
+                bool(row.label), _doublings(row, instrument, language, bag),
             )
     if len(found) > MOST_PARTS:
         row = blocks[0].rows[MOST_PARTS]
@@ -85,6 +85,24 @@ def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Ins
         "the instruments stand in the library's `instruments.toml`",
     )
     return None
+
+
+def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnostics) -> tuple[Instrument, ...]:
+    """The other instruments of a player: pitched, on as many staves as the usual one."""
+    found = []
+    for word in row.doublings:
+        meant = _instrument(word, language, bag)
+        if meant is None:
+            continue
+        other, _ = meant
+        if other.staves != usual.staves or other.unpitched or usual.unpitched:
+            bag.error(
+                "N227", word.span, f"`{row.name.text}` cannot take up `{word.text}`",
+                "its music has another kind of staff", "give it a part of its own",
+            )
+        else:
+            found.append(other)
+    return tuple(found)
 
 
 def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: Language, bag: Diagnostics) -> None:

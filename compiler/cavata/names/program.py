@@ -68,7 +68,7 @@ class Parameter:
 
 Constant = (
     int | Fraction | bool | str | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | Players
-    | tuple[Pitch, Pitch]
+    | Instrument | tuple[Pitch, Pitch]
 )  # fmt: skip
 
 
@@ -258,6 +258,8 @@ class BoundForce:
     """In which its instrument is named on the page."""
     own_label: bool = False
     """The composer gave the label."""
+    doublings: tuple[Instrument, ...] = ()
+    """Other instruments that the player takes up."""
     number: str = ""
     """Among the parts of the same instrument, as `II`; empty where there is one, or the label is the composer's."""
 

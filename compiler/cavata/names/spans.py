@@ -1,4 +1,4 @@
-"""Arguments that are a span of time, or parts of the forces.
+"""Arguments that are a span of time, parts of the forces, or an instrument.
 
 In: a reader at such an argument. Out: the constant, bound. What does not fit is a `Mismatch`; a word that names no
 part was reported.
@@ -9,6 +9,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.table import find
+from cavata.music.pitch import PitchClass
 from cavata.names.program import Given
 from cavata.names.reader import Reader, Reported
 from cavata.syntax import tree as t
@@ -45,3 +47,27 @@ def read_players(reader: Reader) -> Given:
         raise reader.fail(KIND_WORDS[Kind.PARTS])
     whole = reader.atoms[start].span.to(reader.atoms[reader.at - 1].span)
     return Given(Players(tuple(found), tuple(found.values())), (whole,))
+
+
+def read_instrument(reader: Reader) -> Given:
+    """An instrument's words, with its key if it has one: `piccolo`, `clarinet in A`."""
+    start = reader.at
+    words: list[str] = []
+    while isinstance(atom := reader.peek(), t.Word) or (
+        isinstance(atom, t.Atom) and isinstance(atom.value, PitchClass) and words[-1:] == ["in"]
+    ):
+        words.append(atom.text if isinstance(atom, t.Word) else atom.span.text)
+        reader.take()
+    called = " ".join(words)
+    instrument = find(called)
+    if called and instrument is None:
+        from cavata.instruments.foreign import foreign, suggestions_in_any_language
+
+        meant = foreign(called)
+        instrument = meant.instrument if meant else None
+    if instrument is None:
+        near = suggestions_in_any_language(called) if called else ()
+        reader.at = start
+        raise reader.fail(KIND_WORDS[Kind.INSTRUMENT], f"did you mean `{near[0]}`?" if near else "")
+    whole = reader.atoms[start].span.to(reader.atoms[reader.at - 1].span)
+    return Given(instrument, (whole,))

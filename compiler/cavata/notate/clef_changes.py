@@ -7,6 +7,7 @@ change may come at the first note of a bar or, on a staff of one voice, at any n
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from cavata.notate.clefs import Stretch, clefs_for
 from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, strikes
@@ -20,16 +21,28 @@ def clef_changes(
         return "percussion", {}
     places: list[tuple[int, int, int]] = []
     stretches: list[Stretch] = []
-    if len(plan.clefs) > 1:
+    if len(plan.clefs) > 1 or plan.span_clefs:
         for place, notes in _stretches(bars, events):
             places.append(place)
             stretches.append(Stretch(notes))
-    chosen = clefs_for(stretches, plan.clefs)
+    chosen = tuple(_chosen(places, stretches, plan))
     first = chosen[0] if chosen else plan.clefs[0]
     changes = {
         place: clef for place, clef, before in zip(places, chosen, (first, *chosen), strict=False) if clef != before
     }
     return first, changes
+
+
+def _chosen(
+    places: Sequence[tuple[int, int, int]], stretches: Sequence[Stretch], plan: StaffPlan
+) -> Iterator[str]:
+    """The clef of each stretch; each instrument that is taken up has clefs of its own."""
+    if not plan.span_clefs:
+        yield from clefs_for(stretches, plan.clefs)
+        return
+    placed = zip(places, stretches, strict=True)
+    for clefs, run in groupby(placed, key=lambda pair: plan.span_clefs[pair[0][0]]):
+        yield from clefs_for([stretch for _, stretch in run], clefs)
 
 
 def _stretches(

@@ -18,6 +18,7 @@ from cavata.notate.frames import frames
 from cavata.notate.gathered_rests import gathered
 from cavata.notate.hands import told_once
 from cavata.notate.hiding import hidden_when_silent
+from cavata.notate.instrument_changes import with_changes
 from cavata.notate.ottava import with_ottavas
 from cavata.notate.page_turns import with_turns
 from cavata.notate.proof_lines import with_lines
@@ -46,7 +47,7 @@ def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovemen
     spans = written_spans(movement)
     time = Ticks.of(_whole(movement, spans), spans)
     parts = tuple(
-        replace(_part(part, staves, spans, time, score.header), hides=hides)
+        replace(_part(part, staves, movement, spans, time, score.header), hides=hides)
         for part, staves, hides in zip(
             score.parts, movement.staves, hidden_when_silent(score, movement), strict=True
         )
@@ -88,20 +89,23 @@ def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
 
 
 def _part(
-    part: Part, staves: Sequence[Staff], spans: tuple[WrittenSpan, ...], time: Ticks, header: Header
+    part: Part, staves: Sequence[Staff], movement: Movement, spans: tuple[WrittenSpan, ...], time: Ticks, header: Header
 ) -> WrittenPart:
     instrument = part.instrument
-    readings = _readings(instrument, spans, header.concert_score)
+    held = tuple(movement.instrument_of(part, span.onset) for span in spans) if part.doublings else ()
+    readings = _readings(held or (instrument,) * len(spans), spans, header.concert_score)
     colours = dict(header.colours)
     lines = max(1, len(part.members)) if instrument.unpitched else 1
     signatures = _signatures(instrument, spans, readings)
     shared = bool(part.members)
     plan = StaffPlan(instrument, instrument.clefs, spans, readings, signatures, time, lines, shared, colours)
     written = tuple(
-        _staff(staff, replace(plan, clefs=_clefs(instrument, place)))
+        _staff(staff, replace(plan, clefs=_clefs(instrument, place), span_clefs=tuple(_clefs(i, place) for i in held)))
         for place, staff in enumerate(told_once(staves))
     )
     written = tuple(with_ottavas(staff, instrument) for staff in written)
+    if held:
+        written = with_changes(written, part, movement, spans)
     if header.proof:
         written = tuple(with_lines(staff) for staff in written)
     silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)
@@ -113,9 +117,13 @@ def _staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
     return with_cue_notes(written, staff.cues, plan) if staff.cues else written
 
 
-def _readings(instrument: Instrument, spans: Sequence[WrittenSpan], concert_score: bool) -> tuple[Reading, ...]:
-    keys = {span.bar.key: reading(instrument, concert_score, span.bar.key) for span in spans}
-    return tuple(keys[span.bar.key] for span in spans)
+def _readings(
+    held: Sequence[Instrument], spans: Sequence[WrittenSpan], concert_score: bool
+) -> tuple[Reading, ...]:
+    """How each span is read on the instrument that is in hand there."""
+    places = [(instrument, span.bar.key) for instrument, span in zip(held, spans, strict=True)]
+    known = {(instrument, key): reading(instrument, concert_score, key) for instrument, key in dict.fromkeys(places)}
+    return tuple(known[place] for place in places)
 
 
 def _signatures(

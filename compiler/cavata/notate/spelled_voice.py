@@ -46,6 +46,8 @@ class StaffPlan:
     """Several players read it."""
     colours: Mapping[str, str] = field(default_factory=dict)
     """For each name its colour; none where colours are not shown."""
+    span_clefs: tuple[tuple[str, ...], ...] = ()
+    """For each span the clefs of the instrument in hand there; empty where it is the same throughout."""
 
     @property
     def one_line(self) -> bool:

@@ -11,6 +11,7 @@ from enum import Enum
 from fractions import Fraction
 
 from cavata.edition.title_page import TitlePage
+from cavata.instruments.instrument import Instrument
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.mode import Mode
 from cavata.music.origin import Origin
@@ -135,6 +136,8 @@ class WrittenBar:
     """How many bars the rest stands for that begins here; 0 for a bar that the rest before it stands for too."""
     cue: tuple[Item, ...] = ()
     """What another part plays here, in small notes beside the reader's rest; it is not the reader's to play."""
+    instrument: Instrument | None = None
+    """What the player has in hand from this bar on, where it is another instrument than in the bar before."""
     cue_below: bool = False
     """The cue lies low: its stems go down and the reader's rest stands above it."""
 

@@ -9,8 +9,10 @@ from cavata.evaluate.plan import PlannedMarking
 from cavata.music.event import Motif
 from cavata.music.refusal import Refusal
 from cavata.names.program import PartStaff
+from cavata.place.doubling import take_up
 from cavata.place.ruler import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
+from cavata.transforms.doubling import TAKING_UP
 from cavata.transforms.dress import Markings
 
 HAIRPINS = ("crescendo", "diminuendo")
@@ -31,6 +33,9 @@ def mark_over(
         return
     begin = section_onset + ruler.onset(marking.first)
     end = section_onset + ruler.onset(marking.last + 1)
+    if marking.transform.word == TAKING_UP:
+        take_up(marking, begin, end, staves, bag)
+        return
     heard = False
     _divide(marking, ruler, section_onset, staves)
     for target in marking.parts:

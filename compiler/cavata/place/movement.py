@@ -119,6 +119,7 @@ class MovementPlacer:
             staves,
             self.planned.span,
             playing,
+            tuple(sorted(self.staves.changes, key=lambda change: (change.part, change.begin))),
         )
 
     def first_bar(self, section: int) -> int:

@@ -21,8 +21,8 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
     """Place the whole piece."""
     parts = tuple(
         Part(
-            f.name, f.instrument, f.label, f.abbreviation, f.soloist, f.span, f.plural, f.language, f.own_label,
-            f.number,
+            f.name, f.instrument, f.label, f.abbreviation, f.soloist, f.span, f.plural, f.language, f.doublings,
+            f.own_label, f.number,
         )
         for f in plan.forces
     )

@@ -8,10 +8,10 @@ under way where the playing goes back is cut there.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.place.score import Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.place.score import InstrumentChange, Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.value import replace
 
 Stretches = tuple[tuple[Fraction, Fraction], ...]
@@ -89,7 +89,7 @@ def played(movement: Movement) -> Movement:
     )
     return replace(
         movement, duration=now, bars=bars, playing=(), sections=_sections(movement, places, bars),
-        tempi=_tempi(movement.tempi, places),
+        tempi=_tempi(movement.tempi, places), changes=tuple(_changes(movement.changes, places)),
         staves=tuple(
             tuple(
                 Staff(staff.name, tuple(_events(voice, places) for voice in staff.voices)) for staff in staves
@@ -130,6 +130,15 @@ def _tempi(tempi: tuple[Tempo, ...], places: _Places) -> tuple[Tempo, ...]:
                 until = end
             found.append(replace(tempo, onset=tempo.onset + shift, until=None if until is None else until + shift))
     return tuple(found)
+
+
+def _changes(changes: tuple[InstrumentChange, ...], places: _Places) -> Iterator[InstrumentChange]:
+    """Each stretch in which an instrument is in hand, as often as it is played, in order for each part."""
+    found = [
+        replace(change, begin=max(begin, change.begin) + shift, end=min(end, change.end) + shift)
+        for begin, end, shift in places for change in changes if change.begin < end and begin < change.end
+    ]  # fmt: skip
+    return iter(sorted(found, key=lambda change: (change.part, change.begin)))
 
 
 def _from(tempo: Tempo, onset: Fraction) -> Tempo:

@@ -178,6 +178,8 @@ class Part:
     """Named in the plural, as `violins`: several play it."""
     language: Language = Language.ENGLISH
     """In which its instrument is named on the page."""
+    doublings: tuple[Instrument, ...] = ()
+    """Other instruments that the player takes up."""
     own_label: bool = False
     """The composer gave the label."""
     number: str = ""
@@ -227,6 +229,18 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
+class InstrumentChange:
+    """Bars of a movement in which a player has taken up another instrument."""
+
+    part: str
+    begin: Fraction
+    """In whole notes from the beginning of the movement."""
+    end: Fraction
+    instrument: Instrument
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Movement:
     """One movement or cadenza: its bars, its tempi, and the music of every part of the piece."""
 
@@ -246,6 +260,14 @@ class Movement:
     span: Span
     playing: tuple[tuple[Fraction, Fraction], ...] = ()
     """From and to, stretch after stretch as they sound; empty if it is played as it stands."""
+    changes: tuple[InstrumentChange, ...] = ()
+    """Where players have taken up other instruments, in order for each; they do not overlap."""
+
+    def instrument_of(self, part: Part, onset: Fraction) -> Instrument:
+        """What the player of a part has in hand at a moment."""
+        here = (change for change in self.changes if change.part == part.name and change.begin <= onset < change.end)
+        found = next(here, None)
+        return part.instrument if found is None else found.instrument
 
 
 class CopyKind(Enum):

@@ -8,12 +8,13 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from cavata.diagnostics.record import Diagnostics
+from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Marks
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.marks import tidy
 from cavata.place.ranges import check_ranges
 from cavata.place.ruler import length_in_words
-from cavata.place.score import Part, ScoreEvent, Staff
+from cavata.place.score import InstrumentChange, Part, ScoreEvent, Staff
 from cavata.place.voices import VOICES, apart, clash
 from cavata.place.whereabouts import Whereabouts
 from cavata.source import Span
@@ -33,6 +34,7 @@ class StaffBuilder:
             (part.name, staff): [] for part in parts for staff in part.instrument.staves
         }
         self.unsorted = set(self.events)
+        self.changes: list[InstrumentChange] = []
         self.count = 0
         self.warned: set[tuple[str, int, str]] = set()
 
@@ -124,7 +126,19 @@ class StaffBuilder:
         for part in self.parts.values():
             if not part.instrument.unpitched:
                 events = (event for staff in part.instrument.staves for event in self.in_order(part.name, staff))
-                check_ranges(part, sorted(events, key=_onset), where, self.bag)
+                for held, run in self.by_instrument(part, sorted(events, key=_onset)):
+                    check_ranges(held, run, where, self.bag)
+
+    def by_instrument(self, part: Part, events: list[ScoreEvent]) -> list[tuple[Part, list[ScoreEvent]]]:
+        """A part's events, those on other instruments apart, with the part as it plays each."""
+        changes = [change for change in self.changes if change.part == part.name]
+        if not changes:
+            return [(part, events)]
+        runs: dict[Instrument, list[ScoreEvent]] = {}
+        for event in events:
+            here = (c.instrument for c in changes if c.begin <= event.onset < c.end)
+            runs.setdefault(next(here, part.instrument), []).append(event)
+        return [(replace(part, instrument=instrument), run) for instrument, run in runs.items()]
 
     def check_beyond(self, end: Fraction) -> None:
         """What sounds on from one section into the next must be done when the movement is."""

@@ -352,15 +352,21 @@ class Builder(FormBuilder, LettersBuilder):
     def called(self, label: Token, short: Token | None) -> tuple[str, str, str]:
         return ("called", self.string(label).text, self.string(short).text if short else "")
 
-    def force(self, name: Token, *parts: Token | tuple[str, str, str] | None) -> t.Force:
-        word = self.name_word(name)
-        tokens = [p for p in parts if isinstance(p, Token)]
-        options = [p for p in parts if isinstance(p, tuple)]
+    def doubling(self, *parts: Token | None) -> t.Word:
+        return self._instrument_words([p for p in parts if p is not None])
+
+    def _instrument_words(self, tokens: list[Token]) -> t.Word:
         words = " ".join(("in " if p.type == "PITCH_CLASS" else "") + p.value for p in tokens)
-        instrument = t.Word(words, self.at(tokens[0]).to(self.at(tokens[-1])))
+        return t.Word(words, self.at(tokens[0]).to(self.at(tokens[-1])))
+
+    def force(self, name: Token, *parts: Token | tuple[str, str, str] | t.Word | None) -> t.Force:
+        word = self.name_word(name)
+        instrument = self._instrument_words([p for p in parts if isinstance(p, Token)])
+        options = [p for p in parts if isinstance(p, tuple)]
+        doublings = tuple(p for p in parts if isinstance(p, t.Word))
         labels = [(label, short) for kind, label, short in options if kind == "called"] or [("", "")]
         soloist = any(kind == "soloist" for kind, _, _ in options)
-        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span)
+        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span, doublings)
 
     def group(self, name: Token, parts: tuple[t.Word, ...]) -> t.Group:
         word = self.name_word(name)

@@ -282,6 +282,8 @@ class Force:
     label: str
     abbreviation: str
     span: Span
+    doublings: tuple[Word, ...] = ()
+    """Other instruments that the player takes up, as `doubling piccolo` says."""
 
 
 @dataclass(frozen=True, slots=True)

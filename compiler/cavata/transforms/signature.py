@@ -30,6 +30,7 @@ class Kind(Enum):
     MOTIF = "MOTIF"
     PARTS = "PARTS"
     TEXT = "TEXT"
+    INSTRUMENT = "INSTRUMENT"
 
 
 KIND_WORDS: dict[Kind, str] = {
@@ -49,6 +50,7 @@ KIND_WORDS: dict[Kind, str] = {
     Kind.MOTIF: "a motif",
     Kind.PARTS: "names of parts and groups",
     Kind.TEXT: "a text in quotes",
+    Kind.INSTRUMENT: "an instrument, as `piccolo`",
 }
 
 

@@ -10,7 +10,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from cavata.transforms import dress, figuration, harmonies, order, ornaments, pitches, sung, time, vertical, voicing
+from cavata.transforms import (
+    doubling,
+    dress,
+    figuration,
+    harmonies,
+    order,
+    ornaments,
+    pitches,
+    sung,
+    time,
+    vertical,
+    voicing,
+)
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -109,6 +121,7 @@ _TABLE = (
     Transform("glissando NOTES", "a glide from each of these notes to the next one", ornaments.glissando, "dress"),
     Transform("graced by MOTIF before NOTES", "the motif's notes as grace notes before each of these notes", ornaments.graced, "dress"),
     Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", ornaments.fermata, "dress"),
+    Transform("on INSTRUMENT", "played on another instrument that the player takes up", doubling.on, "dress"),
     Transform("pedalled", "the pedal down at the first note, and up at the end of the last", ornaments.pedalled, "dress"),
 )  # fmt: skip
 

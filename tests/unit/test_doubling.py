@@ -1,0 +1,191 @@
+"""A player who takes up another instrument within a movement: read, printed, heard and judged as on that instrument."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import mido
+import pytest
+from music21 import converter
+
+from cavata.diagnostics.record import Diagnostic
+from cavata.edition.copies import full_score
+from cavata.edition.instrumentation import forces_list
+from cavata.emit.lilypond import lilypond_text
+from cavata.emit.midi import midi_bytes
+from cavata.emit.musicxml import musicxml_bytes
+from cavata.instruments.language import Language
+from cavata.instruments.printed import taking_up
+from cavata.instruments.table import find
+from cavata.notate.written import WrittenStaff, leaves
+from cavata.pipeline import compile_script, written
+from cavata.place.playing import played
+from cavata.place.score import Score
+
+FORCES = """
+forces
+    flute = flute, doubling piccolo, doubling alto flute
+    reed  = clarinet in A, doubling bass clarinet
+motif tune = notes(1/4 D5 E5 F#5 A5)
+"""
+MOVEMENT = """
+movement first
+    key D major
+    section opening 10 bars
+        flute: tune, rest 2 bars, tune -> up P8, rest 2 bars, tune -> down P8, rest 1 bar, tune
+        flute bars 3 to 4: on piccolo
+        flute bars 7 to 8: on alto flute
+        reed: tune, rest 2 bars, tune -> down P8 -> down P8, rest 2 bars, tune
+        reed bars 4 to 5: on bass clarinet
+"""
+
+
+def messages(script: str) -> tuple[Diagnostic, ...]:
+    return compile_script(Path("piece.cavata"), "piece.cavata", text="language 1\n" + script).bag.ordered()
+
+
+def score(script: str = FORCES + MOVEMENT) -> Score:
+    compiled = compile_script(Path("piece.cavata"), "piece.cavata", text="language 1\n" + script)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return compiled.score
+
+
+def staff(of: Score, part: int) -> WrittenStaff:
+    return written(full_score(of)).movements[0].parts[part].staves[0]
+
+
+def bars(of: WrittenStaff) -> list[str]:
+    """The first pitch of each bar as read, `-` for a silent one."""
+    firsts = (next((leaf for leaf in leaves(bar.voices[0]) if leaf.heads), None) for bar in of.bars)
+    return [str(leaf.heads[0].pitch) if leaf else "-" for leaf in firsts]
+
+
+def said(of: WrittenStaff) -> dict[int, str]:
+    """The words of each bar that has some, counted from 1."""
+    return {
+        number: leaf.marks.who for number, bar in enumerate(of.bars, 1) for leaf in leaves(bar.voices[0])
+        if leaf.marks.who
+    }  # fmt: skip
+
+
+def test_notes_are_read_on_the_instrument_in_hand() -> None:
+    """Piccolo an octave below what sounds, alto flute a fourth above, A clarinet a third, bass clarinet a ninth."""
+    assert bars(staff(score(), 0)) == ["D5", "-", "-", "D5", "-", "-", "G4", "-", "D5", "-"]
+    assert bars(staff(score(), 1)) == ["F5", "-", "-", "E4", "-", "-", "F5", "-", "-", "-"]
+
+
+def test_signature_goes_with_the_instrument() -> None:
+    """D major: two sharps; for an alto flute in G one, for an A clarinet a flat, for a bass clarinet in B flat four."""
+    flute, reed = staff(score(), 0), staff(score(), 1)
+    assert {n: bar.key for n, bar in enumerate(flute.bars, 1) if bar.key is not None} == {1: 2, 7: 1, 9: 2}
+    assert {n: bar.key for n, bar in enumerate(reed.bars, 1) if bar.key is not None} == {1: -1, 4: 4, 6: -1}
+
+
+def test_rest_before_says_what_to_take_and_the_first_note_what_it_is() -> None:
+    assert said(staff(score(), 0)) == {
+        2: "to Picc.", 4: "Piccolo", 5: "to A. Fl.", 7: "Alto flute", 8: "to Fl.", 9: "Flute",
+    }  # fmt: skip
+    assert said(staff(score(), 1)) == {2: "to B. Cl.", 4: "Bass clarinet", 5: "to Cl. (A)", 7: "Clarinet in A"}
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        (Language.ENGLISH, "to Picc."), (Language.ITALIAN, "muta in Ott."), (Language.GERMAN, "nimmt Picc."),
+        (Language.FRENCH, "prend Pte Fl."),
+    ],
+)  # fmt: skip
+def test_words_are_those_of_the_pages_language(language: Language, words: str) -> None:
+    piccolo = find("piccolo")
+    assert piccolo is not None and taking_up(piccolo, language) == words
+
+
+def test_nothing_is_said_of_an_instrument_that_plays_nothing_more() -> None:
+    script = FORCES + (
+        "movement m\n    reed: tune x 5\n    flute: tune, rest 1 bar, tune -> up P8\n"
+        "    flute bars 3 to 3: on piccolo\n"
+    )
+    assert said(staff(score(script), 0)) == {2: "to Picc.", 3: "Piccolo"}
+
+
+def test_clefs_are_those_of_the_instrument_in_hand() -> None:
+    """A bass clarinet may read the bass clef for a low stretch; a clarinet never does."""
+    low = "notes(1/4 D2 E2 F#2 G2) x 3"
+    script = FORCES + (
+        f"movement m\n    reed: tune, rest 1 bar, {low}, rest 1 bar, notes(1/4 D3 E3 F#3 G3) x 3\n"
+        "    reed bars 3 to 5: on bass clarinet\n    flute: tune\n"
+    )
+    changes = [leaf.clef for bar in staff(score(script), 1).bars for leaf in leaves(bar.voices[0]) if leaf.clef]
+    assert changes == ["bass", "treble"]
+
+
+def test_concert_score_keeps_the_octave_of_the_piccolo_only() -> None:
+    of = score('piece "P"\n    concert score\n' + FORCES + MOVEMENT)
+    assert bars(staff(of, 0)) == ["D5", "-", "-", "D5", "-", "-", "D4", "-", "D5", "-"]
+
+
+def test_musicxml_sounds_as_the_score_does() -> None:
+    """Read back by music21, which applies each transposition from its measure on."""
+    of = score()
+    document = musicxml_bytes(written(full_score(of)), "first").decode("utf-8")
+    sounding = converter.parse(document, format="musicxml").toSoundingPitch()
+    for part, staves in zip(sounding.parts, of.movements[0].staves, strict=True):
+        ours = [event.event.heads[0].pitch.midi for event in staves[0].voices[0]]
+        assert [note.pitch.midi for note in part.recurse().notes] == ours
+    programs = [int(text) for text in document.split("<midi-program>")[1:] for text in [text.split("<")[0]]]
+    assert 73 in programs and 74 in programs  # counted from 1: piccolo, flute
+
+
+def test_midi_changes_the_sound() -> None:
+    """General MIDI, counted from 0: flute 73, piccolo 72. The alto flute has the flute's sound."""
+    file = mido.MidiFile(file=io.BytesIO(midi_bytes(score())))
+    flute = next(track for track in file.tracks if any(m.type == "track_name" and m.name == "Flute" for m in track))
+    assert [message.program for message in flute if message.type == "program_change"] == [73, 72, 73]
+
+
+def test_range_is_that_of_the_instrument_in_hand() -> None:
+    """A7 sounding is beyond every flute, but not beyond the piccolo; C4 is beyond the piccolo."""
+    found = messages(FORCES + (
+        "movement m\n    reed: tune\n"
+        "    flute: notes(1/1 A7), rest 1 bar, notes(1/1 A7), rest 1 bar, notes(1/1 D4), rest 1 bar, notes(1/1 D4)\n"
+        "    flute bars 3 to 5: on piccolo\n"
+    ))  # fmt: skip
+    assert [message.code for message in found] == ["I202", "I201"]
+    assert "in bar 1" in found[0].message and "in bar 5" in found[1].message
+    assert found[1].label.startswith("Piccolo")
+
+
+def test_section_that_returns_takes_its_instruments_with_it() -> None:
+    of = score(FORCES + (
+        "movement m\n    section one 4 bars\n        flute: tune, rest 1 bar, tune -> up P8\n"
+        "        flute bars 3 to 3: on piccolo\n        reed: tune\n    section two = one\n"
+    ))  # fmt: skip
+    assert [(c.begin, c.end) for c in of.movements[0].changes] == [(2, 3), (6, 7)]
+
+
+def test_repeat_is_played_with_its_instruments() -> None:
+    of = score(FORCES + (
+        "movement m\n    section one 2 bars\n        repeated 2 times\n        flute: tune, tune -> up P8\n"
+        "        flute bars 2 to 2: on piccolo\n        reed: tune\n"
+    ))  # fmt: skip
+    assert [(c.begin, c.end) for c in played(of.movements[0]).changes] == [(1, 2), (3, 4)]
+
+
+def test_player_who_changes_has_a_staff_alone() -> None:
+    script = (
+        "forces\n    one = flute\n    two = flute, doubling piccolo\nstaff flutes = one, two\n"
+        "movement m\n    one, two: notes(1/1 G5 A5)\n    two bars 2 to 2: on piccolo\n"
+    )
+    (message,) = messages(script)
+    assert message.code == "P130" and message.label == "`two` takes up the piccolo"
+    assert len(full_score(score(script)).parts) == 2
+
+
+def test_forces_say_what_players_must_bring() -> None:
+    assert forces_list(score())[0] == "Flute (doubling piccolo, alto flute)"
+
+
+def test_page_says_each_word_once() -> None:
+    text = lilypond_text(written(full_score(score())))
+    assert text.count("to Picc.") == 1 and text.count('"Piccolo"') == 1

@@ -94,6 +94,12 @@ def test_list_in_full_counts_players_and_keeps_own_names() -> None:
     )  # fmt: skip
 
 
+def test_soloist_is_not_counted_among_the_choir() -> None:
+    block = "voice = soprano, soloist\n    s = sopranos\n    a = altos"
+    score = compiled(f"forces\n    {block}\nmovement first\n    s: rest 1 bar")
+    assert forces_list(score) == ("Soprano, solo", "Sopranos", "Altos")
+
+
 @pytest.mark.parametrize(
     ("tempo", "bars", "words"),
     [

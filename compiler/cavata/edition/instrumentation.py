@@ -139,8 +139,14 @@ def _rest(others: Sequence[Part]) -> Iterator[str]:
 
 
 def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
-    """Names in full, neighbours of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is."""
-    for (_, own, _), run in groupby(parts, key=lambda part: (part.instrument.key, _own_name(part), part.doublings)):
+    """Names in full, neighbours of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is.
+
+    A soloist is not counted among those who stand beside him, nor a player among a section.
+    """
+    alike = groupby(
+        parts, key=lambda part: (part.instrument.key, part.doublings, part.soloist, part.section, _own_name(part))
+    )
+    for (*_, own), run in alike:
         players = list(run)
         first = players[0]
         if own or (len(players) == 1 and not first.section):

@@ -149,6 +149,8 @@ class Binder:
         """What may have been meant by an unknown name."""
         if word in TRANSFORMS or word in COMBINATIONS:
             return f"`{word}` is a step; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
+        if word in self.players:
+            return f"`{word}` is a part: it stands before the colon, or in `voiced across` with spaces between parts"
         if len(word) <= 3 and word[:1] in "HS":
             return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
         if Sort.CIPHER in sorts:

@@ -362,6 +362,18 @@ def test_without_an_engraver_it_says_so(
     assert not list(tmp_path.glob("*.html"))
 
 
+def test_character_that_no_font_has_is_told_each_time(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """U+F1234 lies where Unicode gives no meaning to anything, so that no font need have it."""
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    script = tmp_path / "lantern.cavata"
+    script.write_text(SCRIPT.replace("<script>alert(1)</script>", "\U000f1234"), "utf-8")
+    for _ in range(2):
+        assert main(["guide", str(script)]) == 0
+        assert "O206" in capsys.readouterr().err
+
+
 def test_language_that_is_not_there_is_a_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["guide", "lantern", "--language", "tlh"]) == 2
     assert "there is no language `tlh`; there are de, en" in capsys.readouterr().err

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from cavata.cli.argument_types import number
+from cavata.cli.argument_types import formats, number
 from cavata.cli.engraved import engraved_files
 from cavata.cli.library import add_library_to
 from cavata.cli.part_pages import part_engraved
@@ -47,7 +47,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     command.add_argument("script", metavar="FILE-OR-FOLDER", help="a script, or a folder that holds one piece")
     command.add_argument(
-        "--to", metavar="FORMATS", default=USUAL, type=_formats,
+        "--to", metavar="FORMATS", default=USUAL, type=formats(FORMATS),
         help=f"what to write, of {', '.join(FORMATS)}; commas between (default: {USUAL})",
     )  # fmt: skip
     command.add_argument("--movement", metavar="ID", help="only this movement, by its name in the script")
@@ -88,14 +88,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
-
-
-def _formats(text: str) -> tuple[str, ...]:
-    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
-    unknown = [part for part in wanted if part not in FORMATS]
-    if unknown or not wanted:
-        raise argparse.ArgumentTypeError(f"there is no format `{', '.join(unknown)}`; formats are {', '.join(FORMATS)}")
-    return wanted
 
 
 def _paper(words: str) -> Paper:

@@ -8,6 +8,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cavata.cli.argument_types import formats
 from cavata.cli.compare_sides import Side, sides, together
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
@@ -42,7 +43,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--since", metavar="REVISION", help="the old version is that of this revision in git")
     command.add_argument("--until", metavar="REVISION", help="the new version too is that of a revision")
     command.add_argument(
-        "--to", metavar="FORMATS", default=(), type=_formats,
+        "--to", metavar="FORMATS", default=(), type=formats(FORMATS),
         help=f"also write the new score with the changes marked in it, STEM-changes, as {', '.join(FORMATS)}",
     )  # fmt: skip
     command.add_argument("--out", metavar="FOLDER", help="where to write it (default: beside the new version)")
@@ -56,14 +57,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--for-git-diff", dest="diff", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
     command.add_argument("--for-git-log", dest="log", metavar="FILE", help=argparse.SUPPRESS)
     command.set_defaults(run=run)
-
-
-def _formats(text: str) -> tuple[str, ...]:
-    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
-    unknown = [part for part in wanted if part not in FORMATS]
-    if unknown or not wanted:
-        raise argparse.ArgumentTypeError(f"there is no format `{', '.join(unknown)}`; formats are {', '.join(FORMATS)}")
-    return wanted
 
 
 def run(arguments: argparse.Namespace) -> int:

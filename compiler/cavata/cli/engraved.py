@@ -30,14 +30,14 @@ def engraved_files(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -
         cure = _FAULT_CURES.get(engraved.fault, engraved.advice)
         bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", cure)
         return
-    _report_missing(engraved.missing, bag)
+    report_missing(engraved.missing, bag)
     for remark in engraved.remarks if os.environ.get("CAVATA_TRACE") else ():
         bag.warning("O207", None, f"the engraver remarks: {remark}")
     for file in engraved.files:
         yield f"{stem}{file.suffix}", file.data
 
 
-def _report_missing(missing: tuple[MissingGlyph, ...], bag: Diagnostics) -> None:
+def report_missing(missing: tuple[MissingGlyph, ...], bag: Diagnostics) -> None:
     """One message for each script that no font has, with the package that has one."""
     for group in lacking(glyph.character for glyph in missing):
         several = len(group.characters) > 1

@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from cavata.cli.engraved import report_missing
 from cavata.cli.progress import Progress
 from cavata.cli.speaking import tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
@@ -83,8 +84,9 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
     if isinstance(pages, Failure):
         bag.error("O405", None, f"the guide was not engraved: {pages.message}", "", pages.advice)
         return {}
+    report_missing(pages.missing, bag)
     stem = (arguments.out or told.path.parent) / f"{told.path.stem}-guide"
     return {
         stem.with_name(f"{stem.name}.html"): guide_html(guide, telling, media).encode("utf-8"),
-        stem.with_name(f"{stem.name}.pdf"): pages,
+        stem.with_name(f"{stem.name}.pdf"): pages.files[0].data,
     }

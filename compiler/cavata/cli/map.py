@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from urllib.parse import quote
 
+from cavata.cli.argument_types import formats
 from cavata.cli.progress import Progress
 from cavata.cli.speaking import tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
@@ -31,20 +32,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     add_piece_to(command)
     command.add_argument(
-        "--to", metavar="FORMATS", default="svg", type=_formats,
+        "--to", metavar="FORMATS", default="svg", type=formats(FORMATS),
         help="what to write, of svg, png; commas between (default: svg)",
     )
     command.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the script)")
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
-
-
-def _formats(text: str) -> tuple[str, ...]:
-    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
-    unknown = [part for part in wanted if part not in FORMATS]
-    if unknown or not wanted:
-        raise argparse.ArgumentTypeError(f"there is no format `{', '.join(unknown)}`; formats are {', '.join(FORMATS)}")
-    return wanted
 
 
 def run(arguments: argparse.Namespace) -> int:

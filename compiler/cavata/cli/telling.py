@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
 from cavata.cli.scripts import find_script
+from cavata.cli.sheet import say_found
 from cavata.diagnostics.record import Diagnostics
 from cavata.engrave.files import write_whole
 from cavata.value import dataclass
@@ -62,6 +63,17 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
         )
         return None, bag
     return Told(path, loaded.modules[loaded.main], program, plan, compiled.score), bag
+
+
+def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[str, Mapping[str, Any]]]) -> int:
+    """Say what is found of a piece, as a text or as a document; returns the exit status."""
+    told, bag = piece_of(arguments)
+    if told is None:
+        return say_found({}, bag, [], arguments.json)
+    text, document = figures(told)
+    if not arguments.json:
+        sys.stdout.write(text)
+    return say_found(document, bag, [], arguments.json)
 
 
 def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
+from typing import Any
 
-from cavata.cli.sheet import say_found
-from cavata.cli.telling import add_piece_to, piece_of
+from cavata.cli.telling import Told, add_piece_to, say_figures
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -27,13 +26,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(arguments: argparse.Namespace) -> int:
     """Tell; 1 if the piece is not there or does not compile."""
-    told, bag = piece_of(arguments)
-    if told is None:
-        return say_found({}, bag, [], arguments.json)
-    from cavata.story.timings import timings
-    from cavata.story.timings_text import timings_json, timings_text
 
-    found = timings(told.score)
-    if not arguments.json:
-        sys.stdout.write(timings_text(found))
-    return say_found(timings_json(found), bag, [], arguments.json)
+    def figures(told: Told) -> tuple[str, dict[str, Any]]:
+        from cavata.story.timings import timings
+        from cavata.story.timings_text import timings_json, timings_text
+
+        found = timings(told.score)
+        return timings_text(found), timings_json(found)
+
+    return say_figures(arguments, figures)

@@ -1,6 +1,7 @@
 """The guide as a PDF: text and examples set together by LilyPond, which is there anyway; no browser is needed.
 
-In: what the guide says, and its examples. Out: the PDF's bytes. Every word of the script is a string literal.
+In: what the guide says, and its examples. Out: the PDF, and the characters that no font has. Every word of the script
+is a string literal.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from typing import assert_never
 from cavata.emit.lilypond_examples import LAYOUT, example_block, opening
 from cavata.emit.lilypond_string import ly_string
 from cavata.engrave.engrave import engrave
-from cavata.engrave.engraving import Failure
+from cavata.engrave.engraving import Engraving, Failure
 from cavata.kept import keep, kept
 from cavata.music.event import Motif, Texture
 from cavata.resources import cache_folder
@@ -40,20 +41,19 @@ _TITLE, _HEADING, _TOPIC, _BODY, _SMALL = 20, 15, 12.5, 10.5, 9.5
 Examples = Mapping[Motif | Texture, Example]
 
 
-def guide_pdf(guide: Guide, telling: Telling, examples: Examples, say: Callable[[str], None]) -> bytes | Failure:
+def guide_pdf(guide: Guide, telling: Telling, examples: Examples, say: Callable[[str], None]) -> Engraving | Failure:
     """The PDF; one made before of the same content is taken from the cache."""
     said = "\n".join((_opening(guide), *LAYOUT, *_lines(guide, telling, examples)))
     file = cache_folder(FOLDER) / f"{sha256(said.encode('utf-8', 'surrogatepass')).hexdigest()}.pdf"
-    data = kept(file)
-    if isinstance(data, bytes):
-        return data
+    before = kept(file)
+    if isinstance(before, Engraving):
+        return before
     engraved = engrave(
         guide_ly(guide, telling, examples), frozenset({"pdf"}), progress=lambda phase: say(phase.value)
     )
-    if isinstance(engraved, Failure):
-        return engraved
-    keep(file, engraved.files[0].data)
-    return engraved.files[0].data
+    if not isinstance(engraved, Failure):
+        keep(file, engraved)
+    return engraved
 
 
 def guide_ly(guide: Guide, telling: Telling, examples: Examples) -> str:

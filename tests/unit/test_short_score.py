@@ -139,6 +139,12 @@ def test_bass_is_let_go_where_the_hand_must_leap() -> None:
     assert found[1] == "G3:2 r:2 // r:2 C2:2"
 
 
+def test_key_of_two_lines_is_held_as_long_as_the_longer() -> None:
+    rows = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/2 C4), rest 1/2\n    p3: notes(1/1 C4)"
+    found = rehearsal(forces("flute", "harp", "viola") + rows)
+    assert found == ["R", "C4:2/who Hp. r:2 // C4:1"]
+
+
 ARGUMENTS = {
     ("--short",): "s-first-short.musicxml",
     ("--rehearsal", "p1"): "s-first-rehearsal-p1.musicxml",

@@ -113,11 +113,10 @@ class _Hand:
     played: list[_Finger] = field(default_factory=list)
 
     def heads(self) -> Iterator[_Finger]:
-        """All it has played; a key that several lines have counts for each of them, and ends with the first."""
+        """All it has played; a key that several lines have counts for each of them."""
         for finger in self.played:
-            yield finger
-            for other in finger.same:
-                yield replace(other, end=min(other.end, finger.end), outer=finger.outer)
+            for each in (finger, *finger.same):
+                yield replace(each, end=min(each.event.end, finger.end), outer=finger.outer)
 
 
 def _for_hands(lines: Sequence[Line], bars: int) -> tuple[tuple[list[Line], list[Line]], frozenset[Place]]:
@@ -205,6 +204,7 @@ def _dealt(struck: Sequence[tuple[_Finger, int]], lowest: int, highest: int) -> 
         struck_already = next((other for hand in dealt for other in hand if other.key == finger.key), None)
         if side != NOWHERE and struck_already is not None:
             struck_already.same.append(finger)
+            struck_already.end = max(struck_already.end, finger.end)
         elif side != NOWHERE:
             dealt[side].append(finger)
     return dealt

@@ -14,15 +14,14 @@ from enum import Enum
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.music.event import DYNAMICS, Marks
+from cavata.edition.loudness import MOMENTARY, loudness
+from cavata.music.event import Marks
 from cavata.music.ornament import KIND_OF, KINDS
 from cavata.music.pitch import Pitch
 from cavata.place.score import ScoreBar, ScoreEvent
 from cavata.value import dataclass, replace
 
 Player = Sequence[ScoreEvent]
-_MOMENTARY = frozenset(dynamic for dynamic in DYNAMICS if dynamic.startswith(("s", "r")) or dynamic == "fp")
-"""For one note: both must have it."""
 WIDEST_STEM = 24
 """Semitones between the heads of two players on one stem: two octaves."""
 
@@ -203,25 +202,19 @@ def _stretches(player: Player) -> Iterator[tuple[Fraction, Fraction, bool]]:
 def _shapes(player: Player) -> list[_Shape]:
     """Each event with what is in force there."""
     shapes = []
-    loudness = ""
     techniques: dict[int, str] = {}
-    for event in player:
+    for event, in_force in zip(player, loudness(player), strict=True):
         marks = event.event.marks
-        momentary = marks.dynamic in _MOMENTARY
-        if marks.dynamic and not momentary:
-            loudness = marks.dynamic
-        elif marks.hairpin_ends:
-            loudness = ""
         for technique in marks.techniques:
             techniques[KIND_OF[technique]] = technique
             if technique == KINDS[KIND_OF[technique]][0]:
                 del techniques[KIND_OF[technique]]  # what holds where nothing was said
         rest = replace(
-            marks, dynamic=marks.dynamic if momentary else "", techniques=(), symbol=None, graces=()
+            marks, dynamic=marks.dynamic if marks.dynamic in MOMENTARY else "", techniques=(), symbol=None, graces=()
         ) if marks else marks  # fmt: skip
         shapes.append(
             _Shape(
-                event.onset, event.end, (event.tied_before, event.tied_after), loudness,
+                event.onset, event.end, (event.tied_before, event.tied_after), in_force,
                 tuple(techniques[kind] for kind in sorted(techniques)), rest,
                 tuple(tuple(head.pitch for head in grace) for grace in marks.graces),
             )  # fmt: skip

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from cavata.edition.source_lines import MOMENTARY, Line, VoiceBar
+from cavata.edition.loudness import MOMENTARY
+from cavata.edition.source_lines import Line, VoiceBar
 from cavata.instruments.printed import printed_abbreviation
 from cavata.music.event import Marks
 from cavata.place.score import Part, ScoreEvent

@@ -9,14 +9,10 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import DYNAMICS
+from cavata.edition.loudness import loudness
 from cavata.music.pitch import Pitch
 from cavata.place.score import Movement, Part, ScoreBar, ScoreEvent
 from cavata.value import dataclass
-
-MOMENTARY = frozenset(dynamic for dynamic in DYNAMICS if dynamic.startswith(("s", "r")) or dynamic == "fp")
-"""Dynamics of one note; what was in force goes on after it."""
-
 
 Rhythm = tuple[tuple[Fraction, Fraction], ...]
 
@@ -81,7 +77,8 @@ def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[Line]:
         for staff in staves:
             for voice in staff.voices:
                 if any(event.event.heads for event in voice):
-                    yield Line.of(number, part, _by_bar(voice, movement.bars), _loudness(voice))
+                    told = {event.onset: loud for event, loud in zip(voice, loudness(voice), strict=True)}
+                    yield Line.of(number, part, _by_bar(voice, movement.bars), told)
                     number += 1
 
 
@@ -92,16 +89,3 @@ def _by_bar(voice: Sequence[ScoreEvent], bars: Sequence[ScoreBar]) -> tuple[tupl
         if event.event.heads:
             found[bisect_right(starts, event.onset) - 1].append(event)
     return tuple(map(tuple, found))
-
-
-def _loudness(voice: Sequence[ScoreEvent]) -> dict[Fraction, str]:
-    found = {}
-    in_force = ""
-    for event in voice:
-        marks = event.event.marks
-        if marks.dynamic and marks.dynamic not in MOMENTARY:
-            in_force = marks.dynamic
-        elif marks.hairpin_ends:
-            in_force = ""
-        found[event.onset] = in_force
-    return found

@@ -13,7 +13,8 @@ from pathlib import Path
 
 from PIL import Image, ImageOps
 
-from cavata.edition.copies import full_score
+from cavata.diagnostics.record import Diagnostics
+from cavata.edition.copies import Wanted, copies, full_score
 from cavata.edition.title_page import wants_title_page
 from cavata.emit.lilypond import lilypond_text
 from cavata.engrave.engrave import engrave
@@ -39,8 +40,10 @@ SCRIPTS = {
     "piano": EXAMPLES / "piano" / "lamplight.cavata",
     **{f"gallery-{path.stem}": path for path in sorted((EXAMPLES / "gallery").glob("*.cavata"))},
 }
-MAP, GUIDE = "map", "guide"
+MAP, GUIDE, PART = "map", "guide", "part"
 TOLD = EXAMPLES / "three-watches" / "three-watches.cavata"
+READER = "bassoon"
+"""Whose part of it is shown."""
 MAP_WIDTH, MAP_COLOURS = 1120, 48
 NARROW = 420
 """The pictures of the gallery are whole pages, so many dots wide."""
@@ -61,6 +64,16 @@ def picture(script: Path) -> Image.Image:
     if script.parent.name == "gallery":
         return grey.resize((NARROW, grey.height * NARROW // grey.width), Image.Resampling.LANCZOS).quantize(16)
     return cropped(grey)
+
+
+def parted(script: Path) -> Image.Image:
+    """The first page of one player's part."""
+    compiled = compile_script(script)
+    assert compiled.score is not None
+    (copy,) = copies(compiled.score, Wanted(score=False, parts=(READER,)), Diagnostics())
+    engraved = engrave(lilypond_text(written(copy.score)), frozenset({"png"}))
+    assert not isinstance(engraved, Failure), engraved
+    return cropped(_grey(engraved.files[0].data))
 
 
 def cropped(grey: Image.Image) -> Image.Image:
@@ -115,7 +128,8 @@ def _foot(page: Image.Image) -> int:
 
 
 if __name__ == "__main__":
-    for name in sys.argv[1:] or (*SCRIPTS, MAP, GUIDE):
-        made = mapped(TOLD) if name == MAP else guided(TOLD) if name == GUIDE else picture(SCRIPTS[name])
+    special = {MAP: mapped, GUIDE: guided, PART: parted}
+    for name in sys.argv[1:] or (*SCRIPTS, *special):
+        made = special[name](TOLD) if name in special else picture(SCRIPTS[name])
         made.save(EXAMPLES / "pictures" / f"{name}.png", optimize=True)
         print(name)

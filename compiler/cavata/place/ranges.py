@@ -63,12 +63,11 @@ def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, b
     reach = _reach(part)
     if reach is None:
         return
-    for side in _Side:
+    low, high = (pitch.midi for pitch in reach.easy)
+    outside = [e for e in events if e.event.heads[0].pitch.midi < low or e.event.heads[-1].pitch.midi > high]
+    for side in _Side if outside else ():
         limits = [span[0 if side is _Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
-        sorted_out = _sorted_out(events, side, limits)
-        if sorted_out is None:
-            continue
-        uneasy, unusual, beyond = sorted_out
+        uneasy, unusual, beyond = _sorted_out(outside, side, limits)
         _tell_beyond(part, reach, beyond, side, where, bag)
         if unusual:
             _tell_unusual(part, reach, unusual, side, where, bag)
@@ -90,17 +89,16 @@ def _reach(part: Part) -> _Reach | None:
 _Sorted = tuple[list[ScoreEvent], list[ScoreEvent], list[ScoreEvent]]
 
 
-def _sorted_out(events: Sequence[ScoreEvent], side: _Side, limits: list[int]) -> _Sorted | None:
-    """Events outside the comfortable, the usual and the extreme range, each in one list; None if all lie within."""
+def _sorted_out(events: Sequence[ScoreEvent], side: _Side, limits: Sequence[int]) -> _Sorted:
+    """Events outside the comfortable, the usual and the extreme range on one side, each in one list."""
     found: _Sorted = ([], [], [])
-    easy, *_ = limits
     below = side is _Side.BELOW
     for event in events:
         key = side.pitch(event).midi
-        if (key < easy) if below else (key > easy):
-            degree = sum(1 for limit in limits if (key < limit if below else key > limit))
+        degree = sum(1 for limit in limits if (key < limit if below else key > limit))
+        if degree:
             found[degree - 1].append(event)
-    return found if any(found) else None
+    return found
 
 
 def _tell_beyond(

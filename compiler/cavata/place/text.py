@@ -18,6 +18,7 @@ def _movement(score: Score, movement: Movement) -> list[str]:
     lines += [f"  tempo {t.beat} = {t.per_minute} at {t.onset} {t.words}".rstrip() for t in movement.tempi]
     if movement.playing:
         lines.append("  played " + ", ".join(f"{begin} to {end}" for begin, end in movement.playing))
+    lines += [f"  {c.part}: on {c.instrument.key} from {c.begin} to {c.end}" for c in movement.changes]
     for part, staves in zip(score.parts, movement.staves, strict=True):
         for staff in staves:
             name = f"{part.name}.{staff.name}" if staff.name else part.name

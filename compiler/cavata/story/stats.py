@@ -50,6 +50,8 @@ class PartStats:
         low, high, instrument = self.lowest, self.highest, self.part.instrument
         if low is None or high is None or instrument.lowest is None or instrument.highest is None:
             return ""
+        if self.part.doublings:  # the notes are those of several instruments
+            return ""
         if low.midi < instrument.lowest.midi or high.midi > instrument.highest.midi:
             return "beyond the range"
         easy = instrument.comfortable

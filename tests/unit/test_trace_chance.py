@@ -5,16 +5,18 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable
+from fractions import Fraction
 
 import pytest
 from trace_lines import line, line_of_keys, score
 
 from cavata.discover.chance import NullModel, at_least
 from cavata.discover.find_lines import find_lines, segments
-from cavata.discover.heard import HeardScore
+from cavata.discover.heard import HeardLine, HeardNote, HeardScore
 from cavata.discover.hits import Closeness, Spacing
 from cavata.discover.subject import Form, subject_of_notes
 from cavata.discover.trace import Freedom, trace
+from cavata.music.pitch import Pitch
 
 STEPS = {-11: 2, -5: 2, -4: 2, -3: 4, -2: 13, -1: 12, 0: 9, 1: 12, 2: 12, 3: 5, 4: 2, 5: 3, 7: 1, 9: 3, 11: 2}
 """Steps as a chorale has them, roughly, and some sixths and sevenths, so that names come in other octaves too."""
@@ -109,6 +111,45 @@ def test_expected_number_is_the_mean_of_what_is_counted() -> None:
         expected += model.expected_line(DSCH.steps) * model.classes.get(2, 0.0)
         counted += counter((Closeness.AT_PITCH,), Spacing.ADJACENT)(piece)
     assert expected > 5
+    assert abs(counted - expected) < 4 * math.sqrt(expected)
+
+
+SPELLED = {(0, 0): 6, (1, 1): 8, (1, 2): 14, (6, 11): 8, (6, 10): 14, (2, 3): 4, (2, 4): 4, (5, 9): 4, (5, 8): 4}
+"""Steps of the staff with their semitones, octaves left out."""
+
+
+def random_spelled_piece(chance: random.Random, lines: int = 4, notes: int = 150) -> HeardScore:
+    """Lines of the null model itself: each step of the staff with its semitones drawn by itself. Accidentals may pile
+    up, which no page has; it is the arithmetic that is tried here."""
+    made = []
+    for number in range(lines):
+        pitch = Pitch(chance.randrange(28, 35), 0)
+        found = [pitch]
+        for steps, semitones in chance.choices(list(SPELLED), list(SPELLED.values()), k=notes - 1):
+            down = steps > 3
+            position = pitch.position + steps - 7 * down
+            midi = pitch.midi + semitones - 12 * down
+            pitch = Pitch(position, midi - Pitch(position, 0).midi)
+            found.append(pitch)
+        heard = (HeardNote(Fraction(n, 4), Fraction(1, 4), (p,), "1") for n, p in enumerate(found))
+        made.append(HeardLine(f"Part {number}", 1, tuple(heard)))
+    return score(*made)
+
+
+@pytest.mark.parametrize(("notes", "most"), [("D Eb C B", 1), ("C D E F E D", 2)])
+def test_expected_number_of_moved_and_inflected_hits_is_their_mean(notes: str, most: int) -> None:
+    subject, chance = subject_of_notes(notes), random.Random(17)
+    counted = expected = 0.0
+    letters = tuple(pitch.pitch_class for pitch in subject.pitches)
+    for _ in range(120):
+        piece = random_spelled_piece(chance)
+        model = NullModel(tuple(segment.notes for segment in segments(piece)))
+        expected += model.expected_moved_inflected(letters, most)
+        counted += sum(
+            hit.kind.closeness is Closeness.MOVED_INFLECTED and hit.kind.form is Form.PRIME
+            for hit in find_lines(piece, subject)
+        )
+    assert expected > 20
     assert abs(counted - expected) < 4 * math.sqrt(expected)
 
 

@@ -40,6 +40,9 @@ def only(heard: HeardScore, subject: object = DSCH, **freedom: int | bool) -> Hi
         ("E4 F5 D4 C#4", Form.PRIME, Closeness.OCTAVES, 2),
         ("D4 E4 C4 B3", Form.PRIME, Closeness.INFLECTED, 0),
         ("B3 C#4 Eb4 D4", Form.RETROGRADE, Closeness.INFLECTED, 0),
+        ("A4 B4 G4 F#4", Form.PRIME, Closeness.MOVED_INFLECTED, 7),
+        ("C4 D4 Fb4 Eb4", Form.RETROGRADE, Closeness.MOVED_INFLECTED, 1),
+        ("E5 F4 D5 C4", Form.PRIME, Closeness.MOVED_INFLECTED, 2),
     ],
 )
 def test_form_and_closeness(notes: str, form: Form, closeness: Closeness, shift: int) -> None:
@@ -52,6 +55,17 @@ def test_form_and_closeness(notes: str, form: Form, closeness: Closeness, shift:
 def test_inflected_notes_are_numbered() -> None:
     assert only(score(line("D4 E4 C4 Bb3"))).inflected == (2, 4)
     assert not hits(score(line("D4 F4 C4 B3"))), "a third away is no inflection"
+
+
+def test_elsewhere_a_few_notes_may_be_inflected() -> None:
+    """One in three: of four notes one, of six two, of three none. Source: by counting."""
+    assert only(score(line("A4 B4 G4 F#4"))).inflected == (2,)
+    assert not hits(score(line("A4 B4 G4 F4"))), "two of four"
+    tamsin = subject_of_notes("F A F E B G")
+    # A fourth higher, with B and Cb for Bb and C.
+    assert only(score(line("B4 D5 Bb4 A4 E4 Cb5")), tamsin).inflected == (1, 6)
+    assert not hits(score(line("B4 D5 B4 A4 E4 Cb5")), tamsin), "three of six"
+    assert not hits(score(line("C5 E5 G5")), subject_of_notes("F A C#")), "of three notes"
 
 
 def test_forms_that_are_the_same_notes_are_told_once() -> None:

@@ -95,6 +95,45 @@ class NullModel:
             share *= self._near_share(wanted)
         return self.windows(len(letters)) * share
 
+    def expected_moved_inflected(self, letters: Sequence[PitchClass], most: int) -> float:
+        """How often the letters come on other letters, one to `most` of them a semitone off.
+
+        Steps are drawn as pairs of staff step and semitones. Most notes are plain, so there is one transposition that
+        they are plain at; each way in which the first note can lie to it is followed through the steps.
+        """
+        share = 0.0
+        for first in (-1, 0, 1):
+            off = {(first, int(first != 0)): 1.0}
+            for earlier, later in zip(letters, letters[1:], strict=False):
+                off = self._further_off(off, earlier, later, most)
+            share += sum(often for (_, count), often in off.items() if count)
+        return self.windows(len(letters)) * share * (1 - self._letter_share(letters[0]))
+
+    def _further_off(
+        self, off: Mapping[tuple[int, int], float], earlier: PitchClass, later: PitchClass, most: int
+    ) -> dict[tuple[int, int], float]:
+        """One step on: how far off the note is, how many were so far, and how often."""
+        following: dict[tuple[int, int], float] = {}
+        steps, wanted = (later.letter - earlier.letter) % 7, later.semitone - earlier.semitone
+        for (was, count), often in off.items():
+            for now in (-1, 0, 1):
+                share = often * self.spelled_steps.get((steps, (wanted + now - was) % 12), 0.0)
+                if share and count + (now != 0) <= most:
+                    key = (now, count + (now != 0))
+                    following[key] = following.get(key, 0.0) + share
+        return following
+
+    @cached_property
+    def spelled_steps(self) -> Mapping[tuple[int, int], float]:
+        """How often each step comes, as steps on the staff and semitones, octaves left out of both."""
+        counts = Counter(
+            ((b.pitches[0].position - a.pitches[0].position) % 7, (b.pitches[0].midi - a.pitches[0].midi) % 12)
+            for segment in self.segments
+            for a, b in zip(segment, segment[1:], strict=False)
+        )
+        every = sum(counts.values())
+        return {step: count / every for step, count in sorted(counts.items())}
+
     def _letter_share(self, wanted: PitchClass) -> float:
         every = sum(self.spellings.values())
         return sum(n for (letter, _), n in self.spellings.items() if letter == wanted.letter) / every if every else 0.0

@@ -1,11 +1,13 @@
 """A subject within single lines: exact, transposed, turned, in other octaves, inflected, woven, with notes between.
 
 In: a heard score, a subject, and how much freedom it has. Out: hits, at most one for each note at which one can begin
-and each form, the closest. Chords break a line; so do rests when `strict`.
+and each form, the closest. Chords break a line; so do rests when `strict`. At its own pitch any of its notes may be
+inflected; elsewhere a few only, for a tune that moves by the same steps of the staff is not yet the name.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from cavata.discover.heard import HeardNote, HeardScore
@@ -14,6 +16,8 @@ from cavata.discover.subject import Form, Shape, Subject, shapes
 from cavata.music.pitch import PitchClass
 from cavata.value import dataclass
 
+FEWEST_MOVED = 4
+"""A subject of fewer notes is not sought transposed and inflected at once: it would be everywhere."""
 WIDEST_WEAVE = 3
 """A name woven with up to two others has every second or third note."""
 
@@ -55,6 +59,11 @@ def find_lines(
                 elif shape.letters and _is_inflected(segment.notes, start, shape.letters):
                     places = tuple(range(start, start + len(shape.letters)))
                     yield _hit(score, subject, segment, shape, places, Spacing.ADJACENT, inflected=True)
+                elif shape.letters:
+                    shift = _inflected_shift(segment.notes, start, shape.letters)
+                    if shift is not None:
+                        places = tuple(range(start, start + len(shape.letters)))
+                        yield _hit(score, subject, segment, shape, places, Spacing.ADJACENT, True, shift)
 
 
 def _path(
@@ -96,16 +105,36 @@ def _is_inflected(notes: Sequence[HeardNote], start: int, letters: Sequence[Pitc
     )
 
 
+def most_inflected(notes: int) -> int:
+    """How many notes of a transposed subject may be inflected: one in three; none of a subject of three."""
+    return notes // 3 if notes >= FEWEST_MOVED else 0
+
+
+def _inflected_shift(notes: Sequence[HeardNote], start: int, letters: Sequence[PitchClass]) -> int | None:
+    """By how many semitones the letters stand higher there, a few of them a semitone off; None if they do not."""
+    window = notes[start : start + len(letters)]
+    if len(window) < len(letters):
+        return None
+    up = (window[0].pitches[0].letter - letters[0].letter) % 7
+    if not up or any((n.pitches[0].letter - w.letter - up) % 7 for n, w in zip(window, letters, strict=True)):
+        return None
+    shifts = [(n.pitches[0].midi - w.semitone) % 12 for n, w in zip(window, letters, strict=True)]
+    shift, plain = Counter(shifts).most_common(1)[0]
+    near = all((other - shift + 1) % 12 <= 2 for other in shifts)
+    return shift if near and 1 <= len(letters) - plain <= most_inflected(len(letters)) else None
+
+
 def _hit(
     score: HeardScore, subject: Subject, segment: Segment, shape: Shape, places: tuple[int, ...], spacing: Spacing,
-    inflected: bool = False,
+    inflected: bool = False, moved: int | None = None,
 ) -> Hit:  # fmt: skip
     notes = [segment.notes[place] for place in places]
     keys = [note.pitches[0].midi for note in notes]
-    shift = (keys[0] - shape.first) % 12
+    shift = (keys[0] - shape.first) % 12 if moved is None else moved
     whole = tuple(b - a for a, b in zip(keys, keys[1:], strict=False)) == shape.steps
     closeness = (
-        Closeness.INFLECTED if inflected
+        Closeness.MOVED_INFLECTED if moved is not None
+        else Closeness.INFLECTED if inflected
         else Closeness.OCTAVES if not whole
         else Closeness.TRANSPOSED if shift
         else Closeness.AT_PITCH
@@ -113,7 +142,7 @@ def _hit(
     off = tuple(
         number
         for number, (note, wanted) in enumerate(zip(notes, shape.letters, strict=False), start=1)
-        if inflected and note.pitches[0].alter != wanted.alter
+        if inflected and _is_off(note, wanted, moved)
     )
     return Hit(
         subject=subject,
@@ -126,12 +155,18 @@ def _hit(
         onset=notes[0].onset,
         notes=tuple((segment.line, segment.first + place) for place in places),
         pitches=tuple(note.pitches[0] for note in notes),
-        shift=0 if inflected else shift,
+        shift=0 if inflected and moved is None else shift,
         foreign=places[-1] - places[0] - len(shape.steps),
         inflected=off,
         across_rest=any(note.after_rest for note in segment.notes[places[0] + 1 : places[-1] + 1]),
         even=len({note.duration for note in notes}) == 1,
     )
+
+
+def _is_off(note: HeardNote, wanted: PitchClass, moved: int | None) -> bool:
+    if moved is None:
+        return note.pitches[0].alter != wanted.alter
+    return (note.pitches[0].midi - wanted.semitone - moved) % 12 != 0
 
 
 def letters_of(subject: Subject, form: Form) -> tuple[PitchClass, ...]:

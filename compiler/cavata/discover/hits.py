@@ -17,6 +17,7 @@ class Closeness(Enum):
     TRANSPOSED = "transposed"
     OCTAVES = "octaves changed"
     INFLECTED = "inflected"
+    MOVED_INFLECTED = "transposed and inflected"
 
 
 class Spacing(Enum):
@@ -76,7 +77,7 @@ class Hit:
     """Line and note of each, counted from 0 in the score as heard."""
     pitches: tuple[Pitch, ...]
     shift: int
-    """Semitones up from the subject's own pitch, 0 to 11; 0 for a hit with inflections."""
+    """Semitones up from the subject's own pitch, 0 to 11; 0 for a hit that is only inflected."""
     foreign: int
     """How many other notes lie between."""
     inflected: tuple[int, ...]

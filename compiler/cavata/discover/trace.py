@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from cavata.discover.chance import NullModel
-from cavata.discover.find_lines import WIDEST_WEAVE, find_lines, segments
+from cavata.discover.find_lines import WIDEST_WEAVE, find_lines, most_inflected, segments
 from cavata.discover.find_together import (
     Moment,
     expected_chords,
@@ -83,6 +83,8 @@ def _is_also(hit: Hit, kind: Kind) -> bool:
             return False
     elif spacing is not kind.spacing:
         return False
+    if Closeness.MOVED_INFLECTED in (own, kind.closeness):
+        return own is kind.closeness
     if kind.closeness is Closeness.INFLECTED:
         return own is Closeness.INFLECTED or (own is not Closeness.TRANSPOSED and hit.shift == 0)
     return own is not Closeness.INFLECTED and _CLOSENESS.index(own) <= _CLOSENESS.index(kind.closeness)
@@ -98,6 +100,8 @@ def _expected(
         return expected_split(score, shape, points)
     if kind.closeness is Closeness.INFLECTED:
         return model.expected_inflected(shape.letters)
+    if kind.closeness is Closeness.MOVED_INFLECTED:
+        return model.expected_moved_inflected(shape.letters, most_inflected(len(shape.letters)))
     octaves = kind.closeness is Closeness.OCTAVES
     often = _expected_spaced(shape, kind.spacing, octaves, freedom, model)
     return often * model.classes.get(shape.first, 0.0) if kind.closeness is Closeness.AT_PITCH else often

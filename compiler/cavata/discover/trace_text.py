@@ -61,7 +61,7 @@ def how_text(hit: Hit) -> str:
     if hit.shift and hit.kind.closeness.value == "octaves changed":
         said.append("octaves changed")
     if hit.inflected:
-        said.append("at " + " ".join(map(str, hit.inflected)))
+        said.append(("inflected at " if hit.shift else "at ") + " ".join(map(str, hit.inflected)))
     if hit.kind.spacing is not Spacing.ADJACENT:
         said.append(hit.kind.spacing.value)
     if hit.foreign:

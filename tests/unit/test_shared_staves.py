@@ -266,3 +266,13 @@ def test_words_that_both_voices_sing_stand_once() -> None:
         '    a: notes(1/4 D5 E5, 1/2 F5) -> sung "to the lamp"\n    b: notes(1/4 D5 C5 C5 A4) -> sung "to the far off"'
     )
     assert [bar.split(" // ")[1] for bar in found] == ["D5:4 C5:4 C5:4/sung far A4:4/sung off"]
+
+
+def test_composers_bracket_holds_shared_staves_too() -> None:
+    script = (
+        "forces\n    a = flute\n    b = flute\n    c = oboe\n    d = cello\nstaff flutes = a, b\n"
+        "group winds = flutes, c\nmovement first\n    winds: notes(1/1 D5)"
+    )
+    score = full(script)
+    assert [(group.name, group.parts) for group in score.groups] == [("winds", ("flutes", "c"))]
+    assert lilypond_text(written(score)).count("\\context StaffGroup") == 1

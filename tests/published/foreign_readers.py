@@ -191,3 +191,9 @@ def _part(voice: str) -> int:
     """`PartPOneZeroVoiceOne` is of the tenth part."""
     digits = re.findall(r"[A-Z][a-z]+", re.match(r"PartP(.*)Voice", voice)[1])  # type: ignore[index]
     return int("".join(str(DIGITS.index(digit)) for digit in digits)) - 1
+
+
+def seconds_by_music21(document: bytes) -> float:
+    """How long the first part takes by the tempi that music21 reads in it."""
+    part = music21.converter.parse(document, format="musicxml").parts[0]
+    return sum((end - begin) * 60 / mark.getQuarterBPM() for begin, end, mark in part.metronomeMarkBoundaries())

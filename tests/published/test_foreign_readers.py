@@ -13,7 +13,14 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
-from foreign_readers import UNPITCHED, VerovioReading, read_by_converter, read_by_music21, sounds_of
+from foreign_readers import (
+    UNPITCHED,
+    VerovioReading,
+    read_by_converter,
+    read_by_music21,
+    seconds_by_music21,
+    sounds_of,
+)
 from test_musicxml_schema import faults
 
 # The pieces by chance stand beside the laws.
@@ -24,6 +31,7 @@ from random_pieces import compiled_piece
 from cavata.emit.musicxml import musicxml_bytes
 from cavata.notate.written import Item, Tuplet, WrittenMovement, leaves
 from cavata.pipeline import compile_script, written
+from cavata.place import clock
 from cavata.place.score import Movement, Score
 from cavata.resources import folder
 
@@ -125,6 +133,35 @@ def test_verovio_reads_every_note_of_an_example(path: Path) -> None:
 @example
 def test_lilyponds_converter_reads_every_sound_of_an_example(path: Path) -> None:
     hold_against_the_converter(of_example(path))
+
+
+BENDS = """language 1
+motif call = notes(1/4 D5 E5, 1/2 F5)
+forces
+    flute = flute
+    oboe  = oboe
+movement first
+    tempo 1/4 at 90
+    section one 8 bars
+        tempo at bar 3 beat 2: broadening to 1/4 at 50 over 9/4
+        tempo at bar 6 beat 3: back in tempo
+        tempo at bar 7: pressing on to 1/4 at 140 over 1 bar
+        tempo at bar 7 beat 3: 1/8 at 100
+        flute: call x 8
+movement second
+    oboe: call x 4
+cadenza alone
+    tempo after 1/2: pressing on to 1/4 at 150 over 3/2
+    flute: call x 3
+"""
+
+
+def test_music21_reckons_as_long_as_the_clock() -> None:
+    """With changes of tempo that are broken off, and a movement that goes on in the tempo before it."""
+    made = compile_script(Path("bends.cavata"), "bends.cavata", text=BENDS)
+    assert not made.bag.has_errors
+    for _, movement, _, document in documents(made.score):
+        assert seconds_by_music21(document) == pytest.approx(float(clock.length(movement)), rel=1e-5)
 
 
 @pytest.mark.parametrize("number", PIECES)

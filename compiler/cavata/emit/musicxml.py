@@ -73,7 +73,7 @@ def _divisions(movement: WrittenMovement) -> int:
     found = 1
     for frame in movement.frames:
         found = lcm(found, (frame.duration * 4).denominator)
-        for offset, _ in frame.tempi:
+        for offset, _ in (*frame.tempi, *frame.paces):
             found = lcm(found, (offset * 4).denominator)
     seen: set[tuple[object, ...]] = set()
     for part in movement.parts:

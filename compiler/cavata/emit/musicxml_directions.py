@@ -30,11 +30,13 @@ BEAT_UNITS: dict[Fraction, str] = {
 def place_frame(measure: Element, frame: Frame, divisions: int) -> None:
     """Put letter, title and tempi of a bar where they belong among its notes."""
     start = next((i for i, child in enumerate(measure) if child.tag not in ("print", "attributes")), len(measure))
-    opening = [*_opening(frame), *(_tempo(mark) for offset, mark in frame.tempi if not offset)]
-    measure[start:start] = opening
-    for offset, mark in frame.tempi:
+    paces = dict(frame.paces)
+    marks = {offset: _tempo(mark, paces.get(offset, mark.seconds_per_whole)) for offset, mark in frame.tempi}
+    unseen = {offset: Element("sound", tempo=_quarters(pace)) for offset, pace in frame.paces if offset not in marks}
+    measure[start:start] = [*_opening(frame), *(made[Fraction(0)] for made in (marks, unseen) if Fraction(0) in made)]
+    for offset, made in sorted((marks | unseen).items()):
         if offset:
-            _place(measure, _tempo(mark), int(offset * 4 * divisions))
+            _place(measure, made, int(offset * 4 * divisions))
 
 
 def _place(measure: Element, element: Element, onset: int) -> None:
@@ -64,12 +66,17 @@ def _opening(frame: Frame) -> Iterator[Element]:
         yield direction("words", frame.section, "bold")
 
 
-def _tempo(mark: Tempo) -> Element:
-    """A metronome mark after its words; only a sound where nothing is printed.
+def _quarters(seconds_of_a_whole: Fraction) -> str:
+    """A speed as quarters a minute."""
+    return decimal(240 / seconds_of_a_whole)
+
+
+def _tempo(mark: Tempo, pace: Fraction) -> Element:
+    """A metronome mark after its words, and how fast it sounds from there on, as seconds of a whole note.
 
     A beat that is no single note value is counted in quarters.
     """
-    quarters = decimal(mark.per_minute * mark.beat * 4)
+    quarters = _quarters(pace)
     if not mark.printed:
         return Element("sound", tempo=quarters)
     if not mark.metronome:

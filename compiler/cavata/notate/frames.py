@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from cavata.notate.sounding_tempo import sounding_tempi
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame
 from cavata.place.score import Meter, Movement, ScoreBar, Section, Tempo
@@ -20,6 +21,7 @@ def frames(movement: Movement, spans: Sequence[WrittenSpan], is_last: bool) -> t
     marks = _rehearsal_marks(movement)
     sections = {section.first_bar: section for section in movement.sections}
     indices = {id(bar): index for index, bar in enumerate(movement.bars)}
+    paces = tuple(sounding_tempi(movement.tempi, movement.duration))
     shown: Meter | None = None
     result = []
     for place, span in enumerate(spans):
@@ -31,6 +33,7 @@ def frames(movement: Movement, spans: Sequence[WrittenSpan], is_last: bool) -> t
             bar.number == 0, _barline(spans, place, movement, is_last), bar.key,
             _section_name(movement.sections, bar), bar.bar_in_section,
             bar.repeat_begins, bar.repeat_ends, *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
+            _paces(paces, span),
         ))  # fmt: skip
         shown = bar.meter
     return tuple(result)
@@ -60,6 +63,14 @@ def _tempi(tempi: Sequence[Tempo], span: WrittenSpan) -> tuple[tuple[Fraction, T
     start = span.onset - span.lead
     return tuple((tempo.onset - start if tempo.onset > span.onset else Fraction(0), tempo)
                  for tempo in tempi if tempo.printed and span.onset <= tempo.onset < span.end)  # fmt: skip
+
+
+def _paces(paces: Sequence[tuple[Fraction, Fraction]], span: WrittenSpan) -> tuple[tuple[Fraction, Fraction], ...]:
+    start = span.onset - span.lead
+    return tuple(
+        (onset - start if onset > span.onset else Fraction(0), seconds)
+        for onset, seconds in paces if span.onset <= onset < span.end
+    )  # fmt: skip
 
 
 def _rehearsal_marks(movement: Movement) -> dict[int, str]:

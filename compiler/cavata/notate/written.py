@@ -183,6 +183,8 @@ class Frame:
     """In a part: its player has time to turn the page at the end of this bar."""
     ends_page: bool = False
     """In a part: the page ends with this bar, so that it can be turned."""
+    paces: tuple[tuple[Fraction, Fraction], ...] = ()
+    """Where the speed changes for who plays the page, printed or not: offset, and the seconds of a whole note."""
 
     @property
     def ending_text(self) -> str:

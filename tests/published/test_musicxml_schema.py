@@ -12,6 +12,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+import music21
 import pytest
 from lxml import etree
 
@@ -21,6 +22,8 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
 from emit_musicxml_scores import free_time, full_of_signs, one_bar, rest
 
 from cavata.emit.musicxml import musicxml_bytes
+from cavata.emit.musicxml_sounds import SOUNDS
+from cavata.instruments.table import instruments
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 
@@ -79,3 +82,13 @@ def test_player_who_takes_up_another_instrument_is_valid() -> None:
     document = musicxml_bytes(written(compiled.score), "first")
     assert document.count(b"<transpose>") == 4
     assert faults(document) == []
+
+
+def test_sounds_are_standard_ones_and_of_instruments_that_exist() -> None:
+    """Source: the standard sounds of MusicXML as music21 10.5 names them for its instruments."""
+    known = set()
+    for kind in vars(music21.instrument).values():
+        if isinstance(kind, type) and issubclass(kind, music21.instrument.Instrument):
+            known.add(getattr(kind(), "instrumentSound", None))
+    keys = {instrument.key for instrument in instruments().values()}
+    assert set(SOUNDS) <= keys and set(SOUNDS.values()) <= known

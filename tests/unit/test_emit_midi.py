@@ -17,7 +17,8 @@ import pytest
 from emit_midi_scores import METERS, heads, line, movement, one_line, part, score, staff
 
 from cavata.emit.midi import midi_bytes
-from cavata.emit.midi_channels import channels
+from cavata.emit.midi_balance import MIDDLE, seats
+from cavata.emit.midi_channels import PITCHED, Place, channels, places
 from cavata.emit.midi_dynamics import LEVELS, Loudness
 from cavata.emit.midi_notes import midi_key, sounding_length
 from cavata.emit.midi_time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline
@@ -265,6 +266,115 @@ def test_more_parts_than_channels_share_by_programme() -> None:
         if not instrument.unpitched:
             programs.setdefault(instrument.program, set()).add(channel)
     assert all(len(found) == 1 for found in programs.values())
+
+
+def test_programmes_beyond_fifteen_play_on_a_second_port_with_their_family() -> None:
+    """General MIDI Level 1 has families of eight programmes; ports as the `midi port` event of a track."""
+    everyone = list(instruments().values())
+    found = dict(zip(everyone, places(everyone).of_parts, strict=True))
+    pitched = {i.program: place for i, place in found.items() if not i.unpitched}
+    assert len(set(pitched.values())) == len(pitched) > 2 * len(PITCHED)
+    assert {place.port for i, place in found.items() if i.unpitched} == {0}
+    fifteen = ["violin", "flute", "oboe", "clarinet", "bassoon", "horn", "trumpet", "trombone", "tuba", "harp"]
+    fifteen += ["timpani", "celesta", "piano", "glockenspiel", "soprano"]
+    some = [find(words) for words in (*fifteen, "viola")]
+    given = places([instrument for instrument in some if instrument is not None]).of_parts
+    assert given[:15] == tuple(map(Place, PITCHED)) and given[15] == Place(given[0].channel, 1)
+
+
+def orchestra(text: str) -> Score:
+    """Twenty parts of more than fifteen programmes, one line for violins and flutes, the others silent."""
+    words = (
+        "piccolo", "flute", "oboe", "English horn", "clarinet", "bassoon", "horn", "trumpet", "trombone", "tuba",
+        "timpani", "glockenspiel", "xylophone", "celesta", "soprano", "violin", "violin", "viola", "cello",
+        "double bass",
+    )  # fmt: skip
+    plays = {"violin": line(text), "cello": line(text.replace(" pizzicato", "")), "flute": line("C5 1/1")}
+    parts = tuple(part(word, f"part{index}") for index, word in enumerate(words))
+    staves = tuple(tuple(staff(plays.get(p.instrument.key, ())) for _ in p.instrument.staves) for p in parts)
+    return score(parts, movement(4, staves))
+
+
+def test_plucked_strings_of_a_large_orchestra_sound_plucked_though_channels_are_shared() -> None:
+    plucked = line("A4 1/4, B4 1/4, C5 1/4")
+    techniques = (("pizzicato",), (), ("arco",))
+    voice = tuple(
+        replace(event, event=replace(event.event, marks=replace(event.event.marks, techniques=words)))
+        for event, words in zip(plucked, techniques, strict=True)
+    )
+    made = orchestra("A3 1/4, B3 1/4")
+    before = zip(made.parts, made.movements[0].staves, strict=True)
+    staves = tuple((staff(voice),) if p.name == "part15" else own for p, own in before)
+    file = read(replace(made, movements=(replace(made.movements[0], staves=staves),)))
+    programs: dict[tuple[int, int], int] = {}
+    struck = []
+    for track in file.tracks:
+        port = next((m.port for m in track if m.type == "midi_port"), 0)
+        for message in track:
+            if message.type == "program_change":
+                programs[port, message.channel] = message.program
+            elif message.type == "note_on" and track.name == "Violin" and message.note >= 69:
+                struck.append((port, message.channel))
+    # General MIDI Level 1: pizzicato strings 46, violin 41, counted from 1.
+    assert [programs[place] for place in struck[:3]] == [45, 45, 40]
+
+
+def expression(made: Score) -> list[tuple[F, int]]:
+    return [(now, m.value) for now, m in timed(read(made), 1) if m.type == "control_change" and m.control == 11]
+
+
+def test_long_note_swells_with_its_hairpin() -> None:
+    """Struck as loud as it becomes, and held back at first: the square of the shares is that of loudness."""
+    made = one_line("C5 1/1 p <, D5 1/4 f !")
+    course = expression(made)
+    assert velocities("C5 1/1 p <, D5 1/4 f !")[0] > LEVELS["f"] - 4
+    assert course[0][0] == 0 and course[0][1] == pytest.approx(127 * LEVELS["p"] / LEVELS["f"], abs=4)
+    assert [value for _, value in course] == sorted(value for _, value in course)
+    assert course[-1][1] == 127
+
+
+def test_fading_note_is_struck_at_its_loudest_and_held_back_until_the_next() -> None:
+    course = expression(one_line("C5 1/1 f >, D5 1/4 p !"))
+    values = [value for _, value in course]
+    assert values[:-1] == sorted(values[:-1], reverse=True) and course[-1] == (F(1), 127)
+    assert values[-2] == pytest.approx(127 * LEVELS["p"] / LEVELS["f"], abs=4)
+
+
+def test_forte_piano_falls_back_at_once() -> None:
+    made = one_line("C5 1/1 fp, D5 1/4")
+    assert strikes(made)[0][2] == LEVELS["f"]
+    assert expression(made) == [(F(1, 16), round(127 * F(LEVELS["p"], LEVELS["f"]))), (F(1), 127)]
+
+
+@pytest.mark.parametrize(
+    ("words", "text"),
+    [("flute", "C5 1/1 p, D5 1/4"), ("flute", "C5 1/8 p <, D5 1/8 f !"), ("piano", "C5 1/1 p <, D5 1/4 f !")],
+)
+def test_even_short_and_struck_notes_need_no_expression(words: str, text: str) -> None:
+    if words == "piano":
+        made = score((part("piano"),), movement(4, ((staff(line(text)), staff()),)))
+        assert expression(made) == []
+    else:
+        assert expression(one_line(text, words)) == []
+
+
+def test_two_voices_of_a_staff_do_not_swell_each_other() -> None:
+    upper, lower = line("C5 1/1 p <, D5 1/4 f !"), line("C4 1/1, D4 1/4")
+    assert expression(score((part("violin"),), movement(4, ((staff(upper, lower),),)))) == []
+
+
+def test_soloist_and_section_are_louder_than_one_player_and_places_are_those_of_the_stage() -> None:
+    """Places by common practice: first violins on the left, basses on the right, one alone in the middle."""
+    violin, bass, flute = part("violin"), part("double bass"), part("flute")
+    section, solo = replace(violin, section=True), replace(violin, soloist=True)
+    found = seats((flute, violin, section, solo, bass))
+    assert found[3].volume > found[2].volume > found[1].volume
+    assert found[0].volume > found[1].volume
+    assert found[1].place < found[2].place < MIDDLE < found[4].place and found[3].place == MIDDLE
+    assert seats((bass,))[0].place == MIDDLE
+    made = score((part("flute"),), movement(1, ((staff(),),)))
+    controls = {m.control: m.value for _, m in timed(read(made), 1) if m.type == "control_change"}
+    assert controls == {7: seats(made.parts)[0].volume, 10: MIDDLE}  # General MIDI Level 1: 7 volume, 10 pan
 
 
 def test_unpitched_part_plays_its_key_on_channel_ten() -> None:

@@ -19,6 +19,7 @@ from tempfile import TemporaryFile
 from types import TracebackType
 from typing import IO, TYPE_CHECKING
 
+from cavata.emit.audio_balance import due_volumes
 from cavata.emit.audio_events import (
     BLOCK,
     RATE,
@@ -32,6 +33,7 @@ from cavata.emit.audio_events import (
 )
 from cavata.emit.audio_fault import AudioFault, Lack
 from cavata.emit.audio_font import soundfont
+from cavata.emit.audio_holes import without_holes
 
 if TYPE_CHECKING:
     import numpy
@@ -179,7 +181,10 @@ class _Rendering:
         except ImportError:
             raise AudioFault(Lack.EXTRA, "the package midirenderer is not installed") from None
         self._font, self._play = soundfont(), render_wave_from
-        self._groups = tuple(_of(events, group) for group in rendered_together(events))
+        sounding, bent = without_holes(events, self._rendered)
+        apart = tuple(_of(sounding, group) for group in rendered_together(sounding))
+        self._groups = (*apart, bent) if bent else apart
+        self._due = due_volumes(events, self._rendered)
         self._begin, self._end, self._watch = begin, end, watch
         self.overflowed = False
         """Whether a sample was louder than the synthesiser can say."""
@@ -203,7 +208,8 @@ class _Rendering:
 
     def _group(self, events: Sequence[Happening], begin: int, end: int, level: float) -> Frames:
         lead = _lead(events, begin)
-        heard = self._rendered(stretch(events, begin - lead, end + BLOCK, level))[lead : lead + end - begin]
+        levels = {channel: self._due.get(channel, 1.0) * level for channel in {event.channel for event in events}}
+        heard = self._rendered(stretch(events, begin - lead, end + BLOCK, levels))[lead : lead + end - begin]
         self.overflowed |= bool((heard >= _FULL).any() or (heard < -_FULL).any())
         return heard
 

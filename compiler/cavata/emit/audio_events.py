@@ -8,9 +8,8 @@ tick is a sample, so that nothing is rounded twice.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from io import BytesIO
-from itertools import groupby
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
@@ -149,15 +148,15 @@ def held_at(events: Sequence[Happening], sample: int) -> tuple[Held, ...]:
     return tuple(held for _, held in sorted(sounding.items()))
 
 
-def stretch(events: Sequence[Happening], begin: int, end: int, level: float) -> bytes:
-    """What sounds from one sample to another as a MIDI file that lasts as long; every volume times the level."""
+def stretch(events: Sequence[Happening], begin: int, end: int, levels: Mapping[Channel, float]) -> bytes:
+    """What sounds from one sample to another as a MIDI file of that length; volumes times their channels' levels."""
     track = MidiTrack([MetaMessage("set_tempo", tempo=_MICROSECONDS)])
     now = 0
-    for sample, message in _messages(events, begin, end):
+    for sample, channel, message in _messages(events, begin, end):
         at = _within_block(sample - begin)
         made = message.copy(time=at - now)
         if made.type == "control_change" and made.control == _VOLUME:
-            made.value = min(round(made.value * level), _HIGHEST)
+            made.value = min(round(made.value * levels.get(channel, 1.0)), _HIGHEST)
         track.append(made)
         now = at
     track.append(MetaMessage("end_of_track", time=end - begin - now))
@@ -171,27 +170,27 @@ def _within_block(sample: int) -> int:
     return max((-(-sample // BLOCK) - 1) * BLOCK + BLOCK // 2, 0)
 
 
-def _messages(events: Sequence[Happening], begin: int, end: int) -> Iterator[tuple[int, Message]]:
+def _messages(events: Sequence[Happening], begin: int, end: int) -> Iterator[tuple[int, Channel, Message]]:
     first = _index(events, begin)
-    for message in _state(events, first):
-        yield begin, message
+    for channel, message in _state(events, first):
+        yield begin, channel, message
     for held in held_at(events, begin):
-        yield begin, Message("note_on", channel=held.channel, note=held.key, velocity=held.velocity)
+        message = Message("note_on", channel=held.channel, note=held.key, velocity=held.velocity)
+        yield begin, (held.port, held.channel), message
     for event in events[first : _index(events, end)]:
-        yield event.sample, event.message
+        yield event.sample, event.channel, event.message
 
 
-def _state(events: Sequence[Happening], count: int) -> Iterator[Message]:
+def _state(events: Sequence[Happening], count: int) -> Iterator[tuple[Channel, Message]]:
     """Programmes and controls as the first so many messages leave them; a volume for every channel."""
-    for _, group in groupby(sorted(events, key=lambda event: event.channel), key=lambda event: event.channel):
-        channel = next(group).message.channel
-        yield Message("control_change", channel=channel, control=_VOLUME, value=_USUAL_VOLUME)
-    last: dict[tuple[int, str, int], Message] = {}
+    for channel in sorted({event.channel for event in events}):
+        yield channel, Message("control_change", channel=channel[1], control=_VOLUME, value=_USUAL_VOLUME)
+    last: dict[tuple[Channel, str, int], Message] = {}
     for event in events[:count]:
         if not (event.strikes or event.ends):
             message = event.message
-            last[message.channel, message.type, message.control if message.type == "control_change" else 0] = message
-    yield from last.values()
+            last[event.channel, message.type, message.control if message.type == "control_change" else 0] = message
+    yield from ((channel, message) for (channel, _, _), message in last.items())
 
 
 def _index(events: Sequence[Happening], sample: int) -> int:

@@ -15,9 +15,10 @@ from typing import Any
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
-from cavata.emit.midi_channels import channels
-from cavata.emit.midi_notes import Note, notes
-from cavata.emit.midi_techniques import pedals, programs
+from cavata.emit.midi_balance import Seat, seats
+from cavata.emit.midi_channels import Place, Places, places
+from cavata.emit.midi_notes import Played, notes
+from cavata.emit.midi_techniques import changes, further_programs, pedals
 from cavata.emit.midi_time import Timeline, microseconds, tempo_steps, timeline
 from cavata.emit.midi_words import words_of
 from cavata.music.mode import Mode
@@ -30,6 +31,8 @@ _MAJOR = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B",
 _MINOR = ("Abm", "Ebm", "Bbm", "Fm", "Cm", "Gm", "Dm", "Am", "Em", "Bm", "F#m", "C#m", "G#m", "D#m", "A#m")
 _MINOR_MODES = ("minor", "aeolian", "dorian", "phrygian", "locrian")
 _CLOCKS_PER_WHOLE = 96
+VOLUME, PAN, EXPRESSION = 7, 10, 11
+"""Controls of a channel (General MIDI Level 1)."""
 
 _Event = tuple[int, int, int, Any]
 """Tick, rank at that tick, key (so that chords have one order), message."""
@@ -41,13 +44,14 @@ def midi_bytes(score: Score) -> bytes:
     lines = timeline(score)
     file = MidiFile(type=1, ticks_per_beat=lines.resolution, charset="utf-8")
     file.tracks.append(_track(_conductor(score, lines), lines))
-    places = channels([part.instrument for part in score.parts])
-    for index, (part, played) in enumerate(zip(score.parts, notes(score, lines, places), strict=True)):
+    further = [further_programs(score, index) for index in range(len(score.parts))]
+    placed = places([part.instrument for part in score.parts], further)
+    for index, (seat, played) in enumerate(zip(seats(score.parts), notes(score, lines, placed), strict=True)):
         read = words_of(score, index, lines)
         words = ((tick, _WORDS, 0, MetaMessage(kind, text=_text(text))) for tick, kind, text in read)
-        own = places.count(places[index]) == 1
-        played_so = (*_techniques(score, index, places[index], own, lines), *_played(played))
-        file.tracks.append(_track([*_setup(part, places[index]), *words, *played_so], lines))
+        place = placed.of_parts[index]
+        setup = (*_setup(score.parts[index], place, seat), *_techniques(score, index, placed, further[index], lines))
+        file.tracks.append(_track([*setup, *words, *_played(played, place)], lines))
     written = BytesIO()
     file.save(file=written)
     return written.getvalue()
@@ -118,26 +122,45 @@ def _key(mode: Mode | None) -> str:
     return (_MINOR if mode is not None and mode.name in _MINOR_MODES else _MAJOR)[fifths + 7]
 
 
-def _setup(part: Part, channel: int) -> Iterator[_Event]:
+def _setup(part: Part, place: Place, seat: Seat) -> Iterator[_Event]:
+    channel = place.channel
     yield 0, _SETUP, 0, MetaMessage("track_name", name=_text(part.label))
     yield 0, _SETUP, 1, MetaMessage("instrument_name", name=_text(part.instrument.name))
+    if place.port:
+        yield 0, _SETUP, 2, MetaMessage("midi_port", port=place.port)
     program = 0 if part.instrument.unpitched else part.instrument.program
-    yield 0, _SETUP, 2, Message("program_change", channel=channel, program=program)
+    yield 0, _SETUP, 3, Message("program_change", channel=channel, program=program)
+    yield 0, _SETUP, 4, _control(channel, VOLUME, seat.volume)
+    yield 0, _SETUP, 5, _control(channel, PAN, seat.place)
 
 
-def _techniques(score: Score, part: int, channel: int, own: bool, lines: Timeline) -> Iterator[_Event]:
-    """Programmes and the pedal, which goes down after what ends there has ended, and before what begins."""
-    for tick, message in programs(score, part, channel, lines) if own else ():
-        yield tick, _SETUP, 5, message
+def _techniques(score: Score, part: int, places: Places, further: Iterable[int], lines: Timeline) -> Iterator[_Event]:
+    """Programmes and the pedal, which goes down after what ends there has ended, and before what begins.
+
+    Where channels are shared a programme does not change on one; it has a channel.
+    """
+    channel = places.of_parts[part].channel
+    for program in further if places.of_programs else ():
+        other = places.place_for(part, program)
+        if other == places.of_programs[program]:
+            yield 0, _SETUP, 6, Message("program_change", channel=other.channel, program=program)
+    for tick, message in changes(score, part, channel, lines) if places.is_own(part) else ():
+        yield tick, _SETUP, 7, message
     for tick, down, message in pedals(score, part, channel, lines):
-        yield tick, _WORDS if down else _SETUP, 6, message
+        yield tick, _WORDS if down else _SETUP, 8, message
 
 
-def _played(played: Iterable[Note]) -> Iterator[_Event]:
-    for note in played:
-        sounding = {"channel": note.channel, "note": note.key}
+def _played(played: Played, place: Place) -> Iterator[_Event]:
+    for tick, value in played.expression:
+        yield tick, _WORDS, 9, _control(place.channel, EXPRESSION, value)
+    for note in played.notes:
+        sounding = {"channel": note.place.channel, "note": note.key}
         yield note.begins, _ON, note.key, Message("note_on", velocity=note.velocity, **sounding)
         yield note.ends, _OFF, note.key, Message("note_off", velocity=0, **sounding)
+
+
+def _control(channel: int, control: int, value: int) -> Message:
+    return Message("control_change", channel=channel, control=control, value=value)
 
 
 def _text(words: str) -> str:

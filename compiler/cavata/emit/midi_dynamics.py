@@ -67,9 +67,13 @@ class Loudness:
                 self._stretches.append(_Stretch(onset, level, onset, level))
         self._onsets = [stretch.onset for stretch in self._stretches]
 
+    def level(self, moment: Fraction) -> int:
+        """What dynamics and hairpins have come to at a moment, without the accents of single notes."""
+        return self._stretches[bisect_right(self._onsets, moment) - 1].at(moment)
+
     def velocity(self, onset: Fraction, marks: Marks) -> int:
         """The velocity of an event, from 1 to 127."""
-        level = self._stretches[bisect_right(self._onsets, onset) - 1].at(onset)
+        level = self.level(onset)
         if marks.dynamic in ATTACKS:
             level = max(level, LEVELS[ATTACKS[marks.dynamic]])
         level += max((ACCENTS.get(name, 0) for name in marks.articulations), default=0)

@@ -1,8 +1,8 @@
 """What is played: every sounding head of the score as a key, a velocity, and a stretch of ticks.
 
-In: the score and its timeline. Out: for each part its notes, in order. Onsets are those of the score; lengths are
-shortened by articulations. On one channel a key never sounds twice at once: a note struck again ends the one before,
-and a unison is struck once and lasts as long as the longer of the two.
+In: the score and its timeline. Out: for each part its notes, in order, and its expression. Onsets are those of the
+score; lengths are shortened by articulations. On one channel a key never sounds twice at once: a note struck again ends
+the one before, and a unison is struck once and lasts as long as the longer of the two.
 """
 
 from __future__ import annotations
@@ -13,8 +13,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
+from cavata.emit.midi_channels import Place, Places
 from cavata.emit.midi_dynamics import Loudness
 from cavata.emit.midi_ornaments import Stroke, strokes
+from cavata.emit.midi_swells import FULL, swell, swells
+from cavata.emit.midi_techniques import Programs
 from cavata.emit.midi_time import Timeline
 from cavata.emit.midi_voices import turns_of_voices
 from cavata.music.event import UNMARKED, Event, Marks
@@ -39,23 +42,42 @@ class Note:
     """A key of a channel from one tick to another."""
 
     part: int
-    channel: int
+    place: Place
     key: int
     velocity: int
     begins: int
     ends: int
 
 
-def notes(score: Score, timeline: Timeline, channels: Sequence[int]) -> tuple[tuple[Note, ...], ...]:
-    """The notes of each part, in order of their beginnings."""
-    played = [
-        note
-        for number, movement in enumerate(score.movements)
-        for part in range(len(score.parts))
-        for note in _part(score, number, part, channels[part], timeline)
-    ]
-    sounding = _struck(played)
-    return tuple(tuple(note for note in sounding if note.part == part) for part in range(len(score.parts)))
+@dataclass(slots=True)
+class Played:
+    """What a part plays: its notes in order of their beginnings, and its expression where it changes."""
+
+    notes: tuple[Note, ...]
+    expression: tuple[tuple[int, int], ...]
+    """Ticks and values."""
+
+
+def notes(score: Score, timeline: Timeline, places: Places) -> tuple[Played, ...]:
+    """What each part plays."""
+    playing = [_Playing(score, part, places, timeline) for part in range(len(score.parts))]
+    for number in range(len(score.movements)):
+        for part in playing:
+            part.movement(number)
+    sounding = _struck([note for part in playing for note in part.notes])
+    return tuple(
+        Played(tuple(note for note in sounding if note.part == part), tuple(_turns(each.course)))
+        for part, each in enumerate(playing)
+    )
+
+
+def _turns(course: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """The course where it changes; nothing is held back before it begins."""
+    before = FULL
+    for tick, value in course:
+        if value != before:
+            before = value
+            yield tick, value
 
 
 def midi_key(pitch: Pitch) -> int:
@@ -76,20 +98,42 @@ def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction
     return duration if slurred else duration - min(duration * GAP, LONGEST_GAP)
 
 
-def _part(score: Score, movement: int, part: int, channel: int, timeline: Timeline) -> Iterator[Note]:
-    staves, instrument = score.movements[movement].staves[part], score.parts[part].instrument
-    marks = [_marks(staff) for staff in staves]
-    together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
-    for staff, own in zip(staves, marks, strict=True):
-        for voice, told in zip(map(_untied, staff.voices), turns_of_voices(staff.voices), strict=True):
-            loudness = Loudness(told or own or together)
-            for place, (event, slurred) in enumerate(_slurred(voice)):
-                velocity = loudness.velocity(event.onset, event.event.marks)
-                for onset, end, keys in _strokes(score.movements[movement], voice, place, slurred):
-                    begins, ends = timeline.tick(movement, onset), timeline.tick(movement, end)
-                    for sounding in keys:
-                        key = sounding if instrument.percussion_key is None else instrument.percussion_key
-                        yield Note(part, channel, key, velocity, begins, max(ends, begins + 1))
+class _Playing:
+    """Plays one part, movement after movement."""
+
+    def __init__(self, score: Score, part: int, places: Places, timeline: Timeline) -> None:
+        self._score, self._number, self._places, self._timeline = score, part, places, timeline
+        self._part = score.parts[part]
+        self.notes: list[Note] = []
+        self.course: list[tuple[int, int]] = []
+        """The expression, ticks and values."""
+
+    def movement(self, number: int) -> None:
+        """Play a movement."""
+        movement = self._score.movements[number]
+        staves, programs = movement.staves[self._number], Programs(self._part, movement, self._number)
+        swelling = swells(self._part, self._places.is_own(self._number), staves)
+        marks = [_marks(staff) for staff in staves]
+        together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
+        for staff, own in zip(staves, marks, strict=True):
+            for voice, told in zip(map(_untied, staff.voices), turns_of_voices(staff.voices), strict=True):
+                loudness = Loudness(told or own or together)
+                for index, (event, slurred) in enumerate(_slurred(voice)):
+                    velocity = loudness.velocity(event.onset, event.event.marks)
+                    if swelling:
+                        velocity, course = swell(event, loudness)
+                        self.course += [(self._timeline.tick(number, moment), value) for moment, value in course]
+                    place = self._places.place_for(self._number, programs.at(event.onset))
+                    for stroke in _strokes(movement, voice, index, slurred):
+                        self._strike(number, stroke, place, velocity)
+
+    def _strike(self, movement: int, stroke: _Sounding, place: Place, velocity: int) -> None:
+        onset, end, keys = stroke
+        begins, ends = self._timeline.tick(movement, onset), self._timeline.tick(movement, end)
+        for key in keys:
+            struck = self._part.instrument.percussion_key
+            struck = key if struck is None else struck
+            self.notes.append(Note(self._number, place, struck, velocity, begins, max(ends, begins + 1)))
 
 
 def _untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
@@ -166,10 +210,10 @@ def _slurred(voice: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, bool]]:
 
 
 def _struck(played: list[Note]) -> list[Note]:
-    sounding: dict[tuple[int, int], Note] = {}
+    sounding: dict[tuple[Place, int], Note] = {}
     struck: list[Note] = []
     for note in sorted(played, key=lambda note: (note.begins, note.part, note.key, note.ends)):
-        place = (note.channel, note.key)
+        place = (note.place, note.key)
         before = sounding.get(place)
         if before is not None and before.begins == note.begins:
             before.velocity = max(before.velocity, note.velocity)

@@ -1,13 +1,14 @@
 """Techniques and the pedal as MIDI messages.
 
-In: a part through the movements. Out: programme changes and pedal controls, each at its tick. A plucked string sounds
-with programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; what has no programme of its own is left
-to the page, as are mutes of other instruments, harmonics and the place of the bow. Every movement begins as the
-instrument is.
+In: a part through the movements. Out: programmes and pedal controls, each at its moment. A plucked string sounds with
+programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; what has no programme of its own is left to
+the page, as are mutes of other instruments, harmonics and the place of the bow. Every movement begins as the instrument
+is.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -25,23 +26,41 @@ SUSTAIN = 64
 """The control of the damper pedal."""
 
 
-def programs(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, Message]]:
-    """Changes of programme. A channel that several parts share has none."""
-    player = score.parts[part]
-    instrument = player.instrument
-    current = instrument.program
-    for number, movement in enumerate(score.movements):
+class Programs:
+    """Which programme a part plays with at every moment of a movement."""
+
+    def __init__(self, player: Part, movement: Movement, part: int) -> None:
+        self.turns: list[tuple[Fraction, int]] = [(Fraction(0), player.instrument.program)]
+        """Moments with the programme from there on, the first at the beginning."""
         plucked = muted = False
         for onset, techniques in sorted((*_techniques(movement, part), *_changes(movement, player))):
             plucked = "pizzicato" in techniques or (plucked and "arco" not in techniques)
             muted = "muted" in techniques or (muted and "unmuted" not in techniques)
             wanted = _program(movement.instrument_of(player, onset), plucked, muted)
-            if wanted != current:
-                current = wanted
-                yield lines.tick(number, onset), _change(channel, wanted)
-        if current != instrument.program:
-            current = instrument.program
-            yield lines.tick(number, movement.duration), _change(channel, current)
+            if wanted != self.turns[-1][1]:
+                self.turns.append((onset, wanted))
+
+    def at(self, onset: Fraction) -> int:
+        """The programme at a moment."""
+        return self.turns[bisect_right(self.turns, onset, key=lambda turn: turn[0]) - 1][1]
+
+
+def further_programs(score: Score, part: int) -> tuple[int, ...]:
+    """The programmes that techniques and other instruments of the player ask for, in the order of their numbers."""
+    player = score.parts[part]
+    turns = (Programs(player, movement, part).turns for movement in score.movements)
+    return tuple(sorted({program for turn in turns for _, program in turn} - {player.instrument.program}))
+
+
+def changes(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, Message]]:
+    """Changes of programme on a channel of the part's own."""
+    player = score.parts[part]
+    for number, movement in enumerate(score.movements):
+        turns = Programs(player, movement, part).turns
+        for onset, program in turns[1:]:
+            yield lines.tick(number, onset), _change(channel, program)
+        if turns[-1][1] != player.instrument.program:
+            yield lines.tick(number, movement.duration), _change(channel, player.instrument.program)
 
 
 def _techniques(movement: Movement, part: int) -> Iterator[tuple[Fraction, tuple[str, ...]]]:

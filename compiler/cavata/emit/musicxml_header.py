@@ -10,8 +10,10 @@ from collections.abc import Iterator, Sequence
 from itertools import count
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.emit.midi_balance import seats
 from cavata.emit.midi_channels import channels
 from cavata.emit.musicxml_percussion import list_instruments
+from cavata.emit.musicxml_sounds import ask_for_sounds
 from cavata.emit.musicxml_text import xml_text
 from cavata.notate.brackets import Node, tree
 from cavata.notate.written import SHARED, WrittenMovement, WrittenScore
@@ -80,8 +82,11 @@ def finish_part_list(part_list: Element, score: WrittenScore, movement: WrittenM
     for part, channel in zip(parts, places, strict=True):
         for found in part.iter("midi-channel"):
             found.text = str(channel + 1)
-    for element, written in zip(parts, movement.parts, strict=True):
+    seated = seats([part.part for part in movement.parts])
+    for element, written, seat in zip(parts, movement.parts, seated, strict=True):
         list_instruments(element, written.part)
+        players = written.part.members if written.part.instrument.unpitched else ()
+        ask_for_sounds(element, players if len(players) > 1 else (written.part,), seat)
     part_list[:] = list(_bracketed(parts, tree([part.part for part in movement.parts], score.groups), count(1)))
 
 

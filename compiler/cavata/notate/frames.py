@@ -33,7 +33,7 @@ def frames(movement: Movement, spans: Sequence[WrittenSpan], is_last: bool) -> t
             bar.number == 0, _barline(spans, place, movement, is_last), bar.key,
             _section_name(movement.sections, bar), bar.bar_in_section,
             bar.repeat_begins, bar.repeat_ends, *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
-            _paces(paces, span),
+            paces=_paces(paces, span),
         ))  # fmt: skip
         shown = bar.meter
     return tuple(result)

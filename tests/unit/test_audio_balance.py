@@ -1,0 +1,93 @@
+"""Every instrument is heard beside the others: each alone after a flute, and a flute beside all the strings.
+
+The windows are stated here; there is no standard for them. Loudness is the root mean square of the loudest third of a
+second, as NumPy finds it in the WAV file.
+"""
+
+from __future__ import annotations
+
+import wave
+from dataclasses import replace
+from fractions import Fraction as F
+from io import BytesIO
+
+import numpy as np
+import pytest
+from emit_midi_scores import heads, movement, part, score, staff
+
+from cavata.emit.audio import wav_bytes
+from cavata.emit.midi import midi_bytes
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.table import instruments
+from cavata.music.event import Event
+from cavata.place.score import Part, ScoreEvent, Staff
+
+pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
+
+BESIDE_A_FLUTE = 13.0
+"""Decibels by which a pitched instrument may be softer or louder than a flute at the same dynamic."""
+SOFTEST_BLOW = -36.0
+"""A blow of percussion is short, and some are faint: decibels beside the flute."""
+STRINGS_OVER_A_FLUTE = 13.0
+"""Five sections together, with their basses, at the flute's own dynamic."""
+EVERYONE = {(i.program, i.percussion_key): i for i in reversed(instruments().values())}
+
+
+def one_note(key: str, onset: F) -> Staff:
+    """A whole note with no dynamic, which is `mf`."""
+    made = Event(F(1), heads(key))
+    return staff((ScoreEvent(onset, made, movement(1, ()).span),))
+
+
+def middle(instrument: Instrument) -> str:
+    if instrument.comfortable is None:
+        return "B4"
+    key = sum(pitch.midi for pitch in instrument.comfortable) // 2
+    return f"{('C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B')[key % 12]}{key // 12 - 1}"
+
+
+def after_a_flute(players: tuple[tuple[Part, str], ...]) -> float:
+    """Decibels by which players together in bar 3 are louder than a flute alone in bar 1."""
+    parts = (part("flute"), *(player for player, _ in players))
+    staves = (
+        (one_note("A5", F(0)),),
+        *((one_note(key, F(2)), *[staff()] * (len(player.instrument.staves) - 1)) for player, key in players),
+    )
+    made = score(parts, movement(4, staves))
+    with wave.open(BytesIO(wav_bytes(midi_bytes(made)))) as file:
+        rate = file.getframerate()
+        frames = np.frombuffer(file.readframes(file.getnframes()), "<i2").reshape(-1, 2) / 32768
+    window = rate * 3 // 10
+    bars = [frames[begin * rate : (begin + 4) * rate] for begin in (0, 8)]
+    loudness = [
+        max(float((bar[n : n + window] ** 2).mean()) for n in range(0, 4 * rate - window, window // 3)) for bar in bars
+    ]
+    return float(10 * np.log10((loudness[1] + 1e-12) / loudness[0]))
+
+
+@pytest.mark.parametrize("instrument", EVERYONE.values(), ids=lambda instrument: instrument.key)
+def test_every_instrument_is_heard_beside_a_flute(instrument: Instrument) -> None:
+    player = Part("other", instrument, "", "", False, movement(1, ()).span)
+    louder = after_a_flute(((player, middle(instrument)),))
+    assert (SOFTEST_BLOW if instrument.unpitched else -BESIDE_A_FLUTE) < louder < BESIDE_A_FLUTE
+
+
+def test_key_without_a_recording_is_bent_from_its_neighbour() -> None:
+    """The SoundFont that comes along has no E4 for the alto saxophone. Its pitch by ISO 16, within ten cents."""
+    player = part("alto saxophone", "other")
+    assert -BESIDE_A_FLUTE < after_a_flute(((player, "E4"),)) < BESIDE_A_FLUTE
+    made = score((player,), movement(4, ((one_note("E4", F(0)),),)))
+    with wave.open(BytesIO(wav_bytes(midi_bytes(made)))) as file:
+        rate = file.getframerate()
+        frames = np.frombuffer(file.readframes(3 * rate), "<i2").reshape(-1, 2)[rate:].mean(axis=1)
+    expected = 440 * 2 ** (-5 / 12)
+    spectrum = np.abs(np.fft.rfft(frames * np.hanning(len(frames)), 8 * len(frames)))
+    near = np.arange(int(expected * 16 * 0.95), int(expected * 16 * 1.05))
+    assert abs(1200 * np.log2(near[spectrum[near].argmax()] / 16 / expected)) < 10
+
+
+def test_one_flute_is_not_drowned_by_the_strings() -> None:
+    keys = {"violin": "D5", "viola": "F4", "cello": "A3", "double bass": "D2"}
+    strings = [(replace(part(word, word), section=True), key) for word, key in keys.items()]
+    louder = after_a_flute((*strings, (replace(part("violin", "second"), section=True), "A4")))
+    assert 0 < louder < STRINGS_OVER_A_FLUTE

@@ -164,6 +164,16 @@ def test_section_that_returns_takes_its_instruments_with_it() -> None:
     assert [(c.begin, c.end) for c in of.movements[0].changes] == [(2, 3), (6, 7)]
 
 
+def test_instrument_that_stays_in_hand_over_sections_is_said_once() -> None:
+    of = score(FORCES + (
+        "movement m\n    section one 2 bars\n        flute: tune -> up P8, tune -> up P8\n"
+        "        flute bars 1 to 2: on piccolo\n        reed: tune\n"
+        "    section two 2 bars\n        flute: tune -> up P8, tune\n        flute bars 1 to 1: on piccolo\n"
+    ))  # fmt: skip
+    assert [(c.begin, c.end) for c in of.movements[0].changes] == [(0, 3)]
+    assert said(staff(of, 0)) == {1: "Piccolo", 4: "Flute"}
+
+
 def test_repeat_is_played_with_its_instruments() -> None:
     of = score(FORCES + (
         "movement m\n    section one 2 bars\n        repeated 2 times\n        flute: tune, tune -> up P8\n"

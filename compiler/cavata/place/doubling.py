@@ -6,6 +6,7 @@ instrument according to the forces, and holds one at a time.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -13,6 +14,7 @@ from cavata.evaluate.plan import PlannedMarking
 from cavata.instruments.instrument import Instrument
 from cavata.place.score import InstrumentChange, Part
 from cavata.place.staves import StaffBuilder
+from cavata.value import replace
 
 
 def take_up(
@@ -36,6 +38,18 @@ def take_up(
             continue
         _report_held(marking, part, begin, end, staves, bag)
         staves.changes.append(InstrumentChange(part.name, begin, end, instrument, marking.span))
+
+
+def joined(changes: Iterable[InstrumentChange]) -> tuple[InstrumentChange, ...]:
+    """The changes in order for each part; what goes on in the next section is one, as the player sees it."""
+    found: list[InstrumentChange] = []
+    for change in sorted(changes, key=lambda change: (change.part, change.begin)):
+        last = found[-1] if found else None
+        if last and (last.part, last.end, last.instrument) == (change.part, change.begin, change.instrument):
+            found[-1] = replace(last, end=change.end)
+        else:
+            found.append(change)
+    return tuple(found)
 
 
 def _report_unknown(marking: PlannedMarking, part: Part, instrument: Instrument, bag: Diagnostics) -> None:

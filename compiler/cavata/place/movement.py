@@ -11,6 +11,7 @@ from cavata.music.refusal import Refusal
 from cavata.names.reprises import silenced
 from cavata.place.bars import section_bars, section_ruler
 from cavata.place.dealing import Dealt, deal
+from cavata.place.doubling import joined
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
 from cavata.place.marking import mark_over
 from cavata.place.passages import bars_within, inside, moved, placed_by
@@ -119,7 +120,7 @@ class MovementPlacer:
             staves,
             self.planned.span,
             playing,
-            tuple(sorted(self.staves.changes, key=lambda change: (change.part, change.begin))),
+            joined(self.staves.changes),
         )
 
     def first_bar(self, section: int) -> int:

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from cavata.diagnostics.record import Diagnostics
 from cavata.engrave.engraving import Engraving, Failure
 from cavata.engrave.layout import layout_of, without_reports
-from cavata.notate.page_plan import Layout, Turn, bad_turns, crowded, with_pages_planned
+from cavata.notate.page_plan import Turn, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenScore
 
 Engrave = Callable[[WrittenScore], Engraving | Failure]
@@ -32,25 +32,13 @@ def part_engraved(
         again = engrave(planned)
         if isinstance(again, Failure):
             return again
-        if _is_better(planned, again, turns, layout):
-            best, turns = again, _turns(planned, again)
+        reset = layout_of(again) or layout
+        left = bad_turns(planned, reset)
+        if len(left) < len(turns) or (len(left) == len(turns) and crowded(layout) and not crowded(reset)):
+            best, turns = again, left
     if turns:
         _warn(page, turns, bag)
     return without_reports(best)
-
-
-def _is_better(planned: WrittenScore, again: Engraving, turns: tuple[Turn, ...], before: Layout) -> bool:
-    """Fewer bad turns, or as few and no page too full."""
-    layout = layout_of(again)
-    if layout is None:
-        return False
-    left = len(bad_turns(planned, layout))
-    return left < len(turns) or (left == len(turns) and crowded(before) and not crowded(layout))
-
-
-def _turns(page: WrittenScore, engraving: Engraving) -> tuple[Turn, ...]:
-    layout = layout_of(engraving)
-    return bad_turns(page, layout) if layout else ()
 
 
 def _warn(page: WrittenScore, turns: tuple[Turn, ...], bag: Diagnostics) -> None:

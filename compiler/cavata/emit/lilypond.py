@@ -26,13 +26,13 @@ _FULL_LINE = 10
 
 def lilypond_text(score: WrittenScore) -> str:
     """The .ly text of a copy in one file."""
-    return sheet_text(whole_sheet(score))
+    return sheet_text(whole_sheet(score), reports=False)
 
 
-def sheet_text(sheet: Sheet) -> str:
-    """The .ly text of one sheet."""
+def sheet_text(sheet: Sheet, reports: bool = True) -> str:
+    """The .ly text of one sheet; a part's has LilyPond report its layout, unless a person is to read it."""
     if sheet.header.kind is CopyKind.PART:
-        return _part_text(sheet)
+        return _part_text(sheet, reports)
     setting, size = sheet.setting, sheet.staff_size
     names = setting.full_name if sheet.has_title else 0
     blocks = [preamble(sheet.header, size, setting.staves, names, setting.short_name)]
@@ -59,11 +59,11 @@ def _movement_text(movement: WrittenMovement, sheet: Sheet, opens: bool) -> str:
     return _movement_block(movement, music, room, _is_short(parts))
 
 
-def _part_text(sheet: Sheet) -> str:
+def _part_text(sheet: Sheet, reports: bool) -> str:
     """One player's part: no name before a system, a heading for every movement."""
     size = Fraction(STAFF_SIZE)
     shown = map(printed_bars, sheet.movements)
-    blocks = [part_preamble(sheet.header, sheet.first_page), last_page(shown, size, sheet.header.paper)]
+    blocks = [part_preamble(sheet.header, sheet.first_page, reports), last_page(shown, size, sheet.header.paper)]
     style = SystemStyle(full_names=False, short_names=False, letters=sheet.header.show_letters)
     for number, movement in enumerate(sheet.movements, start=1):
         if movement.tacet:

@@ -20,8 +20,11 @@ STAFF_SIZE = 20
 _NAME_WIDTH, _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 48, 50, 70, 40
 
 
-def part_preamble(header: Header, first_page: int) -> str:
-    """Version, paper, header and layout; `first_page` is the number of the page that it begins on."""
+def part_preamble(header: Header, first_page: int, reports: bool) -> str:
+    """Version, paper, header and layout; `first_page` is the number of the page that it begins on.
+
+    With `reports` LilyPond says of every system on which page it stands, from when to when it goes and how high it is.
+    """
     settings = [
         '\\version "2.24.0"',
         '\\language "english"',
@@ -34,8 +37,12 @@ def part_preamble(header: Header, first_page: int) -> str:
         "    short-indent = 0\\mm",
         "}",
     ]
-    own = resources.files("cavata.emit").joinpath("lilypond_part.ily").read_text(encoding="utf-8")
+    own = _file("lilypond_part.ily") + (_file("lilypond_part_report.ily") if reports else "")
     return "\n".join(settings) + "\n" + style() + own + feet(header) + _header_block(header)
+
+
+def _file(name: str) -> str:
+    return resources.files("cavata.emit").joinpath(name).read_text(encoding="utf-8")
 
 
 def _header_block(header: Header) -> str:

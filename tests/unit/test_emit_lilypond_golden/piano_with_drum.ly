@@ -31,7 +31,7 @@
     % lies mostly at its foot.
     ragged-last-bottom = ##f
     last-bottom-spacing.stretchability = #120
-    system-system-spacing.basic-distance = #14
+    system-system-spacing.basic-distance = #12
     system-system-spacing.padding = #2
     markup-system-spacing.stretchability = #6
     score-system-spacing.stretchability = #30

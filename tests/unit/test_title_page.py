@@ -28,7 +28,7 @@ def forces(players: str, rest: str = "") -> Score:
     rows: list[str] = []
     for words in players.split(", "):
         count, _, name = words.partition(" ")
-        solo = f"{name}, soloist" if count == "solo" else words
+        solo = f"{name}, soloist" if count == "solo" else words.replace("+", ", doubling ")
         rows += [name] * int(count) if count.isdigit() else [solo]
     block = "\n".join(f"    p{number} = {row}" for number, row in enumerate(rows))
     return compiled(f'piece "X"\n{rest}forces\n{block}\nmovement first\n    tempo 1/4 at 60\n    p0: rest 1 bar')
@@ -54,6 +54,12 @@ def forces(players: str, rest: str = "") -> Score:
         # The worked form of a publisher's help page: auxiliaries without brackets are further players
         # (breitkopf.com/help/instrumentation).
         (f"piccolo, flute, oboe, clarinet, bassoon, horn, trumpet, {STRINGS}", "1+picc.1.1.1 - 1.1.0.0 - str"),
+        # Brackets where a player takes up another instrument, as publishers explain it: `2(2pic)` for two flutes
+        # of whom the second doubles (liamramseywhite.com/orchestration-shorthand).
+        (f"flute, flute+piccolo, 2 oboe, clarinet, clarinet+bass clarinet, 2 bassoon, 2 horn, {STRINGS}",
+         "2(picc).2.2(bcl).2 - 2.0.0.0 - str"),
+        (f"flute+piccolo, flute+piccolo, oboe, English horn+oboe, clarinet, bassoon, horn, {STRINGS}",
+         "2(2 picc).1+ca(ob).1.1 - 1.0.0.0 - str"),
         (STRINGS, "str"),
         (f"solo violin, {STRINGS}", "solo violin - str"),
         (f"2 flute, 2 oboe, 2 clarinet, 2 bassoon, 4 horn, sopranos, altos, tenors, bass voices, {STRINGS}",
@@ -147,3 +153,11 @@ def test_title_page_says_how_to_read_the_score() -> None:
     assert title_page(forces("clarinet", "    concert score\n")).notes == ("Score in C",)
     assert title_page(forces("violin, double bass")).notes == ()
     assert len(title_page(forces("clarinet", "    show letters\n")).notes) == 2
+
+
+def test_soloist_with_a_role_is_told_by_instrument_in_the_short_line() -> None:
+    rows = 'keeper = baritone, soloist, called "The Keeper"'
+    strings = "\n    ".join(f"s{place} = {name}" for place, name in enumerate(STRINGS.split(", ")))
+    score = compiled(f"forces\n    {rows}\n    {strings}\nmovement first\n    keeper: rest 1 bar")
+    assert instrumentation(score) == "solo baritone - str"
+    assert forces_list(score)[0] == "The Keeper, solo"

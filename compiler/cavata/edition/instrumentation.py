@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from cavata.edition.ensembles import ensemble
@@ -28,11 +29,28 @@ class _Desk:
     beside: tuple[tuple[str, str], ...] = ()
     """Instrument and abbreviation, as `piccolo` and `picc`."""
 
-    def figure(self, players: Counter[str]) -> str:
-        """As `2`, or `2+picc` where a player has only that instrument."""
-        usual = sum(players[key] for key in self.usual)
-        beside = [_counted(players[key], short) for key, short in self.beside if players[key]]
-        return "+".join([str(usual), *beside] if usual or not beside else beside)
+    def figure(self, players: Counter[str], taken_up: Counter[tuple[str, str]]) -> str:
+        """As `2`, `2+picc` where a player has only that instrument, `2(picc)` where one of the two takes it up."""
+        usual = str(sum(players[key] for key in self.usual))
+        usual += self._taken_up(self.usual, taken_up)
+        beside = [
+            _counted(players[key], short) + self._taken_up((key,), taken_up)
+            for key, short in self.beside if players[key]
+        ]  # fmt: skip
+        return "+".join([usual, *beside] if usual != "0" or not beside else beside)
+
+    def _taken_up(self, keys: tuple[str, ...], taken_up: Counter[tuple[str, str]]) -> str:
+        shorts = dict(self.beside)
+        others = [
+            _counted(count, shorts.get(other) or _SHORT.get(other, other))
+            for (key, other), count in taken_up.items() if key in keys and not {key, other} <= {*self.usual}
+        ]  # fmt: skip
+        return f"({','.join(others)})" if others else ""
+
+
+_SHORT = {"flute": "fl", "oboe": "ob", "clarinet": "cl", "bassoon": "bn", "trumpet": "tpt", "trombone": "tbn",
+          "tuba": "tuba"}  # fmt: skip
+"""For players whose own instrument is another."""
 
 
 _WOODWIND = (
@@ -99,14 +117,17 @@ def _is_orchestra(parts: Sequence[Part]) -> bool:
 def _figures(parts: Sequence[Part]) -> Iterator[str]:
     """The sections of the short line."""
     others = [part for part in parts if not part.soloist]
-    soloists = [part for part in parts if part.soloist]
+    soloists = [replace(part, own_label=False, number="", label=part.instrument.name) for part in parts if part.soloist]
     if soloists:
+        # By instrument, also where the page calls them by the names of their roles.
         yield "solo " + ", ".join(_in_full(soloists, lower=True))
     players: Counter[str] = Counter()
+    taken_up: Counter[tuple[str, str]] = Counter()
     for part in others:
         players[part.instrument.key] += players_of(part)
+        taken_up.update((part.instrument.key, other.key) for other in part.doublings)
     woodwind, brass = (
-        ".".join(desk.figure(players) for desk in desks) for desks in (_WOODWIND, _BRASS)
+        ".".join(desk.figure(players, taken_up) for desk in desks) for desks in (_WOODWIND, _BRASS)
     )
     if any(part.instrument.family in ("woodwind", "brass") for part in others):
         yield woodwind

@@ -22,7 +22,7 @@ _ANEW = """
 import shutil, sys
 from pathlib import Path
 from cavata.resources import cache_folder
-for name in ("guides", "pages"):
+for name in ("pages",):
     shutil.rmtree(cache_folder(name), ignore_errors=True)
 from cavata.cli.main import main
 raise SystemExit(main(sys.argv[1:]))

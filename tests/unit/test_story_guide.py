@@ -16,6 +16,7 @@ from cavata.cli.main import main
 from cavata.diagnostics.render import as_text
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraving import Failure
+from cavata.names import program as p
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
 from cavata.story import guide_pictures
@@ -25,6 +26,7 @@ from cavata.story.guide_media import examples_of, media_of
 from cavata.story.guide_words import Steps, Telling
 from cavata.story.language import language, languages
 from cavata.story.notes_in_words import interval_in_words, mode_in_words, note_name
+from cavata.story.sentences import Phrases
 from cavata.transforms.signature import Fixed
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
@@ -136,6 +138,39 @@ def test_every_step_of_the_kernel_has_its_sentence(code: str) -> None:
         said = steps[transform.pattern].format(*(f"<{n}>" for n in range(len(arguments))))
         assert said.endswith(".") and said[0].isupper(), transform.pattern
     assert set(language(code).tables["combinations"]) == set(COMBINATIONS)
+
+
+ARGUMENTS = {
+    "COUNT": "2", "RATIO": "3:2", "DURATION": "1/4", "INTERVAL": "m3", "PITCH": "F#4", "CLASS": "F#", "RANGE": "C3..C5",
+    "MODE": "D minor", "RHYTHM": "walk", "NOTES": "1 last", "MARKINGS": 'p staccato "calm"', "DYNAMIC": "mf",
+    "SPAN": "1/2", "MOTIF": "glint", "PARTS": "violin cello", "TEXT": '"Hed-da"', "INSTRUMENT": "viola",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("code", languages())
+def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path) -> None:
+    """Every pattern with arguments of its kinds; what a step makes of the line is not asked here."""
+    patterns = [transform.pattern for group in TRANSFORMS.values() for transform in group]
+    texts = [" ".join(ARGUMENTS.get(w, w.strip("[]").split("|")[0]) for w in p.split()) for p in patterns]
+    script = (
+        "language 1\nrhythm walk = (1/4)\nmotif glint = notes(1/4 D4 E4)\nforces\n    violin = violin\n"
+        "    cello = cello\n"
+        + "".join(f"motif step{number} = glint -> {text}\n" for number, text in enumerate(texts))
+    )
+    path = tmp_path / "steps.cavata"
+    path.write_text(script, "utf-8")
+    program = compile_script(path, path.name).program
+    assert program is not None
+    phrases = Phrases(language(code), {})
+    told: set[str] = set()
+    for definition in program.definitions:
+        if isinstance(definition, p.ValueDefinition) and isinstance(definition.value, p.BoundChain):
+            for link in definition.value.links:
+                assert isinstance(link, p.Apply)
+                said = phrases.step(link)
+                told.add(link.transform.pattern)
+                assert "{" not in said and "=" not in said and "None" not in said and "  " not in said, said
+    assert told == set(patterns)
 
 
 @pytest.mark.parametrize("code", languages())

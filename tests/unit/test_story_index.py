@@ -212,7 +212,7 @@ def test_forms_of_steps(steps: tuple[str, ...], forms: tuple[Form, ...]) -> None
 SAMPLES = {
     "COUNT": "2", "RATIO": "3:2", "DURATION": "1/4", "INTERVAL": "m3", "PITCH": "F#4", "CLASS": "F#", "RANGE": "C3..C5",
     "MODE": "D minor", "RHYTHM": "summons", "NOTES": "1 last", "MARKINGS": 'p "calm"', "DYNAMIC": "mf", "SPAN": "1/2",
-    "MOTIF": "glint", "PARTS": "violin viola", "TEXT": '"Hed-da"',
+    "MOTIF": "glint", "INSTRUMENT": "piccolo", "PARTS": "violin viola", "TEXT": '"Hed-da"',
 }  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from cavata.notate.written import WrittenScore
 
 STAFF_SIZE = 20
 """Points."""
-LAYOUT = (
+_LAYOUT = (
     "    \\layout",
     "    {",
     "        indent = 0\\mm",
@@ -35,7 +35,7 @@ def example_block(score: WrittenScore) -> str:
     bare = SystemStyle(full_names=False, short_names=False, letters=True)
     music = text_of(score_block(movement, movement.parts, score.groups, bare))
     lines = ["\\score", "{", *(f"    {line}" if line else line for line in music.splitlines())]
-    return "\n".join([*lines, *LAYOUT, "}"]) + "\n"
+    return "\n".join([*lines, *_LAYOUT, "}"]) + "\n"
 
 
 def opening(*settings: str) -> str:

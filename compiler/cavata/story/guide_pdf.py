@@ -7,18 +7,16 @@ is a string literal.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from hashlib import sha256
 from typing import assert_never
 
-from cavata.emit.lilypond_examples import LAYOUT, example_block, opening
+from cavata.emit.lilypond_examples import example_block, opening
 from cavata.emit.lilypond_string import ly_string
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraving import Engraving, Failure
-from cavata.kept import keep, kept
+from cavata.engrave.kept import keep, kept
 from cavata.music.event import Motif, Texture
-from cavata.resources import cache_folder
 from cavata.story.guide import Guide
-from cavata.story.guide_pictures import FOLDER, Example
+from cavata.story.guide_pictures import Example, key_of
 from cavata.story.guide_words import (
     Block,
     LettersOverNotes,
@@ -43,16 +41,15 @@ Examples = Mapping[Motif | Texture, Example]
 
 def guide_pdf(guide: Guide, telling: Telling, examples: Examples, say: Callable[[str], None]) -> Engraving | Failure:
     """The PDF; one made before of the same content is taken from the cache."""
-    said = "\n".join((_opening(guide), *LAYOUT, *_lines(guide, telling, examples)))
-    file = cache_folder(FOLDER) / f"{sha256(said.encode('utf-8', 'surrogatepass')).hexdigest()}.pdf"
-    before = kept(file)
-    if isinstance(before, Engraving):
+    key = key_of("guide", "\n".join((_opening(guide), *_lines(guide, telling, examples))))
+    before = kept(key)
+    if before is not None:
         return before
     engraved = engrave(
         guide_ly(guide, telling, examples), frozenset({"pdf"}), progress=lambda phase: say(phase.value)
     )
     if not isinstance(engraved, Failure):
-        keep(file, engraved)
+        keep(key, engraved)
     return engraved
 
 
@@ -78,7 +75,7 @@ def _opening(guide: Guide) -> str:
         "right-margin = 24\\mm", "ragged-bottom = ##t", "ragged-last-bottom = ##t",
         "oddHeaderMarkup = ##f", "evenHeaderMarkup = ##f",
         f"oddFooterMarkup = {_FOOT}", f"evenFooterMarkup = {_FOOT}",
-        "markup-markup-spacing.padding = #0.6", "score-markup-spacing.padding = #1",
+        "markup-markup-spacing.padding = #0.6", "score-markup-spacing.padding = #1.8",
         "markup-system-spacing.padding = #0.6", "markup-system-spacing.basic-distance = #1",
         "score-markup-spacing.basic-distance = #3",
     ) + known  # fmt: skip
@@ -107,6 +104,7 @@ def _lines(guide: Guide, telling: Telling, examples: Examples) -> Iterator[str]:
 def _topic(topic: Topic, examples: Examples) -> Iterator[str]:
     if topic.title:
         yield _space(0.6)
+        yield _STAY
         yield from _paragraph(topic.title, _TOPIC, "bold")
         yield _STAY
     for number, block in enumerate(topic.blocks):
@@ -157,6 +155,8 @@ def _letters(block: LettersOverNotes) -> Iterator[str]:
             for letter, note in block.pairs[begin : begin + _LETTERS_A_LINE]
         ]
         yield f"\\markup \\sans \\line {{ {' '.join(columns)} }}"
+    yield _space(0.3)
+    yield _STAY
 
 
 def _paragraph(said: str, size: float = _BODY, style: str = "") -> Iterator[str]:

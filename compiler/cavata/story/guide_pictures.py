@@ -6,24 +6,23 @@ user's cache folder by its content, so that the guide of a piece in which little
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from hashlib import sha256
 
-from cavata import __version__
-from cavata.emit.lilypond_examples import LAYOUT, example_block, picture_text
+from cavata.emit.lilypond_examples import example_block, picture_text
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraver import find_lilypond
-from cavata.engrave.engraving import Failure, Fault
-from cavata.kept import keep, kept
+from cavata.engrave.engraving import EngravedFile, Engraving, Failure, Fault
+from cavata.engrave.kept import keep, kept
+from cavata.engrave.surroundings import surroundings
 from cavata.music.event import Motif, Texture
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenScore
 from cavata.place.score import Score
-from cavata.resources import cache_folder
 from cavata.story.examples import example_score
 from cavata.value import dataclass
-
-FOLDER = "guides"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,25 +38,26 @@ def example_of(value: Motif | Texture) -> Example:
     """A value, ready to be engraved and played."""
     score = example_score(value)
     written = notate(score)
-    return Example(score, written, _key("picture", repr(written)))
+    return Example(score, written, key_of("picture", repr(written)))
 
 
-def _key(kind: str, content: str) -> str:
-    """A name for what is made of that content here; another compiler or engraver makes another."""
-    program = find_lilypond() if kind == "picture" else ""
-    look = (picture_text(()), *LAYOUT) if kind == "picture" else ()
-    said = "\n".join((kind, __version__, program if isinstance(program, str) else "", *look, content))
-    return sha256(said.encode("utf-8", "surrogatepass")).hexdigest()
+def key_of(kind: str, content: str) -> str:
+    """A name for what is made of that content here: with another compiler, engraver or font it is another."""
+    program = find_lilypond()
+    around = _around("" if isinstance(program, Failure) else program)
+    return sha256(b"\0".join((kind.encode(), around, content.encode("utf-8", "surrogatepass")))).hexdigest()
+
+
+@cache
+def _around(program: str) -> bytes:
+    """What a page depends on beside its content; looked up once, since a guide has many pictures."""
+    return surroundings(program)
 
 
 def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes] | Failure:
     """The SVG of each example, by its key; those not kept are engraved in one run."""
-    folder = cache_folder(FOLDER)
-    found: dict[str, bytes] = {}
-    for example in examples:
-        data = kept(folder / f"{example.key}.svg")
-        if isinstance(data, bytes):
-            found[example.key] = data
+    before = {example.key: kept(example.key) for example in examples}
+    found = {key: made.files[0].data for key, made in before.items() if made is not None}
     missing = {example.key: example for example in examples if example.key not in found}
     if not missing:
         return found
@@ -70,29 +70,30 @@ def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping
         return Failure(Fault.ERROR, f"LilyPond drew {len(files)} examples instead of {len(missing)}")
     for key, file in zip(missing, files, strict=True):
         found[key] = file.data
-        keep(folder / f"{key}.svg", file.data)
+        keep(key, Engraving((file,)))
     return found
 
 
 def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes]:
-    """An MP3 of each example, by its key; nothing where no sound can be made."""
+    """An MP3 of each example, by its key; nothing where no sound can be made. It is kept as a page is."""
     from cavata.emit.audio_fault import AudioFault
+    from cavata.emit.audio_font import VARIABLE
 
-    folder = cache_folder(FOLDER)
+    font = os.environ.get(VARIABLE, "")
     found: dict[str, bytes] = {}
     for number, example in enumerate(examples, start=1):
         if example.key in found:
             continue
-        file = folder / f"{_key('sound', example.key)}.mp3"
-        data = kept(file)
-        if not isinstance(data, bytes):
+        key = key_of("sound", f"{font} {example.key}")
+        before = kept(key)
+        if before is None:
             say(f"playing example {number} of {len(examples)}")
             try:
-                data = _played(example)
+                before = Engraving((EngravedFile("mp3", ".mp3", _played(example)),))
             except (AudioFault, ImportError):
                 return {}
-            keep(file, data)
-        found[example.key] = data
+            keep(key, before)
+        found[example.key] = before.files[0].data
     return found
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
+from cavata.instruments.instrument import Instrument
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
@@ -127,6 +128,8 @@ class Phrases:
                 return ratio_in_words(value)
             case Fraction():
                 return length_in_words(value, self.language)
+            case Instrument():
+                return value.key
             case Players():
                 return self.language.listed(value.names)
             case str() if value in self.language.tables["choices"] and kind is None:

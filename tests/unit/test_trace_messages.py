@@ -52,6 +52,7 @@ SENTENCE = "all the keepers of the lamp at the end of the quay and those before 
         ("O310", ["study", "日本"]),
         ("O311", ["study", "TAMSIN", "--from", "lantern.cavata"]),
         ("O312", ["study", SENTENCE]),
+        ("O345", ["study", "TAM\x07SIN"]),
         ("O314", ["study", "TAMSIN", "--by", "french", "--sheet", "printed/tamsin.pdf"]),
         ("O320", ["trace", "--notes", "Bb A C H", "lantern.cavata"]),
         ("O321", ["study", "TAMSIN", "--by", "frensh"]),
@@ -136,13 +137,17 @@ def bad_files(desk: Path) -> dict[str, str]:
     (desk / "cut.mid").write_bytes(b"MThd" + struct.pack(">IHHH", 6, 1, 1, 480) + b"MTrk\0\0")
     (desk / "odd.krn").write_text("**kern\n\t\t\n=1\t\n4zzq\n")
     (desk / "odd.abc").write_text("X:1\nK:\n|||")
+    (desk / "blank.krn").write_text("\n")
+    (desk / "empty.abc").write_text("")
+    (desk / "deep.musicxml").write_text(f"<score-partwise>{'<a>' * 50_000}{'</a>' * 50_000}</score-partwise>")
     (desk / "picture.png").write_bytes(b"\x89PNG")
     return {
         "nothing.mid": "O301", "absent/score.xml": "O301", "picture.png": "O302", "html.xml": "O302",
         "half.musicxml": "O302", "noise.mid": "O302", "hollow.mxl": "O302", "cut.mxl": "O303", "noise.mxl": "O303",
         "middle.mxl": "O303", "leak.musicxml": "O304", "leak16.musicxml": "O304", "leak.mxl": "O304",
         "laughs.xml": "O304", "bomb.mxl": "O305", "ratio.mxl": "O305", "many.mxl": "O305", "empty.musicxml": "O306",
-        "cut.mid": "O30", "odd.krn": "O30", "odd.abc": "O30",
+        "cut.mid": "O30", "odd.krn": "O30", "odd.abc": "O30", "blank.krn": "O302", "empty.abc": "O302",
+        "deep.musicxml": "O30",
     }  # fmt: skip
 
 
@@ -156,6 +161,7 @@ def test_every_bad_file_has_its_message_and_none_a_traceback(
         assert len(messages) == 1 and messages[0]["code"].startswith(code), (name, messages)
         assert Path(name).name in messages[0]["message"]
         assert "nobody may read this" not in told.out + told.err
+        assert not re.search(r"Error|Exception|object|<", messages[0]["message"]), messages[0]["message"]
 
 
 def test_a_bad_file_does_not_keep_the_good_one_from_being_read(
@@ -192,3 +198,17 @@ def test_an_archive_that_hides_its_size_is_stopped_while_reading(desk: Path) -> 
     with pytest.raises(Unreadable) as refused:
         open_score(path)
     assert refused.value.code in ("O302", "O303", "O305")
+
+
+@pytest.mark.parametrize("option", [["--between", "1"], ["--notes", "Bb A C B"], ["--strict"]])
+def test_scores_may_stand_after_an_option(option: list[str], desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["trace", "TAMSIN", *option, "plain.musicxml"]) == 0
+    assert "plain.musicxml" in capsys.readouterr().out
+    assert main(["trace", "TAMSIN", *option, "plain.musicxml", "--nothing"]) == 2
+
+
+def test_a_name_cannot_steer_a_terminal(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for arguments in (["study", "A\x1b[2JB"], ["trace", "B\x1b[2JACH", "plain.musicxml"], ["study", "A\nB"]):
+        assert main(arguments) == 1
+        told = capsys.readouterr()
+        assert "\x1b" not in told.out + told.err and "O345" in told.err

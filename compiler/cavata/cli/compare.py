@@ -56,7 +56,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     # What git calls, once it is told to.
     command.add_argument("--for-git-diff", dest="diff", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
     command.add_argument("--for-git-log", dest="log", metavar="FILE", help=argparse.SUPPRESS)
-    command.set_defaults(run=run)
+    command.set_defaults(run=run, gathers="versions")
 
 
 def run(arguments: argparse.Namespace) -> int:

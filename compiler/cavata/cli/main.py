@@ -67,11 +67,24 @@ class _Misused(Exception):
         self.usage = usage
 
 
+GATHERS = "gathers"
+"""The default of a command by which it says which of its lists takes in words that stand after an option."""
+
+
 class _Parser(argparse.ArgumentParser):
     """Usage mistakes in the same form as every other message; options are written out."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **{**kwargs, "allow_abbrev": False})
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """As argparse does; but a list of words may go on after an option, which argparse has for one place only."""
+        found, left = super().parse_known_args(args, namespace)
+        words = self.get_default(GATHERS)
+        if words and left and not any(word.startswith("-") for word in left):
+            setattr(found, words, [*getattr(found, words), *left])
+            left = []
+        return found, left
 
     def error(self, message: str) -> NoReturn:
         raise _Misused(message[0].lower() + message[1:], self.format_usage())

@@ -67,6 +67,11 @@ def _check_names(names: Sequence[str], bag: Diagnostics) -> None:
     from cavata.discover.study import LONGEST_NAME, MOST_NAMES
 
     for name in names:
+        if not name.isprintable():
+            bag.error(
+                "O345", None, f"the name `{name}` holds a sign that cannot be printed", "",
+                "write the name in letters; a line end or a control sign belongs to no name",
+            )
         if len(name) > LONGEST_NAME:
             bag.error(
                 "O312", None, f"the name `{name[:20]}...` has {len(name)} letters",

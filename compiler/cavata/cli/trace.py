@@ -41,7 +41,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--corpus", action="store_true", help="search all scores that come with music21")
     command.add_argument("--all", action="store_true", help="show also what chance explains")
     add_sheet_to(command)
-    command.set_defaults(run=run)
+    command.set_defaults(run=run, gathers="what")
 
 
 def _small(text: str) -> int:

@@ -28,10 +28,17 @@ def read_foreign(path: Path) -> tuple[HeardScore, ...]:
     except RecursionError:
         raise _refused(path, "it is nested too deeply") from None
     except Exception as error:  # a reader of foreign formats may raise anything at all
-        raise _refused(path, f"{type(error).__name__}: {error}"[:160]) from None
+        raise _refused(path, _in_words(error)) from None
     if not any(line.notes for score in scores for line in score.lines):
         raise Unreadable("O306", f"`{path.name}` holds no note", "give a score with notes in it")
     return scores
+
+
+def _in_words(error: Exception) -> str:
+    """What a reader says, as far as it is words: what is inside of it means nothing to a composer."""
+    said = " ".join(str(error).split()).split(". ")[0].rstrip(".")
+    is_inner = isinstance(error, (AttributeError, KeyError, IndexError, TypeError, AssertionError))
+    return said[:160] if said and not is_inner and "<" not in said else "its reader does not understand it"
 
 
 def _refused(path: Path, why: str) -> Unreadable:
@@ -105,7 +112,7 @@ def _sound(part: Any) -> None:
 
 
 def _part_name(part: Any, number: int) -> str:
-    name = part.partName or (part.id if isinstance(part.id, str) else "")
+    name = getattr(part, "partName", None) or (part.id if isinstance(part.id, str) else "")
     return " ".join(str(name).split())[:60] or f"part {number}"
 
 

@@ -68,6 +68,8 @@ def open_score(path: Path) -> ScoreFile:
         if path.stat().st_size > LARGEST_FILE:
             raise _too_large(path)
         content = path.read_bytes()
+        if not content.strip():
+            raise _no_score(path, "it is empty")
     except (OSError, ValueError):
         raise Unreadable("O301", f"there is no file `{path}` to read", "look at its name and its place") from None
     if path.suffix.lower() == ".mxl":
@@ -115,7 +117,11 @@ def _unpacked(path: Path) -> bytes:
 
 
 def _check_directory(path: Path, members: list[zipfile.ZipInfo]) -> None:
-    if len(members) > MOST_MEMBERS or sum(member.file_size for member in members) > LARGEST_FILE:
+    if len(members) > MOST_MEMBERS:
+        raise Unreadable(
+            "O305", f"`{path.name}` holds more than {MOST_MEMBERS} files", "give the one that holds the score"
+        )
+    if sum(member.file_size for member in members) > LARGEST_FILE:
         raise _too_large(path)
     for member in members:
         if member.file_size > _SMALL and member.file_size > LARGEST_RATIO * max(member.compress_size, 1):

@@ -68,6 +68,11 @@ class Tracing:
     def take(self, names: Sequence[str], notes: Sequence[str], by: str | None, own: Path | None) -> None:
         """Take in what is looked for."""
         self.names = list(names)
+        for name in (name for name in names if not name.isprintable()):
+            self.bag.error(
+                "O345", None, f"the name `{name}` holds a sign that cannot be printed", "",
+                "write the name in letters; a line end or a control sign belongs to no name",
+            )
         ciphers = offered_ciphers(own, by, self.bag)
         if self.bag.has_errors:
             return

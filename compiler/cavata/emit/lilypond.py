@@ -13,7 +13,7 @@ from cavata.emit.lilypond_last_page import last_page
 from cavata.emit.lilypond_legend import legend
 from cavata.emit.lilypond_page import name_room, preamble, unnumbered
 from cavata.emit.lilypond_part import STAFF_SIZE, part_preamble, printed_bars, tacet_block
-from cavata.emit.lilypond_sheets import Sheet, printed_parts, whole_sheet
+from cavata.emit.lilypond_sheets import Sheet, whole_sheet
 from cavata.emit.lilypond_staves import SystemStyle, score_block
 from cavata.emit.lilypond_string import column
 from cavata.emit.lilypond_title_page import title_page_text
@@ -50,9 +50,8 @@ def sheet_text(sheet: Sheet, reports: bool = True) -> str:
 
 
 def _movement_text(movement: WrittenMovement, sheet: Sheet, opens: bool) -> str:
-    """A movement; the one that opens the copy shows every part, with its full name."""
-    parts = printed_parts(movement, opens)
-    setting = sheet.setting
+    """A movement; the one that opens the copy shows every part's full name."""
+    parts, setting = movement.parts, sheet.setting
     style = SystemStyle(full_names=opens, short_names=not setting.alone, letters=sheet.header.show_letters)
     music = text_of(score_block(movement, parts, sheet.groups, style))
     room = "" if opens else name_room(setting.short_name, sheet.staff_size)

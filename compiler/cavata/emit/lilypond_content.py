@@ -16,17 +16,23 @@ from typing import Any
 
 from cavata.emit.lilypond_sheets import Sheet
 from cavata.music.event import Marks
-from cavata.notate.written import Frame, Leaf, WrittenHead, WrittenMovement
-from cavata.place.score import Part, Tempo
+from cavata.names.paper import Paper
+from cavata.notate.written import Frame, Leaf, Tuplet, WrittenHead, WrittenMovement
+from cavata.place.score import Group, Header, Meter, Part, Tempo
 from cavata.source import Span
 
 UNREAD: dict[type, tuple[str, ...]] = {
     Leaf: ("event",),
     WrittenHead: ("origins", "tie_ends"),
     Marks: ("graces", "held", "sung"),
-    Frame: ("key", "section_name", "bar_in_section", "repeat_begins", "may_turn"),
+    Tuplet: ("unit",),
+    Frame: ("key", "section_name", "bar_in_section", "repeat_begins", "pickup", "may_turn"),
+    Meter: ("groups", "as_given"),
     Tempo: ("onset", "goal"),
-    Part: ("span",),
+    Part: ("language", "number", "own_label", "section", "span"),
+    Group: ("name",),
+    Header: ("concert_score", "every_staff", "longest", "shortest", "title_page"),
+    Paper: ("name",),
     WrittenMovement: ("name", "is_cadenza"),
 }
 """The fields that no text depends on: where things come from, and what is there for the ear or for other outputs."""

@@ -16,7 +16,7 @@ from cavata.diagnostics.width import columns
 from cavata.edition.title_page import TitlePage
 from cavata.emit.lilypond_staff_size import staff_size
 from cavata.emit.lilypond_string import lines_of
-from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
+from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
 from cavata.place.score import CopyKind, Group, Header
 from cavata.value import dataclass
 
@@ -51,7 +51,7 @@ class Sheet:
     groups: tuple[Group, ...]
     setting: Setting
     runs: tuple[tuple[WrittenMovement, ...], ...]
-    """The movements; each run of them begins a new page."""
+    """The movements with the parts that are printed; each run of movements begins a new page."""
     title_page: TitlePage | None = None
     """A page of its own before the music."""
     whole: bool = True
@@ -82,10 +82,12 @@ def _staff_size(setting: Setting, header: Header) -> Fraction:
 
 def whole_sheet(score: WrittenScore) -> Sheet:
     """All of a copy on one sheet."""
-    setting = _setting(score)
-    runs = tuple(_runs(score, setting))
+    header = score.header
+    movements = tuple(_printed_parts(movement, number == 0) for number, movement in enumerate(score.movements))
+    setting = _setting(movements, header, all(len(movement.parts) == 1 for movement in score.movements))
+    runs = tuple(_runs(movements, header, setting))
     return Sheet(
-        score.header, score.groups, setting, runs, score.title_page, shares_colours=score.shares_colours,
+        header, score.groups, setting, runs, score.title_page, shares_colours=score.shares_colours,
         first_page=score.first_page,
     )  # fmt: skip
 
@@ -104,37 +106,40 @@ def sheets(score: WrittenScore) -> tuple[Sheet, ...]:
     return (front, *music) if whole.title_page else tuple(music)
 
 
-def printed_parts(movement: WrittenMovement, first_of_piece: bool) -> tuple[WrittenPart, ...]:
-    """All parts in the piece's first movement; later ones leave out those that never play, unless none does."""
+def _printed_parts(movement: WrittenMovement, first_of_copy: bool) -> WrittenMovement:
+    """All parts in the copy's first movement; later ones leave out those that never play, unless none does."""
     sounding = tuple(part for part in movement.parts if not part.silent)
-    return movement.parts if first_of_piece or not sounding else sounding
+    if first_of_copy or not sounding or len(sounding) == len(movement.parts):
+        return movement
+    return replace(movement, parts=sounding)
 
 
-def _setting(score: WrittenScore) -> Setting:
-    printed = [printed_parts(movement, number == 0) for number, movement in enumerate(score.movements)]
-    staves = max((_staff_count(parts) for parts in printed), default=1)
-    if score.header.show_letters:
+def _setting(movements: tuple[WrittenMovement, ...], header: Header, alone: bool) -> Setting:
+    staves = max((_staff_count(movement) for movement in movements), default=1)
+    if header.show_letters:
         staves += staves // 4
-    alone = all(len(movement.parts) == 1 for movement in score.movements)
-    full = max((_longest(part.part.label) for part in printed[0]), default=0) if printed else 0
-    short = 0 if alone else max((_longest(part.part.abbreviation) for parts in printed for part in parts), default=0)
+    full = max((_longest(part.part.label) for part in movements[0].parts), default=0) if movements else 0
+    abbreviations = [part.part.abbreviation for movement in movements for part in movement.parts]
+    short = 0 if alone else max((_longest(name) for name in abbreviations), default=0)
     return Setting(staves, full, short, alone)
 
 
-def _staff_count(parts: tuple[WrittenPart, ...]) -> int:
-    return sum(len(part.staves) for part in parts)
+def _staff_count(movement: WrittenMovement) -> int:
+    return sum(len(part.staves) for part in movement.parts)
 
 
 def _longest(name: str) -> int:
     return max(columns(line) for line in lines_of(name, NAME_WIDTH, NAME_LINES))
 
 
-def _runs(score: WrittenScore, setting: Setting) -> Iterator[tuple[WrittenMovement, ...]]:
+def _runs(
+    movements: tuple[WrittenMovement, ...], header: Header, setting: Setting
+) -> Iterator[tuple[WrittenMovement, ...]]:
     """Each run holds one movement of a page or more, and the short ones after it; the first also those before it."""
     run: list[WrittenMovement] = []
     has_long = False
-    for movement in score.movements:
-        long = score.header.kind is not CopyKind.PART and _pages(movement, score.header, setting) >= 1
+    for movement in movements:
+        long = header.kind is not CopyKind.PART and _pages(movement, header, setting) >= 1
         if long and has_long:
             yield tuple(run)
             run = []

@@ -53,6 +53,23 @@ def script(notes: int) -> str:
     return "\n".join([*heading, *rows]) + "\n"
 
 
+def script_of_movements(movements: int, notes: int, edition: int = 0) -> str:
+    """A script of so many movements of so many notes each; another edition differs in one bar of the second."""
+    motifs = _motifs(1)
+    rows = [*_declarations(), *(row for row, _, _ in motifs), *_forces()]
+    for number in range(movements):
+        chance, count = random.Random(number), 0
+        rows += [f'movement watch{number} "No. {number + 1}"', *_movement()[1:]]
+        while count < notes:
+            section, sounding = _section(chance, motifs, len(rows), BARS)
+            rows += section
+            count += sounding
+        if number == min(1, movements - 1):
+            step = ("P1", "m2", "M2", "m3", "M3", "P4", "P5")[edition % 7]
+            rows += ["    section coda 1 bars", f"        flute1: notes(1/4 C5 D5 E5 F5) -> up {step}"]
+    return "\n".join(rows) + "\n"
+
+
 def long_script(lines: int) -> str:
     """A script of so many lines, about half of them motifs."""
     chance, motifs, movement = random.Random(1), _motifs(lines // 160), _movement()

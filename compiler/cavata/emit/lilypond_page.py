@@ -78,14 +78,11 @@ def unnumbered(has_title: bool) -> str:
     return _UNNUMBERED.format(left=BOUND_MM, right=OUTER_MM, more=more)
 
 
-def numbers_alone(header: Header, size: Fraction, first: int, pages: int) -> str:
-    """Pages with nothing on them but what stands at their head and foot, to be laid over joined sheets.
-
-    The first is the one on which the music begins, and has the number `first`.
-    """
-    text = preamble(header, size, 1, 0, 0)
-    text += f"\\paper\n{{\n    bookTitleMarkup = ##f\n    first-page-number = {first}\n}}\n"
-    return text + "\\markup \\null\n" + "\\pageBreak\n\\markup \\null\n" * (pages - 1)
+def blank_pages(pages: int) -> str:
+    """Pages with nothing on them but what stands at their head and foot."""
+    page = "    \\markup \\null\n"
+    text = page + ("    \\pageBreak\n" + page) * (pages - 1)
+    return "\\bookpart\n{\n    \\paper { bookTitleMarkup = ##f }\n" + text + "}\n"
 
 
 def name_room(characters: int, size: Fraction) -> str:

@@ -14,8 +14,10 @@ from fractions import Fraction
 
 from cavata.diagnostics.width import columns
 from cavata.edition.title_page import TitlePage
+from cavata.emit.lilypond_page import blank_pages, preamble
 from cavata.emit.lilypond_staff_size import staff_size
 from cavata.emit.lilypond_string import lines_of
+from cavata.emit.lilypond_title_page import title_page_text
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
 from cavata.place.score import CopyKind, Group, Header
 from cavata.value import dataclass
@@ -93,7 +95,7 @@ def whole_sheet(score: WrittenScore) -> Sheet:
 
 
 def sheets(score: WrittenScore) -> tuple[Sheet, ...]:
-    """A copy divided, in order: the title page, if there is one, then the music.
+    """A copy divided, in order; if it is more than one sheet, a title page is not on any (`frame_text`).
 
     A player's part is one sheet: where its pages are turned depends on the pages before.
     """
@@ -101,9 +103,14 @@ def sheets(score: WrittenScore) -> tuple[Sheet, ...]:
     if len(whole.runs) < 2:
         return (whole,)
     part = replace(whole, whole=False, title_page=None)
-    front = replace(part, runs=(), title_page=whole.title_page, has_title=False)
-    music = [replace(part, runs=(run,), has_title=number == 0) for number, run in enumerate(whole.runs)]
-    return (front, *music) if whole.title_page else tuple(music)
+    return tuple(replace(part, runs=(run,), has_title=number == 0) for number, run in enumerate(whole.runs))
+
+
+def frame_text(sheet: Sheet, title_page: TitlePage | None, pages: int) -> str:
+    """The .ly text of what stands around the music of joined sheets: the title page, if there is one, then so many
+    pages with nothing on them but what stands at their head and foot."""
+    front = title_page_text(title_page, sheet.header, sheet.staff_size) if title_page else ""
+    return preamble(sheet.header, sheet.staff_size, 1, 0, 0) + front + blank_pages(pages)
 
 
 def _printed_parts(movement: WrittenMovement, first_of_copy: bool) -> WrittenMovement:

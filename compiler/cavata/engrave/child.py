@@ -70,7 +70,8 @@ _PASSED_ON = (
     "USERPROFILE",
 )
 """The variables a child sees besides PATH: what fonts and their cache are found by."""
-_TICK = 0.02
+_SHORTEST_TICK, _LONGEST_TICK = 0.005, 0.05
+"""Seconds between two looks at the child: the longer it runs, the less a moment more matters."""
 _PATIENCE = 5
 """Seconds for a child to end when it has to."""
 
@@ -99,7 +100,7 @@ class Ended:
 
 
 def run_limited(
-    command: list[str], folder: Path, limits: Limits, heard: Callable[[str], None], stop: Event | None = None
+    command: list[str], folder: Path, limits: Limits, heard: Callable[[str], None] | None, stop: Event | None = None
 ) -> Ended:
     """Run a command in a folder until it ends, is out of time, is told to stop, or the caller is interrupted.
 
@@ -124,23 +125,18 @@ def run_limited(
 
 
 def _followed(
-    child: subprocess.Popen[bytes], report: Path, limits: Limits, heard: Callable[[str], None], stop: Event
+    child: subprocess.Popen[bytes], report: Path, limits: Limits, heard: Callable[[str], None] | None, stop: Event
 ) -> Ended:
-    deadline = time.monotonic() + limits.seconds
+    begun = time.monotonic()
     told = 0
-    while (status := _status(child)) is None:
+    while (status := child.poll()) is None:
         told = _tell(report, told, heard)
-        late = time.monotonic() > deadline
-        if late or stop.is_set():
-            return Ended(-signal.SIGTERM, late, _read(report))
+        passed = time.monotonic() - begun
+        if passed > limits.seconds or stop.is_set():
+            return Ended(-signal.SIGTERM, passed > limits.seconds, _read(report))
+        stop.wait(min(max(passed / 25, _SHORTEST_TICK), _LONGEST_TICK))
     _tell(report, told, heard)
     return Ended(status, False, _read(report))
-
-
-def _status(child: subprocess.Popen[bytes]) -> int | None:
-    with suppress(subprocess.TimeoutExpired):
-        return child.wait(_TICK)
-    return None
 
 
 def _launched(command: list[str], limits: Limits) -> list[str]:
@@ -163,13 +159,14 @@ def _read(report: Path) -> str:
     return report.read_text(encoding="utf-8", errors="replace")
 
 
-def _tell(report: Path, told: int, heard: Callable[[str], None]) -> int:
+def _tell(report: Path, told: int, heard: Callable[[str], None] | None) -> int:
     """Pass on what was written since; returns how far that was."""
+    if heard is None or report.stat().st_size == told:
+        return told
     with report.open("rb") as written:
         written.seek(told)
         news = written.read()
-    if news:
-        heard(news.decode("utf-8", errors="replace"))
+    heard(news.decode("utf-8", errors="replace"))
     return told + len(news)
 
 

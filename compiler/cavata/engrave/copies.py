@@ -11,10 +11,12 @@ from collections.abc import Callable
 from concurrent.futures import Future
 from concurrent.futures import wait as wait_for
 from hashlib import sha256
+from importlib import import_module
 
+from cavata.edition.title_page import TitlePage
 from cavata.emit.lilypond_content import content
-from cavata.emit.lilypond_page import BOUND_MM, OUTER_MM, numbers_alone
-from cavata.emit.lilypond_sheets import Sheet, sheets, whole_sheet
+from cavata.emit.lilypond_page import BOUND_MM, OUTER_MM
+from cavata.emit.lilypond_sheets import Sheet, frame_text, sheets, whole_sheet
 from cavata.engrave.engrave import FORMATS, RESOLUTION, undated
 from cavata.engrave.engraver import find_lilypond
 from cavata.engrave.engraving import EngravedFile, Engraving, Failure
@@ -27,8 +29,8 @@ from cavata.value import dataclass
 
 _Result = Engraving | Failure
 _PDF = frozenset(("pdf",))
-_HEADS_AT_ONCE = 32
-"""Pages are numbered by so many at a time, so that one page more seldom needs new numbers."""
+_PAGES_AT_ONCE = 32
+"""Heads and feet are set for so many pages at a time, so that one page more seldom needs new ones."""
 _LOOK = 0.1
 """Seconds between two looks at how far the runs have come."""
 
@@ -38,6 +40,7 @@ class Ordered:
     """A copy on its way: a whole engraving that was kept, or one for each sheet, there or to come."""
 
     opening: Sheet
+    title_page: TitlePage | None
     key: str
     pieces: tuple[_Result | Future[_Result], ...]
     whole: Engraving | None = None
@@ -57,7 +60,7 @@ class Engravers:
         self._standing = Standing(at_once, say)
         self._program = find_lilypond()
         self._surroundings = b"" if isinstance(self._program, Failure) else surroundings(self._program)
-        self._heads_known: dict[str, _Result | Future[_Result]] = {}
+        self._frames: dict[str, _Result | Future[_Result]] = {}
 
     def __enter__(self) -> Engravers:
         return self
@@ -68,18 +71,21 @@ class Engravers:
     def order(self, page: WrittenScore) -> Ordered:
         """Look for a copy among what was kept, and begin to engrave what is not there."""
         divided = sheets(page) if self._formats == _PDF else (whole_sheet(page),)
+        opening, front = divided[0], page.title_page
         if isinstance(self._program, Failure):
-            return Ordered(divided[0], "", (self._program,))
+            return Ordered(opening, front, "", (self._program,))
         keys = [self._key(content(sheet), self._formats) for sheet in divided]
-        key = self._key("\n".join(keys).encode(), self._formats) if len(keys) > 1 else keys[0]
+        frame = frame_text(opening, front, _PAGES_AT_ONCE).encode("utf-8", "replace")
+        key = self._key("\n".join(keys).encode() + frame, _PDF) if len(keys) > 1 else keys[0]
         whole = self._kept(key)
         if whole is not None:
-            return Ordered(divided[0], key, (), whole)
+            return Ordered(opening, front, key, (), whole)
         pieces = tuple(self._piece(sheet, key) for sheet, key in zip(divided, keys, strict=True))
         if len(divided) > 1:
-            # Hardly any title page needs two pages, and few scores more than these.
-            self._heads(divided[0], 1 + (divided[0].title_page is not None), _HEADS_AT_ONCE)
-        return Ordered(divided[0], key, pieces)
+            self._frame(opening, front, _PAGES_AT_ONCE)
+            # The joiner is loaded while LilyPond runs.
+            import_module("cavata.engrave.joining")
+        return Ordered(opening, front, key, pieces)
 
     def deliver(self, ordered: Ordered) -> _Result:
         """Wait for the sheets of a copy and join them."""
@@ -123,29 +129,30 @@ class Engravers:
         return piece.result()
 
     def _joined(self, ordered: Ordered, found: list[Engraving]) -> _Result:
-        from cavata.engrave.joining import joined, page_count
+        from cavata.engrave.joining import joined
 
-        pdfs = [engraving.files[0].data for engraving in found]
-        pages = [page_count(pdf) for pdf in pdfs]
-        front = pages[0] if ordered.opening.title_page else 0
-        wanted = -(-(sum(pages) - front) // _HEADS_AT_ONCE) * _HEADS_AT_ONCE
-        heads = self._awaited(self._heads(ordered.opening, front + 1, wanted))
-        if isinstance(heads, Failure):
-            return heads
-        data = undated(joined(pdfs, heads.files[0].data, front, OUTER_MM - BOUND_MM))
-        missing = tuple(dict.fromkeys(glyph for engraving in found for glyph in engraving.missing))
-        remarks = tuple(dict.fromkeys(text for engraving in found for text in engraving.remarks))
-        made = Engraving((EngravedFile("pdf", ".pdf", data),), missing, remarks)
+        sheets = [engraving.files[0].data for engraving in found]
+        data, pages, everything = None, 0, found
+        while data is None:
+            pages += _PAGES_AT_ONCE
+            frame = self._awaited(self._frame(ordered.opening, ordered.title_page, pages))
+            if isinstance(frame, Failure):
+                return frame
+            everything = [*found, frame]
+            data = joined(sheets, frame.files[0].data, pages, OUTER_MM - BOUND_MM)
+        missing = tuple(dict.fromkeys(glyph for engraving in everything for glyph in engraving.missing))
+        remarks = tuple(dict.fromkeys(text for engraving in everything for text in engraving.remarks))
+        made = Engraving((EngravedFile("pdf", ".pdf", undated(data)),), missing, remarks)
         keep(ordered.key, made)
         return made
 
-    def _heads(self, sheet: Sheet, first: int, pages: int) -> _Result | Future[_Result]:
-        """What stands at the head and foot of so many pages: set once, and kept for every copy of the same make-up."""
-        text = numbers_alone(sheet.header, sheet.staff_size, first, pages)
+    def _frame(self, sheet: Sheet, title_page: TitlePage | None, pages: int) -> _Result | Future[_Result]:
+        """What stands around so many pages of music: set once for all copies of which it is the same."""
+        text = frame_text(sheet, title_page, pages)
         key = self._key(text.encode("utf-8", "replace"), _PDF)
-        if key not in self._heads_known:
-            self._heads_known[key] = kept(key) or self._engraved(text, key, _PDF)
-        return self._heads_known[key]
+        if key not in self._frames:
+            self._frames[key] = self._kept(key) or self._engraved(text, key, _PDF)
+        return self._frames[key]
 
     def _kept(self, key: str) -> Engraving | None:
         return None if self._fresh else kept(key)

@@ -79,7 +79,7 @@ def _engrave_in(
     ]
     if progress:
         progress(Phase.STARTING)
-    ended = run_limited(command, folder, limits, _listener(progress), stop)
+    ended = run_limited(command, folder, limits, _listener(progress) if progress else None, stop)
     failure = _failure(ended, limits)
     if failure:
         return failure
@@ -89,13 +89,13 @@ def _engrave_in(
     return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors))
 
 
-def _listener(progress: Callable[[Phase], None] | None) -> Callable[[str], None]:
+def _listener(progress: Callable[[Phase], None]) -> Callable[[str], None]:
     """Turns LilyPond's messages into phases, each told once."""
     told: set[Phase] = set()
 
     def hear(text: str) -> None:
         for sign, phase in _SIGNS:
-            if progress and sign in text and phase not in told:
+            if sign in text and phase not in told:
                 told.add(phase)
                 progress(phase)
 

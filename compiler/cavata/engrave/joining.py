@@ -1,7 +1,7 @@
 """Sheets joined into one PDF, and their pages numbered.
 
-In: the PDF of each sheet, and one with nothing on its pages but what stands at their head and foot. Out: one PDF in
-which these lie over the pages of music. The same in, the same bytes out. Only this module knows pypdf.
+In: the PDF of each sheet, and one with what stands around the music: the title page, heads and feet. Out: one PDF. The
+same in, the same bytes out. Only this module knows pypdf.
 """
 
 from __future__ import annotations
@@ -17,36 +17,34 @@ _OVER = "/CavataHead"
 _POINTS_IN_MM = 72 / 25.4
 
 
-def page_count(pdf: bytes) -> int:
-    """How many pages a PDF has."""
-    return len(PdfReader(BytesIO(pdf)).pages)
+def joined(sheets: Sequence[bytes], frame: bytes, heads: int, shift: int) -> bytes | None:
+    """The pages of all sheets one after the other; None if there are more than `heads`.
 
-
-def joined(pdfs: Sequence[bytes], heads: bytes, front: int, shift: int) -> bytes:
-    """The pages of all PDFs one after the other.
-
-    Those after the first `front` pages lie under the pages of `heads`, of which there are enough. Every page was set
-    as one that lies on the right; one on the left is moved by `shift` millimetres, since it is bound at its other side.
+    Before them stand the first pages of `frame`, and the last `heads` of its pages are laid over them. Every page was
+    set as one that lies on the right; one on the left is moved by `shift` millimetres, since it is bound at its other
+    side.
     """
     writer = PdfWriter()
-    readers = [PdfReader(BytesIO(pdf)) for pdf in pdfs]
-    for reader in readers:
-        for page in reader.pages:
-            writer.add_page(page)
-    over = [None] * front + list(PdfReader(BytesIO(heads)).pages)
-    for number, (page, head) in enumerate(zip(writer.pages, over, strict=False), start=1):
-        _finish(writer, page, head, 0 if number % 2 else shift * _POINTS_IN_MM)
-    if readers and readers[0].metadata:
-        writer.metadata = readers[0].metadata
+    around = PdfReader(BytesIO(frame))
+    music = [page for sheet in sheets for page in PdfReader(BytesIO(sheet)).pages]
+    front = len(around.pages) - heads
+    if len(music) > heads:
+        return None
+    for page in around.pages[:front]:
+        writer.add_page(page)
+    for number, (page, head) in enumerate(zip(music, around.pages[front:], strict=False), start=front + 1):
+        _finish(writer, writer.add_page(page), head, 0 if number % 2 else shift * _POINTS_IN_MM)
+    if around.metadata:
+        writer.metadata = around.metadata
     made = BytesIO()
     writer.write(made)
     return made.getvalue()
 
 
-def _finish(writer: PdfWriter, page: PageObject, head: PageObject | None, shift: float) -> None:
+def _finish(writer: PdfWriter, page: PageObject, head: PageObject, shift: float) -> None:
     """Move what a page draws, and draw another over it as one object, so that neither has to be read."""
     after = "\nQ\n"
-    if head is not None and (form := _form(writer, head)) is not None:
+    if (form := _form(writer, head)) is not None:
         _drawn_objects(page)[NameObject(_OVER)] = writer._add_object(form)
         after = f"\nQ q {_OVER} Do Q\n"
     below = page["/Contents"]

@@ -36,6 +36,13 @@ def places(value: Any, way: Place = ()) -> Iterator[tuple[Place, tuple[str, str]
             yield from places(inner, (*way, index))
 
 
+def at(value: Any, way: Place) -> Any:
+    """What stands in a place."""
+    for step in way:
+        value = value[step] if isinstance(step, int) else getattr(value, step)
+    return value
+
+
 def put(value: Any, way: Place, new: Any) -> Any:
     """The value with another in one place."""
     if not way:

@@ -10,11 +10,13 @@ import shutil
 import subprocess
 from dataclasses import replace
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
 from cavata.edition.proof import proof_copy
 from cavata.emit.lilypond import lilypond_text
+from cavata.emit.musicxml import musicxml_bytes
 from cavata.engrave.engrave import engrave
 from cavata.engrave.engraver import find_lilypond
 from cavata.engrave.engraving import Failure
@@ -98,6 +100,18 @@ def test_pdf_has_the_size_of_its_paper(paper: str, tmp_path: Path) -> None:
     wanted = (0, 0, *(side * POINTS for side in SIZES_MM[paper]))
     # The engraver's back end rounds a sheet up to whole points, a third of a millimetre.
     assert [float(number) for number in box.groups()] == pytest.approx(wanted, abs=1.0)
+
+
+@pytest.mark.parametrize("paper", SIZES_MM)
+def test_musicxml_has_the_size_of_its_paper(paper: str) -> None:
+    """Tenths and millimetres as MusicXML 4.0 defines them: a staff of 40 tenths is so many millimetres high."""
+    made = score(TUNE.format(row=f"    paper {paper}"))
+    root = ElementTree.fromstring(musicxml_bytes(written(made), "one"))
+    scale = float(root.findtext("defaults/scaling/millimeters", "")) / float(
+        root.findtext("defaults/scaling/tenths", "")
+    )
+    sides = [float(root.findtext(f"defaults/page-layout/page-{side}", "")) * scale for side in ("width", "height")]
+    assert sides == pytest.approx(SIZES_MM[paper], abs=0.2)
 
 
 def test_paper_of_the_option_stands_before_the_scripts() -> None:

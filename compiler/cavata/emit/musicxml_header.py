@@ -23,7 +23,7 @@ SOFTWARE = "Cavata"
 
 
 def titles(header: Header, movement: WrittenMovement, number: int) -> Iterator[Element]:
-    """Work, movement, people and credits, in the order of the schema; `defaults` is left to the exporter."""
+    """Work, movement, people and credits, in the order of the schema; `defaults` follows them."""
     work = Element("work")
     _add(work, "work-title", header.title)
     yield work

@@ -10,7 +10,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cavata.edition.copies import full_score
+from cavata.diagnostics.record import Diagnostics
+from cavata.edition.copies import Wanted, copies, full_score
 from cavata.emit.lilypond import lilypond_text
 from cavata.emit.musicxml import musicxml_bytes
 from cavata.notate.text import bar_text
@@ -171,6 +172,18 @@ def test_musicxml_names_the_lines_and_who_strikes() -> None:
         for note in root.iter("note") if note.find("unpitched") is not None
     ]  # fmt: skip
     assert set(struck) == {("B", "P1-I1"), ("G", "P1-I2"), ("E", "P1-I3")} and len(struck) == 7
+
+
+def test_set_of_percussion_is_one_players_part() -> None:
+    """Each instrument is there alone too, but only for who asks for it."""
+    score = compile_script(Path("s.cavata"), "s.cavata", text="language 1\n" + BATTERY).score
+    assert score is not None
+    bag = Diagnostics()
+    assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=None), bag)] == ["-battery"]
+    assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=("bell",)), bag)] == ["-bell"]
+    (whole,) = copies(score, Wanted(score=False, parts=("battery",)), bag)
+    text = lilypond_text(written(whole.score))
+    assert all(f'"{name}"' in text for name in ("Trgl.", "Tamb.", "B. D.")) and not bag.ordered()
 
 
 def test_lilypond_has_as_many_lines() -> None:

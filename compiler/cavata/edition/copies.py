@@ -13,7 +13,7 @@ from cavata.diagnostics.spelling import closest
 from cavata.edition.families import with_families
 from cavata.edition.parts import has_notes, part_score
 from cavata.edition.rehearsal import rehearsal_score
-from cavata.edition.shared_staves import with_shared_staves
+from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
 from cavata.edition.short_score import short_score
 from cavata.place.score import Score
 from cavata.value import dataclass
@@ -50,18 +50,25 @@ def copies(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
         yield Copy("", full_score(score))
     if wanted.short:
         yield Copy("-short", short_score(score))
-    names = [part.name for part in score.parts]
-    yield from _rehearsals(score, wanted.rehearsal, names, bag)
+    yield from _rehearsals(score, wanted.rehearsal, [part.name for part in score.parts], bag)
+    yield from _parts(score, wanted, bag)
+
+
+def _parts(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
+    """A part for each player; a set of percussion is one, unless one of its instruments is asked for."""
+    played = with_percussion_sets(score)
+    known = {part.name: (played, index) for index, part in enumerate(played.parts)}
+    single = {part.name: (score, index) for index, part in enumerate(score.parts) if part.name not in known}
     for name in wanted.parts or ():
-        if name not in names:
-            _report_unknown(name, names, bag)
-    for index, name in enumerate(names):
+        if name not in known and name not in single:
+            _report_unknown(name, [*known, *single], bag)
+    for name, (whole, index) in {**known, **(single if wanted.parts is not None else {})}.items():
         if wanted.parts is None or name in wanted.parts:
-            if has_notes(score, index):
-                yield Copy(f"-{name}", part_score(score, index, wanted.cues))
+            if has_notes(whole, index):
+                yield Copy(f"-{name}", part_score(whole, index, wanted.cues))
             else:
                 bag.warning(
-                    "O120", score.parts[index].span, f"`{name}` has no note to play, so it gets no part",
+                    "O120", whole.parts[index].span, f"`{name}` has no note to play, so it gets no part",
                     "not a note is placed in this part", "place a line in it, or take it out of the forces",
                 )  # fmt: skip
 

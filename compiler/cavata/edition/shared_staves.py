@@ -37,6 +37,13 @@ def with_shared_staves(score: Score) -> Score:
     return replace(score, shared=())
 
 
+def with_percussion_sets(score: Score) -> Score:
+    """The score as its players share it: unpitched instruments on one staff are one player's, who reads all of them."""
+    unpitched = {part.name for part in score.parts if part.instrument.unpitched}
+    sets = tuple(staff for staff in score.shared if not staff.apart and unpitched.issuperset(staff.parts))
+    return with_shared_staves(replace(score, shared=sets)) if sets else score
+
+
 def report_unreadable(score: Score, bag: Diagnostics) -> None:
     """A warning for each staff that no reader could untangle, at its statement and the first such place."""
     for staff in score.shared:

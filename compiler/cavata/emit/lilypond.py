@@ -59,11 +59,16 @@ def _movement_text(movement: WrittenMovement, sheet: Sheet, opens: bool) -> str:
 
 
 def _part_text(sheet: Sheet, reports: bool) -> str:
-    """One player's part: no name before a system, a heading for every movement."""
+    """One player's part: no name before a system but those of a set of percussion, a heading for every movement."""
     size = Fraction(STAFF_SIZE)
     shown = map(printed_bars, sheet.movements)
-    blocks = [part_preamble(sheet.header, sheet.first_page, reports), last_page(shown, size, sheet.header.paper)]
-    style = SystemStyle(full_names=False, short_names=False, letters=sheet.header.show_letters)
+    part = sheet.movements[0].parts[0].part
+    names = [member.abbreviation for member in part.members]
+    own = len(part.abbreviation) if names and part.abbreviation != ", ".join(names) else 0
+    room = name_room(own + max(map(len, names), default=0), size)
+    blocks = [part_preamble(sheet.header, sheet.first_page, reports, room)]
+    blocks.append(last_page(shown, size, sheet.header.paper))
+    style = SystemStyle(full_names=False, short_names=bool(names), letters=sheet.header.show_letters)
     for number, movement in enumerate(sheet.movements, start=1):
         if movement.tacet:
             blocks.append(tacet_block(movement, number))

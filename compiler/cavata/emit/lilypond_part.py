@@ -20,10 +20,11 @@ STAFF_SIZE = 20
 _NAME_WIDTH, _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 48, 50, 70, 40
 
 
-def part_preamble(header: Header, first_page: int, reports: bool) -> str:
+def part_preamble(header: Header, first_page: int, reports: bool, room: str) -> str:
     """Version, paper, header and layout; `first_page` is the number of the page that it begins on.
 
     With `reports` LilyPond says of every system on which page it stands, from when to when it goes and how high it is.
+    `room` is what stands free before each system, for the names of a set of percussion.
     """
     settings = [
         '\\version "2.24.0"',
@@ -33,8 +34,8 @@ def part_preamble(header: Header, first_page: int, reports: bool) -> str:
         "{",
         *(f"    {line}" for line in sheet(header.paper)),
         *((f"    first-page-number = {first_page}",) if first_page > 1 else ()),
-        "    indent = 0\\mm",
-        "    short-indent = 0\\mm",
+        f"    indent = {room}",
+        f"    short-indent = {room}",
         "}",
     ]
     own = _file("lilypond_part.ily") + (_file("lilypond_part_report.ily") if reports else "")

@@ -15,9 +15,10 @@ MOST_SHOWN = 12
 _FAULT_CODES = {
     Fault.MISSING: "O201", Fault.TIMEOUT: "O202", Fault.KILLED: "O203", Fault.ERROR: "O204", Fault.DISK: "O205",
 }  # fmt: skip
+_TOO_MUCH = "build one movement at a time with `--movement`; divide one of more than a thousand bars"
 _FAULT_CURES = {
-    Fault.TIMEOUT: "build one movement at a time with `--movement`",
-    Fault.KILLED: "build one movement at a time with `--movement`",
+    Fault.TIMEOUT: _TOO_MUCH,
+    Fault.KILLED: _TOO_MUCH,
     Fault.ERROR: "please report it with your script",
     Fault.DISK: "make room in the folder for temporary files",
 }

@@ -135,9 +135,9 @@ def main(argv: list[str] | None = None) -> int:
 
 
 def program() -> NoReturn:
-    """The command as a process. After a check it ends at once and leaves all that was made to the system."""
+    """The command as a process. After a check or a build it ends at once and leaves all that was made to the system."""
     status = main()
-    if sys.argv[1:2] == ["check"]:
+    if sys.argv[1:2] in (["check"], ["build"]):
         sys.stderr.flush()
         os._exit(status)
     raise SystemExit(status)

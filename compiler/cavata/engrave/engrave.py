@@ -25,7 +25,7 @@ _ERROR = re.compile(r"^(?:.*?: )?(?:fatal )?error: (.*)$", re.MULTILINE)
 _REMARK = re.compile(r"^(?:.*?: )?(?:warning|programming error): (.*)$", re.MULTILINE)
 _CREATED = re.compile(rb"/CreationDate \(D:\d{14}")
 _NO_DATE = b"/CreationDate (D:20000101000000"
-_OUT_OF_MEMORY = re.compile(r"out[- ]of[- ]memory|Cannot allocate memory", re.IGNORECASE)
+_OUT_OF_MEMORY = re.compile(r"out[- ]of[- ]memory|Cannot allocate memory|bad_alloc|heap sections", re.IGNORECASE)
 _NOT_WRITTEN = "error while writing to output stream"
 """Cairo says so and LilyPond ends as if all were well."""
 _PAGE = re.compile(r"(\d+)\.\w+$")

@@ -38,6 +38,8 @@ _LATER_SHEET = """\
 _CHAMBER = 6
 """In a score of more staves a sign parts the systems of a page."""
 _RUNNING_WIDTH = 70
+_TITLE_LINES, _LEADING = 4, Fraction(6, 5)
+"""Lines of a title at most, and their distance in the height of its letters."""
 _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 32, 64, 36
 
 
@@ -108,13 +110,21 @@ def _header_block(header: Header, size: Fraction) -> str:
         ("composer", "11", header.composer, _COMPOSER_WIDTH, "right-column"),
     ]
     lines = [
-        f"    {name} = \\markup \\pad-markup {padding} \\abs-fontsize #{style} {column(text, width, 4, kind)}"
+        f"    {name} = \\markup \\pad-markup {padding} {heading(style, text, width, kind, size)}"
         for name, style, text, width, kind in fields
         if text.strip()
     ]
     lines.append(running_head(header))
     known = [f"    pdftitle = {ly_string(header.title[:200])}", f"    pdfcomposer = {ly_string(header.composer[:200])}"]
     return "\n".join(["\\header", "{", *lines, *known, "    tagline = ##f", "}"]) + "\n"
+
+
+def heading(style: str, text: str, width: int, kind: str, size: Fraction) -> str:
+    """A title in a size in points and a face; its lines, where it has several, stand close for their size."""
+    several = len(lines_of(text, width, _TITLE_LINES)) > 1
+    skip = Fraction(style.split()[0]) * _LEADING / (size / 4)
+    closer = f"\\override #'(baseline-skip . {float(skip):.2f}) " if several else ""
+    return f"\\abs-fontsize #{style} {closer}{column(text, width, _TITLE_LINES, kind)}"
 
 
 def running_head(header: Header) -> str:

@@ -7,9 +7,10 @@ is silent. Source of the layout: common practice; the sizes are this project's o
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from importlib import resources
 
-from cavata.emit.lilypond_page import running_head, sheet, style
+from cavata.emit.lilypond_page import heading, running_head, sheet, style
 from cavata.emit.lilypond_proof import feet
 from cavata.emit.lilypond_string import column, ly_string
 from cavata.notate.written import WrittenMovement
@@ -54,8 +55,8 @@ def _header_block(header: Header) -> str:
         ("composer", "11", header.composer, _COMPOSER_WIDTH, "right-column"),
     ]
     lines = [
-        f"    {name} = \\markup \\abs-fontsize #{size} {column(text, width, 4, kind)}"
-        for name, size, text, width, kind in fields
+        f"    {name} = \\markup {heading(face, text, width, kind, Fraction(STAFF_SIZE))}"
+        for name, face, text, width, kind in fields
         if text.strip()
     ]
     known = [

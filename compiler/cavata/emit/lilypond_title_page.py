@@ -11,11 +11,13 @@ from fractions import Fraction
 
 from cavata.edition.title_page import TitlePage
 from cavata.emit.lilypond_proof import MARK
-from cavata.emit.lilypond_string import column, ly_string
+from cavata.emit.lilypond_string import column, lines_of, ly_string
 from cavata.place.score import Header
 
 _MANY_FORCES = 9
 """More lines than this stand in two columns."""
+_WIDTH = 56
+"""Characters in a line of the lists."""
 _LINE = Fraction(13, 4)
 """The distance of lines of text in staff spaces, on a staff of 20 points."""
 
@@ -91,7 +93,7 @@ def _halves(lines: tuple[str, ...]) -> list[tuple[str, ...]]:
 
 def _column(lines: tuple[str, ...], scale: Fraction) -> str:
     skip = f"\\override #'(baseline-skip . {float(_LINE * scale * Fraction(3, 4)):.2f})"
-    return f"{skip} \\left-column {{ {' '.join(ly_string(line[:60]) for line in lines)} }}"
+    return f"{skip} \\left-column {{ {' '.join(ly_string(lines_of(line, _WIDTH, 1)[0]) for line in lines)} }}"
 
 
 def _movements(page: TitlePage, scale: Fraction) -> Iterator[str]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.emit.abjad_versions import text_of
-from cavata.emit.lilypond_last_page import last_page
+from cavata.emit.lilypond_last_page import AS_IT_IS, last_page
 from cavata.emit.lilypond_legend import legend
 from cavata.emit.lilypond_page import name_room, preamble, unnumbered
 from cavata.emit.lilypond_part import STAFF_SIZE, part_preamble, printed_bars, tacet_block
@@ -67,7 +67,8 @@ def _part_text(sheet: Sheet, reports: bool) -> str:
     own = len(part.abbreviation) if names and part.abbreviation != ", ".join(names) else 0
     room = name_room(own + max(map(len, names), default=0), size)
     blocks = [part_preamble(sheet.header, sheet.first_page, reports, room)]
-    blocks.append(last_page(shown, size, sheet.header.paper))
+    planned = any(frame.ends_page for movement in sheet.movements for frame in movement.frames)
+    blocks.append(AS_IT_IS if planned else last_page(shown, size, sheet.header.paper))
     style = SystemStyle(full_names=False, short_names=bool(names), letters=sheet.header.show_letters)
     for number, movement in enumerate(sheet.movements, start=1):
         if movement.tacet:

@@ -21,14 +21,15 @@ _HEAD_MM = 70
 """Margins and titles."""
 _LEAST = Fraction(2, 3)
 """A piece that fills less of its page stands at the top."""
-_AS_IT_IS = "\\paper\n{\n    ragged-last-bottom = ##t\n}\n"
+AS_IT_IS = "\\paper\n{\n    ragged-last-bottom = ##t\n}\n"
+"""The setting for a last page whose systems stay together at the top."""
 
 
 def last_page(movements: Iterable[WrittenMovement], size: Fraction, paper: Paper) -> str:
     """The setting for a copy of these movements."""
     height = sum((_lines(movement, size) * _staves(movement) for movement in movements), Fraction(0))
     filled = height * _ROOM * millimetres(size) / (paper.height - _HEAD_MM)
-    return _AS_IT_IS if filled < _LEAST else ""
+    return AS_IT_IS if filled < _LEAST else ""
 
 
 def _staves(movement: WrittenMovement) -> int:

@@ -2,6 +2,9 @@
 {
     system-system-spacing.basic-distance = #14
     system-system-spacing.padding = #2.5
+    % A last page that is not full leaves its room at the foot, and not between its systems.
+    system-system-spacing.stretchability = #15
+    score-markup-spacing.stretchability = #25
     score-markup-spacing.padding = #2.5
     % Words above a system turn out higher than is reckoned when pages are broken: this leaves room for them.
     page-breaking-system-system-spacing.padding = #5

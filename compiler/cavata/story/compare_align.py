@@ -7,8 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from difflib import SequenceMatcher
+from itertools import groupby
+from typing import TypeVar
 
 Places = list[tuple[int, int]]
+_Item = TypeVar("_Item")
+_Key = TypeVar("_Key")
+
+
+def alike_runs(items: Sequence[_Item], key: Callable[[_Item], _Key]) -> list[tuple[_Key, list[_Item]]]:
+    """Stretches of neighbours with the same key, each with it."""
+    return [(value, list(run)) for value, run in groupby(items, key)]
 
 
 def same_ends(old: Sequence[int], new: Sequence[int]) -> tuple[int, int]:

@@ -6,10 +6,11 @@ the mode, turned upside down or round, respelled, or other pitches.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from cavata.music.pitch import Interval, Pitch
 from cavata.story.changes import Kind
+from cavata.story.compare_align import alike_runs
 from cavata.story.compare_reading import Note
 from cavata.value import dataclass
 
@@ -62,11 +63,11 @@ def pitch_stretches(pairs: Sequence[Both]) -> Iterator[Stretch]:
     if turned:
         yield Stretch(Kind.TRANSPOSED, turned, tuple(whole))
         return
-    for is_changed, run in _cut(whole, lambda pair: pair[0].sound != pair[1].sound):
+    for is_changed, run in alike_runs(whole, lambda pair: pair[0].sound != pair[1].sound):
         if is_changed and (turned := _turned(run)):
             yield Stretch(Kind.TRANSPOSED, turned, tuple(run))
         elif is_changed:
-            for steps, part in _cut(run, _steps):
+            for steps, part in alike_runs(run, _steps):
                 yield from _moved_alike(part, steps)
 
 
@@ -76,18 +77,6 @@ def reversed_stretch(old: Sequence[Note], new: Sequence[Note]) -> Stretch | None
     if len(old) < _LEAST_TURNED or values == values[::-1] or [(n.sound, n.length) for n in new] != values[::-1]:
         return None
     return Stretch(Kind.TRANSPOSED, "from its last note to its first", tuple(zip(reversed(old), new, strict=True)))
-
-
-def _cut(run: Sequence[Both], key: Callable[[Both], Hashable]) -> list[tuple[Hashable, list[Both]]]:
-    """Stretches of pairs with the same key."""
-    found: list[tuple[Hashable, list[Both]]] = []
-    for pair in run:
-        value = key(pair)
-        if found and found[-1][0] == value:
-            found[-1][1].append(pair)
-        else:
-            found.append((value, [pair]))
-    return found
 
 
 def _pitches(note: Note) -> tuple[Pitch, ...]:
@@ -108,17 +97,17 @@ def _steps(pair: Both) -> int | None:
     return None if interval is None else interval.steps
 
 
-def _moved_alike(run: list[Both], steps: Hashable) -> Iterator[Stretch]:
+def _moved_alike(run: list[Both], steps: int | None) -> Iterator[Stretch]:
     """A stretch that moved by the same number of staff steps."""
-    if not isinstance(steps, int):
+    if steps is None:
         yield from (_alone(pair) for pair in run)
         return
-    exact = _cut(run, _interval)
+    exact = alike_runs(run, _interval)
     if steps and len(run) >= _LEAST_TURNED and len(exact) * 3 > len(run) and len(exact) > 1:
         yield Stretch(Kind.TRANSPOSED, steps_words(steps), tuple(run))
         return
     for interval, part in exact:
-        if isinstance(interval, Interval) and len(part) > 1 and interval.semitones:
+        if interval is not None and len(part) > 1 and interval.semitones:
             yield Stretch(Kind.TRANSPOSED, interval_words(interval), tuple(part))
         else:
             yield from (_alone(pair) for pair in part)

@@ -5,11 +5,11 @@ In: pairs of notes of one voice. Out: changes with their places, in the words of
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import TypeVar
 
 from cavata.story.changes import Change, Kind, Pair, Place
+from cavata.story.compare_align import alike_runs
 from cavata.story.compare_marks import marking_said
 from cavata.story.compare_notes import NotePair
 from cavata.story.compare_pitches import Both, Stretch, pitch_stretches
@@ -114,7 +114,7 @@ class Teller:
     def times(self, both: Sequence[Both]) -> list[Change]:
         """What begins earlier or later than it did."""
         shift = self.passage.shift
-        runs = _runs(both, lambda pair: pair[1].onset - pair[0].onset - shift)
+        runs = alike_runs(both, lambda pair: pair[1].onset - pair[0].onset - shift)
         moved = [pair for by, run in runs if by for pair in run]
         if moved and not self.passage.measured_alike:
             return [self.said(Kind.MOVED, "the same notes on other beats", moved)]
@@ -128,7 +128,7 @@ class Teller:
     def lengths(self, both: Sequence[Both]) -> list[Change]:
         """What lasts longer or shorter."""
         found = []
-        for ratio, run in _runs(both, lambda pair: Fraction(pair[1].length, pair[0].length)):
+        for ratio, run in alike_runs(both, lambda pair: Fraction(pair[1].length, pair[0].length)):
             if ratio == 1:
                 continue
             whole = self.passage.new.codes.whole
@@ -178,21 +178,6 @@ def _one_sided(pairs: Sequence[NotePair]) -> Iterator[list[NotePair]]:
             run.append(pair)
     if run:
         yield run
-
-
-_Value = TypeVar("_Value")
-
-
-def _runs(both: Sequence[Both], key: Callable[[Both], _Value]) -> list[tuple[_Value, list[Both]]]:
-    """Stretches of pairs with the same key."""
-    found: list[tuple[_Value, list[Both]]] = []
-    for pair in both:
-        value = key(pair)
-        if found and found[-1][0] == value:
-            found[-1][1].append(pair)
-        else:
-            found.append((value, [pair]))
-    return found
 
 
 def _stretched(before: Sequence[Both], run: Sequence[Both]) -> bool:

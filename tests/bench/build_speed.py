@@ -1,6 +1,6 @@
 """How long `build --to pdf` takes beside LilyPond alone on the same text, as ratios of whole processes.
 
-    python tests/bench/build_speed.py [-n PAIRS] [NAME ...]
+    python tests/bench/build_speed.py [-n PAIRS] [--notes NOTES] [NAME ...]
 
 Names: one, four, changed, unchanged. LilyPond's side is one process that engraves the .ly file of the whole piece, with
 the back end that the compiler uses, which is its quickest. Pairs alternate, so that a machine whose speed drifts
@@ -20,18 +20,18 @@ from bench import CAVATA
 from generated import script_of_movements
 from paired import Taken, taken
 
-MOVEMENTS, NOTES = 4, 1_000
+MOVEMENTS, NOTES = 4, 2_500
 
 
 class BuildBench:
     """The measurements, in a folder of their own with a cache of their own."""
 
-    def __init__(self, folder: Path, count: int) -> None:
+    def __init__(self, folder: Path, count: int, notes: int) -> None:
         from cavata.engrave.engraver import find_lilypond
 
         found = find_lilypond()
         assert isinstance(found, str), found
-        self.folder, self.count, self.program = folder, count, found
+        self.folder, self.count, self.notes, self.program = folder, count, notes, found
         self.environment = {"CAVATA_CACHE": str(folder / "cache"), "PYTHONHASHSEED": "0"}
         self.editions = 0
 
@@ -53,7 +53,7 @@ class BuildBench:
 
     def _measure(self, what: str, bound: str, movements: int, *options: str, edits: bool = False) -> None:
         source = self.folder / "piece.cavata"
-        source.write_text(script_of_movements(movements, NOTES), encoding="utf-8")
+        source.write_text(script_of_movements(movements, self.notes), encoding="utf-8")
         build = (*CAVATA, "build", str(source), "--out", str(self.folder), "--at-once", "2", *options, "--to")
         taken((*build, "ly"), self.environment)
         alone = (self.program, "--loglevel=ERROR", "-dbackend=cairo", "-dno-point-and-click", "--pdf",
@@ -63,7 +63,7 @@ class BuildBench:
         for pair in range(self.count + 1):
             if edits:
                 self.editions += 1
-                source.write_text(script_of_movements(movements, NOTES, self.editions), encoding="utf-8")
+                source.write_text(script_of_movements(movements, self.notes, self.editions), encoding="utf-8")
             first, second = taken((*build, "pdf"), self.environment), taken(alone, self.environment)
             if pair:
                 ours.append(first)
@@ -80,11 +80,12 @@ def main() -> None:
     names = ("one", "four", "changed", "unchanged")
     arguments.add_argument("names", nargs="*", metavar="NAME", help=f"of {', '.join(names)}; all without")
     arguments.add_argument("-n", type=int, default=5, metavar="PAIRS", help="how many pairs (default: 5)")
+    arguments.add_argument("--notes", type=int, default=NOTES, help=f"of each movement (default: {NOTES})")
     given = arguments.parse_args()
     if unknown := set(given.names) - set(names):
         arguments.error(f"there is no measurement {', '.join(sorted(unknown))}; they are {', '.join(names)}")
     with TemporaryDirectory() as folder:
-        bench = BuildBench(Path(folder), given.n)
+        bench = BuildBench(Path(folder), given.n, given.notes)
         for name in given.names or names:
             measure: Callable[[], None] = getattr(bench, name)
             measure()

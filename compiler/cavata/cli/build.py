@@ -11,7 +11,7 @@ from pathlib import Path
 from cavata.cli.argument_types import formats, number
 from cavata.cli.engraved import engraved_files
 from cavata.cli.library import add_library_to
-from cavata.cli.part_pages import part_engraved
+from cavata.cli.part_pages import begin_again, part_engraved
 from cavata.cli.progress import Progress
 from cavata.cli.readable import report_small_staves
 from cavata.cli.scripts import find_script
@@ -180,6 +180,9 @@ def _made(
             pages.append((page, suffix, engravers.order(page) if pictures else None))
         if wanted.score and SOUNDS.union(("midi",)).intersection(formats):
             files.update(_heard(score, stem, formats, bag, progress))
+        for page, _, ordered in pages:
+            if ordered is not None and page.header.kind is CopyKind.PART:
+                begin_again(page, engravers.deliver(ordered), engravers.order)
         for page, suffix, ordered in pages:
             files.update(notated(page, suffix, stem, script_stem, formats, progress))
             if ordered is not None and not bag.has_errors:

@@ -17,6 +17,17 @@ from cavata.notate.written import WrittenScore
 Engrave = Callable[[WrittenScore], Engraving | Failure]
 
 
+def begin_again(page: WrittenScore, first: Engraving | Failure, order: Callable[[WrittenScore], object]) -> None:
+    """Order a part with its pages planned, if they need to be, ahead of `part_engraved`.
+
+    So the parts of a piece are engraved side by side the second time too.
+    """
+    layout = layout_of(first) if isinstance(first, Engraving) else None
+    planned = with_pages_planned(page, layout) if layout is not None else None
+    if planned is not None:
+        order(planned)
+
+
 def part_engraved(
     page: WrittenScore, first: Engraving | Failure, engrave: Engrave, bag: Diagnostics
 ) -> Engraving | Failure:

@@ -60,7 +60,7 @@ class Engravers:
         self._standing = Standing(at_once, say)
         self._program = find_lilypond()
         self._surroundings = b"" if isinstance(self._program, Failure) else surroundings(self._program)
-        self._frames: dict[str, _Result | Future[_Result]] = {}
+        self._begun: dict[str, _Result | Future[_Result]] = {}
 
     def __enter__(self) -> Engravers:
         return self
@@ -100,13 +100,19 @@ class Engravers:
         return found[0] if len(found) == 1 else self._joined(ordered, found)
 
     def _piece(self, sheet: Sheet, key: str) -> _Result | Future[_Result]:
-        known = self._kept(key)
-        if known is not None:
-            return known
-        # Abjad takes longer to load than most builds of an unchanged piece take altogether.
-        from cavata.emit.lilypond import sheet_text
+        def text() -> str:
+            # Abjad takes longer to load than most builds of an unchanged piece take altogether.
+            from cavata.emit.lilypond import sheet_text
 
-        return self._engraved(sheet_text(sheet), key, self._formats)
+            return sheet_text(sheet)
+
+        return self._once(key, text, self._formats)
+
+    def _once(self, key: str, text: Callable[[], str], formats: frozenset[str]) -> _Result | Future[_Result]:
+        """What was kept under a key, or is on its way already; else it is begun."""
+        if key not in self._begun:
+            self._begun[key] = self._kept(key) or self._engraved(text(), key, formats)
+        return self._begun[key]
 
     def _engraved(self, text: str, key: str, formats: frozenset[str]) -> Future[_Result]:
         run = self._standing.begins(text)
@@ -150,9 +156,7 @@ class Engravers:
         """What stands around so many pages of music: set once for all copies of which it is the same."""
         text = frame_text(sheet, title_page, pages)
         key = self._key(text.encode("utf-8", "replace"), _PDF)
-        if key not in self._frames:
-            self._frames[key] = self._kept(key) or self._engraved(text, key, _PDF)
-        return self._frames[key]
+        return self._once(key, lambda: text, _PDF)
 
     def _kept(self, key: str) -> Engraving | None:
         return None if self._fresh else kept(key)

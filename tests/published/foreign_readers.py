@@ -21,8 +21,9 @@ import pytest
 from lxml import etree
 
 from cavata.engrave.engraver import find_lilypond
+from cavata.notate.timeline import written_spans
 from cavata.place.playing import played
-from cavata.place.score import Movement, Score
+from cavata.place.score import Movement, Score, ScoreEvent
 
 Sound = tuple[int, Fraction, int, Fraction]
 UNPITCHED = 71
@@ -32,8 +33,12 @@ ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 
 def sounds_of(score: Score, movement: Movement, as_written: bool = False, as_played: bool = False) -> Counter[Sound]:
-    """Every sounding head of the score; `as_written` as the player reads it, `as_played` with repeats played out."""
+    """Every sounding head of the score; `as_written` as the player reads it, `as_played` with repeats played out.
+
+    Free time and upbeats of no plain length are made up by silence on the page, and what follows stands as much later.
+    """
     found: Counter[Sound] = Counter()
+    later = _made_up(movement)
     for index, staves in enumerate((played(movement) if as_played else movement).staves):
         instrument = score.parts[index].instrument
         down = instrument.transposition.semitones if as_written else 0
@@ -48,8 +53,33 @@ def sounds_of(score: Score, movement: Movement, as_written: bool = False, as_pla
                 for onset, end, heads in whole:
                     for head in heads[:1] if instrument.unpitched else heads:
                         key = UNPITCHED if instrument.unpitched else head.pitch.midi - down
-                        found[index, onset, key, end - onset] += 1
+                        found[index, onset + sum(n for at, n in later if at <= onset), key, end - onset] += 1
     return found
+
+
+def _made_up(movement: Movement) -> list[tuple[Fraction, Fraction]]:
+    """Moments, and the silence that the page has there and the score has not."""
+    spans = written_spans(movement)
+    added = [(span.onset, span.lead) for span in spans] + [(span.end, span.tail) for span in spans]
+    return [(moment, length) for moment, length in added if length]
+
+
+def keys_meet(score: Score, movement: Movement) -> frozenset[int]:
+    """The parts on whose two staves the same key sounds at once: Verovio takes the ties of one for the other's."""
+    found = set()
+    for index, staves in enumerate(movement.staves):
+        if len(staves) > 1:
+            upper, lower = ([event for voice in staff.voices for event in voice] for staff in staves)
+            if any(_meet(one, other) for one in upper for other in lower):
+                found.add(index)
+    return frozenset(found)
+
+
+def _meet(one: ScoreEvent, other: ScoreEvent) -> bool:
+    """Whether two events have a key in common and touch in time."""
+    if other.onset > one.end or one.onset > other.end:
+        return False
+    return bool({head.pitch.midi for head in one.event.heads} & {head.pitch.midi for head in other.event.heads})
 
 
 # ------------------------------------------------------------------ music21

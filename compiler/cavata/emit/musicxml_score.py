@@ -7,7 +7,7 @@ again; two staves of one part are two part staffs under a brace, which the expor
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import islice
@@ -19,7 +19,7 @@ from cavata.emit.musicxml_leaf import Bracket, Leaves
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines, VoiceLines
 from cavata.emit.musicxml_ornaments import technique_words
 from cavata.emit.musicxml_percussion import line_count
-from cavata.emit.musicxml_silence import silence
+from cavata.emit.musicxml_silence import Silence, halves, may_be_taken_for_the_bar, silence
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.pitch import Interval
@@ -146,7 +146,7 @@ class _StaffWriter:
             voice.coreElementsChanged(clearIsSorted=False)
             measure.coreInsert(0, voice)
         if not voices:
-            self._silence(measure, frame, self._id(place, 1, 1))
+            self._silence(measure, frame, self._id(place, 1, 1), silence(frame))
         if frame.barline in _BARLINES:
             measure.rightBarline = bar.Barline(_BARLINES[frame.barline])
         measure.coreElementsChanged(clearIsSorted=apart)
@@ -193,16 +193,19 @@ class _StaffWriter:
                         # The lower voice's letters stand in a line of their own.
                         lyric.number += number - 1
                 target.coreAppend(made)
+            elif leaf.whole_bar:
+                self._silence(target, frame, identifier, silence(frame), leaf.marks)
+            elif may_be_taken_for_the_bar(leaf, items):
+                self._silence(target, frame, identifier, halves(leaf), leaf.marks)
             else:
-                if leaf.whole_bar:
-                    self._silence(target, frame, identifier, leaf.marks)
-                else:
-                    target.coreAppend(self._leaves.rest(leaf, brackets, frame.duration, identifier))
+                target.coreAppend(self._leaves.rest(leaf, brackets, frame.duration, identifier))
             lines.pass_leaf(leaf, identifier)
 
-    def _silence(self, target: Any, frame: Frame, identifier: str, marks: Marks = UNMARKED) -> None:
-        """The rests of a silent bar; the first has the id, further ones `r2`, `r3` ... after it."""
-        for count, (leaf, brackets) in enumerate(silence(frame), 1):
+    def _silence(
+        self, target: Any, frame: Frame, identifier: str, rests: Iterable[Silence], marks: Marks = UNMARKED
+    ) -> None:
+        """Several rests for one; the first has the id, further ones `r2`, `r3` ... after it."""
+        for count, (leaf, brackets) in enumerate(rests, 1):
             own, said = (identifier, marks) if count == 1 else (f"{identifier}r{count}", UNMARKED)
             target.coreAppend(self._leaves.rest(replace(leaf, marks=said), brackets, frame.duration, own))
 

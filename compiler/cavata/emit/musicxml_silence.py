@@ -11,14 +11,29 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.emit.musicxml_leaf import Bracket
-from cavata.notate.written import Frame, Leaf
+from cavata.notate.written import Frame, Item, Leaf, leaves
 
 _LONGEST, _SHORTEST = Fraction(2), Fraction(1, 1024)
 """A breve, since some readers know no longer value; and the shortest value of `note-type-value` in MusicXML 4.0."""
 _TAKEN_FOR_THE_BAR = ((Fraction(1), 0), (Fraction(2), 0))
 
+Silence = tuple[Leaf, tuple[Bracket, ...]]
+"""A rest, and the tuplet that shortens it, if one does."""
 
-def silence(frame: Frame) -> Iterator[tuple[Leaf, tuple[Bracket, ...]]]:
+
+def may_be_taken_for_the_bar(rest: Leaf, items: tuple[Item, ...]) -> bool:
+    """Whether a rest that does not fill its bar looks as if it did: beside chords alone music21 takes it so."""
+    plain = (rest.base, rest.dots) in _TAKEN_FOR_THE_BAR
+    return plain and all(len(leaf.heads) != 1 for leaf in leaves(items))
+
+
+def halves(rest: Leaf) -> tuple[Silence, Silence]:
+    """A rest in two."""
+    half = Leaf(rest.base / 2, 0)
+    return (half, ()), (half, ())
+
+
+def silence(frame: Frame) -> Iterator[Silence]:
     """The rests of a silent bar, each with the tuplet that shortens it, if one does."""
     if frame.meter is not None and frame.duration == frame.meter.duration:
         yield Leaf(Fraction(1), 0, whole_bar=True), ()

@@ -149,3 +149,15 @@ def test_lilypond_breaks_the_pages_where_they_were_planned(
     assert main(["build", "lantern.cavata", "--part", "flute", "--to", "pdf", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert not [found for found in told["messages"] if found["code"] == "O122"]
+
+
+def test_a_bar_of_free_time_over_several_systems_counts_with_all_of_them() -> None:
+    text = "language 1\nforces\n    flute = flute\ncadenza alone\n    flute: notes(1/4 C5 D5 E5 F5) x 2\n"
+    score = compile_script(Path("turning.cavata"), text=text).score
+    assert score is not None
+    (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())
+    page = notate(copy.score)
+    halves = (Fraction(0), Fraction(1)), (Fraction(1), Fraction(2))
+    systems = tuple(System(number, *half, 90.0) for number, half in enumerate(halves, start=1))
+    assert bad_turns(page, Layout(systems, 100.0)) == ()
+    assert not crowded(Layout(systems, 100.0))

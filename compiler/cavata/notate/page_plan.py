@@ -8,12 +8,12 @@ turned. Pages that LilyPond breaks anew differ a little from those it was measur
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from cavata.notate.written import Frame, WrittenMovement, WrittenScore, leaves
+from cavata.notate.written import WrittenMovement, WrittenScore, leaves
 from cavata.value import dataclass
 
 PADDING, CLOSEST, USUAL = 2.5, 10.0, 14.0
@@ -94,7 +94,7 @@ def crowded(layout: Layout) -> bool:
     """Whether some page holds more than it should."""
     used: dict[int, float] = {}
     for system in layout.systems:
-        used[system.page] = used.get(system.page, 0.0) + system.words + max(CLOSEST, system.height + PADDING)
+        used[system.page] = used.get(system.page, 0.0) + system.words + _room(system)
     return any(height > layout.page_height for height in used.values())
 
 
@@ -122,37 +122,63 @@ def _sounding(score: WrittenScore) -> list[WrittenMovement]:
 def _bars(score: WrittenScore, layout: Layout) -> list[_Bar]:
     """The bars of all movements in order, each with its share of its system."""
     found: list[_Bar] = []
-    movement = -1
+    number = -1
+    shown: list[_Shown] = []
     for system in layout.systems:
-        movement += system.begin == 0
-        found += _bars_of(_sounding(score)[movement], movement, system)
+        if system.begin == 0:
+            number += 1
+            shown = list(_shown(_sounding(score)[number]))[::-1]
+        inside: list[_Shown] = []
+        while shown and shown[-1].onset < system.end:
+            inside.append(shown.pop())
+        if inside:
+            found += _in_system(inside, number, system)
+        elif found:
+            # A bar of free time goes on over several systems.
+            found[-1] = replace(found[-1], words=found[-1].words + system.words + _room(system))
     return found
 
 
-def _bars_of(movement: WrittenMovement, number: int, system: System) -> list[_Bar]:
-    inside: list[tuple[int, Frame, int]] = []
+def _room(system: System) -> float:
+    """What a system takes on its page, with the room to the next."""
+    return max(CLOSEST, system.height + PADDING)
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What the page shows as one bar."""
+
+    onset: Fraction
+    last: int
+    """The index of the last bar it stands for."""
+    size: int
+    """How much room it takes in its system, compared with others."""
+    may_turn: bool
+
+
+def _shown(movement: WrittenMovement) -> Iterator[_Shown]:
     now = Fraction(0)
+    staves = movement.parts[0].staves
     for place, frame in enumerate(movement.frames):
-        counts = [staff.bars[place].rest_bars for staff in movement.parts[0].staves]
-        if system.begin <= now < system.end:
+        count = staves[0].bars[place].rest_bars
+        if count:
             size = max(
                 sum(1 for voice in (*staff.bars[place].voices, staff.bars[place].cue) for _ in leaves(voice))
-                for staff in movement.parts[0].staves
+                for staff in staves
             )
-            if counts[0] or not inside:
-                inside.append((place, frame, 2 + size + 3 * (counts[0] > 1)))
-            else:
-                inside[-1] = (place, frame, inside[-1][2])
+            last = place + count - 1
+            yield _Shown(now, last, 2 + size + 3 * (count > 1), movement.frames[last].may_turn)
         now += frame.duration
-    total = sum(size for _, _, size in inside)
-    height = max(CLOSEST, system.height + PADDING)
-    return [
-        _Bar(
-            number, place, size / total, height, system.words if index == 0 else 0.0, index == len(inside) - 1,
-            system.page, frame.may_turn,
-        )
-        for index, (place, frame, size) in enumerate(inside)
-    ]  # fmt: skip
+
+
+def _in_system(inside: Sequence[_Shown], movement: int, system: System) -> Iterator[_Bar]:
+    total = sum(bar.size for bar in inside)
+    height = _room(system)
+    for bar in inside:
+        yield _Bar(
+            movement, bar.last, bar.size / total, height, system.words if bar is inside[0] else 0.0, bar is inside[-1],
+            system.page, bar.may_turn,
+        )  # fmt: skip
 
 
 def _plan(bars: Sequence[_Bar], height: float, first_page: int) -> tuple[float, list[int]]:

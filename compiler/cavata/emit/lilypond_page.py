@@ -121,10 +121,9 @@ def _header_block(header: Header, size: Fraction) -> str:
 
 def heading(style: str, text: str, width: int, kind: str, size: Fraction) -> str:
     """A title in a size in points and a face; its lines, where it has several, stand close for their size."""
-    several = len(lines_of(text, width, _TITLE_LINES)) > 1
     skip = Fraction(style.split()[0]) * _LEADING / (size / 4)
-    closer = f"\\override #'(baseline-skip . {float(skip):.2f}) " if several else ""
-    return f"\\abs-fontsize #{style} {closer}{column(text, width, _TITLE_LINES, kind)}"
+    lines = column(text, width, _TITLE_LINES, kind)
+    return f"\\abs-fontsize #{style} \\override #'(baseline-skip . {float(skip):.2f}) {lines}"
 
 
 def running_head(header: Header) -> str:

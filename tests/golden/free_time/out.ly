@@ -121,8 +121,8 @@
 }
 \header
 {
-    dedication = \markup \pad-markup #0.40 \abs-fontsize #10 \italic "for those who wait"
-    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Fog"
+    dedication = \markup \pad-markup #0.40 \abs-fontsize #10 \italic \override #'(baseline-skip . 2.40) "for those who wait"
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 \override #'(baseline-skip . 5.28) "Fog"
     running = \markup \abs-fontsize #9 \italic "Fog"
     pdftitle = "Fog"
     pdfcomposer = ""

@@ -121,7 +121,7 @@
 }
 \header
 {
-    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Knocking"
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 \override #'(baseline-skip . 5.28) "Knocking"
     running = \markup \abs-fontsize #9 \italic "Knocking"
     pdftitle = "Knocking"
     pdfcomposer = ""

@@ -121,7 +121,7 @@
 }
 \header
 {
-    title = \markup \pad-markup #0.56 \abs-fontsize #22 "Returns"
+    title = \markup \pad-markup #0.56 \abs-fontsize #22 \override #'(baseline-skip . 5.87) "Returns"
     running = \markup \abs-fontsize #9 \italic "Returns"
     pdftitle = "Returns"
     pdfcomposer = ""

@@ -121,7 +121,7 @@
 }
 \header
 {
-    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Seven Lamps"
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 \override #'(baseline-skip . 5.28) "Seven Lamps"
     running = \markup \abs-fontsize #9 \italic "Seven Lamps"
     pdftitle = "Seven Lamps"
     pdfcomposer = ""

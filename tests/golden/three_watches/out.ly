@@ -132,10 +132,10 @@
 }
 \header
 {
-    dedication = \markup \pad-markup #0.75 \abs-fontsize #10 \italic "for the keepers of the lamp"
-    title = \markup \pad-markup #0.75 \abs-fontsize #22 "Three Watches"
-    subtitle = \markup \pad-markup #0.75 \abs-fontsize #12 \medium "for bassoon, harp and strings"
-    composer = \markup \pad-markup #0.75 \abs-fontsize #11 "A. Composer"
+    dedication = \markup \pad-markup #0.75 \abs-fontsize #10 \italic \override #'(baseline-skip . 3.00) "for the keepers of the lamp"
+    title = \markup \pad-markup #0.75 \abs-fontsize #22 \override #'(baseline-skip . 6.60) "Three Watches"
+    subtitle = \markup \pad-markup #0.75 \abs-fontsize #12 \medium \override #'(baseline-skip . 3.60) "for bassoon, harp and strings"
+    composer = \markup \pad-markup #0.75 \abs-fontsize #11 \override #'(baseline-skip . 3.30) "A. Composer"
     running = \markup \abs-fontsize #9 \italic "Three Watches"
     pdftitle = "Three Watches"
     pdfcomposer = "A. Composer"

@@ -121,8 +121,8 @@
 }
 \header
 {
-    title = \markup \pad-markup #0.40 \abs-fontsize #22 "The Keeper's Stair"
-    composer = \markup \pad-markup #0.40 \abs-fontsize #11 "A. Composer"
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 \override #'(baseline-skip . 5.28) "The Keeper's Stair"
+    composer = \markup \pad-markup #0.40 \abs-fontsize #11 \override #'(baseline-skip . 2.64) "A. Composer"
     running = \markup \abs-fontsize #9 \italic "The Keeper's Stair"
     pdftitle = "The Keeper's Stair"
     pdfcomposer = "A. Composer"

@@ -121,8 +121,8 @@
 }
 \header
 {
-    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Three Reeds"
-    subtitle = \markup \pad-markup #0.40 \abs-fontsize #12 \medium "for three wind players"
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 \override #'(baseline-skip . 5.28) "Three Reeds"
+    subtitle = \markup \pad-markup #0.40 \abs-fontsize #12 \medium \override #'(baseline-skip . 2.88) "for three wind players"
     running = \markup \abs-fontsize #9 \italic "Three Reeds"
     pdftitle = "Three Reeds"
     pdfcomposer = ""

@@ -121,7 +121,7 @@
 }
 \header
 {
-    title = \markup \pad-markup #0.40 \abs-fontsize #22 "Rocking"
+    title = \markup \pad-markup #0.40 \abs-fontsize #22 \override #'(baseline-skip . 5.28) "Rocking"
     running = \markup \abs-fontsize #9 \italic "Rocking"
     pdftitle = "Rocking"
     pdfcomposer = ""

@@ -12,7 +12,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from changed_sheets import Place, at, others, places, put
+import pytest
+from changed_sheets import Place, at, others, places, put, untouchable
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -55,6 +56,8 @@ movement second "Middle Watch"
     meter 3/4
     reed: tune
 """
+ROOT = Path(__file__).parent.parent.parent
+SCRIPTS = sorted((*ROOT.glob("tests/golden/*/*.cavata"), *ROOT.glob("examples/*/*.cavata")))
 FEW = 12
 COARSE = {"Instrument", "Interval"}
 """An instrument's row in the library is seldom changed; all that stands on it may then be engraved again."""
@@ -167,3 +170,14 @@ def test_key_is_the_same_for_equal_sheets_made_apart() -> None:
         assert compiled.score is not None
         keys.append([content(sheet) for sheet in sheets(written(compiled.score))])
     assert keys[0] == keys[1]
+
+
+@pytest.mark.parametrize("script", SCRIPTS, ids=lambda path: path.stem)
+def test_fields_that_do_not_count_are_not_even_read(script: Path) -> None:
+    """Scores, parts and short scores of many scripts are set although whatever does not count must not be touched."""
+    compiled = compile_script(script)
+    if compiled.score is None or not compiled.score.movements:
+        return
+    for copy in copies(compiled.score, Wanted(parts=None), Diagnostics()):
+        sheet = whole_sheet(written(copy.score))
+        assert sheet_text(untouchable(sheet, UNREAD)) == sheet_text(sheet)

@@ -71,6 +71,24 @@ def test_a_line_twice_as_slow_is_told_as_that() -> None:
     assert told(old, old.replace("tune", "tune -> augmentation 2")) == ["bars 1 to 4, violin: twice as long"]
 
 
+@pytest.mark.parametrize("bars", [5, 15, 250])
+def test_a_note_put_in_takes_the_rest_of_a_line_along(bars: int) -> None:
+    """Two changes, however long the line, and that it takes a bar more; not one for every note, nor other pitches."""
+    chance = random.Random(bars)
+    pitches = [f"{chance.choice('CDEFGAB')}{chance.choice('45')}" for _ in range(8 * bars)]
+
+    def rows(notes: list[str]) -> str:
+        return f"movement first\n    violin: notes(1/8 {' '.join(notes)})\n"
+
+    longer = f"bars 1 to {bars + 1}: {bars + 1} bars where there were {bars}"
+    rest = f"bars 1 to {bars + 1}, violin: 1/8 later"
+    assert told(rows(pitches), rows(["C6", *pitches])) == [longer, "bar 1 beat 1, violin: C6 is new", rest]
+    assert told(rows(pitches), rows(["rest", *pitches])) == [longer, rest]
+    assert told(rows(pitches), rows(pitches[1:])) == [
+        f"bars 1 to {bars}, violin: 1/8 earlier", f"bar 1 beat 1, violin: {pitches[0]} is gone",
+    ]  # fmt: skip
+
+
 def test_another_metre_is_not_told_as_other_notes() -> None:
     old = "movement first\n    meter 4/4\n    violin: tune\n"
     assert told(old, old.replace("4/4", "2/4")) == ["bars 1 to 4: metre 2/4 instead of 4/4"]

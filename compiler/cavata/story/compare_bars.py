@@ -23,8 +23,8 @@ _STILL_THE_SAME = 0.3
 """How alike two bars are, from 0 to 1, that are told as one bar changed."""
 _CLEARLY_BETTER = 1.3
 """How much more alike bars of a section must be in another order, to be told as taken out and put in."""
-_MAIN = 0.6
-"""The share of notes that are the same in the main."""
+_MAIN, _NEARLY_ALL = 0.6, 0.8
+"""The share of notes that are the same in the main, and nearly all."""
 _MOVED_NOTES = 4
 """Notes that a passage without a section of its own has at least, to be told as moved: fewer are found by chance."""
 
@@ -202,14 +202,23 @@ class _Aligner:
         if len(old) == len(new) and (len(old) == 1 or self._measured_otherwise(old, new)):
             return _blocks(old, new, pairs)
         if len(old) * len(new) > _MOST_WEIGHED:
-            return _blocks(old, new, pairs)
+            as_one = len(old) != len(new) and self._same_notes(old, new)
+            return [_as_one(old, new)] if as_one else _blocks(old, new, pairs)
         better = most_alike(len(old), len(new), lambda i, j: self.likeness(old[i], new[j]), _STILL_THE_SAME)
         if len(old) == len(new):
             most = sum(self.likeness(old[i], new[j]) for i, j in better)
             enough = most <= _CLEARLY_BETTER * beside + 0.5 if same_section else beside >= _STILL_THE_SAME * len(old)
             if enough:
                 return _blocks(old, new, pairs)
+        elif self._shifted(old, new, better):
+            return [_as_one(old, new)]
         return _blocks(old, new, better) + self._between(old, new, better)
+
+    def _shifted(self, old: Sequence[int], new: Sequence[int], pairs: Places) -> bool:
+        """Whether no bars were put in, but notes earlier or later took the rest along: nearly all are the same, and
+        yet no bar is like another."""
+        alike = sum(self.likeness(old[i], new[j]) for i, j in pairs)
+        return alike < _MAIN * min(len(old), len(new)) and self._same_notes(old, new, _NEARLY_ALL)
 
     def _between(self, old: Sequence[int], new: Sequence[int], pairs: Places) -> list[Block]:
         """What is left between pairs on both sides: as many bars, or bars whose notes are the same in the main."""
@@ -222,11 +231,11 @@ class _Aligner:
             i, j = a + 1, b + 1
         return blocks
 
-    def _same_notes(self, old: Sequence[int], new: Sequence[int]) -> bool:
+    def _same_notes(self, old: Sequence[int], new: Sequence[int], share: float = _MAIN) -> bool:
         if not (_is_run(old) and _is_run(new)):
             return False
         a, b = _sounds(self.old, old), _sounds(self.new, new)
-        return a.total() > 0 and (a & b).total() >= _MAIN * max(a.total(), b.total())
+        return a.total() > 0 and (a & b).total() >= share * max(a.total(), b.total())
 
     def _measured_otherwise(self, old: Sequence[int], new: Sequence[int]) -> bool:
         """Whether most bars have another length than those beside them: the metre changed."""

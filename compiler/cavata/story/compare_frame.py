@@ -190,6 +190,7 @@ def section_changes(versions: Versions) -> Iterator[Change]:
         else:
             yield versions.change(Kind.SECTION, f"{title} no longer begins here", bars[0], bars[0], old=True)
     yield from _moved(versions)
+    yield from _longer(versions)
     yield from _left(versions, sorted(said_new), sorted(said_old))
 
 
@@ -216,6 +217,16 @@ def _moved(versions: Versions) -> Iterator[Change]:
         where = bars_place(versions.old, run[0].old[0], run[-1].old[1] - 1)
         kind = Kind.SECTION if whole else Kind.BARS
         yield versions.change(kind, f"{words} from {bars_words(where)}", run[0].new[0], run[-1].new[1] - 1)
+
+
+def _longer(versions: Versions) -> Iterator[Change]:
+    """Stretches in which the same music takes more bars of the same length, or fewer."""
+    old, new = versions.old, versions.new
+    for block in versions.alignment.blocks:
+        was, now = (end - first for first, end in (block.old, block.new))
+        if was != now and old.length(block.old[0]) == new.length(block.new[0]):
+            said = f"{now} bar{'s' * (now > 1)} where there {'were' if was > 1 else 'was'} {was}"
+            yield versions.change(Kind.BARS, said, block.new[0], block.new[1] - 1)
 
 
 def _section(versions: Versions, block: Block) -> int:

@@ -13,6 +13,9 @@ from cavata.story.compare_pitches import reversed_stretch
 from cavata.story.compare_reading import Note
 from cavata.story.compare_telling import Passage, Teller
 
+_PLAIN = 1.5
+"""So much is one change, or one note: nothing could tell it better."""
+
 
 def passage_changes(passage: Passage) -> list[Change]:
     """Everything that changed in it."""
@@ -58,12 +61,12 @@ def _voice_changes(teller: Teller, old: list[Note], new: list[Note]) -> list[Cha
     if turned is not None:
         return [teller.stretch(turned), *teller.marks(turned.pairs)]
     told = teller.told(by_moment(old, new, teller.passage.shift))
-    if len(told) > 1 or (old and new and not teller.passage.measured_alike):
+    if _weight(told) > _PLAIN or (old and new and not teller.passage.measured_alike):
         told = min([told, *(teller.told(pairs) for pairs in by_order(old, new))], key=_weight)
     return told
 
 
 def _weight(changes: Iterable[Change]) -> float:
     """How much is to be told: each change, and each note that is named in it by itself."""
-    single = (Kind.NEW, Kind.GONE, Kind.REWRITTEN)
+    single = (Kind.NEW, Kind.GONE, Kind.REWRITTEN, Kind.PITCH)
     return sum(1 + (len(change.pairs) / 2 if change.kind in single else 0) for change in changes)

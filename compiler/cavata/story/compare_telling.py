@@ -40,12 +40,12 @@ class Passage:
 
     @property
     def measured_alike(self) -> bool:
-        """Whether its bars are as long as they were."""
+        """Whether its bars are as long as they were; there may be more of them, or fewer."""
         lengths_old, lengths_new = (
             [read.length(bar) for bar in range(*bars)]
             for read, bars in ((self.old, self.old_bars), (self.new, self.new_bars))
         )
-        return lengths_old == lengths_new
+        return all(a == b for a, b in zip(lengths_old, lengths_new, strict=False))
 
 
 class Teller:

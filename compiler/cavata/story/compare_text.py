@@ -34,7 +34,7 @@ def change_text(change: Change, groups: Sequence[tuple[str, tuple[str, ...]]] = 
     where = ", ".join(text for text in (places_text(change), parts_text(change.parts, groups)) if text)
     if not where:
         return change.said
-    if change.kind is Kind.BARS:
+    if change.kind is Kind.BARS and not change.said[0].isdigit():
         return f"{where} {change.said}"
     return f"{where}: {change.said}"
 

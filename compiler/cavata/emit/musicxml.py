@@ -18,8 +18,8 @@ from music21 import defaults
 from music21.musicxml.m21ToXml import ScoreExporter
 
 from cavata.emit.musicxml_finish import finish_part
-from cavata.emit.musicxml_header import credits_of, finish_part_list, legend, titles
-from cavata.emit.musicxml_page import page_defaults
+from cavata.emit.musicxml_header import finish_part_list, legend, titles
+from cavata.emit.musicxml_page import credits_of, page_defaults
 from cavata.emit.musicxml_score import built, note_id, opened
 from cavata.notate.written import WrittenMovement, WrittenScore
 
@@ -51,8 +51,9 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     parts = root.findall("part")
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
         finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
-    page = page_defaults(score.header, sum(len(part.staves) for part in found.parts))
-    head = [*titles(score.header, found, number), page, *credits_of(score.header), *legend(score)]
+    staves = sum(len(part.staves) for part in found.parts)
+    page = (page_defaults(score.header, staves), *credits_of(score.header, staves))
+    head = [*titles(score.header, found, number), *page, *legend(score)]
     part_list = root.find("part-list")
     finish_part_list(part_list, score, found)
     for element in (*head, part_list):

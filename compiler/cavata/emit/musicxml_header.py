@@ -44,23 +44,6 @@ def _identification(header: Header) -> Element:
     return identification
 
 
-def credits_of(header: Header) -> Iterator[Element]:
-    """What the title page says."""
-    for kind, text, justify in (
-        ("title", header.title, "center"),
-        ("subtitle", header.subtitle, "center"),
-        ("dedication", header.dedication, "center"),
-        ("composer", header.composer, "right"),
-    ):
-        if text:
-            credit = Element("credit", page="1")
-            _add(credit, "credit-type", kind)
-            words = _add(credit, "credit-words", text)
-            words.set("justify", justify)
-            words.set("halign", justify)
-            yield credit
-
-
 def legend(score: WrittenScore) -> Iterator[Element]:
     """Each name in its colour, as words on the first page."""
     colours = score.header.colours

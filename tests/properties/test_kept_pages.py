@@ -9,6 +9,7 @@ import random
 from collections import Counter, defaultdict
 from dataclasses import fields, replace
 from functools import lru_cache
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -181,3 +182,20 @@ def test_fields_that_do_not_count_are_not_even_read(script: Path) -> None:
     for copy in copies(compiled.score, Wanted(parts=None), Diagnostics()):
         sheet = whole_sheet(written(copy.score))
         assert sheet_text(untouchable(sheet, UNREAD)) == sheet_text(sheet)
+
+
+@pytest.mark.parametrize("kind", ["Marks", "Leaf", "WrittenBar", "Frame", "Group"])
+def test_fields_that_do_not_count_are_not_read_beside_any_two_others(kind: str) -> None:
+    """Of one mark, leaf, bar, frame and group any two fields are changed at once."""
+    sheet = min(some_sheets(), key=lambda one: len(sheet_text(one)) if one.groups else 1_000_000)
+    owners = [(way, owner[1], value) for way, owner, value in places(sheet) if owner[0] == kind]
+    above = next(way[:-1] for way, name, value in owners if kind != "Leaf" or (name == "heads" and value))
+    first = [(way, (kind, name), value) for way, name, value in owners if way[:-1] == above]
+    new = {way: next(others(owner, value), value) for way, owner, value in first}
+    for one, other in combinations(new, 2):
+        changed = put(put(sheet, one, new[one]), other, new[other])
+        try:
+            text = sheet_text(changed)
+        except Exception:  # what the passes before never make, the emitter need not bear
+            continue
+        assert sheet_text(untouchable(changed, UNREAD)) == text, (one, other)

@@ -96,6 +96,15 @@ def test_the_marked_score_is_written(desk: Path, capsys: pytest.CaptureFixture[s
     assert "changes since old.cavata" in (desk / "marked" / "lantern-changes.ly").read_text()
 
 
+def test_bars_that_are_new_say_so_and_the_page_knows_no_folder(desk: Path) -> None:
+    (desk / "deep").mkdir()
+    (desk / "deep" / "old.cavata").write_text(OLD.replace("section one 2 bars", "section one 4 bars"))
+    assert main(["compare", "deep/old.cavata", "old.cavata", "--to", "ly"]) == 0
+    text = (desk / "old-changes.ly").read_text()
+    assert "changes since old.cavata" in text and "deep" not in text
+    assert "[bars 3 to 4 of the old version are gone]" in text
+
+
 def test_nothing_to_mark(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
 ) -> None:

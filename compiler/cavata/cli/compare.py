@@ -138,7 +138,7 @@ class _Comparing:
             why = "the music is the same" if versions.comparison.same else "the new version has no movement"
             self.bag.warning("O425", None, f"there is nothing to mark in a score: {why}", "no score was written")
             return []
-        page = written(marked_score(score, versions.comparison, versions.old.shown))
+        page = written(marked_score(score, versions.comparison, versions.old.title))
         stem, formats = versions.new.stem, self.arguments.to
         files = dict(notated(page, _SUFFIX, stem, stem, formats, self.progress))
         pictures = frozenset(formats) & {"pdf", "svg", "png"}

@@ -35,6 +35,13 @@ class Side:
     folder: Path
     """Where files about it are written."""
     library: Path | None
+    revision: str = ""
+    """Empty for what lies on the disk."""
+
+    @property
+    def title(self) -> str:
+        """As the page calls it, which need not know where it lies."""
+        return self.path.name + (f" at {self.revision}" if self.revision else "")
 
     @property
     def stem(self) -> str:
@@ -111,7 +118,7 @@ def _in_git(
     given = library if library is None else repository.moved(library, root)
     shown = f"{path.relative_to(root).as_posix()} at {revision}"
     folder = Path(name) if os.path.isdir(name) else Path(name).parent
-    return Side(which, shown, path, folder, given)
+    return Side(which, shown, path, folder, given, revision)
 
 
 def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:

@@ -78,7 +78,7 @@ def _over(change: Change) -> tuple[Fraction, str]:
     place = change.places[0]
     if place.here is not None:
         return place.here.onset, change_text(replace(change, places=(replace(place, here=None),)))
-    return place.first.onset, change.said
+    return place.first.onset, change_text(change) if change.kind is Kind.BARS else change.said
 
 
 def _gone(change: Change, part: str) -> Iterable[tuple[Fraction, str]]:

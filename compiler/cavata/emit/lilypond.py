@@ -68,6 +68,7 @@ def _part_text(sheet: Sheet, reports: bool) -> str:
     room = name_room(own + max(map(len, names), default=0), size)
     blocks = [part_preamble(sheet.header, sheet.first_page, reports, room)]
     planned = any(frame.ends_page for movement in sheet.movements for frame in movement.frames)
+    blocks += legend(sheet)
     blocks.append(AS_IT_IS if planned else last_page(shown, size, sheet.header.paper))
     style = SystemStyle(full_names=False, short_names=bool(names), letters=sheet.header.show_letters)
     for number, movement in enumerate(sheet.movements, start=1):

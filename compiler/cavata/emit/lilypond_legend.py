@@ -20,7 +20,8 @@ def legend(sheet: Sheet) -> Iterator[str]:
         f'\\line {{ \\with-color "{colour}" \\raise #0.6 \\musicglyph "noteheads.s2" {ly_string(name)} }}'
         for name, colour in sheet.header.colours
     ]
-    lines = ["\\markup \\fill-line", "{", "    \\center-column", "    {", "        \\line", "        {"]
+    lines = ["\\markup \\abs-fontsize #10.5 \\fill-line", "{"]
+    lines += ["    \\center-column", "    {", "        \\line", "        {"]
     lines += [f"            {name} \\hspace #1" for name in names]
     lines += ["        }"]
     if sheet.shares_colours:

@@ -271,7 +271,7 @@ def test_git_is_told_once_and_can_be_told_to_stop(desk: Path, capsys: pytest.Cap
     attributes.parent.mkdir(exist_ok=True)
     attributes.write_text("*.ly text")  # somebody's own, without a line end
     before = config.read_text()
-    assert main(["compare", "--git", "on"]) == 0
+    assert main(["compare", "--git"]) == 0
     first = capsys.readouterr().out
     assert "diff.cavata.command" in first and str(attributes) in first
     written = config.read_text(), attributes.read_text()

@@ -48,8 +48,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )  # fmt: skip
     command.add_argument("--out", metavar="FOLDER", help="where to write it (default: beside the new version)")
     command.add_argument(
-        "--git", choices=("on", "off"),
-        help="let `git diff` and `git log -p` show the music of scripts in this repository, or no longer",
+        "--git", choices=("on", "off"), nargs="?", const="on",
+        help="let `git diff` and `git log -p` show the music of scripts in this repository; `--git off`: no longer",
     )  # fmt: skip
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")

@@ -1,4 +1,4 @@
-"""`cavata compare --git on`: git shows the music of scripts beside their text, in this repository.
+"""`cavata compare --git`: git shows the music of scripts beside their text, in this repository.
 
 What is written lies in the repository's own settings, which no commit carries: `.git/config` and
 `.git/info/attributes`. `--git off` takes just that away again.

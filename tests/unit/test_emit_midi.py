@@ -21,6 +21,7 @@ from cavata.emit.midi_balance import MIDDLE, seats
 from cavata.emit.midi_channels import PITCHED, Place, channels, places
 from cavata.emit.midi_dynamics import LEVELS, Loudness
 from cavata.emit.midi_notes import midi_key, sounding_length
+from cavata.emit.midi_techniques import MUTED_BY
 from cavata.emit.midi_time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline
 from cavata.instruments.table import find, instruments
 from cavata.music.event import DYNAMICS, Event, Marks
@@ -317,6 +318,20 @@ def test_plucked_strings_of_a_large_orchestra_sound_plucked_though_channels_are_
                 struck.append((port, message.channel))
     # General MIDI Level 1: pizzicato strings 46, violin 41, counted from 1.
     assert [programs[place] for place in struck[:3]] == [45, 45, 40]
+
+
+def test_muted_strings_are_softer_until_the_mute_is_off() -> None:
+    plain = one_line("A4 1/4, B4 1/4, C5 1/4", "violin")
+    (voice,) = plain.movements[0].staves[0][0].voices
+    techniques = (("muted",), (), ("unmuted",))
+    muted = tuple(
+        replace(event, event=replace(event.event, marks=replace(event.event.marks, techniques=words)))
+        for event, words in zip(voice, techniques, strict=True)
+    )
+    made = replace(plain, movements=(replace(plain.movements[0], staves=((staff(muted),),)),))
+    level = LEVELS["mf"]
+    assert [velocity for _, _, velocity, _ in strikes(made)] == [level - MUTED_BY, level - MUTED_BY, level]
+    assert level - MUTED_BY > LEVELS["mp"]
 
 
 def expression(made: Score) -> list[tuple[F, int]]:

@@ -123,6 +123,7 @@ class _Playing:
                     if swelling:
                         velocity, course = swell(event, loudness)
                         self.course += [(self._timeline.tick(number, moment), value) for moment, value in course]
+                    velocity = max(velocity - programs.softened(event.onset), 1)
                     place = self._places.place_for(self._number, programs.at(event.onset))
                     for stroke in _strokes(movement, voice, index, slurred):
                         self._strike(number, stroke, place, velocity)

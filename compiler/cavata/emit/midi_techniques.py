@@ -1,8 +1,8 @@
 """Techniques and the pedal as MIDI messages.
 
 In: a part through the movements. Out: programmes and pedal controls, each at its moment. A plucked string sounds with
-programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; what has no programme of its own is left to
-the page, as are mutes of other instruments, harmonics and the place of the bow. Every movement begins as the instrument
+programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; other mutes only make notes softer. What has
+no programme of its own is left to the page, as are harmonics and the place of the bow. Every movement begins as the instrument
 is.
 """
 
@@ -22,6 +22,8 @@ PIZZICATO, MUTED_TRUMPET = 45, 59
 BOWED = frozenset((40, 41, 42, 43, 44, 48, 49))
 """The solo strings, tremolo strings and string ensembles."""
 TRUMPET = 56
+MUTED_BY = 9
+"""A mute without a programme of its own makes notes softer, by less than the step to the next dynamic."""
 SUSTAIN = 64
 """The control of the damper pedal."""
 
@@ -32,6 +34,7 @@ class Programs:
     def __init__(self, player: Part, movement: Movement, part: int) -> None:
         self.turns: list[tuple[Fraction, int]] = [(Fraction(0), player.instrument.program)]
         """Moments with the programme from there on, the first at the beginning."""
+        self._mutes: list[tuple[Fraction, bool]] = [(Fraction(0), False)]
         plucked = muted = False
         for onset, techniques in sorted((*_techniques(movement, part), *_changes(movement, player))):
             plucked = "pizzicato" in techniques or (plucked and "arco" not in techniques)
@@ -39,6 +42,12 @@ class Programs:
             wanted = _program(movement.instrument_of(player, onset), plucked, muted)
             if wanted != self.turns[-1][1]:
                 self.turns.append((onset, wanted))
+            self._mutes.append((onset, muted and wanted != MUTED_TRUMPET))
+
+    def softened(self, onset: Fraction) -> int:
+        """What a mute takes from the velocity at a moment, where no programme stands for it."""
+        muted = self._mutes[bisect_right(self._mutes, onset, key=lambda turn: turn[0]) - 1][1]
+        return MUTED_BY if muted else 0
 
     def at(self, onset: Fraction) -> int:
         """The programme at a moment."""

@@ -2,8 +2,8 @@
 
 In: a part through the movements. Out: programmes and pedal controls, each at its moment. A plucked string sounds with
 programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; other mutes only make notes softer. What has
-no programme of its own is left to the page, as are harmonics and the place of the bow. Every movement begins as the instrument
-is.
+no programme of its own is left to the page, as are harmonics and the place of the bow. Every movement begins as the
+instrument is.
 """
 
 from __future__ import annotations

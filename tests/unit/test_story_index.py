@@ -80,6 +80,35 @@ def test_each_turn_of_a_repeated_item_is_an_entry(tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
+def test_item_that_returns_after_a_silence_is_counted_afresh(tmp_path: Path) -> None:
+    """Six eighths in bar 2 of three, then in bar 5: 12 quarters later, no multiple of the turn's three and a half."""
+    index = indexed(
+        "movement first\n    section one 3 bars\n        violin at bar 2: hail -> held last to 1/4\n    section two = one\n",
+        tmp_path,
+    )
+    found = [(e.place.bar, e.place.beat, letters(e)) for e in entries(index, "tamsin")]
+    assert found == [(2, "1", "TAMSIN"), (5, "1", "TAMSIN")]
+
+
+def test_item_that_fills_sections_which_are_alike_is_counted_afresh_in_each(tmp_path: Path) -> None:
+    """Six quarters in two bars of four, twice: the second turn of each section is cut after two letters."""
+    index = indexed(
+        "movement first\n    section one 2 bars\n        violin: tamsin until end\n    section two = one\n", tmp_path
+    )
+    assert [letters(e) for e in entries(index, "tamsin")] == ["TAMSIN", "TA", "TAMSIN", "TA"]
+
+
+def test_passage_placed_again_is_counted_afresh(tmp_path: Path) -> None:
+    """Six quarters from bar 1, and again from bar 4 beat 2: 13 quarters later, no multiple of six."""
+    index = indexed(
+        "passage call(who)\n    who: tamsin\nmovement first\n    section one 6 bars\n"
+        "        passage call(violin)\n        passage call(violin) at bar 4 beat 2\n",
+        tmp_path,
+    )
+    found = [(e.place.bar, e.place.beat, letters(e)) for e in entries(index, "tamsin")]
+    assert found == [(1, "1", "TAMSIN"), (4, "2", "TAMSIN")]
+
+
 def test_parts_in_unison_are_one_entry(tmp_path: Path) -> None:
     (entry,) = entries(indexed("movement first\n    violin, viola: tamsin\n", tmp_path), "tamsin")
     assert entry.parts == ("Violin", "Viola") and entry.statement.notes == 12

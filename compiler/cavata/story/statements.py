@@ -10,7 +10,6 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
-from itertools import groupby
 
 from cavata.music.event import Head
 from cavata.music.origin import Letter, Origin
@@ -106,12 +105,7 @@ def statements(score: Score, turns: Mapping[ItemKey, Turn]) -> tuple[Statement, 
 def _runs(
     score: Score, movement: int, part: int, voice: tuple[ScoreEvent, ...], turns: Mapping[ItemKey, Turn]
 ) -> Iterator[_Run]:
-    bars = {bar.onset: bar.section for bar in score.movements[movement].bars}
-    section_onsets = sorted(bars)
-    for line, events in groupby(voice, key=lambda event: event.line):
-        group = list(events)
-        section = _section(section_onsets, bars, group[0].onset)
-        turn = turns.get((movement, section, line))
+    for turn, group in _placements(score, movement, voice, turns):
         begins = group[0].onset - (turn.lead if turn else 0)
         open_runs: dict[str, _Run] = {}
         for event in group:
@@ -126,6 +120,40 @@ def _runs(
                         run = open_runs[name] = _Run(name, part, event, number, origins[0])
                     run.take(event, origins)
         yield from open_runs.values()
+
+
+def _placements(
+    score: Score, movement: int, voice: tuple[ScoreEvent, ...], turns: Mapping[ItemKey, Turn]
+) -> Iterator[tuple[Turn | None, list[ScoreEvent]]]:
+    """The events of each placing of an item, with its turn.
+
+    The same row sounds anew in a section that is made from another, and where a passage is placed again: there its
+    turns are counted afresh.
+    """
+    bars = {bar.onset: bar.section for bar in score.movements[movement].bars}
+    onsets = sorted(bars)
+    placed: list[ScoreEvent] = []
+    turn: Turn | None = None
+    began: ItemKey | None = None
+    for event in voice:
+        key = (movement, _section(onsets, bars, event.onset), event.line)
+        if placed and not _goes_on(placed, event, turn, key in turns and key != began):
+            yield turn, placed
+            placed = []
+        if not placed:
+            began, turn = key, turns.get(key)
+        placed.append(event)
+    if placed:
+        yield turn, placed
+
+
+def _goes_on(placed: list[ScoreEvent], event: ScoreEvent, turn: Turn | None, anew: bool) -> bool:
+    """Whether an event belongs to a placing; no two notes of one stand farther apart than a turn is long."""
+    if event.tied_before:
+        return True
+    last = placed[-1]
+    late = turn is not None and event.onset - last.onset > turn.duration
+    return event.line == last.line and not anew and not late
 
 
 def _section(onsets: list[Fraction], sections: Mapping[Fraction, int], onset: Fraction) -> int:

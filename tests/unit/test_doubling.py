@@ -101,6 +101,33 @@ def test_words_are_those_of_the_pages_language(language: Language, words: str) -
     assert piccolo is not None and taking_up(piccolo, language) == words
 
 
+def test_player_who_only_rested_is_told_what_to_take() -> None:
+    """Eight bars of rest before the first note, which wants the piccolo: the rest says so from its beginning."""
+    script = FORCES + (
+        "movement m\n    reed: tune x 9\n    flute at bar 9: tune -> up P8\n    flute bars 9 to 9: on piccolo\n"
+    )
+    assert said(staff(score(script), 0)) == {1: "to Picc.", 9: "Piccolo"}
+
+
+def test_next_movement_says_which_instrument_is_in_hand_again() -> None:
+    """It ended on the piccolo: the movement after it is for the flute, with a rest before or without; silence between
+    changes nothing, and what is in hand already is not to be taken up."""
+    on_piccolo = (
+        "movement high{0}\n    reed: tune x 2\n    flute at bar 2: tune -> up P8\n    flute bars 1 to 2: on piccolo\n"
+    )
+    silent = "movement silent\n    reed: tune\n"
+    on_flute = "movement usual{0}\n    reed: tune x 2\n    flute{1}: tune\n"
+    script = FORCES + "".join(
+        (on_piccolo.format(1), silent, on_flute.format(1, ""), on_piccolo.format(2), on_piccolo.format(3),
+         on_flute.format(2, " at bar 2"), on_flute.format(3, ""))
+    )  # fmt: skip
+    movements = written(full_score(score(script))).movements
+    assert [said(movement.parts[0].staves[0]) for movement in movements] == [
+        {1: "to Picc.", 2: "Piccolo"}, {}, {1: "Flute"}, {1: "to Picc.", 2: "Piccolo"}, {2: "Piccolo"},
+        {1: "to Fl.", 2: "Flute"}, {},
+    ]  # fmt: skip
+
+
 def test_nothing_is_said_of_an_instrument_that_plays_nothing_more() -> None:
     script = FORCES + (
         "movement m\n    reed: tune x 5\n    flute: tune, rest 1 bar, tune -> up P8\n"

@@ -83,7 +83,8 @@ def test_each_turn_of_a_repeated_item_is_an_entry(tmp_path: Path) -> None:
 def test_item_that_returns_after_a_silence_is_counted_afresh(tmp_path: Path) -> None:
     """Six eighths in bar 2 of three, then in bar 5: 12 quarters later, no multiple of the turn's three and a half."""
     index = indexed(
-        "movement first\n    section one 3 bars\n        violin at bar 2: hail -> held last to 1/4\n    section two = one\n",
+        "movement first\n    section one 3 bars\n        violin at bar 2: hail -> held last to 1/4\n"
+        "    section two = one\n",
         tmp_path,
     )
     found = [(e.place.bar, e.place.beat, letters(e)) for e in entries(index, "tamsin")]

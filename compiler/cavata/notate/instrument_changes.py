@@ -2,7 +2,8 @@
 
 In: the staves of a part as written, and the moments at which the instrument changes. Out: the same staves; the rest
 before says what to take, the first note after it what it is, and the bar of the change knows the instrument. Where
-nothing is played after a change nothing is said. Source: common practice.
+nothing is played after a change nothing is said. A movement that begins on another instrument than the one before
+ended with says so too. Source: common practice.
 """
 
 from __future__ import annotations
@@ -26,15 +27,29 @@ class _Turn:
     instrument: Instrument
 
 
+def last_in_hand(part: Part, place: int, earlier: Sequence[Movement]) -> Instrument:
+    """What a player played on last in earlier movements, the part being at that place of the score."""
+    for movement in reversed(earlier if part.doublings else ()):
+        onsets = [
+            event.onset for staff in movement.staves[place] for voice in staff.voices for event in voice
+            if event.event.heads
+        ]  # fmt: skip
+        if onsets:
+            return movement.instrument_of(part, max(onsets))
+    return part.instrument
+
+
 def with_changes(
-    staves: tuple[WrittenStaff, ...], part: Part, movement: Movement, spans: Sequence[WrittenSpan]
+    staves: tuple[WrittenStaff, ...], part: Part, movement: Movement, spans: Sequence[WrittenSpan], held: Instrument
 ) -> tuple[WrittenStaff, ...]:
-    """The staves with what is said; the words stand on the upper one."""
+    """The staves with what is said, where `held` was in hand before; the words stand on the upper one."""
     turns = tuple(_turns(part, movement))
-    if not turns:
+    opening = _Turn(Fraction(0), movement.instrument_of(part, Fraction(0)))
+    said = turns if opening in turns or opening.instrument == held else (opening, *turns)
+    if not said:
         return staves
     upper, *others = (_knowing(staff, turns, spans) for staff in staves)
-    return (_worded(upper, turns, part), *others)
+    return (_worded(upper, said, part, held), *others)
 
 
 def _turns(part: Part, movement: Movement) -> Iterator[_Turn]:
@@ -55,7 +70,7 @@ def _knowing(staff: WrittenStaff, turns: Sequence[_Turn], spans: Sequence[Writte
     return replace(staff, bars=bars)
 
 
-def _worded(staff: WrittenStaff, turns: Sequence[_Turn], part: Part) -> WrittenStaff:
+def _worded(staff: WrittenStaff, turns: Sequence[_Turn], part: Part, held: Instrument) -> WrittenStaff:
     """The staff with words at leaves of its upper voice."""
     line = [leaf for bar in staff.bars for leaf in leaves(bar.voices[0])]
     words: dict[int, str] = {}
@@ -64,9 +79,10 @@ def _worded(staff: WrittenStaff, turns: Sequence[_Turn], part: Part) -> WrittenS
         if after is None:
             continue
         words[after] = printed_name(turn.instrument, False, part.language)
-        before = max((i for i in range(after) if _sounds(line[i])), default=None)
-        if before is not None and before + 1 < after:
+        before = max((i for i in range(after) if _sounds(line[i])), default=-1)
+        if before + 1 < after and turn.instrument != held:
             words[before + 1] = taking_up(turn.instrument, part.language)
+        held = turn.instrument
     bars: list[WrittenBar] = []
     number = 0
     for bar in staff.bars:

@@ -18,7 +18,7 @@ from cavata.notate.frames import frames
 from cavata.notate.gathered_rests import gathered
 from cavata.notate.hands import told_once
 from cavata.notate.hiding import hidden_when_silent
-from cavata.notate.instrument_changes import with_changes
+from cavata.notate.instrument_changes import last_in_hand, with_changes
 from cavata.notate.ottava import with_ottavas
 from cavata.notate.page_turns import with_turns
 from cavata.notate.proof_lines import with_lines
@@ -36,20 +36,23 @@ def notate(score: Score) -> WrittenScore:
     """Write a score out."""
     last = len(score.movements) - 1
     movements = tuple(
-        _movement(score, movement, number == last) for number, movement in enumerate(score.movements)
+        _movement(score, number, movement, number == last) for number, movement in enumerate(score.movements)
     )  # fmt: skip
     shares = bool(score.header.colours) and _shares_colours(score)
     front = title_page(score) if wants_title_page(score) else None
     return WrittenScore(score.header, score.groups, movements, shares, front)
 
 
-def _movement(score: Score, movement: Movement, is_last: bool) -> WrittenMovement:
+def _movement(score: Score, number: int, movement: Movement, is_last: bool) -> WrittenMovement:
     spans = written_spans(movement)
     time = Ticks.of(_whole(movement, spans), spans)
+    earlier = score.movements[:number]
     parts = tuple(
-        replace(_part(part, staves, movement, spans, time, score.header), hides=hides)
-        for part, staves, hides in zip(
-            score.parts, movement.staves, hidden_when_silent(score, movement), strict=True
+        replace(
+            _part(part, staves, movement, spans, time, score.header, last_in_hand(part, place, earlier)), hides=hides
+        )
+        for place, (part, staves, hides) in enumerate(
+            zip(score.parts, movement.staves, hidden_when_silent(score, movement), strict=True)
         )
     )
     shared = frames(movement, spans, is_last)
@@ -89,7 +92,8 @@ def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
 
 
 def _part(
-    part: Part, staves: Sequence[Staff], movement: Movement, spans: tuple[WrittenSpan, ...], time: Ticks, header: Header
+    part: Part, staves: Sequence[Staff], movement: Movement, spans: tuple[WrittenSpan, ...], time: Ticks,
+    header: Header, held_before: Instrument,
 ) -> WrittenPart:
     instrument = part.instrument
     held = tuple(movement.instrument_of(part, span.onset) for span in spans) if part.doublings else ()
@@ -105,7 +109,7 @@ def _part(
     )
     written = tuple(with_ottavas(staff, instrument) for staff in written)
     if held:
-        written = with_changes(written, part, movement, spans)
+        written = with_changes(written, part, movement, spans, held_before)
     if header.proof:
         written = tuple(with_lines(staff) for staff in written)
     silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from cavata.discover.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, NoteArrays
 from cavata.music.pitch import PitchClass
@@ -78,7 +78,7 @@ class CorpusSearch:
             )
         return places[good]
 
-    def step_shares(self, files: Any = None) -> dict[int, float]:
+    def step_shares(self) -> dict[int, float]:
         """How often each step comes among all that the loose arrays have."""
         import numpy as np
 

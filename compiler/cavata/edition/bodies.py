@@ -151,7 +151,7 @@ def _joined(found: list[Body]) -> list[Body]:
     return found
 
 
-def body_part(body: Body, parts: Sequence[Part]) -> Part:
+def body_part(body: Body) -> Part:
     """The part that stands for a body on the page."""
     first = body.parts[0]
     if body.alone:

@@ -30,7 +30,7 @@ def with_cues(score: Score, movement: Movement, index: int, staves: tuple[Staff,
     if not entries:
         return staves
     lines = lines_around(score, movement, index)
-    cues = tuple(cue for waited, entry in entries if (cue := _cue(movement, lines, staves, waited, entry)) is not None)
+    cues = tuple(cue for waited, entry in entries if (cue := _cue(lines, staves, waited, entry)) is not None)
     return (replace(staves[0], cues=cues), *staves[1:])
 
 
@@ -69,7 +69,7 @@ def _is_long(pace: Sequence[Pace], waited: Sequence[ScoreBar]) -> bool:
 
 
 def _cue(
-    movement: Movement, lines: Sequence[Line], staves: Sequence[Staff], waited: tuple[ScoreBar, ...], entry: ScoreBar
+    lines: Sequence[Line], staves: Sequence[Staff], waited: tuple[ScoreBar, ...], entry: ScoreBar
 ) -> Cue | None:
     """The best cue of any length before an entry; None where no line there would help."""
     near = _first_pitch(staves, entry)

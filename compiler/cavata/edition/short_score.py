@@ -32,7 +32,7 @@ def short_score(score: Score) -> Score:
     header = replace(
         score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colours=(), subtitle=subtitle,
     )  # fmt: skip
-    parts = tuple(body_part(body, score.parts) for body in found)
+    parts = tuple(map(body_part, found))
     movements = tuple(
         replace(movement, staves=tuple(_staves(score, movement, body) for body in found))
         for movement in score.movements

@@ -130,7 +130,7 @@ def metric_grid(meter: Meter, whole: int) -> Grid:
     beats = group_level if by_group else Level(step=unit)
     return Grid(
         whole, length, tuple(levels), beats, tuple(levels[1:]),
-        _rest_extras(beats, edges, groups, unit, whole, by_group),
+        _rest_extras(edges, groups, unit, whole, by_group),
         _beam_cells(beats, unit, whole, by_group),
         _beam_joins(edges, unit, whole),
         tuple(pairwise(edges)) if compound else (),
@@ -140,7 +140,7 @@ def metric_grid(meter: Meter, whole: int) -> Grid:
 
 
 def _rest_extras(
-    beats: Level, edges: tuple[int, ...], groups: tuple[int, ...], unit: int, whole: int, by_group: bool
+    edges: tuple[int, ...], groups: tuple[int, ...], unit: int, whole: int, by_group: bool
 ) -> tuple[tuple[int, int], ...]:
     if by_group:
         return tuple((start, start + 2 * unit) for start, size in zip(edges, groups, strict=False) if size == 3)

@@ -213,11 +213,11 @@ def _length(promise: PromisedLength, score: Score, bag: Diagnostics) -> None:
         return
     bag.error(
         "R104", promise.span, f"{what} takes {time_in_words(seconds)}", "too short" if seconds < least else "too long",
-        "change its tempo, or its bars", _where(promise, chosen),
+        "change its tempo, or its bars", _where(chosen),
     )
 
 
-def _where(promise: PromisedLength, chosen: list[Movement]) -> tuple[tuple[Span, str], ...]:
+def _where(chosen: list[Movement]) -> tuple[tuple[Span, str], ...]:
     return tuple((movement.span, time_in_words(length(movement))) for movement in chosen[:MOST_EACH])
 
 

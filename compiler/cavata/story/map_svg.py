@@ -16,7 +16,7 @@ from cavata.story.drawing import INK, PALE, element, escaped, fitted, label, svg
 from cavata.story.index_text import bar_text, form_text
 from cavata.story.language import Language
 from cavata.story.map import Mark, PieceMap, Shape, source_of
-from cavata.story.map_marks import colour_of, mark, patterns
+from cavata.story.map_marks import mark, patterns
 from cavata.story.map_page import MARGIN, NAME_SIZE, SMALL, WIDTH, Page, page_of
 
 Link = Callable[[Span], str]
@@ -222,8 +222,3 @@ def _key(piece: PieceMap) -> Iterator[str]:
                 line = f"{line}{between}{more}"
             between = " · "
         yield line
-
-
-def colours_of(piece: PieceMap) -> tuple[tuple[str, str], ...]:
-    """Each name with its colour on the map."""
-    return tuple((name, colour_of(number)) for number, (name, _) in enumerate(piece.names))

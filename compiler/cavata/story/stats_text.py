@@ -20,7 +20,7 @@ def stats_text(found: Stats) -> str:
     lines += [f"{label:<11} {value}" for label, value in _facts(found)]
     table = text_table(
         ("part", "notes", "from names", "sounds", "range used", "instrument's", "guide", "longest rest"),
-        [_row(part, found) for part in found.parts], frozenset({1, 2, 3}),
+        [_row(part) for part in found.parts], frozenset({1, 2, 3}),
     )  # fmt: skip
     note = "Ranges are a guide; the player knows better. What is repeated counts once."
     return "\n".join([*lines, "", table + "\n" + note]) + "\n"
@@ -48,7 +48,7 @@ def _percent(count: int, all_of: int) -> str:
     return f"{round(100 * count / all_of)} %" if all_of else "0 %"
 
 
-def _row(part: PartStats, found: Stats) -> tuple[str, ...]:
+def _row(part: PartStats) -> tuple[str, ...]:
     instrument = part.part.instrument
     used = f"{part.lowest}..{part.highest}" if part.lowest else NONE
     can = f"{instrument.lowest}..{instrument.highest}" if instrument.lowest else NONE

@@ -18,7 +18,7 @@ from cavata.emit.midi import midi_bytes
 from cavata.emit.midi_time import PAUSE
 from cavata.emit.musicxml import musicxml_bytes
 from cavata.pipeline import compile_script, written
-from cavata.place.clock import length, seconds
+from cavata.place.clock import Clock, length
 from cavata.place.playing import played
 from cavata.place.score import Movement, Score
 
@@ -111,9 +111,10 @@ def _rest(movement: Movement) -> Fraction:
 
 def test_seconds_are_those_of_the_first_time_through(score: Score) -> None:
     first = score.movements[0]
-    assert seconds(first, Fraction(0)) == 0
-    assert seconds(first, Fraction(1, 4)) == Fraction(1, 2)
+    clock = Clock(first)
+    assert clock.first(Fraction(0)) == 0
+    assert clock.first(Fraction(1, 4)) == Fraction(1, 2)
     ending = next(bar for bar in first.bars if bar.ending == (2,))
     # The second ending is reached after the body twice and the first ending.
-    assert seconds(first, ending.onset) == Fraction(1, 2) + 4 * Fraction(3, 2) + 6 * Fraction(3, 4)
-    assert seconds(first, first.duration) == length(first)
+    assert clock.first(ending.onset) == Fraction(1, 2) + 4 * Fraction(3, 2) + 6 * Fraction(3, 4)
+    assert clock.first(first.duration) == length(first)

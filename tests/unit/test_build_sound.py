@@ -10,7 +10,7 @@ import pytest
 
 from cavata.cli.main import main
 from cavata.pipeline import compile_script
-from cavata.place import clock
+from cavata.place.clock import Clock, length
 from cavata.resources import folder
 
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
@@ -47,7 +47,7 @@ def test_repeats_bends_and_fermatas_take_the_time_of_the_clock(
     script.write_text(SCRIPT, encoding="utf-8")
     score = compile_script(script, str(script)).score
     assert score is not None
-    expected = float(clock.length(score.movements[0]))
+    expected = float(length(score.movements[0]))
     assert main(["build", str(script), "--to", "wav,mp3"]) == 0
     assert capsys.readouterr().out.split() == [str(tmp_path / "lantern.mp3"), str(tmp_path / "lantern.wav")]
     assert expected - 0.1 < seconds(tmp_path / "lantern.wav") < expected + LONGEST_RELEASE
@@ -62,7 +62,7 @@ def test_example_lasts_until_its_last_note_has_died_away(tmp_path: Path) -> None
     assert score is not None
     (movement,) = score.movements
     events = [event for part in movement.staves for staff in part for voice in staff.voices for event in voice]
-    music = float(clock.seconds(movement, max(event.end for event in events)))
+    music = float(Clock(movement).first(max(event.end for event in events)))
     assert main(["build", str(path), "--to", "wav", "--out", str(tmp_path)]) == 0
     made = tmp_path / f"{found.stem}.wav"
     assert music - 0.2 <= seconds(made) <= music + LONGEST_RELEASE

@@ -29,8 +29,9 @@ from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.notate.accidentals import signature_alterations
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
+from cavata.place.clock import Clock
 from cavata.place.colours import PALETTE
-from cavata.place.pace import paces, seconds_between
+from cavata.place.pace import paces
 from cavata.place.score import Score
 from cavata.source import Source, Span
 from cavata.transforms.figuration import neighbours, passing
@@ -175,18 +176,19 @@ def test_a_change_of_tempo_takes_its_length_times_the_mean_beat() -> None:
     """Twelve beats from 60 to 48 in a minute: the first lasts 1 s, what follows the last 1.25 s."""
     rows = "    meter 3/4\n    tempo 1/4 at 60\n    tempo at bar 1: broadening to 1/4 at 48 over 4 bars\n"
     movement = placed(line("notes(3/4 D5) x 4") + rows).movements[0]
-    assert seconds_between(movement, F(0), movement.duration) == F(27, 2)
-    beats = [seconds_between(movement, F(n, 4), F(n + 1, 4)) for n in range(12)]
+    clock = Clock(movement)
+    assert clock.between(F(0), movement.duration) == clock.length == F(27, 2)
+    beats = [clock.between(F(n, 4), F(n + 1, 4)) for n in range(12)]
     assert len({b - a for a, b in pairwise(beats)}) == 1
 
 
 def test_a_fermata_lengthens_by_what_it_says_and_the_longest_of_several_counts() -> None:
     rows = "movement first\n    tempo 1/4 at 60\n    violin: notes(1/2 D5 E5) -> fermata last by 1/4\n"
     movement = placed(rows).movements[0]
-    assert seconds_between(movement, F(0), F(1)) == 5
+    assert Clock(movement).between(F(0), F(1)) == 5
     both = placed(rows + "    cello: notes(3/4 D3, 1/4 E3) -> fermata last by 1/2\n").movements[0]
-    assert seconds_between(both, F(0), F(1)) == 6
-    assert seconds_between(both, F(0), F(3, 4)) == 3
+    assert Clock(both).between(F(0), F(1)) == 6
+    assert Clock(both).between(F(0), F(3, 4)) == 3
 
 
 def test_the_midi_file_lasts_as_long_as_the_clock_says() -> None:

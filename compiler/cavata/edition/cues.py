@@ -13,7 +13,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cavata.edition.cue_lines import Line, best_line, lines_around
-from cavata.place.pace import Pace, paces, seconds_at
+from cavata.place.clock import Clock
 from cavata.place.score import Cue, Movement, Score, ScoreBar, Staff
 
 LONG_WAIT_BARS = 8
@@ -40,7 +40,7 @@ def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple
         (event.onset, event.end)
         for staff in staves for voice in staff.voices for event in voice if event.event.heads
     )  # fmt: skip
-    pace = paces(movement)
+    clock = Clock(movement)
     waited: list[ScoreBar] = []
     place = 0
     sounding = Fraction(0)
@@ -56,16 +56,16 @@ def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple
         if not plays:
             waited.append(bar)
             continue
-        if waited and _is_long(pace, waited):
+        if waited and _is_long(clock, waited):
             yield tuple(waited), bar
         waited = []
 
 
-def _is_long(pace: Sequence[Pace], waited: Sequence[ScoreBar]) -> bool:
+def _is_long(clock: Clock, waited: Sequence[ScoreBar]) -> bool:
     if len(waited) >= LONG_WAIT_BARS:
         return True
     begin, end = waited[0].onset, waited[-1].onset + waited[-1].duration
-    return seconds_at(pace, begin, end) >= LONG_WAIT_SECONDS
+    return clock.between(begin, end) >= LONG_WAIT_SECONDS
 
 
 def _cue(

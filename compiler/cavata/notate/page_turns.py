@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame
-from cavata.place.pace import paces, seconds_at
+from cavata.place.clock import Clock
 from cavata.place.score import Movement, Staff
 
 TURN_SECONDS = Fraction(5, 2)
@@ -37,7 +37,7 @@ def _turns(movement: Movement, staves: Sequence[Staff], spans: Sequence[WrittenS
         for staff in staves for voice in staff.voices for event in voice if event.event.heads
     )  # fmt: skip
     onsets = [onset for onset, _ in sounds]
-    pace = paces(movement)
+    clock = Clock(movement)
     known: dict[tuple[Fraction, Fraction], bool] = {}
     sounding = Fraction(0)
     place = 0
@@ -52,5 +52,5 @@ def _turns(movement: Movement, staves: Sequence[Staff], spans: Sequence[WrittenS
         else:
             silence = sounding, onsets[after] if after < len(onsets) else movement.duration
             if silence not in known:
-                known[silence] = seconds_at(pace, *silence) >= TURN_SECONDS
+                known[silence] = clock.between(*silence) >= TURN_SECONDS
             yield known[silence]

@@ -13,7 +13,7 @@ once the longest counts.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
@@ -61,23 +61,6 @@ def paces(movement: Movement) -> tuple[Pace, ...]:
     return tuple(
         _pace(movement.tempi[bisect_right(onsets, begin) - 1], begin, end, stretched)
         for begin, end in pairwise(ordered)
-    )
-
-
-def seconds_between(movement: Movement, onset: Fraction, end: Fraction) -> Fraction:
-    """How long a stretch of a movement takes by the clock."""
-    return seconds_at(paces(movement), onset, end)
-
-
-def seconds_at(found: Sequence[Pace], onset: Fraction, end: Fraction) -> Fraction:
-    """The same where the paces of the movement were found before."""
-    return sum(
-        (
-            pace.part(max(onset, pace.onset), min(end, pace.end)).seconds
-            for pace in found
-            if pace.onset < end and pace.end > onset
-        ),
-        Fraction(0),
     )
 
 

@@ -25,7 +25,7 @@ from cavata.names.promised import (
     PromisedRange,
     PromisedRests,
 )
-from cavata.place.clock import length
+from cavata.place.clock import length, time_in_words
 from cavata.place.score import Movement, Score, ScoreEvent
 from cavata.players.lines import bounds, every_event, lines_of, place_in_words, stretches
 from cavata.players.parallels import parallels
@@ -219,9 +219,3 @@ def _length(promise: PromisedLength, score: Score, bag: Diagnostics) -> None:
 
 def _where(chosen: list[Movement]) -> tuple[tuple[Span, str], ...]:
     return tuple((movement.span, time_in_words(length(movement))) for movement in chosen[:MOST_EACH])
-
-
-def time_in_words(seconds: Fraction) -> str:
-    """`2 min 41 s`, to the nearest second."""
-    minutes, rest = divmod(round(seconds), 60)
-    return f"{minutes} min {rest} s" if minutes else f"{rest} s"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from typing import Any
 
+from cavata.place.clock import time_in_words
 from cavata.story.changes import Change, Comparison, Kind, Pair, Place, Sounding, Spot
 
 SAME = "the music is the same"
@@ -79,12 +79,8 @@ def _clock(comparison: Comparison) -> str:
     more = comparison.new_length - comparison.old_length
     if round(more) == 0:
         return ""
-    return f"; it takes {_time(comparison.new_length)}, {_time(abs(more))} {'longer' if more > 0 else 'shorter'}"
-
-
-def _time(seconds: Fraction) -> str:
-    minutes, rest = divmod(round(seconds), 60)
-    return (f"{minutes} min " if minutes else "") + f"{rest} s"
+    takes, by = time_in_words(comparison.new_length), time_in_words(abs(more))
+    return f"; it takes {takes}, {by} {'longer' if more > 0 else 'shorter'}"
 
 
 def comparison_data(comparison: Comparison) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from cavata.music.event import Motif, Texture
 from cavata.music.pitch import PitchClass
 from cavata.names import program as p
-from cavata.story.clock import clock_text
+from cavata.place.clock import clock_text
 from cavata.story.derivation import Derived, lines_of
 from cavata.story.examples import MOST_LINES, is_cut, shown
 from cavata.story.guide import Guide, GuideName, GuideTheme, made_of

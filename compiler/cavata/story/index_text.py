@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from cavata.discover.text_table import text_table
 from cavata.music.origin import Letter
-from cavata.story.clock import clock_text
+from cavata.place.clock import clock_text
 from cavata.story.forms import Form
 from cavata.story.index import IndexedName, NameEntry, NameIndex
 from cavata.story.language import Language

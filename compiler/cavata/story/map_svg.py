@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from itertools import count
 
+from cavata.place.clock import clock_text
 from cavata.source import Span
-from cavata.story.clock import clock_text
 from cavata.story.drawing import INK, PALE, element, escaped, fitted, label, svg, width_of
 from cavata.story.index_text import bar_text, form_text
 from cavata.story.language import Language

@@ -8,8 +8,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from fractions import Fraction
 
+from cavata.place.clock import Clock, clock_text, starts
 from cavata.place.score import Movement, Score, ScoreBar
-from cavata.story.clock import Clock, clock_text, starts
 from cavata.value import dataclass
 
 

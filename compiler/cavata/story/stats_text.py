@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from cavata.discover.text_table import text_table
-from cavata.story.clock import clock_text
+from cavata.place.clock import clock_text
 from cavata.story.index_text import NONE, bar_text
 from cavata.story.stats import PartStats, Rest, Stats
 from cavata.story.timings_text import seconds_text

@@ -9,10 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.place.clock import stretches
+from cavata.place.clock import Clock, starts, stretches
 from cavata.place.pace import Pace, paces
 from cavata.place.score import Movement, Score, Tempo
-from cavata.story.clock import Clock, starts
 from cavata.value import dataclass
 
 FREE_TIME, FERMATAS, NO_TEMPO = "free time", "fermatas", "no tempo given"

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from cavata.discover.text_table import text_table
-from cavata.story.clock import clock_text
+from cavata.place.clock import clock_text
 from cavata.story.timings import MovementTiming, SectionTiming, Taken, Timings
 
 GIVEN = "given"

@@ -75,7 +75,6 @@ FITTING: dict[tuple[str, str], tuple[Any, ...]] = {
     ("Frame", "ending"): ((1,), (1, 2)),
     ("Frame", "key"): (Mode(PitchClass(1, 0), "minor"),),
     ("Frame", "meter"): (Meter(7, 8, (2, 2, 3)), None),
-    ("Frame", "repeat_ends"): (3,),
     ("Frame", "tempi"): (((Fraction(0), Tempo(Fraction(0), Fraction(1, 4), Fraction(77), "calm")),),),
     ("WrittenBar", "cue"): ((Leaf(Fraction(1, 2), 0, (WrittenHead(Pitch(35, 0), ()),)),),),
     ("WrittenBar", "key"): (3, -2),

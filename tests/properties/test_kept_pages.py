@@ -65,7 +65,6 @@ COARSE = {"Instrument", "Interval"}
 ONLY_WITH_OTHERS = {
     ("Group", "abbreviation"): "a label",
     ("Marks", "goal"): "a hairpin that begins and ends",
-    ("Frame", "in_ending"): "a repeat that is played more than twice",
     ("WrittenBar", "cue_below"): "a cue",
     ("WrittenBar", "own_dynamics"): "a second voice",
     ("WrittenMovement", "frames"): "as many bars in every staff",

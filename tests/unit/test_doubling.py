@@ -16,8 +16,8 @@ from cavata.emit.lilypond import lilypond_text
 from cavata.emit.midi import midi_bytes
 from cavata.emit.musicxml import musicxml_bytes
 from cavata.instruments.language import Language
-from cavata.instruments.printed import taking_up
 from cavata.instruments.table import find
+from cavata.notate.instrument_changes import taking_up
 from cavata.notate.written import WrittenStaff, leaves
 from cavata.pipeline import compile_script, written
 from cavata.place.playing import played

@@ -255,14 +255,14 @@ def test_heads_have_the_colour_of_their_name_and_others_none() -> None:
     read = music21.converter.parse(musicxml_bytes(written_page, "first"), format="musicxml")
     assert [note.style.color for note in read.parts[0].flatten().notes] == [PALETTE[0], PALETTE[1], None]
     assert written_page.header.colours == (("tamsin", PALETTE[0]), ("hedda", PALETTE[1]))
-    assert not written_page.shares_colours
+    assert not written_page.colours_note
     legend = next(e for e in lilypond_text(written_page).split("\\markup \\fill-line") if PALETTE[1] in e)
     assert '"tamsin"' in legend and '"hedda"' in legend
 
 
 def test_a_head_of_two_names_takes_the_first_and_the_legend_says_so() -> None:
     written_page = page(line("tamsin + hedda -> as chord", "harp"), COLOURED)
-    assert written_page.shares_colours
+    assert written_page.colours_note
     assert "colour of the first" in lilypond_text(written_page)
     assert "colour of the first" in musicxml_bytes(written_page, "first").decode()
 

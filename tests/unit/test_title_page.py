@@ -122,7 +122,7 @@ def test_soloist_is_not_counted_among_the_choir() -> None:
 def test_length_is_rounded_and_says_so(tempo: str, bars: int, words: str) -> None:
     """By arithmetic: a bar of four quarters lasts four seconds at 60, two at 120."""
     score = compiled(f"forces\n    violin = violin\nmovement first\n    tempo {tempo}\n    violin: rest {bars} bars")
-    assert length_of_piece(score) == length_of_movement(score.movements[0]) == words
+    assert length_of_piece(score) == length_of_movement(score.movements[0], score.header.language) == words
 
 
 def test_fermata_makes_a_length_an_estimate() -> None:

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cavata.edition.page_words import page_words
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.language import Language
 from cavata.music.pitch import Interval
 from cavata.place.score import Part
 from cavata.value import dataclass, replace
@@ -21,14 +21,6 @@ _ORDER = ("woodwind", "brass", "low", "percussion", "keyboard", "voice", "solois
 _WINDS = ("woodwind", "brass")
 _SPLIT_FIRST = ("strings", "voice", "keyboard", "woodwind", "brass")
 """Which bodies have two staves, as long as there is room."""
-_NAMES = {
-    Language.ENGLISH: ("Woodwind", "Brass", "Low winds", "Percussion", "Keyboards", "Voices", "Soloists", "Strings"),
-    Language.ITALIAN: ("Legni", "Ottoni", "Fiati gravi", "Percussione", "Tastiere", "Voci", "Solisti", "Archi"),
-    Language.GERMAN: (
-        "Holzbläser", "Blechbläser", "Tiefe Bläser", "Schlagzeug", "Tasten", "Stimmen", "Solisten", "Streicher",
-    ),
-    Language.FRENCH: ("Bois", "Cuivres", "Vents graves", "Percussions", "Claviers", "Voix", "Solistes", "Cordes"),
-}
 _CLEFS = ("treble", "bass")
 
 
@@ -156,7 +148,7 @@ def body_part(body: Body) -> Part:
     first = body.parts[0]
     if body.alone:
         return first
-    name = _NAMES[first.language][_ORDER.index(body.kind)]
+    name = page_words(first.language, "bodies", body.kind)
     return replace(
         first, name=body.kind, instrument=_instrument(body), label=name, abbreviation=name, soloist=False, members=(),
     )  # fmt: skip

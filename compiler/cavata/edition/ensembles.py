@@ -1,6 +1,7 @@
 """Chamber ensembles that have a name.
 
-In: the parts of a piece. Out: `string quartet` and its like where the forces are exactly these, one player each.
+In: the parts of a piece. Out: `string quartet` and its like, in the language of the page, where the forces are exactly
+these, one player each.
 Source of the table: common practice.
 """
 
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from cavata.edition.page_words import page_words
 from cavata.place.score import Part
 
 _TABLE = (
@@ -33,4 +35,5 @@ def ensemble(parts: Sequence[Part]) -> str:
     if any(part.soloist for part in parts):
         return ""
     keys = Counter(_SAME.get(part.instrument.key, part.instrument.key) for part in parts)
-    return next((name for name, wanted in _TABLE if Counter(wanted) == keys), "")
+    found = (name for name, wanted in _TABLE if Counter(wanted) == keys)
+    return next((page_words(parts[0].language, "ensembles", name) for name in found), "")

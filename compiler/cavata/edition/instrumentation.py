@@ -13,8 +13,10 @@ from dataclasses import replace
 from itertools import groupby
 
 from cavata.edition.ensembles import ensemble
+from cavata.edition.page_words import page_words
 from cavata.instruments.language import Language
-from cavata.instruments.printed import printed_name
+from cavata.instruments.printed import printed_abbreviation, printed_name
+from cavata.instruments.table import find
 from cavata.place.score import Part, Score
 from cavata.value import dataclass
 
@@ -26,55 +28,59 @@ class _Desk:
     """One place in a group of figures: its instrument, and those that are named beside the figure."""
 
     usual: tuple[str, ...]
-    beside: tuple[tuple[str, str], ...] = ()
-    """Instrument and abbreviation, as `piccolo` and `picc`."""
+    beside: tuple[str, ...] = ()
 
-    def figure(self, players: Counter[str], taken_up: Counter[tuple[str, str]]) -> str:
+    def figure(self, players: Counter[str], taken_up: Counter[tuple[str, str]], language: Language) -> str:
         """As `2`, `2+picc` where a player has only that instrument, `2(picc)` where one of the two takes it up."""
         usual = str(sum(players[key] for key in self.usual))
-        usual += self._taken_up(self.usual, taken_up)
+        usual += self._taken_up(self.usual, taken_up, language)
         beside = [
-            _counted(players[key], short) + self._taken_up((key,), taken_up)
-            for key, short in self.beside if players[key]
+            _counted(players[key], _short(key, language)) + self._taken_up((key,), taken_up, language)
+            for key in self.beside if players[key]
         ]  # fmt: skip
         return "+".join([usual, *beside] if usual != "0" or not beside else beside)
 
-    def _taken_up(self, keys: tuple[str, ...], taken_up: Counter[tuple[str, str]]) -> str:
-        shorts = dict(self.beside)
+    def _taken_up(self, keys: tuple[str, ...], taken_up: Counter[tuple[str, str]], language: Language) -> str:
         others = [
-            _counted(count, shorts.get(other) or _SHORT.get(other, other))
+            _counted(count, _short(other, language))
             for (key, other), count in taken_up.items() if key in keys and not {key, other} <= {*self.usual}
         ]  # fmt: skip
         return f"({','.join(others)})" if others else ""
 
 
-_SHORT = {"flute": "fl", "oboe": "ob", "clarinet": "cl", "bassoon": "bn", "trumpet": "tpt", "trombone": "tbn",
-          "tuba": "tuba"}  # fmt: skip
-"""For players whose own instrument is another."""
-
-
 _WOODWIND = (
-    _Desk(("flute",), (("piccolo", "picc"), ("alto flute", "afl"), ("bass flute", "bfl"))),
-    _Desk(("oboe",), (("oboe d'amore", "obda"), ("English horn", "ca"))),
-    _Desk(("clarinet", "clarinet in A", "clarinet in C"), (
-        ("clarinet in Eb", "Ebcl"), ("clarinet in D", "Dcl"), ("basset horn", "bhn"), ("bass clarinet", "bcl"),
-        ("contrabass clarinet", "cbcl"),
-    )),
-    _Desk(("bassoon",), (("contrabassoon", "cbn"),)),
-)  # fmt: skip
+    _Desk(("flute",), ("piccolo", "alto flute", "bass flute")),
+    _Desk(("oboe",), ("oboe d'amore", "English horn")),
+    _Desk(
+        ("clarinet", "clarinet in A", "clarinet in C"),
+        ("clarinet in Eb", "clarinet in D", "basset horn", "bass clarinet", "contrabass clarinet"),
+    ),
+    _Desk(("bassoon",), ("contrabassoon",)),
+)
 _BRASS = (
     _Desk(("horn",)),
-    _Desk(("trumpet", "trumpet in C", "trumpet in D", "trumpet in Eb", "piccolo trumpet"), (
-        ("cornet", "crt"), ("flugelhorn", "flug"),
-    )),
+    _Desk(
+        ("trumpet", "trumpet in C", "trumpet in D", "trumpet in Eb", "piccolo trumpet"), ("cornet", "flugelhorn"),
+    ),
     _Desk(("trombone", "alto trombone", "bass trombone", "contrabass trombone")),
-    _Desk(("tuba",), (("euphonium", "euph"), ("cimbasso", "cimb"))),
+    _Desk(("tuba",), ("euphonium", "cimbasso")),
 )  # fmt: skip
-_NAMED = {
+_NAMED = frozenset((
+    "soprano saxophone", "alto saxophone", "tenor saxophone", "baritone saxophone", "bass saxophone", "harp", "celesta",
+    "piano", "harpsichord", "organ", "harmonium", "guitar", "electric guitar", "bass guitar", "mandolin",
+))  # fmt: skip
+"""What has an abbreviation of its own after the winds and percussion."""
+_SHORT = {
+    "piccolo": "picc", "flute": "fl", "alto flute": "afl", "bass flute": "bfl", "oboe": "ob", "oboe d'amore": "obda",
+    "English horn": "ca", "clarinet": "cl", "clarinet in Eb": "Ebcl", "clarinet in D": "Dcl", "basset horn": "bhn",
+    "bass clarinet": "bcl", "contrabass clarinet": "cbcl", "bassoon": "bn", "contrabassoon": "cbn", "trumpet": "tpt",
+    "cornet": "crt", "flugelhorn": "flug", "trombone": "tbn", "tuba": "tuba", "euphonium": "euph", "cimbasso": "cimb",
     "soprano saxophone": "ssax", "alto saxophone": "asax", "tenor saxophone": "tsax", "baritone saxophone": "barsax",
-    "bass saxophone": "bsax", "harp": "hp", "celesta": "cel", "piano": "pf", "harpsichord": "hpd", "organ": "org",
-    "harmonium": "harm", "guitar": "gtr", "electric guitar": "egtr", "bass guitar": "bgtr", "mandolin": "mand",
+    "bass saxophone": "bsax", "timpani": "timp", "harp": "hp", "celesta": "cel", "piano": "pf", "harpsichord": "hpd",
+    "organ": "org", "harmonium": "harm", "guitar": "gtr", "electric guitar": "egtr", "bass guitar": "bgtr",
+    "mandolin": "mand",
 }  # fmt: skip
+"""As English catalogues write them."""
 _BODY = frozenset(("violin", "viola", "cello"))
 """With a double bass or without one they are the strings of an orchestra."""
 _ORDER = {"harp": 0, "celesta": 1, "piano": 2, "harpsichord": 3, "organ": 4, "harmonium": 5}
@@ -89,7 +95,7 @@ def instrumentation(score: Score) -> str:
         return ""
     if not _is_orchestra(parts):
         return ensemble(parts) or ", ".join(_in_full(parts, lower=True))
-    return SEPARATOR.join(_figures(parts))
+    return SEPARATOR.join(_figures(parts, score.header.language))
 
 
 def forces_list(score: Score) -> tuple[str, ...]:
@@ -114,47 +120,51 @@ def _is_orchestra(parts: Sequence[Part]) -> bool:
     return len(winds) > 5 and {part.instrument.family for part in winds} >= {"woodwind", "brass"}
 
 
-def _figures(parts: Sequence[Part]) -> Iterator[str]:
+def _figures(parts: Sequence[Part], language: Language) -> Iterator[str]:
     """The sections of the short line."""
     others = [part for part in parts if not part.soloist]
-    soloists = [replace(part, own_label=False, number="", label=part.instrument.name) for part in parts if part.soloist]
+    soloists = [
+        replace(part, own_label=False, number="", label=printed_name(part.instrument, False, part.language))
+        for part in parts if part.soloist
+    ]  # fmt: skip
     if soloists:
         # By instrument, also where the page calls them by the names of their roles.
-        yield "solo " + ", ".join(_in_full(soloists, lower=True))
+        yield page_words(language, "forces", "soloists", names=", ".join(_in_full(soloists, lower=True)))
     players: Counter[str] = Counter()
     taken_up: Counter[tuple[str, str]] = Counter()
     for part in others:
         players[part.instrument.key] += players_of(part)
         taken_up.update((part.instrument.key, other.key) for other in part.doublings)
     woodwind, brass = (
-        ".".join(desk.figure(players, taken_up) for desk in desks) for desks in (_WOODWIND, _BRASS)
+        ".".join(desk.figure(players, taken_up, language) for desk in desks) for desks in (_WOODWIND, _BRASS)
     )
     if any(part.instrument.family in ("woodwind", "brass") for part in others):
         yield woodwind
         yield brass
     if players["timpani"]:
-        yield _counted(players["timpani"], "timp")
+        yield _counted(players["timpani"], _short("timpani", language))
     percussion = sum(1 for part in others if part.instrument.family == "percussion") - players["timpani"]
     if percussion:
-        yield _counted(percussion, "perc")
+        yield _counted(percussion, page_words(language, "forces", "percussion"))
     for key in sorted((key for key in players if key in _NAMED), key=lambda key: (_ORDER.get(key, 9), key)):
-        yield _counted(players[key], _NAMED[key])
-    yield from _rest(others)
+        yield _counted(players[key], _short(key, language))
+    yield from _rest(others, language)
 
 
-def _rest(others: Sequence[Part]) -> Iterator[str]:
+def _rest(others: Sequence[Part], language: Language) -> Iterator[str]:
     """Instruments without an abbreviation, the choir, and the strings."""
     strings = [part for part in others if part.instrument.family == "strings"]
-    told = {key for desk in (*_WOODWIND, *_BRASS) for key in (*desk.usual, *(key for key, _ in desk.beside))}
+    told = {key for desk in (*_WOODWIND, *_BRASS) for key in (*desk.usual, *desk.beside)}
     for part in others:
         family = part.instrument.family
         if family in ("woodwind", "brass", "keyboard", "plucked") and part.instrument.key not in (*told, *_NAMED):
-            yield part.label.lower()
+            yield part.label if language is Language.GERMAN else part.label.lower()
     voices = [part for part in others if part.instrument.family == "voice"]
     if voices:
-        yield "choir " + "".join(_CHOIR.get(part.instrument.key, part.abbreviation) for part in voices)
+        letters = "".join(_CHOIR.get(part.instrument.key, part.abbreviation) for part in voices)
+        yield page_words(language, "forces", "choir", voices=letters)
     if {part.instrument.key for part in strings} >= _BODY:
-        yield "str"
+        yield page_words(language, "forces", "strings")
     elif strings:
         yield ", ".join(_in_full(strings, lower=True))
 
@@ -177,14 +187,17 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
             name = _lower(usual, first) if lower else usual
             numbers = ", ".join(part.number for part in players)
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
-        name += _taken_up(first)
-        yield f"{name}, solo" if first.soloist and not lower else name
+        name = _with_doublings(name, first)
+        alone = first.soloist and not lower
+        yield page_words(first.language, "forces", "soloist", name=name) if alone else name
 
 
-def _taken_up(part: Part) -> str:
-    """What else the player takes up, in brackets."""
-    names = (_lower(printed_name(other, False, part.language), part) for other in part.doublings)
-    return f" (doubling {', '.join(names)})" if part.doublings else ""
+def _with_doublings(name: str, part: Part) -> str:
+    """A name, and in brackets what else the player takes up."""
+    if not part.doublings:
+        return name
+    others = ", ".join(_lower(printed_name(other, False, part.language), part) for other in part.doublings)
+    return page_words(part.language, "forces", "doubling", name=name, others=others)
 
 
 def _own_name(part: Part) -> str:
@@ -196,6 +209,14 @@ def _lower(name: str, part: Part) -> str:
     """Inside a sentence; `English horn` keeps its capital, and so does every German noun."""
     keeps = part.instrument.key[:1].isupper() and part.language is Language.ENGLISH
     return name if keeps or part.language is Language.GERMAN else name[:1].lower() + name[1:]
+
+
+def _short(key: str, language: Language) -> str:
+    """An instrument beside the figures: in English as in catalogues, else as before the staves, but without stops."""
+    instrument = find(key)
+    if language is Language.ENGLISH or instrument is None:
+        return _SHORT.get(key, key)
+    return printed_abbreviation(instrument, language).replace(".", "").replace(" (", " ").rstrip(")")
 
 
 def _counted(players: int, short: str) -> str:

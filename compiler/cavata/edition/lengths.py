@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from cavata.edition.page_words import page_words
+from cavata.instruments.language import Language
 from cavata.place.clock import length
 from cavata.place.score import Movement, Score
 
@@ -19,19 +21,23 @@ _FINE, _HALVES = 60, 300
 def length_of_piece(score: Score) -> str:
     """The length of all movements together, as `about 7 minutes`; nothing where there is no music."""
     seconds = sum((length(movement) for movement in score.movements), Fraction(0))
-    return _about(seconds, any(_is_estimate(movement) for movement in score.movements)) if seconds else ""
+    if not seconds:
+        return ""
+    return _about(seconds, any(_is_estimate(movement) for movement in score.movements), score.header.language)
 
 
-def length_of_movement(movement: Movement) -> str:
+def length_of_movement(movement: Movement, language: Language) -> str:
     """The length of one movement."""
-    return _about(length(movement), _is_estimate(movement))
+    return _about(length(movement), _is_estimate(movement), language)
 
 
-def _about(seconds: Fraction, estimate: bool) -> str:
+def _about(seconds: Fraction, estimate: bool, language: Language) -> str:
     unit = 5 if seconds < _FINE - 2 else 30 if seconds < _HALVES else 60
     rounded = max(1, _nearest(seconds / unit)) * unit
-    text = _said(rounded)
-    return text if rounded == seconds and not estimate else f"about {text}"
+    text = _said(rounded, language)
+    if rounded == seconds and not estimate:
+        return text
+    return page_words(language, "lengths", "about", length=text)
 
 
 def _nearest(value: Fraction) -> int:
@@ -39,12 +45,13 @@ def _nearest(value: Fraction) -> int:
     return (value + Fraction(1, 2)).__floor__()
 
 
-def _said(seconds: int) -> str:
+def _said(seconds: int, language: Language) -> str:
     if seconds < _FINE:
-        return f"{seconds} seconds"
+        return page_words(language, "lengths", "seconds", count=seconds)
     minutes, rest = divmod(seconds, 60)
-    half = "½" if rest else ""
-    return f"{minutes}{half} minute" + ("" if (minutes, rest) == (1, 0) else "s")
+    if minutes == 1:
+        return page_words(language, "lengths", "one_and_a_half" if rest else "one_minute")
+    return page_words(language, "lengths", "minutes", count=f"{minutes}{'½' if rest else ''}")
 
 
 def _is_estimate(movement: Movement) -> bool:

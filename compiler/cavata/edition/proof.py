@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cavata.edition.page_words import page_words
 from cavata.evaluate.plan import Plan
 from cavata.place.colours import PALETTE, heard_names
 from cavata.place.score import Score
@@ -19,4 +20,5 @@ SUFFIX = "-proof"
 def proof_copy(score: Score, plan: Plan) -> Score:
     """The score as a proof copy; names beyond the seventh stay black."""
     colours = score.header.colours or tuple(zip(heard_names(plan, score.movements), PALETTE, strict=False))
-    return replace(score, header=replace(score.header, proof=True, show_letters=True, colours=colours))
+    foot = page_words(score.header.language, "reading", "proof")
+    return replace(score, header=replace(score.header, proof=True, show_letters=True, colours=colours, foot=foot))

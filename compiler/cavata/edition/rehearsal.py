@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from cavata.edition.page_words import page_words
 from cavata.edition.reduction import shared_out, voices_of, without_doublings, written_out
 from cavata.edition.source_lines import Line, VoiceBar, lines_of
 from cavata.instruments import table
@@ -33,7 +34,7 @@ Place = tuple[int, int]
 def rehearsal_score(score: Score, index: int) -> Score:
     """The rehearsal copy for the part of that index."""
     soloist = score.parts[index]
-    words = f"{soloist.label} and a reduction, a guide for the hands"
+    words = page_words(score.header.language, "reading", "rehearsal", soloist=soloist.label)
     subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
     header = replace(
         score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colours=(), subtitle=subtitle

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.edition.bodies import Body, bodies, body_part
+from cavata.edition.page_words import page_words
 from cavata.edition.reduction import shared_out, voices_of, written_out
 from cavata.edition.reduction_marks import marked, names_in
 from cavata.edition.slices import Note, joined
@@ -20,7 +21,6 @@ from cavata.music.pitch import Pitch
 from cavata.place.score import CopyKind, Movement, Score, ScoreEvent, Staff
 from cavata.value import replace
 
-WORDS = "short score, as it sounds"
 _LINE = Pitch(34, 0)
 """Where a note without pitch is kept."""
 
@@ -28,7 +28,8 @@ _LINE = Pitch(34, 0)
 def short_score(score: Score) -> Score:
     """The short score of a piece."""
     found = bodies(score.parts)
-    subtitle = f"{score.header.subtitle} \u2013 {WORDS}" if score.header.subtitle else WORDS
+    words = page_words(score.header.language, "reading", "short_score")
+    subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
     header = replace(
         score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colours=(), subtitle=subtitle,
     )  # fmt: skip

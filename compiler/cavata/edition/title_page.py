@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.edition.lengths import length_of_movement, length_of_piece
+from cavata.edition.page_words import page_words
 from cavata.place.score import CopyKind, Movement, Score
 from cavata.value import dataclass
 
@@ -41,8 +42,10 @@ def title_page(score: Score) -> TitlePage:
         short,
         () if ", ".join(forces).lower() == short.lower() or len(score.players) < 2 else forces,
         length_of_piece(score),
-        tuple((movement.title or _capital(movement), length_of_movement(movement)) for movement in score.movements)
-        if several else (),
+        tuple(
+            (movement.title or _capital(movement), length_of_movement(movement, score.header.language))
+            for movement in score.movements
+        ) if several else (),
         tuple(_notes(score)),
     )  # fmt: skip
 
@@ -74,9 +77,10 @@ def _notes(score: Score) -> list[str]:
         part for part in score.parts if part.instrument.transposition.semitones % _OCTAVES
     ]
     if transposing:
-        notes.append("Score in C" if header.concert_score else "Transposing score")
+        notes.append("sounding" if header.concert_score else "transposing")
     if header.colours:
-        notes.append("A note has the colour of the name that it came from.")
+        notes.append("colours")
     if header.show_letters:
-        notes.append("The letters under the notes are those of the names.")
-    return notes
+        notes.append("letters")
+    said = [page_words(header.language, "reading", note) for note in notes]
+    return [*said, header.foot] if header.foot else said

@@ -71,9 +71,9 @@ def _part_text(sheet: Sheet, reports: bool) -> str:
     blocks += legend(sheet)
     blocks.append(AS_IT_IS if planned else last_page(shown, size, sheet.header.paper))
     style = SystemStyle(full_names=False, short_names=bool(names), letters=sheet.header.show_letters)
-    for number, movement in enumerate(sheet.movements, start=1):
+    for movement in sheet.movements:
         if movement.tacet:
-            blocks.append(tacet_block(movement, number))
+            blocks.append(tacet_block(movement))
         else:
             music = text_of(score_block(movement, movement.parts, (), style))
             blocks.append(_movement_block(movement, music, "", _is_short(movement.parts)))

@@ -26,12 +26,14 @@ UNREAD: dict[type, tuple[str, ...]] = {
     WrittenHead: ("origins", "tie_ends"),
     Marks: ("graces", "held", "sung"),
     Tuplet: ("unit",),
-    Frame: ("key", "section_name", "bar_in_section", "repeat_begins", "pickup", "may_turn"),
+    Frame: (
+        "key", "section_name", "bar_in_section", "repeat_begins", "repeat_ends", "in_ending", "pickup", "may_turn", "paces",
+    ),
     Meter: ("groups", "as_given"),
-    Tempo: ("onset", "goal"),
+    Tempo: ("onset", "goal", "keyword"),
     Part: ("language", "number", "own_label", "section", "span"),
     Group: ("name",),
-    Header: ("concert_score", "every_staff", "longest", "shortest", "title_page"),
+    Header: ("concert_score", "every_staff", "language", "longest", "shortest", "title_page"),
     Paper: ("name",),
     WrittenMovement: ("name", "is_cadenza"),
 }

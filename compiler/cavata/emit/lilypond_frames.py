@@ -83,8 +83,8 @@ def _frame_skips(
 
 def _close(frame: Frame, last: Any) -> None:
     """What stands at a bar's end."""
-    if frame.says_times:
-        literal(last, (f"\\textEndMark \\markup \\italic {ly_string(f'{frame.repeat_ends} times')}",), "after")
+    if frame.times:
+        literal(last, (f"\\textEndMark \\markup \\italic {ly_string(frame.times)}",), "after")
     if frame.barline in _BARLINES:
         literal(last, (_BARLINES[frame.barline],), "after")
     if frame.ends_page:

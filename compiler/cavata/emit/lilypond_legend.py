@@ -9,7 +9,6 @@ from collections.abc import Iterator
 
 from cavata.emit.lilypond_sheets import Sheet
 from cavata.emit.lilypond_string import ly_string
-from cavata.notate.written import SHARED
 
 
 def legend(sheet: Sheet) -> Iterator[str]:
@@ -24,6 +23,6 @@ def legend(sheet: Sheet) -> Iterator[str]:
     lines += ["    \\center-column", "    {", "        \\line", "        {"]
     lines += [f"            {name} \\hspace #1" for name in names]
     lines += ["        }"]
-    if sheet.shares_colours:
-        lines.append(f"        \\small \\italic {ly_string(SHARED)}")
+    if sheet.colours_note:
+        lines.append(f"        \\small \\italic {ly_string(sheet.colours_note)}")
     yield "\n".join([*lines, "        \\vspace #0.5", "    }", "}"]) + "\n"

@@ -67,9 +67,9 @@ def _header_block(header: Header) -> str:
     return "\n".join(["\\header", "{", *lines, *known, "    tagline = ##f", "}"]) + "\n"
 
 
-def tacet_block(movement: WrittenMovement, number: int) -> str:
-    """The heading of a movement in which the part is silent, or else its number, and that it is."""
-    title = column(movement.title.strip() or f"Movement {number}", 50, 3, "center-column")
+def tacet_block(movement: WrittenMovement) -> str:
+    """The heading of a movement in which the part is silent, and that it is."""
+    title = column(movement.heading, 50, 3, "center-column")
     heading = f"\\fill-line {{ \\abs-fontsize #14 \\bold {title} }}"
     words = "tacet, attacca" if movement.attacca else "tacet"
     said = f"\\fill-line {{ \\abs-fontsize #12 \\italic {ly_string(words)} }}"

@@ -1,14 +1,13 @@
 """What a proof copy has on every page and at every bar; a fair copy has nothing of it.
 
-In: the header, or the number of a script's line. Out: LilyPond text.
+In: the header, or the words for a line of the script. Out: LilyPond text.
 """
 
 from __future__ import annotations
 
+from cavata.emit.lilypond_string import ly_string
 from cavata.place.score import Header
 
-MARK = "Proof"
-_FOOT = f'\\markup \\fill-line {{ \\abs-fontsize #9 \\italic "{MARK}" }}'
 _EVERY_BAR = """\
 \\layout
 {
@@ -24,11 +23,12 @@ _EVERY_BAR = """\
 
 def feet(header: Header) -> str:
     """What stands at the foot of the pages, and which bars are numbered."""
-    foot = _FOOT if header.proof else "##f"
+    words = f"\\markup \\fill-line {{ \\abs-fontsize #9 \\italic {ly_string(header.foot)} }}"
+    foot = words if header.foot else "##f"
     paper = f"\\paper\n{{\n    oddFooterMarkup = {foot}\n    evenFooterMarkup = {foot}\n}}\n"
     return paper + (_EVERY_BAR if header.proof else "")
 
 
-def script_line(number: int) -> str:
-    """The number of a line of the script, small and grey."""
-    return f'\\markup \\with-color #(x11-color "grey50") \\abs-fontsize #6 \\sans "line {number}"'
+def script_line(words: str) -> str:
+    """A line of the script, small and grey."""
+    return f'\\markup \\with-color #(x11-color "grey50") \\abs-fontsize #6 \\sans {ly_string(words)}'

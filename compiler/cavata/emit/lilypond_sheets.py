@@ -61,7 +61,7 @@ class Sheet:
     until it is known how many pages come before."""
     has_title: bool = True
     """The music of the copy begins here: it has the title above it, and every part with its full name."""
-    shares_colours: bool = False
+    colours_note: str = ""
     first_page: int = 1
     """The number of its first page, where the copy itself says it."""
 
@@ -89,7 +89,7 @@ def whole_sheet(score: WrittenScore) -> Sheet:
     setting = _setting(movements, header, all(len(movement.parts) == 1 for movement in score.movements))
     runs = tuple(_runs(movements, header, setting))
     return Sheet(
-        header, score.groups, setting, runs, score.title_page, shares_colours=score.shares_colours,
+        header, score.groups, setting, runs, score.title_page, colours_note=score.colours_note,
         first_page=score.first_page,
     )  # fmt: skip
 

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.edition.title_page import TitlePage
-from cavata.emit.lilypond_proof import MARK
 from cavata.emit.lilypond_string import column, lines_of, ly_string
 from cavata.place.score import Header
 
@@ -26,7 +25,7 @@ def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
     """The title page; `size` is the height of the score's staves in points."""
     scale = 20 / size
     body = [*_titles(header, scale), *_facts(page, scale), *_movements(page, scale)]
-    foot = _foot(page, header)
+    foot = _foot(page)
     lines = [
         "\\bookpart",
         "{",
@@ -104,9 +103,8 @@ def _movements(page: TitlePage, scale: Fraction) -> Iterator[str]:
         yield f"\\fill-line {{ \\abs-fontsize #11 \\line {{ {titles} \\hspace #4 \\italic {lengths} }} }}"
 
 
-def _foot(page: TitlePage, header: Header) -> str:
-    notes = [*page.notes, *([MARK] if header.proof else [])]
-    if not notes:
+def _foot(page: TitlePage) -> str:
+    if not page.notes:
         return "##f"
-    lines = " ".join(f"\\fill-line {{ {ly_string(note)} }}" for note in notes)
+    lines = " ".join(f"\\fill-line {{ {ly_string(note)} }}" for note in page.notes)
     return f"\\markup \\abs-fontsize #10 \\italic \\column {{ {lines} }}"

@@ -16,7 +16,7 @@ from cavata.emit.musicxml_percussion import list_instruments
 from cavata.emit.musicxml_sounds import ask_for_sounds
 from cavata.emit.musicxml_text import xml_text
 from cavata.notate.brackets import Node, tree
-from cavata.notate.written import SHARED, WrittenMovement, WrittenScore
+from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.place.score import Group, Header
 
 SOFTWARE = "Cavata"
@@ -53,8 +53,8 @@ def legend(score: WrittenScore) -> Iterator[Element]:
     _add(credit, "credit-type", "legend")
     for name, colour in colours:
         _add(credit, "credit-words", f"\u25cf {name}  ").set("color", colour)
-    if score.shares_colours:
-        _add(credit, "credit-words", SHARED)
+    if score.colours_note:
+        _add(credit, "credit-words", score.colours_note)
     yield credit
 
 

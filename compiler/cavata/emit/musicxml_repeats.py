@@ -25,8 +25,8 @@ def place_repeats(measure: Element, frame: Frame, is_first: bool, is_top: bool) 
         if begins:
             SubElement(left, "repeat", direction="forward")
         measure.insert(next((i for i, child in enumerate(measure) if child.tag != "print"), len(measure)), left)
-    if frame.repeat_ends and frame.says_times and is_top:
-        measure.append(direction("words", f"{frame.repeat_ends} times", style="italic"))
+    if frame.times and is_top:
+        measure.append(direction("words", frame.times, style="italic"))
     if frame.repeat_ends or frame.ending_stops:
         right = next((b for b in measure.findall("barline") if b.get("location") == "right"), None)
         if right is None:
@@ -38,5 +38,5 @@ def place_repeats(measure: Element, frame: Frame, is_first: bool, is_top: bool) 
             SubElement(right, "ending", number=",".join(map(str, frame.ending_stops)), type=kind)
         if frame.repeat_ends:
             sign = SubElement(right, "repeat", direction="backward")
-            if frame.says_times:
+            if frame.times:
                 sign.set("times", str(frame.repeat_ends))

@@ -36,17 +36,6 @@ def numbered(name: str, number: str) -> str:
     return f"{name} {number}"
 
 
-_TAKES_UP = {
-    Language.ENGLISH: "to {}", Language.ITALIAN: "muta in {}", Language.GERMAN: "nimmt {}", Language.FRENCH: "prend {}",
-}  # fmt: skip
-"""Source: common practice of scores in these languages."""
-
-
-def taking_up(instrument: Instrument, language: Language) -> str:
-    """What a player is told in the rest before another instrument: `to Picc.`"""
-    return _TAKES_UP[language].format(printed_abbreviation(instrument, language))
-
-
 def printed_abbreviation(instrument: Instrument, language: Language = Language.ENGLISH) -> str:
     """The name before later systems."""
     if language is not Language.ENGLISH:

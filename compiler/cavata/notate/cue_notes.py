@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import islice
 
+from cavata.edition.page_words import page_words
+from cavata.instruments.language import Language
 from cavata.music.event import Head, Marks
 from cavata.music.pitch import Interval
 from cavata.notate.clefs import bottom_line, ledger_lines
@@ -24,18 +26,17 @@ from cavata.place.score import Cue, ScoreEvent, Staff
 
 _OCTAVES = (0, -1, 1, -2, 2, -3, 3)
 """Octaves a cue may be moved by, the nearest first."""
-_IN_WORDS = {1: "an octave", 2: "two octaves", 3: "three octaves"}
 _MIDDLE = 4
 """The middle line above the lowest, in steps."""
 
 
-def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan) -> WrittenStaff:
-    """The staff with its cues."""
+def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan, language: Language) -> WrittenStaff:
+    """The staff with its cues; the language is that of the page."""
     bars = list(written.bars)
     for cue in cues:
         places = [place for place, span in enumerate(plan.spans) if cue.onset <= span.onset < cue.end]
         clef = _clef_before(written, places[0])
-        line, below = _line(cue, clef, plan, places)
+        line, below = _line(cue, clef, plan, places, language)
         for place, items in zip(places, line, strict=True):
             bars[place] = replace(bars[place], cue=items, cue_below=below)
     return replace(written, bars=tuple(bars))
@@ -50,13 +51,15 @@ def _clef_before(written: WrittenStaff, place: int) -> str:
     return clef
 
 
-def _line(cue: Cue, clef: str, plan: StaffPlan, places: Sequence[int]) -> tuple[list[tuple[Item, ...]], bool]:
+def _line(
+    cue: Cue, clef: str, plan: StaffPlan, places: Sequence[int], language: Language
+) -> tuple[list[tuple[Item, ...]], bool]:
     """Each bar's items, and whether they lie below the middle line."""
     spans = tuple(plan.spans[place] for place in places)
     readings = tuple(plan.readings[place] for place in places)
     shift = 0 if plan.instrument.unpitched else _octaves(cue, clef, readings[0])
     events = tuple(_moved(event, shift) for event in cue.events)
-    label = cue.label + (f" ({_IN_WORDS[abs(shift)]} {'higher' if shift > 0 else 'lower'})" if shift else "")
+    label = cue.label + (f" ({page_words(language, 'playing', f'octaves {shift:+d}')})" if shift else "")
     events = (_labelled(events[0], label), *events[1:])
     small = write_staff(Staff("", (events,)), _plan(plan, clef, spans, readings))
     below = not plan.instrument.unpitched and _lies_low(small, clef)

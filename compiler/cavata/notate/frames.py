@@ -10,33 +10,55 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from cavata.edition.page_words import page_words
+from cavata.instruments.language import Language
 from cavata.notate.sounding_tempo import sounding_tempi
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame
 from cavata.place.score import Meter, Movement, ScoreBar, Section, Tempo
+from cavata.value import replace
+
+_USUAL_TIMES = 2
+"""A repeat sign alone means so many times."""
 
 
-def frames(movement: Movement, spans: Sequence[WrittenSpan], is_last: bool) -> tuple[Frame, ...]:
-    """The movement's frames."""
+def frames(
+    movement: Movement, spans: Sequence[WrittenSpan], is_last: bool, language: Language
+) -> tuple[Frame, ...]:
+    """The movement's frames; the language is that of the page."""
     marks = _rehearsal_marks(movement)
     sections = {section.first_bar: section for section in movement.sections}
     indices = {id(bar): index for index, bar in enumerate(movement.bars)}
     paces = tuple(sounding_tempi(movement.tempi, movement.duration))
+    tempi = [_in_words(tempo, language) for tempo in movement.tempi if tempo.printed]
     shown: Meter | None = None
     result = []
     for place, span in enumerate(spans):
         bar = span.bar
         opening = None if span.continues else sections.get(indices[id(bar)])
         result.append(Frame(
-            bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(movement.tempi, span),
+            bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(tempi, span),
             opening.title if opening else "", marks.get(indices[id(bar)], "") if opening else "",
             bar.number == 0, _barline(spans, place, movement, is_last), bar.key,
             _section_name(movement.sections, bar), bar.bar_in_section,
-            bar.repeat_begins, bar.repeat_ends, *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
+            bar.repeat_begins, bar.repeat_ends, _times(bar, language),
+            *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
             paces=_paces(paces, span),
         ))  # fmt: skip
         shown = bar.meter
     return tuple(result)
+
+
+def _in_words(tempo: Tempo, language: Language) -> Tempo:
+    """A tempo as the page says it: a keyword in its language, the composer's words as they are."""
+    return replace(tempo, words=page_words(language, "tempo", tempo.words)) if tempo.keyword else tempo
+
+
+def _times(bar: ScoreBar, language: Language) -> str:
+    """How often a repeat is played, where the signs and endings do not tell it."""
+    if bar.repeat_ends <= _USUAL_TIMES or bar.ending:
+        return ""
+    return page_words(language, "playing", "times", count=bar.repeat_ends)
 
 
 def _endings(bars: Sequence[ScoreBar], index: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -62,7 +84,7 @@ def _section_name(sections: Sequence[Section], bar: ScoreBar) -> str:
 def _tempi(tempi: Sequence[Tempo], span: WrittenSpan) -> tuple[tuple[Fraction, Tempo], ...]:
     start = span.onset - span.lead
     return tuple((tempo.onset - start if tempo.onset > span.onset else Fraction(0), tempo)
-                 for tempo in tempi if tempo.printed and span.onset <= tempo.onset < span.end)  # fmt: skip
+                 for tempo in tempi if span.onset <= tempo.onset < span.end)  # fmt: skip
 
 
 def _paces(paces: Sequence[tuple[Fraction, Fraction]], span: WrittenSpan) -> tuple[tuple[Fraction, Fraction], ...]:

@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
+from cavata.edition.page_words import page_words
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.printed import printed_name, taking_up
+from cavata.instruments.language import Language
+from cavata.instruments.printed import printed_abbreviation, printed_name
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff, leaves
 from cavata.place.score import Movement, Part
@@ -50,6 +52,11 @@ def with_changes(
         return staves
     upper, *others = (_knowing(staff, turns, spans) for staff in staves)
     return (_worded(upper, said, part, held), *others)
+
+
+def taking_up(instrument: Instrument, language: Language) -> str:
+    """What a player is told in the rest before another instrument: `to Picc.`"""
+    return page_words(language, "playing", "takes_up", instrument=printed_abbreviation(instrument, language))
 
 
 def _turns(part: Part, movement: Movement) -> Iterator[_Turn]:

@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import lcm
 
+from cavata.edition.page_words import page_words
 from cavata.edition.title_page import title_page, wants_title_page
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.language import Language
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.fermata_rests import with_fermata_rests
 from cavata.notate.frames import frames
@@ -38,9 +40,10 @@ def notate(score: Score) -> WrittenScore:
     movements = tuple(
         _movement(score, number, movement, number == last) for number, movement in enumerate(score.movements)
     )  # fmt: skip
-    shares = bool(score.header.colours) and _shares_colours(score)
+    language = score.header.language
+    note = page_words(language, "reading", "two_names") if score.header.colours and _shares_colours(score) else ""
     front = title_page(score) if wants_title_page(score) else None
-    return WrittenScore(score.header, score.groups, movements, shares, front)
+    return WrittenScore(score.header, score.groups, movements, note, front)
 
 
 def _movement(score: Score, number: int, movement: Movement, is_last: bool) -> WrittenMovement:
@@ -55,15 +58,21 @@ def _movement(score: Score, number: int, movement: Movement, is_last: bool) -> W
             zip(score.parts, movement.staves, hidden_when_silent(score, movement), strict=True)
         )
     )
-    shared = frames(movement, spans, is_last)
+    shared = frames(movement, spans, is_last, score.header.language)
     alone = score.header.kind is CopyKind.PART
     if alone:
         shared = with_turns(shared, movement, movement.staves[0], spans)
         parts = tuple(replace(part, staves=gathered(part.staves, shared, spans, movement)) for part in parts)
     tacet = alone and all(part.silent for part in parts)
+    heading = _heading(movement, number + 1, score.header.language) if tacet else ""
     return WrittenMovement(
-        movement.name, movement.title, movement.is_cadenza, movement.attacca, shared, parts, tacet
+        movement.name, movement.title, movement.is_cadenza, movement.attacca, shared, parts, tacet, heading
     )  # fmt: skip
+
+
+def _heading(movement: Movement, number: int, language: Language) -> str:
+    """What stands over a movement that a player only waits through."""
+    return movement.title.strip() or page_words(language, "reading", "movement", number=number)
 
 
 def _shares_colours(score: Score) -> bool:
@@ -104,21 +113,24 @@ def _part(
     shared = bool(part.members)
     plan = StaffPlan(instrument, instrument.clefs, spans, readings, signatures, time, lines, shared, colours)
     written = tuple(
-        _staff(staff, replace(plan, clefs=_clefs(instrument, place), span_clefs=tuple(_clefs(i, place) for i in held)))
+        _staff(
+            staff, replace(plan, clefs=_clefs(instrument, place), span_clefs=tuple(_clefs(i, place) for i in held)),
+            header.language,
+        )
         for place, staff in enumerate(told_once(staves))
     )
     written = tuple(with_ottavas(staff, instrument) for staff in written)
     if held:
         written = with_changes(written, part, movement, spans, held_before)
     if header.proof:
-        written = tuple(with_lines(staff) for staff in written)
+        written = tuple(with_lines(staff, header.language) for staff in written)
     silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)
     return WrittenPart(part, written, silent)
 
 
-def _staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
+def _staff(staff: Staff, plan: StaffPlan, language: Language) -> WrittenStaff:
     written = with_fermata_rests(write_staff(staff, plan), staff, plan.spans)
-    return with_cue_notes(written, staff.cues, plan) if staff.cues else written
+    return with_cue_notes(written, staff.cues, plan, language) if staff.cues else written
 
 
 def _readings(

@@ -7,17 +7,22 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cavata.edition.page_words import page_words
+from cavata.instruments.language import Language
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff
 
 
-def with_lines(staff: WrittenStaff) -> WrittenStaff:
-    """The staff with the number of a script's line at the first note that it put into each voice."""
+def with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:
+    """The staff with the number of a script's line at the first note that it put into each voice.
+
+    The words around the number are those of the page's language.
+    """
     told: dict[int, tuple[str, int]] = {}
     bars = []
     for bar in staff.bars:
         voices = []
         for voice, items in enumerate(bar.voices):
-            marked, told[voice] = _marked(items, told.get(voice, ("", 0)))
+            marked, told[voice] = _marked(items, told.get(voice, ("", 0)), language)
             voices.append(marked)
         bars.append(_with_voices(bar, tuple(voices)))
     return replace(staff, bars=tuple(bars))
@@ -27,17 +32,20 @@ def _with_voices(bar: WrittenBar, voices: tuple[tuple[Item, ...], ...]) -> Writt
     return replace(bar, voices=voices)
 
 
-def _marked(items: tuple[Item, ...], told: tuple[str, int]) -> tuple[tuple[Item, ...], tuple[str, int]]:
+def _marked(
+    items: tuple[Item, ...], told: tuple[str, int], language: Language
+) -> tuple[tuple[Item, ...], tuple[str, int]]:
     """The items with the lines they come from, and the file and line that was told last."""
     marked: list[Item] = []
     for item in items:
         if isinstance(item, Tuplet):
-            inner, told = _marked(item.items, told)
+            inner, told = _marked(item.items, told, language)
             marked.append(replace(item, items=inner))
             continue
         place = _place(item)
         if place is not None and place != told:
-            item, told = replace(item, script_line=place[1]), place
+            words = page_words(language, "reading", "script_line", number=place[1])
+            item, told = replace(item, script_line=words), place
         marked.append(item)
     return tuple(marked), told
 

@@ -19,9 +19,6 @@ from cavata.music.pitch import Pitch
 from cavata.place.score import Group, Header, Meter, Part, ScoreEvent, Tempo
 from cavata.value import dataclass
 
-SHARED = "a note of two names has the colour of the first"
-"""What the legend of colours says where some note came from two names."""
-
 
 class Accidental(Enum):
     """Whether a head's accidental is printed."""
@@ -96,8 +93,9 @@ class Leaf:
     strokes: int = 0
     """Strokes of a tremolo through its stem, its own flags not counted."""
     sung: SungText | None = None
-    script_line: int = 0
-    """On a proof copy the line of the script that puts notes there from here on; 0 where it is told already."""
+    script_line: str = ""
+    """On a proof copy the line of the script that puts notes there from here on, as `line 12`; empty where it is told
+    already."""
     ottava: int | None = None
     """From here on the notes stand so many octaves lower on the staff than they are: 1 under `8va`, -1 over `8vb`, 0 as
     they are; None where nothing changes."""
@@ -142,10 +140,6 @@ class WrittenBar:
     """The cue lies low: its stems go down and the reader's rest stands above it."""
 
 
-USUAL_TIMES = 2
-"""A repeat sign alone means so many times."""
-
-
 @dataclass(frozen=True, slots=True)
 class Frame:
     """What a bar has in common for all staves."""
@@ -174,6 +168,8 @@ class Frame:
     """Here the playing begins again when it goes back."""
     repeat_ends: int = 0
     """How often a repeat is played in all that goes back at the end of this bar; 0 if it goes on."""
+    times: str = ""
+    """That number in words, where the page says it: more than twice, and no endings that tell it."""
     ending: tuple[int, ...] = ()
     """The times through of an ending that begins with this bar."""
     ending_stops: tuple[int, ...] = ()
@@ -190,11 +186,6 @@ class Frame:
     def ending_text(self) -> str:
         """What stands in the bracket of an ending: `1.`, or `1., 2.`."""
         return ", ".join(f"{number}." for number in self.ending)
-
-    @property
-    def says_times(self) -> bool:
-        """Whether the page says how often the repeat is played: more than twice, and no endings that tell it."""
-        return self.repeat_ends > USUAL_TIMES and not self.in_ending
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +221,8 @@ class WrittenMovement:
     parts: tuple[WrittenPart, ...]
     tacet: bool = False
     """On a part that is silent throughout: its page has the movement's heading and says so."""
+    heading: str = ""
+    """There: the movement's title, or else its number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,8 +232,8 @@ class WrittenScore:
     header: Header
     groups: tuple[Group, ...]
     movements: tuple[WrittenMovement, ...]
-    shares_colours: bool = False
-    """Some coloured head came from two names or more, and has the colour of the first."""
+    colours_note: str = ""
+    """What the legend of colours says besides, where some coloured head came from two names or more."""
     title_page: TitlePage | None = None
     """None where the music begins on the first page."""
     first_page: int = 1

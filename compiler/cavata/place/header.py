@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
+from cavata.instruments.language import Language, language_called
 from cavata.names.paper import USUAL, find_paper
 from cavata.place.score import Header
 from cavata.syntax import tree as t
@@ -28,4 +29,5 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
         find_paper(texts.get("paper", "")) or USUAL,
         texts["title page"] != "none" if "title page" in texts else None,
         every_staff="show every staff" in texts,
+        language=language_called(texts.get("names", "")) or Language.ENGLISH,
     )

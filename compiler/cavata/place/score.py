@@ -79,6 +79,8 @@ class Tempo:
     """Where a change of tempo arrives that begins here; None for a steady tempo."""
     goal: Fraction = Fraction(0)
     """How long a whole note lasts there, in seconds."""
+    keyword: bool = False
+    """The words are not the composer's but a keyword, as `broadening`, which the page says in its own language."""
 
     @property
     def seconds_per_whole(self) -> Fraction:
@@ -308,6 +310,10 @@ class Header:
     """No staff is left out of a system in which it is silent."""
     reader: str = ""
     """On a part or a rehearsal copy, whose it is, as printed above the first system."""
+    language: Language = Language.ENGLISH
+    """Of the words that the composer did not give."""
+    foot: str = ""
+    """What stands at the foot of every page; on a proof copy that it is one."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,8 +78,10 @@ class _Course:
             self.found.append(self.arrival)
         self.arrival = None
 
-    def set(self, onset: Fraction, rate: Rate, printed: bool, metronome: bool) -> None:
-        self.found.append(Tempo(onset, rate.beat, rate.per_minute, rate.words, printed, metronome))
+    def set(self, onset: Fraction, rate: Rate, printed: bool, metronome: bool, keyword: bool = False) -> None:
+        self.found.append(
+            Tempo(onset, rate.beat, rate.per_minute, rate.words, printed, metronome, keyword=keyword)
+        )
         self.holding = rate
 
     def take(self, at: TempoAt) -> None:
@@ -90,7 +92,7 @@ class _Course:
         if at.end is not None and row.beat is not None and row.per_minute is not None:
             self.bend(at, now, Rate(row.beat, row.per_minute))
         elif row.back:
-            self.set(at.onset, Rate(self.steady.beat, self.steady.per_minute, BACK), True, True)
+            self.set(at.onset, Rate(self.steady.beat, self.steady.per_minute, BACK), True, True, keyword=True)
         else:
             self.steady = now.changed(row)
             self.set(at.onset, self.steady, True, row.beat is not None)
@@ -117,7 +119,7 @@ class _Course:
             return
         arrival = Tempo(at.end, goal.beat, goal.per_minute)
         self.found.append(Tempo(
-            at.onset, now.beat, now.per_minute, at.row.bend, True, False, at.end, arrival.seconds_per_whole
+            at.onset, now.beat, now.per_minute, at.row.bend, True, False, at.end, arrival.seconds_per_whole, True
         ))  # fmt: skip
         self.arrival, self.holding = arrival, goal
 

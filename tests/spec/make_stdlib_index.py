@@ -36,8 +36,9 @@ and `natural` is the mode C D E F G A B; a test computes every one.
 """
 _INSTRUMENTS = """\
 `instruments.toml` is the table: ranges as players read them, with their sources, transpositions, clefs, tunings,
-doublings and abbreviations; `instrument_names.toml` has the names in other languages. A script calls an instrument by
-any of these words, in small letters or capitals, a key always with its capital; plural words make a section of it.
+doublings and abbreviations; `instrument_names.toml` has the names in other languages, and `page_words.toml` the other
+words of a page in them. A script calls an instrument by any of these words, in small letters or capitals, a key always
+with its capital; plural words make a section of it.
 The ranges given here are sounding ones: the comfortable range of any good player, the usual one of professionals, and
 the extreme. A note outside the extreme is a warning, outside the usual range a gentle one; they are guides, and the
 player knows better.

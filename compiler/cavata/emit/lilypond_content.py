@@ -27,7 +27,8 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Marks: ("graces", "held", "sung"),
     Tuplet: ("unit",),
     Frame: (
-        "key", "section_name", "bar_in_section", "repeat_begins", "repeat_ends", "in_ending", "pickup", "may_turn", "paces",
+        "key", "section_name", "bar_in_section", "repeat_begins", "repeat_ends", "in_ending", "pickup", "may_turn",
+        "paces",
     ),
     Meter: ("groups", "as_given"),
     Tempo: ("onset", "goal", "keyword"),

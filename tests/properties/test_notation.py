@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Marks
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import ARTICULATIONS, Event, Head, Marks
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Interval, Pitch, PitchClass

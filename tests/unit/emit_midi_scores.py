@@ -7,7 +7,8 @@ from fractions import Fraction as F
 from hypothesis import strategies as st
 
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Marks
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import ARTICULATIONS, Event, Head, Marks
 from cavata.music.mode import Mode
 from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class

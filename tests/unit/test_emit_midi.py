@@ -24,7 +24,8 @@ from cavata.emit.midi_notes import midi_key, sounding_length
 from cavata.emit.midi_techniques import MUTED_BY
 from cavata.emit.midi_time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline
 from cavata.instruments.table import find, instruments
-from cavata.music.event import DYNAMICS, Event, Marks
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import Event, Marks
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
 from cavata.place.score import Header, Score, ScoreEvent, Tempo

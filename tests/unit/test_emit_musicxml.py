@@ -18,7 +18,8 @@ from cavata.emit.musicxml import musicxml_bytes, note_id
 from cavata.emit.musicxml_directions import decimal, note_value
 from cavata.emit.musicxml_silence import silence
 from cavata.emit.musicxml_text import xml_text
-from cavata.music.event import DYNAMICS, Marks
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import Marks
 from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore
 from cavata.place.score import Group, Header, Meter, Tempo
 

@@ -61,3 +61,11 @@ def test_dynamic_said_again_after_a_bar_of_rest_is_printed() -> None:
 def test_dynamic_in_force_is_told_after_a_long_rest() -> None:
     assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, rest 1 bar, notes(1/1 C5)")) == ["p", "-"]
     assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, rest 2 bars, notes(1/1 C5)")) == ["p", "p"]
+
+
+def test_dynamic_after_an_attack_that_leaves_another_in_force_is_printed() -> None:
+    """After `sfp` and `fp` it is soft, after `sf` as loud as before. Source: common practice."""
+    rows = "(notes(1/4 C5) -> marked f) + (notes(1/4 D5) -> marked {}) + (notes(1/4 E5 F5) -> marked f)"
+    for attack, printed in (("sfp", "f"), ("fp", "f"), ("sf", "-")):
+        made = page("a = violin", f"a: {rows.format(attack)}")
+        assert dynamics(made) == ["f", attack, printed, "-"]

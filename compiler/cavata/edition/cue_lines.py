@@ -12,7 +12,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from cavata.music.event import DYNAMICS, Marks
+from cavata.edition.loudness import loudness
+from cavata.music.dynamics import LASTING
+from cavata.music.event import Marks
 from cavata.place.score import Movement, Score, ScoreEvent
 from cavata.value import dataclass
 
@@ -29,7 +31,7 @@ LEAST_SOUNDING = Fraction(1, 2)
 """The share of the cue that sounds."""
 CHORDS = 3
 """What a line of chords loses: a cue shows one note at a time best."""
-_LOUDNESS = {name: place for place, name in enumerate(("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff"))}
+_LOUDNESS = {name: place for place, name in enumerate(LASTING)}
 _USUAL_LOUDNESS = _LOUDNESS["mf"]
 _ON_NOTES = frozenset(("staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato"))
 
@@ -70,9 +72,8 @@ def _lines_around(score: Score, movement: Movement, index: int) -> Iterator[Line
 
 def _loudness(events: Sequence[ScoreEvent]) -> Iterator[int]:
     now = _USUAL_LOUDNESS
-    for event in events:
-        if event.event.marks.dynamic in DYNAMICS:
-            now = _LOUDNESS.get(event.event.marks.dynamic, now)
+    for in_force in loudness(events):
+        now = _LOUDNESS.get(in_force, now)
         yield now
 
 

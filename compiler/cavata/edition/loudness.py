@@ -7,13 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from cavata.music.event import DYNAMICS
+from cavata.music.dynamics import in_force_after
 from cavata.place.score import ScoreEvent
-
-_LEAVES = {"fp": "p", "sfp": "p"}
-"""A sudden dynamic, and what holds after it."""
-MOMENTARY = frozenset(dynamic for dynamic in DYNAMICS if dynamic.startswith(("s", "r")) or dynamic in _LEAVES)
-"""Dynamics of one note."""
 
 
 def loudness(voice: Sequence[ScoreEvent]) -> Iterator[str]:
@@ -22,7 +17,7 @@ def loudness(voice: Sequence[ScoreEvent]) -> Iterator[str]:
     for event in voice:
         marks = event.event.marks
         if marks.dynamic:
-            in_force = _LEAVES.get(marks.dynamic, in_force if marks.dynamic in MOMENTARY else marks.dynamic)
+            in_force = in_force_after(marks.dynamic, in_force)
         elif marks.hairpin_ends:
             in_force = ""
         yield in_force

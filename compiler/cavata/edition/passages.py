@@ -14,7 +14,8 @@ from enum import Enum
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.edition.loudness import MOMENTARY, loudness
+from cavata.edition.loudness import loudness
+from cavata.music.dynamics import MOMENTARY
 from cavata.music.event import Marks
 from cavata.music.ornament import KIND_OF, KINDS
 from cavata.music.pitch import Pitch

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from cavata.edition.loudness import MOMENTARY
 from cavata.edition.source_lines import Line, VoiceBar
 from cavata.instruments.printed import printed_abbreviation
+from cavata.music.dynamics import MOMENTARY
 from cavata.music.event import Marks
 from cavata.place.score import Part, ScoreEvent
 from cavata.value import replace

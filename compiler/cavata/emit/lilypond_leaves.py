@@ -17,7 +17,8 @@ from cavata.emit.abjad_versions import leaf as read_leaf
 from cavata.emit.lilypond_ornaments import attach_ornaments, colour_heads, grace_commands, waiting
 from cavata.emit.lilypond_proof import script_line
 from cavata.emit.lilypond_string import column
-from cavata.music.event import ARTICULATIONS, DYNAMICS, Marks
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import ARTICULATIONS, Marks
 from cavata.music.pitch import Pitch
 from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, leaves
 

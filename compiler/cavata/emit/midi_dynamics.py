@@ -11,20 +11,16 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from fractions import Fraction
 
+from cavata.music.dynamics import AFTERWARDS, LASTING
 from cavata.music.event import Marks
 from cavata.value import dataclass
 
 STEP = 13
-LEVELS = {
-    name: 10 + STEP * index
-    for index, name in enumerate(("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff"))
-}
+LEVELS = {name: 10 + STEP * index for index, name in enumerate(LASTING)}
 """Evenly spaced, from 10 for `pppp` to 127 for `ffff`."""
 UNMARKED_LEVEL = LEVELS["mf"]
 ATTACKS = {"fp": "f", "sf": "f", "sfp": "f", "rf": "f", "sfz": "ff", "rfz": "ff"}
-"""Dynamics of one attack: at least so loud, then as before ..."""
-AFTERWARDS = {"fp": "p", "sfp": "p"}
-"""... or at this level."""
+"""Dynamics of one attack: at least so loud, then as before, or as AFTERWARDS says."""
 ACCENTS = {"accent": 15, "marcato": 25}
 """What an articulation adds."""
 LOUDEST = 127

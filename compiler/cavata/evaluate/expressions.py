@@ -16,7 +16,8 @@ from cavata.evaluate.literals import chord_value, notes_value, rhythm_value
 from cavata.evaluate.memory import of_rhythm, remembering, to_rhythm
 from cavata.evaluate.plan import Music, Value
 from cavata.evaluate.sorts import Argument, sort_of
-from cavata.music.event import ARTICULATIONS, DYNAMICS, Motif, Rhythm, Texture
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import ARTICULATIONS, Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass

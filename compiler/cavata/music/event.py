@@ -16,7 +16,6 @@ from cavata.music.pitch import Pitch
 from cavata.music.syllable import Syllable
 from cavata.value import dataclass, replace
 
-DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz")
 ARTICULATIONS = (
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato",
     "upbow", "downbow", "open", "stopped", "harmonic", "fermata",
@@ -36,7 +35,7 @@ class Marks:
     """What is written at an event besides its notes."""
 
     dynamic: str = ""
-    """One of DYNAMICS, at the start of the event."""
+    """One of `dynamics.DYNAMICS`, at the start of the event."""
     articulations: tuple[str, ...] = ()
     """Of ARTICULATIONS, in the order in which they were given, none twice."""
     words: tuple[str, ...] = ()

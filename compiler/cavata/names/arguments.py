@@ -10,7 +10,8 @@ from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
-from cavata.music.event import ARTICULATIONS, DYNAMICS
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import ARTICULATIONS
 from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.modes import read_mode

@@ -9,7 +9,8 @@ from functools import partial
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import ARTICULATIONS, DYNAMICS
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import ARTICULATIONS
 from cavata.music.mode import MODES, Mode
 from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import PitchClass

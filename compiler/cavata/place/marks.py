@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
-from cavata.music.event import DYNAMICS, Event
+from cavata.music.dynamics import in_force_after
+from cavata.music.event import Event
 from cavata.place.score import ScoreEvent
 from cavata.place.techniques import settled
 from cavata.value import replace
@@ -18,10 +19,6 @@ from cavata.value import replace
 LONG_REST, REST = 2, 1
 """After so many bars of rest a player is told the dynamic again; after so many if the script says it again. Source:
 common practice."""
-
-# A dynamic for one note only; what was in force before goes on after it.
-_MOMENTARY = frozenset(d for d in DYNAMICS if d.startswith(("s", "r")))
-_SUDDEN = {"fp": "p", "sfp": "p"}
 
 
 def tidy(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
@@ -82,8 +79,7 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
             _mark(out, index, dynamic="")
         elif not marks.dynamic and long_rest and in_force and not swelling:
             _mark(out, index, dynamic=in_force)
-        if marks.dynamic and marks.dynamic not in _MOMENTARY:
-            in_force = _SUDDEN.get(marks.dynamic, marks.dynamic)
+        in_force = in_force_after(marks.dynamic, in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
             in_force = marks.goal
         elif marks.hairpin_ends and not marks.dynamic:

@@ -9,7 +9,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import fields
 
-from cavata.music.event import DYNAMICS, UNMARKED, Marks
+from cavata.music.dynamics import DYNAMICS
+from cavata.music.event import UNMARKED, Marks
 from cavata.music.ornament import Ornament
 from cavata.story.compare_reading import Note
 

@@ -31,6 +31,7 @@ from cavata.emit.lilypond_breaks import free_breaks, length_of
 from cavata.emit.lilypond_frames import tempo_command
 from cavata.emit.lilypond_leaves import duration_text, key_command, pitch_text
 from cavata.emit.lilypond_staff_size import staff_size
+from cavata.emit.wrapping import without_short_tail
 from cavata.engrave.engraver import find_lilypond
 from cavata.music.pitch import parse_pitch
 from cavata.names.paper import USUAL
@@ -190,6 +191,19 @@ def test_measured_time_breaks_only_at_bar_lines() -> None:
 def test_pickup_is_counted_as_nought() -> None:
     text = tokens(lilypond_text(piano_with_drum()))
     assert "currentBarNumber = #0 \\time 6/8 \\set Timing.measureLength = #(ly:make-moment 1/8)" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "lines"),
+    [
+        ("Horns III, IV in F", ["Horns III, IV", "in F"]),
+        ("Clarinet III in B♭", ["Clarinet III", "in B♭"]),
+        ("Horns I, II in F", ["Horns I, II in F"]),
+        ("Flute", ["Flute"]),
+    ],
+)
+def test_key_of_an_instrument_is_not_left_alone_in_a_line(name: str, lines: list[str]) -> None:
+    assert without_short_tail(name, 16) == lines
 
 
 def test_staves_grow_smaller_as_there_are_more() -> None:

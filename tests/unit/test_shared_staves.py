@@ -13,6 +13,7 @@ import pytest
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.emit.lilypond import lilypond_text
+from cavata.emit.lilypond_sheets import sheets
 from cavata.emit.musicxml import musicxml_bytes
 from cavata.notate.text import bar_text
 from cavata.notate.written import WrittenScore
@@ -191,6 +192,24 @@ def test_lilypond_has_as_many_lines() -> None:
     assert "StaffSymbol.line-count = 3" in text and "middleCPosition = #-4" in text
 
 
+def test_stems_and_beams_of_a_percussion_set_are_as_long_as_elsewhere() -> None:
+    """Its lines are two spaces apart, and LilyPond measures these in spaces: half as many are as long."""
+    text = lilypond_text(page(BATTERY))
+    assert "StaffSymbol.staff-space = 2" in text
+    for name in ("Stem.length-fraction", "Beam.length-fraction", "StemTremolo.length-fraction"):
+        assert f"{name} = 0.5" in text
+    for name in ("Beam.beam-thickness", "StemTremolo.beam-thickness"):
+        assert f"{name} = 0.24" in text
+
+
+def test_names_of_a_percussion_set_have_room_before_the_staff() -> None:
+    """The set's own name stands beside those of its instruments, not over the margin."""
+    long = BATTERY.replace("staff battery", 'staff battery "Percussion 1"')
+    assert long != BATTERY
+    (own,), (theirs,) = (sheets(page(script)) for script in (long, BATTERY))
+    assert own.setting.full_name == len("Percussion 1") + 1 + theirs.setting.full_name
+
+
 def test_label_given_by_the_composer_stands() -> None:
     score = full(WINDS.replace("both =", 'both "Flutes of the Tower" short "Tow." =') + "    one: notes(1/1 D5)")
     assert [(part.label, part.abbreviation) for part in score.parts] == [("Flutes of the Tower", "Tow.")]
@@ -205,6 +224,17 @@ def test_score_order_is_that_of_custom() -> None:
     score = full(forces + "movement first\n    cello: notes(1/1 D3)")
     order = [part.name for part in score.parts]
     assert order == ["second", "first", "drum", "singer", "alto", "player", "cello"]
+
+
+def test_parts_on_one_staff_stay_together_in_score_order() -> None:
+    """Custom would set the snare drum between the triangle and the tam-tam, and the glockenspiel above them."""
+    forces = (
+        "forces in score order\n    drum = snare drum\n    tri = triangle\n    gong = tam tam\n"
+        "    bells = glockenspiel\nstaff metal = tri, gong\n"
+    )
+    compiled = compile_script(Path("s.cavata"), text=f"language 1\n{forces}movement first\n    bells: notes(1/1 C6)\n")
+    assert compiled.score is not None and not [m for m in compiled.bag.ordered() if m.code == "N243"]
+    assert [part.name for part in compiled.score.parts] == ["bells", "tri", "gong", "drum"]
 
 
 def brackets(forces: str) -> list[tuple[str, str, str]]:

@@ -7,10 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from cavata.edition.copies import full_score
 from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.edition.lengths import length_of_movement, length_of_piece
 from cavata.edition.title_page import title_page, wants_title_page
-from cavata.pipeline import compile_script
+from cavata.emit.lilypond import lilypond_text
+from cavata.pipeline import compile_script, written
 from cavata.place.score import CopyKind, Score
 
 STRINGS = "violins, violins, violas, cellos, double basses"
@@ -98,6 +100,36 @@ def test_list_in_full_counts_players_and_keeps_own_names() -> None:
     assert forces_list(score) == (
         "2 Flutes", "Horns in F", "Snare drum", "Violins I, II", "Far cello",
     )  # fmt: skip
+
+
+def test_set_of_percussion_on_one_staff_is_one_player() -> None:
+    """Source: common practice; a set is one player's part here too."""
+    sets = "    t = triangle\n    w = wood block\n    b = bass drum\n    s = snare drum\n"
+    staff = 'staff set "Percussion 1" = t, w, b\n'
+    music = "movement first\n    t: (1/1)"
+    chamber = full_score(compiled(f"forces\n    p = piano\n{sets}{staff}{music}"))
+    assert instrumentation(chamber) == "piano, percussion 1 (triangle, wood block, bass drum), snare drum"
+    assert forces_list(chamber)[1] == "Percussion 1 (triangle, wood block, bass drum)"
+    strings = "".join(f"    s{place} = {name}\n" for place, name in enumerate(STRINGS.split(", ")))
+    orchestra = full_score(compiled(f"forces\n{strings}{sets}{staff}{music}"))
+    assert instrumentation(orchestra) == "2 perc - str"
+    unnamed = full_score(compiled(f"forces\n    p = piano\n{sets}staff set = t, w, b\n{music}"))
+    assert forces_list(unnamed)[1] == "Triangle, wood block, bass drum"
+
+
+def test_instrument_that_is_taken_up_is_written_as_its_own_name_is() -> None:
+    score = compiled("forces\n    o = oboe, doubling English horn\n    p = piano\nmovement first\n    o: rest 1 bar")
+    assert instrumentation(score) == "oboe (doubling English horn), piano"
+
+
+def test_title_is_broken_by_the_width_of_the_paper() -> None:
+    """27 letters are too long for a line of A4 at that size, not for one of A3, which is 297 mm wide (ISO 216)."""
+    script = (
+        'piece "Concerto for the Lighthouse"\n    title page\n    paper {0}\nforces\n    p = piano\n'
+        "movement first\n    p: rest 1 bar"
+    )
+    broken, whole = (lilypond_text(written(compiled(script.format(size)))) for size in ("A4", "A3"))
+    assert '"Concerto for the" "Lighthouse"' in broken and '"Concerto for the" "Lighthouse"' not in whole
 
 
 def test_soloist_is_not_counted_among_the_choir() -> None:

@@ -94,13 +94,33 @@ def instrumentation(score: Score) -> str:
     if not parts:
         return ""
     if not _is_orchestra(parts):
-        return ensemble(parts) or ", ".join(_in_full(parts, lower=True))
-    return SEPARATOR.join(_figures(parts, score.header.language))
+        return ensemble(parts) or ", ".join(_in_full(_with_sets(score, lower=True), lower=True))
+    shared = sum(len(part.members) - 1 for part in score.parts if _is_set(part))
+    return SEPARATOR.join(_figures(parts, shared, score.header.language))
 
 
 def forces_list(score: Score) -> tuple[str, ...]:
     """Every instrument in full, players of one kind in one line: `2 Flutes`."""
-    return tuple(_in_full(score.players))
+    return tuple(_in_full(_with_sets(score)))
+
+
+def _is_set(part: Part) -> bool:
+    """Unpitched instruments on one staff: one player's."""
+    return part.instrument.unpitched and len(part.members) > 1
+
+
+def _with_sets(score: Score, lower: bool = False) -> tuple[Part, ...]:
+    """The players; a set of percussion is one, its instruments in brackets after the name that the composer gave."""
+    found: list[Part] = []
+    for part in score.parts:
+        if not _is_set(part):
+            found += part.members or (part,)
+            continue
+        names = ", ".join(_lower(member.label, member) for member in part.members)
+        own = part.label != ", ".join(member.label for member in part.members)
+        label = f"{_lower(part.label, part) if lower else part.label} ({names})" if own else names
+        found.append(replace(part, label=label if own or lower else label[:1].upper() + label[1:], own_label=True))
+    return tuple(found)
 
 
 def players_of(part: Part) -> int:
@@ -120,8 +140,8 @@ def _is_orchestra(parts: Sequence[Part]) -> bool:
     return len(winds) > 5 and {part.instrument.family for part in winds} >= {"woodwind", "brass"}
 
 
-def _figures(parts: Sequence[Part], language: Language) -> Iterator[str]:
-    """The sections of the short line."""
+def _figures(parts: Sequence[Part], shared: int, language: Language) -> Iterator[str]:
+    """The sections of the short line; so many instruments of percussion have no player of their own."""
     others = [part for part in parts if not part.soloist]
     soloists = [
         replace(part, own_label=False, number="", label=printed_name(part.instrument, False, part.language))
@@ -143,7 +163,7 @@ def _figures(parts: Sequence[Part], language: Language) -> Iterator[str]:
         yield brass
     if players["timpani"]:
         yield _counted(players["timpani"], _short("timpani", language))
-    percussion = sum(1 for part in others if part.instrument.family == "percussion") - players["timpani"]
+    percussion = sum(1 for part in others if part.instrument.family == "percussion") - players["timpani"] - shared
     if percussion:
         yield _counted(percussion, page_words(language, "forces", "percussion"))
     for key in sorted((key for key in players if key in _NAMED), key=lambda key: (_ORDER.get(key, 9), key)):
@@ -196,7 +216,9 @@ def _with_doublings(name: str, part: Part) -> str:
     """A name, and in brackets what else the player takes up."""
     if not part.doublings:
         return name
-    others = ", ".join(_lower(printed_name(other, False, part.language), part) for other in part.doublings)
+    others = ", ".join(
+        _lower(printed_name(other, False, part.language), replace(part, instrument=other)) for other in part.doublings
+    )
     return page_words(part.language, "forces", "doubling", name=name, others=others)
 
 

@@ -8,7 +8,7 @@ before it ended, so that twenty tiny pieces do not take twenty pages. Nothing he
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -19,7 +19,7 @@ from cavata.emit.lilypond_staff_size import staff_size
 from cavata.emit.lilypond_string import lines_of
 from cavata.emit.lilypond_title_page import title_page_text
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
-from cavata.place.score import CopyKind, Group, Header
+from cavata.place.score import CopyKind, Group, Header, Part
 from cavata.value import dataclass
 
 NAME_WIDTH = 16
@@ -125,14 +125,28 @@ def _setting(movements: tuple[WrittenMovement, ...], header: Header, alone: bool
     staves = max((_staff_count(movement) for movement in movements), default=1)
     if header.show_letters:
         staves += staves // 4
-    full = max((_longest(part.part.label) for part in movements[0].parts), default=0) if movements else 0
-    abbreviations = [part.part.abbreviation for movement in movements for part in movement.parts]
-    short = 0 if alone else max((_longest(name) for name in abbreviations), default=0)
+    labels = [
+        _breadth(part.part, part.part.label, [member.label for member in part.part.members])
+        for part in (movements[0].parts if movements else ())
+    ]
+    abbreviations = [
+        _breadth(part.part, part.part.abbreviation, [member.abbreviation for member in part.part.members])
+        for movement in movements for part in movement.parts
+    ]  # fmt: skip
+    full, short = max(labels, default=0), 0 if alone else max(abbreviations, default=0)
     return Setting(staves, full, short, alone)
 
 
 def _staff_count(movement: WrittenMovement) -> int:
     return sum(len(part.staves) for part in movement.parts)
+
+
+def _breadth(part: Part, name: str, members: Sequence[str]) -> int:
+    """How many letters stand before a staff; of a set of percussion its instruments' names beside its own."""
+    if not part.instrument.unpitched or not members:
+        return _longest(name)
+    beside = max(_longest(member) for member in members)
+    return beside if name == ", ".join(members) else _longest(name) + 1 + beside
 
 
 def _longest(name: str) -> int:

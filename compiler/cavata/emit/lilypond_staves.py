@@ -29,6 +29,8 @@ from cavata.value import dataclass
 USUAL_LINES = 5
 _LINES_APART = 2
 """Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
+_BEAM = 0.48
+"""How thick a beam is, in staff spaces. Source: LilyPond's own beams."""
 _Bar = tuple[Frame, int]
 """What a bar has in common for all staves, and the grace time before its first notes, in sixteenths."""
 _CONTEXTS = {GroupSign.BRACKET: "StaffGroup", GroupSign.SQUARE: "StaffGroup", GroupSign.BRACE: "PianoStaff"}
@@ -132,8 +134,7 @@ def _staff(
         voices.append(cue_voice(staff, bars, f"{name}Cue"))
     made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=len(voices) > 1)
     if 1 < lines < USUAL_LINES or part.part.instrument.unpitched and lines > 1:
-        abjad.override(made).StaffSymbol.line_count = lines
-        abjad.override(made).StaffSymbol.staff_space = _LINES_APART
+        _lines_apart(made, lines)
     if hide:
         abjad.override(made).VerticalAxisGroup.remove_empty = True
     frames = tuple(frame for frame, _ in bars)
@@ -144,6 +145,17 @@ def _staff(
     if under:
         literal(made, under, "after")
     return made
+
+
+def _lines_apart(staff: Any, lines: int) -> None:
+    """Lines as far apart as names need. Stems and beams, which LilyPond counts in staff spaces, stay as elsewhere."""
+    symbols = abjad.override(staff)
+    symbols.StaffSymbol.line_count = lines
+    symbols.StaffSymbol.staff_space = _LINES_APART
+    symbols.Stem.length_fraction = 1 / _LINES_APART
+    for beams in (symbols.Beam, symbols.StemTremolo):
+        beams.beam_thickness = _BEAM / _LINES_APART
+        beams.length_fraction = 1 / _LINES_APART
 
 
 def line_count(part: WrittenPart) -> int:

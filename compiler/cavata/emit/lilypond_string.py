@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import unicodedata
 
-from cavata.emit.wrapping import shortened, wrapped
+from cavata.emit.wrapping import shortened, without_short_tail
 
 
 def plain_text(text: str) -> str:
@@ -31,7 +31,7 @@ def ly_string(text: str) -> str:
 
 def lines_of(text: str, width: int, most: int) -> tuple[str, ...]:
     """The text in at most `most` lines of at most `width` columns; what is left over becomes an ellipsis."""
-    lines = wrapped(plain_text(text[: 4 * width * most]), width) or [""]
+    lines = without_short_tail(plain_text(text[: 4 * width * most]), width) or [""]
     if len(lines) > most or len(text) > 4 * width * most:
         lines = lines[:most]
         lines[-1] = shortened(lines[-1], width)

@@ -17,6 +17,8 @@ _MANY_FORCES = 9
 """More lines than this stand in two columns."""
 _WIDTH = 56
 """Characters in a line of the lists."""
+_A4 = 210
+"""Millimetres across the paper for which widths are given in characters."""
 _LINE = Fraction(13, 4)
 """The distance of lines of text in staff spaces, on a staff of 20 points."""
 
@@ -24,7 +26,7 @@ _LINE = Fraction(13, 4)
 def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
     """The title page; `size` is the height of the score's staves in points."""
     scale = 20 / size
-    body = [*_titles(header, scale), *_facts(page, scale), *_movements(page, scale)]
+    body = [*_titles(header, scale), *_facts(page, header, scale), *_movements(page, scale)]
     foot = _foot(page)
     lines = [
         "\\bookpart",
@@ -48,7 +50,9 @@ def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _centred(style: str, text: str, width: int, lines: int = 4) -> str:
+def _centred(style: str, text: str, header: Header, width: int, lines: int = 4) -> str:
+    """Text in the middle of the page; `width` is how many characters a line of A4 holds."""
+    width = round(width * header.paper.width / _A4)
     return f"\\fill-line {{ {style} {column(text, width, lines, 'center-column')} }}"
 
 
@@ -58,30 +62,30 @@ def _gap(lines: Fraction | int, scale: Fraction) -> str:
 
 def _titles(header: Header, scale: Fraction) -> Iterator[str]:
     if header.dedication.strip():
-        yield _centred("\\abs-fontsize #12 \\italic", header.dedication, 60)
+        yield _centred("\\abs-fontsize #12 \\italic", header.dedication, header, 60)
         yield _gap(2, scale)
     if header.composer.strip():
-        yield _centred("\\abs-fontsize #16", header.composer, 44)
+        yield _centred("\\abs-fontsize #16", header.composer, header, 44)
         yield _gap(Fraction(5, 2), scale)
     if header.title.strip():
-        yield _centred("\\abs-fontsize #30 \\bold", header.title, 24, 6)
+        yield _centred("\\abs-fontsize #30 \\bold", header.title, header, 24, 6)
         yield _gap(1, scale)
     if header.subtitle.strip():
-        yield _centred("\\abs-fontsize #14", header.subtitle, 54)
+        yield _centred("\\abs-fontsize #14", header.subtitle, header, 54)
     yield _gap(3, scale)
 
 
-def _facts(page: TitlePage, scale: Fraction) -> Iterator[str]:
+def _facts(page: TitlePage, header: Header, scale: Fraction) -> Iterator[str]:
     if page.instrumentation:
-        yield _centred("\\abs-fontsize #12", page.instrumentation, 80)
+        yield _centred("\\abs-fontsize #12", page.instrumentation, header, 80)
         yield _gap(1, scale)
     if page.forces:
         halves = [page.forces] if len(page.forces) <= _MANY_FORCES else _halves(page.forces)
-        columns = " \\hspace #6 ".join(_column(half, scale) for half in halves)
+        columns = " \\hspace #6 ".join(_column(half, scale, 3) for half in halves)
         yield f"\\fill-line {{ \\abs-fontsize #10.5 \\line {{ {columns} }} }}"
         yield _gap(1, scale)
     if page.length:
-        yield _centred("\\abs-fontsize #11", page.length[:1].upper() + page.length[1:], 60)
+        yield _centred("\\abs-fontsize #11", page.length[:1].upper() + page.length[1:], header, 60)
         yield _gap(1, scale)
 
 
@@ -90,9 +94,11 @@ def _halves(lines: tuple[str, ...]) -> list[tuple[str, ...]]:
     return [lines[:middle], lines[middle:]]
 
 
-def _column(lines: tuple[str, ...], scale: Fraction) -> str:
+def _column(lines: tuple[str, ...], scale: Fraction, most: int = 1) -> str:
+    """Lines below one another, each broken into as many as `most`."""
     skip = f"\\override #'(baseline-skip . {float(_LINE * scale * Fraction(3, 4)):.2f})"
-    return f"{skip} \\left-column {{ {' '.join(ly_string(lines_of(line, _WIDTH, 1)[0]) for line in lines)} }}"
+    texts = " ".join(ly_string(text) for line in lines for text in lines_of(line, _WIDTH, most))
+    return f"{skip} \\left-column {{ {texts} }}"
 
 
 def _movements(page: TitlePage, scale: Fraction) -> Iterator[str]:

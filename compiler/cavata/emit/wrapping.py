@@ -13,6 +13,9 @@ from collections.abc import Iterator
 from cavata.diagnostics.width import column_width, columns
 
 ELLIPSIS = "…"
+_TIE = "\N{NO-BREAK SPACE}"
+_TAIL = 3
+"""Letters of a last word that would look lost in a line of its own."""
 
 
 def wrapped(text: str, width: int) -> list[str]:
@@ -27,6 +30,14 @@ def wrapped(text: str, width: int) -> list[str]:
         else:
             lines[-1] = line
     return lines if lines != [""] else []
+
+
+def without_short_tail(text: str, width: int) -> list[str]:
+    """The text in lines, a short last word beside the one before: `Horns III, IV in F` is not broken before the `F`."""
+    *head, last = text.rsplit(" ", 1)
+    if not head or columns(last) > _TAIL:
+        return wrapped(text, width)
+    return [line.replace(_TIE, " ") for line in wrapped(f"{head[0]}{_TIE}{last}", width)]
 
 
 def shortened(text: str, width: int) -> str:

@@ -56,10 +56,10 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[B
             "N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"here are {len(found)}",
             "let players share a part",
         )  # fmt: skip
-    ordered = list(found.values())
+    ordered, shares = list(found.values()), sharing(main)
     if blocks and blocks[0].in_order:
-        ordered = in_score_order(ordered)
-    return tuple(labelled(ordered, language, sharing(main)))
+        ordered = in_score_order(ordered, shares)
+    return tuple(labelled(ordered, language, shares))
 
 
 def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Instrument, bool] | None:

@@ -59,16 +59,21 @@ def sharing(main: t.Module) -> Mapping[str, str]:
     }  # fmt: skip
 
 
-def in_score_order(forces: list[BoundForce]) -> list[BoundForce]:
+def in_score_order(forces: list[BoundForce], shares: Mapping[str, str]) -> list[BoundForce]:
     """As the families stand on the page: singers above the strings, a soloist just above those he is heard with.
 
-    Players of one instrument keep their order. Source: common practice.
+    Players of one instrument keep their order, and those that share a staff stand together where the highest of them
+    belongs. Source: common practice.
     """
+    staves: dict[str, list[tuple[int, int, int]]] = {}
+    for listed, force in enumerate(forces):
+        staves.setdefault(shares.get(force.name, force.name), []).append((*_customary_place(force), listed))
+    highest = {name: min(places) for name, places in staves.items()}
+    return sorted(forces, key=lambda force: highest[shares.get(force.name, force.name)])
 
-    def place(force: BoundForce) -> tuple[int, int]:
-        family = force.instrument.family
-        if force.soloist:
-            return (1 if family == "voice" else 3), force.instrument.order
-        return {"voice": 2, "strings": 4}.get(family, 0), force.instrument.order
 
-    return sorted(forces, key=place)
+def _customary_place(force: BoundForce) -> tuple[int, int]:
+    family = force.instrument.family
+    if force.soloist:
+        return (1 if family == "voice" else 3), force.instrument.order
+    return {"voice": 2, "strings": 4}.get(family, 0), force.instrument.order

@@ -26,7 +26,6 @@ from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenSt
 from cavata.place.score import Group, GroupSign, Part
 from cavata.value import dataclass
 
-USUAL_LINES = 5
 _LINES_APART = 2
 """Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
 _BEAM = 0.48
@@ -128,12 +127,12 @@ def _staff(
     voices = [
         abjad.Voice(list(_voice(part, staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
     ]
-    lines = line_count(part)
+    lines = part.part.percussion_lines
     kind = "RhythmicStaff" if lines == 1 else "Staff"
     if any(bar.cue for bar in staff.bars):
         voices.append(cue_voice(staff, bars, f"{name}Cue"))
     made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=len(voices) > 1)
-    if 1 < lines < USUAL_LINES or part.part.instrument.unpitched and lines > 1:
+    if lines > 1:
         _lines_apart(made, lines)
     if hide:
         abjad.override(made).VerticalAxisGroup.remove_empty = True
@@ -158,16 +157,11 @@ def _lines_apart(staff: Any, lines: int) -> None:
         beams.length_fraction = 1 / _LINES_APART
 
 
-def line_count(part: WrittenPart) -> int:
-    """The lines of a part's staff: five, of an unpitched one a line for each instrument."""
-    return max(1, len(part.part.members)) if part.part.instrument.unpitched else USUAL_LINES
-
-
 def _lines_named(part: WrittenPart) -> list[str]:
     """Where several unpitched instruments have a line each: the lowest is read as E4, wherever the middle lies."""
-    if not part.part.instrument.unpitched or len(part.part.members) < 2:
+    if part.part.percussion_lines < 2:
         return []
-    place = -len(part.part.members) - 1
+    place = -part.part.percussion_lines - 1
     return [f"\\set Staff.middleCPosition = #{place}", f"\\set Staff.middleCClefPosition = #{place}"]
 
 

@@ -9,31 +9,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.edition.shared_staves import BOTTOM_LINE
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.pitch import LETTERS
 from cavata.place.score import Part
 
-_BOTTOM_LINE = 30
-"""A percussion clef is read as a treble clef: line 1 is E4."""
 _BEFORE_INSTRUMENT = frozenset(("grace", "cue", "chord", "unpitched", "duration", "tie"))
-
-
-def line_count(part: Part) -> int:
-    """The lines of an unpitched part's staff, one for each instrument; 0 for a pitched part, whose staff has five."""
-    return max(1, len(part.members)) if part.instrument.unpitched else 0
 
 
 def staff_lines(attributes: Element, part: Part) -> None:
     """Say how many lines the staff has."""
     details = Element("staff-details")
-    SubElement(details, "staff-lines").text = str(line_count(part))
+    SubElement(details, "staff-lines").text = str(part.percussion_lines)
     after = [place for place, child in enumerate(attributes) if child.tag in ("transpose", "measure-style")]
     attributes.insert(after[0] if after else len(attributes), details)
 
 
 def list_instruments(score_part: Element, part: Part) -> None:
     """Put every instrument of a shared percussion staff into the list of parts."""
-    if line_count(part) < 2:
+    if part.percussion_lines < 2:
         return
     children = list(score_part)
     kept = [child for child in children if child.tag not in ("score-instrument", "midi-instrument")]
@@ -51,10 +45,10 @@ def list_instruments(score_part: Element, part: Part) -> None:
 
 def name_strikers(root: Element, part: Part) -> None:
     """At each note of a shared percussion staff say which instrument strikes it."""
-    if line_count(part) < 2:
+    if part.percussion_lines < 2:
         return
     for note, position in _struck(root):
-        line = (position - _BOTTOM_LINE) // 2
+        line = (position - BOTTOM_LINE) // 2
         striker = Element("instrument", id=f"{root.get('id')}-I{len(part.members) - line}")
         place = next((n for n, child in enumerate(note) if child.tag not in _BEFORE_INSTRUMENT), len(note))
         note.insert(place, striker)

@@ -18,7 +18,6 @@ from music21 import bar, clef, dynamics, expressions, instrument, interval, key,
 from cavata.emit.musicxml_leaf import Bracket, Leaves
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines, VoiceLines
 from cavata.emit.musicxml_ornaments import technique_words
-from cavata.emit.musicxml_percussion import line_count
 from cavata.emit.musicxml_silence import Silence, halves, may_be_taken_for_the_bar, silence
 from cavata.emit.musicxml_text import xml_text
 from cavata.music.event import UNMARKED, Marks
@@ -120,7 +119,7 @@ class _StaffWriter:
     def __init__(self, result: Built, making: Leaves, part: WrittenPart, number: int, index: int) -> None:
         self._lines = result.lines
         self._leaves = making
-        self._drum_lines = line_count(part.part)
+        self._drum_lines = part.part.percussion_lines
         self._clef = part.staves[index].clef
         self._number, self._staff = number, index + 1
         self._tag = self._staff if len(part.staves) > 1 else 0

@@ -190,6 +190,11 @@ class Part:
     """The parts that share its staff, the first on top; empty for a part of its own.
     Unpitched ones have a line each."""
 
+    @property
+    def percussion_lines(self) -> int:
+        """The lines of an unpitched part's staff, one for each instrument; 0 for a pitched part, which has five."""
+        return max(1, len(self.members)) if self.instrument.unpitched else 0
+
 
 @dataclass(frozen=True, slots=True)
 class SharedStaff:

@@ -21,6 +21,9 @@ SLIPS = {
     "steps after a span": ("violin: tune for 2 bars -> marked p", "steps go before that"),
     "a note without its duration": ("violin: notes(D4 E4)", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
     "a note without its octave": ("violin: notes(1/4 D4 Eb)", "give it an octave, as `Eb4`"),
+    "a duration without its comma": (
+        "violin: notes(1/2 D4 chord(F4 A4) 1/4 E4)", "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`",
+    ),
     "a combination as a step": ("violin: tune -> canon(after 1/4)", "lines are combined as `canon(hail, ...)`"),
     "a place without its at": ("violin bar 2: tune", "a line begins `at bar 2`"),
     "a key without its mode": ("key D", "name the mode too, as `key D minor`"),

@@ -96,4 +96,17 @@ movement first
     flute: notes(1/4 Eb7 E7 F7 E7) x 100
     other: notes(1/4 Eb7 E7 F7 G7) x 100
 """)
-    assert [message.code for message in found] == ["I103", "I103", "I202"]
+    assert [message.code for message in found] == ["I103", "I202"]
+
+
+def test_item_that_no_one_reaches_is_not_told_again_as_unusual() -> None:
+    """Of one item B3 is within a flute's extreme and G3 is not: `as far as B3` beside G3 would say two things."""
+    found = messages("""
+forces
+    flute = flute
+movement first
+    flute: notes(1/2 B3 G3), notes(1/1 B3)
+""")
+    assert [(m.code, m.span.text) for m in found if m.span] == [
+        ("I201", "B3 G3"), ("I103", "B3"),
+    ]  # fmt: skip

@@ -1,9 +1,9 @@
 """What players are asked to reach, in three degrees.
 
 In: a part's events in one movement. Out: warnings only, since the player knows better. A note beyond the extreme is
-told at its item. What goes beyond the usual range, and what lies long outside the comfortable one, is told once for a
-part and direction, so that a score is not flooded. Several on one line are held to the section's range where the table
-has one, as for violins and choirs: a soloist reaches higher than sixteen players together.
+told at its item. What else goes beyond the usual range, and what lies long outside the comfortable one, is told once
+for a part and direction, so that a score is not flooded. Several on one line are held to the section's range where
+the table has one, as for violins and choirs: a soloist reaches higher than sixteen players together.
 """
 
 from __future__ import annotations
@@ -69,8 +69,9 @@ def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, b
         limits = [span[0 if side is _Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
         uneasy, unusual, beyond = _sorted_out(outside, side, limits)
         _tell_beyond(part, reach, beyond, side, where, bag)
+        told = {event.line for event in beyond}
         if unusual:
-            _tell_unusual(part, reach, unusual, side, where, bag)
+            _tell_unusual(part, reach, [event for event in unusual if event.line not in told], side, where, bag)
         elif len(uneasy) >= MANY and len(uneasy) * SHARE >= len(events):
             _tell_uneasy(part, reach, uneasy, len(events), side, where, bag)
 
@@ -128,6 +129,8 @@ def _extreme(reach: _Reach) -> str:
 def _tell_unusual(
     part: Part, reach: _Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
 ) -> None:
+    if not events:
+        return
     low, high = reach.usual
     several = part.section and part.instrument.section is not None
     what = "the range of a section" if several else "the usual range"

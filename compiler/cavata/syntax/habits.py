@@ -25,6 +25,8 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
     (r"^(motif|rhythm)\s", r"x", "a definition goes round by a step, as `hail -> repeated 2`"),
     (r"\bnotes\(\s*$", rf"{_NOTE}\d?", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
+    (r"\bnotes\(([^()]|\([^()]*\))*$", r"\d+/\d+\.{0,2}",
+     "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\b(notes|chord)\([^()]*$", _NOTE, "give it an octave, as `{text}4`"),
     (r"\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\S+))\s*$", r"->", "steps go before that, as `hail -> marked p x 2`"),
     (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from itertools import pairwise
 
-from hypothesis import HealthCheck, Phase, event, given, settings
+from hypothesis import HealthCheck, Phase, event, example, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled
 
@@ -38,6 +38,13 @@ def scripts(draw: st.DrawFn) -> str:
     return "\n".join(rows) + "\n"
 
 
+SHORT_UNDER_LONG = (
+    "forces\n    p0 = alto\n    p1 = alto\nstaff all = p0, p1\nmovement first\n"
+    "    p0: notes(1/1 D5) -> crescendo p f, rest 1/1\n    p1: notes(1/4 D4 rest E4 rest) -> crescendo p f, rest 1/1\n"
+)
+"""Two hairpins that begin together: the one below comes to its forte while the one above is still growing."""
+
+
 def notes_of(events: list[ScoreEvent], pitched: bool) -> Counter[object]:
     return Counter(
         (placed.onset, placed.event.duration, head.pitch if pitched else None, origin)
@@ -62,6 +69,7 @@ def sounding(staves: tuple[Staff, ...]) -> list[ScoreEvent]:
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(scripts())
+@example(SHORT_UNDER_LONG)
 def test_nothing_is_lost_and_nothing_added(script: str) -> None:
     score = compiled(script).score
     assert score is not None

@@ -100,16 +100,19 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
     """The lower voice without the dynamics, hairpins, words and techniques that the upper one has at the moment."""
     above = {event.onset: event.event.marks for event in upper}
     told: list[ScoreEvent] = []
-    taken, goal = False, ""
+    taken = False
+    end, goal = Fraction(0), ""
     for event in lower:
         marks, over = event.event.marks, above.get(event.onset)
         changed = marks
         if taken and marks.hairpin_ends:
             taken = False
-            changed = replace(marks, hairpin_ends=False, dynamic="" if marks.dynamic == goal else marks.dynamic)
+            known = marks.dynamic == goal and end <= event.onset
+            changed = replace(marks, hairpin_ends=False, dynamic="" if known else marks.dynamic)
         if over is not None and marks:
             if marks.hairpin and marks.hairpin == over.hairpin:
-                changed, taken, goal = replace(changed, hairpin=""), True, _goal(upper, event.onset)
+                changed, taken = replace(changed, hairpin=""), True
+                end, goal = _goal(upper, event.onset)
             if marks.dynamic and marks.dynamic == over.dynamic:
                 changed = replace(changed, dynamic="")
             changed = replace(
@@ -121,7 +124,12 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
     return tuple(told)
 
 
-def _goal(upper: Sequence[ScoreEvent], onset: Fraction) -> str:
-    """The dynamic that a hairpin of the upper voice leads to."""
-    ends = (event.event.marks.dynamic for event in upper if event.onset > onset and event.event.marks.hairpin_ends)
-    return next(ends, "")
+def _goal(upper: Sequence[ScoreEvent], onset: Fraction) -> tuple[Fraction, str]:
+    """When the hairpin that the upper voice begins at a moment has come to its end, and the dynamic it leads to."""
+    for event in upper:
+        marks = event.event.marks
+        if event.onset == onset and marks.hairpin_ends and marks.goal:
+            return event.end, marks.goal
+        if event.onset > onset and marks.hairpin_ends:
+            return event.onset, marks.dynamic
+    return onset, ""

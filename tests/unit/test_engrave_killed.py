@@ -21,6 +21,8 @@ from fake_engravers import engrave_with
 from pypdf import PdfWriter
 from pypdf.generic import NameObject, StreamObject
 
+from cavata.engrave.workplace import left_behind_removed
+
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and process groups are of POSIX systems")
 KILLS = int(os.environ.get("CAVATA_KILLS", "0"))
 SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGKILL, signal.SIGHUP)
@@ -133,6 +135,9 @@ def end_many(desk: Desk, kills: int, bars: tuple[int, int]) -> Counter[str]:
         patience = time.monotonic() + 10
         while not desk.settled() and time.monotonic() < patience:
             time.sleep(0.02)
+        if SIGNALS[number % len(SIGNALS)] is signal.SIGKILL:
+            # Killed just as it made its folder, nobody could take that away; the next build does.
+            left_behind_removed(desk.temporary, old=0)
         assert desk.settled(), (number, list(desk.temporary.iterdir()), desk.orphans())
         assert "Traceback" not in said, said
         assert not list((desk.folder / "cache").rglob("*.part"))
@@ -149,3 +154,14 @@ def test_build_ended_at_any_moment_leaves_old_or_new(tmp_path: Path, monkeypatch
 
 def test_build_ended_while_lilypond_runs_leaves_old_or_new(tmp_path: Path) -> None:
     print(dict(end_many(Desk(tmp_path), KILLS or 4, (60, 64))))
+
+
+def test_folder_left_behind_by_a_killed_process_is_taken_away(tmp_path: Path) -> None:
+    gone = subprocess.Popen([sys.executable, "-c", ""])
+    gone.wait()
+    for name in (f"cavata-{gone.pid}-a", f"cavata-{os.getpid()}-b", "cavata-somebody", "other"):
+        (tmp_path / name / "inside").mkdir(parents=True)
+    left_behind_removed(tmp_path)
+    assert len(list(tmp_path.iterdir())) == 4, "all are young"
+    left_behind_removed(tmp_path, old=0)
+    assert {path.name for path in tmp_path.iterdir()} == {f"cavata-{os.getpid()}-b", "cavata-somebody", "other"}

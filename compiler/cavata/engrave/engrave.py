@@ -7,7 +7,6 @@ failure value. Nothing is written outside a private temporary folder, which is g
 from __future__ import annotations
 
 import re
-import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from threading import Event
@@ -15,6 +14,7 @@ from threading import Event
 from cavata.engrave.child import Ended, Limits, run_limited
 from cavata.engrave.engraver import find_lilypond
 from cavata.engrave.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
+from cavata.engrave.workplace import workplace
 
 FORMATS = ("pdf", "svg", "png")
 RESOLUTION = 144
@@ -56,8 +56,8 @@ def engrave(
     if isinstance(program, Failure):
         return program
     try:
-        with tempfile.TemporaryDirectory(prefix="cavata-", ignore_cleanup_errors=True) as folder:
-            return _engrave_in(Path(folder), program, ly, formats, limits or Limits(), progress, resolution, stop)
+        with workplace() as folder:
+            return _engrave_in(folder, program, ly, formats, limits or Limits(), progress, resolution, stop)
     except OSError as problem:
         return Failure(Fault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
 

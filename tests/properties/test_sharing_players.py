@@ -40,7 +40,8 @@ def scripts(draw: st.DrawFn) -> str:
 
 SHORT_UNDER_LONG = (
     "forces\n    p0 = alto\n    p1 = alto\nstaff all = p0, p1\nmovement first\n"
-    "    p0: notes(1/1 D5) -> crescendo p f, notes(1/2 D5 E5) -> crescendo p f\n    p1: notes(1/4 D4 rest E4 rest) -> crescendo p f, rest 1/1\n"
+    "    p0: notes(1/1 D5) -> crescendo p f, notes(1/2 D5 E5) -> crescendo p f\n"
+    "    p1: notes(1/4 D4 rest E4 rest) -> crescendo p f, rest 1/1\n"
 )
 """Two hairpins that begin together: the one below comes to its forte while the one above is still growing."""
 

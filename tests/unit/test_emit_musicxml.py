@@ -17,7 +17,7 @@ from music21 import defaults
 from cavata.emit.musicxml import musicxml_bytes, note_id
 from cavata.emit.musicxml_directions import decimal, note_value
 from cavata.emit.musicxml_silence import silence
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.music.dynamics import DYNAMICS
 from cavata.music.event import Marks
 from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore
@@ -292,7 +292,7 @@ def test_hostile_words_stay_words() -> None:
     clean = '<&">]]>  \ufffd\ufffd é 日本 \U0001d11e'
     assert root.findtext("work/work-title") == clean
     assert texts(root, "part/measure/direction/direction-type/words") == [clean]
-    assert xml_text(words) == clean
+    assert plain_text(words) == clean
 
 
 def test_empty_voices_print_nothing() -> None:

@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.emit.lilypond_breaks import length_of
-from cavata.emit.lilypond_string import ly_string, plain_text
+from cavata.emit.lilypond_string import ly_string
+from cavata.emit.plain_text import plain_text
 from cavata.notate.written import Frame, Item, Leaf, WrittenStaff
 
 _LONGEST = 40

@@ -6,22 +6,8 @@ literals. Nothing a script says reaches the page by another way, so no title can
 
 from __future__ import annotations
 
-import unicodedata
-
+from cavata.emit.plain_text import plain_text
 from cavata.emit.wrapping import shortened, without_short_tail
-
-
-def plain_text(text: str) -> str:
-    """The text as one line that can be encoded: controls and line ends become spaces, lone surrogates U+FFFD.
-
-    Accents are composed with their letters, since more fonts have those (Unicode's normal form C).
-    """
-    composed = unicodedata.normalize("NFC", text)
-    return "".join(" " if _breaks(sign) else "\ufffd" if "\ud800" <= sign <= "\udfff" else sign for sign in composed)
-
-
-def _breaks(sign: str) -> bool:
-    return unicodedata.category(sign) in ("Cc", "Zl", "Zp")
 
 
 def ly_string(text: str) -> str:

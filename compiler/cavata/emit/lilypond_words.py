@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from cavata.emit.lilypond_breaks import length_of
-from cavata.emit.lilypond_string import ly_string, plain_text
+from cavata.emit.lilypond_string import ly_string
+from cavata.emit.plain_text import plain_text
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Frame, Item, Leaf, WrittenStaff, leaves

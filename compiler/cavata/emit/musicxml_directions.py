@@ -11,7 +11,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.musicxml_lines import Lines
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.notate.written import Frame
 from cavata.place.score import Tempo
 
@@ -160,7 +160,7 @@ def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element
     """Words or a letter above the staff."""
     made = Element("direction", placement="above")
     words = SubElement(SubElement(made, "direction-type"), tag)
-    words.text = xml_text(text)
+    words.text = plain_text(text)
     for name, value in (("font-weight", weight), ("font-style", style)):
         if value:
             words.set(name, value)

@@ -14,7 +14,7 @@ from cavata.emit.midi_balance import seats
 from cavata.emit.midi_channels import channels
 from cavata.emit.musicxml_percussion import list_instruments
 from cavata.emit.musicxml_sounds import ask_for_sounds
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.notate.brackets import Node, tree
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.place.score import Group, Header
@@ -98,7 +98,7 @@ def _bracket(number: str, group: Group) -> Element:
 
 def _with_text(tag: str, text: str) -> Element:
     made = Element(tag)
-    made.text = xml_text(text)
+    made.text = plain_text(text)
     return made
 
 

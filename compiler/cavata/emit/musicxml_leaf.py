@@ -15,7 +15,7 @@ from typing import Any
 from music21 import articulations, beam, chord, duration, expressions, note, percussion, pitch, tie
 
 from cavata.emit.musicxml_ornaments import grace_notes, signs
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.music.pitch import LETTERS
 from cavata.notate.written import Accidental, Beam, Leaf, WrittenHead
 from cavata.value import dataclass
@@ -111,7 +111,7 @@ class Leaves:
         if leaf.beams:
             made.beams = self._beamed(leaf.beams)
         if self._letters and leaf.letters:
-            made.lyrics.append(note.Lyric(xml_text(leaf.letters), applyRaw=True, syllabic="single"))
+            made.lyrics.append(note.Lyric(plain_text(leaf.letters), applyRaw=True, syllabic="single"))
         self._dress(made, leaf)
         made.expressions.extend(signs(leaf))
         return made

@@ -13,7 +13,7 @@ from xml.etree.ElementTree import Element, SubElement
 from cavata.emit.lilypond_page import BOUND_MM, OUTER_MM
 from cavata.emit.lilypond_part import STAFF_SIZE
 from cavata.emit.lilypond_staff_size import millimetres, staff_size
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.place.score import CopyKind, Header
 
 _STAFF_TENTHS = 40
@@ -58,7 +58,7 @@ def credits_of(header: Header, staves: int) -> Iterator[Element]:
                 "default-x": _number(across * scale), "default-y": _number((header.paper.height - down) * scale),
                 "font-size": str(points), "justify": side, "halign": side, "valign": "top",
             })  # fmt: skip
-            words.text = xml_text(text)
+            words.text = plain_text(text)
             down += points * _LINE_MM
             yield credit
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.edition.shared_staves import BOTTOM_LINE
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.music.pitch import LETTERS
 from cavata.place.score import Part
 
@@ -36,7 +36,7 @@ def list_instruments(score_part: Element, part: Part) -> None:
     for number, member in enumerate(part.members, 1):
         identifier = f"{score_part.get('id')}-I{number}"
         names.append(Element("score-instrument", id=identifier))
-        SubElement(names[-1], "instrument-name").text = xml_text(member.instrument.name)
+        SubElement(names[-1], "instrument-name").text = plain_text(member.instrument.name)
         sounds.append(Element("midi-instrument", id=identifier))
         SubElement(sounds[-1], "midi-channel").text = channel
         SubElement(sounds[-1], "midi-unpitched").text = str((member.instrument.percussion_key or 0) + 1)

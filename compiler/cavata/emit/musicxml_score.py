@@ -19,7 +19,7 @@ from cavata.emit.musicxml_leaf import Bracket, Leaves
 from cavata.emit.musicxml_lines import VOICES_PER_STAFF, Lines, VoiceLines
 from cavata.emit.musicxml_ornaments import technique_words
 from cavata.emit.musicxml_silence import Silence, halves, may_be_taken_for_the_bar, silence
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.pitch import Interval
 from cavata.notate.transposition import written_interval
@@ -93,7 +93,7 @@ def _staff(result: Built, making: Leaves, movement: WrittenMovement, part: Writt
     made = stream.PartStaff() if many else stream.Part()
     made.id = part_id(number, index)
     made.atSoundingPitch = False
-    made.partName, made.partAbbreviation = xml_text(part.part.label), xml_text(part.part.abbreviation)
+    made.partName, made.partAbbreviation = plain_text(part.part.label), plain_text(part.part.abbreviation)
     writer = _StaffWriter(result, making, part, number, index)
     onset, free = Fraction(0), False
     for place, (frame, written) in enumerate(zip(movement.frames, part.staves[index].bars, strict=True)):
@@ -243,7 +243,7 @@ def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
         made.placement = dynamics_stand
         yield made
     if leaf.marks.who:
-        text = expressions.TextExpression(xml_text(leaf.marks.who))
+        text = expressions.TextExpression(plain_text(leaf.marks.who))
         text.placement = "below" if lower else "above"
         text.style.fontStyle = None
         yield text
@@ -252,7 +252,7 @@ def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
         text.placement = "above"
         yield text
     for words in leaf.marks.words:
-        text = expressions.TextExpression(xml_text(words))
+        text = expressions.TextExpression(plain_text(words))
         text.placement = "above"
         text.style.fontStyle = "italic"
         yield text
@@ -263,9 +263,9 @@ def _instrument(part: WrittenPart, number: int, staff: int, concert: bool) -> An
     made = instrument.UnpitchedPercussion() if ours.unpitched else instrument.Instrument()
     made.partId = part_id(number, staff)
     made.instrumentId = f"{made.partId}-I1"
-    made.instrumentName = xml_text(ours.name)
-    made.partName = xml_text(part.part.label)
-    made.partAbbreviation = xml_text(part.part.abbreviation)
+    made.instrumentName = plain_text(ours.name)
+    made.partName = plain_text(part.part.label)
+    made.partAbbreviation = plain_text(part.part.abbreviation)
     made.midiChannel = number  # distinct, or music21 warns when sixteen are used up; the right ones are set afterwards
     made.instrumentAbbreviation = None
     if ours.unpitched:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.musicxml_lines import Lines
-from cavata.emit.musicxml_text import xml_text
+from cavata.emit.plain_text import plain_text
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import SungText
@@ -70,7 +70,7 @@ def _lyric(sung: SungText, line: int) -> Element:
     if sung.text:
         kinds = {(False, False): "single", (False, True): "begin", (True, True): "middle", (True, False): "end"}
         SubElement(made, "syllabic").text = kinds[sung.comes_on, sung.goes_on]
-        SubElement(made, "text").text = xml_text(sung.text)
+        SubElement(made, "text").text = plain_text(sung.text)
     if sung.line:
         SubElement(made, "extend", type=_LINES[sung.line])
     return made

@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from fractions import Fraction
 from xml.sax.saxutils import escape, quoteattr
 
+from cavata.emit.plain_text import plain_text
+
 FONT = "Nimbus Sans, TeX Gyre Heros, Helvetica, Arial, sans-serif"
 INK, PALE = "#1a1a1a", "#595959"
 """Of text: both have a contrast of 7 to 1 and more on white, as WCAG 2.2 asks for at its highest level."""
@@ -19,7 +21,7 @@ _NARROW, _WIDE = frozenset("iljtfrI.,:;'|!()[]- "), frozenset("mwMWOQG@%—…")
 
 def element(name: str, attributes: dict[str, object], inside: str | None = None) -> str:
     """An element; `inside` is markup that was made already."""
-    given = "".join(f" {key}={quoteattr(plain(_text(value)))}" for key, value in attributes.items())
+    given = "".join(f" {key}={quoteattr(plain_text(_text(value)))}" for key, value in attributes.items())
     return f"<{name}{given}/>" if inside is None else f"<{name}{given}>{inside}</{name}>"
 
 
@@ -30,20 +32,9 @@ def _text(value: object) -> str:
     return str(value)
 
 
-def plain(text: str) -> str:
-    """The text without characters that XML cannot hold."""
-    return "".join(
-        " " if unicodedata.category(c) in ("Cc", "Zl", "Zp") else "\ufffd" if _unfit(c) else c for c in text
-    )  # fmt: skip
-
-
-def _unfit(char: str) -> bool:
-    return "\ud800" <= char <= "\udfff" or char in "\ufffe\uffff"
-
-
 def escaped(text: str) -> str:
     """The text as content of an element."""
-    return escape(plain(text))
+    return escape(plain_text(text))
 
 
 def width_of(text: str, size: float, bold: bool = False) -> float:

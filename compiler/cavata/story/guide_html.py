@@ -12,8 +12,8 @@ from html import escape
 from importlib import resources
 from typing import assert_never
 
+from cavata.emit.plain_text import plain_text
 from cavata.music.event import Motif, Texture
-from cavata.story.drawing import plain
 from cavata.story.guide import Guide
 from cavata.story.guide_words import (
     Block,
@@ -68,7 +68,7 @@ def picture_html(svg: bytes, said: str) -> str:
 
 def text(said: str) -> str:
     """A text as HTML: nothing in it is markup."""
-    return escape(plain(said), quote=True)
+    return escape(plain_text(said), quote=True)
 
 
 def _style() -> str:

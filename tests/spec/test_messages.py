@@ -332,6 +332,20 @@ def test_staves_too_small_to_read_give_the_message_of_the_page(
     assert capsys.readouterr().err == ""
 
 
+def test_proof_copy_asks_for_the_dynamic_of_an_entry(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    entry = "language 1\nforces\n    violin = violin\nmovement first\n    violin at bar 2: notes(1/1 C5)"
+    (desk / "bare.cavata").write_text(f"{entry}\n", "utf-8")
+    assert main(["build", "bare.cavata", "--to", "ly", "--proof"]) == 0
+    compare("O131", capsys.readouterr().err, request)
+    assert main(["build", "bare.cavata", "--to", "ly"]) == 0
+    assert capsys.readouterr().err == ""
+    (desk / "bare.cavata").write_text(f"{entry} -> marked p\n", "utf-8")
+    assert main(["build", "bare.cavata", "--to", "ly", "--proof"]) == 0
+    assert capsys.readouterr().err == ""
+
+
 @pytest.mark.skipif(os.name != "posix", reason="the stand-ins for LilyPond are shell scripts")
 def test_what_the_engraver_would_have_liked_is_told_to_developers_only(
     desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch

@@ -29,6 +29,7 @@ from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 from cavata.place.score import CopyKind, Score
+from cavata.players.entries import report_bare_entries
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
 USUAL = "pdf,musicxml,midi"
@@ -113,6 +114,8 @@ def run(arguments: argparse.Namespace) -> int:
             if score is not None:
                 score = _as_asked(score, compiled.plan if arguments.proof else None, arguments)
             if score is not None:
+                if arguments.proof:
+                    report_bare_entries(score, bag)
                 stem = path.stem if arguments.movement is None else f"{path.stem}-{arguments.movement}"
                 wanted = _wanted(arguments)
                 files = _made(score, wanted, stem, path.stem, arguments, bag, progress)

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from cavata.edition.cue_lines import Line, best_line, lines_around
 from cavata.place.clock import Clock
-from cavata.place.score import Cue, Movement, Score, ScoreBar, Staff
+from cavata.place.score import Cue, Movement, Score, ScoreBar, Staff, events_of
 
 LONG_WAIT_BARS = 8
 """After so many empty bars an entry has a cue."""
@@ -36,10 +36,7 @@ def with_cues(score: Score, movement: Movement, index: int, staves: tuple[Staff,
 
 def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple[tuple[ScoreBar, ...], ScoreBar]]:
     """The empty bars before each entry that is long awaited, and the bar of the entry."""
-    busy = sorted(
-        (event.onset, event.end)
-        for staff in staves for voice in staff.voices for event in voice if event.event.heads
-    )  # fmt: skip
+    busy = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
     clock = Clock(movement)
     waited: list[ScoreBar] = []
     place = 0
@@ -100,9 +97,6 @@ def _is_one_stretch(bars: Sequence[ScoreBar], entry: ScoreBar) -> bool:
 
 def _first_pitch(staves: Sequence[Staff], entry: ScoreBar) -> int | None:
     """The highest key of the first notes of an entry; None for unpitched ones or none."""
-    found = [
-        (event.onset, -head.pitch.midi)
-        for staff in staves for voice in staff.voices for event in voice
-        for head in event.event.heads if entry.onset <= event.onset < entry.onset + entry.duration
-    ]  # fmt: skip
+    inside = (event for event in events_of(staves) if entry.onset <= event.onset < entry.onset + entry.duration)
+    found = [(event.onset, -head.pitch.midi) for event in inside for head in event.event.heads]
     return -min(found)[1] if found else None

@@ -12,7 +12,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cavata.music.event import Event, Marks
-from cavata.place.score import Movement, ScoreEvent, Staff
+from cavata.place.score import Movement, ScoreEvent, Staff, events_of
 
 _SIGN = Marks(articulations=("fermata",))
 
@@ -26,13 +26,9 @@ def with_fermatas(movement: Movement, index: int) -> tuple[Staff, ...]:
 def _waits(movement: Movement) -> tuple[ScoreEvent, ...]:
     """The events with a fermata, of those that end together the shortest, in order of their ends."""
     found: dict[Fraction, ScoreEvent] = {}
-    for staves in movement.staves:
-        for staff in staves:
-            for voice in staff.voices:
-                for event in voice:
-                    if _has_sign(event):
-                        before = found.get(event.end)
-                        found[event.end] = event if before is None or event.onset > before.onset else before
+    for event in filter(_has_sign, movement.events):
+        before = found.get(event.end)
+        found[event.end] = event if before is None or event.onset > before.onset else before
     return tuple(found[end] for end in sorted(found))
 
 
@@ -58,7 +54,7 @@ def _signed(event: ScoreEvent) -> ScoreEvent:
 
 def _silences(staff: Staff, waits: tuple[ScoreEvent, ...]) -> Iterator[ScoreEvent]:
     """Rests with a fermata where nothing sounds on the staff as a waiting ends."""
-    events = sorted((event for voice in staff.voices for event in voice), key=lambda event: event.onset)
+    events = sorted(events_of((staff,)), key=lambda event: event.onset)
     place = 0
     sounding = Fraction(0)
     for wait in waits:

@@ -61,6 +61,6 @@ def _is_estimate(movement: Movement) -> bool:
         or any(not tempo.metronome or tempo.until is not None for tempo in movement.tempi)
         or any(
             event.event.marks.held or "fermata" in event.event.marks.articulations
-            for staves in movement.staves for staff in staves for voice in staff.voices for event in voice
+            for event in movement.events
         )
-    )  # fmt: skip
+    )

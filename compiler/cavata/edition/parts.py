@@ -13,7 +13,7 @@ from dataclasses import replace
 from cavata.edition.cues import with_cues
 from cavata.edition.fermatas import with_fermatas
 from cavata.names.paper import USUAL, Paper, find_paper
-from cavata.place.score import CopyKind, Movement, Score
+from cavata.place.score import CopyKind, Movement, Score, events_of
 
 WIDEST_MM = 260
 """A page of a part is no wider: that of JIS B4 is 257 mm."""
@@ -21,10 +21,7 @@ WIDEST_MM = 260
 
 def has_notes(score: Score, index: int) -> bool:
     """Whether a part has anything to play."""
-    return any(
-        event.event.heads
-        for movement in score.movements for staff in movement.staves[index] for voice in staff.voices for event in voice
-    )  # fmt: skip
+    return any(event.event.heads for movement in score.movements for event in events_of(movement.staves[index]))
 
 
 def part_score(score: Score, index: int, cues: bool = True) -> Score:

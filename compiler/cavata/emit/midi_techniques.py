@@ -16,7 +16,7 @@ from mido import Message
 
 from cavata.emit.midi_time import Timeline
 from cavata.instruments.instrument import Instrument
-from cavata.place.score import Movement, Part, Score
+from cavata.place.score import Movement, Part, Score, events_of
 
 PIZZICATO, MUTED_TRUMPET = 45, 59
 BOWED = frozenset((40, 41, 42, 43, 44, 48, 49))
@@ -73,11 +73,9 @@ def changes(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[
 
 
 def _techniques(movement: Movement, part: int) -> Iterator[tuple[Fraction, tuple[str, ...]]]:
-    for staff in movement.staves[part]:
-        for voice in staff.voices:
-            for event in voice:
-                if event.event.marks.techniques:
-                    yield event.onset, event.event.marks.techniques
+    for event in events_of(movement.staves[part]):
+        if event.event.marks.techniques:
+            yield event.onset, event.event.marks.techniques
 
 
 def _changes(movement: Movement, player: Part) -> Iterator[tuple[Fraction, tuple[str, ...]]]:
@@ -102,13 +100,11 @@ def _change(channel: int, program: int) -> Message:
 def pedals(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, bool, Message]]:
     """The pedal going down (True) and up, in no order."""
     for number, movement in enumerate(score.movements):
-        for staff in movement.staves[part]:
-            for voice in staff.voices:
-                for event in voice:
-                    if event.event.marks.pedal_begins:
-                        yield lines.tick(number, event.onset), True, _pedal(channel, 127)
-                    if event.event.marks.pedal_ends:
-                        yield lines.tick(number, event.end), False, _pedal(channel, 0)
+        for event in events_of(movement.staves[part]):
+            if event.event.marks.pedal_begins:
+                yield lines.tick(number, event.onset), True, _pedal(channel, 127)
+            if event.event.marks.pedal_ends:
+                yield lines.tick(number, event.end), False, _pedal(channel, 0)
 
 
 def _pedal(channel: int, value: int) -> Message:

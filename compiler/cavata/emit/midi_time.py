@@ -107,9 +107,6 @@ def _moments(score: Score) -> Iterator[Fraction]:
     for movement in score.movements:
         yield from (tempo.onset for tempo in movement.tempi)
         yield from (bar.onset for bar in movement.bars)
-        for part in movement.staves:
-            for staff in part:
-                for voice in staff.voices:
-                    for event in voice:
-                        yield event.onset
-                        yield event.event.duration
+        for event in movement.events:
+            yield event.onset
+            yield event.event.duration

@@ -11,16 +11,16 @@ from collections.abc import Iterator
 
 from cavata.emit.midi_time import Timeline
 from cavata.music.event import Event
-from cavata.place.score import Score
+from cavata.place.score import Score, events_of
 
 
 def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, str, str]]:
     """Words of the part, and its letters where the piece shows them."""
     placed = [
         (number, event)
-        for number, movement in enumerate(score.movements) for staff in movement.staves[part]
-        for voice in staff.voices for event in voice
-    ]  # fmt: skip
+        for number, movement in enumerate(score.movements)
+        for event in events_of(movement.staves[part])
+    ]
     sings = any(event.event.marks.sung for _, event in placed)
     if not sings and not score.header.show_letters:
         return

@@ -25,10 +25,7 @@ def hidden_when_silent(score: Score, movement: Movement) -> tuple[bool, ...]:
 
 def _longest_silence(movement: Movement) -> int:
     """The most bars in a row in which nobody plays."""
-    sounding = sorted(
-        (event.onset, event.end) for staves in movement.staves for staff in staves for voice in staff.voices
-        for event in voice if event.event.heads
-    )  # fmt: skip
+    sounding = sorted((event.onset, event.end) for event in movement.events if event.event.heads)
     silent = longest = place = 0
     reached = movement.bars[0].onset if movement.bars else 0
     for bar in movement.bars:

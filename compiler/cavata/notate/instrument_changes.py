@@ -17,7 +17,7 @@ from cavata.instruments.language import Language
 from cavata.instruments.printed import printed_abbreviation, printed_name
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff, leaves
-from cavata.place.score import Movement, Part
+from cavata.place.score import Movement, Part, events_of
 from cavata.value import dataclass, replace
 
 
@@ -32,10 +32,7 @@ class _Turn:
 def last_in_hand(part: Part, place: int, earlier: Sequence[Movement]) -> Instrument:
     """What a player played on last in earlier movements, the part being at that place of the score."""
     for movement in reversed(earlier if part.doublings else ()):
-        onsets = [
-            event.onset for staff in movement.staves[place] for voice in staff.voices for event in voice
-            if event.event.heads
-        ]  # fmt: skip
+        onsets = [event.onset for event in events_of(movement.staves[place]) if event.event.heads]
         if onsets:
             return movement.instrument_of(part, max(onsets))
     return part.instrument

@@ -8,6 +8,7 @@ origin and mark is kept.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 from math import lcm
 
 from cavata.edition.page_words import page_words
@@ -30,7 +31,7 @@ from cavata.notate.timeline import WrittenSpan, written_spans
 from cavata.notate.transposition import Reading, reading
 from cavata.notate.voice import Ticks
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
-from cavata.place.score import CopyKind, Header, Movement, Part, Score, Staff
+from cavata.place.score import CopyKind, Header, Movement, Part, Score, Staff, events_of
 from cavata.value import replace
 
 
@@ -78,8 +79,7 @@ def _heading(movement: Movement, number: int, language: Language) -> str:
 def _shares_colours(score: Score) -> bool:
     return any(
         len({origin.letter.name for origin in head.origins if origin.letter}) > 1
-        for movement in score.movements for staves in movement.staves for staff in staves
-        for voice in staff.voices for event in voice for head in event.event.heads
+        for movement in score.movements for event in movement.events for head in event.event.heads
     )  # fmt: skip
 
 
@@ -88,15 +88,10 @@ def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
     denominators = {
         length.denominator for span in spans for length in (span.onset, span.end, span.lead, span.tail)
     }  # fmt: skip
-    for part in movement.staves:
-        for staff in part:
-            for voice in staff.voices:
-                for event in voice:
-                    denominators.add(event.onset.denominator)
-                    denominators.add(event.event.duration.denominator)
-            for cue in staff.cues:
-                for event in cue.events:
-                    denominators.update((event.onset.denominator, event.event.duration.denominator))
+    cues = (event for part in movement.staves for staff in part for cue in staff.cues for event in cue.events)
+    for event in chain(movement.events, cues):
+        denominators.add(event.onset.denominator)
+        denominators.add(event.event.duration.denominator)
     return lcm(*denominators)
 
 
@@ -124,7 +119,7 @@ def _part(
         written = with_changes(written, part, movement, spans, held_before)
     if header.proof:
         written = tuple(with_lines(staff, header.language) for staff in written)
-    silent = not any(event.event.heads for staff in staves for voice in staff.voices for event in voice)
+    silent = not any(event.event.heads for event in events_of(staves))
     return WrittenPart(part, written, silent)
 
 

@@ -15,7 +15,7 @@ from fractions import Fraction
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame
 from cavata.place.clock import Clock
-from cavata.place.score import Movement, Staff
+from cavata.place.score import Movement, Staff, events_of
 
 TURN_SECONDS = Fraction(5, 2)
 """A hand leaves the instrument, turns the page, and comes back."""
@@ -32,10 +32,7 @@ def with_turns(
 
 
 def _turns(movement: Movement, staves: Sequence[Staff], spans: Sequence[WrittenSpan]) -> Iterator[bool]:
-    sounds = sorted(
-        (event.onset, event.end)
-        for staff in staves for voice in staff.voices for event in voice if event.event.heads
-    )  # fmt: skip
+    sounds = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
     onsets = [onset for onset, _ in sounds]
     clock = Clock(movement)
     known: dict[tuple[Fraction, Fraction], bool] = {}

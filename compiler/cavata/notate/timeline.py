@@ -67,10 +67,7 @@ def _missing(length: Fraction, unit: Fraction) -> Fraction:
 
 def _sounding(movement: Movement) -> tuple[tuple[Fraction, Fraction], ...]:
     """Stretches in which some voice sounds one event, from its onset to its end, in order of onset."""
-    return tuple(sorted({
-        (event.onset, event.end)
-        for part in movement.staves for staff in part for voice in staff.voices for event in voice
-    }))  # fmt: skip
+    return tuple(sorted({(event.onset, event.end) for event in movement.events}))
 
 
 def _free_spans(bar: ScoreBar, end: Fraction, busy: Sequence[tuple[Fraction, Fraction]]) -> Iterator[WrittenSpan]:

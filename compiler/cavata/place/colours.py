@@ -43,7 +43,7 @@ def heard_names(plan: Plan, movements: Sequence[Movement]) -> tuple[str, ...]:
 def _heard(movements: Sequence[Movement]) -> set[str]:
     return {
         origin.letter.name
-        for movement in movements for staves in movement.staves for staff in staves for voice in staff.voices
-        for event in voice for heads in (event.event.heads, *event.event.marks.graces) for head in heads
+        for movement in movements for event in movement.events
+        for heads in (event.event.heads, *event.event.marks.graces) for head in heads
         for origin in head.origins if origin.letter
     }  # fmt: skip

@@ -73,10 +73,7 @@ def _pace(
 
 def _fermatas(movement: Movement) -> Iterator[tuple[Fraction, Fraction, Fraction]]:
     """From, to, and how many times as long the score takes there."""
-    for staves in movement.staves:
-        for staff in staves:
-            for voice in staff.voices:
-                for event in voice:
-                    if event.event.marks.held:
-                        length = min(event.event.duration, HELD)
-                        yield event.end - length, event.end, 1 + event.event.marks.held / length
+    for event in movement.events:
+        if event.event.marks.held:
+            length = min(event.event.duration, HELD)
+            yield event.end - length, event.end, 1 + event.event.marks.held / length

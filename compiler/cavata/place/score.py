@@ -6,8 +6,10 @@ included). Within a voice events are in order and never overlap; the gaps betwee
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from enum import Enum
 from fractions import Fraction
+from itertools import chain
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.language import Language
@@ -164,6 +166,13 @@ class Staff:
     """On a part only, in order; none overlaps another."""
 
 
+def events_of(staves: Iterable[Staff]) -> Iterator[ScoreEvent]:
+    """Every event of some staves, staff by staff and voice by voice."""
+    for staff in staves:
+        for voice in staff.voices:
+            yield from voice
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """One line of the forces, or several that are written on one staff."""
@@ -269,6 +278,11 @@ class Movement:
     """From and to, stretch after stretch as they sound; empty if it is played as it stands."""
     changes: tuple[InstrumentChange, ...] = ()
     """Where players have taken up other instruments, in order for each; they do not overlap."""
+
+    @property
+    def events(self) -> Iterator[ScoreEvent]:
+        """Every event, part by part."""
+        return events_of(chain.from_iterable(self.staves))
 
     def instrument_of(self, part: Part, onset: Fraction) -> Instrument:
         """What the player of a part has in hand at a moment."""

@@ -31,14 +31,6 @@ def lines_of(score: Score, movement: Movement, targets: tuple[PartStaff, ...]) -
                 yield from (PartLine(target.part, voice) for voice in staff.voices if voice)
 
 
-def every_event(movement: Movement) -> Iterator[ScoreEvent]:
-    """Every event of a movement, part by part."""
-    for staves in movement.staves:
-        for staff in staves:
-            for voice in staff.voices:
-                yield from voice
-
-
 def bounds(movement: Movement, section: str) -> tuple[Fraction, Fraction]:
     """Where a section begins and ends; without a name the whole movement."""
     if not section:

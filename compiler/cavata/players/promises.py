@@ -27,7 +27,7 @@ from cavata.names.promised import (
 )
 from cavata.place.clock import length, time_in_words
 from cavata.place.score import Movement, Score, ScoreEvent
-from cavata.players.lines import bounds, every_event, lines_of, place_in_words, stretches
+from cavata.players.lines import bounds, lines_of, place_in_words, stretches
 from cavata.players.parallels import parallels
 from cavata.players.rests import unbroken
 from cavata.source import Span
@@ -84,7 +84,7 @@ def _heard(promise: PromisedHeard, letters: Letters, score: Score, bag: Diagnost
             continue
         for name in promise.names:
             all_letters = letters.get(name.to, {})
-            heard = {position for event in every_event(movement) for position in _positions(event, name)}
+            heard = {position for event in movement.events for position in _positions(event, name)}
             missing = [f"{text} (letter {position})" for position, text in all_letters.items() if position not in heard]
             if missing:
                 label = "nothing of it is" if len(missing) == len(all_letters) else f"missing: {', '.join(missing)}"
@@ -107,7 +107,7 @@ def _never_before(promise: PromisedNeverBefore, score: Score, bag: Diagnostics) 
     for movement in score.movements:
         end = bounds(movement, place.section)[0] if movement.name == place.movement else movement.duration
         for name in promise.names:
-            early = [e for e in every_event(movement) if e.onset < end and any(True for _ in _positions(e, name))]
+            early = [e for e in movement.events if e.onset < end and any(True for _ in _positions(e, name))]
             for event in _first_of_each_line(early):
                 bag.error(
                     "R102", event.line, f"`{name.to.name}` sounds before `{where}`",

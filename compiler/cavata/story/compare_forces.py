@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import fields
 
 from cavata.names.paper import Paper
-from cavata.place.score import Header, Part, Score
+from cavata.place.score import Header, Part, Score, events_of
 from cavata.story.changes import Change, Kind
 from cavata.value import dataclass
 
@@ -126,7 +126,7 @@ def _count(score: Score, part: Part) -> str:
     place = score.parts.index(part)
     count = sum(
         bool(event.event.heads) and not event.tied_before
-        for movement in score.movements for staff in movement.staves[place] for voice in staff.voices for event in voice
+        for movement in score.movements for event in events_of(movement.staves[place])
     )  # fmt: skip
     return "1 note" if count == 1 else f"{count} notes"
 

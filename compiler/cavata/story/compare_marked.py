@@ -15,7 +15,7 @@ from fractions import Fraction
 from cavata.music.event import Head, Marks
 from cavata.music.origin import Letter, Origin
 from cavata.place.colours import PALETTE
-from cavata.place.score import Movement, Score, ScoreEvent, Staff, Tempo
+from cavata.place.score import Movement, Score, ScoreEvent, Staff, Tempo, events_of
 from cavata.source import Source, Span
 from cavata.story.changes import Change, Comparison, Kind
 from cavata.story.compare_text import change_text
@@ -94,7 +94,7 @@ def _at_notes(
     """Words for the nearest note of the same bar; and those for bars without one."""
     words: dict[int, tuple[str, ...]] = {}
     homeless: list[tuple[Fraction, str]] = []
-    events = [event for staff in staves for voice in staff.voices for event in voice]
+    events = list(events_of(staves))
     for at, said in gone:
         bar = next(bar for bar in reversed(movement.bars) if bar.onset <= at)
         near = [event for event in events if bar.onset <= event.onset < bar.onset + bar.duration]

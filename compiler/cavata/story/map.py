@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from cavata.evaluate.plan import Plan
 from cavata.names import program as p
-from cavata.place.score import Score, ScoreEvent
+from cavata.place.score import Score, ScoreEvent, events_of
 from cavata.source import Span
 from cavata.story.forms import Form
 from cavata.story.index import NameEntry, NameIndex, index_of
@@ -118,13 +118,11 @@ def _heard(score: Score, places: Places, part: int) -> Iterator[tuple[ScoreEvent
     """Every event of a part, each time it is heard."""
     for number, movement in enumerate(score.movements):
         clock = places.clocks[number]
-        for staff in movement.staves[part]:
-            for voice in staff.voices:
-                for event in voice:
-                    seconds = clock.between(event.onset, event.end)
-                    for begins in clock.heard(event.onset):
-                        now = places.starts[number] + begins
-                        yield event, (now, now + seconds)
+        for event in events_of(movement.staves[part]):
+            seconds = clock.between(event.onset, event.end)
+            for begins in clock.heard(event.onset):
+                now = places.starts[number] + begins
+                yield event, (now, now + seconds)
 
 
 def _is_named(event: ScoreEvent) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
-from cavata.place.score import Part, Score, ScoreEvent
+from cavata.place.score import Part, Score, ScoreEvent, events_of
 from cavata.story.places import Place, Places
 from cavata.value import dataclass
 
@@ -104,8 +104,8 @@ def stats(score: Score) -> Stats:
 def _events(score: Score, part: int) -> Iterator[tuple[int, ScoreEvent]]:
     """The events of a part with the numbers of their movements, by onset in each movement."""
     for number, movement in enumerate(score.movements):
-        events = (event for staff in movement.staves[part] for voice in staff.voices for event in voice)
-        yield from ((number, event) for event in sorted(events, key=lambda event: event.onset) if event.event.heads)
+        events = sorted(events_of(movement.staves[part]), key=lambda event: event.onset)
+        yield from ((number, event) for event in events if event.event.heads)
 
 
 def _names(event: ScoreEvent) -> Iterator[str]:

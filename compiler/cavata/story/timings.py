@@ -149,7 +149,7 @@ def _section(
 def _signs(movement: Movement) -> int:
     """Moments with the sign of a fermata that says no length, however many parts have it."""
     return len({
-        event.end for staves in movement.staves for staff in staves for voice in staff.voices for event in voice
+        event.end for event in movement.events
         if "fermata" in event.event.marks.articulations and not event.event.marks.held
     })  # fmt: skip
 

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from cavata.diagnostics.render import as_text
+from cavata.names.other_words import STEPS
 from cavata.pipeline import compile_script
+from cavata.transforms.table import TRANSFORMS
 
 HEAD = """language 1
 motif tune = notes(1/4 D4 E4, 1/2 F4)
@@ -31,6 +33,16 @@ SLIPS = {
     "from one dynamic to another": ("violin: tune -> crescendo p to f", "without `to`, as `crescendo p f`"),
     "dress for a rhythm": ("drum: (1/4) -> marked p", "mark the bars of its part, as `drum bars 1 to 2: marked p`"),
     "pitch for a rhythm": ("drum: (1/4) -> up P5", "give the rhythm to a motif with `in`"),
+    "commas in a chord": ("violin: chord(D4, F4)", "spaces between them, as `chord(D4 F4 A4)`"),
+    "a space in the arrow": ("violin: tune - > up P8", "a step begins with `->`"),
+    "a step without its arrow": ("violin: tune marked p", "a step stands after an arrow, as `-> marked`"),
+    "a beat without its bar": ("violin at beat 3: tune", "name the bar too, as `at bar 1 beat 3`"),
+    "a line that begins from": ("violin from bar 2: tune", "a line begins `at bar 2`"),
+    "a key in short": ("key Dm", "name the mode in full, as `key D minor`"),
+    "a number without times": ("section one\n        repeated 2", "as `repeated 2 times`"),
+    "a word of rows misspelled": ("secton one", "did you mean `section`?"),
+    "a step by another name": ("violin: tune -> transposed P5", "that is written `-> up P5` here"),
+    "a dynamic as a step": ("violin: tune -> ff", "markings stand after `marked`: `-> marked ff`"),
     "a line over another": ("violin: tune x 2\n    violin at bar 2: tune", "begin the later one with `replace:`"),
 }
 
@@ -46,6 +58,26 @@ def test_the_cure_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
     row, cure = SLIPS[slip]
     found = told(f"{HEAD}movement first\n    {row}\n", tmp_path)
     assert "to mend: " in found and cure in found.partition("to mend: ")[2]
+
+
+def test_every_step_in_other_words_is_one_that_there_is(tmp_path: Path) -> None:
+    """What a cure proposes compiles, and no word that it answers is a step itself."""
+    rows = "\n".join(f"    violin at bar {4 * place + 1}: tune -> {step}" for place, step in enumerate(STEPS))
+    rows = rows.replace("tune -> lasting", "chord(D4) -> lasting").replace("tune -> rolled", "chord(D4 A4) -> rolled")
+    assert told(f"{HEAD}movement first\n{rows}\n", tmp_path) == ""
+    words = [word for words in STEPS.values() for word in words]
+    assert len(set(words)) == len(words) and not {*words} & {*TRANSFORMS}
+
+
+def test_lines_of_a_part_with_an_unknown_instrument_are_not_told_too(tmp_path: Path) -> None:
+    script = HEAD.replace("= violin", "= violn") + (
+        "    viola = viola\ngroup duo = violin, viola\nstaff both = violin, viola\n"
+        "motif wide = tune -> as chord -> voiced across violin viola\n"
+        "movement first\n    violin: tune\n    duo at bar 2: tune\n    violin bars 1 to 2: marked p\n"
+        "    duo at bar 3: wide\nrequire\n    violin within C4..C6\n"
+    )
+    found = told(script, tmp_path)
+    assert found.count("slip.cavata:") == 1 and "I101" in found
 
 
 def test_a_definition_goes_round_by_a_step(tmp_path: Path) -> None:

@@ -9,15 +9,13 @@ from functools import partial
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.instruments.instrument import Instrument
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import ARTICULATIONS
 from cavata.music.mode import MODES, Mode
-from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import PitchClass
 from cavata.names.arguments import match_step
 from cavata.names.clauses import match_clause, well_formed
 from cavata.names.letters import melody_of_digits, rhythm_of_letters, symbol_chords
 from cavata.names.modes import mode_declared, read_mode
+from cavata.names.other_words import DRESS, in_other_words
 from cavata.names.program import (
     Apply,
     ApplyOwn,
@@ -39,7 +37,6 @@ from cavata.syntax import tree as t
 from cavata.syntax.words import one_of
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
 
-_DRESS = frozenset((*DYNAMICS, *ARTICULATIONS, *TECHNIQUES))
 LONGEST_CHAIN = 1000
 """Links in one expression."""
 
@@ -203,7 +200,7 @@ class Binder:
         return None if matched is None else Apply(matched[0], matched[1], text, step.span)
 
     def parts_named(self, word: t.Word) -> tuple[tuple[str, Instrument], ...] | None:
-        """The parts that a word of a step stands for; reported if it names none."""
+        """The parts that a word of a step stands for; None if it names none, which was reported here or in its row."""
         found = self.players.get(word.text)
         if found is None:
             guess = closest(word.text, self.players, 1)
@@ -211,7 +208,7 @@ class Binder:
                 "N223", word.span, f"there is no part `{word.text}`", "not among the forces",
                 f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
             )
-        return found
+        return found or None
 
     def unknown_step(self, word: t.Word, own: Declared | None) -> None:
         """Report a word that is no step."""
@@ -222,7 +219,8 @@ class Binder:
         elif word.text in COMBINATIONS:
             cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
         else:
-            cure = f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the steps"
+            other = in_other_words(word.text)
+            cure = f"did you mean `{guess[0]}`?" if guess else other or "`cavata why N206` lists the steps"
         self.bag.error("N206", word.span, f"there is no step `{word.text}`", "not a transform", cure)
 
     def own_arguments(
@@ -279,7 +277,7 @@ class Binder:
                         return Given(value, (span,))
             case t.Text(text, span):
                 return Given(text, (span,))
-            case t.Word(text, span) if text in _DRESS and self.scope.find(text) is None:
+            case t.Word(text, span) if text in DRESS and self.scope.find(text) is None:
                 return Given(text, (span,))
             case t.Loose(atoms=(single,)):
                 return self.own_argument(single)

@@ -12,11 +12,8 @@ from cavata.instruments.language import Language
 from cavata.names.labels import in_score_order, labelled, sharing
 from cavata.names.program import BoundForce
 from cavata.syntax import tree as t
+from cavata.syntax.words import ROW_WORDS
 
-ROW_WORDS = frozenset(
-    ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
-)
-"""A part may not be called by a word that begins a row."""
 MOST_PARTS = 200
 
 
@@ -123,9 +120,13 @@ def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: Langu
 def bind_groups(
     main: t.Module, forces: tuple[BoundForce, ...], bag: Diagnostics
 ) -> Mapping[str, tuple[str, ...]]:
-    """The groups of parts, the highest on the page first; a group may hold others, declared before or after it."""
+    """The groups of parts, the highest on the page first; a group may hold others, declared before or after it.
+
+    A part whose instrument is not known was reported in its row. It is a group of nobody, so that its lines are not
+    reported too.
+    """
     parts = [force.name for force in forces]
-    groups: dict[str, tuple[str, ...]] = {}
+    groups: dict[str, tuple[str, ...]] = {name: () for name in _named(main) if name not in parts}
     for group in _inner_first([d for d in main.declarations if isinstance(d, t.Group | t.SharedStaff)]):
         members: list[str] = []
         for word in group.parts:
@@ -150,6 +151,12 @@ def bind_groups(
         return min(map(parts.index, members), default=0), -len(members), name
 
     return dict(sorted(groups.items(), key=on_the_page))
+
+
+def _named(main: t.Module) -> list[str]:
+    """The parts that the forces name, whether they are understood or not."""
+    blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
+    return [row.name.text for block in blocks[:1] for row in block.rows]
 
 
 def _inner_first(groups: list[t.Group | t.SharedStaff]) -> list[t.Group | t.SharedStaff]:

@@ -8,6 +8,7 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
     (r"[HhS]\d*", "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"),
     (r"[A-G](##|#|b|bb)?-?\d*", "`{text}` is a note; names may not be spelled like one"),
     (r"(m|M|P|aug|dim)\d+", "`{text}` is an interval; names may not be spelled like one"),
+    (r"doubles?|doubled", "what else a player takes up is `doubling piccolo`"),
     (r"[%/#;]", "a comment begins with `--`"),
     (r"\d+/\d+\.{3,}", "a duration has two dots at most"),
 )
@@ -17,6 +18,7 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"meter\b", r"C", "common time is `meter 4/4`"),
     (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: rest 1 bar, hail`"),
+    (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
 )
 
@@ -29,6 +31,13 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
      "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\b(notes|chord)\([^()]*$", _NOTE, "give it an octave, as `{text}4`"),
     (r"\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\S+))\s*$", r"->", "steps go before that, as `hail -> marked p x 2`"),
+    (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
+    (r"^[^:]+:.*\S\s+$", r"-", "a step begins with `->`, without a space in it"),
+    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", r"(marked|up|down|slurred|sung|from|within|inverted|retrograde)",
+     "a step stands after an arrow, as `-> {text}`"),
+    (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),
+    (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
+    (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
     (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),
     (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a step of dress goes over `bars 2 to 3`"),
 )

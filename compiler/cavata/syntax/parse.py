@@ -28,7 +28,7 @@ from cavata.syntax.build import Builder
 from cavata.syntax.habits import habit
 from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
 from cavata.syntax.lexer import StatementLexer
-from cavata.syntax.words import describe, one_of
+from cavata.syntax.words import ROW_WORDS, describe, one_of
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",
@@ -169,7 +169,12 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     before = span.source.text[span.start : place.start if found else span.end]
-    bag.error("S101", place, message, f"expected {wanted}", habit(place.text if found else "", span.text, before))
+    cure = habit(place.text if found else "", span.text, before)
+    words = [word for name in expected if (word := patterns.get(name)) and word.isalpha()]
+    meant = closest(place.text, words, 1) if found and not cure else ()
+    if not meant and not cure:
+        meant = closest(before.strip(), ROW_WORDS, 1)
+    bag.error("S101", place, message, f"expected {wanted}", f"did you mean `{meant[0]}`?" if meant else cure)
 
 
 def _head(span: Span) -> Span:

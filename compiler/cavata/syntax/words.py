@@ -12,6 +12,11 @@ RESERVED = frozenset(
 )
 """A declaration may not be called by these."""
 
+ROW_WORDS = frozenset(
+    ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
+)
+"""A part may not be called by a word that begins a row."""
+
 MOST_NAMED = 4
 """A message names at most so many things that could have come instead."""
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 from cavata.cli.argument_types import formats, number
@@ -30,6 +29,7 @@ from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 from cavata.place.score import CopyKind, Score
 from cavata.players.entries import report_bare_entries
+from cavata.value import replace
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
 USUAL = "pdf,musicxml,midi"

@@ -7,7 +7,6 @@ puts into one voice, from one going through the letters to the next.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.discover.own_score import bar_at
@@ -15,7 +14,7 @@ from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
 from cavata.place.score import Movement, Score, ScoreEvent
 from cavata.source import Span
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,14 +8,13 @@ key. It is an order for looking, not a judgement, and the reason of each place s
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 
 from cavata.discover.library_ciphers import OfferedCipher
 from cavata.discover.reading import Reading, Unread, key_text, read
 from cavata.discover.shared_by_names import Shared, shared
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 MOST_NAMES, LONGEST_NAME = 20, 60
 """A commission has a few names; a longer list, or a whole page as a name, is a mistake."""

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.edition.loudness import loudness
 from cavata.music.dynamics import LASTING
 from cavata.music.event import Marks
 from cavata.place.score import Movement, Score, ScoreEvent
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 SOLOIST, SAME_FAMILY, SUNG, DRUMS = 6, 3, 3, 6
 ON_TOP = 4

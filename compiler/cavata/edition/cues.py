@@ -9,12 +9,12 @@ score gives the same cues. Source of when and how: common practice; the weights 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.edition.cue_lines import Line, best_line, lines_around
 from cavata.place.clock import Clock
 from cavata.place.score import Cue, Movement, Score, ScoreBar, Staff, events_of
+from cavata.value import replace
 
 LONG_WAIT_BARS = 8
 """After so many empty bars an entry has a cue."""

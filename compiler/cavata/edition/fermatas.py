@@ -8,11 +8,11 @@ alone. Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.music.event import Event, Marks
 from cavata.place.score import Movement, ScoreEvent, Staff, events_of
+from cavata.value import replace
 
 _SIGN = Marks(articulations=("fermata",))
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import groupby
 
 from cavata.edition.ensembles import ensemble
@@ -18,7 +17,7 @@ from cavata.instruments.language import Language
 from cavata.instruments.printed import printed_abbreviation, printed_name
 from cavata.instruments.table import find
 from cavata.place.score import Part, Score
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 SEPARATOR = " - "
 

@@ -8,12 +8,11 @@ which all wait, and cues.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from cavata.edition.cues import with_cues
 from cavata.edition.fermatas import with_fermatas
 from cavata.names.paper import USUAL, Paper, find_paper
 from cavata.place.score import CopyKind, Movement, Score, events_of
+from cavata.value import replace
 
 WIDEST_MM = 260
 """A page of a part is no wider: that of JIS B4 is 257 mm."""

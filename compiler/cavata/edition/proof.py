@@ -6,12 +6,11 @@ every bar and the lines of the script beside the notes.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from cavata.edition.page_words import page_words
 from cavata.evaluate.plan import Plan
 from cavata.place.colours import PALETTE, heard_names
 from cavata.place.score import Score
+from cavata.value import replace
 
 SUFFIX = "-proof"
 """What follows the name of the piece in the names of a proof copy's files."""

@@ -6,7 +6,6 @@ is silent. Source of the layout: common practice; the sizes are this project's o
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from importlib import resources
 
@@ -15,6 +14,7 @@ from cavata.emit.lilypond_proof import feet
 from cavata.emit.lilypond_string import column, ly_string
 from cavata.notate.written import WrittenMovement
 from cavata.place.score import Header
+from cavata.value import replace
 
 STAFF_SIZE = 20
 """Points: the five lines are 7 mm high, which can be read from a music stand."""

@@ -9,7 +9,6 @@ before it ended, so that twenty tiny pieces do not take twenty pages. Nothing he
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.diagnostics.width import columns
@@ -20,7 +19,7 @@ from cavata.emit.lilypond_string import lines_of
 from cavata.emit.lilypond_title_page import title_page_text
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
 from cavata.place.score import CopyKind, Group, Header, Part
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 NAME_WIDTH = 16
 """Characters in a line of an instrument's name before it is broken."""

@@ -5,11 +5,11 @@ In: an engraving of a part. Out: its systems, page by page, and the engraving wi
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.engrave.engraving import Engraving
 from cavata.notate.page_plan import Layout, System
+from cavata.value import replace
 
 _REPORT = "layout "
 """How each report begins; then come its number, its kind, the page, and what the kind has."""

@@ -8,7 +8,6 @@ whose it is. Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import islice
 
 from cavata.edition.page_words import page_words
@@ -23,6 +22,7 @@ from cavata.notate.transposition import Reading
 from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, WrittenStaff, leaves
 from cavata.place.score import Cue, ScoreEvent, Staff
+from cavata.value import replace
 
 _OCTAVES = (0, -1, 1, -2, 2, -3, 3)
 """Octaves a cue may be moved by, the nearest first."""

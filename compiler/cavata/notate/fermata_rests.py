@@ -7,12 +7,12 @@ ends where the waiting ends, or that holds this moment. Where no rest is written
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff
 from cavata.place.score import ScoreEvent, Staff
+from cavata.value import replace
 
 
 def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[WrittenSpan]) -> WrittenStaff:

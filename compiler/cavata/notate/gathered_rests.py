@@ -9,11 +9,11 @@ free time stand alone. Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame, Leaf, WrittenBar, WrittenStaff
 from cavata.place.score import Movement
+from cavata.value import replace
 
 
 def gathered(

@@ -7,13 +7,13 @@ Source: common practice.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.ornament import UNMEASURED
 from cavata.notate.note_values import flags
+from cavata.value import replace
 
 AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
 

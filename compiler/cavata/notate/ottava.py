@@ -8,11 +8,11 @@ get none. Source of the custom: common practice; how long and how high is this p
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from cavata.instruments.instrument import Instrument
 from cavata.notate.clefs import bottom_line
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, leaves
+from cavata.value import replace
 
 _HIGH, _LOW = frozenset(("keyboard", "plucked", "strings", "percussion")), frozenset(("keyboard",))
 """Families whose players read `8va` above the treble clef, and `8vb` below the bass clef."""

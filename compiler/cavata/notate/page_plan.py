@@ -9,12 +9,11 @@ turned. Pages that LilyPond breaks anew differ a little from those it was measur
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
 from cavata.notate.written import WrittenMovement, WrittenScore, leaves
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 PADDING, CLOSEST, USUAL = 2.5, 10.0, 14.0
 """Staff spaces between two systems, and from one to the next: at least, and where there is room."""

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame
 from cavata.place.clock import Clock
 from cavata.place.score import Movement, Staff, events_of
+from cavata.value import replace
 
 TURN_SECONDS = Fraction(5, 2)
 """A hand leaves the instrument, turns the page, and comes back."""

@@ -5,11 +5,10 @@ In: a written staff. Out: the same staff; where a voice goes over to another lin
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from cavata.edition.page_words import page_words
 from cavata.instruments.language import Language
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff
+from cavata.value import replace
 
 
 def with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:

@@ -7,7 +7,6 @@ bar for each span. Every leaf of a note points to its event; a chain of ties sum
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import islice
@@ -23,6 +22,7 @@ from cavata.notate.sung_text import with_sung_text
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
 from cavata.place.score import Staff
+from cavata.value import replace
 
 WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
 

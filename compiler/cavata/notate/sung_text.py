@@ -8,10 +8,10 @@ it is held over, tied notes among them. Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from cavata.notate.joined_letters import joined
 from cavata.notate.written import Item, Leaf, SungText, Tuplet, WrittenStaff, leaves
+from cavata.value import replace
 
 
 def with_sung_text(staff: WrittenStaff) -> WrittenStaff:

@@ -6,14 +6,13 @@ In: two readings of a movement and how their bars lie beside each other. Out: ch
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.place.score import ScoreBar, Tempo
 from cavata.story.changes import Change, Kind, Pair, Place
 from cavata.story.compare_bars import Alignment, Block
 from cavata.story.compare_reading import ReadMovement
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ of the name's letter.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.music.event import Head, Marks
@@ -19,6 +18,7 @@ from cavata.place.score import Movement, Score, ScoreEvent, Staff, Tempo, events
 from cavata.source import Source, Span
 from cavata.story.changes import Change, Comparison, Kind
 from cavata.story.compare_text import change_text
+from cavata.value import replace
 
 _SIGNS = {
     "N": "N new", "P": "P other pitch", "T": "T other time", "L": "L other length", "M": "M marked differently",

@@ -6,11 +6,11 @@ In: the changes of a movement's passages. Out: fewer changes, none lost.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import replace
 
 from cavata.story.changes import Change, Kind, Place
 from cavata.story.compare_pitches import interval_words
 from cavata.story.compare_reading import ReadMovement
+from cavata.value import replace
 
 _AS_A_WHOLE = frozenset((Kind.TRANSPOSED, Kind.MOVED, Kind.LENGTH))
 """What can happen to a whole texture."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
@@ -16,6 +15,7 @@ from typing import NamedTuple
 from cavata.music.event import UNMARKED, Event, Marks
 from cavata.place.score import Movement, Score, ScoreEvent
 from cavata.story.changes import Sounding, Spot
+from cavata.value import replace
 
 Lane = tuple[str, int, int]
 """A part by its name in the new version, a staff and a voice of it."""

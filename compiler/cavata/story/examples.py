@@ -6,7 +6,6 @@ values are cut. Where a note stood in the script is left out, so that an example
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from cavata.instruments.table import find
@@ -15,6 +14,7 @@ from cavata.music.origin import Origin
 from cavata.place.score import Header, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span
 from cavata.story.derivation import lines_of
+from cavata.value import replace
 
 MOST_EVENTS, MOST_LINES = 16, 4
 """Of one line, and of one example."""

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from cavata.music.event import Motif, Texture
 from cavata.story.guide import Guide, GuideName, GuideTheme
 from cavata.story.guide_words import Telling, titled
 from cavata.story.places import Place
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 MOST_PLACES = 8
 """So many places of an item are named in the notes; the rest is counted."""

@@ -9,10 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from enum import Enum
 
-from cavata.value import dataclass
+from cavata.value import dataclass, replace
 
 
 class Kind(Enum):

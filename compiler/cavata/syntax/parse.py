@@ -10,7 +10,6 @@ import os
 import re
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -29,6 +28,7 @@ from cavata.syntax.habits import habit
 from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
 from cavata.syntax.lexer import StatementLexer
 from cavata.syntax.words import ROW_WORDS, describe, one_of
+from cavata.value import replace
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",

@@ -14,7 +14,8 @@ from cavata.pipeline import Compiled, compile_script
 from cavata.place.clock import length
 from cavata.place.score import Score
 from cavata.story.guide import guide_of
-from cavata.story.guide_html import Media, guide_html
+from cavata.story.guide_html import guide_html
+from cavata.story.guide_media import Media
 from cavata.story.guide_words import Telling
 from cavata.story.index import index_of
 from cavata.story.index_data import index_csv, index_json

@@ -15,11 +15,12 @@ from emit_musicxml_scores import bar, frame, free_time, full, full_of_signs, not
 from music21 import defaults
 
 from cavata.emit.musicxml import musicxml_bytes, note_id
-from cavata.emit.musicxml_directions import decimal, note_value
+from cavata.emit.musicxml_directions import decimal
 from cavata.emit.musicxml_silence import silence
 from cavata.emit.plain_text import plain_text
 from cavata.music.dynamics import DYNAMICS
 from cavata.music.event import Marks
+from cavata.notate.note_values import note_value
 from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore
 from cavata.place.score import Group, Header, Meter, Tempo
 
@@ -303,7 +304,7 @@ def test_empty_voices_print_nothing() -> None:
 
 def test_numbers_and_note_values() -> None:
     assert [decimal(x) for x in (F(96), F(145, 2), F(200, 3))] == ["96", "72.5", "66.667"]
-    assert note_value(F(3, 8)) == (F(1, 4), 1) and note_value(F(7, 16)) == (F(1, 4), 2) and note_value(F(5, 8)) is None
+    assert note_value(3, 8) == (F(1, 4), 1) and note_value(7, 16) == (F(1, 4), 2) and note_value(5, 8) is None
 
 
 def test_beat_of_no_single_value_is_counted_in_quarters() -> None:

@@ -56,6 +56,7 @@ environment:
                       cache folder)
     CAVATA_LIBRARY    your folder of modules, where no `--library` is given
     CAVATA_LILYPOND   the LilyPond program to engrave with (else the installed package's, else the system's)
+    CAVATA_SOUNDFONT  a SoundFont to play with (else the one that comes with the extra `audio`)
 """
 
 

@@ -46,13 +46,13 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
     """The piece of the command line, and what is to be said of it; None if there is nothing to tell of."""
     from cavata.pipeline import compile_script
 
-    bag = Diagnostics()
+    bag, progress = Diagnostics(), progress or Progress(sys.stderr)
     path = find_script(arguments.piece, bag)
     if path is None:
         return None, bag
-    (progress or Progress(sys.stderr)).say("reading the script")
+    progress.say("reading the script")
     compiled = compile_script(path, str(path), library=arguments.library)
-    (progress or Progress(sys.stderr)).done()
+    progress.done()
     bag = compiled.bag
     loaded, program, plan = compiled.loaded, compiled.program, compiled.plan
     if compiled.score is None or loaded is None or program is None or plan is None:

@@ -16,6 +16,7 @@ import abjad
 from cavata.emit.abjad_versions import literal, skip
 from cavata.emit.lilypond_ornaments import waiting
 from cavata.emit.lilypond_string import column, ly_string
+from cavata.notate.note_values import note_value
 from cavata.notate.written import Frame, WrittenMovement
 from cavata.place.score import Tempo
 
@@ -148,11 +149,8 @@ def tempo_command(tempo: Tempo) -> str:
 
 def _note_value(beat: Fraction) -> str:
     """The beat as one note value with up to two dots; empty if it needs more than one."""
-    for dots, factor in ((0, Fraction(1)), (1, Fraction(3, 2)), (2, Fraction(7, 4))):
-        base = beat / factor
-        if base.numerator == 1 and base.denominator & (base.denominator - 1) == 0:
-            return f"{base.denominator}{'.' * dots}"
-    return ""
+    base, dots = note_value(beat.numerator, beat.denominator) or (Fraction(2), 0)
+    return f"{base.denominator}{'.' * dots}" if base <= 1 else ""
 
 
 def _beat_markup(beat: Fraction) -> str:

@@ -12,6 +12,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.musicxml_lines import Lines
 from cavata.emit.plain_text import plain_text
+from cavata.notate.note_values import note_value
 from cavata.notate.written import Frame
 from cavata.place.score import Tempo
 
@@ -86,7 +87,7 @@ def _tempo(mark: Tempo, pace: Fraction) -> Element:
         return made
     made = direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
     metronome = SubElement(SubElement(made, "direction-type"), "metronome", parentheses="no")
-    base, dots = note_value(mark.beat) or (Fraction(1, 4), 0)
+    base, dots = _beat_unit(mark.beat)
     SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
     for _ in range(dots):
         SubElement(metronome, "beat-unit-dot")
@@ -96,13 +97,10 @@ def _tempo(mark: Tempo, pace: Fraction) -> Element:
     return made
 
 
-def note_value(length: Fraction) -> tuple[Fraction, int] | None:
-    """The undotted value and the dots (two at most) that make a length, if any do."""
-    for dots in range(3):
-        base = length / (2 - Fraction(1, 2**dots))
-        if base in BEAT_UNITS:
-            return base, dots
-    return None
+def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
+    """The beat as an undotted value and its dots, two at most; quarters where no single note is so long."""
+    value = note_value(beat.numerator, beat.denominator)
+    return value if value is not None and value[0] in BEAT_UNITS else (Fraction(1, 4), 0)
 
 
 def place_attacca(measure: Element) -> None:

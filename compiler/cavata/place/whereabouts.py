@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
 
 from cavata.place.score import ScoreBar, ScoreEvent
 from cavata.source import Span
@@ -48,20 +47,29 @@ def in_bars(numbers: Sequence[int]) -> str:
     """` in bar 3`, ` in bars 3 to 5, 9 and 12`, ` in bars 1, 3, 5, 7, 9 and 14 more`; numbers in order, each once."""
     if not numbers:
         return ""
-    runs = _runs(numbers)
-    told = [f"{first} to {last}" if last > first else f"{first}" for first, last in runs[:MOST_TOLD]]
-    rest = sum(last - first + 1 for first, last in runs[MOST_TOLD:])
+    found = [part for run in runs(numbers) for part in _told_apart(*run)]
+    told = [f"{first} to {last}" if last > first else f"{first}" for first, last in found[:MOST_TOLD]]
+    rest = sum(last - first + 1 for first, last in found[MOST_TOLD:])
     told += [f"{rest} more"] if rest else []
-    listed = ", ".join(told[:-1]) + " and " + told[-1] if len(told) > 1 else told[0]
-    return f" in {'bar' if len(numbers) == 1 else 'bars'} {listed}"
+    return f" in {'bar' if len(numbers) == 1 else 'bars'} {listed(told)}"
 
 
-def _runs(numbers: Sequence[int]) -> list[tuple[int, int]]:
-    """Neighbouring numbers as their first and last; two alone stay apart."""
-    breaks = [(a, b) for a, b in pairwise(numbers) if b != a + 1]
-    starts = [numbers[0], *(b for _, b in breaks)]
-    ends = [*(a for a, _ in breaks), numbers[-1]]
+def listed(words: Sequence[str]) -> str:
+    """`a, b and c`; nothing for none."""
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+
+
+def runs(numbers: Sequence[int]) -> list[tuple[int, int]]:
+    """Neighbouring numbers as their first and last."""
     found: list[tuple[int, int]] = []
-    for first, last in zip(starts, ends, strict=True):
-        found += [(first, first), (last, last)] if last == first + 1 else [(first, last)]
+    for number in numbers:
+        if found and found[-1][1] == number - 1:
+            found[-1] = (found[-1][0], number)
+        else:
+            found.append((number, number))
     return found
+
+
+def _told_apart(first: int, last: int) -> tuple[tuple[int, int], ...]:
+    """A run; two neighbours alone are told one by one."""
+    return ((first, first), (last, last)) if last == first + 1 else ((first, last),)

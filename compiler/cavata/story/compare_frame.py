@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.place.score import ScoreBar, Tempo
+from cavata.place.whereabouts import runs
 from cavata.story.changes import Change, Kind, Pair, Place
 from cavata.story.compare_bars import Alignment, Block
 from cavata.story.compare_reading import ReadMovement
@@ -240,17 +241,7 @@ def bars_words(place: Place) -> str:
 
 def _left(versions: Versions, added: Sequence[int], gone: Sequence[int]) -> Iterator[Change]:
     for bars, words, old in ((added, "new", False), (gone, "gone", True)):
-        for first, last in _stretches(bars):
+        for first, last in runs(bars):
             verb = "is" if first == last else "are"
             yield versions.one_sided(Kind.BARS, f"{verb} {words}", first, last, old)
-
-
-def _stretches(bars: Sequence[int]) -> list[tuple[int, int]]:
-    found: list[tuple[int, int]] = []
-    for bar in bars:
-        if found and found[-1][1] == bar - 1:
-            found[-1] = (found[-1][0], bar)
-        else:
-            found.append((bar, bar))
-    return found
 

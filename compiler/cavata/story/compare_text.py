@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from cavata.place.clock import time_in_words
+from cavata.place.whereabouts import listed
 from cavata.story.changes import Change, Comparison, Kind, Pair, Place, Sounding, Spot
 
 SAME = "the music is the same"
@@ -44,7 +45,7 @@ def parts_text(parts: Sequence[str], groups: Sequence[tuple[str, tuple[str, ...]
     for name, members in groups:
         if len(parts) > 1 and set(members) == set(parts):
             return name
-    return _and(parts)
+    return listed(parts)
 
 
 def places_text(change: Change) -> str:
@@ -57,7 +58,7 @@ def places_text(change: Change) -> str:
     shown = list(dict.fromkeys(_place(place, change.whole_bars, not beat) for place in places))
     more = len(change.places) - _MOST_PLACES
     several = len(shown) > 1 or (change.whole_bars and " to " in shown[0])
-    text = _and([*shown, f"{more} more"] if more > 0 else shown)
+    text = listed([*shown, f"{more} more"] if more > 0 else shown)
     if change.whole_bars or beat:
         text = f"{'bars' if several else 'bar'} {text}{',' if several and beat else ''}{beat}"
     return f"{text} of the old version" if change.places[0].old else text
@@ -68,10 +69,6 @@ def _place(place: Place, whole_bars: bool, with_beat: bool) -> str:
         return f"bar {place.first.bar} {place.first.in_bar}" if with_beat else str(place.first.bar)
     first, last = place.first.bar, place.last.bar
     return str(first) if first == last else f"{first} to {last}"
-
-
-def _and(words: Sequence[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
 
 
 def _clock(comparison: Comparison) -> str:

@@ -7,14 +7,14 @@ paper: headings in order, landmarks, the notes of every picture in words. Whatev
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from html import escape
 from importlib import resources
 from typing import assert_never
 
 from cavata.emit.plain_text import plain_text
-from cavata.music.event import Motif, Texture
 from cavata.story.guide import Guide
+from cavata.story.guide_media import Media
 from cavata.story.guide_words import (
     Block,
     Chapter,
@@ -28,15 +28,6 @@ from cavata.story.guide_words import (
     Telling,
     Topic,
 )
-from cavata.value import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class Media:
-    """Pictures and sounds by the values that they show; a value may be without a sound."""
-
-    svg: Mapping[Motif | Texture, bytes]
-    mp3: Mapping[Motif | Texture, bytes]
 
 
 def guide_html(guide: Guide, telling: Telling, media: Media) -> str:

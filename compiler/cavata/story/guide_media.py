@@ -5,13 +5,21 @@ In: the guide's chapters. Out: media by the value shown. A value shown twice is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from cavata.engrave.engraving import Failure
 from cavata.music.event import Motif, Texture
-from cavata.story.guide_html import Media
 from cavata.story.guide_pictures import Example, example_of, pictures, sounds
 from cavata.story.guide_words import Chapter, Shown, Steps
+from cavata.value import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Media:
+    """Pictures and sounds by the values that they show; a value may be without a sound."""
+
+    svg: Mapping[Motif | Texture, bytes]
+    mp3: Mapping[Motif | Texture, bytes]
 
 
 def shown_in(chapters: tuple[Chapter, ...]) -> Iterator[Shown]:

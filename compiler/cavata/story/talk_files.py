@@ -11,7 +11,8 @@ from collections.abc import Iterator, Mapping
 from cavata.emit.midi import midi_bytes
 from cavata.music.event import Motif, Texture
 from cavata.story.guide import Guide
-from cavata.story.guide_html import Media, page_of_html, picture_html, text
+from cavata.story.guide_html import page_of_html, picture_html, text
+from cavata.story.guide_media import Media
 from cavata.story.guide_pictures import Example
 from cavata.story.guide_words import Telling
 from cavata.story.png import png_bytes

@@ -183,6 +183,33 @@ def test_range_is_that_of_the_instrument_in_hand() -> None:
     assert found[1].label.startswith("Piccolo")
 
 
+@pytest.mark.parametrize(
+    ("tempo", "rest", "told", "bar"),
+    [
+        ("1/4 at 60", "", "no rest", 2), ("1/4 at 60", "1/4", "1.0 s of rest", 2), ("1/4 at 60", "1/2", None, 2),
+        ("1/4 at 240", "1/1", "1.0 s of rest", 3), ("1/4 at 240", "2/1", None, 4),
+    ],
+)  # fmt: skip
+def test_change_takes_time_by_the_clock(tempo: str, rest: str, told: str | None, bar: int) -> None:
+    """A rest of so many quarters at so many in a minute, against two seconds. Source: arithmetic."""
+    rests = f"rest {rest}, " if rest else ""
+    script = FORCES + (
+        f"movement first\n    tempo {tempo}\n    reed: tune x 4\n    flute: tune, {rests}tune -> up P8\n"
+        "    flute bars 2 to 4: on piccolo\n"
+    )
+    found = [message for message in messages(script) if message.code == "P136"]
+    assert [m.message for m in found] == ([f"`flute` has {told} to take up the piccolo in bar {bar}"] if told else [])
+
+
+def test_change_back_is_timed_too_and_an_item_told_once() -> None:
+    script = FORCES + (
+        "movement first\n    tempo 1/4 at 60\n    section one 4 bars\n        reed: tune\n"
+        "        flute: tune -> up P8, tune\n        flute bars 1 to 1: on piccolo\n    section two = one\n"
+    )
+    found = [message.message for message in messages(script) if message.code == "P136"]
+    assert found == ["`flute` has no rest to take up the flute in bar 2"]
+
+
 def test_section_that_returns_takes_its_instruments_with_it() -> None:
     of = score(FORCES + (
         "movement m\n    section one 4 bars\n        flute: tune, rest 1 bar, tune -> up P8\n"
@@ -212,7 +239,7 @@ def test_repeat_is_played_with_its_instruments() -> None:
 def test_player_who_changes_has_a_staff_alone() -> None:
     script = (
         "forces\n    one = flute\n    two = flute, doubling piccolo\nstaff flutes = one, two\n"
-        "movement m\n    one, two: notes(1/1 G5 A5)\n    two bars 2 to 2: on piccolo\n"
+        "movement m\n    one, two: notes(1/1 G5), rest 1/1, notes(1/1 A5)\n    two bars 3 to 3: on piccolo\n"
     )
     (message,) = messages(script)
     assert message.code == "P130" and message.label == "`two` takes up the piccolo"

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.plan import Plan
+from cavata.place.change_time import report_hurried
 from cavata.place.colours import colours
 from cavata.place.header import header_of
 from cavata.place.movement import Carried, MovementPlacer
@@ -33,6 +34,7 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
         movement = placer.place()
         if movement is not None:
             movements.append(movement)
+            report_hurried(movement, parts, bag)
         carried = placer.carried
     if plan.piece is not None and not plan.movements:
         bag.error(

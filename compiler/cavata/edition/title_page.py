@@ -8,6 +8,7 @@ from __future__ import annotations
 from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.edition.lengths import length_of_movement, length_of_piece
 from cavata.edition.page_words import page_words
+from cavata.instruments.words import capital
 from cavata.place.score import CopyKind, Movement, Score
 from cavata.value import dataclass
 
@@ -66,8 +67,7 @@ def pages_about(score: Score) -> int:
 
 
 def _capital(movement: Movement) -> str:
-    words = movement.name.replace("_", " ")
-    return words[:1].upper() + words[1:]
+    return capital(movement.name.replace("_", " "))
 
 
 def _notes(score: Score) -> list[str]:

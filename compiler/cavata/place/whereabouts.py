@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 
 from cavata.place.score import ScoreBar, ScoreEvent
 from cavata.source import Span
@@ -43,6 +44,12 @@ class Whereabouts:
         return ((span, f"it sounds here{self.bars_of((event,))}"),) if name else ()
 
 
+def beat_text(inside: Fraction, unit: int) -> str:
+    """The beat so far into a bar, in whole notes: `3`, or `3 + 1/16` behind it; `unit` is the metre's lower number."""
+    beat, rest = divmod(inside * unit, 1)
+    return f"{beat + 1} + {rest / unit}" if rest else str(beat + 1)
+
+
 def in_bars(numbers: Sequence[int]) -> str:
     """` in bar 3`, ` in bars 3 to 5, 9 and 12`, ` in bars 1, 3, 5, 7, 9 and 14 more`; numbers in order, each once."""
     if not numbers:
@@ -54,9 +61,9 @@ def in_bars(numbers: Sequence[int]) -> str:
     return f" in {'bar' if len(numbers) == 1 else 'bars'} {listed(told)}"
 
 
-def listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str], joint: str = "and") -> str:
     """`a, b and c`; nothing for none."""
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+    return f"{', '.join(words[:-1])} {joint} {words[-1]}" if len(words) > 1 else "".join(words)
 
 
 def runs(numbers: Sequence[int]) -> list[tuple[int, int]]:

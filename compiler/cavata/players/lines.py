@@ -11,6 +11,7 @@ from fractions import Fraction
 from cavata.names.program import PartStaff
 from cavata.names.promised import Where
 from cavata.place.score import Movement, Score, ScoreEvent
+from cavata.place.whereabouts import beat_text
 from cavata.value import dataclass
 
 
@@ -58,9 +59,6 @@ def place_in_words(movement: Movement, onset: Fraction) -> str:
     where = f" of `{section or movement.name}`"
     if bar.meter is None:
         return f"{onset - bar.onset} after the beginning{where}"
-    inside = (onset - bar.onset) * bar.meter.denominator
     if not bar.bar_in_section:
         return f"the pick-up{where}"
-    beat, rest = 1 + int(inside), inside - int(inside)
-    more = f" + {rest / bar.meter.denominator}" if rest else ""
-    return f"bar {bar.bar_in_section} beat {beat}{more}{where}"
+    return f"bar {bar.bar_in_section} beat {beat_text(onset - bar.onset, bar.meter.denominator)}{where}"

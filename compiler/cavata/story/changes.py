@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from cavata.music.pitch import Pitch
 from cavata.place.score import ScoreEvent
+from cavata.place.whereabouts import beat_text
 from cavata.value import dataclass
 
 
@@ -63,9 +64,7 @@ class Spot:
         """As a script says it: `beat 2`, `beat 2 + 1/16`; in free time `after 3/4`."""
         if self.unit is None:
             return f"after {self.inside.numerator}/{self.inside.denominator}"
-        beat = self.inside * self.unit // 1
-        rest = self.inside - Fraction(beat, self.unit)
-        return f"beat {beat + 1}" + (f" + {rest}" if rest else "")
+        return f"beat {beat_text(self.inside, self.unit)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,12 @@ In: a code such as `de`. Out: its texts. Files lie in `words/`; what one must ho
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib import resources
 from typing import Any
 
+from cavata.place.whereabouts import listed
 from cavata.story.forms import Form
 from cavata.value import dataclass
 
@@ -34,11 +35,9 @@ class Language:
         """A form in plain words."""
         return self.text("forms", form.value)
 
-    def listed(self, words: list[str] | tuple[str, ...]) -> str:
+    def listed(self, words: Sequence[str]) -> str:
         """`a, b and c`."""
-        if len(words) < 2:
-            return "".join(words)
-        return f"{', '.join(words[:-1])} {self.text('lists', 'and')} {words[-1]}"
+        return listed(words, self.text("lists", "and"))
 
 
 def languages() -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from cavata.place.clock import Clock, clock_text, starts
 from cavata.place.score import Movement, Score, ScoreBar
+from cavata.place.whereabouts import beat_text
 from cavata.value import dataclass
 
 
@@ -73,6 +74,4 @@ def _beat(bar: ScoreBar, onset: Fraction) -> str:
     gone = onset - bar.onset
     if bar.meter is None:
         return str(gone)
-    inside = gone * bar.meter.denominator
-    beat, rest = 1 + int(inside), inside - int(inside)
-    return f"{beat} + {rest / bar.meter.denominator}" if rest else str(beat)
+    return beat_text(gone, bar.meter.denominator)

@@ -14,6 +14,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import proof_copy
 from cavata.emit.lilypond import lilypond_text
 from cavata.emit.musicxml import musicxml_bytes
@@ -112,6 +113,22 @@ def test_musicxml_has_the_size_of_its_paper(paper: str) -> None:
     )
     sides = [float(root.findtext(f"defaults/page-layout/page-{side}", "")) * scale for side in ("width", "height")]
     assert sides == pytest.approx(SIZES_MM[paper], abs=0.2)
+
+
+def test_staves_are_as_high_in_musicxml_as_on_the_page() -> None:
+    """Source: LilyPond measures a staff in printer's points, of which 72.27 are an inch (its notation reference)."""
+    compiled = compile_script(GALLERY / "concerto.cavata")
+    assert compiled.score is not None
+    heights = set()
+    for copy in copies(compiled.score, Wanted(parts=("clarinet", "bass"), short=True), compiled.bag):
+        page = written(copy.score)
+        points = re.search(r"#\(set-global-staff-size ([\d.]+)\)", lilypond_text(page))
+        assert points is not None
+        root = ElementTree.fromstring(musicxml_bytes(page, page.movements[0].name))
+        height = float(root.findtext("defaults/scaling/millimeters", ""))
+        assert height == pytest.approx(float(points[1]) * 25.4 / 72.27, abs=0.005), copy.suffix
+        heights.add(height)
+    assert len(heights) > 1
 
 
 def test_paper_of_the_option_stands_before_the_scripts() -> None:

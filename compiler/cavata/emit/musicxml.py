@@ -17,6 +17,8 @@ from xml.etree import ElementTree
 from music21 import defaults
 from music21.musicxml.m21ToXml import ScoreExporter
 
+from cavata.emit.lilypond_sheets import whole_sheet
+from cavata.emit.lilypond_staff_size import millimetres
 from cavata.emit.musicxml_finish import finish_part
 from cavata.emit.musicxml_header import finish_part_list, legend, titles
 from cavata.emit.musicxml_page import credits_of, page_defaults
@@ -51,8 +53,8 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     parts = root.findall("part")
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
         finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
-    staves = sum(len(part.staves) for part in found.parts)
-    page = (page_defaults(score.header, staves), *credits_of(score.header, staves))
+    size = millimetres(whole_sheet(score).staff_size)
+    page = (page_defaults(score.header, size), *credits_of(score.header, size))
     head = [*titles(score.header, found, number), *page, *legend(score)]
     part_list = root.find("part-list")
     finish_part_list(part_list, score, found)

@@ -1,6 +1,6 @@
 """The sheet of a MusicXML document: the same paper, margins and height of the staves as on the printed page.
 
-In: the header and how many staves stand in a system. Out: the elements `defaults` and `credit`. MusicXML measures in
+In: the header and the height of a staff in millimetres. Out: the elements `defaults` and `credit`. MusicXML measures in
 tenths of the distance between two staff lines: a staff is 40 of them high.
 """
 
@@ -11,10 +11,8 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.emit.lilypond_page import BOUND_MM, OUTER_MM
-from cavata.emit.lilypond_part import STAFF_SIZE
-from cavata.emit.lilypond_staff_size import millimetres, staff_size
 from cavata.emit.plain_text import plain_text
-from cavata.place.score import CopyKind, Header
+from cavata.place.score import Header
 
 _STAFF_TENTHS = 40
 _HEAD_MM = 12
@@ -25,9 +23,8 @@ _LINE_MM = Fraction(254, 720) * Fraction(8, 5)
 """From a line to the next, for each point of its letters: a point is 1/72 inch."""
 
 
-def page_defaults(header: Header, staves: int) -> Element:
+def page_defaults(header: Header, height: Fraction) -> Element:
     """Scale, paper and margins; the first page lies on the right."""
-    height = _staff_mm(header, staves)
     made = Element("defaults")
     scaling = SubElement(made, "scaling")
     SubElement(scaling, "millimeters").text = _number(height)
@@ -43,9 +40,9 @@ def page_defaults(header: Header, staves: int) -> Element:
     return made
 
 
-def credits_of(header: Header, staves: int) -> Iterator[Element]:
+def credits_of(header: Header, height: Fraction) -> Iterator[Element]:
     """What stands at the head of the first page, line under line; without a place readers put it all in one corner."""
-    scale = _STAFF_TENTHS / _staff_mm(header, staves)
+    scale = _STAFF_TENTHS / height
     down = Fraction(_HEAD_MM)
     for text, (kind, points, side) in zip(
         (header.title, header.subtitle, header.dedication, header.composer), _HEAD, strict=True
@@ -61,11 +58,6 @@ def credits_of(header: Header, staves: int) -> Iterator[Element]:
             words.text = plain_text(text)
             down += points * _LINE_MM
             yield credit
-
-
-def _staff_mm(header: Header, staves: int) -> Fraction:
-    part = header.kind is CopyKind.PART
-    return millimetres(Fraction(STAFF_SIZE) if part else staff_size(staves, header.paper))
 
 
 def _number(value: Fraction) -> str:

@@ -34,6 +34,41 @@ def told(old: str, new: str) -> list[str]:
     return [change_text(change, comparison.groups) for change in comparison.changes]
 
 
+PICCOLO = "movement first\n    reed: notes(1/1 D4) x 6\n    flute: notes(1/1 D5) x 6\n"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("", "flute bars 1 to 6: on piccolo", ["bars 1 to 6, flute: on piccolo instead of the usual instrument"]),
+        ("flute bars 1 to 6: on piccolo", "flute bars 1 to 4: on piccolo",
+         ["bars 5 to 6, flute: on the usual instrument instead of piccolo"]),
+        ("flute bars 2 to 2: on piccolo", "flute bars 2 to 2: on alto flute",
+         ["bar 2, flute: on alto flute instead of piccolo"]),
+        ("flute bars 2 to 2: on piccolo", "flute bars 2 to 2: on piccolo", []),
+    ],
+)  # fmt: skip
+def test_another_instrument_in_hand_is_told(old: str, new: str, said: list[str]) -> None:
+    """The same notes at concert pitch, by hand from the bars of the marking."""
+    head = (
+        "language 1\nforces\n    reed = clarinet\n    flute = flute, doubling piccolo, doubling alto flute\n" + PICCOLO
+    )
+    versions = [compile_script(Path("p.cavata"), "p.cavata", f"{head}    {row}\n").score for row in (old, new)]
+    assert versions[0] is not None and versions[1] is not None
+    assert [change_text(change) for change in compared(versions[0], versions[1]).changes] == said
+
+
+def test_what_players_must_bring_is_told() -> None:
+    head = "language 1\nforces\n    flute = flute{0}\nmovement first\n    flute: notes(1/1 D5)\n"
+    versions = [
+        compile_script(Path("p.cavata"), "p.cavata", head.format(more)).score
+        for more in ("", ", doubling piccolo, doubling alto flute")
+    ]
+    assert versions[0] is not None and versions[1] is not None
+    (change,) = compared(versions[0], versions[1]).changes
+    assert change_text(change) == "flute takes up piccolo, alto flute instead of nothing else"
+
+
 def line(step: str) -> str:
     return f"movement first\n    violin: tune{step}\n"
 

@@ -28,6 +28,8 @@ class Kind(Enum):
     KEY = "key"
     TEMPO = "tempo"
     REPEAT = "repeat"
+    INSTRUMENT = "instrument"
+    """Another one in a player's hand."""
     NEW = "new"
     GONE = "gone"
     TRANSPOSED = "transposed"

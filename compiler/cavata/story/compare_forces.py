@@ -106,6 +106,8 @@ def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
             yield Change(Kind.FORCES, f"{now.name} is played by {now.instrument.key} instead of {was.instrument.key}")
         elif _print(was) != _print(now):
             yield Change(Kind.FORCES, f"{now.name} is printed as {_print(now)} instead of {_print(was)}")
+        if was.doublings != now.doublings:
+            yield Change(Kind.FORCES, f"{now.name} takes up {_taken_up(now)} instead of {_taken_up(was)}")
         if was.soloist != now.soloist:
             yield Change(Kind.FORCES, f"{now.name} is {'a' if now.soloist else 'no longer a'} soloist")
     for part in (new.parts[b] for b in parts.added):
@@ -116,6 +118,10 @@ def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
     if order != sorted(order):
         yield Change(Kind.FORCES, "the parts stand in another order")
     yield from _groups(old, new, parts)
+
+
+def _taken_up(part: Part) -> str:
+    return ", ".join(instrument.key for instrument in part.doublings) or "nothing else"
 
 
 def _print(part: Part) -> str:

@@ -11,11 +11,12 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.place.clock import length
-from cavata.place.score import Movement, Score
+from cavata.place.score import Movement, Part, Score
 from cavata.story.changes import Change, Comparison, Kind
 from cavata.story.compare_bars import Block, aligned
 from cavata.story.compare_forces import Parts, force_changes, matched_parts, piece_changes
 from cavata.story.compare_frame import Versions, frame_changes, section_changes
+from cavata.story.compare_instruments import instrument_changes
 from cavata.story.compare_letters import letter_changes
 from cavata.story.compare_merging import joined_places, merged
 from cavata.story.compare_passages import passage_changes
@@ -36,8 +37,9 @@ def compared(old: Score, new: Score) -> Comparison:
     pairs = _matched_movements(read_old, read_new)
     changes = [*piece_changes(old, new), *force_changes(old, new, parts), *_movement_changes(read_old, read_new, pairs)]
     versions = [Versions(read_old[a], read_new[b], aligned(read_old[a], read_new[b])) for a, b in pairs]
+    players = [(old.parts[a], new.parts[b]) for a, b in parts.pairs]
     for each in versions:
-        changes += _inside(each, [part.name for part in new.parts])
+        changes += _inside(each, [part.name for part in new.parts], players)
     if not any(change.pairs for change in changes):
         for each in versions:
             changes += letter_changes(each)
@@ -114,9 +116,9 @@ def _size(read: ReadMovement) -> str:
     return f"{len(read.bars)} bars with {count} notes"
 
 
-def _inside(versions: Versions, order: Sequence[str]) -> list[Change]:
+def _inside(versions: Versions, order: Sequence[str], players: Sequence[tuple[Part, Part]]) -> list[Change]:
     """Everything that changed within a movement, in the order of the new version; parts in score order."""
-    frame = [*section_changes(versions), *frame_changes(versions)]
+    frame = [*section_changes(versions), *frame_changes(versions), *instrument_changes(versions, players)]
     notes = [change for passage in _passages(versions) for change in passage_changes(passage)]
     found = [*joined_places(frame), *merged(notes, versions.new, order)]
     return sorted(found, key=_in_order)
@@ -127,7 +129,7 @@ def _in_order(change: Change) -> tuple[Fraction, bool]:
     return (place.here or place.first).onset, change.kind not in _BEFORE_NOTES
 
 
-_BEFORE_NOTES = frozenset((Kind.SECTION, Kind.BARS, Kind.METER, Kind.KEY, Kind.TEMPO, Kind.REPEAT))
+_BEFORE_NOTES = frozenset((Kind.SECTION, Kind.BARS, Kind.METER, Kind.KEY, Kind.TEMPO, Kind.REPEAT, Kind.INSTRUMENT))
 
 
 def _passages(versions: Versions) -> Iterator[Passage]:

@@ -6,19 +6,13 @@ import argparse
 import sys
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from cavata.cli.argument_types import formats
-from cavata.cli.compare_sides import Side, sides, together
+from cavata.cli.compare_sides import Together, sides, together
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
-from cavata.value import dataclass
-
-if TYPE_CHECKING:  # the help of a command compiles nothing
-    from cavata.place.score import Score
-    from cavata.story.changes import Comparison
 
 _SUFFIX = "-changes"
 """What follows the piece's name in the names of its marked scores."""
@@ -73,17 +67,6 @@ def run(arguments: argparse.Namespace) -> int:
     return _Comparing(arguments).run()
 
 
-@dataclass(frozen=True, slots=True)
-class _Versions:
-    """Both versions, compiled."""
-
-    old: Side
-    new: Side
-    comparison: Comparison
-    score: Score | None
-    """The new one."""
-
-
 class _Comparing:
     """One run of the command."""
 
@@ -100,7 +83,10 @@ class _Comparing:
         with ExitStack() as stack:
             asked = self.arguments
             found = sides(asked.versions, asked.since, asked.until, asked.library, stack, self.bag, self.progress)
-            versions = None if found is None else self.versions(*found)
+            versions = None
+            if found is not None:
+                self.progress.say("reading both versions")
+                versions = together(*found, self.bag)
             self.progress.done()
             if versions is not None and not asked.json:
                 sys.stdout.write(comparison_text(versions.comparison))
@@ -115,15 +101,7 @@ class _Comparing:
 
         return say_found({} if versions is None else comparison_data(versions.comparison), self.bag, paths, True)
 
-    def versions(self, old: Side, new: Side) -> _Versions | None:
-        """Both compiled and compared; None if that was reported."""
-        self.progress.say("reading both versions")
-        made = together(old, new, self.bag)
-        if made is None:
-            return None
-        return _Versions(old, new, made.comparison, made.score)
-
-    def marked(self, versions: _Versions) -> list[str]:
+    def marked(self, versions: Together) -> list[str]:
         """The new score with the changes marked; returns the paths written."""
         from cavata.cli.build import notated
         from cavata.cli.engraved import engraved_files

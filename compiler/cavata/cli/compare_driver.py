@@ -17,6 +17,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from cavata.cli.compare_revisions import GitFault, git, take_out
+from cavata.cli.compare_sides import comparison_of
 from cavata.diagnostics.record import Severity
 from cavata.diagnostics.render import as_text
 
@@ -69,16 +70,12 @@ def _text_compared(path: str, old: Path, now: str, new: Path) -> str:
 
 def _music_compared(old: Compiled, new: Compiled) -> str:
     from cavata.story.compare_text import comparison_text
-    from cavata.story.compare_values import compared_values
-    from cavata.story.comparing import compared
 
-    for which, side in (("old", old), ("new", new)):
-        if side.score is None or side.plan is None:
-            return f"music: not known, for the {which} version does not compile\n{_wrong(side, '  ')}"
-    assert old.score is not None and new.score is not None and old.plan is not None and new.plan is not None
-    if old.score.movements or new.score.movements:
-        return "music of " + comparison_text(compared(old.score, new.score))
-    return "music of " + comparison_text(compared_values(old.plan, new.plan, Path(new.plan.main).stem))
+    comparison = None if new.plan is None else comparison_of(old, new, Path(new.plan.main).stem)
+    if comparison is not None:
+        return "music of " + comparison_text(comparison)
+    which, side = ("new", new) if old.score is not None and old.plan is not None else ("old", old)
+    return f"music: not known, for the {which} version does not compile\n{_wrong(side, '  ')}"
 
 
 def _wrong(side: Compiled, indent: str) -> str:

@@ -51,10 +51,13 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """Two versions compared, with the new one's score."""
+    """Two versions compared."""
 
+    old: Side
+    new: Side
     comparison: Comparison
     score: Score | None
+    """The new one's."""
 
 
 def sides(
@@ -124,17 +127,24 @@ def _in_git(
 def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
     """Compile and compare both; None if one does not compile: which one, and why, was reported."""
     from cavata.pipeline import compile_script
-    from cavata.story.compare_values import compared_values
-    from cavata.story.comparing import compared
 
     was, now = (compile_script(side.path, side.shown, library=side.library) for side in (old, new))
     for side, made in ((old, was), (new, now)):
         _report(side, made, bag)
-    if was.score is None or now.score is None or was.plan is None or now.plan is None:
+    comparison = comparison_of(was, now, new.stem)
+    return None if comparison is None else Together(old, new, comparison, now.score)
+
+
+def comparison_of(old: Compiled, new: Compiled, called: str) -> Comparison | None:
+    """What changed in the music, or in the values of two scripts without music; None if one does not compile."""
+    from cavata.story.compare_values import compared_values
+    from cavata.story.comparing import compared
+
+    if old.score is None or new.score is None or old.plan is None or new.plan is None:
         return None
-    if not was.score.movements and not now.score.movements:
-        return Together(compared_values(was.plan, now.plan, new.stem), None)
-    return Together(compared(was.score, now.score), now.score)
+    if old.score.movements or new.score.movements:
+        return compared(old.score, new.score)
+    return compared_values(old.plan, new.plan, called)
 
 
 def _report(side: Side, made: Compiled, bag: Diagnostics) -> None:

@@ -16,11 +16,13 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from importlib.metadata import version
 from importlib.util import find_spec
+from io import BytesIO
 from multiprocessing import active_children
 from pathlib import Path
 
 from cavata.discover.note_arrays import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
 from cavata.discover.score_file import FORMATS
+from cavata.engrave.files import write_whole
 from cavata.resources import cache_folder
 from cavata.value import dataclass
 
@@ -167,14 +169,9 @@ def _save(path: Path, index: CorpusIndex) -> None:
     arrays = index.arrays
     about = json.dumps({"files": index.files, "failed": index.failed}).encode()
     columns = {name: getattr(arrays, name) for name in (*FIELDS, "starts")}
-    beside = path.with_name(f".{path.stem}.{os.getpid()}.npz")
-    try:
-        np.savez(
-            beside, about=np.frombuffer(about, np.uint8), words=np.frombuffer(words_of(arrays), np.uint8), **columns
-        )
-        os.replace(beside, path)
-    finally:
-        beside.unlink(missing_ok=True)
+    made = BytesIO()
+    np.savez(made, about=np.frombuffer(about, np.uint8), words=np.frombuffer(words_of(arrays), np.uint8), **columns)
+    write_whole(path, made.getvalue())
 
 
 def _load(path: Path) -> CorpusIndex | None:

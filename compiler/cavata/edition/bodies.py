@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cavata.edition.page_words import page_words
-from cavata.instruments.instrument import Instrument
+from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.pitch import Interval
 from cavata.place.score import Part
 from cavata.value import dataclass, replace
@@ -18,7 +18,6 @@ MOST_STAVES = 6
 """Besides those of a choir; the strings of a large orchestra with keyboards have two all the same."""
 _OCTAVE = 12
 _ORDER = ("woodwind", "brass", "low", "percussion", "keyboard", "voice", "soloist", "strings")
-_WINDS = ("woodwind", "brass")
 _SPLIT_FIRST = ("strings", "voice", "keyboard", "woodwind", "brass")
 """Which bodies have two staves, as long as there is room."""
 _CLEFS = ("treble", "bass")
@@ -49,7 +48,7 @@ class Body:
 def bodies(parts: Sequence[Part]) -> tuple[Body, ...]:
     """The bodies of a piece."""
     found = sorted(_joined(_gathered(parts)), key=lambda body: min(map(parts.index, body.parts)))
-    wide = [body for body in found if body.kind in _WINDS and _is_wide(body)]
+    wide = [body for body in found if body.kind in WINDS and _is_wide(body)]
     if len(wide) > 1 and _counted(found) + len(wide) + _missing(found) > MOST_STAVES:
         found = _without_low_winds(found)
     for kind in _SPLIT_FIRST:
@@ -72,12 +71,12 @@ def _missing(found: Sequence[Body]) -> int:
 
 def _without_low_winds(found: Sequence[Body]) -> list[Body]:
     """Low woodwind and low brass together on a staff of their own, so that no staff has a forest of ledger lines."""
-    low = tuple(part for body in found if body.kind in _WINDS for part in body.parts if _is_low(part))
+    low = tuple(part for body in found if body.kind in WINDS for part in body.parts if _is_low(part))
     high = [
-        replace(body, parts=tuple(part for part in body.parts if part not in low)) if body.kind in _WINDS else body
+        replace(body, parts=tuple(part for part in body.parts if part not in low)) if body.kind in WINDS else body
         for body in found
     ]
-    place = max(index for index, body in enumerate(high) if body.kind in _WINDS) + 1
+    place = max(index for index, body in enumerate(high) if body.kind in WINDS) + 1
     high.insert(place, Body("low", low))
     return [body for body in high if body.parts]
 
@@ -86,7 +85,7 @@ def _is_low(part: Part) -> bool:
     """By the clef, or because it sounds an octave lower than it is read, or more, as a bass clarinet."""
     instrument = part.instrument
     return instrument.clefs[0].startswith("bass") or (
-        instrument.family in _WINDS and instrument.transposition.semitones <= -_OCTAVE
+        instrument.family in WINDS and instrument.transposition.semitones <= -_OCTAVE
     )
 
 

@@ -13,6 +13,7 @@ from itertools import groupby
 
 from cavata.edition.ensembles import ensemble
 from cavata.edition.page_words import page_words
+from cavata.instruments.instrument import WINDS
 from cavata.instruments.language import Language
 from cavata.instruments.printed import printed_abbreviation, printed_name
 from cavata.instruments.table import find
@@ -131,12 +132,12 @@ def _is_orchestra(parts: Sequence[Part]) -> bool:
     """Winds beside a body of strings, strings in sections, or a band."""
     others = [part for part in parts if not part.soloist]
     strings = {part.instrument.key for part in others if part.instrument.family == "strings"}
-    winds = [part for part in others if part.instrument.family in ("woodwind", "brass")]
+    winds = [part for part in others if part.instrument.family in WINDS]
     if strings >= _BODY:
         violins = sum(1 for part in others if part.instrument.key == "violin")
         sections = any(part.section for part in others if part.instrument.family == "strings")
         return sections or (violins > 1 and len(winds) > 1)
-    return len(winds) > 5 and {part.instrument.family for part in winds} >= {"woodwind", "brass"}
+    return len(winds) > 5 and {part.instrument.family for part in winds}.issuperset(WINDS)
 
 
 def _figures(parts: Sequence[Part], shared: int, language: Language) -> Iterator[str]:
@@ -157,7 +158,7 @@ def _figures(parts: Sequence[Part], shared: int, language: Language) -> Iterator
     woodwind, brass = (
         ".".join(desk.figure(players, taken_up, language) for desk in desks) for desks in (_WOODWIND, _BRASS)
     )
-    if any(part.instrument.family in ("woodwind", "brass") for part in others):
+    if any(part.instrument.family in WINDS for part in others):
         yield woodwind
         yield brass
     if players["timpani"]:
@@ -176,7 +177,7 @@ def _rest(others: Sequence[Part], language: Language) -> Iterator[str]:
     told = {key for desk in (*_WOODWIND, *_BRASS) for key in (*desk.usual, *desk.beside)}
     for part in others:
         family = part.instrument.family
-        if family in ("woodwind", "brass", "keyboard", "plucked") and part.instrument.key not in (*told, *_NAMED):
+        if family in (*WINDS, "keyboard", "plucked") and part.instrument.key not in (*told, *_NAMED):
             yield part.label if language is Language.GERMAN else part.label.lower()
     voices = [part for part in others if part.instrument.family == "voice"]
     if voices:

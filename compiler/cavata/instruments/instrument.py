@@ -5,6 +5,9 @@ from __future__ import annotations
 from cavata.music.pitch import Interval, Pitch
 from cavata.value import dataclass
 
+WINDS = ("woodwind", "brass")
+"""The families of wind instruments."""
+
 
 @dataclass(frozen=True, slots=True)
 class Drum:

@@ -80,6 +80,16 @@ def test_every_change_has_a_letter_and_a_colour_in_the_score(desk: Path) -> None
     assert [tempo.words for _, tempo in page.movements[0].frames[2].tempi] == ["[section new is new]"]
 
 
+def test_another_instrument_in_hand_is_said_over_its_bar() -> None:
+    head = "language 1\nforces\n    flute = flute, doubling piccolo\nmovement first\n    flute: notes(1/1 D5 E5)\n"
+    texts = (head, head + "    flute bars 2 to 2: on piccolo\n")
+    old, new = (compile_script(Path("p.cavata"), "p.cavata", text).score for text in texts)
+    assert old is not None and new is not None
+    page = written(marked_score(new, compared(old, new), "old.cavata"))
+    words = [tempo.words for frame in page.movements[0].frames for _, tempo in frame.tempi if tempo.words]
+    assert words == ["[bar 2, flute: on piccolo instead of the usual instrument]"]
+
+
 def test_what_is_gone_is_said_at_its_place(desk: Path) -> None:
     old, new = (compile_script(desk / name).score for name in ("lantern.cavata", "old.cavata"))
     assert old is not None and new is not None

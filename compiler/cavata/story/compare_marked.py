@@ -30,7 +30,11 @@ _SIGN_OF = {
     Kind.NEW: "N", Kind.BARS: "N", Kind.SECTION: "N", Kind.TRANSPOSED: "P", Kind.PITCH: "P", Kind.MOVED: "T",
     Kind.LENGTH: "L", Kind.MARKED: "M", Kind.RESPELLED: "S", Kind.STAFF: "S",
 }  # fmt: skip
-_OVER_THE_BAR = frozenset((Kind.SECTION, Kind.BARS, Kind.METER, Kind.KEY, Kind.TEMPO, Kind.REPEAT))
+_OVER_THE_BAR = frozenset(
+    (Kind.SECTION, Kind.BARS, Kind.METER, Kind.KEY, Kind.TEMPO, Kind.REPEAT, Kind.INSTRUMENT)
+)
+_TOLD_WHOLE = frozenset((Kind.BARS, Kind.INSTRUMENT))
+"""The bars, and who, are told too."""
 _NOWHERE = Span(Source("", ""), 0, 0)
 
 
@@ -78,7 +82,7 @@ def _over(change: Change) -> tuple[Fraction, str]:
     place = change.places[0]
     if place.here is not None:
         return place.here.onset, change_text(replace(change, places=(replace(place, here=None),)))
-    return place.first.onset, change_text(change) if change.kind is Kind.BARS else change.said
+    return place.first.onset, change_text(change) if change.kind in _TOLD_WHOLE else change.said
 
 
 def _gone(change: Change, part: str) -> Iterable[tuple[Fraction, str]]:

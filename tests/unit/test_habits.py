@@ -43,6 +43,8 @@ SLIPS = {
     "a word of rows misspelled": ("secton one", "did you mean `section`?"),
     "a step by another name": ("violin: tune -> transposed P5", "that is written `-> up P5` here"),
     "a dynamic as a step": ("violin: tune -> ff", "markings stand after `marked`: `-> marked ff`"),
+    "a rhythm of the library": ("violin: tune -> in summons", "the library has it: `use summons from rhythms`"),
+    "a transform of the library": ("violin: tune -> echo P8", "the library has it: `use echo from transforms`"),
     "a line over another": ("violin: tune x 2\n    violin at bar 2: tune", "begin the later one with `replace:`"),
 }
 

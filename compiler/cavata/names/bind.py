@@ -14,6 +14,7 @@ from cavata.music.pitch import PitchClass
 from cavata.names.arguments import match_step
 from cavata.names.clauses import match_clause, well_formed
 from cavata.names.letters import melody_of_digits, rhythm_of_letters, symbol_chords
+from cavata.names.library import brought_by
 from cavata.names.modes import mode_declared, read_mode
 from cavata.names.other_words import DRESS, in_other_words
 from cavata.names.program import (
@@ -114,7 +115,7 @@ class Binder:
             guess = closest(word.text, known, 1)
             self.bag.error(
                 "N204", word.span, f"nothing is called `{word.text}`", "not defined",
-                f"did you mean `{guess[0]}`?" if guess else self.hint(word.text, sorts),
+                brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word.text, sorts)),
             )
             return None
         if declared.sort is None:
@@ -219,8 +220,8 @@ class Binder:
         elif word.text in COMBINATIONS:
             cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
         else:
-            other = in_other_words(word.text)
-            cure = f"did you mean `{guess[0]}`?" if guess else other or "`cavata why N206` lists the steps"
+            meant = f"did you mean `{guess[0]}`?" if guess else in_other_words(word.text)
+            cure = brought_by(word.text) or meant or "`cavata why N206` lists the steps"
         self.bag.error("N206", word.span, f"there is no step `{word.text}`", "not a transform", cure)
 
     def own_arguments(

@@ -7,7 +7,9 @@ folder inside the folder above the script's. Any other folder is given from outs
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from pathlib import Path
 
 from cavata import resources
@@ -17,6 +19,7 @@ from cavata.value import dataclass
 
 SUFFIX = ".cavata"
 VARIABLE = "CAVATA_LIBRARY"
+_DEFINITION = re.compile(r"^(?:cipher|rhythm|motif|transform|mode|name|passage) +(\w+)", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +46,23 @@ def standard_library() -> Library:
 def library_modules() -> tuple[str, ...]:
     """The names of the standard library's modules."""
     return standard_library().modules()
+
+
+@lru_cache(maxsize=1)
+def _defined() -> Mapping[str, str]:
+    """For each name that the standard library defines, the module. Read for a message only."""
+    library = standard_library()
+    return {
+        found[1]: module
+        for module in library.modules()
+        for found in _DEFINITION.finditer(library.module(module).read_text(encoding="utf-8"))
+    }
+
+
+def brought_by(name: str) -> str:
+    """The row that brings a name of the standard library into a script; empty if the library has no such name."""
+    module = _defined().get(name)
+    return f"the library has it: `use {name} from {module}`" if module else ""
 
 
 def given_library(folder: Path | None, bag: Diagnostics) -> tuple[Library, ...]:

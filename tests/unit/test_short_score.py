@@ -122,6 +122,18 @@ def test_soloist_stands_above_two_hands() -> None:
     assert "guide" in copy.header.subtitle
 
 
+def test_pianist_is_not_told_how_a_string_player_does_it() -> None:
+    """Mutes, plucking and bows are left out of the hands; how loud and how short a note is stays."""
+    rows = (
+        "movement first\n    p1: notes(1/1 D5)\n"
+        "    p2: notes(1/1 E5) -> marked p pizzicato muted downbow accent\n    p3: notes(1/1 C3)"
+    )
+    copy = rehearsal_score(score_of(forces("horn", "violin", "cello") + rows), 0)
+    ((event,),) = copy.movements[0].staves[1][0].voices
+    marks = event.event.marks
+    assert (marks.techniques, marks.articulations, marks.dynamic) == ((), ("accent",), "p")
+
+
 def test_inner_doubling_gives_way_where_a_hand_cannot_reach() -> None:
     """From C5 down to E4 a hand reaches all; a fifth note, C4 in octaves with the top, is left out."""
     low = "notes(1/1 C2)"

@@ -26,6 +26,7 @@ TENTH = 16
 """Semitones one hand spans at most."""
 FINGERS = 4
 """Notes in one hand at most."""
+_NOT_ON_KEYS = frozenset(("upbow", "downbow", "open", "stopped", "harmonic"))
 RIGHT, LEFT, NOWHERE = 0, 1, 2
 Place = tuple[int, int]
 """A line by its number, and a bar."""
@@ -69,7 +70,19 @@ def _hands(score: Score, movement: Movement, index: int) -> tuple[Staff, ...]:
         told = above or below
         for side, voices in enumerate((above, below)):
             plans[side].append(tuple(_plain(voice, voice is not told[0]) for voice in voices))
-    return tuple(Staff(name, written_out(plan)) for name, plan in zip(("right", "left"), plans, strict=True))
+    return tuple(
+        Staff(name, tuple(tuple(map(_on_keys, voice)) for voice in written_out(plan)))
+        for name, plan in zip(("right", "left"), plans, strict=True)
+    )
+
+
+def _on_keys(event: ScoreEvent) -> ScoreEvent:
+    """The event without what tells a string or a horn player how, as mutes and bows."""
+    marks = event.event.marks
+    if not marks.techniques and _NOT_ON_KEYS.isdisjoint(marks.articulations):
+        return event
+    kept = tuple(word for word in marks.articulations if word not in _NOT_ON_KEYS)
+    return replace(event, event=replace(event.event, marks=replace(marks, techniques=(), articulations=kept)))
 
 
 def _voices(lines: Sequence[Line], bar: int, fragments: frozenset[Place], side: int) -> tuple[VoiceBar, ...]:

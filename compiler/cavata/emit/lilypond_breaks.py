@@ -8,17 +8,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.notate.written import Beam, Item, Leaf, WrittenMovement, leaves
+from cavata.notate.written import Beam, Item, WrittenMovement, leaves, length_of
 
 _NEAREST = Fraction(1, 2)
 """Breaks closer than this, in whole notes, are of no use to anyone."""
-
-
-def length_of(item: Item) -> Fraction:
-    """How long an item lasts, in whole notes; its tuplets reckoned in. A whole-bar rest is as long as its bar."""
-    if isinstance(item, Leaf):
-        return item.written
-    return sum((length_of(inner) for inner in item.items), Fraction(0)) * Fraction(item.normal, item.actual)
 
 
 def free_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:

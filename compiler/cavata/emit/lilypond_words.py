@@ -7,15 +7,14 @@ them at one height.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
-from cavata.emit.lilypond_breaks import length_of
 from cavata.emit.lilypond_string import ly_string
 from cavata.emit.plain_text import plain_text
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
-from cavata.notate.written import Frame, Item, Leaf, WrittenStaff, leaves
+from cavata.notate.written import Frame, Leaf, WrittenStaff, leaves, timed_leaves
 
 _LONGEST = 80
 """Characters of one syllable."""
@@ -91,38 +90,28 @@ def _context(
     voices = (bar.voices[voice] for bar in staff.bars if voice < len(bar.voices))
     if not any(text(leaf) for items in voices for leaf in leaves(items)):
         return []
-    found = [(onset, text(leaf), joint(leaf)) for onset, leaf in _leaves(staff, frames, voice) if text(leaf)]
-    total = sum((frame.duration for frame in frames), Fraction(0))
-    moments = [onset for onset, _, _ in found] + [total]
+    found = [(onset, text(leaf), joint(leaf)) for onset, leaf in voice_leaves(staff, frames, voice) if text(leaf)]
     lines = ["\\new Lyrics \\with", "{", *(f"    {line}" for line in style), "}", "\\lyricmode", "{"]
-    lines += [f"    {command}" for command in commands]
+    return [*lines, *(f"    {command}" for command in commands), *syllable_lines(found, frames), "}"]
+
+
+def syllable_lines(found: Sequence[tuple[Fraction, str, str]], frames: Sequence[Frame]) -> Iterator[str]:
+    """A line for each syllable, which lasts until the next: its onset, its literal, and what joins it to the next."""
+    moments = [onset for onset, _, _ in found] + [sum((frame.duration for frame in frames), Fraction(0))]
     if moments[0]:
-        lines.append(f"    \\skip 1 * {_fraction(moments[0])}")
+        yield f"    \\skip 1 * {_fraction(moments[0])}"
     for (onset, words, mark), end in zip(found, moments[1:], strict=True):
-        lines.append(f"    {words} 1 * {_fraction(end - onset)}{mark}")
-    return [*lines, "}"]
+        yield f"    {words} 1 * {_fraction(end - onset)}{mark}"
 
 
 def _fraction(length: Fraction) -> str:
     return f"{length.numerator}/{length.denominator}"
 
 
-def _leaves(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int) -> Iterator[tuple[Fraction, Leaf]]:
+def voice_leaves(staff: WrittenStaff, frames: Sequence[Frame], voice: int) -> Iterator[tuple[Fraction, Leaf]]:
     """Every leaf of a voice with its onset from the movement's beginning."""
     start = Fraction(0)
     for bar, frame in zip(staff.bars, frames, strict=True):
-        now = start
-        for item in bar.voices[voice] if voice < len(bar.voices) else ():
-            yield from _inside(item, now, Fraction(1))
-            now += frame.duration if isinstance(item, Leaf) and item.whole_bar else length_of(item)
+        if voice < len(bar.voices):
+            yield from timed_leaves(bar.voices[voice], start)
         start += frame.duration
-
-
-def _inside(item: Item, now: Fraction, scale: Fraction) -> Iterator[tuple[Fraction, Leaf]]:
-    if isinstance(item, Leaf):
-        yield now, item
-        return
-    scale *= Fraction(item.normal, item.actual)
-    for inner in item.items:
-        yield from _inside(inner, now, scale)
-        now += length_of(inner) * scale

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.notate.timeline import WrittenSpan
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff
+from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, length_of
 from cavata.place.score import ScoreEvent, Staff
 from cavata.value import replace
 
@@ -34,7 +34,7 @@ def _marked(items: tuple[Item, ...], event: ScoreEvent, end: Fraction, whole: Fr
     """The items with the sign at the rest that lasts up to a moment or over it."""
     now = Fraction(0)
     for place, item in enumerate(items):
-        length = whole if isinstance(item, Leaf) and item.whole_bar else _length(item)
+        length = whole if isinstance(item, Leaf) and item.whole_bar else length_of(item)
         if now < end <= now + length:
             return (*items[:place], _signed(item, event, end - now), *items[place + 1 :])
         now += length
@@ -46,9 +46,3 @@ def _signed(item: Item, event: ScoreEvent, end: Fraction) -> Item:
         scale = Fraction(item.actual, item.normal)
         return replace(item, items=_marked(item.items, event, end * scale, Fraction(0)))
     return item if item.heads else replace(item, marks=event.event.marks)
-
-
-def _length(item: Item) -> Fraction:
-    if isinstance(item, Leaf):
-        return item.written
-    return sum((_length(inner) for inner in item.items), Fraction(0)) * Fraction(item.normal, item.actual)

@@ -6,7 +6,7 @@ pitch). A bar's items sum to its duration; a tuplet's items sum, as written, to 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from enum import Enum
 from fractions import Fraction
 
@@ -247,3 +247,22 @@ def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:
             yield item
         else:
             yield from leaves(item.items)
+
+
+def length_of(item: Item) -> Fraction:
+    """How long an item lasts, in whole notes, tuplets reckoned in; not for a whole-bar rest, which is as its bar."""
+    if isinstance(item, Leaf):
+        return item.written
+    return sum((length_of(inner) for inner in item.items), Fraction(0)) * Fraction(item.normal, item.actual)
+
+
+def timed_leaves(
+    items: Iterable[Item], onset: Fraction, scale: Fraction = Fraction(1)
+) -> Iterator[tuple[Fraction, Leaf]]:
+    """Every leaf of items that follow one another from an onset, with its own; `scale` is of the tuplets around."""
+    for item in items:
+        if isinstance(item, Leaf):
+            yield onset, item
+        else:
+            yield from timed_leaves(item.items, onset, scale * Fraction(item.normal, item.actual))
+        onset += length_of(item) * scale

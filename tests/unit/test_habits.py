@@ -45,6 +45,8 @@ SLIPS = {
     "a dynamic as a step": ("violin: tune -> ff", "markings stand after `marked`: `-> marked ff`"),
     "a rhythm of the library": ("violin: tune -> in summons", "the library has it: `use summons from rhythms`"),
     "a transform of the library": ("violin: tune -> echo P8", "the library has it: `use echo from transforms`"),
+    "an abbreviation": ("violin: tune -> marked pizz", "did you mean `pizzicato`?"),
+    "a promise misspelled": ("violin: tune\nrequire\n    tune heard in evry movement", "`heard in every movement`"),
     "a line over another": ("violin: tune x 2\n    violin at bar 2: tune", "begin the later one with `replace:`"),
 }
 

@@ -5,7 +5,7 @@ In: atoms of the syntax tree. Out: bound arguments, or a report that shows how t
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -236,7 +236,8 @@ def _markings(reader: Reader) -> Given:
                 raise reader.fail("no second dynamic", f"give it a step of its own, as `marked last {text}`")
             if text in TRANSFORMS:
                 raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a step of its own, after another `->`")
-            guess = closest(text, (*DYNAMICS, *ARTICULATIONS, *TECHNIQUES), 1) if text else ()
+            known = (*DYNAMICS, *ARTICULATIONS, *TECHNIQUES)
+            guess = (closest(text, known, 1) or _in_full(text, known)) if text else ()
             raise reader.fail(
                 KIND_WORDS[Kind.MARKINGS],
                 f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`',
@@ -247,3 +248,8 @@ def _markings(reader: Reader) -> Given:
     notes = Selection(tuple(items)) if items else None
     spans = tuple(reader.atoms[i].span for i in range(start, reader.at))
     return Given(Markings(notes, dynamic, tuple(articulations), tuple(words), tuple(techniques)), spans)
+
+
+def _in_full(text: str, known: Sequence[str]) -> tuple[str, ...]:
+    """What an abbreviation of three letters or more stands for, as `pizz` and `stacc`."""
+    return tuple(word for word in known if len(text) > 2 and word.startswith(text))

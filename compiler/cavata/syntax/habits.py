@@ -37,6 +37,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
      "a step stands after an arrow, as `-> {text}`"),
     (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
+    (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
     (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),
     (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a step of dress goes over `bars 2 to 3`"),

@@ -229,4 +229,5 @@ def test_unknown_format_is_a_wrong_use(capsys: pytest.CaptureFixture[str]) -> No
 
 
 def test_seconds_of_a_mark_are_exact() -> None:
-    assert all(isinstance(found.begins, Fraction) and found.ends > found.begins for found in mapped(NIGHT).marks)
+    marks = mapped(NIGHT).marks
+    assert marks and all(isinstance(found.begins, Fraction) and found.ends > found.begins for found in marks)

@@ -196,7 +196,9 @@ def test_check_imports_no_numpy(desk: Path) -> None:
 
 @pytest.mark.parametrize("file", ["lantern.musicxml", "lantern.mid", "tune.abc", "tune.krn"])
 def test_ties_are_one_note_and_nothing_overlaps(file: str, desk: Path) -> None:
-    for score in read_foreign(desk / file):
+    scores = read_foreign(desk / file)
+    assert any(line.notes for score in scores for line in score.lines)
+    for score in scores:
         for line in score.lines:
             assert all(later.onset >= earlier.end for earlier, later in zip(line.notes, line.notes[1:], strict=False))
 

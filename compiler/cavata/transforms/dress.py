@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
+from cavata.music.dynamics import LASTING
 from cavata.music.event import Event, Marks, Motif
 from cavata.music.refusal import Refusal
 from cavata.transforms.selection import Selection, chosen
 from cavata.value import dataclass
-
-LOUDNESS = {name: order for order, name in enumerate(("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff"))}
-"""Dynamics that can stand at the ends of a hairpin, from soft to loud."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +50,9 @@ def diminuendo(motif: Motif, begin: str, end: str) -> Motif:
 
 
 def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
-    if begin in LOUDNESS and end in LOUDNESS:
-        grows = LOUDNESS[end] > LOUDNESS[begin]
-        if LOUDNESS[end] == LOUDNESS[begin] or grows != (kind == "crescendo"):
+    if begin in LASTING and end in LASTING:
+        grows = LASTING.index(end) > LASTING.index(begin)
+        if begin == end or grows != (kind == "crescendo"):
             other = "diminuendo" if kind == "crescendo" else "crescendo"
             way, cure = "leads the wrong way", f"write `{other} {begin} {end}`"
             if begin == end:

@@ -114,10 +114,12 @@ def _on_one(
         value = Motif(tuple(_unpitched(event) for event in value.events))
     staff = target.staff or _staff(value, instrument.staves)
     onset = laid.onset
-    staves = instrument.staves if not target.staff else ()
+    staves = instrument.staves if not target.staff and len(instrument.staves) > 1 else ()
     whole = _whole_hairpins(value.events, staves)
     for place, event in enumerate(value.events):
-        if event.heads:
+        if event.heads and not staves:
+            yield Dealt(target.part, staff, onset, event, laid, voice)
+        elif event.heads:
             for side, share in _hands(event, staff, staves, place in whole):
                 yield Dealt(target.part, side, onset, share, laid, voice)
         onset += event.duration

@@ -73,7 +73,7 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
     in_force, swelling = "", False
     for index, placed in enumerate(events):
         marks = placed.event.marks
-        rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else Fraction(0)
+        rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
         long_rest = rest >= LONG_REST
         if marks.dynamic and marks.dynamic == in_force and rest < REST and not swelling and not marks.hairpin:
             _mark(out, index, dynamic="")
@@ -91,9 +91,9 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
 
 def _bars_of_rest(
     before: ScoreEvent, event: ScoreEvent, bar_length: Callable[[Fraction], Fraction]
-) -> Fraction:
+) -> Fraction | int:
     """How many bars of rest, in bars of the first one's length, lie between two events."""
-    return Fraction(0) if event.follows(before) else (event.onset - before.end) / bar_length(before.end)
+    return 0 if event.follows(before) else (event.onset - before.end) / bar_length(before.end)
 
 
 def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:

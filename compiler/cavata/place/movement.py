@@ -163,13 +163,13 @@ class MovementPlacer:
         stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat)
         last = number == len(self.planned.sections) - 1
         for line in sorted(lines, key=lambda line: line.line.replaces):
-            fits = self.check_end(line, stretch, last)
+            fits, tacet = self.check_end(line, stretch, last), line.line.tacet
             if line.line.replaces:
                 self.silence(line, onset)
             for dealt in deal(line, onset, self.parts, self.bag):
                 # What is reported as too long is not reported again where it sounds into the next section.
                 inside_it = fits or dealt.onset + dealt.event.duration <= onset + length
-                if inside_it and not silenced(dealt.part, dealt.staff, line.line.tacet):
+                if inside_it and not (tacet and silenced(dealt.part, dealt.staff, tacet)):
                     self.add(dealt)
         return stretch
 

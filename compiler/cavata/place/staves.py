@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Callable
 from fractions import Fraction
 from itertools import zip_longest
+from math import lcm
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.instruments.instrument import Instrument
@@ -125,8 +126,9 @@ class StaffBuilder:
         """What lies beyond the players' ranges is told."""
         for part in self.parts.values():
             if not part.instrument.unpitched:
-                events = (event for staff in part.instrument.staves for event in self.in_order(part.name, staff))
-                for held, run in self.by_instrument(part, sorted(events, key=_onset)):
+                staves = [self.in_order(part.name, staff) for staff in part.instrument.staves]
+                events = staves[0] if len(staves) == 1 else _sorted([event for staff in staves for event in staff])
+                for held, run in self.by_instrument(part, events):
                     check_ranges(held, run, where, self.bag)
 
     def by_instrument(self, part: Part, events: list[ScoreEvent]) -> list[tuple[Part, list[ScoreEvent]]]:
@@ -162,7 +164,7 @@ class StaffBuilder:
         """The events of a staff by onset; sorting what is nearly in order costs little, but not nothing."""
         events = self.events[(part, staff)]
         if (part, staff) in self.unsorted:
-            events.sort(key=_onset)
+            events[:] = _sorted(events)
             self.unsorted.discard((part, staff))
         return events
 
@@ -185,6 +187,14 @@ class StaffBuilder:
         """Put another event in the place of one."""
         old = self.events[(part, staff)][index]
         self.events[(part, staff)][index] = replace(old, event=event)
+
+
+def _sorted(events: list[ScoreEvent]) -> list[ScoreEvent]:
+    """Events by onset; these are counted in one unit, since whole numbers compare several times faster."""
+    onsets = [event.onset.as_integer_ratio() for event in events]
+    unit = lcm(*{denominator for _, denominator in onsets})
+    keys = [numerator * (unit // denominator) for numerator, denominator in onsets]
+    return [events[index] for index in sorted(range(len(events)), key=keys.__getitem__)]
 
 
 def _onset(event: ScoreEvent) -> Fraction:

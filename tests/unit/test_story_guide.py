@@ -98,6 +98,18 @@ def keys(table: Mapping[str, Any], before: str = "") -> set[str]:
     return found
 
 
+def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
+    """As on the title page; a list whose entries have commas of their own is parted by semicolons."""
+    rows = "".join(f"    {name}\n" for name in (
+        "h1 = horn", "h2 = horn", "alone = viola, soloist", "t = triangle", "w = whip", "v1 = violins", "v2 = violins",
+    ))  # fmt: skip
+    script = f'language 1\nforces\n{rows}staff set "Percussion" = t, w\nmovement first\n    h1: notes(1/1 D4)\n'
+    told = guide(compiled(tmp_path / "piece.cavata", script))
+    assert told.forces == (
+        "2 Horns in F", "Viola, solo", "Percussion (triangle, whip)", "Violins I, II",
+    )  # fmt: skip
+
+
 def test_there_are_two_languages_at_least() -> None:
     assert {"en", "de"} <= set(languages())
 

@@ -10,11 +10,13 @@ from pathlib import PurePath
 
 from cavata.ciphers.cipher import SYLLABLES, Cipher
 from cavata.ciphers.folding import signs
+from cavata.edition.instrumentation import forces_list
+from cavata.edition.shared_staves import with_percussion_sets
 from cavata.evaluate.plan import Plan
 from cavata.music.event import Motif, Texture
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.names import program as p
-from cavata.place.score import Header, Part, Score
+from cavata.place.score import Header, Score
 from cavata.resources import folder
 from cavata.story.derivation import Derived, Deriving
 from cavata.story.forms import Form
@@ -79,7 +81,8 @@ class Guide:
     main: str
     """The piece's own file."""
     header: Header
-    parts: tuple[Part, ...]
+    forces: tuple[str, ...]
+    """As the title page names them, players of one kind together."""
     timings: Timings
     index: NameIndex
     names: tuple[GuideName, ...]
@@ -102,7 +105,7 @@ def guide_of(program: p.Program, plan: Plan, score: Score, tree: t.Module) -> Gu
     names = [_name(d, plan, indexed.get(d.identity.name)) for d in definitions if _is_told(d, plan, indexed)]
     themes = tuple(_themes(program, plan, index, called))
     return Guide(
-        program.main, score.header, score.parts, timings(score), index,
+        program.main, score.header, forces_list(with_percussion_sets(score)), timings(score), index,
         tuple(sorted(names, key=lambda name: name.first.seconds if name.first else index.length)),
         tuple(theme for theme in themes if theme.names), tuple(theme for theme in themes if not theme.names),
         called, tuple(_piece_remarks(tree)),

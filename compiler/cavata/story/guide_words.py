@@ -127,10 +127,9 @@ class Telling:
 
     def _piece(self) -> Iterator[Block]:
         guide = self.guide
-        parts = [
-            self.say("soloist", name=part.label) if part.soloist else part.label or part.name for part in guide.parts
-        ]
-        yield Sentence(self.say("forces", listed=self.language.listed(parts)))
+        names = list(guide.forces)
+        several = any("," in name for name in names)
+        yield Sentence(self.say("forces", listed="; ".join(names) if several else self.language.listed(names)))
         taken = guide.timings.taken
         key = "length" if taken.is_given else "length_estimated"
         yield Sentence(self.say(key, clock=clock_text(taken.seconds), part=clock_text(taken.uncertain)))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.discover.heard import HeardLine, HeardNote, HeardScore
-from cavata.place.score import Movement, Score, ScoreBar, ScoreEvent
+from cavata.place.score import Movement, Score, ScoreBar, ScoreEvent, bar_at
 
 
 def heard_score(score: Score) -> tuple[HeardScore, ...]:
@@ -31,17 +31,10 @@ def _notes(voice: tuple[ScoreEvent, ...], bars: tuple[ScoreBar, ...]) -> Iterato
         if not pitches:
             continue
         rest = end is not None and event.onset > end
-        yield HeardNote(event.onset, event.event.duration, pitches, bar_at(event.onset, bars), rest)
+        yield HeardNote(event.onset, event.event.duration, pitches, bar_number(event.onset, bars), rest)
         end = event.end
 
 
-def bar_at(onset: Fraction, bars: tuple[ScoreBar, ...]) -> str:
+def bar_number(onset: Fraction, bars: tuple[ScoreBar, ...]) -> str:
     """The printed number of the bar in which an onset lies."""
-    low, high = 0, len(bars) - 1
-    while low < high:
-        middle = (low + high + 1) // 2
-        if bars[middle].onset <= onset:
-            low = middle
-        else:
-            high = middle - 1
-    return str(bars[low].number) if bars else ""
+    return str(bar_at(bars, onset).number) if bars else ""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.discover.own_score import bar_at
+from cavata.discover.own_score import bar_number
 from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
 from cavata.place.score import Movement, Score, ScoreEvent
@@ -146,8 +146,8 @@ def _statement(movement: Movement, part: str, held: list[_Told]) -> Statement:
         movement=movement.name,
         section=_section(movement, first.onset),
         parts=(part,),
-        first_bar=bar_at(first.onset, movement.bars),
-        last_bar=bar_at(last.onset, movement.bars),
+        first_bar=bar_number(first.onset, movement.bars),
+        last_bar=bar_number(last.onset, movement.bars),
         onset=first.onset,
         letters=tuple(_place(origin)[0] for origin in origins),
         texts=tuple(_place(origin)[1] for origin in origins),

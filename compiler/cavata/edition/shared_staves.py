@@ -16,7 +16,7 @@ from cavata.edition.players_named import Naming, words_of
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Marks
 from cavata.music.pitch import Pitch
-from cavata.place.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff
+from cavata.place.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff, bar_at
 from cavata.place.voices import said_once
 from cavata.source import Span
 from cavata.value import replace
@@ -65,13 +65,13 @@ def _unreadable(score: Score, staff: SharedStaff) -> tuple[Movement, int, Span, 
         places = _places(score, staff)
         for change in movement.changes:
             if change.part in staff.parts:
-                bar = max((bar for bar in movement.bars if bar.onset <= change.begin), key=lambda bar: bar.onset)
+                bar = bar_at(movement.bars, change.begin)
                 why = f"`{change.part}` takes up the {change.instrument.key}"
                 return movement, bar.number, change.span, why
         for place in places:
             if sum(1 for voice in movement.staves[place][0].voices if voice) > 1:
                 event = next(voice[0] for voice in reversed(movement.staves[place][0].voices) if voice)
-                bar = max((bar for bar in movement.bars if bar.onset <= event.onset), key=lambda bar: bar.onset)
+                bar = bar_at(movement.bars, event.onset)
                 return movement, bar.number, event.line, f"`{score.parts[place].name}` has two voices of its own"
         ensemble = _ensemble(score, movement, places)
         for passage in ensemble.passages():

@@ -7,7 +7,6 @@ the one before, and a unison is struck once and lasts as long as the longer of t
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -22,7 +21,7 @@ from cavata.emit.midi_time import Timeline
 from cavata.emit.midi_voices import turns_of_voices
 from cavata.music.event import UNMARKED, Event, Marks
 from cavata.music.pitch import Pitch
-from cavata.place.score import Movement, Score, ScoreEvent, Staff
+from cavata.place.score import Movement, Score, ScoreEvent, Staff, bar_at
 
 HIGHEST_KEY = 127
 LENGTHS = {
@@ -187,8 +186,7 @@ def _end(stroke: Stroke, event: ScoreEvent, slurred: bool) -> Fraction:
 
 def _fifths(movement: Movement, onset: Fraction) -> int:
     """The signature of the bar in which a moment lies; none where there is no key."""
-    index = bisect_right(movement.bars, onset, key=lambda bar: bar.onset)
-    key = movement.bars[index - 1].key if index else None
+    key = bar_at(movement.bars, onset).key if movement.bars else None
     return key.fifths if key is not None else 0
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from cavata.edition.page_words import page_words
 from cavata.instruments.language import Language
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff
+from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff
 from cavata.value import replace
 
 
@@ -23,12 +23,8 @@ def with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:
         for voice, items in enumerate(bar.voices):
             marked, told[voice] = _marked(items, told.get(voice, ("", 0)), language)
             voices.append(marked)
-        bars.append(_with_voices(bar, tuple(voices)))
+        bars.append(replace(bar, voices=tuple(voices)))
     return replace(staff, bars=tuple(bars))
-
-
-def _with_voices(bar: WrittenBar, voices: tuple[tuple[Item, ...], ...]) -> WrittenBar:
-    return replace(bar, voices=voices)
 
 
 def _marked(

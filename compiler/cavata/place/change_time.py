@@ -11,7 +11,7 @@ from itertools import accumulate, pairwise
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.place.clock import Clock
-from cavata.place.score import Movement, Part, ScoreEvent
+from cavata.place.score import Movement, Part, ScoreEvent, bar_at
 from cavata.place.whereabouts import in_bars
 from cavata.source import Span
 
@@ -57,7 +57,7 @@ def _changes(movement: Movement, part: Part, events: Sequence[ScoreEvent]) -> It
 
 def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, bag: Diagnostics) -> None:
     wanted = movement.instrument_of(part, after.onset).key
-    bar = max((bar for bar in movement.bars if bar.onset <= after.onset), key=lambda bar: bar.onset)
+    bar = bar_at(movement.bars, after.onset)
     where = in_bars([bar.number] if bar.meter is not None else [])
     time = f"{float(rest):.1f} s of rest" if rest else "no rest"
     bag.warning(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
@@ -18,7 +17,7 @@ from cavata.place.passages import bars_within, inside, moved, placed_by
 from cavata.place.playing import playing_order
 from cavata.place.repeats import repeat_of
 from cavata.place.ruler import COUNTING, Ruler, bars_in_words, length_in_words
-from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo
+from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo, bar_at
 from cavata.place.settings import Settings, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.tempi import Rate, TempoAt, movement_tempi
@@ -299,8 +298,7 @@ class MovementPlacer:
 
     def bar_length(self, onset: Fraction) -> Fraction:
         """The length of the bar in which a place lies; the last bar's beyond the end."""
-        index = bisect_right(self.bars, onset, key=lambda bar: bar.onset)
-        return self.bars[max(0, index - 1)].duration
+        return bar_at(self.bars, onset).duration
 
     def add_bars(self, stretch: _Stretch, number: int) -> None:
         """The bars of a section; their printed numbers run on through the movement."""

@@ -6,7 +6,8 @@ included). Within a voice events are in order and never overlap; the gaps betwee
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 from fractions import Fraction
 from itertools import chain
@@ -63,6 +64,11 @@ class ScoreBar:
     """How often a repeat is played in all that goes back at the end of this bar; 0 if it goes on."""
     ending: tuple[int, ...] = ()
     """The times through at which this bar is played; empty for always."""
+
+
+def bar_at(bars: Sequence[ScoreBar], onset: Fraction) -> ScoreBar:
+    """The bar in which a moment lies: of a movement's bars, which are not empty, the last for all that comes later."""
+    return bars[max(0, bisect_right(bars, onset, key=lambda bar: bar.onset) - 1)]
 
 
 @dataclass(frozen=True, slots=True)

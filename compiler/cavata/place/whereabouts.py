@@ -6,11 +6,10 @@ the script - in a section that returns, or in a passage - the section in which i
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from cavata.place.score import ScoreBar, ScoreEvent
+from cavata.place.score import ScoreBar, ScoreEvent, bar_at
 from cavata.source import Span
 
 MOST_TOLD = 5
@@ -27,7 +26,7 @@ class Whereabouts:
 
     def bar(self, event: ScoreEvent) -> ScoreBar:
         """The bar in which an event begins."""
-        return self.bars[max(0, bisect_right(self.bars, event.onset, key=lambda bar: bar.onset) - 1)]
+        return bar_at(self.bars, event.onset)
 
     def bars_of(self, events: Iterable[ScoreEvent]) -> str:
         """` in bar 3`, ` in bars 3 to 5, 9 and 12`; nothing in free time, which has no bars that anyone counts."""

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.names.program import PartStaff
 from cavata.names.promised import Where
-from cavata.place.score import Movement, Score, ScoreEvent
+from cavata.place.score import Movement, Score, ScoreEvent, bar_at
 from cavata.place.whereabouts import beat_text
 from cavata.value import dataclass
 
@@ -54,7 +54,7 @@ def stretches(score: Score, places: tuple[Where, ...]) -> Iterator[tuple[Movemen
 
 def place_in_words(movement: Movement, onset: Fraction) -> str:
     """`bar 3 beat 2 of opening`, as the script counts; free time has no bars."""
-    bar = next((bar for bar in reversed(movement.bars) if bar.onset <= onset), movement.bars[0])
+    bar = bar_at(movement.bars, onset)
     section = movement.sections[bar.section].name if bar.section < len(movement.sections) else ""
     where = f" of `{section or movement.name}`"
     if bar.meter is None:

@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
-from cavata.place.score import Movement, ScoreBar, ScoreEvent
+from cavata.place.score import Movement, ScoreEvent, bar_at
 from cavata.syntax import tree as t
 
 
@@ -33,23 +33,17 @@ def unbroken(
     return found
 
 
-def _bar_at(movement: Movement, onset: Fraction) -> ScoreBar:
-    index = bisect_right(movement.bars, onset, key=lambda bar: bar.onset)
-    return movement.bars[max(0, index - 1)]
-
-
 def _length(movement: Movement, wanted: t.Length, onset: Fraction) -> Fraction:
     """A rest in whole notes; bars in the metre of the place where it begins."""
-    return wanted if isinstance(wanted, Fraction) else wanted.count * _bar_at(movement, onset).duration
+    return wanted if isinstance(wanted, Fraction) else wanted.count * bar_at(movement.bars, onset).duration
 
 
 def _bars_after(movement: Movement, onset: Fraction, bars: int) -> Fraction | None:
     """The place that lies so many bars after a place, as far into its bar; None where time is free."""
-    index = bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1
-    first = movement.bars[max(0, index)]
-    passed = movement.bars[max(0, index) : max(0, index) + bars]
+    index = max(0, bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1)
+    passed = movement.bars[index : index + bars]
     if any(bar.meter is None for bar in passed):
         return None
     lengths = sum((bar.duration for bar in passed), Fraction(0))
     missing = bars - len(passed)
-    return onset + lengths + missing * first.duration
+    return onset + lengths + missing * movement.bars[index].duration

@@ -14,7 +14,7 @@ from fractions import Fraction
 from cavata.music.event import Head, Marks
 from cavata.music.origin import Letter, Origin
 from cavata.place.colours import PALETTE
-from cavata.place.score import Movement, Score, ScoreEvent, Staff, Tempo, events_of
+from cavata.place.score import Movement, Score, ScoreEvent, Staff, Tempo, bar_at, events_of
 from cavata.source import Source, Span
 from cavata.story.changes import Change, Comparison, Kind
 from cavata.story.compare_text import change_text
@@ -100,7 +100,7 @@ def _at_notes(
     homeless: list[tuple[Fraction, str]] = []
     events = list(events_of(staves))
     for at, said in gone:
-        bar = next(bar for bar in reversed(movement.bars) if bar.onset <= at)
+        bar = bar_at(movement.bars, at)
         near = [event for event in events if bar.onset <= event.onset < bar.onset + bar.duration]
         if near:
             nearest = min(near, key=lambda event, at=at: (abs(event.onset - at), event.onset))  # type: ignore[misc]  # at is bound here

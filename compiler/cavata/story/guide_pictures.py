@@ -98,9 +98,7 @@ def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[s
 
 
 def _played(example: Example) -> bytes:
-    from cavata.emit.audio import Sound
-    from cavata.emit.audio_mp3 import mp3_of
+    from cavata.emit.audio_mp3 import mp3_bytes
     from cavata.emit.midi import midi_bytes
 
-    with Sound(midi_bytes(example.score)) as sound:
-        return mp3_of(sound)
+    return mp3_bytes(midi_bytes(example.score))

@@ -97,10 +97,10 @@ def index_of(program: p.Program, plan: Plan, score: Score) -> NameIndex:
     """Make the index of a piece."""
     places = Places(score)
     found = statements(score, turns(plan))
-    by_name: dict[str, list[Statement]] = {name: [] for name in letters_of_names(program, plan)}
+    letters = letters_of_names(program, plan)
+    by_name: dict[str, list[Statement]] = {name: [] for name in letters}
     for statement in found:
         by_name.setdefault(statement.name, []).append(statement)
-    letters = letters_of_names(program, plan)
     names = tuple(_name(name, letters.get(name), said, places) for name, said in by_name.items())
     return NameIndex(score.header.title, names, tuple(_themes(program, score, places)), places.length)
 

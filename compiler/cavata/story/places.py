@@ -5,11 +5,10 @@ In: a score. Out: a place for any moment of any movement, each clock summed once
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from fractions import Fraction
 
 from cavata.place.clock import Clock, clock_text, starts
-from cavata.place.score import Movement, Score, ScoreBar
+from cavata.place.score import Movement, Score, ScoreBar, bar_at
 from cavata.place.whereabouts import beat_text
 from cavata.value import dataclass
 
@@ -51,12 +50,10 @@ class Places:
         self.starts = starts(self.clocks)
         self.length = sum((clock.length for clock in self.clocks), Fraction(0))
         """Seconds that the piece takes."""
-        self._onsets = tuple([bar.onset for bar in movement.bars] for movement in score.movements)
 
     def bar(self, movement: int, onset: Fraction) -> ScoreBar:
         """The bar in which a moment of a movement lies."""
-        bars = self.score.movements[movement].bars
-        return bars[max(0, bisect_right(self._onsets[movement], onset) - 1)]
+        return bar_at(self.score.movements[movement].bars, onset)
 
     def at(self, movement: int, onset: Fraction) -> Place:
         """The place of a moment of a movement, that by its number."""

@@ -7,13 +7,12 @@ a chord that is dealt out to them, is one statement; an answer that enters later
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 
 from cavata.music.event import Head
 from cavata.music.origin import Letter, Origin
-from cavata.place.score import Score, ScoreEvent
+from cavata.place.score import Score, ScoreEvent, bar_at
 from cavata.source import Span
 from cavata.story.items import ItemKey, Turn
 from cavata.value import dataclass
@@ -130,13 +129,12 @@ def _placements(
     The same row sounds anew in a section that is made from another, and where a passage is placed again: there its
     turns are counted afresh.
     """
-    bars = {bar.onset: bar.section for bar in score.movements[movement].bars}
-    onsets = sorted(bars)
+    bars = score.movements[movement].bars
     placed: list[ScoreEvent] = []
     turn: Turn | None = None
     began: ItemKey | None = None
     for event in voice:
-        key = (movement, _section(onsets, bars, event.onset), event.line)
+        key = (movement, bar_at(bars, event.onset).section, event.line)
         if placed and not _goes_on(placed, event, turn, key in turns and key != began):
             yield turn, placed
             placed = []
@@ -154,10 +152,6 @@ def _goes_on(placed: list[ScoreEvent], event: ScoreEvent, turn: Turn | None, ane
     last = placed[-1]
     late = turn is not None and event.onset - last.onset > turn.duration
     return event.line == last.line and not anew and not late
-
-
-def _section(onsets: list[Fraction], sections: Mapping[Fraction, int], onset: Fraction) -> int:
-    return sections[onsets[max(0, bisect_right(onsets, onset) - 1)]] if onsets else 0
 
 
 def _by_name(heads: Iterable[Head]) -> dict[str, list[Origin]]:

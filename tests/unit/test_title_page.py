@@ -132,6 +132,17 @@ def test_title_is_broken_by_the_width_of_the_paper() -> None:
     assert '"Concerto for the" "Lighthouse"' in broken and '"Concerto for the" "Lighthouse"' not in whole
 
 
+def test_heading_is_broken_by_the_width_of_the_paper() -> None:
+    """68 letters are more than a line of A4 holds over the music, and fewer than one of A3 does."""
+    subtitle = "for viola and orchestra, after a night of watching on the outer rock"
+    script = (
+        f'piece "X"\n    subtitle "{subtitle}"\n    paper {{0}}\nforces\n    p = piano\n'
+        "movement first\n    p: rest 1 bar"
+    )
+    broken, whole = (lilypond_text(written(compiled(script.format(size)))) for size in ("A4", "A3"))
+    assert f'"{subtitle}"' not in broken and f'"{subtitle}"' in whole
+
+
 def test_soloist_is_not_counted_among_the_choir() -> None:
     block = "voice = soprano, soloist\n    s = sopranos\n    a = altos"
     score = compiled(f"forces\n    {block}\nmovement first\n    s: rest 1 bar")

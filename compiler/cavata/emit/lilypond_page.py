@@ -10,7 +10,7 @@ from importlib import resources
 
 from cavata.emit.lilypond_proof import feet
 from cavata.emit.lilypond_staff_size import millimetres, name_points, text_settings
-from cavata.emit.lilypond_string import column, lines_of, ly_string
+from cavata.emit.lilypond_string import column, letters_across, lines_of, ly_string
 from cavata.names.paper import Paper
 from cavata.place.score import Header
 
@@ -41,6 +41,7 @@ _RUNNING_WIDTH = 70
 _TITLE_LINES, _LEADING = 4, Fraction(6, 5)
 """Lines of a title at most, and their distance in the height of its letters."""
 _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 32, 64, 36
+"""Letters in a line of each on A4; wider paper holds more."""
 
 
 def preamble(header: Header, size: Fraction, staves: int, name_length: int, short_length: int) -> str:
@@ -110,7 +111,8 @@ def _header_block(header: Header, size: Fraction) -> str:
         ("composer", "11", header.composer, _COMPOSER_WIDTH, "right-column"),
     ]
     lines = [
-        f"    {name} = \\markup \\pad-markup {padding} {heading(style, text, width, kind, size)}"
+        f"    {name} = \\markup \\pad-markup {padding} "
+        f"{heading(style, text, letters_across(width, header.paper), kind, size)}"
         for name, style, text, width, kind in fields
         if text.strip()
     ]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from cavata.emit.plain_text import plain_text
 from cavata.emit.wrapping import shortened, without_short_tail
+from cavata.names.paper import USUAL, Paper
 
 
 def ly_string(text: str) -> str:
@@ -22,6 +23,11 @@ def lines_of(text: str, width: int, most: int) -> tuple[str, ...]:
         lines = lines[:most]
         lines[-1] = shortened(lines[-1], width)
     return tuple(lines)
+
+
+def letters_across(on_a4: int, paper: Paper) -> int:
+    """How many letters a line holds on a paper, where one of A4 upright holds so many."""
+    return round(on_a4 * paper.width / USUAL.width)
 
 
 def column(text: str, width: int, most: int, kind: str = "column") -> str:

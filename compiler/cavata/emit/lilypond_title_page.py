@@ -10,15 +10,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.edition.title_page import TitlePage
-from cavata.emit.lilypond_string import column, lines_of, ly_string
+from cavata.emit.lilypond_string import column, letters_across, lines_of, ly_string
 from cavata.place.score import Header
 
 _MANY_FORCES = 9
 """More lines than this stand in two columns."""
 _WIDTH = 56
 """Characters in a line of the lists."""
-_A4 = 210
-"""Millimetres across the paper for which widths are given in characters."""
 _LINE = Fraction(13, 4)
 """The distance of lines of text in staff spaces, on a staff of 20 points."""
 
@@ -52,8 +50,8 @@ def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
 
 def _centred(style: str, text: str, header: Header, width: int, lines: int = 4) -> str:
     """Text in the middle of the page; `width` is how many characters a line of A4 holds."""
-    width = round(width * header.paper.width / _A4)
-    return f"\\fill-line {{ {style} {column(text, width, lines, 'center-column')} }}"
+    shown = column(text, letters_across(width, header.paper), lines, "center-column")
+    return f"\\fill-line {{ {style} {shown} }}"
 
 
 def _gap(lines: Fraction | int, scale: Fraction) -> str:

@@ -7,11 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from cavata.edition import instrumentation as tables
 from cavata.edition.copies import full_score
 from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.edition.lengths import length_of_movement, length_of_piece
 from cavata.edition.title_page import title_page, wants_title_page
 from cavata.emit.lilypond import lilypond_text
+from cavata.instruments.table import instruments
 from cavata.pipeline import compile_script, written
 from cavata.place.score import CopyKind, Score
 
@@ -67,6 +69,9 @@ def forces(players: str, rest: str = "") -> Score:
         (f"2 flute, 2 oboe, 2 clarinet, 2 bassoon, 4 horn, sopranos, altos, tenors, bass voices, {STRINGS}",
          "2.2.2.2 - 4.0.0.0 - choir SATB - str"),
         (f"flutes, oboes, clarinets, bassoons, horns, {STRINGS}", "2.2.2.2 - 2.0.0.0 - str"),
+        # Names with an apostrophe or a hyphen, which the script leaves out; letters of a choir by common practice.
+        (f"flute, oboe, oboe damore, clarinet, bassoon, horn, trumpet, {STRINGS}", "1.1+obda.1.1 - 1.1.0.0 - str"),
+        (f"2 flute, 2 horn, sopranos, mezzo sopranos, altos, {STRINGS}", "2.0.0.0 - 2.0.0.0 - choir SMzA - str"),
     ],
 )  # fmt: skip
 def test_orchestra_is_told_in_figures(players: str, line: str) -> None:
@@ -91,6 +96,12 @@ def test_orchestra_is_told_in_figures(players: str, line: str) -> None:
 def test_chamber_music_is_called_by_its_ensemble_or_by_name(players: str, line: str) -> None:
     """Source: common practice."""
     assert instrumentation(forces(players)) == line
+
+
+def test_every_instrument_of_the_short_line_is_one_of_the_table() -> None:
+    keys = {instrument.key for instrument in instruments().values()}
+    desks = {key for desk in (*tables._WOODWIND, *tables._BRASS) for key in (*desk.usual, *desk.beside)}
+    assert {*desks, *tables._NAMED, *tables._SHORT, *tables._CHOIR, *tables._ORDER, *tables._BODY} <= keys
 
 
 def test_list_in_full_counts_players_and_keeps_own_names() -> None:

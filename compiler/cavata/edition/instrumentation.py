@@ -50,7 +50,7 @@ class _Desk:
 
 _WOODWIND = (
     _Desk(("flute",), ("piccolo", "alto flute", "bass flute")),
-    _Desk(("oboe",), ("oboe d'amore", "English horn")),
+    _Desk(("oboe",), ("oboe damore", "English horn")),
     _Desk(
         ("clarinet", "clarinet in A", "clarinet in C"),
         ("clarinet in Eb", "clarinet in D", "basset horn", "bass clarinet", "contrabass clarinet"),
@@ -71,7 +71,7 @@ _NAMED = frozenset((
 ))  # fmt: skip
 """What has an abbreviation of its own after the winds and percussion."""
 _SHORT = {
-    "piccolo": "picc", "flute": "fl", "alto flute": "afl", "bass flute": "bfl", "oboe": "ob", "oboe d'amore": "obda",
+    "piccolo": "picc", "flute": "fl", "alto flute": "afl", "bass flute": "bfl", "oboe": "ob", "oboe damore": "obda",
     "English horn": "ca", "clarinet": "cl", "clarinet in Eb": "Ebcl", "clarinet in D": "Dcl", "basset horn": "bhn",
     "bass clarinet": "bcl", "contrabass clarinet": "cbcl", "bassoon": "bn", "contrabassoon": "cbn", "trumpet": "tpt",
     "cornet": "crt", "flugelhorn": "flug", "trombone": "tbn", "tuba": "tuba", "euphonium": "euph", "cimbasso": "cimb",
@@ -84,7 +84,7 @@ _SHORT = {
 _BODY = frozenset(("violin", "viola", "cello"))
 """With a double bass or without one they are the strings of an orchestra."""
 _ORDER = {"harp": 0, "celesta": 1, "piano": 2, "harpsichord": 3, "organ": 4, "harmonium": 5}
-_CHOIR = {"soprano": "S", "mezzo-soprano": "Mz", "alto": "A", "countertenor": "Ct", "tenor": "T", "baritone": "Bar",
+_CHOIR = {"soprano": "S", "mezzo soprano": "Mz", "alto": "A", "countertenor": "Ct", "tenor": "T", "baritone": "Bar",
           "bass voice": "B"}  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from cavata.edition.title_page import TitlePage
 from cavata.emit.lilypond_string import column, letters_across, lines_of, ly_string
+from cavata.instruments.words import capital
 from cavata.place.score import Header
 
 _MANY_FORCES = 9
@@ -83,7 +84,7 @@ def _facts(page: TitlePage, header: Header, scale: Fraction) -> Iterator[str]:
         yield f"\\fill-line {{ \\abs-fontsize #10.5 \\line {{ {columns} }} }}"
         yield _gap(1, scale)
     if page.length:
-        yield _centred("\\abs-fontsize #11", page.length[:1].upper() + page.length[1:], header, 60)
+        yield _centred("\\abs-fontsize #11", capital(page.length), header, 60)
         yield _gap(1, scale)
 
 

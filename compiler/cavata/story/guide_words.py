@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from cavata.instruments.words import capital
 from cavata.music.event import Motif, Texture
 from cavata.music.pitch import PitchClass
 from cavata.names import program as p
@@ -297,5 +298,4 @@ class Telling:
 
 def titled(theme: GuideTheme) -> str:
     """Its name as a heading."""
-    name = theme_name(theme.identity.name)
-    return name[:1].upper() + name[1:]
+    return capital(theme_name(theme.identity.name))

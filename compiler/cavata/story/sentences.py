@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.words import capital
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
@@ -48,8 +49,7 @@ class Phrases:
     def combination(self, combine: p.Combine) -> str:
         """A combination of the kernel."""
         listed = self.language.listed([self.thing(operand) for operand in combine.operands])
-        capital = listed[:1].upper() + listed[1:]
-        return self.language.text("combinations", combine.word, listed=listed, Listed=capital)
+        return self.language.text("combinations", combine.word, listed=listed, Listed=capital(listed))
 
     def thing(self, bound: p.Bound) -> str:
         """A value as a thing that has a name, or what kind of thing it is."""

@@ -72,6 +72,14 @@ def test_same_text_gives_the_same_bytes() -> None:
     assert first == engraved(text, "pdf", "svg", "png")
 
 
+def test_picture_does_not_tell_what_was_drawn_before_it() -> None:
+    """So that a picture that was kept and one that is drawn among others are the same."""
+    bare = "oddHeaderMarkup = ##f evenHeaderMarkup = ##f oddFooterMarkup = ##f evenFooterMarkup = ##f"
+    whole = f'\\version "2.24.0"\n\\paper {{ {bare} }}\n' + 2 * '\\bookpart { \\markup "a" }\n'
+    first, second = engraved(whole, "svg").files
+    assert first.data == second.data
+
+
 def test_formats_come_as_asked_with_page_numbers_when_several() -> None:
     result = engraved(ONE_NOTE, "pdf", "svg", "png")
     assert [file.suffix for file in result.files] == [".pdf", ".svg", ".png"]

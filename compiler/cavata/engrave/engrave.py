@@ -25,6 +25,8 @@ _ERROR = re.compile(r"^(?:.*?: )?(?:fatal )?error: (.*)$", re.MULTILINE)
 _REMARK = re.compile(r"^(?:.*?: )?(?:warning|programming error): (.*)$", re.MULTILINE)
 _CREATED = re.compile(rb"/CreationDate \(D:\d{14}")
 _NO_DATE = b"/CreationDate (D:20000101000000"
+_DRAWN_BEFORE = re.compile(rb'id="surface\d+"')
+"""Cairo counts what one process draws; nothing refers to the name."""
 _OUT_OF_MEMORY = re.compile(r"out[- ]of[- ]memory|Cannot allocate memory|bad_alloc|heap sections", re.IGNORECASE)
 _NOT_WRITTEN = "error while writing to output stream"
 """Cairo says so and LilyPond ends as if all were well."""
@@ -135,12 +137,19 @@ def _files(folder: Path, kind: str) -> Iterator[EngravedFile]:
     for number, path in enumerate(found, start=1):
         data = path.read_bytes()
         suffix = f".{kind}" if len(found) == 1 else f"-{number}.{kind}"
-        yield EngravedFile(kind, suffix, undated(data) if kind == "pdf" else data)
+        yield EngravedFile(kind, suffix, _without_run(kind, data))
 
 
 def _page_of(name: str) -> int:
     page = _PAGE.search(name)
     return int(page[1]) if page else 0
+
+
+def _without_run(kind: str, data: bytes) -> bytes:
+    """The file without what tells of the run that drew it: when that was, and how much was drawn before."""
+    if kind == "svg":
+        return _DRAWN_BEFORE.sub(b'id="surface"', data)
+    return undated(data) if kind == "pdf" else data
 
 
 def undated(pdf: bytes) -> bytes:

@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import signal
 import subprocess
 import sys
 import time
 from pathlib import Path
 
 import pytest
-
-from cavata.emit.lilypond import sheet_text
-from cavata.emit.lilypond_sheets import Sheet, whole_sheet
-from cavata.engrave.setter import Setter
-from cavata.pipeline import compile_script, written
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere sheets are set in the one process")
 SCRIPT = """language 1
@@ -24,54 +17,65 @@ movement first "First Watch"
     meter 4/4
     fiddle: notes(1/4 D5 E5 F5 G5) x 8
 """
+BEGIN = """
+import os, signal, threading, time
+from pathlib import Path
+from cavata.emit.lilypond_sheets import whole_sheet
+from cavata.engrave.setter import Setter
+from cavata.pipeline import compile_script, written
+def children():
+    return Path(f"/proc/self/task/{os.getpid()}/children").read_text().split()
+sheet = whole_sheet(written(compile_script(Path("watch.cavata")).score))
+setter = Setter(True)
+begun = children()
+"""
+"""In a process of its own, since only one without threads may begin another."""
 
 
-@pytest.fixture
-def sheet(tmp_path: Path) -> Sheet:
-    (tmp_path / "watch.cavata").write_text(SCRIPT, "utf-8")
-    score = compile_script(tmp_path / "watch.cavata").score
-    assert score is not None
-    return whole_sheet(written(score))
-
-
-def children() -> set[int]:
-    """The processes that this one has begun and that still are."""
-    told = Path(f"/proc/self/task/{os.getpid()}/children").read_text().split()
-    return {int(number) for number in told}
-
-
-def test_text_is_the_same_beside_and_here(sheet: Sheet) -> None:
-    before = children()
-    beside, here = Setter(True), Setter(False)
-    assert len(children() - before) == 1
-    assert beside.text(sheet) == here.text(sheet) == sheet_text(sheet)
-    beside.close()
-    here.close()
-    assert children() <= before
-
-
-def test_a_setter_that_is_gone_is_done_without(sheet: Sheet) -> None:
-    before = children()
-    setter = Setter(True)
-    (process,) = children() - before
-    os.kill(process, signal.SIGKILL)
-    assert setter.text(sheet) == sheet_text(sheet)
-    setter.close()
-
-
-def test_a_setter_ends_with_whoever_began_it() -> None:
-    """Also where that one is killed outright: it waits at a pipe whose other end is gone then."""
-    program = (
-        "import os, time; from cavata.engrave.setter import Setter; setter = Setter(True); "
-        "print(open(f'/proc/self/task/{os.getpid()}/children').read(), flush=True); time.sleep(60)"
+def said(folder: Path, program: str) -> list[str]:
+    """The lines that a program says which has begun a setter."""
+    (folder / "watch.cavata").write_text(SCRIPT, "utf-8")
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", BEGIN + program], cwd=folder, capture_output=True, text=True, timeout=120
     )
-    owner = subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE, text=True)
-    assert owner.stdout is not None
-    setter = Path("/proc") / owner.stdout.readline().strip()
-    assert setter.name.isdecimal() and setter.exists()
-    owner.kill()
-    owner.wait()
+    assert done.returncode == 0 and done.stderr == "", done.stderr
+    return done.stdout.splitlines()
+
+
+def test_text_is_the_same_beside_and_here(tmp_path: Path) -> None:
+    program = """
+beside = setter.text(sheet)
+setter.close()
+from cavata.emit.lilypond import sheet_text
+print(len(begun), len(children()), beside == Setter(False).text(sheet) == sheet_text(sheet))
+"""
+    assert said(tmp_path, program) == ["1 0 True"]
+
+
+def test_a_setter_that_is_gone_is_done_without(tmp_path: Path) -> None:
+    program = """
+os.kill(int(begun[0]), signal.SIGKILL)
+from cavata.emit.lilypond import sheet_text
+print(setter.text(sheet) == sheet_text(sheet), children())
+"""
+    assert said(tmp_path, program) == ["True []"]
+
+
+def test_beside_other_threads_there_is_no_setter(tmp_path: Path) -> None:
+    program = """
+setter.close()
+threading.Thread(target=time.sleep, args=(3,), daemon=True).start()
+second = Setter(True)
+from cavata.emit.lilypond import sheet_text
+print(children(), second.text(sheet) == sheet_text(sheet))
+"""
+    assert said(tmp_path, program) == ["[] True"]
+
+
+def test_a_setter_ends_with_whoever_began_it(tmp_path: Path) -> None:
+    """Also where that one has no time to tell it: it waits at a pipe whose other end is gone then."""
+    (pid,) = said(tmp_path, "print(begun[0], flush=True)\nos._exit(0)")
     patience = time.monotonic() + 20
-    while setter.exists() and time.monotonic() < patience:
+    while Path("/proc", pid).exists() and time.monotonic() < patience:
         time.sleep(0.02)
-    assert not setter.exists()
+    assert not Path("/proc", pid).exists()

@@ -26,8 +26,7 @@ class Setter:
         """`beside`: with a process of its own, which only pays where something is to be set."""
         self._lock = Lock()
         self._line: Connection | None = None
-        # Elsewhere a process would begin from nothing, and load more than it saves.
-        if not beside or sys.platform != "linux":
+        if not beside or not _may_fork():
             return
         from multiprocessing import get_context
 
@@ -60,6 +59,14 @@ class Setter:
             self._line = None
             self._process.kill()
             self._process.join()
+
+
+def _may_fork() -> bool:
+    """On Linux, with no thread beside this one, whose locks a copy of the process would wait for in vain.
+
+    Elsewhere a process would begin from nothing, and load more than it saves.
+    """
+    return sys.platform == "linux" and len(os.listdir("/proc/self/task")) == 1
 
 
 def _set(sheet: Sheet) -> str:

@@ -22,12 +22,11 @@ from cavata.edition.proof import SUFFIX as PROOF
 from cavata.edition.proof import proof_copy
 from cavata.engrave.copies import Engravers, Ordered
 from cavata.engrave.files import Content, write_together
-from cavata.engrave.kept import note_built, was_built
 from cavata.engrave.press import AT_ONCE, usual_at_once
 from cavata.evaluate.plan import Plan
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
-from cavata.pipeline import Compiled, compile_script, written
+from cavata.pipeline import compile_script, written
 from cavata.place.score import CopyKind, Score
 from cavata.players.entries import report_bare_entries
 from cavata.value import replace
@@ -119,21 +118,11 @@ def run(arguments: argparse.Namespace) -> int:
                     report_bare_entries(score, bag)
                 stem = path.stem if arguments.movement is None else f"{path.stem}-{arguments.movement}"
                 wanted = _wanted(arguments)
-                scripts = _scripts(compiled)
-                known = was_built(scripts) and not arguments.fresh
-                files = _made(score, wanted, stem, path.stem, arguments, bag, progress, not known)
+                files = _made(score, wanted, stem, path.stem, arguments, bag, progress)
                 paths = _write(files, folder, bag) if not bag.has_errors else []
-                if paths:
-                    note_built(scripts)
         progress.done()
     tell(bag.ordered(), paths, arguments.json)
     return int(bag.has_errors)
-
-
-def _scripts(compiled: Compiled) -> bytes:
-    """All that was read: when none of it has changed, the pages are likely to be kept."""
-    modules = compiled.loaded.modules if compiled.loaded is not None else {}
-    return "\0".join(module.source.text for _, module in sorted(modules.items())).encode("utf-8", "replace")
 
 
 def _wanted(arguments: argparse.Namespace) -> Wanted:
@@ -176,14 +165,14 @@ def _as_asked(score: Score, proof: Plan | None, arguments: argparse.Namespace) -
 
 def _made(
     score: Score, wanted: Wanted, stem: str, script_stem: str, arguments: argparse.Namespace, bag: Diagnostics,
-    progress: Progress, changed: bool,
+    progress: Progress,
 ) -> dict[str, Content]:  # fmt: skip
     """Every file by its name. While LilyPond runs, the other files are made."""
     files: dict[str, Content] = {}
     formats: tuple[str, ...] = arguments.to
     pictures = frozenset(formats) & {"pdf", "svg", "png"}
     say = progress.say if progress.shows else None
-    with Engravers(pictures, arguments.at_once or usual_at_once(), arguments.fresh, say, changed=changed) as engravers:
+    with Engravers(pictures, arguments.at_once or usual_at_once(), arguments.fresh, say) as engravers:
         pages: list[tuple[WrittenScore, str, Ordered | None]] = []
         for copy in copies(score, wanted, bag) if set(formats) - SOUNDS - {"midi"} else ():
             progress.say("notating")

@@ -22,7 +22,6 @@ from cavata.engrave.engraver import find_lilypond
 from cavata.engrave.engraving import EngravedFile, Engraving, Failure
 from cavata.engrave.kept import keep, kept
 from cavata.engrave.press import Press
-from cavata.engrave.setter import Setter
 from cavata.engrave.standing import Standing
 from cavata.engrave.surroundings import surroundings
 from cavata.notate.written import WrittenScore
@@ -52,13 +51,11 @@ class Engravers:
 
     def __init__(
         self, formats: frozenset[str], at_once: int, fresh: bool = False,
-        say: Callable[[str], None] | None = None, resolution: int = RESOLUTION, changed: bool = False,
+        say: Callable[[str], None] | None = None, resolution: int = RESOLUTION,
     ) -> None:  # fmt: skip
-        """`changed`: something is likely to be set anew, so that it pays to make ready for it."""
         self._formats = formats
         self._resolution = resolution
         self._fresh = fresh
-        self._setter = Setter(changed and bool(formats))
         self._press = Press(at_once, resolution=resolution)
         self._standing = Standing(at_once, say)
         self._program = find_lilypond()
@@ -70,7 +67,6 @@ class Engravers:
 
     def __exit__(self, *_: object) -> None:
         self._press.__exit__()
-        self._setter.close()
 
     def order(self, page: WrittenScore) -> Ordered:
         """Look for a copy among what was kept, and begin to engrave what is not there."""
@@ -78,21 +74,18 @@ class Engravers:
         opening, front = divided[0], page.title_page
         if isinstance(self._program, Failure):
             return Ordered(opening, front, "", (self._program,))
-        keys, pieces = [], []
-        for sheet in divided:
-            # One that is to be engraved begins before the next is looked at.
-            keys.append(self._key(content(sheet), self._formats))
-            pieces.append(self._piece(sheet, keys[-1]))
+        keys = [self._key(content(sheet), self._formats) for sheet in divided]
         frame = frame_text(opening, front, _PAGES_AT_ONCE).encode("utf-8", "replace")
         key = self._key("\n".join(keys).encode() + frame, _PDF) if len(keys) > 1 else keys[0]
         whole = self._kept(key)
         if whole is not None:
             return Ordered(opening, front, key, (), whole)
+        pieces = tuple(self._piece(sheet, key) for sheet, key in zip(divided, keys, strict=True))
         if len(divided) > 1:
             self._frame(opening, front, _PAGES_AT_ONCE)
             # The joiner is loaded while LilyPond runs.
             import_module("cavata.engrave.joining")
-        return Ordered(opening, front, key, tuple(pieces))
+        return Ordered(opening, front, key, pieces)
 
     def deliver(self, ordered: Ordered) -> _Result:
         """Wait for the sheets of a copy and join them."""
@@ -107,23 +100,23 @@ class Engravers:
         return found[0] if len(found) == 1 else self._joined(ordered, found)
 
     def _piece(self, sheet: Sheet, key: str) -> _Result | Future[_Result]:
-        return self._once(key, lambda: self._setter.text(sheet), self._formats)
+        def text() -> str:
+            # Abjad takes longer to load than most builds of an unchanged piece take altogether.
+            from cavata.emit.lilypond import sheet_text
+
+            return sheet_text(sheet)
+
+        return self._once(key, text, self._formats)
 
     def _once(self, key: str, text: Callable[[], str], formats: frozenset[str]) -> _Result | Future[_Result]:
         """What was kept under a key, or is on its way already; else it is begun."""
         if key not in self._begun:
-            self._begun[key] = self._kept(key) or self._engraved(text, key, formats)
+            self._begun[key] = self._kept(key) or self._engraved(text(), key, formats)
         return self._begun[key]
 
-    def _engraved(self, text: Callable[[], str], key: str, formats: frozenset[str]) -> Future[_Result]:
-        run = self._standing.begins()
-
-        def read() -> str:
-            made = text()
-            self._standing.reads(run, made)
-            return made
-
-        future = self._press.engrave(read, formats, run.hear if self._standing.watched else None)
+    def _engraved(self, text: str, key: str, formats: frozenset[str]) -> Future[_Result]:
+        run = self._standing.begins(text)
+        future = self._press.engrave(text, formats, run.hear if self._standing.watched else None)
 
         def done(future: Future[_Result]) -> None:
             made = None if future.cancelled() or future.exception() else future.result()

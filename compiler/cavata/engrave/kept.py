@@ -47,23 +47,6 @@ def kept(key: str) -> Engraving | None:
     return made
 
 
-def note_built(scripts: bytes) -> None:
-    """Remember that a piece of these scripts was built."""
-    folder = _folder()
-    with suppress(OSError):
-        folder.mkdir(parents=True, exist_ok=True)
-        (folder / _built(scripts)).touch()
-
-
-def was_built(scripts: bytes) -> bool:
-    """Whether a piece of these scripts was built before, so that its pages are likely to be there."""
-    return (_folder() / _built(scripts)).exists()
-
-
-def _built(scripts: bytes) -> str:
-    return f"built-{sha256(scripts).hexdigest()[:40]}"
-
-
 def _folder() -> Path:
     return resources.cache_folder("pages")
 

@@ -45,10 +45,9 @@ class Press:
         self._pool.shutdown(cancel_futures=True)
 
     def engrave(
-        self, text: Callable[[], str], formats: frozenset[str], heard: Callable[[Phase], None] | None = None
+        self, text: str, formats: frozenset[str], heard: Callable[[Phase], None] | None = None
     ) -> Future[_Result]:
-        """Engrave a text as soon as there is room; both it and `heard`, which is told of the phases, are called by
-        another thread."""
+        """Engrave a text as soon as there is room; `heard` is told of the phases, by another thread."""
         return self._pool.submit(
-            lambda: engrave(text(), formats, self._limits, heard, self._resolution, self._stop)
+            engrave, text, formats, self._limits, heard, self._resolution, self._stop,
         )  # fmt: skip

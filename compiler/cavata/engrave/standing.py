@@ -34,9 +34,9 @@ _SHORTEST_TOLD = 2
 class Run:
     """One run of LilyPond."""
 
-    def __init__(self, tell: Callable[[], None]) -> None:
-        self.size = 0
-        self.expected: float | None = None
+    def __init__(self, size: int, expected: float | None, tell: Callable[[], None]) -> None:
+        self.size = size
+        self.expected = expected
         """Seconds that it will take in all, as far as we know."""
         self.began: float | None = None
         self._tell = tell
@@ -75,18 +75,13 @@ class Standing:
         """Whether there is someone to tell."""
         return self._say is not None
 
-    def begins(self) -> Run:
-        """Something is to be engraved."""
-        run = Run(self.tell)
+    def begins(self, text: str) -> Run:
+        """A text is to be engraved."""
+        size = text.count("\n")
+        run = Run(size, None if self._rate is None else _START_UP + size * self._rate, self.tell)
         with self._lock:
             self._running.append(run)
         return run
-
-    def reads(self, run: Run, text: str) -> None:
-        """The text of a run is known, and so about how long it will take."""
-        with self._lock:
-            run.size = text.count("\n")
-            run.expected = None if self._rate is None else _START_UP + run.size * self._rate
 
     def ends(self, run: Run, well: bool) -> None:
         """A run has ended."""
@@ -111,10 +106,9 @@ class Standing:
     def _left(self) -> float | None:
         each = [run.left for run in self._running]
         known = [seconds for seconds in each if seconds is not None]
-        if not known:
+        if not known or len(known) < len(each):
             return None
-        # A sheet that is not set yet is taken to be like those that are.
-        return max(max(known), sum(known) / len(known) * len(each) / self._at_once)
+        return max(max(known), sum(known) / self._at_once)
 
 
 def _about(seconds: float) -> str:

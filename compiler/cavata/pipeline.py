@@ -15,9 +15,9 @@ from cavata.names.loader import Loaded, load
 from cavata.names.program import Program
 from cavata.names.resolve import resolve
 from cavata.place.place import place
-from cavata.place.score import Score
-from cavata.players.promises import look_at
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.require.promises import look_at
+from cavata.score.score import Score
 
 if TYPE_CHECKING:  # a check notates nothing and need not load it
     from cavata.notate.written import WrittenScore

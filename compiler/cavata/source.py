@@ -10,7 +10,7 @@ import dataclasses
 from bisect import bisect_right
 from dataclasses import field
 
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 
 @dataclasses.dataclass(frozen=True, eq=False)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cavata.discover.combine import Bounds, delays, least_together
+from cavata.combine.combine import Bounds, delays, least_together
 from cavata.music.event import Motif
 from cavata.music.pitch import Pitch
 from cavata.music.refusal import Refusal

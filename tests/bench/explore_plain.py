@@ -11,11 +11,11 @@ from functools import lru_cache
 from itertools import pairwise, product
 from math import sqrt
 
-from cavata.discover.explore_criteria import HARSHNESS, Wishes
-from cavata.discover.explore_space import Limits
-from cavata.discover.explore_stem import Stem
-from cavata.discover.key_fit import PROFILES
+from cavata.explore.criteria import HARSHNESS, Wishes
+from cavata.explore.space import Limits
+from cavata.explore.stem import Stem
 from cavata.music.pitch import Pitch
+from cavata.study.key_fit import PROFILES
 
 ORDER = (1, -1, 0)
 """Sharp, flat, natural."""

@@ -12,7 +12,7 @@ from cavata.diagnostics.render import as_text
 from cavata.music.event import Head
 from cavata.music.origin import Origin
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 FOLDER = Path(__file__).parent / "edition-1"
 SCRIPTS = sorted(FOLDER.glob("*.cavata"))

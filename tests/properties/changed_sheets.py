@@ -17,7 +17,7 @@ from cavata.music.ornament import Ornament
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.music.syllable import Syllable
 from cavata.notate.written import Beam, Leaf, SungText, WrittenHead
-from cavata.place.score import Meter, Tempo
+from cavata.score.score import Meter, Tempo
 from cavata.source import Source, Span
 
 Step = str | int

@@ -13,11 +13,11 @@ from edited_pieces import PARTS, PITCHES, Note, Piece, Spot, pitch, random_bar, 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cavata.compare.changes import Change, Kind
+from cavata.compare.comparing import compared
+from cavata.compare.text import change_text
 from cavata.music.pitch import parse_interval
 from cavata.pipeline import compile_script
-from cavata.story.changes import Change, Kind
-from cavata.story.compare_text import change_text
-from cavata.story.comparing import compared
 
 seeds = st.integers(0, 10**9)
 few = settings(max_examples=15, deadline=None)

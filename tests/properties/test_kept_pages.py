@@ -20,9 +20,9 @@ from hypothesis import strategies as st
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.emit.lilypond import sheet_text
-from cavata.emit.lilypond_content import UNREAD, content
-from cavata.emit.lilypond_sheets import Sheet, sheets, whole_sheet
+from cavata.lilypond.content import UNREAD, content
+from cavata.lilypond.document import sheet_text
+from cavata.lilypond.sheets import Sheet, sheets, whole_sheet
 from cavata.pipeline import compile_script, written
 
 SCRIPT = """language 1

@@ -9,7 +9,7 @@ from random_scripts import Line, compiled, declarations, events_of, letters_of, 
 from cavata.ciphers.folding import signs
 from cavata.notate.written import Leaf, WrittenScore, leaves
 from cavata.pipeline import written
-from cavata.place.score import Score, ScoreEvent
+from cavata.score.score import Score, ScoreEvent
 
 WRITTEN_NAMES = {"tamsin": "TAMSIN", "corwen": "CORWEN", "hedda": "HEDDA", "island": "ÉÆß"}
 FORCES = """forces

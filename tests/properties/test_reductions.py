@@ -18,7 +18,7 @@ from cavata.edition.rehearsal import FINGERS, TENTH, rehearsal_score
 from cavata.edition.short_score import short_score
 from cavata.notate.written import leaves
 from cavata.pipeline import written
-from cavata.place.score import Part, Score, ScoreEvent, Staff
+from cavata.score.score import Part, Score, ScoreEvent, Staff
 
 FORCES = (
     "flute", "oboe", "bassoon", "horn", "tuba", "timpani", "snare drum", "triangle", "piano", "soprano", "bass voice",

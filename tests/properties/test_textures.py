@@ -16,9 +16,9 @@ from cavata.music.pitch import Interval, PitchClass
 from cavata.music.refusal import Refusal
 from cavata.transforms import order, pitches, time
 from cavata.transforms.canons import Answer, canon, entering
-from cavata.transforms.harmonies import harmonised_in
+from cavata.transforms.chords import harmonised_in
+from cavata.transforms.combinations import together, weave
 from cavata.transforms.textures import dealt_out, hocket, ostinato, pedal
-from cavata.transforms.together import together, weave
 
 few = settings(max_examples=40, deadline=None, derandomize=True)
 voices = st.integers(2, 4)

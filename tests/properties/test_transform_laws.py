@@ -14,11 +14,11 @@ from cavata.music.event import Beat, Event, Head, Marks, Motif, Rhythm
 from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval
 from cavata.music.refusal import Refusal
-from cavata.place.text import score_text
+from cavata.score.text import score_text
 from cavata.source import Source, Span
 from cavata.transforms import order, pitches, time, vertical
+from cavata.transforms.combinations import weave
 from cavata.transforms.selection import Selection, TheLast
-from cavata.transforms.together import weave
 
 SPAN = Span(Source("watch.cavata", "tamsin"), 0, 6)
 quietly = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

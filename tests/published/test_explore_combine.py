@@ -18,13 +18,13 @@ import pytest
 from music21 import converter, corpus, note, stream
 from music21.analysis.discrete import KrumhanslSchmuckler
 
+from cavata.combine.combine import FORMS, Bounds, combine
+from cavata.combine.paste import pasted
 from cavata.diagnostics.record import Diagnostics
-from cavata.discover.combine import FORMS, Bounds, combine
-from cavata.discover.combine_paste import pasted
-from cavata.discover.explore import Explored
-from cavata.discover.explore_space import Limits
-from cavata.discover.explore_twelve import all_twelve
-from cavata.discover.exploring import Asked, Exploring
+from cavata.explore.explore import Explored
+from cavata.explore.exploring import Asked, Exploring
+from cavata.explore.space import Limits
+from cavata.explore.twelve import all_twelve
 from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch, parse_pitch_class

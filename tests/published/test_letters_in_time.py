@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cavata.ciphers.morse import BETWEEN_WORDS, CODES, signals
+from cavata.ciphers.codes import BETWEEN_WORDS, CODES, signals
 from cavata.ciphers.numbers import numbers
 from cavata.music.refusal import Refusal
 

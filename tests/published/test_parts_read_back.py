@@ -25,15 +25,15 @@ from waiting_scripts import score_of, waiting_scripts
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraver import find_lilypond
-from cavata.engrave.engraving import Engraving
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engraving import Engraving
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
-from cavata.place.score import Movement, Score
+from cavata.score.score import Movement, Score
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FEW = settings(

@@ -14,13 +14,13 @@ import mido
 import music21
 import pytest
 
-from cavata.emit.midi import midi_bytes
-from cavata.emit.midi_time import PAUSE
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
-from cavata.place.clock import Clock, length
-from cavata.place.playing import played
-from cavata.place.score import Movement, Score
+from cavata.score.clock import Clock, length
+from cavata.score.playing import played
+from cavata.score.score import Movement, Score
+from cavata.sound.midi import midi_bytes
+from cavata.sound.time import PAUSE
 
 SCRIPT = """language 1
 motif rise = notes(1/4 C5 D5 E5)

@@ -18,7 +18,7 @@ from message_pages import SHOWN, codes_in_source
 from cavata.cli.main import main
 from cavata.diagnostics.record import Diagnostic, Severity
 from cavata.diagnostics.render import as_json, as_text
-from cavata.engrave.child import Limits
+from cavata.lilypond.child import Limits
 from cavata.pipeline import Compiled, compile_script
 
 SOON = 20.0
@@ -343,7 +343,7 @@ def test_failed_engraving_leaves_every_file(
     commands: str, code: str, built: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     engrave_with(commands, built, monkeypatch)
-    monkeypatch.setattr("cavata.engrave.engrave.Limits", lambda: Limits(seconds=0.5))
+    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5))
     before = contents(built)
     began = time.monotonic()
     assert main(["build", "lantern.cavata", "--to", "pdf,midi"]) == 1

@@ -24,7 +24,7 @@ from cavata.cli.main import main
 from cavata.diagnostics.record import Severity
 from cavata.diagnostics.render import as_json, as_text
 from cavata.diagnostics.spelling import closest
-from cavata.engrave.child import Limits
+from cavata.lilypond.child import Limits
 from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
 from cavata.source import Source
@@ -246,7 +246,7 @@ def test_full_disk_for_the_sound_gives_the_message_of_its_page(
     def full() -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr("cavata.emit.audio.TemporaryFile", full)
+    monkeypatch.setattr("cavata.sound.audio.TemporaryFile", full)
     compare("O142", said_by(WAV, 1, capsys), request)
     assert not (desk / "lantern.wav").exists()
 
@@ -289,7 +289,7 @@ def test_failing_engraver_gives_the_message_of_its_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     engrave_with(commands, desk, monkeypatch)
-    monkeypatch.setattr("cavata.engrave.engrave.Limits", lambda: Limits(seconds=0.5))
+    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5))
     said = said_by(["build", "lantern.cavata", "--to", "pdf"], 1, capsys)
     compare(code, said.replace("0.5 seconds", f"{Limits().seconds} seconds"), request)
     assert not (desk / "lantern.pdf").exists()

@@ -15,7 +15,7 @@ from cavata.music.pitch import parse_pitch, parse_pitch_class
 from cavata.notate.notate import notate
 from cavata.notate.text import bar_text
 from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenScore, leaves
-from cavata.place.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.score.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span
 
 SPAN = Span(Source("watch.cavata", "TAMSIN"), 0, 6)

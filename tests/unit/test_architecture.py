@@ -16,7 +16,8 @@ from cavata.resources import folder
 ROOT = folder("compiler") / "cavata"
 ROOMS = (
     "source", "diagnostics", "music", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate",
-    "place", "players", "edition", "notate", "emit", "engrave", "pipeline", "discover", "story", "desk", "cli",
+    "score", "place", "require", "edition", "notate", "lilypond", "sound", "musicxml", "pipeline", "study", "explore",
+    "combine", "trace", "tell", "compare", "cli",
 )  # fmt: skip
 """From the top; `music` stands above `syntax`, since pitches and durations in a tree are values already."""
 FOR_ALL = frozenset(["resources", "value", "kept", "__init__"])

@@ -10,11 +10,11 @@ import pytest
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.cues import LONG_WAIT_BARS, LONG_WAIT_SECONDS
-from cavata.emit.lilypond import lilypond_text
+from cavata.lilypond.document import lilypond_text
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenBar, WrittenMovement, leaves
 from cavata.pipeline import compile_script
-from cavata.place.score import Cue, Score
+from cavata.score.score import Cue, Score
 
 FORCES = (
     "flute = flute\nclarinet = clarinet in A\nhorn = horn\ndrum = side drum\nviolin = violin, soloist\nbass = cello"

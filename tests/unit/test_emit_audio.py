@@ -18,12 +18,12 @@ import numpy as np
 import pytest
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
-from cavata.emit import audio
-from cavata.emit.audio import Sound, wav_bytes
-from cavata.emit.audio_events import MOST_NOTES, RATE, happenings, rendered_together
-from cavata.emit.audio_fault import AudioFault, Lack
-from cavata.emit.audio_font import VARIABLE, soundfont
-from cavata.emit.audio_mp3 import mp3_bytes
+from cavata.sound import audio
+from cavata.sound.audio import Sound, wav_bytes
+from cavata.sound.audio_events import MOST_NOTES, RATE, happenings, rendered_together
+from cavata.sound.fault import AudioFault, Lack
+from cavata.sound.mp3 import mp3_bytes
+from cavata.sound.soundfont import VARIABLE, soundfont
 
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 pytest.importorskip("soundfile", reason="the extra `audio` is not installed")
@@ -245,7 +245,7 @@ def test_mp3_is_the_same_sound_in_a_tenth_of_the_room() -> None:
 def test_same_bytes_in_every_process(tmp_path: Path) -> None:
     (tmp_path / "line.mid").write_bytes(midi([(48, [(0, 1, 60)]), (73, [(0.5, 2, 72)])]))
     code = (
-        "import hashlib, pathlib; from cavata.emit.audio import wav_bytes\n"
+        "import hashlib, pathlib; from cavata.sound.audio import wav_bytes\n"
         f"print(hashlib.sha256(wav_bytes(pathlib.Path({str(tmp_path / 'line.mid')!r}).read_bytes())).hexdigest())"
     )
     runs = [

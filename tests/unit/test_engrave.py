@@ -11,14 +11,14 @@ from pathlib import Path
 import pytest
 from emit_lilypond_scores import bar, cadenza_between, frame, line, movement, part, piano_with_drum, quintet_and_soloist
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.engrave import engraver
-from cavata.engrave.child import Limits
-from cavata.engrave.engrave import engrave, missing_glyphs, undated
-from cavata.engrave.engraving import Engraving, Failure, Fault, MissingGlyph, Phase
 from cavata.engrave.files import write_whole
+from cavata.lilypond import engraver
+from cavata.lilypond.child import Limits
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave, missing_glyphs, undated
+from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph, Phase
 from cavata.notate.written import WrittenScore, WrittenStaff
-from cavata.place.score import Header
+from cavata.score.score import Header
 
 PDF = frozenset({"pdf"})
 ONE_NOTE = '\\version "2.24.0" { c4 }'

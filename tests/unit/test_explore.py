@@ -20,14 +20,14 @@ import explore_plain
 
 from cavata.ciphers.cipher import Cipher
 from cavata.cli.main import main
-from cavata.discover.explore import Explored, explore
-from cavata.discover.explore_criteria import CRITERIA, Wishes
-from cavata.discover.explore_paste import pasted
-from cavata.discover.explore_require import requirements
-from cavata.discover.explore_space import Limits, reading_count, space_of
-from cavata.discover.explore_stem import Stem, stems_of
-from cavata.discover.explore_twelve import all_twelve
-from cavata.discover.pareto import unbeaten
+from cavata.explore.criteria import CRITERIA, Wishes
+from cavata.explore.explore import Explored, explore
+from cavata.explore.pareto import unbeaten
+from cavata.explore.paste import pasted
+from cavata.explore.require import requirements
+from cavata.explore.space import Limits, reading_count, space_of
+from cavata.explore.stem import Stem, stems_of
+from cavata.explore.twelve import all_twelve
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch_class
@@ -218,7 +218,7 @@ def test_command_prints_lines_that_compile(desk: Path, capsys: pytest.CaptureFix
 
 
 def test_sheet_is_engraved(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    from cavata.discover.explore_sheet import explore_script
+    from cavata.explore.shown import explore_script
 
     found = explored("tamsin", Limits(1, 3, 4, 0), ("few-inflections", "singable"))
     script = explore_script([found], 3)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 

@@ -7,7 +7,7 @@ from notate_scores import bars_for, events, instrument, meter, movement, score, 
 
 from cavata.notate.clefs import bottom_line, ledger_lines
 from cavata.notate.notate import notate
-from cavata.place.score import Staff
+from cavata.score.score import Staff
 
 
 @pytest.mark.parametrize(

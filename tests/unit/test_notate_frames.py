@@ -24,7 +24,7 @@ from notate_scores import (
 from cavata.music.event import Marks
 from cavata.notate.notate import notate
 from cavata.notate.text import score_text
-from cavata.place.score import Section, Staff, Tempo
+from cavata.score.score import Section, Staff, Tempo
 
 FLUTE = instrument("flute")
 

@@ -8,7 +8,7 @@ from notate_scores import events, frames, free, free_bar, instrument, movement, 
 
 from cavata.notate.notate import notate
 from cavata.notate.timeline import written_spans
-from cavata.place.score import Staff
+from cavata.score.score import Staff
 
 
 def test_note_is_one_value_wherever_it_stands() -> None:

@@ -16,23 +16,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraving import Engraving
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraving import Engraving
 from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode
 from cavata.music.origin import Letter, Origin
 from cavata.music.ornament import neighbour, signature_alteration
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.accidentals import signature_alterations
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
-from cavata.place.clock import Clock
-from cavata.place.colours import PALETTE
-from cavata.place.pace import paces
-from cavata.place.score import Score
+from cavata.score.clock import Clock
+from cavata.score.colours import PALETTE
+from cavata.score.pace import paces
+from cavata.score.score import Score
+from cavata.sound.midi import midi_bytes
 from cavata.source import Source, Span
 from cavata.transforms.figuration import neighbours, passing
 

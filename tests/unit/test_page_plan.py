@@ -11,9 +11,9 @@ import pytest
 from cavata.cli.main import main
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.engrave.engraver import find_lilypond
-from cavata.engrave.engraving import Engraving
-from cavata.engrave.layout import layout_of, without_reports
+from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engraving import Engraving
+from cavata.lilypond.layout import layout_of, without_reports
 from cavata.notate.notate import notate
 from cavata.notate.page_plan import Layout, System, Turn, bad_turns, crowded, with_pages_planned
 from cavata.notate.page_turns import TURN_SECONDS

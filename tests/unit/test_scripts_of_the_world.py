@@ -18,8 +18,8 @@ from cavata.cli.main import main
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.width import columns
 from cavata.emit.wrapping import shortened, wrapped
-from cavata.engrave.engraving import Engraving, MissingGlyph
-from cavata.engrave.writing import CJK, CORE, lacking
+from cavata.lilypond.engraving import Engraving, MissingGlyph
+from cavata.lilypond.fonts import CJK, CORE, lacking
 from cavata.notate.joined_letters import JOINER, joined
 from cavata.pipeline import compile_script
 

@@ -12,13 +12,13 @@ import pytest
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.lilypond_sheets import sheets
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.sheets import sheets
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import bar_text
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 WINDS = "forces\n    one = flute\n    two = flute\nstaff both = one, two\nmovement first\n"
 STRINGS = WINDS.replace("= flute", "= violins")

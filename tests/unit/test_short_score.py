@@ -15,7 +15,7 @@ from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.short_score import short_score
 from cavata.notate.text import bar_text
 from cavata.pipeline import compile_script, written
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 
 def score_of(script: str) -> Score:

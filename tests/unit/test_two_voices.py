@@ -11,13 +11,13 @@ import mido
 import music21
 import pytest
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenBar, leaves
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
+from cavata.score.score import Score
+from cavata.sound.midi import midi_bytes
 
 SCRIPT = """language 1
 piece "Two on one staff"

@@ -8,7 +8,7 @@ import pickle
 
 import pytest
 
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

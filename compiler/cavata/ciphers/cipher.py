@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from cavata.ciphers.folding import Sign, signs
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_pitch_class
 from cavata.music.refusal import Refusal
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 Tone = PitchClass | Pitch | None
 """A note name, an exact pitch, or None for a rest."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import unicodedata
 
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 PASSED_OVER = frozenset(" \u00a0-\u2010\u2011\u2013'\u2019\u02bc")
 """Spaces, hyphens and apostrophes make no sound and are not counted."""

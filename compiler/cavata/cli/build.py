@@ -8,28 +8,28 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from cavata.cli.argument_types import formats, number
+from cavata.cli.arguments import find_script
 from cavata.cli.engraved import engraved_files
 from cavata.cli.library import add_library_to
-from cavata.cli.part_pages import begin_again, part_engraved
 from cavata.cli.progress import Progress
 from cavata.cli.readable import report_small_staves
-from cavata.cli.scripts import find_script
 from cavata.cli.sounding import SOUNDS, sounds
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
 from cavata.edition.copies import Wanted, copies
+from cavata.edition.entries import report_bare_entries
 from cavata.edition.proof import SUFFIX as PROOF
 from cavata.edition.proof import proof_copy
-from cavata.engrave.copies import Engravers, Ordered
 from cavata.engrave.files import Content, write_together
-from cavata.engrave.press import AT_ONCE, usual_at_once
 from cavata.evaluate.plan import Plan
+from cavata.lilypond.copies import Engravers, Ordered
+from cavata.lilypond.part_pages import begin_again, part_engraved
+from cavata.lilypond.press import AT_ONCE, usual_at_once
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
-from cavata.place.score import CopyKind, Score
-from cavata.players.entries import report_bare_entries
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import CopyKind, Score
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
 USUAL = "pdf,musicxml,midi"
@@ -199,7 +199,7 @@ def _made(
 def _heard(
     score: Score, stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
 ) -> Iterator[tuple[str, Content]]:
-    from cavata.emit.midi import midi_bytes
+    from cavata.sound.midi import midi_bytes
 
     progress.say("writing the MIDI file")
     midi = midi_bytes(score)
@@ -214,13 +214,13 @@ def notated(
 ) -> Iterator[tuple[str, bytes]]:
     """The files of one copy of the score that need no engraver, by their names."""
     if "musicxml" in formats:
-        from cavata.emit.musicxml import musicxml_bytes
+        from cavata.musicxml.document import musicxml_bytes
 
         for movement in page.movements:
             progress.say(f"writing MusicXML of {movement.name}")
             yield f"{script_stem}-{movement.name}{suffix}.musicxml", musicxml_bytes(page, movement.name)
     if "ly" in formats:
-        from cavata.emit.lilypond import lilypond_text
+        from cavata.lilypond.document import lilypond_text
 
         progress.say("setting the score")
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")

@@ -56,7 +56,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(arguments: argparse.Namespace) -> int:
     """Compare; 1 if a version cannot be had. That something changed is no fault."""
     if arguments.diff is not None or arguments.log is not None:
-        from cavata.cli.compare_driver import listed, shown_beside
+        from cavata.cli.driver import listed, shown_beside
 
         sys.stdout.write(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
         return 0
@@ -77,7 +77,7 @@ class _Comparing:
 
     def run(self) -> int:
         """Compare, say what changed, and write the marked score if it is asked for."""
-        from cavata.story.compare_text import comparison_data, comparison_text
+        from cavata.compare.text import comparison_data, comparison_text
 
         paths: list[str] = []
         with ExitStack() as stack:
@@ -106,10 +106,10 @@ class _Comparing:
         from cavata.cli.build import notated
         from cavata.cli.engraved import engraved_files
         from cavata.cli.telling import write_all
-        from cavata.engrave.copies import Engravers
-        from cavata.engrave.press import usual_at_once
+        from cavata.compare.marked import marked_score
+        from cavata.lilypond.copies import Engravers
+        from cavata.lilypond.press import usual_at_once
         from cavata.pipeline import written
-        from cavata.story.compare_marked import marked_score
 
         score = versions.score
         if score is None or not score.movements or versions.comparison.same:

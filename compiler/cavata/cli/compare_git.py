@@ -11,8 +11,8 @@ import shlex
 import sys
 from pathlib import Path
 
-from cavata.cli.compare_revisions import GitFault, Repository, git
 from cavata.cli.speaking import tell
+from cavata.compare.revisions import GitFault, Repository, git
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.render import as_json
 from cavata.engrave.files import write_whole

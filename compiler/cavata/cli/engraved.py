@@ -6,8 +6,8 @@ import os
 from collections.abc import Iterator
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.engrave.engraving import Engraving, Failure, Fault, MissingGlyph
-from cavata.engrave.writing import lacking, shown
+from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph
+from cavata.lilypond.fonts import lacking, shown
 
 MOST_SHOWN = 12
 """Missing characters that one message lists."""

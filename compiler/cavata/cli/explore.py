@@ -8,12 +8,12 @@ import sys
 from pathlib import Path
 
 from cavata.cli.argument_types import motif_name, number
+from cavata.cli.arguments import find_script
 from cavata.cli.library import add_library_to
 from cavata.cli.progress import Progress
-from cavata.cli.scripts import find_script
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
 from cavata.diagnostics.record import Diagnostics
-from cavata.discover.explore_words import CRITERIA_TEXTS, FORMS
+from cavata.explore.words import CRITERIA_TEXTS, FORMS
 
 _DESCRIPTION = """\
 Make every reading of a name that the composer is free to choose: notes inflected, a cipher's choices taken, octaves
@@ -90,12 +90,12 @@ def run(arguments: argparse.Namespace) -> int:
     script = find_script(arguments.piece, bag)
     if script is None:
         return say_found({}, bag, [], arguments.json)
-    from cavata.discover.explore_json import explore_json
-    from cavata.discover.explore_sheet import explore_script
-    from cavata.discover.explore_space import Limits
-    from cavata.discover.explore_text import explore_text
-    from cavata.discover.explore_twelve import all_twelve
-    from cavata.discover.exploring import Asked, Exploring
+    from cavata.explore.exploring import Asked, Exploring
+    from cavata.explore.json import explore_json
+    from cavata.explore.shown import explore_script
+    from cavata.explore.space import Limits
+    from cavata.explore.text import explore_text
+    from cavata.explore.twelve import all_twelve
 
     motif = arguments.motif or ""
     limits = Limits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.jumps)

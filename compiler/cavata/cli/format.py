@@ -11,7 +11,7 @@ from pathlib import Path
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

@@ -6,11 +6,11 @@ In: a copy on the page. Out: a warning where its staves come out too small, with
 from __future__ import annotations
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.emit.lilypond_sheets import whole_sheet
-from cavata.emit.lilypond_staff_size import READABLE, millimetres, staff_size
+from cavata.lilypond.sheets import whole_sheet
+from cavata.lilypond.staff_size import READABLE, millimetres, staff_size
 from cavata.names.paper import PAPERS, find_paper
 from cavata.notate.written import WrittenScore
-from cavata.place.score import CopyKind
+from cavata.score.score import CopyKind
 
 
 def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:

@@ -12,8 +12,8 @@ from cavata.cli.progress import Progress
 from cavata.cli.speaking import tell
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.render import as_json
-from cavata.engrave.engraving import Failure
 from cavata.engrave.files import write_whole
+from cavata.lilypond.engraving import Failure
 
 
 def add_sheet_to(command: argparse.ArgumentParser) -> None:
@@ -33,7 +33,7 @@ def _sheet_path(text: str) -> Path:
 
 def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progress: Progress) -> list[str]:
     """Engrave a sheet's script and write it; returns the paths written. `folder` holds what the script uses."""
-    from cavata.discover.sheet import sheet
+    from cavata.cli.sheet_script import sheet
 
     kind = target.suffix.lower().removeprefix(".")
     progress.say("setting the sheet")

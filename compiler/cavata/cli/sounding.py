@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.emit.audio_fault import AudioFault, Lack
 from cavata.engrave.files import Content
+from cavata.sound.fault import AudioFault, Lack
 
 SOUNDS = frozenset(["wav", "mp3"])
 
@@ -39,8 +39,8 @@ def sounds(
 def _rendered(
     midi: bytes, stem: str, formats: Sequence[str], say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
-    from cavata.emit.audio import Sound
-    from cavata.emit.audio_mp3 import mp3_of
+    from cavata.sound.audio import Sound
+    from cavata.sound.mp3 import mp3_of
 
     sound = Sound(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
     if "mp3" in formats:

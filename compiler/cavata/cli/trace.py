@@ -52,7 +52,7 @@ def _small(text: str) -> int:
 
 def run(arguments: argparse.Namespace) -> int:
     """Trace; 1 if something cannot be read or made."""
-    from cavata.discover.tracing import Tracing, divided
+    from cavata.trace.tracing import Tracing, divided
 
     bag = Diagnostics()
     progress = Progress(sys.stderr)

@@ -22,4 +22,3 @@ def _line(cells: Sequence[str], widths: Sequence[int], right: frozenset[int]) ->
         space = " " * (width - columns(cell))
         padded.append(space + cell if column in right else cell + space)
     return "  ".join(padded).rstrip()
-

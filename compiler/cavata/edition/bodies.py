@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cavata.edition.page_words import page_words
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.pitch import Interval
-from cavata.place.score import Part
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Part
 
 MOST_STAVES = 6
 """Besides those of a choir; the strings of a large orchestra with keyboards have two all the same."""

@@ -15,8 +15,8 @@ from cavata.edition.parts import has_notes, part_score
 from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
 from cavata.edition.short_score import short_score
-from cavata.place.score import Score
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.score import Score
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,11 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.edition.loudness import loudness
 from cavata.music.dynamics import LASTING
 from cavata.music.event import Marks
-from cavata.place.score import Movement, Score, ScoreEvent
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
+from cavata.score.loudness import loudness
+from cavata.score.score import Movement, Score, ScoreEvent
 
 SOLOIST, SAME_FAMILY, SUNG, DRUMS = 6, 3, 3, 6
 ON_TOP = 4

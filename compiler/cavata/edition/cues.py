@@ -12,9 +12,9 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.edition.cue_lines import Line, best_line, lines_around
-from cavata.place.clock import Clock
-from cavata.place.score import Cue, Movement, Score, ScoreBar, Staff, events_of
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.clock import Clock
+from cavata.score.score import Cue, Movement, Score, ScoreBar, Staff, events_of
 
 LONG_WAIT_BARS = 8
 """After so many empty bars an entry has a cue."""

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from cavata.edition.page_words import page_words
-from cavata.place.score import Part
+from cavata.score.page_words import page_words
+from cavata.score.score import Part
 
 _TABLE = (
     ("string trio", ("violin", "viola", "cello")),

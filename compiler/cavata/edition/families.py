@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from cavata.place.score import Group, GroupSign, Part, Score
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import Group, GroupSign, Part, Score
 
 _BRACED = frozenset(("keyboard", "plucked"))
 _VOICES = "voice"

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.music.event import Event, Marks
-from cavata.place.score import Movement, ScoreEvent, Staff, events_of
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import Movement, ScoreEvent, Staff, events_of
 
 _SIGN = Marks(articulations=("fermata",))
 

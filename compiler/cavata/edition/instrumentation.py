@@ -12,13 +12,13 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from cavata.edition.ensembles import ensemble
-from cavata.edition.page_words import page_words
 from cavata.instruments.instrument import WINDS
 from cavata.instruments.language import Language
 from cavata.instruments.printed import printed_abbreviation, printed_name
 from cavata.instruments.table import find
-from cavata.place.score import Part, Score
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Part, Score
 
 SEPARATOR = " - "
 

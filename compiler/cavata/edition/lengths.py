@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.edition.page_words import page_words
 from cavata.instruments.language import Language
-from cavata.place.clock import length
-from cavata.place.score import Movement, Score
+from cavata.score.clock import length
+from cavata.score.page_words import page_words
+from cavata.score.score import Movement, Score
 
 _FINE, _HALVES = 60, 300
 """Seconds: below the first a length is told in seconds, below the second in half minutes."""

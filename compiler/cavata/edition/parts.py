@@ -11,8 +11,8 @@ from __future__ import annotations
 from cavata.edition.cues import with_cues
 from cavata.edition.fermatas import with_fermatas
 from cavata.names.paper import USUAL, Paper, find_paper
-from cavata.place.score import CopyKind, Movement, Score, events_of
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import CopyKind, Movement, Score, events_of
 
 WIDEST_MM = 260
 """A page of a part is no wider: that of JIS B4 is 257 mm."""

@@ -14,13 +14,13 @@ from enum import Enum
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.edition.loudness import loudness
 from cavata.music.dynamics import MOMENTARY
 from cavata.music.event import Marks
 from cavata.music.ornament import KIND_OF, KINDS
 from cavata.music.pitch import Pitch
-from cavata.place.score import ScoreBar, ScoreEvent
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
+from cavata.score.loudness import loudness
+from cavata.score.score import ScoreBar, ScoreEvent
 
 Player = Sequence[ScoreEvent]
 WIDEST_STEM = 24

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.edition.passages import Ensemble, Passage, Relation
-from cavata.place.score import Part
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.score import Part
 
 LONG_SILENCE = 2
 """After so many silent bars a reader is told again who plays."""

@@ -6,11 +6,11 @@ every bar and the lines of the script beside the notes.
 
 from __future__ import annotations
 
-from cavata.edition.page_words import page_words
 from cavata.evaluate.plan import Plan
-from cavata.place.colours import PALETTE, heard_names
-from cavata.place.score import Score
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.colours import PALETTE, heard_names
+from cavata.score.page_words import page_words
+from cavata.score.score import Score
 
 SUFFIX = "-proof"
 """What follows the name of the piece in the names of a proof copy's files."""

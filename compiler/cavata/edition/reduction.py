@@ -14,8 +14,8 @@ from collections.abc import Iterator, Sequence
 from cavata.edition.reduction_marks import marked, names_in
 from cavata.edition.slices import Note, joined
 from cavata.edition.source_lines import Line, VoiceBar, rhythms_of
-from cavata.place.score import Part, ScoreEvent
 from cavata.place.voices import VOICES, said_once
+from cavata.score.score import Part, ScoreEvent
 
 _OCTAVE = 12
 MIDDLE_C = 60

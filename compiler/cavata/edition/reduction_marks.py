@@ -13,8 +13,8 @@ from cavata.edition.source_lines import Line, VoiceBar
 from cavata.instruments.printed import printed_abbreviation
 from cavata.music.dynamics import MOMENTARY
 from cavata.music.event import Marks
-from cavata.place.score import Part, ScoreEvent
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import Part, ScoreEvent
 
 MOST_NAMED = 3
 """More instruments than these are `tutti`."""

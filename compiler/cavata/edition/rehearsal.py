@@ -13,14 +13,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from cavata.edition.page_words import page_words
 from cavata.edition.reduction import shared_out, voices_of, without_doublings, written_out
 from cavata.edition.source_lines import Line, VoiceBar, lines_of
 from cavata.instruments import table
 from cavata.instruments.printed import printed_abbreviation, printed_name
 from cavata.music.event import Event, Head
-from cavata.place.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff
 
 TENTH = 16
 """Semitones one hand spans at most."""

@@ -16,10 +16,10 @@ from cavata.edition.players_named import Naming, words_of
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Marks
 from cavata.music.pitch import Pitch
-from cavata.place.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff, bar_at
 from cavata.place.voices import said_once
+from cavata.record import replace
+from cavata.score.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff, bar_at
 from cavata.source import Span
-from cavata.value import replace
 
 BOTTOM_LINE = 30
 """The staff position of the lowest line, where several unpitched instruments have a line each: E4."""

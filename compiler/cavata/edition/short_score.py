@@ -11,15 +11,15 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.edition.bodies import Body, bodies, body_part
-from cavata.edition.page_words import page_words
 from cavata.edition.reduction import shared_out, voices_of, written_out
 from cavata.edition.reduction_marks import marked, names_in
 from cavata.edition.slices import Note, joined
 from cavata.edition.source_lines import Line, VoiceBar, lines_of
 from cavata.music.event import Head
 from cavata.music.pitch import Pitch
-from cavata.place.score import CopyKind, Movement, Score, ScoreEvent, Staff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import CopyKind, Movement, Score, ScoreEvent, Staff
 
 _LINE = Pitch(34, 0)
 """Where a note without pitch is kept."""

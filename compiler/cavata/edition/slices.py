@@ -13,9 +13,9 @@ from fractions import Fraction
 
 from cavata.music.event import Event, Head
 from cavata.music.pitch import Pitch
-from cavata.place.score import ScoreEvent
+from cavata.record import dataclass, replace
+from cavata.score.score import ScoreEvent
 from cavata.source import Span
-from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,10 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.edition.loudness import loudness
 from cavata.music.pitch import Pitch
-from cavata.place.score import Movement, Part, ScoreBar, ScoreEvent
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.loudness import loudness
+from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent
 
 Rhythm = tuple[tuple[Fraction, Fraction], ...]
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.edition.lengths import length_of_movement, length_of_piece
-from cavata.edition.page_words import page_words
 from cavata.instruments.words import capital
-from cavata.place.score import CopyKind, Movement, Score
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.page_words import page_words
+from cavata.score.score import CopyKind, Movement, Score
 
 LONG = 4
 """A score of more pages than this has a title page by itself."""

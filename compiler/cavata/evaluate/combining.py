@@ -14,11 +14,11 @@ from cavata.music.event import Event, Head, Motif, Texture
 from cavata.music.mode import Mode
 from cavata.music.origin import Origin
 from cavata.music.pitch import Interval, Pitch
+from cavata.record import dataclass
 from cavata.source import Span
 from cavata.transforms.canons import MOST_VOICES, Answer, Bars, canon, stretto
+from cavata.transforms.combinations import together, weave
 from cavata.transforms.textures import dealt_out, hocket, ostinato, pedal
-from cavata.transforms.together import together, weave
-from cavata.value import dataclass
 
 UNISON = Interval(0, 0)
 QUARTER = Fraction(1, 4)

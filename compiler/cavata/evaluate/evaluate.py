@@ -10,14 +10,7 @@ from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.letters import cipher_value, name_value
-from cavata.evaluate.plan import (
-    Plan,
-    PlannedLine,
-    PlannedMarking,
-    PlannedMovement,
-    PlannedSection,
-    Value,
-)
+from cavata.evaluate.plan import Plan, PlannedLine, PlannedMarking, PlannedMovement, PlannedSection, Value
 from cavata.evaluate.rows import planned_rows
 from cavata.evaluate.sorts import sort_of
 from cavata.music.event import Rhythm

@@ -23,6 +23,7 @@ from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.music.refusal import Refusal
 from cavata.names import program as p
+from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.canons import Bars
@@ -30,7 +31,6 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.limits import bounded
 from cavata.transforms.selection import ByNumber, ByText, Selection
 from cavata.transforms.signature import KIND_WORDS, Kind
-from cavata.value import replace
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
@@ -384,4 +384,3 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return Markings(None, "", (value,), ()) if value in ARTICULATIONS else Markings(None, "", (), (value,))
         case _:
             return None
-

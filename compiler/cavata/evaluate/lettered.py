@@ -10,8 +10,8 @@ import unicodedata
 from fractions import Fraction
 
 from cavata.ciphers.cipher import lay_out
+from cavata.ciphers.codes import signals
 from cavata.ciphers.folding import PASSED_OVER
-from cavata.ciphers.morse import signals
 from cavata.ciphers.numbers import numbers
 from cavata.music.event import Beat, Event, Head, Marks, Motif, Rhythm
 from cavata.music.mode import Mode

@@ -8,10 +8,10 @@ from fractions import Fraction
 from cavata.ciphers.cipher import Cipher
 from cavata.music.event import Motif, Rhythm, Texture
 from cavata.names.program import BoundForce, BoundSetting, BoundStaff, Identity, PartStaff
+from cavata.record import dataclass
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.table import Transform
-from cavata.value import dataclass
 
 Music = Motif | Texture | Rhythm
 Value = Music | Cipher

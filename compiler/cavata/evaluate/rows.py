@@ -12,9 +12,9 @@ from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.plan import PlannedItem, PlannedLine, PlannedMarking, Within
 from cavata.evaluate.sorts import Argument
 from cavata.names import program as p
+from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import replace
 
 
 def planned_rows(

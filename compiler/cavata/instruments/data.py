@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import cast
 
 from cavata import resources
-from cavata.kept import keep, kept
+from cavata.cache import keep, kept
 
 Tables = Mapping[str, Mapping[str, object]]
 

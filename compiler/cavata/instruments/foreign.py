@@ -15,7 +15,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.instruments.language import Language, joint_of, key_in
 from cavata.instruments.table import find, is_ambiguous, nearest_of, script_words, suggestions
 from cavata.instruments.words import capital, folded, in_a_script
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

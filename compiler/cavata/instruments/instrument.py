@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cavata.music.pitch import Interval, Pitch
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 WINDS = ("woodwind", "brass")
 """The families of wind instruments."""

@@ -17,7 +17,7 @@ from cavata.instruments.data import table_of
 from cavata.instruments.instrument import Drum, Instrument
 from cavata.instruments.words import capital, folded, in_a_script, with_flat_sign
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 _UNISON = Interval(0, 0)
 _NOT_FAMILIES = ("ambiguous", "sources")

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch_class, plain
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
 
 QUALITIES: dict[str, str] = {
     "": "M3 P5",

@@ -14,7 +14,7 @@ from cavata.music.origin import Origin
 from cavata.music.ornament import KIND_OF, Ornament
 from cavata.music.pitch import Pitch
 from cavata.music.syllable import Syllable
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
 
 ARTICULATIONS = (
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from cavata.music.pitch import Interval, Pitch, PitchClass
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 DEGREES: dict[str, tuple[int, ...]] = {
     "major": (0, 2, 4, 5, 7, 9, 11),

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from cavata.record import dataclass, replace
 from cavata.source import Span
-from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

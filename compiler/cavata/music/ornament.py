@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.music.pitch import Interval, Pitch
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 ORNAMENTS = ("trill", "turn", "mordent", "tremolo", "rolled")
 UNMEASURED = Fraction(1, 32)

@@ -10,7 +10,7 @@ import re
 from functools import lru_cache
 
 from cavata.music.refusal import Refusal
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 LETTERS = "CDEFGAB"
 NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

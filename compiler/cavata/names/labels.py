@@ -12,8 +12,8 @@ from cavata.instruments.language import Language
 from cavata.instruments.printed import numbered, printed_abbreviation, printed_name
 from cavata.names.numerals import roman
 from cavata.names.program import BoundForce
+from cavata.record import replace
 from cavata.syntax import tree as t
-from cavata.value import replace
 
 
 def labelled(forces: list[BoundForce], language: Language, shares: Mapping[str, str]) -> list[BoundForce]:

@@ -14,8 +14,8 @@ from pathlib import Path
 
 from cavata import resources
 from cavata.diagnostics.record import Diagnostics
+from cavata.record import dataclass
 from cavata.syntax import tree as t
-from cavata.value import dataclass
 
 SUFFIX = ".cavata"
 VARIABLE = "CAVATA_LIBRARY"

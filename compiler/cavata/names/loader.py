@@ -15,10 +15,10 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
 from cavata.names.library import SUFFIX as SUFFIX
 from cavata.names.library import Library, every_module, given_library, library_of_piece, standard_library
+from cavata.record import dataclass
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.tree_cache import read_module
-from cavata.value import dataclass
 
 LARGEST_FILE = 2_000_000
 """Bytes in one script; a symphony takes a tenth of it."""

@@ -29,9 +29,9 @@ from cavata.names.promises import PromiseBinder
 from cavata.names.reprises import from_bar_one, merged, taken_over, upbeat_of
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
+from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import replace
 
 WIDEST_SIGNATURE = 7
 DEEPEST = 40

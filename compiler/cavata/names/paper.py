@@ -9,8 +9,8 @@ from fractions import Fraction
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
+from cavata.record import dataclass
 from cavata.source import Span
-from cavata.value import dataclass
 
 _INCH = Fraction(254, 10)
 

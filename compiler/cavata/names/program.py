@@ -16,6 +16,7 @@ from cavata.instruments.language import Language
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.record import dataclass
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.canons import Bars
@@ -23,7 +24,6 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 from cavata.transforms.table import Transform
 from cavata.transforms.voicing import Players
-from cavata.value import dataclass
 
 if TYPE_CHECKING:  # promises speak of what is defined here
     from cavata.names.promised import Promised

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from cavata.music.pitch import Pitch
 from cavata.names.program import Identity, PartStaff
+from cavata.record import dataclass
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

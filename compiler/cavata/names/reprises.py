@@ -24,9 +24,9 @@ from cavata.names.program import (
     BoundSetting,
     PartStaff,
 )
+from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import replace
 
 Steps = tuple[Apply | ApplyOwn, ...]
 

@@ -20,7 +20,7 @@ from cavata.notate.note_values import note_value
 from cavata.notate.splitting import free_pieces, note_pieces, rest_pieces
 from cavata.notate.tuplets import Bracket, Rhythm, brackets
 from cavata.notate.written import Beam
-from cavata.place.score import Meter
+from cavata.score.score import Meter
 
 
 @dataclass(frozen=True, slots=True)

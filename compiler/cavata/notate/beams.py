@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from cavata.notate.note_values import flags
 from cavata.notate.written import Beam
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 EIGHTH = Fraction(1, 8)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from cavata.place.score import Group, GroupSign, Part
+from cavata.score.score import Group, GroupSign, Part
 
 Node = int | tuple[Group, "tuple[Node, ...]"]
 """A part by its place, or a group with what stands under its bracket."""

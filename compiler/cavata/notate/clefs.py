@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 BOTTOM_LINES = {
     "treble": 30, "soprano": 28, "mezzosoprano": 26, "alto": 24, "tenor": 22, "baritone": 20, "bass": 18,

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import islice
 
-from cavata.edition.page_words import page_words
 from cavata.instruments.language import Language
 from cavata.music.event import Head, Marks
 from cavata.music.pitch import Interval
@@ -21,8 +20,9 @@ from cavata.notate.timeline import WrittenSpan
 from cavata.notate.transposition import Reading
 from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, WrittenStaff, leaves
-from cavata.place.score import Cue, ScoreEvent, Staff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Cue, ScoreEvent, Staff
 
 _OCTAVES = (0, -1, 1, -2, 2, -3, 3)
 """Octaves a cue may be moved by, the nearest first."""

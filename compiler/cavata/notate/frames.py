@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from cavata.edition.page_words import page_words
 from cavata.instruments.language import Language
 from cavata.notate.sounding_tempo import sounding_tempi
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame
-from cavata.place.score import Meter, Movement, ScoreBar, Section, Tempo
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Meter, Movement, ScoreBar, Section, Tempo
 
 _USUAL_TIMES = 2
 """A repeat sign alone means so many times."""

@@ -12,8 +12,8 @@ from collections.abc import Sequence
 
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame, Leaf, WrittenBar, WrittenStaff
-from cavata.place.score import Movement
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import Movement
 
 
 def gathered(

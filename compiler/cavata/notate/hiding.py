@@ -7,7 +7,7 @@ every staff does where the piece says `show every staff`. Source: common practic
 
 from __future__ import annotations
 
-from cavata.place.score import CopyKind, Movement, Score
+from cavata.score.score import CopyKind, Movement, Score
 
 MANY_STAVES = 10
 LONGEST_SILENCE = 3

@@ -11,14 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.edition.page_words import page_words
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.language import Language
 from cavata.instruments.printed import printed_abbreviation, printed_name
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff, leaves
-from cavata.place.score import Movement, Part, events_of
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Movement, Part, events_of
 
 
 @dataclass(frozen=True, slots=True)

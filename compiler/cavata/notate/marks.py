@@ -13,7 +13,7 @@ from functools import lru_cache
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.ornament import UNMEASURED
 from cavata.notate.note_values import flags
-from cavata.value import replace
+from cavata.record import replace
 
 AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
 

@@ -11,28 +11,28 @@ from collections.abc import Sequence
 from itertools import chain
 from math import lcm
 
-from cavata.edition.page_words import page_words
 from cavata.edition.title_page import title_page, wants_title_page
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.language import Language
 from cavata.notate.cue_notes import with_cue_notes
-from cavata.notate.fermata_rests import with_fermata_rests
 from cavata.notate.frames import frames
 from cavata.notate.gathered_rests import gathered
-from cavata.notate.hands import told_once
 from cavata.notate.hiding import hidden_when_silent
 from cavata.notate.instrument_changes import last_in_hand, with_changes
 from cavata.notate.ottava import with_ottavas
 from cavata.notate.page_turns import with_turns
 from cavata.notate.proof_lines import with_lines
+from cavata.notate.rests import with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
+from cavata.notate.systems import told_once
 from cavata.notate.timeline import WrittenSpan, written_spans
 from cavata.notate.transposition import Reading, reading
 from cavata.notate.voice import Ticks
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
-from cavata.place.score import CopyKind, Header, Movement, Part, Score, Staff, events_of
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import CopyKind, Header, Movement, Part, Score, Staff, events_of
 
 
 def notate(score: Score) -> WrittenScore:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from cavata.instruments.instrument import Instrument
 from cavata.notate.clefs import bottom_line
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, leaves
-from cavata.value import replace
+from cavata.record import replace
 
 _HIGH, _LOW = frozenset(("keyboard", "plucked", "strings", "percussion")), frozenset(("keyboard",))
 """Families whose players read `8va` above the treble clef, and `8vb` below the bass clef."""

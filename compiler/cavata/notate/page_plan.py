@@ -13,7 +13,7 @@ from fractions import Fraction
 from math import ceil
 
 from cavata.notate.written import WrittenMovement, WrittenScore, leaves
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
 
 PADDING, CLOSEST, USUAL = 2.5, 10.0, 14.0
 """Staff spaces between two systems, and from one to the next: at least, and where there is room."""

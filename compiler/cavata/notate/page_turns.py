@@ -13,9 +13,9 @@ from fractions import Fraction
 
 from cavata.notate.timeline import WrittenSpan
 from cavata.notate.written import Frame
-from cavata.place.clock import Clock
-from cavata.place.score import Movement, Staff, events_of
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.clock import Clock
+from cavata.score.score import Movement, Staff, events_of
 
 TURN_SECONDS = Fraction(5, 2)
 """A hand leaves the instrument, turns the page, and comes back."""

@@ -5,10 +5,10 @@ In: a written staff. Out: the same staff; where a voice goes over to another lin
 
 from __future__ import annotations
 
-from cavata.edition.page_words import page_words
 from cavata.instruments.language import Language
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
 
 
 def with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:

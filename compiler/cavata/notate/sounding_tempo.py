@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.place.score import Tempo
+from cavata.score.score import Tempo
 
 STEP = Fraction(1, 8)
 """How often the tempo is set anew while it changes, in whole notes."""

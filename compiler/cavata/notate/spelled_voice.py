@@ -24,7 +24,7 @@ from cavata.notate.timeline import WrittenSpan
 from cavata.notate.transposition import MIDDLE_LINE, Reading
 from cavata.notate.voice import BarPieces, Ticks, bar_pieces
 from cavata.notate.written import WrittenHead
-from cavata.place.score import ScoreEvent
+from cavata.score.score import ScoreEvent
 
 
 @dataclass(frozen=True, slots=True)

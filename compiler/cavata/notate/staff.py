@@ -21,8 +21,8 @@ from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, spell
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
-from cavata.place.score import Staff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import Staff
 
 WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from cavata.notate.joined_letters import joined
 from cavata.notate.written import Item, Leaf, SungText, Tuplet, WrittenStaff, leaves
-from cavata.value import replace
+from cavata.record import replace
 
 
 def with_sung_text(staff: WrittenStaff) -> WrittenStaff:

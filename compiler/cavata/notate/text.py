@@ -17,7 +17,7 @@ from fractions import Fraction
 
 from cavata.music.event import Marks
 from cavata.music.ornament import Ornament
-from cavata.notate.written import (
+from cavata.notate.written import (  # fmt: skip
     Accidental,
     Beam,
     Frame,
@@ -28,7 +28,7 @@ from cavata.notate.written import (
     WrittenMovement,
     WrittenPart,
     WrittenScore,
-)  # fmt: skip
+)
 
 _BEAMS = {Beam.BEGIN: "[", Beam.CONTINUE: "-", Beam.END: "]", Beam.HOOK_FORWARD: ">", Beam.HOOK_BACKWARD: "<"}
 _SIGNS = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}

@@ -10,8 +10,8 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.place.score import Movement, ScoreBar
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.score import Movement, ScoreBar
 
 FREE_LENGTH = Fraction(2)
 """A stretch of free time is cut about this often, in whole notes."""

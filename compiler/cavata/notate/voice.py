@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.notate.timeline import WrittenSpan
-from cavata.place.score import ScoreEvent
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.score import ScoreEvent
 
 
 @dataclass(frozen=True, slots=True)

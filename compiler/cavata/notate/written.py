@@ -16,8 +16,8 @@ from cavata.music.event import UNMARKED, Marks
 from cavata.music.mode import Mode
 from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
-from cavata.place.score import Group, Header, Meter, Part, ScoreEvent, Tempo
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.score import Group, Header, Meter, Part, ScoreEvent, Tempo
 
 
 class Accidental(Enum):

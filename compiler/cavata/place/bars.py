@@ -12,8 +12,8 @@ from typing import TypeVar
 from cavata.diagnostics.record import Diagnostics
 from cavata.place.repeats import Repeat
 from cavata.place.ruler import Ruler
-from cavata.place.score import ScoreBar
 from cavata.place.settings import COMMON, Settings
+from cavata.score.score import ScoreBar
 
 _Row = TypeVar("_Row", bound=tuple[int, object])
 

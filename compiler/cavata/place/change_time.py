@@ -10,9 +10,9 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.place.clock import Clock
-from cavata.place.score import Movement, Part, ScoreEvent, bar_at
-from cavata.place.whereabouts import in_bars
+from cavata.score.clock import Clock
+from cavata.score.score import Movement, Part, ScoreEvent, bar_at
+from cavata.score.whereabouts import in_bars
 from cavata.source import Span
 
 ENOUGH = 2

@@ -14,10 +14,10 @@ from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
 from cavata.names.program import PartStaff
 from cavata.place.lines import Laid, LaidLine
-from cavata.place.score import Part, ScoreEvent
 from cavata.place.voices import shared_out
+from cavata.record import dataclass, replace
+from cavata.score.score import Part, ScoreEvent
 from cavata.transforms.symbols import without_symbol
-from cavata.value import dataclass, replace
 
 MIDDLE_LINE = Pitch(34, 0)
 """B4: where an unpitched note is kept; the percussion clef has no pitch."""

@@ -12,9 +12,9 @@ from fractions import Fraction
 from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.plan import PlannedMarking
 from cavata.instruments.instrument import Instrument
-from cavata.place.score import InstrumentChange, Part
 from cavata.place.staves import StaffBuilder
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import InstrumentChange, Part
 
 
 def take_up(

@@ -6,7 +6,7 @@ from pathlib import PurePath
 
 from cavata.instruments.language import Language, language_called
 from cavata.names.paper import USUAL, find_paper
-from cavata.place.score import Header
+from cavata.score.score import Header
 from cavata.syntax import tree as t
 
 

@@ -13,11 +13,11 @@ from cavata.music.event import Event, Motif, Rhythm, Texture
 from cavata.music.refusal import Refusal
 from cavata.place.ruler import Ruler
 from cavata.place.waits import counted
+from cavata.record import dataclass, replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.limits import bounded
 from cavata.transforms.time import cut_at
-from cavata.value import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,9 @@ from fractions import Fraction
 
 from cavata.music.dynamics import in_force_after
 from cavata.music.event import Event
-from cavata.place.score import ScoreEvent
 from cavata.place.techniques import settled
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import ScoreEvent
 
 LONG_REST, REST = 2, 1
 """After so many bars of rest a player is told the dynamic again; after so many if the script says it again. Source:

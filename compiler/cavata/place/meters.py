@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cavata.place.score import Meter
+from cavata.score.score import Meter
 
 
 def meter_of(numerator: int, denominator: int, groups: tuple[int, ...]) -> Meter:

@@ -14,18 +14,18 @@ from cavata.place.doubling import joined
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
 from cavata.place.marking import mark_over
 from cavata.place.passages import bars_within, inside, moved, placed_by
-from cavata.place.playing import playing_order
 from cavata.place.repeats import repeat_of
 from cavata.place.ruler import COUNTING, Ruler, bars_in_words, length_in_words
-from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo, bar_at
 from cavata.place.settings import Settings, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.tempi import Rate, TempoAt, movement_tempi
 from cavata.place.tempi import Stretch as TempoStretch
-from cavata.place.whereabouts import Whereabouts
+from cavata.record import dataclass, replace
+from cavata.score.playing import playing_order
+from cavata.score.score import Movement, Part, ScoreBar, Section, Tempo, bar_at
+from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import dataclass, replace
 
 MOST_NOTES = 150_000
 """Notes and chords in one movement."""

@@ -14,9 +14,9 @@ from cavata.music.mode import Mode
 from cavata.music.refusal import Refusal
 from cavata.place.lines import LaidLine, Stuck, onset_of
 from cavata.place.ruler import Ruler
-from cavata.place.score import Meter
+from cavata.record import replace
+from cavata.score.score import Meter
 from cavata.source import Span
-from cavata.value import replace
 
 
 class PassageRuler(Ruler):

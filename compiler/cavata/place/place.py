@@ -11,11 +11,11 @@ from fractions import Fraction
 from cavata.diagnostics.record import Diagnostics
 from cavata.evaluate.plan import Plan
 from cavata.place.change_time import report_hurried
-from cavata.place.colours import colours
 from cavata.place.header import header_of
 from cavata.place.movement import Carried, MovementPlacer
-from cavata.place.score import Group, Part, Score, SharedStaff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.colours import colours
+from cavata.score.score import Group, Part, Score, SharedStaff
 
 
 def place(plan: Plan, bag: Diagnostics) -> Score:

@@ -13,9 +13,9 @@ from enum import Enum
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.music.pitch import Pitch
-from cavata.place.score import Part, ScoreEvent
-from cavata.place.whereabouts import Whereabouts
-from cavata.value import dataclass
+from cavata.record import dataclass
+from cavata.score.score import Part, ScoreEvent
+from cavata.score.whereabouts import Whereabouts
 
 MANY = 12
 """So many notes outside the comfortable range are worth a word, if they are a third of the part's. A choice of ours."""

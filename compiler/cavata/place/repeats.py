@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from cavata.diagnostics.record import Diagnostics
 from cavata.place.ruler import COUNTING, bars_in_words
+from cavata.record import dataclass
 from cavata.syntax import tree as t
-from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)

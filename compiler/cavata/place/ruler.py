@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from cavata.music.mode import Mode
 from cavata.music.refusal import Refusal
-from cavata.place.score import Meter
+from cavata.score.score import Meter
 from cavata.syntax import tree as t
 
 _Held = TypeVar("_Held")

@@ -13,10 +13,10 @@ from cavata.diagnostics.record import Diagnostics
 from cavata.music.mode import Mode
 from cavata.names.program import BoundKey, BoundSetting
 from cavata.place.meters import meter_of
-from cavata.place.score import Meter
+from cavata.record import dataclass
+from cavata.score.score import Meter
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import dataclass
 
 COMMON = meter_of(4, 4, ())
 

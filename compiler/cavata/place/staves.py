@@ -15,11 +15,11 @@ from cavata.place.dealing import Dealt, score_event
 from cavata.place.marks import tidy
 from cavata.place.ranges import check_ranges
 from cavata.place.ruler import length_in_words
-from cavata.place.score import InstrumentChange, Part, ScoreEvent, Staff
 from cavata.place.voices import VOICES, apart, clash
-from cavata.place.whereabouts import Whereabouts
+from cavata.record import replace
+from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff
+from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
-from cavata.value import replace
 
 LARGEST_ODD, LARGEST_POWER = 225, 512
 """Denominators beyond these cannot be written as notes and brackets."""

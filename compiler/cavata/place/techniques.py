@@ -9,8 +9,8 @@ from __future__ import annotations
 from itertools import zip_longest
 
 from cavata.music.ornament import KIND_OF, KINDS
-from cavata.place.score import ScoreEvent
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import ScoreEvent
 
 
 def settled(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:

@@ -12,9 +12,9 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from cavata.diagnostics.record import Diagnostics
-from cavata.place.score import Tempo
+from cavata.record import dataclass
+from cavata.score.score import Tempo
 from cavata.syntax import tree as t
-from cavata.value import dataclass
 
 BACK = "back in tempo"
 BROADENING = "broadening"

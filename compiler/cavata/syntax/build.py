@@ -12,11 +12,11 @@ from typing import Any
 from lark import Token
 
 from cavata.music.pitch import PitchClass, parse_pitch_class
+from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_form import FormBuilder
 from cavata.syntax.build_letters import LettersBuilder
-from cavata.value import replace
 
 
 class Builder(FormBuilder, LettersBuilder):

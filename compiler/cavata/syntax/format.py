@@ -14,6 +14,7 @@ import re
 
 from cavata.diagnostics.record import Diagnostic, Diagnostics
 from cavata.diagnostics.width import columns
+from cavata.record import dataclass
 from cavata.source import Source, Span
 from cavata.syntax.format_align import Heading, align, comment_columns, runs
 from cavata.syntax.format_blocks import Blocks
@@ -21,7 +22,6 @@ from cavata.syntax.format_lines import Line, broken_up
 from cavata.syntax.format_tokens import tokens_of
 from cavata.syntax.layout import lay_out
 from cavata.syntax.parse import parse
-from cavata.value import dataclass
 
 BLANK_LINES = 2
 """Blank lines that may follow one another."""

@@ -11,9 +11,9 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from cavata.diagnostics.width import columns
+from cavata.record import dataclass
 from cavata.syntax.format_lines import Line
 from cavata.syntax.format_tokens import Kind, Token, depths_of, head_end, spaced
-from cavata.value import dataclass
 
 WIDEST_HEAD = 32
 """Columns before `=` or after `:` beyond which a statement is not aligned with its neighbours."""

@@ -10,11 +10,11 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 
 from cavata.diagnostics.record import Diagnostic
+from cavata.record import dataclass
 from cavata.source import Source
 from cavata.syntax.format_lines import STEP
 from cavata.syntax.format_tokens import tokens_of
 from cavata.syntax.layout import Statement, walk
-from cavata.value import dataclass
 
 _UNPLACED = frozenset(["S103", "S108"])
 """Messages about an indentation: mending it would be guessing which block is meant."""

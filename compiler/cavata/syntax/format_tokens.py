@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping, Sequence
 from enum import Enum
 
-from cavata.value import dataclass, replace
+from cavata.record import dataclass, replace
 
 
 class Kind(Enum):

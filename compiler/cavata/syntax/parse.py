@@ -21,6 +21,7 @@ from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedInput
 from cavata import __version__, resources
 from cavata.diagnostics.record import Diagnostics
 from cavata.diagnostics.spelling import closest
+from cavata.record import replace
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
@@ -28,7 +29,6 @@ from cavata.syntax.habits import habit
 from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
 from cavata.syntax.lexer import StatementLexer
 from cavata.syntax.words import ROW_WORDS, describe, one_of
-from cavata.value import replace
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",

@@ -9,9 +9,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch, PitchClass
+from cavata.record import dataclass
 from cavata.source import Source, Span
-from cavata.syntax.tree_atoms import Atom, PitchRange, Ratio, Text, Word
-from cavata.syntax.tree_form import (
+from cavata.syntax.atoms import Atom, PitchRange, Ratio, Text, Word
+from cavata.syntax.form import (
     Earlier,
     Ending,
     ExactForces,
@@ -28,8 +29,8 @@ from cavata.syntax.tree_form import (
     Tacet,
     Takes,
 )
-from cavata.syntax.tree_letters import ChordsLiteral, DigitsLiteral, LettersRhythm, OwnMode, SymbolBeat
-from cavata.syntax.tree_lines import (
+from cavata.syntax.letters import ChordsLiteral, DigitsLiteral, LettersRhythm, OwnMode, SymbolBeat
+from cavata.syntax.lines import (
     Bars,
     ForLength,
     Item,
@@ -57,7 +58,6 @@ from cavata.syntax.tree_values import (
     Step,
     Term,
 )
-from cavata.value import dataclass
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",

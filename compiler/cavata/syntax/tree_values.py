@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
+from cavata.record import dataclass
 from cavata.source import Span
-from cavata.syntax.tree_atoms import Atom, Text, Word
-from cavata.syntax.tree_letters import ChordsLiteral, DigitsLiteral, LettersRhythm
-from cavata.value import dataclass
+from cavata.syntax.atoms import Atom, Text, Word
+from cavata.syntax.letters import ChordsLiteral, DigitsLiteral, LettersRhythm
 
 
 @dataclass(frozen=True, slots=True)

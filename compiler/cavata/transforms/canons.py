@@ -13,11 +13,11 @@ from cavata.music.event import Event, Motif, Texture
 from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import Interval, Pitch
 from cavata.music.refusal import Refusal
+from cavata.record import dataclass, replace
 from cavata.transforms.limits import bounded
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import checked, inverted, lowest, mirrored, up, with_pitches
 from cavata.transforms.time import augmentation, diminution
-from cavata.value import dataclass, replace
 
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from cavata.music.dynamics import LASTING
 from cavata.music.event import Event, Marks, Motif
 from cavata.music.refusal import Refusal
+from cavata.record import dataclass
 from cavata.transforms.selection import Selection, chosen
-from cavata.value import dataclass
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,4 +85,3 @@ def slurred(motif: Motif) -> Motif:
 
 def _add(events: list[Event], index: int, marks: Marks) -> None:
     events[index] = events[index].marked(marks)
-

@@ -15,9 +15,9 @@ from cavata.music.mode import Mode, between
 from cavata.music.mode import above as above_in
 from cavata.music.pitch import Pitch
 from cavata.music.syllable import HELD
+from cavata.record import replace
 from cavata.transforms.limits import bounded
 from cavata.transforms.pitches import checked
-from cavata.value import replace
 
 LONG = Fraction(1, 4)
 """From this length on a note is long enough to go to its neighbour and back."""

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 
 from cavata.music.event import Event, Marks
-from cavata.value import replace
+from cavata.record import replace
 
 
 def closed(events: Sequence[Event]) -> tuple[Event, ...]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from cavata.music.event import Event, Marks, Motif
 from cavata.music.pitch import Interval
 from cavata.music.refusal import Refusal
+from cavata.record import replace
 from cavata.transforms.limits import bounded
 from cavata.transforms.open_marks import closed, without_events
 from cavata.transforms.pitches import up
 from cavata.transforms.selection import ByNumber, Selection, chosen, notes_in_words
-from cavata.value import replace
 
 
 def retrograde(motif: Motif) -> Motif:

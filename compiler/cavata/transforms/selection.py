@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cavata.music.event import Event, Head, Motif
 from cavata.music.refusal import Refusal
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

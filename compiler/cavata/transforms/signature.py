@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 
 class Kind(Enum):

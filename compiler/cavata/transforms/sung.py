@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from cavata.music.event import Motif
 from cavata.music.refusal import Refusal
 from cavata.music.syllable import HELD, Syllable
-from cavata.value import replace
+from cavata.record import replace
 
 _PIECES = re.compile(r"[^-_]+|_")
 

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from cavata.music.event import Event, Head
 from cavata.music.pitch import Interval, Pitch
-from cavata.value import replace
+from cavata.record import replace
 
 
 def symbol_moved(event: Event, change: Callable[[Pitch], Pitch]) -> Event:

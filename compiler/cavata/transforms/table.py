@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from cavata.transforms import (
+    chords,
     doubling,
     dress,
     figuration,
-    harmonies,
     order,
     ornaments,
     pitches,
@@ -101,8 +101,8 @@ _TABLE = (
     Transform("broken up|down", "each chord note by note, each as long as the chord", vertical.broken, "vertical"),
     Transform("voiced close|open", "each chord in close or open position above its lowest note", vertical.voiced, "vertical"),
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", vertical.doubled, "vertical"),
-    Transform("harmonised in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", harmonies.harmonised_in, "vertical"),
-    Transform("harmonised with MOTIF", "every note on top of the next of the motif's chords, which go round", harmonies.harmonised_with, "vertical"),
+    Transform("harmonised in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", chords.harmonised_in, "vertical"),
+    Transform("harmonised with MOTIF", "every note on top of the next of the motif's chords, which go round", chords.harmonised_with, "vertical"),
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbours in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbours, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
@@ -158,4 +158,3 @@ TRANSFORMS: dict[str, tuple[Transform, ...]] = _by_word()
 """For each word the transforms written with it, tried in order."""
 
 COMBINATIONS: dict[str, Combination] = {combination.word: combination for combination in _COMBINATIONS}
-

@@ -17,10 +17,10 @@ from cavata.music.event import Event, Head, Motif, Texture
 from cavata.music.origin import Origin
 from cavata.music.pitch import PitchClass
 from cavata.music.refusal import Refusal
+from cavata.record import dataclass
 from cavata.transforms.limits import bounded
 from cavata.transforms.symbols import without_symbol
 from cavata.transforms.voicing_costs import Ensemble, Seat, neighbours, seats
-from cavata.value import dataclass
 
 MOST_LAYOUTS = 120
 """Layouts of one chord that the search over the progression weighs."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.pitch import HIGHEST_OCTAVE, Pitch, PitchClass
-from cavata.value import dataclass
+from cavata.record import dataclass
 
 OUTSIDE = 2000
 """A note that the instrument does not have: taken only where nothing else is left."""

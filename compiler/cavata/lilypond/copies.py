@@ -1,0 +1,168 @@
+"""Copies of a piece engraved: each from what is kept where nothing changed, the rest side by side.
+
+In: written scores, one after the other, and the formats wanted. Out: an engraving for each. A PDF is engraved sheet by
+sheet and joined; for pictures, a file a page, a copy is engraved in one run. Abjad is loaded only if there is something
+to set. What was engraved is kept under a key made of all that a page depends on (`content`, `surroundings`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future
+from concurrent.futures import wait as wait_for
+from hashlib import sha256
+from importlib import import_module
+
+from cavata.edition.title_page import TitlePage
+from cavata.lilypond.content import content
+from cavata.lilypond.engrave import FORMATS, RESOLUTION, undated
+from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
+from cavata.lilypond.kept import keep, kept
+from cavata.lilypond.page import BOUND_MM, OUTER_MM
+from cavata.lilypond.press import Press
+from cavata.lilypond.sheets import Sheet, frame_text, sheets, whole_sheet
+from cavata.lilypond.standing import Standing
+from cavata.lilypond.surroundings import surroundings
+from cavata.notate.written import WrittenScore
+from cavata.record import dataclass
+
+_Result = Engraving | Failure
+_PDF = frozenset(("pdf",))
+_PAGES_AT_ONCE = 32
+"""Heads and feet are set for so many pages at a time, so that one page more seldom needs new ones."""
+_LOOK = 0.1
+"""Seconds between two looks at how far the runs have come."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """A copy on its way: a whole engraving that was kept, or one for each sheet, there or to come."""
+
+    opening: Sheet
+    title_page: TitlePage | None
+    key: str
+    pieces: tuple[_Result | Future[_Result], ...]
+    whole: Engraving | None = None
+
+
+class Engravers:
+    """Takes orders for copies and delivers them; to be used in a `with` statement, at whose end no run goes on."""
+
+    def __init__(
+        self, formats: frozenset[str], at_once: int, fresh: bool = False,
+        say: Callable[[str], None] | None = None, resolution: int = RESOLUTION,
+    ) -> None:  # fmt: skip
+        self._formats = formats
+        self._resolution = resolution
+        self._fresh = fresh
+        self._press = Press(at_once, resolution=resolution)
+        self._standing = Standing(at_once, say)
+        self._program = find_lilypond()
+        self._surroundings = b"" if isinstance(self._program, Failure) else surroundings(self._program)
+        self._begun: dict[str, _Result | Future[_Result]] = {}
+
+    def __enter__(self) -> Engravers:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._press.__exit__()
+
+    def order(self, page: WrittenScore) -> Ordered:
+        """Look for a copy among what was kept, and begin to engrave what is not there."""
+        divided = sheets(page) if self._formats == _PDF else (whole_sheet(page),)
+        opening, front = divided[0], page.title_page
+        if isinstance(self._program, Failure):
+            return Ordered(opening, front, "", (self._program,))
+        keys = [self._key(content(sheet), self._formats) for sheet in divided]
+        frame = frame_text(opening, front, _PAGES_AT_ONCE).encode("utf-8", "replace")
+        key = self._key("\n".join(keys).encode() + frame, _PDF) if len(keys) > 1 else keys[0]
+        whole = self._kept(key)
+        if whole is not None:
+            return Ordered(opening, front, key, (), whole)
+        pieces = tuple(self._piece(sheet, key) for sheet, key in zip(divided, keys, strict=True))
+        if len(divided) > 1:
+            self._frame(opening, front, _PAGES_AT_ONCE)
+            # The joiner is loaded while LilyPond runs.
+            import_module("cavata.lilypond.joining")
+        return Ordered(opening, front, key, pieces)
+
+    def deliver(self, ordered: Ordered) -> _Result:
+        """Wait for the sheets of a copy and join them."""
+        if ordered.whole is not None:
+            return ordered.whole
+        found: list[Engraving] = []
+        for piece in ordered.pieces:
+            made = self._awaited(piece)
+            if isinstance(made, Failure):
+                return made
+            found.append(made)
+        return found[0] if len(found) == 1 else self._joined(ordered, found)
+
+    def _piece(self, sheet: Sheet, key: str) -> _Result | Future[_Result]:
+        def text() -> str:
+            # Abjad takes longer to load than most builds of an unchanged piece take altogether.
+            from cavata.lilypond.document import sheet_text
+
+            return sheet_text(sheet)
+
+        return self._once(key, text, self._formats)
+
+    def _once(self, key: str, text: Callable[[], str], formats: frozenset[str]) -> _Result | Future[_Result]:
+        """What was kept under a key, or is on its way already; else it is begun."""
+        if key not in self._begun:
+            self._begun[key] = self._kept(key) or self._engraved(text(), key, formats)
+        return self._begun[key]
+
+    def _engraved(self, text: str, key: str, formats: frozenset[str]) -> Future[_Result]:
+        run = self._standing.begins(text)
+        future = self._press.engrave(text, formats, run.hear if self._standing.watched else None)
+
+        def done(future: Future[_Result]) -> None:
+            made = None if future.cancelled() or future.exception() else future.result()
+            self._standing.ends(run, isinstance(made, Engraving))
+            if isinstance(made, Engraving):
+                keep(key, made)
+
+        future.add_done_callback(done)
+        return future
+
+    def _awaited(self, piece: _Result | Future[_Result]) -> _Result:
+        if not isinstance(piece, Future):
+            return piece
+        while not wait_for((piece,), _LOOK).done:
+            self._standing.tell()
+        return piece.result()
+
+    def _joined(self, ordered: Ordered, found: list[Engraving]) -> _Result:
+        from cavata.lilypond.joining import joined
+
+        sheets = [engraving.files[0].data for engraving in found]
+        data, pages, everything = None, 0, found
+        while data is None:
+            pages += _PAGES_AT_ONCE
+            frame = self._awaited(self._frame(ordered.opening, ordered.title_page, pages))
+            if isinstance(frame, Failure):
+                return frame
+            everything = [*found, frame]
+            data = joined(sheets, frame.files[0].data, pages, OUTER_MM - BOUND_MM)
+        missing = tuple(dict.fromkeys(glyph for engraving in everything for glyph in engraving.missing))
+        remarks = tuple(dict.fromkeys(text for engraving in everything for text in engraving.remarks))
+        made = Engraving((EngravedFile("pdf", ".pdf", undated(data)),), missing, remarks)
+        keep(ordered.key, made)
+        return made
+
+    def _frame(self, sheet: Sheet, title_page: TitlePage | None, pages: int) -> _Result | Future[_Result]:
+        """What stands around so many pages of music: set once for all copies of which it is the same."""
+        text = frame_text(sheet, title_page, pages)
+        key = self._key(text.encode("utf-8", "replace"), _PDF)
+        return self._once(key, lambda: text, _PDF)
+
+    def _kept(self, key: str) -> Engraving | None:
+        return None if self._fresh else kept(key)
+
+    def _key(self, about: bytes, formats: frozenset[str]) -> str:
+        made = sha256(self._surroundings)
+        made.update(repr(([kind for kind in FORMATS if kind in formats], self._resolution)).encode())
+        made.update(about)
+        return made.hexdigest()[:40]

@@ -1,0 +1,224 @@
+"""The map of a piece as an SVG picture.
+
+In: the map, and how a place in the script is linked to. Out: the picture's text, the same for the same script. Time
+goes across, parts stand one below another, each with a lane for each name; above lies how dense the notes are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from fractions import Fraction
+from itertools import count
+
+from cavata.score.clock import clock_text
+from cavata.source import Span
+from cavata.tell.index_shown import bar_text, form_text
+from cavata.tell.language import Language
+from cavata.tell.map.drawing import INK, PALE, element, escaped, fitted, label, svg, width_of
+from cavata.tell.map.map import Mark, PieceMap, Shape, source_of
+from cavata.tell.map.map_marks import mark, patterns
+from cavata.tell.map.map_page import MARGIN, NAME_SIZE, SMALL, WIDTH, Page, page_of
+
+Link = Callable[[Span], str]
+_LEAST_WIDTH = 2.5
+_TICKS = (5, 10, 15, 30, 60, 120, 300, 600, 1800, 3600)
+_BIN = 4.0
+"""The width of a bar of the density, in units of the page."""
+_LINE = 13.0
+"""From base line to base line under the map."""
+_GRID = {"stroke": "#9a9a9a", "stroke-width": 0.6}
+_SHAPES = (
+    (Shape.SOLID, "solid"), (Shape.BACKWARDS, "backwards"), (Shape.UPSIDE_DOWN, "upside_down"), (Shape.BOTH, "both"),
+    (Shape.CHORD, "chord"), (Shape.BROKEN, "broken"), (Shape.WOVEN, "woven"),
+)  # fmt: skip
+
+
+def map_svg(piece: PieceMap, link: Link, words: Language) -> str:
+    """The picture."""
+    page = page_of(piece)
+    under, foot = _under(piece, page, words)
+    body = [
+        element("defs", {}, "".join(patterns(len(piece.names)))),
+        *_title(piece, words), *_density(piece, page, words), *_rows(piece, page), *_movements(piece, page),
+        *_axis(page), *_marks(piece, page, link, words), *under,
+    ]  # fmt: skip
+    about = words.text("map", "about", title=piece.index.title)
+    return svg(WIDTH, foot + MARGIN, words.text("map", "title", title=piece.index.title), about, body)
+
+
+def _title(piece: PieceMap, words: Language) -> Iterator[str]:
+    room = WIDTH - 2 * MARGIN
+    yield label(MARGIN, MARGIN + 15, fitted(piece.index.title, room, 17, True), 17, bold=True)
+    facts = [piece.composer] if piece.composer else []
+    facts.append(words.text("map", "length", clock=clock_text(piece.index.length)))
+    yield label(MARGIN, MARGIN + 31, fitted(" · ".join(facts), room, NAME_SIZE), NAME_SIZE, colour=PALE)
+
+
+# ------------------------------------------------------------------ above and beside
+
+
+def _density(piece: PieceMap, page: Page, words: Language) -> Iterator[str]:
+    """Notes a second, those from names at the foot."""
+    bins = max(1, int((page.right - page.left) / _BIN))
+    named, others = [0] * bins, [0] * bins
+    for seconds, from_name in piece.onsets:
+        place = min(bins - 1, int(seconds / page.seconds * bins))
+        (named if from_name else others)[place] += 1
+    most = max((a + b for a, b in zip(named, others, strict=True)), default=0)
+    if not most:
+        return
+    width, height = (page.right - page.left) / bins, page.density_foot - page.density_top
+    for place, (low, high) in enumerate(zip(named, others, strict=True)):
+        x, foot = page.left + place * width, page.density_foot
+        for notes, colour in ((low, "#4d4d4d"), (high, "#c4c4c4")):
+            if notes:
+                tall = notes / most * height
+                foot -= tall
+                look = {"x": x, "y": foot, "width": width, "height": tall, "fill": colour}
+                yield element("rect", look)
+    a_second = most / float(page.seconds / bins)
+    room = page.left - MARGIN - 6
+    for line, text in enumerate((words.text("map", "density"), words.text("map", "most", notes=f"{a_second:.0f}"))):
+        yield label(page.left - 6, page.density_top + 9 + line * 11, fitted(text, room, SMALL), SMALL, "end", PALE)
+
+
+def _rows(piece: PieceMap, page: Page) -> Iterator[str]:
+    for number, part in enumerate(piece.parts):
+        y = page.row_top(number)
+        if number % 2 == 0:
+            look = {"x": MARGIN, "y": y, "width": page.right - MARGIN, "height": page.row, "fill": "#f3f3f3"}
+            yield element("rect", look)
+        text = fitted(part, page.left - MARGIN - 8, NAME_SIZE)
+        yield label(page.left - 6, y + page.row / 2 + NAME_SIZE * 0.35, text, NAME_SIZE, "end")
+        lane = page.lane_top(number, len(piece.names))
+        for begins, ends in piece.nameless[number]:
+            width = max(page.x(ends) - page.x(begins), 0.8)
+            yield element("rect", {"x": page.x(begins), "y": lane, "width": width, "height": 2, "fill": "#8c8c8c"})
+
+
+def _movements(piece: PieceMap, page: Page) -> Iterator[str]:
+    """Lines and titles of movements, lines and numbers of sections; a number stands where there is room for it."""
+    numbers = count(1)
+    for movement in piece.movements:
+        x, end = page.x(movement.begins), page.x(movement.begins + movement.taken.seconds)
+        look = {"x1": x, "x2": x, "y1": page.density_top, "y2": page.foot, "stroke": INK, "stroke-width": 1}
+        yield element("line", look)
+        text = fitted(movement.title or movement.name, end - x - 6, NAME_SIZE, True)
+        if text:
+            yield label(x + 3, page.density_foot + 12, text, NAME_SIZE, bold=True)
+        for section in movement.sections:
+            at, number = page.x(section.begins), str(next(numbers))
+            if section.begins > movement.begins:
+                yield element("line", {"x1": at, "x2": at, "y1": page.density_foot + 17, "y2": page.foot, **_GRID})
+            room = min(page.x(section.begins + section.taken.seconds), end) - at - 4
+            if width_of(number, SMALL) <= room:
+                yield label(at + 3, page.density_foot + 25, number, SMALL, colour=PALE)
+
+
+def _axis(page: Page) -> Iterator[str]:
+    step = next((t for t in _TICKS if page.seconds / t <= 16), _TICKS[-1])
+    yield element("line", {"x1": page.left, "x2": page.right, "y1": page.foot, "y2": page.foot, **_GRID})
+    end = clock_text(page.seconds)
+    limit = page.right - width_of(end, SMALL) - 10
+    for number in range(int(page.seconds / step) + 1):
+        seconds = Fraction(number * step)
+        x, text = page.x(seconds), clock_text(seconds)
+        yield element("line", {"x1": x, "x2": x, "y1": page.foot, "y2": page.foot + 4, **_GRID})
+        if x + width_of(text, SMALL) / 2 <= limit:
+            yield label(x, page.foot + 13, text, SMALL, "middle", PALE)
+    yield label(page.right, page.foot + 13, end, SMALL, "end", PALE)
+
+
+# ------------------------------------------------------------------ the marks
+
+
+def _marks(piece: PieceMap, page: Page, link: Link, words: Language) -> Iterator[str]:
+    lanes = {name: number for number, (name, _) in enumerate(piece.names)}
+    for found in piece.marks:
+        x, lane = page.x(found.begins), lanes[found.name]
+        width = max(page.x(found.ends) - x, _LEAST_WIDTH)
+        y, height = page.lane_top(found.part, lane) + 0.5, page.lane - 1
+        if not found.whole:
+            y, height = y + height / 2, height / 2
+        drawn = mark(found.shape, lane, x, y, width, height)
+        told = element("title", {}, escaped(_told(found, piece.parts[found.part], dict(piece.names), words)))
+        yield element("a", {"href": link(source_of(found))}, told + drawn)
+
+
+def _told(found: Mark, part: str, names: dict[str, str], words: Language) -> str:
+    """What a mark says when it is pointed at."""
+    place = found.place
+    bar = words.text("places", "free") if place.bar is None else words.text("places", "bar", bar=bar_text(place))
+    letters = " ".join(letter.text for letter in found.entry.statement.letters)
+    return (
+        f"{names[found.name]}: {letters}, {form_text(found.entry, words)}. {part}, {place.movement_title}, {bar}, "
+        f"{clock_text(found.begins)}. {source_of(found).source.name}:{source_of(found).line}"
+    )
+
+
+# ------------------------------------------------------------------ below
+
+
+def _under(piece: PieceMap, page: Page, words: Language) -> tuple[list[str], float]:
+    """The legend and the list of sections, and where they end."""
+    drawn: list[str] = []
+    y = page.foot + 34
+    for drawing in (_legend_names(piece, words), _legend_shapes(words)):
+        x = MARGIN
+        for picture, text in drawing:
+            width = 24 + width_of(text, NAME_SIZE) + 14
+            if x + width > WIDTH - MARGIN and x > MARGIN:
+                x, y = MARGIN, y + _LINE + 3
+            room = WIDTH - MARGIN - x - 24
+            drawn += [picture(x, y - 8), label(x + 24, y, fitted(text, room, NAME_SIZE), NAME_SIZE)]
+            x += width
+        y += _LINE + 6
+    for line in _key(piece):
+        drawn.append(label(MARGIN, y, fitted(line, WIDTH - 2 * MARGIN, SMALL), SMALL, colour=PALE))
+        y += _LINE
+    return drawn, y
+
+
+_Picture = Callable[[float, float], str]
+
+
+def _legend_names(piece: PieceMap, words: Language) -> Iterator[tuple[_Picture, str]]:
+    for number, (name, written) in enumerate(piece.names):
+        text = written if written.casefold() == name.casefold() else f"{written} ({name})"
+        yield _pictured(Shape.SOLID, number), words.text("map", "lane", number=number + 1, name=text)
+    if any(piece.nameless):
+        yield _bar, words.text("map", "nameless")
+
+
+def _bar(x: float, y: float) -> str:
+    return element("rect", {"x": x, "y": y + 3, "width": 18, "height": 2, "fill": "#8c8c8c"})
+
+
+def _pictured(shape: Shape, number: int, part: bool = False) -> _Picture:
+    if part:
+        return lambda x, y: mark(shape, number, x, y + 4.5, 18, 4.5)
+    return lambda x, y: mark(shape, number, x, y, 18, 9)
+
+
+def _legend_shapes(words: Language) -> Iterator[tuple[_Picture, str]]:
+    for shape, key in _SHAPES:
+        yield _pictured(shape, 0), words.text("map.shapes", key)
+    yield _pictured(Shape.SOLID, 0, part=True), words.text("map.shapes", "part")
+
+
+def _key(piece: PieceMap) -> Iterator[str]:
+    """Movements with their sections and when each begins, in lines as wide as the page."""
+    number = 0
+    for movement in piece.movements:
+        line, between = f"{movement.title or movement.name}, {clock_text(movement.begins)}", ": "
+        for section in movement.sections:
+            number += 1
+            about = f" “{section.title}”" if section.title else ""
+            more = f"{number} {section.name}{about} {clock_text(section.begins)}"
+            if width_of(f"{line}{between}{more}", SMALL) > WIDTH - 2 * MARGIN:
+                yield line
+                line = more
+            else:
+                line = f"{line}{between}{more}"
+            between = " · "
+        yield line

@@ -12,10 +12,9 @@ from itertools import pairwise, product
 from math import sqrt
 
 from cavata.explore.criteria import HARSHNESS, Wishes
-from cavata.explore.space import Limits
-from cavata.explore.stem import Stem
+from cavata.explore.space import Limits, Stem
 from cavata.music.pitch import Pitch
-from cavata.study.key_fit import PROFILES
+from cavata.study.reading import PROFILES
 
 ORDER = (1, -1, 0)
 """Sharp, flat, natural."""

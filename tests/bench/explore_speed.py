@@ -18,8 +18,7 @@ import explore_plain
 from cavata.ciphers.cipher import Cipher
 from cavata.explore.criteria import Wishes
 from cavata.explore.explore import Explored, explore
-from cavata.explore.space import Limits
-from cavata.explore.stem import stems_of
+from cavata.explore.space import Limits, stems_of
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch_class
 from cavata.names.program import NameDefinition

@@ -9,12 +9,11 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from cavata import resources
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.source import Source
 from cavata.syntax import format as layout
 from cavata.syntax.format import bare, format_script
-from cavata.syntax.format_lines import WIDEST
-from cavata.syntax.format_tokens import Kind, tokens_of
+from cavata.syntax.format_lines import WIDEST, Kind, tokens_of
 from cavata.syntax.layout import lay_out, walk
 from cavata.syntax.parse import parse
 

@@ -20,7 +20,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving
-from cavata.lilypond.string import ly_string
+from cavata.lilypond.literals import ly_string
 from cavata.music.event import Marks
 from cavata.music.pitch import Interval, parse_pitch
 from cavata.notate.written import (

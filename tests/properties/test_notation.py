@@ -11,10 +11,8 @@ from hypothesis import strategies as st
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import ARTICULATIONS, Event, Head, Marks
+from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Letter, Marks, Origin
 from cavata.music.mode import DEGREES, Mode
-from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.notate.notate import notate
 from cavata.notate.systems import told_once

@@ -6,7 +6,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, events_of, letters_of, lines, script, value
 
-from cavata.ciphers.folding import signs
+from cavata.ciphers.cipher import signs
 from cavata.notate.written import Leaf, WrittenScore, leaves
 from cavata.pipeline import written
 from cavata.score.score import Score, ScoreEvent

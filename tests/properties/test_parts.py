@@ -9,10 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from waiting_scripts import score_of, waiting_scripts
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Copy, Wanted, copies
 from cavata.edition.cues import CUE_BARS
-from cavata.lilypond.breaks import length_of
+from cavata.lilypond.staves import length_of
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, WrittenMovement, leaves
 from cavata.score.score import Movement, Score

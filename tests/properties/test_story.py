@@ -16,10 +16,10 @@ from cavata.score.items import turns
 from cavata.score.score import Score
 from cavata.tell.guide.guide import guide_of
 from cavata.tell.guide.html import guide_html
-from cavata.tell.guide.media import Media
+from cavata.tell.guide.pictures import Media
 from cavata.tell.guide.words import Telling
 from cavata.tell.index import index_of
-from cavata.tell.index_data import index_csv, index_json
+from cavata.tell.index_shown import index_csv, index_json
 from cavata.tell.language import language, languages
 from cavata.tell.map.map import map_of
 from cavata.tell.map.svg import map_svg

@@ -20,8 +20,8 @@ import music21
 import pytest
 from lxml import etree
 
-from cavata.lilypond.engraver import find_lilypond
-from cavata.notate.timeline import written_spans
+from cavata.lilypond.engrave import find_lilypond
+from cavata.notate.frames import written_spans
 from cavata.score.playing import played
 from cavata.score.score import Movement, Score, ScoreEvent
 

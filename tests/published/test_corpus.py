@@ -14,8 +14,7 @@ from pathlib import Path
 import pytest
 
 from cavata.trace.corpus_index import CorpusIndex, corpus_index, kept_index, music21_corpus
-from cavata.trace.corpus_trace import CorpusForm, CorpusPlace, corpus_trace
-from cavata.trace.search import CorpusSearch
+from cavata.trace.corpus_trace import CorpusForm, CorpusPlace, CorpusSearch, corpus_trace
 from cavata.trace.subject import Form, Subject, subject_of_notes
 
 BACH, DSCH = subject_of_notes("Bb A C B"), subject_of_notes("D Eb C B")

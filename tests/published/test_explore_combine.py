@@ -19,8 +19,8 @@ from music21 import converter, corpus, note, stream
 from music21.analysis.discrete import KrumhanslSchmuckler
 
 from cavata.combine.combine import FORMS, Bounds, combine
-from cavata.combine.paste import pasted
-from cavata.diagnostics.record import Diagnostics
+from cavata.combine.shown import pasted
+from cavata.diagnostics import Diagnostics
 from cavata.explore.explore import Explored
 from cavata.explore.exploring import Asked, Exploring
 from cavata.explore.space import Limits

@@ -13,7 +13,7 @@ import pytest
 from named_notes import notes_of
 
 from cavata.music.pitch import parse_pitch_class
-from cavata.study.key_fit import PROFILES, KeyFit, key_fits
+from cavata.study.reading import PROFILES, KeyFit, key_fits
 
 ANALYSIS = music21.analysis.discrete.KrumhanslKessler
 

@@ -23,7 +23,7 @@ from emit_musicxml_scores import free_time, full_of_signs, one_bar, rest
 
 from cavata.instruments.table import instruments
 from cavata.musicxml.document import musicxml_bytes
-from cavata.musicxml.sounds import SOUNDS
+from cavata.musicxml.header import SOUNDS
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 

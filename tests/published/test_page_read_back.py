@@ -17,8 +17,7 @@ import pytest
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import proof_copy
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engrave import engrave
-from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import Failure
 from cavata.musicxml.document import musicxml_bytes
 from cavata.names.paper import find_paper

@@ -23,11 +23,10 @@ from test_musicxml_schema import faults
 from test_reading_back import sounds_of, sounds_read_by_music21, staves_of
 from waiting_scripts import score_of, waiting_scripts
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engrave import engrave
-from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import Engraving
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate

@@ -30,7 +30,7 @@ from emit_midi_scores import FORCES, scores
 from test_musicxml_schema import faults
 
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engrave import find_lilypond
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.score.score import Score

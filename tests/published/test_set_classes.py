@@ -9,8 +9,7 @@ import pytest
 from named_notes import pitches_of
 
 from cavata.music.pitch import parse_pitch
-from cavata.study.chords import chord_name
-from cavata.study.set_class import interval_vector, set_class
+from cavata.study.chords import chord_name, interval_vector, set_class
 
 SETS = [members for size in range(1, 13) for members in combinations(range(12), size)]
 

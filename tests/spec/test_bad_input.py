@@ -16,8 +16,7 @@ from hypothesis import strategies as st
 from message_pages import SHOWN, codes_in_source
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostic, Severity
-from cavata.diagnostics.render import as_json, as_text
+from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
 from cavata.lilypond.child import Limits
 from cavata.pipeline import Compiled, compile_script
 

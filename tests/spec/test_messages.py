@@ -21,9 +21,7 @@ from lark import Lark
 from message_pages import FOLDER, SHOWN, Page, codes_in_source, compiled, pages, said_of
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Severity
-from cavata.diagnostics.render import as_json, as_text
-from cavata.diagnostics.spelling import closest
+from cavata.diagnostics import Severity, as_json, as_text, closest
 from cavata.lilypond.child import Limits
 from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
@@ -503,7 +501,7 @@ def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) 
     scripts = {page.code: script for page in PAGES.values() for script in page.failing[:1]}
     (tmp_path / "scripts.json").write_text(json.dumps(scripts))
     program = (
-        "import json, sys\nfrom pathlib import Path\nfrom cavata.diagnostics.render import as_text\n"
+        "import json, sys\nfrom pathlib import Path\nfrom cavata.diagnostics import as_text\n"
         "from cavata.pipeline import compile_script\n"
         "for code, script in json.load(open(sys.argv[1])).items():\n"
         f"    print(code, as_text(compile_script(Path('{SHOWN}'), '{SHOWN}', script).bag.ordered()))\n"

@@ -8,9 +8,8 @@ from fractions import Fraction as F
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import UNMARKED, Event, Head, Marks
+from cavata.music.event import UNMARKED, Event, Head, Letter, Marks, Origin
 from cavata.music.mode import Mode
-from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import parse_pitch, parse_pitch_class
 from cavata.notate.notate import notate
 from cavata.notate.text import bar_text

@@ -18,9 +18,7 @@ import combine_plain
 
 from cavata.cli.main import main
 from cavata.combine.combine import FORMS, Bounds, Placement, combine
-from cavata.combine.paste import pasted
-from cavata.combine.shown import combine_script
-from cavata.combine.text import Pair, place_text
+from cavata.combine.shown import Pair, combine_script, pasted, place_text
 from cavata.music.event import Motif, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch_class

@@ -19,8 +19,7 @@ from test_combine import LANTERN, bounds, motif, values
 
 from cavata.cli.main import main
 from cavata.combine.combine import Bounds
-from cavata.combine.three import combine_three
-from cavata.combine.three_text import Trio, trio_row, trio_script
+from cavata.combine.three import Trio, combine_three, trio_row, trio_script
 from cavata.music.event import Motif, Texture
 from cavata.pipeline import compile_script
 

@@ -10,7 +10,7 @@ import pytest
 
 from cavata.compare.align import as_early_as_can_be, as_late_as_can_be, in_blocks, shortest
 from cavata.compare.comparing import compared
-from cavata.compare.pitches import interval_words
+from cavata.compare.notes import interval_words
 from cavata.compare.text import change_text
 from cavata.music.pitch import Interval, parse_interval
 from cavata.pipeline import compile_script

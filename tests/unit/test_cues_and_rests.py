@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.cues import LONG_WAIT_BARS, LONG_WAIT_SECONDS
 from cavata.lilypond.document import lilypond_text

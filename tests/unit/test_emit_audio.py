@@ -19,11 +19,9 @@ import pytest
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from cavata.sound import audio
-from cavata.sound.audio import Sound, wav_bytes
+from cavata.sound.audio import Sound, mp3_bytes, wav_bytes
 from cavata.sound.audio_events import MOST_NOTES, RATE, happenings, rendered_together
-from cavata.sound.fault import AudioFault, Lack
-from cavata.sound.mp3 import mp3_bytes
-from cavata.sound.soundfont import VARIABLE, soundfont
+from cavata.sound.soundfont import VARIABLE, AudioFault, Lack, soundfont
 
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 pytest.importorskip("soundfile", reason="the extra `audio` is not installed")

@@ -26,17 +26,17 @@ from emit_lilypond_scores import (
     tempo,
 )
 
-from cavata.emit.wrapping import without_short_tail
-from cavata.lilypond.breaks import free_breaks, length_of
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.frames import tempo_command
 from cavata.lilypond.leaves import duration_text, key_command, pitch_text
-from cavata.lilypond.staff_size import staff_size
+from cavata.lilypond.page import staff_size
+from cavata.lilypond.staves import free_breaks, length_of
 from cavata.music.pitch import parse_pitch
 from cavata.names.paper import USUAL
 from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff
 from cavata.score.score import Header
+from cavata.text import without_short_tail
 
 GOLDEN = Path(__file__).parent / "test_emit_lilypond_golden"
 

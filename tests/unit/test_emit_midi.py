@@ -17,15 +17,13 @@ import pytest
 from emit_midi_scores import METERS, heads, line, movement, one_line, part, score, staff
 
 from cavata.instruments.table import find, instruments
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import Event, Marks
+from cavata.music.event import DYNAMICS, Event, Marks
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
 from cavata.score.score import Header, Score, ScoreEvent, Tempo
-from cavata.sound.channels import PITCHED, Place, channels, places
+from cavata.sound.channels import MIDDLE, PITCHED, Place, channels, places, seats
 from cavata.sound.dynamics import LEVELS, Loudness
 from cavata.sound.midi import midi_bytes
-from cavata.sound.midi_balance import MIDDLE, seats
 from cavata.sound.notes import midi_key, sounding_length
 from cavata.sound.techniques import MUTED_BY
 from cavata.sound.time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline

@@ -14,15 +14,13 @@ import pytest
 from emit_musicxml_scores import bar, frame, free_time, full, full_of_signs, note, one_bar, part, rest, score
 from music21 import defaults
 
-from cavata.emit.plain_text import plain_text
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import Marks
+from cavata.music.event import DYNAMICS, Marks
 from cavata.musicxml.directions import decimal
 from cavata.musicxml.document import musicxml_bytes, note_id
-from cavata.musicxml.silence import silence
-from cavata.notate.note_values import note_value
-from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore
+from cavata.musicxml.score import silence
+from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore, note_value
 from cavata.score.score import Group, Header, Meter, Tempo
+from cavata.text import plain_text
 
 HERE = Path(__file__).resolve().parent
 

@@ -11,9 +11,8 @@ from emit_lilypond_scores import bar, frame, line, movement, part
 from fake_engravers import DRAWS, FAILS, SAYS, engrave_with
 from pypdf import PdfReader
 
-from cavata.lilypond.copies import Engravers
+from cavata.lilypond.copies import Engravers, keep, kept
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
-from cavata.lilypond.kept import keep, kept
 from cavata.lilypond.sheets import sheets
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
 from cavata.score.score import CopyKind, Header

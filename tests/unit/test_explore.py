@@ -21,12 +21,10 @@ import explore_plain
 from cavata.ciphers.cipher import Cipher
 from cavata.cli.main import main
 from cavata.explore.criteria import CRITERIA, Wishes
-from cavata.explore.explore import Explored, explore
-from cavata.explore.pareto import unbeaten
-from cavata.explore.paste import pasted
+from cavata.explore.explore import Explored, explore, unbeaten
 from cavata.explore.require import requirements
-from cavata.explore.space import Limits, reading_count, space_of
-from cavata.explore.stem import Stem, stems_of
+from cavata.explore.shown import pasted
+from cavata.explore.space import Limits, Stem, reading_count, space_of, stems_of
 from cavata.explore.twelve import all_twelve
 from cavata.music.event import Motif
 from cavata.music.mode import Mode

@@ -6,8 +6,8 @@ from fractions import Fraction as F
 
 from notate_scores import events, frames, free, free_bar, instrument, movement, score, shown
 
+from cavata.notate.frames import written_spans
 from cavata.notate.notate import notate
-from cavata.notate.timeline import written_spans
 from cavata.score.score import Staff
 
 

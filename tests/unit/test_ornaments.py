@@ -19,18 +19,15 @@ from hypothesis import strategies as st
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving
-from cavata.music.event import Event, Head, Motif
+from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbour, signature_alteration
 from cavata.music.mode import Mode
-from cavata.music.origin import Letter, Origin
-from cavata.music.ornament import neighbour, signature_alteration
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.accidentals import signature_alterations
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
-from cavata.score.clock import Clock
+from cavata.score.clock import Clock, paces
 from cavata.score.colours import PALETTE
-from cavata.score.pace import paces
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 from cavata.source import Source, Span

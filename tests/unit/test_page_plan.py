@@ -9,14 +9,13 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.engraving import Engraving
-from cavata.lilypond.layout import layout_of, without_reports
+from cavata.lilypond.part_pages import layout_of, without_reports
 from cavata.notate.notate import notate
-from cavata.notate.page_plan import Layout, System, Turn, bad_turns, crowded, with_pages_planned
-from cavata.notate.page_turns import TURN_SECONDS
+from cavata.notate.page_turns import TURN_SECONDS, Layout, System, Turn, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
 

@@ -17,14 +17,13 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import proof_copy
 from cavata.edition.title_page import title_page
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Language
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engrave import engrave
-from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import Engraving
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostic
+from cavata.diagnostics import Diagnostic
 from cavata.pipeline import compile_script
 from cavata.score.whereabouts import in_bars
 

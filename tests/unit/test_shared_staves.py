@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.sheets import sheets

@@ -10,9 +10,8 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.edition.bodies import bodies
 from cavata.edition.rehearsal import rehearsal_score
-from cavata.edition.short_score import short_score
+from cavata.edition.short_score import bodies, short_score
 from cavata.notate.text import bar_text
 from cavata.pipeline import compile_script, written
 from cavata.score.score import Score

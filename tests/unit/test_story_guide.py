@@ -13,20 +13,19 @@ import pytest
 from discovery_pages import holds_or_updates
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
+from cavata.diagnostics import as_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Failure
 from cavata.names import program as p
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
 from cavata.tell.guide import pictures
+from cavata.tell.guide.derivation import Phrases
 from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
-from cavata.tell.guide.media import examples_of, media_of
-from cavata.tell.guide.sentences import Phrases
+from cavata.tell.guide.pictures import examples_of, media_of
 from cavata.tell.guide.words import Steps, Telling
-from cavata.tell.language import language, languages
-from cavata.tell.notes_in_words import interval_in_words, mode_in_words, note_name
+from cavata.tell.language import interval_in_words, language, languages, mode_in_words, note_name
 from cavata.transforms.signature import Fixed
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
@@ -326,7 +325,7 @@ def test_page_can_be_read_by_those_who_do_not_see_it(pages: dict[str, str]) -> N
 
 def test_colours_of_the_page_have_contrast() -> None:
     """4.5 to 1 and more on white. Source: WCAG 2.2, 1.4.3, with its formula for luminance."""
-    css = (folder("compiler") / "cavata" / "story" / "guide.css").read_text("utf-8")
+    css = (folder("compiler") / "cavata" / "tell" / "guide" / "guide.css").read_text("utf-8")
 
     def luminance(colour: str) -> float:
         parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]

@@ -10,15 +10,13 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
+from cavata.diagnostics import as_text
 from cavata.pipeline import compile_script
 from cavata.resources import folder
-from cavata.tell.forms import Form, forms_of
+from cavata.tell.forms import Form, ReadStep, forms_of, read_step
 from cavata.tell.index import NameEntry, NameIndex, index_of
-from cavata.tell.index_data import COLUMNS, index_csv, index_json
-from cavata.tell.index_shown import index_text
+from cavata.tell.index_shown import COLUMNS, index_csv, index_json, index_text
 from cavata.tell.language import language
-from cavata.tell.steps import ReadStep, read_step
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 HEAD = """\

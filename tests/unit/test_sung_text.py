@@ -21,7 +21,7 @@ from cavata.notate.written import Leaf, SungText, WrittenScore, leaves
 from cavata.pipeline import compile_script
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
-from cavata.transforms.sung import syllables
+from cavata.transforms.dress import syllables
 
 sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
 from test_musicxml_schema import faults

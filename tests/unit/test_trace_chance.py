@@ -12,7 +12,7 @@ from trace_lines import line, line_of_keys, score
 
 from cavata.music.pitch import Pitch
 from cavata.trace.chance import NullModel, at_least
-from cavata.trace.find_lines import find_lines, segments
+from cavata.trace.find import find_lines, segments
 from cavata.trace.heard import HeardLine, HeardNote, HeardScore
 from cavata.trace.hits import Closeness, Spacing
 from cavata.trace.subject import Form, subject_of_notes

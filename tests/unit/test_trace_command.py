@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
 from cavata.sound.midi import midi_bytes

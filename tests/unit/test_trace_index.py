@@ -17,10 +17,8 @@ from trace_lines import line, line_of_keys, score
 import cavata.trace.corpus_index as building
 from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index
-from cavata.trace.corpus_trace import corpus_trace
-from cavata.trace.heard import HeardScore
-from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined
-from cavata.trace.search import CorpusSearch
+from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
+from cavata.trace.heard import FIELDS, HeardScore, NoteArrays, arrays_of, joined
 from cavata.trace.subject import Form, subject_of_notes
 
 BACH = subject_of_notes("Bb A C B")

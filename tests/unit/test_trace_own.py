@@ -10,8 +10,7 @@ import pytest
 from cavata.pipeline import Compiled, compile_script
 from cavata.study.library_ciphers import library_ciphers
 from cavata.trace.hits import Closeness, Spacing
-from cavata.trace.own_score import heard_score
-from cavata.trace.statements import Statement, statements
+from cavata.trace.own_score import Statement, heard_score, statements
 from cavata.trace.subject import FEWEST_NOTES, Subject, subject_of_reading, usual_reading
 from cavata.trace.trace import Freedom, Weighed, trace
 

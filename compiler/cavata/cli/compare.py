@@ -7,12 +7,10 @@ import sys
 from contextlib import ExitStack
 from pathlib import Path
 
-from cavata.cli.argument_types import formats
+from cavata.cli.arguments import add_library_to, formats
 from cavata.cli.compare_sides import Together, sides, together
-from cavata.cli.library import add_library_to
-from cavata.cli.progress import Progress
-from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress, tell
+from cavata.diagnostics import Diagnostics
 
 _SUFFIX = "-changes"
 """What follows the piece's name in the names of its marked scores."""
@@ -56,7 +54,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(arguments: argparse.Namespace) -> int:
     """Compare; 1 if a version cannot be had. That something changed is no fault."""
     if arguments.diff is not None or arguments.log is not None:
-        from cavata.cli.driver import listed, shown_beside
+        from cavata.cli.compare_git import listed, shown_beside
 
         sys.stdout.write(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
         return 0

@@ -12,9 +12,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import find_script
-from cavata.cli.progress import Progress
-from cavata.diagnostics.record import Diagnostics, Severity
-from cavata.record import dataclass
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics, Severity
+from cavata.record import record
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.compare.changes import Comparison
@@ -22,7 +22,7 @@ if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.score.score import Score
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Side:
     """One version."""
 
@@ -49,7 +49,7 @@ class Side:
         return self.path.stem
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Together:
     """Two versions compared."""
 
@@ -138,7 +138,7 @@ def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
 def comparison_of(old: Compiled, new: Compiled, called: str) -> Comparison | None:
     """What changed in the music, or in the values of two scripts without music; None if one does not compile."""
     from cavata.compare.comparing import compared
-    from cavata.compare.values import compared_values
+    from cavata.compare.text import compared_values
 
     if old.score is None or new.score is None or old.plan is None or new.plan is None:
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph
 from cavata.lilypond.fonts import lacking, shown
 

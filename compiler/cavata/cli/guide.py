@@ -7,10 +7,9 @@ import sys
 from pathlib import Path
 
 from cavata.cli.engraved import report_missing
-from cavata.cli.progress import Progress
-from cavata.cli.speaking import tell
+from cavata.cli.speaking import Progress, tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Failure
 
 
@@ -61,10 +60,9 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
     """The files of the guide or of the talk, before any is written."""
     from cavata.tell.guide.guide import guide_of
     from cavata.tell.guide.html import guide_html
-    from cavata.tell.guide.media import examples_of, media_of
     from cavata.tell.guide.pdf import guide_pdf
-    from cavata.tell.guide.talk import talk_of
-    from cavata.tell.guide.talk_files import talk_files
+    from cavata.tell.guide.pictures import examples_of, media_of
+    from cavata.tell.guide.talk import talk_files, talk_of
     from cavata.tell.guide.words import Telling
     from cavata.tell.language import language
 

@@ -34,8 +34,7 @@ def run(arguments: argparse.Namespace) -> int:
     if told is None:
         return say_found({}, bag, [], arguments.json)
     from cavata.tell.index import index_of
-    from cavata.tell.index_data import index_csv, index_json
-    from cavata.tell.index_shown import index_text
+    from cavata.tell.index_shown import index_csv, index_json, index_text
     from cavata.tell.language import language
 
     index, words = index_of(told.program, told.plan, told.score), language("en")

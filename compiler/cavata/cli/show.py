@@ -6,15 +6,14 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
-from cavata.cli.arguments import find_script
-from cavata.cli.library import add_library_to
+from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import full_score
 from cavata.evaluate.text import plan_text
 from cavata.names.text import program_text
 from cavata.pipeline import Compiled, compile_script, written
-from cavata.score.text import score_text
+from cavata.score.score import score_text
 from cavata.syntax.text import module_text
 
 

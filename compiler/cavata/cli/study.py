@@ -7,9 +7,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from cavata.cli.progress import Progress
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -34,11 +34,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(arguments: argparse.Namespace) -> int:
     """Study; 1 if a name cannot be read at all, or something cannot be had or made."""
-    from cavata.study.json import study_json
     from cavata.study.library_ciphers import offered_ciphers
-    from cavata.study.shown import study_script
+    from cavata.study.shown import study_json, study_script, study_text
     from cavata.study.study import study_names
-    from cavata.study.text import study_text
 
     bag = Diagnostics()
     progress = Progress(sys.stderr)

@@ -6,9 +6,9 @@ import argparse
 import sys
 from pathlib import Path
 
-from cavata.cli.progress import Progress
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

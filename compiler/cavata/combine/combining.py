@@ -11,16 +11,14 @@ from fractions import Fraction
 from pathlib import Path
 
 from cavata.combine.combine import FORMS, MOST_PLACEMENTS, Bounds, combine, delays, ticks_needed
-from cavata.combine.text import Pair
-from cavata.combine.three import combine_three
-from cavata.combine.three_text import Trio
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
+from cavata.combine.shown import Pair
+from cavata.combine.three import Trio, combine_three
+from cavata.diagnostics import Diagnostics, closest
 from cavata.music.event import Motif
 from cavata.music.mode import Mode, native
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
-from cavata.study.mode_words import mode_of
+from cavata.study.script_words import mode_of
 
 MOST_CELLS = 40_000_000
 """Placements times ticks of the leader: what a search may hold at once, form by form."""

@@ -9,7 +9,7 @@ from enum import Enum
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.score import ScoreEvent
 from cavata.score.whereabouts import beat_text
 
@@ -48,7 +48,7 @@ class Kind(Enum):
     """A definition in a script without music of its own."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spot:
     """A moment of a movement."""
 
@@ -69,7 +69,7 @@ class Spot:
         return f"beat {beat_text(self.inside, self.unit)}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """From one moment to another, both in the same version."""
 
@@ -81,7 +81,7 @@ class Place:
     """Of an old place, where it would be in the new version."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sounding:
     """A note or chord of one version, its ties joined."""
 
@@ -101,7 +101,7 @@ class Sounding:
         return " ".join(map(str, self.pitches))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pair:
     """A note as it was and as it is; None where it was not or is not."""
 
@@ -110,7 +110,7 @@ class Pair:
     new: Sounding | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Change:
     """One change."""
 
@@ -127,7 +127,7 @@ class Change:
     pairs: tuple[Pair, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Comparison:
     """Everything that changed, in the order of the new version."""
 

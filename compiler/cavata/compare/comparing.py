@@ -13,11 +13,8 @@ from fractions import Fraction
 from cavata.compare.bars import Block, aligned
 from cavata.compare.changes import Change, Comparison, Kind
 from cavata.compare.forces import Parts, force_changes, matched_parts, piece_changes
-from cavata.compare.frame import Versions, frame_changes, section_changes
-from cavata.compare.instruments import instrument_changes
-from cavata.compare.letters import letter_changes
-from cavata.compare.merging import joined_places, merged
-from cavata.compare.passages import passage_changes
+from cavata.compare.frame import Versions, frame_changes, instrument_changes, letter_changes, section_changes
+from cavata.compare.passages import joined_places, merged, passage_changes
 from cavata.compare.reading import ReadMovement, codes_for
 from cavata.compare.telling import Passage
 from cavata.score.clock import length

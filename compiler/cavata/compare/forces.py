@@ -10,7 +10,7 @@ from dataclasses import fields
 
 from cavata.compare.changes import Change, Kind
 from cavata.names.paper import Paper
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.score import Header, Part, Score, events_of
 
 _STILL_THE_SAME = 0.5
@@ -23,7 +23,7 @@ _FOR_READERS = frozenset(("proof", "kind", "reader"))
 """Facts of a copy, not of the piece."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Parts:
     """Which part is which, by places in the scores."""
 

@@ -10,13 +10,14 @@ from fractions import Fraction
 
 from cavata.compare.bars import Alignment, Block
 from cavata.compare.changes import Change, Kind, Pair, Place
-from cavata.compare.reading import ReadMovement
-from cavata.record import dataclass, replace
-from cavata.score.score import ScoreBar, Tempo
+from cavata.compare.reading import Note, ReadMovement
+from cavata.music.event import Event
+from cavata.record import record, replace
+from cavata.score.score import Movement, Part, ScoreBar, Tempo
 from cavata.score.whereabouts import runs
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Versions:
     """Two versions of one movement, side by side."""
 
@@ -244,3 +245,72 @@ def _left(versions: Versions, added: Sequence[int], gone: Sequence[int]) -> Iter
         for first, last in runs(bars):
             verb = "is" if first == last else "are"
             yield versions.one_sided(Kind.BARS, f"{verb} {words}", first, last, old)
+
+
+# ----------------------------------------------------------------
+# What changed in the instruments that players take up.
+#
+# In: two versions of a movement, and the parts that both have. Out: a change for each run of bars in which a player has
+# another instrument in hand than before, if there is a note of his in them.
+
+
+def instrument_changes(versions: Versions, players: Sequence[tuple[Part, Part]]) -> Iterator[Change]:
+    """Each player as he was and as he is."""
+    for was, now in players:
+        if was.doublings or now.doublings:
+            yield from _of_player(versions, was, now)
+
+
+def _of_player(versions: Versions, was: Part, now: Part) -> Iterator[Change]:
+    run: list[Block] = []
+    said = ""
+    for block in (*versions.alignment.blocks, None):
+        became = "" if block is None else _changed_hands(versions, block, was, now)
+        if run and (became != said or block is None or block.old[0] != run[-1].old[1]):
+            first, last = run[0].new[0], run[-1].new[1] - 1
+            if any(now.name in bar for bar in versions.new.parts[first : last + 1]):
+                yield replace(versions.change(Kind.INSTRUMENT, said, first, last), parts=(now.name,))
+            run = []
+        said = became
+        if block is not None and became:
+            run.append(block)
+
+
+def _changed_hands(versions: Versions, block: Block, was: Part, now: Part) -> str:
+    before = _in_hand(versions.old.movement, was, block.old[0])
+    after = _in_hand(versions.new.movement, now, block.new[0])
+    return "" if before == after else f"on {after} instead of {before}"
+
+
+def _in_hand(movement: Movement, part: Part, bar: int) -> str:
+    instrument = movement.instrument_of(part, movement.bars[bar].onset)
+    return "the usual instrument" if instrument == part.instrument else instrument.key
+
+
+# ----------------------------------------------------------------
+# Notes that sound as they did and come from other letters of names.
+#
+# In: two versions of a movement whose notes are the same. Out: one change a part.
+
+
+def letter_changes(versions: Versions) -> Iterator[Change]:
+    """For each part the notes whose letters changed. What a name is called in the script does not count."""
+    old, new = versions.old, versions.new
+    found: dict[str, list[tuple[Note, Note]]] = {}
+    for block in versions.alignment.blocks:
+        for bar_old, bar_new in zip(old.bars[slice(*block.old)], new.bars[slice(*block.new)], strict=False):
+            for lane, notes in bar_new.items():
+                for a, b in zip(bar_old.get(lane, ()), notes, strict=False):
+                    if a.event.heads is not b.event.heads and _letters(a.event) != _letters(b.event):
+                        found.setdefault(lane[0], []).append((a, b))
+    for part, pairs in found.items():
+        told = tuple(Pair(part, old.sounding(a, a.onset), new.sounding(b, b.onset)) for a, b in pairs)
+        count = "1 note comes" if len(pairs) == 1 else f"{len(pairs)} notes come"
+        place = Place(new.spot(pairs[0][1].onset), new.spot(pairs[-1][1].onset))
+        yield Change(
+            Kind.LETTERS, f"the same notes; {count} from other letters", versions.name, (part,), (place,), True, told
+        )
+
+
+def _letters(event: Event) -> list[list[str]]:
+    return [[origin.letter.text for origin in head.origins if origin.letter] for head in event.heads]

@@ -13,8 +13,7 @@ from fractions import Fraction
 
 from cavata.compare.changes import Change, Comparison, Kind
 from cavata.compare.text import change_text
-from cavata.music.event import Head, Marks
-from cavata.music.origin import Letter, Origin
+from cavata.music.event import Head, Letter, Marks, Origin
 from cavata.record import replace
 from cavata.score.colours import PALETTE
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, Tempo, bar_at, events_of

@@ -13,10 +13,9 @@ from contextlib import ExitStack
 from pathlib import Path, PurePosixPath
 from tempfile import TemporaryDirectory
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.names.library import SUFFIX
-from cavata.names.loader import LARGEST_FILE
-from cavata.record import dataclass
+from cavata.diagnostics import Diagnostics
+from cavata.names.loader import LARGEST_FILE, SUFFIX
+from cavata.record import record
 
 _SECONDS = 60
 _MOST_BYTES = 64_000_000
@@ -43,7 +42,7 @@ def git(folder: Path, *arguments: str, given: bytes = b"") -> bytes:
     return run.stdout
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Repository:
     """The repository around a piece."""
 

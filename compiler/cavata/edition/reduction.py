@@ -9,13 +9,132 @@ Source: common practice of arrangers; what they would do by ear is not attempted
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
 
-from cavata.edition.reduction_marks import marked, names_in
-from cavata.edition.slices import Note, joined
-from cavata.edition.source_lines import Line, VoiceBar, rhythms_of
+from cavata.edition.slices import Line, Note, VoiceBar, joined, rhythms_of
+from cavata.instruments.foreign import printed_abbreviation
+from cavata.music.event import MOMENTARY, Marks
 from cavata.place.voices import VOICES, said_once
+from cavata.record import replace
 from cavata.score.score import Part, ScoreEvent
+
+# ----------------------------------------------------------------
+# Marks on a voice that was made of several lines: those of the line that leads it, and who plays.
+#
+# In: the voice's events, and for each bar the lines it is made of. Out: the same events, marked. A dynamic stands where
+# it changes; a slur or hairpin stands only where one line leads the voice from its beginning to its end.
+
+
+MOST_NAMED = 3
+"""More instruments than these are `tutti`."""
+_Stretch = tuple[Fraction, Fraction]
+
+
+def marked(
+    events: Sequence[ScoreEvent], plan: Sequence[VoiceBar | None], names: Mapping[Fraction, str]
+) -> tuple[ScoreEvent, ...]:
+    """The events with the marks of whoever leads, and with names where others begin to play."""
+    leaders = {
+        event.onset: (planned, event)
+        for bar, planned in enumerate(plan) if planned for event in planned.lead.bars[bar]
+    }  # fmt: skip
+    slurs, hairpins = _ends(_lines_kept(plan, "slur")), _ends(_lines_kept(plan, "hairpin"))
+    out = []
+    told = ""
+    for event in events:
+        planned, source = leaders.get(event.onset, (None, None))
+        who = names.get(event.onset, "")
+        if planned is None or source is None or event.tied_before:
+            out.append(_with(event, replace(event.event.marks, who=who)) if who else event)
+            continue
+        given = source.event.marks
+        loudness = planned.lead.loudness.get(event.onset, "")
+        goal = event.onset in hairpins[1]
+        dynamic = given.dynamic if given.dynamic in MOMENTARY else loudness if goal or loudness != told else ""
+        told = loudness or told
+        marks = replace(
+            given, dynamic="" if planned.quiet else dynamic, hairpin_ends=goal,
+            hairpin=given.hairpin if event.onset in hairpins[0] else "",
+            slur_begins=event.onset in slurs[0], slur_ends=event.onset in slurs[1],
+            glides=False, pedal_begins=False, pedal_ends=False, who=who,
+        )  # fmt: skip
+        out.append(_with(event, marks))
+    return tuple(out)
+
+
+def _ends(stretches: Sequence[_Stretch]) -> tuple[frozenset[Fraction], frozenset[Fraction]]:
+    """Where some lines begin, and where they end."""
+    return frozenset(begin for begin, _ in stretches), frozenset(end for _, end in stretches)
+
+
+def _with(event: ScoreEvent, marks: Marks) -> ScoreEvent:
+    return replace(event, event=replace(event.event, marks=marks))
+
+
+def _lines_kept(plan: Sequence[VoiceBar | None], kind: str) -> list[_Stretch]:
+    """The slurs or hairpins that one leader has from beginning to end, which do not cross."""
+    found: list[_Stretch] = []
+    opened: tuple[Line, Fraction] | None = None
+    for bar, planned in enumerate(plan):
+        if planned is None:
+            continue
+        if planned.quiet and kind == "hairpin":
+            opened = None
+            continue
+        line = planned.lead
+        if opened is not None and opened[0] is not line:
+            opened = None
+        for event in line.bars[bar]:
+            marks = event.event.marks
+            begins = marks.slur_begins if kind == "slur" else bool(marks.hairpin)
+            ends = marks.slur_ends if kind == "slur" else marks.hairpin_ends
+            if ends and opened is not None:
+                found.append((opened[1], event.onset))
+                opened = None
+            if begins:
+                opened = (line, event.onset)
+    return found
+
+
+def names_in(plan: Sequence[tuple[VoiceBar, ...]], voice: int) -> dict[Fraction, str]:
+    """Who plays a voice, at the first note of each bar in which somebody joins or leads anew."""
+    found: dict[Fraction, str] = {}
+    known: tuple[str, ...] = ()
+    for bar, voices in enumerate(plan):
+        if voice >= len(voices) or not voices[voice].parts:
+            continue
+        planned = voices[voice]
+        others = {called(part) for other in voices if other is not planned for part in other.parts}
+        names = _called_together(planned.parts, others)
+        fewer = set(names) < set(known) and names[0] == known[0]
+        if names != known and not fewer:
+            onset = min(event.onset for line in planned.lines for event in line.bars[bar])
+            found[onset] = ", ".join(names) if len(names) <= MOST_NAMED else "tutti"
+            known = names
+    return found
+
+
+def _called_together(parts: Sequence[Part], others: set[str]) -> tuple[str, ...]:
+    """The instruments of a voice; those that another voice has too with the numbers of their players."""
+    numbers: dict[str, list[str]] = {}
+    for part in parts:
+        number = part.number.partition(" ")[0]
+        kept = numbers.setdefault(called(part), [])
+        if number and number not in kept:
+            kept.append(number)
+    return tuple(
+        f"{name} {', '.join(own)}" if name in others and own else name for name, own in numbers.items()
+    )
+
+
+def called(part: Part) -> str:
+    """A part's short name without the number of its player and the key of its instrument."""
+    name = part.abbreviation if part.own_label else printed_abbreviation(part.instrument, part.language)
+    return name.partition(" (")[0]
+
+
+# ----------------------------------------------------------------
 
 _OCTAVE = 12
 MIDDLE_C = 60

@@ -14,9 +14,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from cavata.edition.reduction import shared_out, voices_of, without_doublings, written_out
-from cavata.edition.source_lines import Line, VoiceBar, lines_of
+from cavata.edition.slices import Line, VoiceBar, lines_of
 from cavata.instruments import table
-from cavata.instruments.printed import printed_abbreviation, printed_name
+from cavata.instruments.foreign import printed_abbreviation, printed_name
 from cavata.music.event import Event, Head
 from cavata.record import replace
 from cavata.score.page_words import page_words

@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.edition.passages import Ensemble, Passage, Player
-from cavata.edition.players_named import Naming, words_of
+from cavata.diagnostics import Diagnostics
+from cavata.edition.passages import Ensemble, Naming, Passage, Player, words_of
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Marks
 from cavata.music.pitch import Pitch

@@ -14,18 +14,49 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cavata.explore.criteria import CRITERIA, DIGITS, Lines, Wishes, scores
-from cavata.explore.pareto import unbeaten
 from cavata.explore.require import Requirement
-from cavata.explore.space import Limits, Space, space_of
-from cavata.explore.stem import Stem
+from cavata.explore.space import Limits, Space, Stem, space_of
 from cavata.music.pitch import Pitch
-from cavata.record import dataclass
+from cavata.record import record
+
+# ----------------------------------------------------------------
+# The rows of a table that no other row beats.
+#
+# A row beats another if it is at least as good in every column and better in one. Every column counts downwards:
+# less is
+# better. Equal rows do not beat one another, so all of them stand.
+
+
+def unbeaten(columns: Sequence[NDArray[np.float64]]) -> NDArray[np.intp]:
+    """The numbers of the rows that nothing beats, rising; a table without rows gives none.
+
+    What beats a row has the smaller sum, so of the rows that are left the one with the least sum is always unbeaten;
+    it is taken out together with its equals and all that it beats. Numbers must be so coarse that sums keep their
+    differences: counts, and values rounded to 1e-9.
+    """
+    left = np.arange(len(columns[0]))
+    sums = np.sum(columns, axis=0)
+    found: list[NDArray[np.intp]] = []
+    while len(left):
+        best = int(sums.argmin())
+        better = np.zeros(len(left), np.bool_)
+        equal = sums == sums[best]
+        for column in columns:
+            better |= column < column[best]
+            equal &= column == column[best]
+        found.append(left[equal])
+        columns = [column[better] for column in columns]
+        left, sums = left[better], sums[better]
+    return np.sort(np.concatenate(found)) if found else left
+
+
+# ----------------------------------------------------------------
 
 MOST_READINGS = 1_000_000
 """Of one name; beyond that the tables would not fit a small machine's memory."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Candidate:
     """A reading that nothing beats."""
 
@@ -44,7 +75,7 @@ class Candidate:
         return self.space.line(self.index)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Explored:
     """What was found for one name."""
 
@@ -59,7 +90,7 @@ class Explored:
     """For each space its readings that the requirements allow."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NothingLeft:
     """No reading meets every requirement."""
 

@@ -11,24 +11,21 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from cavata.ciphers.cipher import Cipher
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
-from cavata.explore.criteria import CRITERIA, Wishes
+from cavata.diagnostics import Diagnostics, closest
+from cavata.explore.criteria import CRITERIA, FORMS, Wishes
 from cavata.explore.explore import MOST_READINGS, Explored, NothingLeft, explore
 from cavata.explore.require import Requirement, playable, requirements
-from cavata.explore.space import Limits, reading_count
-from cavata.explore.stem import MOST_STEMS, Stem, stem_count, stems_of
-from cavata.explore.words import FORMS
+from cavata.explore.space import MOST_STEMS, Limits, Stem, reading_count, stem_count, stems_of
 from cavata.instruments.table import find
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
 from cavata.names.program import Identity, NameDefinition
 from cavata.pipeline import Compiled, compile_script
-from cavata.record import dataclass
-from cavata.study.mode_words import mode_of
+from cavata.record import record
+from cavata.study.script_words import mode_of
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Asked:
     """The words of the command line."""
 

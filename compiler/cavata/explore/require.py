@@ -18,14 +18,14 @@ from cavata.explore.space import WORDS, Space
 from cavata.instruments.table import find, suggestions
 from cavata.music.mode import Mode
 from cavata.music.pitch import LETTERS, parse_interval, parse_pitch_class, plain
-from cavata.record import dataclass
+from cavata.record import record
 
 _ALTERS = {word: alter for alter, word in WORDS.items()}
 Allowed = NDArray[Any]
 ModeReader = Callable[[str], Mode]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Requirement:
     """One thing asked for."""
 

@@ -13,13 +13,13 @@ from numpy.typing import NDArray
 from cavata.explore.criteria import Lines
 from cavata.explore.explore import Explored
 from cavata.explore.space import Space
-from cavata.record import dataclass
+from cavata.record import record
 
 _MASKS = 4096
 _NONE = np.iinfo(np.int64).max
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Twelve:
     """One reading of each name."""
 

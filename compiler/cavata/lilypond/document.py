@@ -6,19 +6,43 @@ every Abjad, every user's word inside a string literal. Nothing is decided here;
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.lilypond.last_page import AS_IT_IS, last_page
-from cavata.lilypond.legend import legend
-from cavata.lilypond.literals import text_of
-from cavata.lilypond.page import name_room, preamble, unnumbered
+from cavata.lilypond.abjad_versions import text_of
+from cavata.lilypond.literals import column, ly_string
+from cavata.lilypond.page import AS_IT_IS, last_page, name_room, preamble, unnumbered
 from cavata.lilypond.part import STAFF_SIZE, part_preamble, printed_bars, tacet_block
 from cavata.lilypond.sheets import Sheet, whole_sheet
 from cavata.lilypond.staves import SystemStyle, score_block
-from cavata.lilypond.string import column
 from cavata.lilypond.title_page import title_page_text
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, leaves
 from cavata.score.score import CopyKind
+
+# ----------------------------------------------------------------
+# The legend under the title: each name in the colour of its notes.
+#
+# In: a sheet of the sheet. Out: a markup to stand before the music; none where colours are not shown.
+
+
+def legend(sheet: Sheet) -> Iterator[str]:
+    """The legend's lines."""
+    if not sheet.header.colours:
+        return
+    names = [
+        f'\\line {{ \\with-color "{colour}" \\raise #0.6 \\musicglyph "noteheads.s2" {ly_string(name)} }}'
+        for name, colour in sheet.header.colours
+    ]
+    lines = ["\\markup \\abs-fontsize #10.5 \\fill-line", "{"]
+    lines += ["    \\center-column", "    {", "        \\line", "        {"]
+    lines += [f"            {name} \\hspace #1" for name in names]
+    lines += ["        }"]
+    if sheet.colours_note:
+        lines.append(f"        \\small \\italic {ly_string(sheet.colours_note)}")
+    yield "\n".join([*lines, "        \\vspace #0.5", "    }", "}"]) + "\n"
+
+
+# ----------------------------------------------------------------
 
 _FULL_LINE = 10
 """A movement with fewer leaves than this in its busiest staff is not stretched to the right margin."""

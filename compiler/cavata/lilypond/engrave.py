@@ -6,15 +6,125 @@ failure value. Nothing is written outside a private temporary folder, which is g
 
 from __future__ import annotations
 
+import os
 import re
+import shutil
+import subprocess
+import tempfile
+import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from functools import lru_cache
 from pathlib import Path
 from threading import Event
 
 from cavata.lilypond.child import Ended, Limits, run_limited
-from cavata.lilypond.engraver import find_lilypond
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
-from cavata.lilypond.workplace import workplace
+
+# ----------------------------------------------------------------
+# A folder of its own for each run of LilyPond.
+#
+# It is gone when the run is over, also when the run is ended. A process that is killed outright in the instant between
+# making the folder and handing it to its child leaves it behind; a later run takes it away.
+
+
+_NAMED = re.compile(r"cavata-(\d+)-")
+OLD = 3_600
+"""Seconds after which a folder may be called left behind; a run of LilyPond takes minutes at most."""
+
+
+@contextmanager
+def workplace() -> Iterator[Path]:
+    """The folder; raises OSError where none can be made."""
+    left_behind_removed(Path(tempfile.gettempdir()))
+    with tempfile.TemporaryDirectory(prefix=f"cavata-{os.getpid()}-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder)
+
+
+def left_behind_removed(temporary: Path, old: float = OLD) -> None:
+    """Take away folders whose process is no more; `old` is in seconds, since other machines may share the place."""
+    if os.name != "posix":
+        return
+    for path in temporary.glob("cavata-*"):
+        named = _NAMED.match(path.name)
+        with suppress(OSError):
+            if named and time.time() - path.stat().st_mtime >= old and not _lives(int(named[1])):
+                shutil.rmtree(path, ignore_errors=True)
+
+
+def _lives(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
+# ----------------------------------------------------------------
+# Which LilyPond engraves.
+#
+# In: the environment. Out: the program to run, or why there is none. `CAVATA_LILYPOND` names one outright; else the one
+# that came with the installation is taken, else the one on the path if it is new enough.
+
+
+OVERRIDE = "CAVATA_LILYPOND"
+OLDEST = (2, 24)
+"""The earliest LilyPond whose syntax the emitter writes."""
+_VERSION = re.compile(r"LilyPond (\d+)\.(\d+)")
+_HOW_TO_GET_IT = (
+    'install it with `pip install "lilypond==2.24.*"`, or from lilypond.org or your system\'s packages, '
+    f"or name the program in the environment variable {OVERRIDE}"
+)
+
+
+def find_lilypond() -> str | Failure:
+    """The path of a LilyPond that works, or a failure that says how to get one."""
+    override = os.environ.get(OVERRIDE, "")
+    if override:
+        program = shutil.which(override)
+        return program or Failure(Fault.MISSING, f"{OVERRIDE} names no program: {override}", _HOW_TO_GET_IT)
+    return _installed() or _on_path(shutil.which("lilypond") or "")
+
+
+def _installed() -> str:
+    """The LilyPond of the `lilypond` package; empty if it is not there, as on some machines it cannot be."""
+    try:
+        import lilypond
+    except ImportError:
+        return ""
+    program = str(lilypond.executable())
+    return program if os.access(program, os.X_OK) else ""
+
+
+@lru_cache(maxsize=4)
+def _on_path(program: str) -> str | Failure:
+    if not program:
+        return Failure(Fault.MISSING, "LilyPond, which draws the pages, is not installed", _HOW_TO_GET_IT)
+    try:
+        answer = subprocess.run(
+            [program, "--version"], capture_output=True, text=True, errors="replace", timeout=30, check=False
+        ).stdout
+    except (OSError, subprocess.TimeoutExpired):
+        answer = ""
+    found = _VERSION.search(answer)
+    if found and (int(found[1]), int(found[2])) >= OLDEST:
+        return program
+    said = f"{found[1]}.{found[2]}" if found else "of unknown version"
+    return Failure(Fault.MISSING, f"the LilyPond on the path is {said}; 2.24 or later is needed", _HOW_TO_GET_IT)
+
+
+def text_fonts() -> tuple[Path, ...]:
+    """The sans-serif fonts that come with LilyPond: Latin, Greek and Cyrillic. None where it is not there."""
+    program = find_lilypond()
+    if isinstance(program, Failure):
+        return ()
+    share = Path(program).resolve().parent.parent / "share" / "lilypond"
+    return tuple(sorted(share.glob("*/fonts/otf/NimbusSans-*.otf")))
+
+
+# ----------------------------------------------------------------
 
 FORMATS = ("pdf", "svg", "png")
 RESOLUTION = 144

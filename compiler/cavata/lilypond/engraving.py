@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from cavata.record import dataclass
+from cavata.record import record
 
 
 class Phase(Enum):
@@ -33,7 +33,7 @@ class Fault(Enum):
     """No temporary folder could be written."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Failure:
     """Nothing was engraved."""
 
@@ -43,7 +43,7 @@ class Failure:
     advice: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class EngravedFile:
     """One file as it is to be written."""
 
@@ -54,7 +54,7 @@ class EngravedFile:
     data: bytes
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MissingGlyph:
     """A character that no installed font has; it is left out on the page."""
 
@@ -67,7 +67,7 @@ class MissingGlyph:
         return f"U+{ord(self.character):04X}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Engraving:
     """What was engraved."""
 

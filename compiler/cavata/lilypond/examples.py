@@ -28,7 +28,7 @@ _LAYOUT = (
 def example_block(score: WrittenScore) -> str:
     """The music of an example."""
     # Late, so that what stands before examples can be had without Abjad.
-    from cavata.lilypond.literals import text_of
+    from cavata.lilypond.abjad_versions import text_of
     from cavata.lilypond.staves import SystemStyle, score_block
 
     movement = score.movements[0]

@@ -10,7 +10,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 
-from cavata.record import dataclass
+from cavata.record import record
 
 CORE, CJK = "fonts-noto-core", "fonts-noto-cjk"
 _EAST_ASIAN_WORDS = frozenset(["CJK", "HIRAGANA", "KATAKANA", "HALFWIDTH", "FULLWIDTH", "IDEOGRAPHIC", "HANGUL"])
@@ -19,7 +19,7 @@ _NO_SCRIPT = frozenset(("", "<", "COMBINING", "MODIFIER", "ZERO", "VARIATION"))
 _PRIVATE = frozenset(("Co", "Cn", "Cs"))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lacking:
     """Characters of one script."""
 

@@ -13,11 +13,10 @@ from typing import Any
 
 import abjad
 
-from cavata.lilypond.literals import literal, skip
-from cavata.lilypond.ornaments import waiting
-from cavata.lilypond.string import column, ly_string
-from cavata.notate.note_values import note_value
-from cavata.notate.written import Frame, WrittenMovement
+from cavata.lilypond.abjad_versions import literal, skip
+from cavata.lilypond.leaves import waiting
+from cavata.lilypond.literals import column, ly_string
+from cavata.notate.written import Frame, WrittenMovement, note_value
 from cavata.score.score import Tempo
 
 _BARLINES = {

@@ -9,9 +9,8 @@ from __future__ import annotations
 from fractions import Fraction
 from importlib import resources
 
-from cavata.lilypond.page import heading, running_head, sheet, style
-from cavata.lilypond.proof import feet
-from cavata.lilypond.string import column, ly_string
+from cavata.lilypond.literals import column, ly_string
+from cavata.lilypond.page import feet, heading, running_head, sheet, style
 from cavata.notate.written import WrittenMovement
 from cavata.record import replace
 from cavata.score.score import Header

@@ -8,18 +8,24 @@ before it ended, so that twenty tiny pieces do not take twenty pages. Nothing he
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import dataclasses
+import marshal
+from collections.abc import Callable, Iterator, Sequence
+from enum import Enum
 from fractions import Fraction
+from typing import Any
 
-from cavata.diagnostics.width import columns
 from cavata.edition.title_page import TitlePage
-from cavata.lilypond.page import blank_pages, preamble
-from cavata.lilypond.staff_size import staff_size
-from cavata.lilypond.string import lines_of
+from cavata.lilypond.literals import lines_of
+from cavata.lilypond.page import blank_pages, preamble, staff_size
 from cavata.lilypond.title_page import title_page_text
-from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
-from cavata.record import dataclass, replace
-from cavata.score.score import CopyKind, Group, Header, Part
+from cavata.music.event import Marks
+from cavata.names.paper import Paper
+from cavata.notate.written import Frame, Leaf, Tuplet, WrittenHead, WrittenMovement, WrittenScore, WrittenStaff
+from cavata.record import record, replace
+from cavata.score.score import CopyKind, Group, Header, Meter, Part, Tempo
+from cavata.source import Span
+from cavata.text import columns
 
 NAME_WIDTH = 16
 """Characters in a line of an instrument's name before it is broken."""
@@ -30,7 +36,7 @@ _STAVES_ON_A_PAGE = 12
 """About how many staves stand on such a page."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Setting:
     """What all sheets of a copy have in common, so that they look like one."""
 
@@ -44,7 +50,7 @@ class Setting:
     """The piece is for one part, which needs no name before later systems."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sheet:
     """What one run of LilyPond engraves."""
 
@@ -180,3 +186,79 @@ def _pages(movement: WrittenMovement, header: Header, setting: Setting) -> Fract
 def _busy(staff: WrittenStaff, place: int) -> int:
     """About how many columns a bar needs: its items, and two at least for the bar line's sake."""
     return max((len(voice) for voice in staff.bars[place].voices), default=0) + 2
+
+
+# ----------------------------------------------------------------
+# What the LilyPond emitter reads of a sheet, as bytes: equal for two sheets exactly if their texts are.
+#
+# In: a sheet. Out: bytes to make a key of, the same in every process. Whatever a sheet holds counts, unless it is named
+# below as never read; so what a later version adds counts by itself, and at the worst a page is engraved once too
+# often.
+# A property test changes sheets one thing at a time and holds their texts against this. Nothing here needs Abjad.
+
+
+UNREAD: dict[type, tuple[str, ...]] = {
+    Leaf: ("event",),
+    WrittenHead: ("origins", "tie_ends"),
+    Marks: ("graces", "held", "sung"),
+    Tuplet: ("unit",),
+    Frame: (
+        "key", "section_name", "bar_in_section", "repeat_begins", "repeat_ends", "in_ending", "pickup", "may_turn",
+        "paces",
+    ),
+    Meter: ("groups", "as_given"),
+    Tempo: ("onset", "goal", "keyword"),
+    Part: ("language", "number", "own_label", "section", "span"),
+    Group: ("name",),
+    Header: ("concert_score", "every_staff", "language", "longest", "shortest", "title_page"),
+    Paper: ("name",),
+    WrittenMovement: ("name", "is_cadenza"),
+}
+"""The fields that no text depends on: where things come from, and what is there for the ear or for other outputs."""
+_WITHOUT_REFERENCES = 2
+"""The version of the marshalled form in which equal values always give equal bytes."""
+_PLAIN = frozenset((str, int, float, bool, bytes, type(None)))
+
+
+def content(sheet: Sheet) -> bytes:
+    """What a sheet's text is made of."""
+    return marshal.dumps(_Reading().of(sheet), _WITHOUT_REFERENCES)
+
+
+class _Reading:
+    """Values as nested tuples; one that stands in many places, such as a pitch, is taken apart once."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, Any] = {}
+        self._fields: dict[type, Callable[[Any], list[Any]]] = {}
+
+    def of(self, value: Any) -> Any:
+        kind = value.__class__
+        if kind in _PLAIN:
+            return value
+        if kind is tuple:
+            return tuple([self.of(one) for one in value]) if value else ()
+        made = self._known.get(id(value))
+        if made is None:
+            made = self._known[id(value)] = self._taken_apart(value, kind)
+        return made
+
+    def _taken_apart(self, value: Any, kind: type) -> Any:
+        if kind is Fraction:
+            return value.numerator, value.denominator
+        if isinstance(value, Enum):
+            return value.name
+        if isinstance(value, Tempo) and not value.printed:
+            return "unprinted"
+        if isinstance(value, Span):
+            return value.source.name, value.line, value.column
+        names = self._fields.get(kind)
+        if names is None:
+            unread = UNREAD.get(kind, ())
+            kept = [field.name for field in dataclasses.fields(value) if field.name not in unread]
+            names = self._fields[kind] = _getter(kept)
+        return kind.__name__, *[self.of(one) for one in names(value)]
+
+
+def _getter(names: list[str]) -> Callable[[Any], list[Any]]:
+    return lambda value: [getattr(value, name) for name in names]

@@ -15,7 +15,7 @@ from statistics import median
 from threading import Lock
 
 from cavata import resources
-from cavata.engrave.files import write_whole
+from cavata.files import write_whole
 from cavata.lilypond.engraving import Phase
 
 _SHARES = {

@@ -6,25 +6,144 @@ skips first, then the parts in score order, groups under a bracket, two staves o
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby
 from typing import Any
 
 import abjad
 
-from cavata.lilypond.breaks import free_breaks
-from cavata.lilypond.cues import cue_voice, rest_beside_cue
+from cavata.lilypond.abjad_versions import literal, skip
 from cavata.lilypond.frames import global_voice
-from cavata.lilypond.leaves import bar_components, clef_command, key_command
-from cavata.lilypond.letters import lyrics
-from cavata.lilypond.literals import literal
-from cavata.lilypond.ornaments import opening_graces
+from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
+from cavata.lilypond.literals import column
 from cavata.lilypond.sheets import NAME_LINES, NAME_WIDTH
-from cavata.lilypond.string import column
-from cavata.lilypond.words import sung_lines, symbol_lines
-from cavata.notate.brackets import Node, tree
-from cavata.notate.written import Frame, WrittenMovement, WrittenPart, WrittenStaff
-from cavata.record import dataclass
+from cavata.lilypond.words import lyrics, sung_lines, symbol_lines
+from cavata.notate.systems import Node, tree
+from cavata.notate.written import (
+    Beam,
+    Frame,
+    Item,
+    WrittenBar,
+    WrittenMovement,
+    WrittenPart,
+    WrittenStaff,
+    leaves,
+    length_of,
+)
+from cavata.record import record
 from cavata.score.score import Group, GroupSign, Part
+
+# ----------------------------------------------------------------
+# Where a line may break inside free time, which has no bar lines.
+#
+# In: the frames of a movement and what its parts play in them. Out: for each frame in free time the offsets at which
+# every part begins something new and no beam or tie is under way.
+
+
+_NEAREST = Fraction(1, 2)
+"""Breaks closer than this, in whole notes, are of no use to anyone."""
+
+
+def free_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
+    """For each frame the offsets inside it at which a line may break; none in measured time."""
+    return tuple(
+        _frame_breaks(movement, index, frame.duration) if frame.meter is None else ()
+        for index, frame in enumerate(movement.frames)
+    )
+
+
+def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> tuple[Fraction, ...]:
+    common: set[Fraction] | None = None
+    for part in movement.parts:
+        for staff in part.staves:
+            for voice in staff.bars[index].voices:
+                if voice and not _rests_throughout(voice):
+                    moments = _resting_points(voice)
+                    common = moments if common is None else common & moments
+    chosen: list[Fraction] = []
+    for moment in sorted(common or ()):
+        if moment - (chosen[-1] if chosen else 0) >= _NEAREST and duration - moment >= _NEAREST:
+            chosen.append(moment)
+    return tuple(chosen)
+
+
+def _rests_throughout(voice: tuple[Item, ...]) -> bool:
+    return all(leaf.whole_bar for leaf in leaves(voice))
+
+
+def _resting_points(voice: tuple[Item, ...]) -> set[Fraction]:
+    """The ends of items at which no beam goes on and no tie."""
+    points = set()
+    now = Fraction(0)
+    for item in voice:
+        now += length_of(item)
+        last = list(leaves((item,)))[-1]
+        beamed = last.beams and last.beams[0] in (Beam.BEGIN, Beam.CONTINUE)
+        if not beamed and not any(head.tie_begins for head in last.heads):
+            points.add(now)
+    return points
+
+
+# ----------------------------------------------------------------
+# Cues on a part's staff: a voice of small notes beside the reader's rests.
+#
+# In: a staff of a part. Out: an Abjad voice in the context that LilyPond has for cues, silent where there is none, and
+# where the reader's rest stands beside one.
+
+
+def cue_voice(staff: WrittenStaff, bars: Sequence[tuple[Frame, int]], name: str) -> Any:
+    """The voice of a staff's cues; beside each frame the grace time before its first notes."""
+    return abjad.Voice(list(_components(staff, bars)), name=name, lilypond_type="CueVoice")
+
+
+def _components(staff: WrittenStaff, bars: Sequence[tuple[Frame, int]]) -> Iterator[Any]:
+    stems = ""
+    for has_cue, stretch in groupby(zip(staff.bars, bars, strict=True), key=lambda pair: bool(pair[0].cue)):
+        if not has_cue:
+            yield _silence([bar for _, bar in stretch])
+            continue
+        for written, (frame, graces) in stretch:
+            wanted = "\\voiceTwo" if written.cue_below else "\\voiceOne"
+            before = (wanted,) if wanted != stems else ()
+            yield from bar_components(written.cue, frame.duration, before, frame.number, graces)
+            stems = wanted
+
+
+def _silence(bars: Sequence[tuple[Frame, int]]) -> Any:
+    """One skip; it begins as late as the other voices where grace notes stand first."""
+    made = skip(sum((frame.duration for frame, _ in bars), Fraction(0)))
+    if bars[0][1]:
+        literal(made, (waiting(bars[0][1]),), "before")
+    return made
+
+
+def rest_beside_cue(before: WrittenBar | None, bar: WrittenBar, clef: str) -> tuple[str, ...]:
+    """Commands where the reader's own voice goes to the other side of a cue, or comes back; none where it stays.
+
+    On a staff of five lines the rest stands outside it, out of the cue's way.
+    """
+    sides = _side(before) if before else "", _side(bar)
+    if sides[0] == sides[1]:
+        return ()
+    one_line = clef == "percussion"
+    match sides[1]:
+        case "":
+            return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
+        case "above":
+            return ("\\voiceOne", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #6",)))
+        case _:
+            return ("\\voiceTwo", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #-6",)))
+
+
+def _side(bar: WrittenBar) -> str:
+    """Where the reader's rest stands beside a cue; nowhere without one."""
+    if not bar.cue:
+        return ""
+    return "above" if bar.cue_below else "below"
+
+
+# ----------------------------------------------------------------
 
 _LINES_APART = 2
 """Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
@@ -36,7 +155,7 @@ _CONTEXTS = {GroupSign.BRACKET: "StaffGroup", GroupSign.SQUARE: "StaffGroup", Gr
 _STEMS = ("\\voiceOne", "\\voiceTwo", "\\voiceThree", "\\voiceFour")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SystemStyle:
     """What stands beside and under the staves of a movement."""
 

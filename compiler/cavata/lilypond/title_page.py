@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.edition.title_page import TitlePage
-from cavata.instruments.words import capital
-from cavata.lilypond.string import column, letters_across, lines_of, ly_string
+from cavata.instruments.instrument import capital
+from cavata.lilypond.literals import column, letters_across, lines_of, ly_string
 from cavata.score.score import Header
 
 _MANY_FORCES = 9

@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
-from cavata.emit.plain_text import plain_text
-from cavata.lilypond.string import ly_string
+from cavata.lilypond.literals import ly_string
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Frame, Leaf, WrittenStaff, leaves, timed_leaves
+from cavata.text import plain_text
 
-_LONGEST = 80
+_LONGEST_SYLLABLE = 80
 """Characters of one syllable."""
 _ACCIDENTALS = {-2: "doubleflat", -1: "flat", 1: "sharp", 2: "doublesharp"}
 _SUNG = (
@@ -40,7 +40,7 @@ def sung_lines(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, voice
     def text(leaf: Leaf) -> str:
         if leaf.sung is None or not leaf.sung.text:
             return ""
-        return ly_string(plain_text(leaf.sung.text[:_LONGEST]))
+        return ly_string(plain_text(leaf.sung.text[:_LONGEST_SYLLABLE]))
 
     def joint(leaf: Leaf) -> str:
         return "" if leaf.sung is None else " --" if leaf.sung.goes_on else " __" if leaf.sung.line == "begins" else ""
@@ -115,3 +115,27 @@ def voice_leaves(staff: WrittenStaff, frames: Sequence[Frame], voice: int) -> It
         if voice < len(bar.voices):
             yield from timed_leaves(bar.voices[voice], start)
         start += frame.duration
+
+
+# ----------------------------------------------------------------
+# The letters of names under the notes they became.
+#
+# In: one voice of a staff through a movement. Out: a line of lyrics with a length for each syllable, so that it is
+# aligned by time and owes nothing to ties and slurs.
+
+
+_LONGEST_LETTERS = 40
+"""Characters under one note; more than any chord of names needs."""
+
+
+def lyrics(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, voice_name: str) -> list[str]:
+    """The lines of a lyrics context for one voice; none if no letter stands under it."""
+    found = [
+        (onset, ly_string(leaf.letters[:_LONGEST_LETTERS]), "")
+        for onset, leaf in voice_leaves(staff, frames, voice)
+        if leaf.letters.strip()
+    ]
+    if not found:
+        return []
+    above = f'    \\set associatedVoice = "{voice_name}"'
+    return ["\\new Lyrics \\lyricmode", "{", above, *syllable_lines(found, frames), "}"]

@@ -8,23 +8,100 @@ from __future__ import annotations
 
 from xml.etree.ElementTree import Element, SubElement
 
-from cavata.musicxml.cues import gather_rests, mark_cues
 from cavata.musicxml.directions import (
     octave_shift,
     ottavas_before,
     place_attacca,
     place_frame,
+    place_repeats,
     reached,
     wedge,
     wedges_before,
 )
-from cavata.musicxml.lines import VOICES_PER_STAFF, Lines
-from cavata.musicxml.ornaments import finish_signs, notations_of, pedal
+from cavata.musicxml.leaf import finish_signs, notations_of, pedal
+from cavata.musicxml.lines import VOICES_PER_STAFF, Lines, add_words, harmony
 from cavata.musicxml.percussion import name_strikers, staff_lines
-from cavata.musicxml.repeats import place_repeats
-from cavata.musicxml.taken_up import take_up
-from cavata.musicxml.words import add_words, harmony
+from cavata.notate.transposition import written_interval
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
+
+# ----------------------------------------------------------------
+# Cues and rests of several bars in a part's document, which the exporter cannot write.
+#
+# In: a measure's element and the written bars it stands for. Out: the same measure: the notes of a cue marked as such,
+# small and without `tie`, which MusicXML keeps for what sounds; a `multiple-rest` where a rest of several bars begins.
+
+
+def mark_cues(measure: Element, part: WrittenPart, place: int) -> None:
+    """Make the notes of a cue small and silent."""
+    for number, staff in enumerate(part.staves, start=1):
+        bar = staff.bars[place]
+        if bar.cue:
+            start = f"p1s{number}b{place + 1}v{len(bar.voices) + 1}n"
+            for note in measure.iter("note"):
+                if note.get("id", "").startswith(start):
+                    _make_cue(note)
+
+
+def _make_cue(note: Element) -> None:
+    for tie in note.findall("tie"):
+        note.remove(tie)
+    note.insert(0, Element("cue"))
+    kind = note.find("type")
+    if kind is not None:
+        kind.set("size", "cue")
+
+
+def gather_rests(measure: Element, part: WrittenPart, place: int) -> None:
+    """Say how many bars the rest stands for that begins here."""
+    count = part.staves[0].bars[place].rest_bars
+    if count < 2:
+        return
+    found = measure.findall("attributes")
+    if found:
+        attributes = found[-1]
+    else:
+        attributes = Element("attributes")
+        measure.insert(next((i for i, child in enumerate(measure) if child.tag != "print"), len(measure)), attributes)
+    style = SubElement(attributes, "measure-style")
+    SubElement(style, "multiple-rest").text = str(count)
+
+
+# ----------------------------------------------------------------
+# Another instrument in a player's hand, as MusicXML says it.
+#
+# In: the measure as exported, and the written part. Out: the measure with the transposition and the sound that hold
+# from
+# there on. The words are directions like others.
+
+
+_BEFORE_ATTRIBUTES = ("print",)
+
+
+def take_up(measure: Element, part: WrittenPart, place: int, part_id: str, concert: bool) -> None:
+    """Tell a measure which instrument is in hand from there on, if it is another one than before."""
+    instrument = part.staves[0].bars[place].instrument
+    if instrument is None:
+        return
+    attributes = measure.find("attributes")
+    if attributes is None:
+        attributes = Element("attributes")
+        measure.insert(sum(1 for child in measure if child.tag in _BEFORE_ATTRIBUTES), attributes)
+    for old in attributes.findall("transpose"):
+        attributes.remove(old)
+    sounding = -written_interval(instrument, concert)
+    octaves = int(sounding.semitones / 12)
+    transpose = SubElement(attributes, "transpose")
+    SubElement(transpose, "diatonic").text = str(sounding.steps - 7 * octaves)
+    SubElement(transpose, "chromatic").text = str(sounding.semitones - 12 * octaves)
+    if octaves:
+        SubElement(transpose, "octave-change").text = str(octaves)
+    sound = Element("sound")
+    player = SubElement(sound, "midi-instrument", id=f"{part_id}-I1")
+    SubElement(player, "midi-program").text = str(instrument.program + 1)
+    measure.insert(list(measure).index(attributes) + 1, sound)
+
+
+# ----------------------------------------------------------------
 
 _AFTER_VOICE = frozenset(
     ("type", "dot", "accidental", "time-modification", "stem", "notehead", "staff", "beam", "notations", "lyric")

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.edition.shared_staves import BOTTOM_LINE
-from cavata.emit.plain_text import plain_text
 from cavata.music.pitch import LETTERS
 from cavata.score.score import Part
+from cavata.text import plain_text
 
 _BEFORE_INSTRUMENT = frozenset(("grace", "cue", "chord", "unpitched", "duration", "tie"))
 

@@ -16,10 +16,8 @@ from math import lcm
 
 from cavata.notate.beams import Stem, beams, free_cells
 from cavata.notate.meters import Grid, free_grid, metric_grid
-from cavata.notate.note_values import note_value
-from cavata.notate.splitting import free_pieces, note_pieces, rest_pieces
-from cavata.notate.tuplets import Bracket, Rhythm, brackets
-from cavata.notate.written import Beam
+from cavata.notate.tuplets import Bracket, Rhythm, brackets, free_pieces, note_pieces, rest_pieces
+from cavata.notate.written import Beam, note_value
 from cavata.score.score import Meter
 
 

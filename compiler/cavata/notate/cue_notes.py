@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import islice
 
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Language
 from cavata.music.event import Head, Marks
 from cavata.music.pitch import Interval
 from cavata.notate.clefs import bottom_line, ledger_lines
+from cavata.notate.frames import WrittenSpan
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
-from cavata.notate.timeline import WrittenSpan
 from cavata.notate.transposition import Reading
 from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, WrittenStaff, leaves

@@ -13,19 +13,38 @@ from math import gcd
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.event import Marks
-from cavata.music.origin import Origin
-from cavata.music.ornament import ACCIDENTAL_NAMES, signature_alteration, trilled
+from cavata.music.event import ACCIDENTAL_NAMES, Event, Letter, Marks, Origin, signature_alteration, trilled
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
-from cavata.notate.letters import letters
-from cavata.notate.marks import OpenSlur
-from cavata.notate.timeline import WrittenSpan
+from cavata.notate.frames import WrittenSpan
 from cavata.notate.transposition import MIDDLE_LINE, Reading
-from cavata.notate.voice import BarPieces, Ticks, bar_pieces
+from cavata.notate.voice import BarPieces, OpenSlur, Ticks, bar_pieces
 from cavata.notate.written import WrittenHead
 from cavata.score.score import ScoreEvent
 
+# ----------------------------------------------------------------
+# The letters under a note: which letters of which names it stands for.
+#
+# In: an event. Out: the text, low to high, as `F` or `F A`; empty where no name gave the note.
+
+
+def letters(event: Event) -> str:
+    """The letters of every head, lowest first; a letter that a head has twice, or several heads have, stands once."""
+    heads = event.heads
+    if len(heads) == 1 and len(heads[0].origins) == 1:
+        letter = heads[0].origins[0].letter
+        return letter.text if letter else ""
+    found: dict[Letter, None] = {}
+    for head in heads:
+        texts = {letter.text for letter in found if letter in {origin.letter for origin in head.origins}}
+        for origin in head.origins:
+            if origin.letter and origin.letter.text not in texts:
+                texts.add(origin.letter.text)
+                found.setdefault(origin.letter)
+    return " ".join(letter.text for letter in found)
+
+
+# ----------------------------------------------------------------
 
 @dataclass(frozen=True, slots=True)
 class StaffPlan:

@@ -15,10 +15,10 @@ from cavata.music.event import UNMARKED
 from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
 from cavata.notate.bar_spelling import Fold, Slot, Spelling, spell_bar
-from cavata.notate.clef_changes import clef_changes
-from cavata.notate.marks import first_marks, inner_marks, last_marks, strokes
+from cavata.notate.clefs import clef_changes
 from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, spelled_bars, strikes, written_events
 from cavata.notate.sung_text import with_sung_text
+from cavata.notate.voice import first_marks, inner_marks, last_marks, strokes
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
 from cavata.record import replace

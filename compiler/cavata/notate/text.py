@@ -15,9 +15,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.music.event import Marks
-from cavata.music.ornament import Ornament
-from cavata.notate.written import (  # fmt: skip
+from cavata.music.event import Marks, Ornament
+from cavata.notate.written import (
     Accidental,
     Beam,
     Frame,

@@ -11,9 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from enum import Enum
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.music.pitch import Pitch
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.score import Part, ScoreEvent
 from cavata.score.whereabouts import Whereabouts
 
@@ -49,7 +49,7 @@ class _Side(Enum):
         return (min if self is _Side.BELOW else max)(pitches, key=lambda pitch: pitch.midi)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Reach:
     """What a part reaches, as sounding pitches."""
 

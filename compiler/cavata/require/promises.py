@@ -6,15 +6,16 @@ where one did, with the promise's own row beside it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import combinations
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
-from cavata.names.program import Identity
-from cavata.names.promised import (
+from cavata.names.program import (
+    Identity,
     Promised,
     PromisedForces,
     PromisedHeard,
@@ -25,12 +26,55 @@ from cavata.names.promised import (
     PromisedRange,
     PromisedRests,
 )
-from cavata.require.lines import bounds, lines_of, place_in_words, stretches
-from cavata.require.parallels import parallels
-from cavata.require.rests import unbroken
+from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
 from cavata.score.clock import length, time_in_words
-from cavata.score.score import Movement, Score, ScoreEvent
+from cavata.score.score import Movement, Score, ScoreEvent, bar_at
 from cavata.source import Span
+from cavata.syntax import tree as t
+
+# ----------------------------------------------------------------
+# How long a part plays without a rest for breath, or for a change of instrument.
+#
+# In: the events of a part in order of onset, the rest that is wanted, and how many bars may pass without one. Out: each
+# stretch that is too long: where it begins, and the event that is under way when the bars are over.
+
+
+def unbroken(
+    movement: Movement, events: Sequence[ScoreEvent], wanted: t.Length, bars: int
+) -> list[tuple[Fraction, ScoreEvent]]:
+    """The stretches that go on for more than so many bars; free time has no bars and is left out."""
+    found: list[tuple[Fraction, ScoreEvent]] = []
+    begin: Fraction | None = None
+    sounding = Fraction(0)
+    told = False
+    for event in events:
+        if begin is None or event.onset - sounding >= _rest_wanted(movement, wanted, sounding):
+            begin, told = event.onset, False
+        sounding = max(sounding, event.end)
+        limit = _bars_after(movement, begin, bars)
+        if limit is not None and sounding > limit and not told:
+            found.append((begin, event))
+            told = True
+    return found
+
+
+def _rest_wanted(movement: Movement, wanted: t.Length, onset: Fraction) -> Fraction:
+    """A rest in whole notes; bars in the metre of the place where it begins."""
+    return wanted if isinstance(wanted, Fraction) else wanted.count * bar_at(movement.bars, onset).duration
+
+
+def _bars_after(movement: Movement, onset: Fraction, bars: int) -> Fraction | None:
+    """The place that lies so many bars after a place, as far into its bar; None where time is free."""
+    index = max(0, bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1)
+    passed = movement.bars[index : index + bars]
+    if any(bar.meter is None for bar in passed):
+        return None
+    lengths = sum((bar.duration for bar in passed), Fraction(0))
+    missing = bars - len(passed)
+    return onset + lengths + missing * movement.bars[index].duration
+
+
+# ----------------------------------------------------------------
 
 MOST_EACH = 10
 """A promise is reported so often at most."""

@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.evaluate.plan import Plan, PlannedItem
 from cavata.music.event import Motif
 from cavata.names import program as p
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.source import Span
 
 ItemKey = tuple[int, int, Span]
@@ -20,7 +20,7 @@ ItemKey = tuple[int, int, Span]
 Themes = tuple[p.Identity, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Turn:
     """One turn of a line that an item may repeat."""
 

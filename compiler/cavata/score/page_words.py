@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import cast
 
-from cavata.instruments.data import table_of
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Language
+from cavata.instruments.table import table_of
 
 Groups = Mapping[str, Mapping[str, str]]
 

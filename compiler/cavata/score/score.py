@@ -12,17 +12,17 @@ from enum import Enum
 from fractions import Fraction
 from itertools import chain
 
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.language import Language
-from cavata.music.event import Event
+from cavata.evaluate.text import event_text
+from cavata.instruments.instrument import Instrument, Language
+from cavata.music.event import Event, in_force_after
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.source import Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Meter:
     """A time signature and the beats it is felt in: 7/8 as 2+2+3 has the groups (2, 2, 3)."""
 
@@ -42,7 +42,7 @@ class Meter:
         return f"{self.numerator}/{self.denominator}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ScoreBar:
     """One bar of the movement, the same for every part."""
 
@@ -71,7 +71,7 @@ def bar_at(bars: Sequence[ScoreBar], onset: Fraction) -> ScoreBar:
     return bars[max(0, bisect_right(bars, onset, key=lambda bar: bar.onset) - 1)]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tempo:
     """A metronome mark from its onset on; `beat` is the note value counted, dotted or not."""
 
@@ -105,7 +105,7 @@ class Tempo:
         return first + (self.goal - first) * (onset - self.onset) / (self.until - self.onset)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Section:
     """A named stretch of a movement."""
 
@@ -116,7 +116,7 @@ class Section:
     """Index into the movement's bars."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ScoreEvent:
     """An event where it sounds. Its rests are left out, but in a part for those that have a fermata."""
 
@@ -148,7 +148,7 @@ class ScoreEvent:
         return (begun * its_unit + lasting * unit) * own_unit == onset * unit * its_unit
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cue:
     """A few bars of another part that a reader sees in small notes before an entry. They never sound."""
 
@@ -161,7 +161,7 @@ class Cue:
     """At concert pitch, in order; none overlaps another."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Staff:
     """The music of one staff: usually one voice."""
 
@@ -179,7 +179,7 @@ def events_of(staves: Iterable[Staff]) -> Iterator[ScoreEvent]:
             yield from voice
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Part:
     """One line of the forces, or several that are written on one staff."""
 
@@ -211,7 +211,7 @@ class Part:
         return max(1, len(self.members)) if self.instrument.unpitched else 0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SharedStaff:
     """Parts that are written on one staff of the score; each player still has a part."""
 
@@ -236,7 +236,7 @@ class GroupSign(Enum):
     """For a section that is divided on several staves, which are left out of a system together or not at all."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Group:
     """Parts that stand together under one bracket."""
 
@@ -250,7 +250,7 @@ class Group:
     abbreviation: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class InstrumentChange:
     """Bars of a movement in which a player has taken up another instrument."""
 
@@ -262,7 +262,7 @@ class InstrumentChange:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Movement:
     """One movement or cadenza: its bars, its tempi, and the music of every part of the piece."""
 
@@ -310,7 +310,7 @@ class CopyKind(Enum):
     """A soloist with a pianist: the solo line above the rest on two staves."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Header:
     """What the title page says, and how the score is to be shown."""
 
@@ -341,7 +341,7 @@ class Header:
     """What stands at the foot of every page; on a proof copy that it is one."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Score:
     """The whole piece at concert pitch."""
 
@@ -357,3 +357,46 @@ class Score:
     def players(self) -> tuple[Part, ...]:
         """The parts, those that share a staff each for itself."""
         return tuple(player for part in self.parts for player in (part.members or (part,)))
+
+
+# ----------------------------------------------------------------
+# How loud a voice is at each of its notes.
+#
+# In: the events of a voice in order. Out: for each the dynamic in force, as its player has been told.
+
+
+def loudness(voice: Sequence[ScoreEvent]) -> Iterator[str]:
+    """The dynamic in force at each event; empty where none was given, or where a hairpin led to none."""
+    in_force = ""
+    for event in voice:
+        marks = event.event.marks
+        if marks.dynamic:
+            in_force = in_force_after(marks.dynamic, in_force)
+        elif marks.hairpin_ends:
+            in_force = ""
+        yield in_force
+
+
+# ----------------------------------------------------------------
+# The score as text: bars, tempi, and every part's events at their onsets.
+
+
+def score_text(score: Score) -> str:
+    """One line for each bar's beginning, tempo and voice; onsets are in whole notes from the movement's beginning."""
+    return "\n".join(line for movement in score.movements for line in _movement(score, movement)) + "\n"
+
+
+def _movement(score: Score, movement: Movement) -> list[str]:
+    lines = [f"{'cadenza' if movement.is_cadenza else 'movement'} {movement.name}, {movement.duration} whole notes"]
+    lines.append("  bars " + " ".join(f"{b.number}@{b.onset}[{b.meter or 'free'}]" for b in movement.bars))
+    lines += [f"  section {s.name or '-'} at {s.onset}" for s in movement.sections]
+    lines += [f"  tempo {t.beat} = {t.per_minute} at {t.onset} {t.words}".rstrip() for t in movement.tempi]
+    if movement.playing:
+        lines.append("  played " + ", ".join(f"{begin} to {end}" for begin, end in movement.playing))
+    lines += [f"  {c.part}: on {c.instrument.key} from {c.begin} to {c.end}" for c in movement.changes]
+    for part, staves in zip(score.parts, movement.staves, strict=True):
+        for staff in staves:
+            name = f"{part.name}.{staff.name}" if staff.name else part.name
+            for voice in staff.voices:
+                lines.append(f"  {name}: " + " ".join(f"{e.onset}={event_text(e.event)}" for e in voice))
+    return lines

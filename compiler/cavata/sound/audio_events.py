@@ -13,7 +13,7 @@ from io import BytesIO
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
-from cavata.record import dataclass
+from cavata.record import record
 
 RATE = 48000
 """Samples a second."""
@@ -31,7 +31,7 @@ Channel = tuple[int, int]
 """A port, and one of its sixteen channels."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Happening:
     """A message of a channel at its sample."""
 
@@ -55,7 +55,7 @@ class Happening:
         return bool(self.message.type == "note_off" or (self.message.type == "note_on" and not self.message.velocity))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Held:
     """A note that is sounding at a moment: since when, and what began it."""
 

@@ -15,15 +15,51 @@ from typing import Any
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
+from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.score.playing import played_score
-from cavata.score.score import Movement, Part, Score, ScoreBar
-from cavata.sound.channels import Place, Places, places
-from cavata.sound.midi_balance import Seat, seats
+from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
+from cavata.sound.channels import Place, Places, Seat, places, seats
 from cavata.sound.notes import Played, notes
 from cavata.sound.techniques import changes, further_programs, pedals
 from cavata.sound.time import Timeline, microseconds, tempo_steps, timeline
-from cavata.sound.words import words_of
+
+# ----------------------------------------------------------------
+# What is read under the notes of a part, as events of a MIDI file: words that are sung, and letters of names.
+#
+# In: the score and its timeline. Out: tick, kind of event and text, in order. Words are lyric events, with a hyphen
+# after
+# a syllable that another one of its word follows (RP-017 of the MIDI Manufacturers Association, from memory);
+# letters are
+# lyric events where a part has no words, else text events.
+
+
+def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, str, str]]:
+    """Words of the part, and its letters where the piece shows them."""
+    placed = [
+        (number, event)
+        for number, movement in enumerate(score.movements)
+        for event in events_of(movement.staves[part])
+    ]
+    sings = any(event.event.marks.sung for _, event in placed)
+    if not sings and not score.header.show_letters:
+        return
+    for number, event in placed:
+        sung = event.event.marks.sung
+        letters = _letters(event.event) if score.header.show_letters else ""
+        tick = lines.tick(number, event.onset)
+        if sung is not None and sung.text:
+            yield tick, "lyrics", sung.text + ("-" if sung.goes_on else "")
+        if letters:
+            yield tick, "text" if sings else "lyrics", letters
+
+
+def _letters(event: Event) -> str:
+    origins = [origin for head in event.heads for origin in head.origins]
+    return "".join(dict.fromkeys(origin.letter.text for origin in origins if origin.letter))
+
+
+# ----------------------------------------------------------------
 
 _SETUP, _OFF, _WORDS, _ON = range(4)
 """The order of events at one tick: what was sounding ends before anything begins."""

@@ -19,9 +19,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.music.ornament import UNMEASURED, Ornament, neighbour, trilled
+from cavata.music.event import UNMEASURED, Ornament, neighbour, trilled
 from cavata.music.pitch import Pitch
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.score import ScoreEvent
 
 QUICK = Fraction(1, 32)
@@ -30,7 +30,7 @@ SPREAD = Fraction(1, 64)
 """How far the notes of a rolled chord lie apart."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stroke:
     """Keys struck together; `whole` says that the stroke ends where the event does."""
 

@@ -7,10 +7,34 @@ it is the file that the package pretty_midi brings along; the package itself is 
 from __future__ import annotations
 
 import os
+from enum import Enum
 from importlib.util import find_spec
 from pathlib import Path
 
-from cavata.sound.fault import AudioFault, Lack
+# ----------------------------------------------------------------
+# Why a piece could not be made to sound.
+
+
+class Lack(Enum):
+    """What is missing."""
+
+    EXTRA = "extra"
+    """The packages of the extra `audio`."""
+    SOUNDFONT = "soundfont"
+    """A SoundFont that can be read."""
+    ROOM = "room"
+    """Room for temporary files."""
+
+
+class AudioFault(Exception):
+    """Nothing can be heard; `lack` says what is missing, the text more of it."""
+
+    def __init__(self, lack: Lack, text: str) -> None:
+        super().__init__(text)
+        self.lack = lack
+
+
+# ----------------------------------------------------------------
 
 VARIABLE = "CAVATA_SOUNDFONT"
 _PACKAGE, _FILE = "pretty_midi", "TimGM6mb.sf2"

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from math import gcd, lcm
 
-from cavata.record import dataclass
-from cavata.score.pace import Pace, paces
+from cavata.record import record
+from cavata.score.clock import Pace, paces
 from cavata.score.score import Movement, Score
 
 PAUSE = Fraction(2)
@@ -27,7 +27,7 @@ LONGEST_QUARTER = 2**24 - 1
 """Microseconds per quarter have three bytes in the tempo event."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Timeline:
     """The resolution in ticks per quarter, and where each movement begins, in whole notes from the first."""
 

@@ -6,16 +6,15 @@ from pathlib import Path
 
 from cavata import resources
 from cavata.ciphers.cipher import Cipher
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
+from cavata.diagnostics import Diagnostics, closest
 from cavata.pipeline import compile_script
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.syntax import tree as t
 
 LIBRARY = "ciphers"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OfferedCipher:
     """A cipher and where it is defined."""
 

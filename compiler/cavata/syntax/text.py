@@ -38,7 +38,7 @@ def _is_node(value: object) -> bool:
     return (
         dataclasses.is_dataclass(value)
         and not isinstance(value, type | Enum)
-        and type(value).__module__.startswith("cavata.syntax.")
+        and type(value).__module__.startswith("cavata.syntax.tree")
     )
 
 

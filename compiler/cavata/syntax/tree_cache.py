@@ -14,7 +14,7 @@ from pathlib import Path
 
 from cavata import __version__, resources
 from cavata.cache import keep, kept
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.source import Source
 from cavata.syntax.tree import Module
 

@@ -11,10 +11,9 @@ from fractions import Fraction
 from itertools import groupby
 
 from cavata.evaluate.plan import Plan
-from cavata.music.event import Motif
-from cavata.music.origin import Letter
+from cavata.music.event import Letter, Motif
 from cavata.names import program as p
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.items import ItemKey, references, themes_of_items, turns
 from cavata.score.score import Part, Score
 from cavata.source import Span
@@ -23,7 +22,7 @@ from cavata.tell.places import Place, Places
 from cavata.tell.statements import Statement, statements
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NameEntry:
     """One statement of a name, at its place."""
 
@@ -37,7 +36,7 @@ class NameEntry:
     short_parts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThemeEntry:
     """One item of a score line in which a theme sounds."""
 
@@ -51,7 +50,7 @@ class ThemeEntry:
     line: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Coverage:
     """What a movement has of a name."""
 
@@ -63,7 +62,7 @@ class Coverage:
     notes: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class IndexedName:
     """A name of the piece, and where it sounds."""
 
@@ -81,7 +80,7 @@ class IndexedName:
         return tuple(letter for letter in self.letters if letter.position not in heard)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NameIndex:
     """The whole index."""
 
@@ -150,7 +149,7 @@ def _coverage(movement: str, entries: Sequence[NameEntry]) -> Coverage:
 # ------------------------------------------------------------------ themes
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Heard:
     """An item of a score line as it sounds: once for each place where it stands."""
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from collections.abc import Iterator, Sequence
+from typing import Any
 
-from cavata.discover.text_table import text_table
-from cavata.music.origin import Letter
+from cavata.music.event import Letter
 from cavata.score.clock import clock_text
+from cavata.source import Span
 from cavata.tell.forms import Form
-from cavata.tell.index import IndexedName, NameEntry, NameIndex
+from cavata.tell.index import IndexedName, NameEntry, NameIndex, ThemeEntry
 from cavata.tell.language import Language
 from cavata.tell.places import Place
+from cavata.text import text_table
 
 NONE = "-"
 
@@ -20,7 +24,7 @@ def index_text(index: NameIndex, language: Language) -> str:
     if not index.names:
         return f"{index.title}\n\nNo name sounds in this piece.\n" + _themes(index)
     blocks = [index.title, "WHAT EACH MOVEMENT HAS OF EACH NAME\n\n" + _coverage(index.names)]
-    blocks += [block for name in index.names for block in _name(name, language)]
+    blocks += [block for name in index.names for block in _name_in_words(name, language)]
     return "\n\n".join(block.rstrip("\n") for block in blocks) + "\n" + _themes(index)
 
 
@@ -41,7 +45,7 @@ def spelled(name: IndexedName, heard: frozenset[int]) -> str:
     return "".join(letter.text if letter.position in heard else "." for letter in name.letters)
 
 
-def _name(name: IndexedName, language: Language) -> Iterator[str]:
+def _name_in_words(name: IndexedName, language: Language) -> Iterator[str]:
     if not name.entries:
         yield f"{name.name}: never heard"
         return
@@ -104,3 +108,144 @@ def _themes(index: NameIndex) -> str:
                 ))  # fmt: skip
     head = ("theme", "as", "clock", "movement", "section", "bar", "beat", "parts", "line")
     return "\nTHEMES\n\n" + text_table(head, rows, frozenset({2, 5}))
+
+
+# ----------------------------------------------------------------
+# The index of names for other programs: one JSON document, or a table in CSV.
+#
+# Both have the edition of their form, which rises when a field changes its meaning; fields may be added in one edition.
+
+
+FORM_EDITION = 1
+COLUMNS = (
+    "kind", "name", "as", "letters", "whole", "movement", "section", "bar", "bar_in_section", "beat", "parts",
+    "form", "inflections", "seconds", "clock", "heard_again", "file", "line",
+)  # fmt: skip
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def index_json(index: NameIndex, language: Language) -> dict[str, Any]:
+    """The document; a letter's `statements` are numbers in its name's `statements`, counted from 0."""
+    return {
+        "index_edition": FORM_EDITION,
+        "title": index.title,
+        "seconds": float(index.length),
+        "names": [_name_as_data(name, language) for name in index.names],
+        "themes": [
+            {
+                "theme": theme.theme, "as": theme.by, **_place(theme.place), "parts": list(theme.parts),
+                **_line(theme.line),
+            }
+            for theme in index.themes
+        ],
+    }  # fmt: skip
+
+
+def _name_as_data(name: IndexedName, language: Language) -> dict[str, Any]:
+    return {
+        "name": name.name,
+        "letters": [
+            {
+                "letter": letter.text, "position": letter.position,
+                "statements": [n for n, e in enumerate(name.entries) if letter.position in e.statement.positions],
+            }
+            for letter in name.letters
+        ],
+        "never_heard": [letter.text for letter in name.never_heard],
+        "coverage": [
+            {
+                "movement": c.movement, "statements": c.statements, "whole": c.whole, "notes": c.notes,
+                "letters": sorted(c.heard),
+            }
+            for c in name.coverage
+        ],
+        "statements": [_statement(entry, language) for entry in name.entries],
+    }  # fmt: skip
+
+
+def _statement(entry: NameEntry, language: Language) -> dict[str, Any]:
+    said = entry.statement
+    return {
+        **_place(entry.place),
+        "letters": [letter.text for letter in said.letters],
+        "positions": [letter.position for letter in said.letters],
+        "whole": entry.whole,
+        "parts": list(entry.parts),
+        "forms": [form.value for form in entry.forms],
+        "in_words": form_text(entry, language),
+        "steps": list(said.steps),
+        "with": list(said.with_names),
+        "inflections": [{"letter": letter, "how": how} for letter, how in said.inflections],
+        "notes": said.notes,
+        **_line(said.line),
+    }
+
+
+def _place(place: Place) -> dict[str, Any]:
+    return {
+        "movement": place.movement.name,
+        "section": place.section or None,
+        "bar": place.bar,
+        "bar_in_section": place.bar_in_section,
+        "beat": place.beat,
+        "seconds": float(place.seconds),
+        "clock": place.clock,
+        "heard_again": [float(again) for again in place.again],
+    }
+
+
+def _line(span: Span) -> dict[str, Any]:
+    return {"file": span.source.name, "line": span.line}
+
+
+# ------------------------------------------------------------------ CSV
+
+
+def index_csv(index: NameIndex, language: Language) -> str:
+    """A row for each statement and each theme, under one row of headings; cells that a sheet would compute are quoted.
+
+    The form is that of RFC 4180, with line feeds for line ends.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for name in index.names:
+        writer.writerows([_safe(cell) for cell in _statement_row(name.name, entry, language)] for entry in name.entries)
+    writer.writerows([_safe(cell) for cell in _theme_row(theme)] for theme in index.themes)
+    return out.getvalue()
+
+
+def _safe(cell: str) -> str:
+    """A text that no sheet takes for a formula."""
+    return f"'{cell}" if cell.startswith(_STARTS_A_FORMULA) else cell
+
+
+def _statement_row(name: str, entry: NameEntry, language: Language) -> list[str]:
+    said = entry.statement
+    return [
+        "name", name, name, " ".join(letter.text for letter in said.letters), "yes" if entry.whole else "no",
+        *_place_cells(entry.place), ", ".join(entry.parts), form_text(entry, language),
+        ", ".join(f"{letter} {how}" for letter, how in said.inflections), *_times(entry.place),
+        said.line.source.name, str(said.line.line),
+    ]  # fmt: skip
+
+
+def _theme_row(entry: ThemeEntry) -> list[str]:
+    return [
+        "theme", entry.theme, entry.by, "", "", *_place_cells(entry.place), ", ".join(entry.parts), "", "",
+        *_times(entry.place), entry.line.source.name, str(entry.line.line),
+    ]  # fmt: skip
+
+
+def _place_cells(place: Place) -> Iterator[str]:
+    yield place.movement.name
+    yield place.section
+    yield "" if place.bar is None else str(place.bar)
+    yield "" if place.bar_in_section is None else str(place.bar_in_section)
+    yield place.beat
+
+
+def _times(place: Place) -> Iterator[str]:
+    yield f"{float(place.seconds):.3f}"
+    yield place.clock
+    yield ", ".join(f"{float(again):.3f}" for again in place.again)

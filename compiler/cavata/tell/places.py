@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.clock import Clock, clock_text, starts
 from cavata.score.score import Movement, Score, ScoreBar, bar_at
 from cavata.score.whereabouts import beat_text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """One moment of the score."""
 

@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 
-from cavata.music.event import Head
-from cavata.music.origin import Letter, Origin
-from cavata.record import dataclass
+from cavata.music.event import Head, Letter, Origin
+from cavata.record import record
 from cavata.score.items import ItemKey, Turn
 from cavata.score.score import Score, ScoreEvent, bar_at
 from cavata.source import Span
@@ -21,7 +20,7 @@ _ADDED = frozenset(["neighbour note", "passing note"])
 """What figuration adds to the steps of a note that stands beside a letter's own."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Statement:
     """A name, or a part of one, heard once."""
 

@@ -20,10 +20,10 @@ from io import BytesIO
 from multiprocessing import active_children
 from pathlib import Path
 
-from cavata.engrave.files import write_whole
-from cavata.record import dataclass
+from cavata.files import write_whole
+from cavata.record import record
 from cavata.resources import cache_folder
-from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
+from cavata.trace.heard import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
 from cavata.trace.score_file import FORMATS
 
 _EDITION = "2"
@@ -34,7 +34,7 @@ Told = Callable[[int, int], None]
 """Called with how many files have been read, and how many there are."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CorpusIndex:
     """What a folder of scores holds."""
 
@@ -44,7 +44,7 @@ class CorpusIndex:
     """Files that are no scores after all, with the reason."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Group:
     root: Path
     names: tuple[str, ...]

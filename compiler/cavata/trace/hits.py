@@ -6,7 +6,7 @@ from enum import Enum
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.trace.subject import Form, Subject
 
 
@@ -30,7 +30,7 @@ class Spacing(Enum):
     SPLIT = "split over voices"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Kind:
     """The sort of a hit; hits of one sort are weighed together."""
 
@@ -39,7 +39,7 @@ class Kind:
     spacing: Spacing
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Chance:
     """How many hits of a kind there are, against how many the null model expects."""
 
@@ -59,7 +59,7 @@ class Chance:
         return "meant" if self.probability < 0.01 else "chance" if self.probability > 0.2 else "open"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Hit:
     """One place."""
 

@@ -14,7 +14,7 @@ import zlib
 from pathlib import Path
 from xml.parsers import expat
 
-from cavata.record import dataclass
+from cavata.record import record
 
 LARGEST_FILE = 64_000_000
 """Bytes of one score, packed or unpacked; a long opera in MusicXML takes about that."""
@@ -44,7 +44,7 @@ class Unreadable(Exception):
         self.cure = cure
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ScoreFile:
     """A foreign score's content."""
 

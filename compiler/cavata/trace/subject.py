@@ -6,7 +6,7 @@ from enum import Enum
 
 from cavata.ciphers.cipher import lay_out
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.study.library_ciphers import OfferedCipher
 from cavata.study.reading import Reading, read
 
@@ -23,7 +23,7 @@ class Form(Enum):
     RETROGRADE_INVERTED = "retrograde inverted"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Subject:
     """Notes to look for."""
 
@@ -47,7 +47,7 @@ class Subject:
         return " ".join(str(pitch.pitch_class) for pitch in self.pitches)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shape:
     """A subject in one form, ready for comparing."""
 

@@ -9,10 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.trace.chance import NullModel
-from cavata.trace.find import Moment, expected_chords, expected_split, find_chords, find_split, moments
-from cavata.trace.find_lines import WIDEST_WEAVE, find_lines, most_inflected, segments
+from cavata.trace.find import (
+    WIDEST_WEAVE,
+    Moment,
+    expected_chords,
+    expected_split,
+    find_chords,
+    find_lines,
+    find_split,
+    moments,
+    most_inflected,
+    segments,
+)
 from cavata.trace.heard import HeardScore
 from cavata.trace.hits import Chance, Closeness, Hit, Kind, Spacing
 from cavata.trace.subject import Shape, Subject, shapes
@@ -20,7 +30,7 @@ from cavata.trace.subject import Shape, Subject, shapes
 _CLOSENESS, _SPACING = list(Closeness), list(Spacing)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Freedom:
     """What a hit may be."""
 
@@ -32,7 +42,7 @@ class Freedom:
     """Whether chords and splits over voices are sought as well."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Weighed:
     """A hit and what it weighs."""
 

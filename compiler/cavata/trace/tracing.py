@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from cavata.diagnostics.record import Diagnostic, Diagnostics, Severity
+from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.names.loader import SUFFIX
 from cavata.names.program import NameDefinition, Program
 from cavata.pipeline import compile_script
@@ -18,18 +18,24 @@ from cavata.study.library_ciphers import offered_ciphers
 from cavata.study.reading import Reading, read
 from cavata.study.script_words import name_row
 from cavata.trace.corpus_index import corpus_index, music21_corpus
-from cavata.trace.corpus_trace import corpus_trace, form_json
+from cavata.trace.corpus_trace import CorpusSearch, corpus_text, corpus_trace, form_json
 from cavata.trace.foreign_score import read_foreign
-from cavata.trace.json import hit_json, statement_json, subject_json
-from cavata.trace.own_score import heard_score
+from cavata.trace.own_score import heard_score, statements
 from cavata.trace.score_file import FORMATS, Unreadable
-from cavata.trace.search import CorpusSearch
-from cavata.trace.shown import Place, place_of_hit, place_of_statement, trace_script
-from cavata.trace.statements import statements
+from cavata.trace.shown import (
+    Place,
+    hit_json,
+    hits_text,
+    place_of_hit,
+    place_of_statement,
+    statement_json,
+    statements_text,
+    subject_json,
+    subjects_text,
+    trace_script,
+)
 from cavata.trace.subject import FEWEST_NOTES, MOST_NOTES, Subject, subject_of_notes, subject_of_reading, usual_reading
-from cavata.trace.text import corpus_text
 from cavata.trace.trace import Freedom, Weighed, trace
-from cavata.trace.trace_text import hits_text, statements_text, subjects_text
 
 
 def divided(words: Sequence[str]) -> tuple[list[str], list[Path]]:
@@ -151,7 +157,6 @@ class Tracing:
         return f"{name}\n\n{hits_text(found, every)}"
 
     def _own(self, place: Path, freedom: Freedom, every: bool, by_ear: bool) -> str:
-        from cavata.trace.own_piece import script_of
 
         path = script_of(place)
         compiled = compile_script(path, str(path))
@@ -214,3 +219,15 @@ def _counted(notes: int) -> str:
 def _known_names(program: Program) -> dict[str, str]:
     """The script's names with their letters."""
     return {d.identity.name: d.tree.letters.text for d in program.definitions if isinstance(d, NameDefinition)}
+
+
+# ----------------------------------------------------------------
+# Which script a folder stands for.
+
+
+def script_of(place: Path) -> Path:
+    """The script itself; of a folder the one called like it, else its first by name."""
+    if not place.is_dir():
+        return place
+    named = place / (place.resolve().name + SUFFIX)
+    return named if named.is_file() else sorted(place.glob(f"*{SUFFIX}"))[0]

@@ -9,8 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.instruments.table import find
-from cavata.music.event import Event, Head, Marks, Motif, Texture
-from cavata.music.origin import Origin
+from cavata.music.event import Event, Head, Marks, Motif, Origin, Texture
 from cavata.record import replace
 from cavata.score.score import Header, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span

@@ -8,28 +8,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from pathlib import PurePath
 
-from cavata.ciphers.cipher import SYLLABLES, Cipher
-from cavata.ciphers.folding import signs
+from cavata.ciphers.cipher import SYLLABLES, Cipher, signs
 from cavata.edition.instrumentation import forces_list
 from cavata.edition.shared_staves import with_percussion_sets
 from cavata.evaluate.plan import Plan
 from cavata.music.event import Motif, Texture
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.names import program as p
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.resources import folder
 from cavata.score.items import references
 from cavata.score.score import Header, Score
 from cavata.syntax import tree as t
 from cavata.tell.forms import Form
-from cavata.tell.guide.derivation import Derived, Deriving
-from cavata.tell.guide.sentences import owner_name
+from cavata.tell.guide.derivation import Derived, Deriving, owner_name
 from cavata.tell.index import IndexedName, NameIndex, ThemeEntry, index_of
 from cavata.tell.places import Place
 from cavata.tell.timings import Timings, timings
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spelled:
     """One letter of a name, over its note."""
 
@@ -38,7 +36,7 @@ class Spelled:
     """Which event of the name's line it is; None for a letter that is silent."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GuideName:
     """A name."""
 
@@ -61,7 +59,7 @@ class GuideName:
     """Letters that are heard inflected, each with how, once each."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GuideTheme:
     """A theme, and how it came about."""
 
@@ -74,7 +72,7 @@ class GuideTheme:
     first_parts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Guide:
     """Everything that is told."""
 

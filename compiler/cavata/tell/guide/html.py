@@ -12,9 +12,8 @@ from html import escape
 from importlib import resources
 from typing import assert_never
 
-from cavata.emit.plain_text import plain_text
 from cavata.tell.guide.guide import Guide
-from cavata.tell.guide.media import Media
+from cavata.tell.guide.pictures import Media
 from cavata.tell.guide.words import (
     Block,
     Chapter,
@@ -28,6 +27,7 @@ from cavata.tell.guide.words import (
     Telling,
     Topic,
 )
+from cavata.text import plain_text
 
 
 def guide_html(guide: Guide, telling: Telling, media: Media) -> str:

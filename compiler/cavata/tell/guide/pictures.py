@@ -7,25 +7,24 @@ user's cache folder by its content, so that the guide of a piece in which little
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 
-from cavata.lilypond.engrave import engrave
-from cavata.lilypond.engraver import find_lilypond
+from cavata.lilypond.copies import keep, kept, surroundings
+from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.examples import example_block, picture_text
-from cavata.lilypond.kept import keep, kept
-from cavata.lilypond.surroundings import surroundings
 from cavata.music.event import Motif, Texture
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenScore
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.score import Score
 from cavata.tell.guide.examples import example_score
+from cavata.tell.guide.words import Chapter, Shown, Steps
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Example:
     """A value as it is shown: its score, its notation, and what names it in the cache."""
 
@@ -76,8 +75,7 @@ def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping
 
 def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes]:
     """An MP3 of each example, by its key; nothing where no sound can be made. It is kept as a page is."""
-    from cavata.sound.fault import AudioFault
-    from cavata.sound.soundfont import VARIABLE
+    from cavata.sound.soundfont import VARIABLE, AudioFault
 
     font = os.environ.get(VARIABLE, "")
     found: dict[str, bytes] = {}
@@ -98,7 +96,52 @@ def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[s
 
 
 def _played(example: Example) -> bytes:
+    from cavata.sound.audio import mp3_bytes
     from cavata.sound.midi import midi_bytes
-    from cavata.sound.mp3 import mp3_bytes
 
     return mp3_bytes(midi_bytes(example.score))
+
+
+# ----------------------------------------------------------------
+# The pictures and sounds of everything that a guide shows.
+#
+# In: the guide's chapters. Out: media by the value shown. A value shown twice is made once.
+
+
+@record
+class Media:
+    """Pictures and sounds by the values that they show; a value may be without a sound."""
+
+    svg: Mapping[Motif | Texture, bytes]
+    mp3: Mapping[Motif | Texture, bytes]
+
+
+def shown_in(chapters: tuple[Chapter, ...]) -> Iterator[Shown]:
+    """Every example, in its order."""
+    for chapter in chapters:
+        for topic in chapter.topics:
+            for block in topic.blocks:
+                match block:
+                    case Shown():
+                        yield block
+                    case Steps(steps):
+                        yield from (step.example for step in steps if step.example is not None)
+                    case _:
+                        pass
+
+
+def examples_of(chapters: tuple[Chapter, ...]) -> dict[Motif | Texture, Example]:
+    """Each value that is shown, ready to be engraved and played."""
+    return {value: example_of(value) for value in dict.fromkeys(shown.value for shown in shown_in(chapters))}
+
+
+def media_of(examples: dict[Motif | Texture, Example], say: Callable[[str], None]) -> Media | Failure:
+    """The media of examples; without sounds where the extra `audio` is not installed."""
+    drawn = pictures(list(examples.values()), say)
+    if isinstance(drawn, Failure):
+        return drawn
+    played = sounds(list(examples.values()), say)
+    return Media(
+        {value: drawn[example.key] for value, example in examples.items()},
+        {value: played[example.key] for value, example in examples.items() if example.key in played},
+    )

@@ -7,19 +7,23 @@ it is heard. What leads to a theme has no place of its own.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from cavata.music.event import Motif, Texture
-from cavata.record import dataclass, replace
+from cavata.record import record, replace
+from cavata.sound.midi import midi_bytes
 from cavata.tell.guide.guide import Guide, GuideName, GuideTheme
+from cavata.tell.guide.html import page_of_html, picture_html, text
+from cavata.tell.guide.pictures import Example, Media
 from cavata.tell.guide.words import Telling, titled
+from cavata.tell.map.drawing import png_bytes
 from cavata.tell.places import Place
 
 MOST_PLACES = 8
 """So many places of an item are named in the notes; the rest is counted."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TalkItem:
     """One thing to show, play and say."""
 
@@ -98,3 +102,52 @@ def places_in_words(places: Sequence[Place], telling: Telling) -> tuple[str, ...
     if len(places) > MOST_PLACES:
         rows.append(telling.language.text("talk", "more", count=len(places) - MOST_PLACES))
     return tuple(rows)
+
+
+# ----------------------------------------------------------------
+# The files of a talk, each by its name: pictures, sounds, sentences, and a sheet of notes for the speaker.
+#
+# In: the items of a talk, and how each is drawn and played. Out: names and contents. The sheet is HTML that can be
+# printed; it has the pictures small, the sentences, and the clock times.
+
+
+NOTES = "00-speakers-notes.html"
+_SCALE = 6.0
+"""Points of a PNG to a point of the picture: 1872 across."""
+
+
+def talk_files(
+    guide: Guide, telling: Telling, items: tuple[TalkItem, ...], examples: Mapping[Motif | Texture, Example],
+    media: Media,
+) -> Iterator[tuple[str, bytes]]:
+    """Every file. A PNG needs the extra `pictures`, an MP3 the extra `audio`; SVG and MIDI are always there."""
+    yield NOTES, notes_html(guide, telling, items, media).encode("utf-8")
+    for item in items:
+        stem = item.stem(len(items))
+        picture = media.svg[item.value]
+        yield f"{stem}.svg", picture
+        png = png_bytes(picture.decode("utf-8"), (), _SCALE)
+        if png is not None:
+            yield f"{stem}.png", png
+        yield f"{stem}.mid", midi_bytes(examples[item.value].score)
+        if item.value in media.mp3:
+            yield f"{stem}.mp3", media.mp3[item.value]
+        yield f"{stem}.txt", f"{item.sentence}\n".encode()
+
+
+def notes_html(guide: Guide, telling: Telling, items: tuple[TalkItem, ...], media: Media) -> str:
+    """The sheet of notes."""
+    words = telling.language
+    title = words.text("talk", "title", title=guide.header.title)
+    lines = [f"<header>\n<h1>{text(title)}</h1>\n<p>{text(words.text('talk', 'about'))}</p>\n</header>", "<main>"]
+    for item in items:
+        heading = words.text("talk", "heading", number=item.number, title=item.title)
+        lines += [
+            f"<section>\n<h2>{text(heading)}</h2>", picture_html(media.svg[item.value], item.said),
+            f"<p>{text(item.sentence)}</p>", f'<p class="facts">{text(item.said)}</p>',
+        ]  # fmt: skip
+        if item.places:
+            rows = "".join(f"<li>{text(row)}</li>" for row in places_in_words(item.places, telling))
+            lines += [f"<p>{text(words.text('talk', 'places'))}</p>", f'<ul class="forms">{rows}</ul>']
+        lines.append("</section>")
+    return page_of_html(words.code, title, [*lines, "</main>"])

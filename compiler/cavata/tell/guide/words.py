@@ -7,46 +7,44 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from cavata.instruments.words import capital
+from cavata.instruments.instrument import capital
 from cavata.music.event import Motif, Texture
 from cavata.music.pitch import PitchClass
 from cavata.names import program as p
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.clock import clock_text
-from cavata.tell.guide.derivation import Derived, lines_of
+from cavata.tell.guide.derivation import Derived, Phrases, lines_of, theme_name
 from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
 from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, made_of
-from cavata.tell.guide.sentences import Phrases, theme_name
-from cavata.tell.language import Language
-from cavata.tell.notes_in_words import note_name, notes_in_words
+from cavata.tell.language import Language, note_name, notes_in_words
 from cavata.tell.places import Place
 
 MOST_FORMS = 8
 """So many forms of a name are told; a listener keeps no more apart."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sentence:
     """A paragraph."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Remark:
     """What the composer says, word for word."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Listing:
     """Short lines below one another."""
 
     rows: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LettersOverNotes:
     """A name spelled out; no note for a letter that is silent."""
 
@@ -55,7 +53,7 @@ class LettersOverNotes:
     says_is: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shown:
     """A short example."""
 
@@ -66,7 +64,7 @@ class Shown:
     listen: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """One step of a derivation; without an example where it sounds as before."""
 
@@ -74,7 +72,7 @@ class Step:
     example: Shown | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Steps:
     """A derivation, step by step."""
 
@@ -84,7 +82,7 @@ class Steps:
 Block = Sentence | Remark | Listing | LettersOverNotes | Shown | Steps
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Topic:
     """A name, theme or tune with what is told of it; without a title it belongs to the chapter itself."""
 
@@ -93,7 +91,7 @@ class Topic:
     place: Place | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Chapter:
     """A part of the guide."""
 

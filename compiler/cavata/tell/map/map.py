@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from cavata.evaluate.plan import Plan
 from cavata.names import program as p
-from cavata.record import dataclass
+from cavata.record import record
 from cavata.score.score import Score, ScoreEvent, events_of
 from cavata.source import Span
 from cavata.tell.forms import Form
@@ -36,7 +36,7 @@ class Shape(Enum):
     WOVEN = "woven"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mark:
     """A statement of a name in one part, each time it is heard."""
 
@@ -53,7 +53,7 @@ class Mark:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PieceMap:
     """What is to be drawn."""
 

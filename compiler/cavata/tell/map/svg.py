@@ -10,14 +10,163 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from itertools import count
 
+from cavata.record import record
 from cavata.score.clock import clock_text
+from cavata.score.colours import PALETTE
 from cavata.source import Span
 from cavata.tell.index_shown import bar_text, form_text
 from cavata.tell.language import Language
 from cavata.tell.map.drawing import INK, PALE, element, escaped, fitted, label, svg, width_of
 from cavata.tell.map.map import Mark, PieceMap, Shape, source_of
-from cavata.tell.map.map_marks import mark, patterns
-from cavata.tell.map.map_page import MARGIN, NAME_SIZE, SMALL, WIDTH, Page, page_of
+
+# ----------------------------------------------------------------
+# The marks of the map: a colour for each name, a shape and a hatching for each form.
+#
+# In: a mark's place on the page. Out: SVG. Each name has besides its colour a lane of its own in every part, and each
+# form a shape or a hatching, so that nothing is told by colour alone.
+
+
+BEYOND = "#6b6b6b"
+"""Of names beyond the seventh, for which there is no colour that all could tell apart."""
+OUTLINE = "#222222"
+_STEP = 4
+"""Of hatching, in units of the page."""
+
+
+def colour_of(number: int) -> str:
+    """The colour of the name of that number, counted from 0."""
+    return PALETTE[number] if number < len(PALETTE) else BEYOND
+
+
+def tint(colour: str) -> str:
+    """The same colour, three quarters of the way to white: the ground under hatching."""
+    parts = (int(colour[place : place + 2], 16) for place in (1, 3, 5))
+    return "#" + "".join(f"{part + (255 - part) * 3 // 4:02x}" for part in parts)
+
+
+def patterns(count: int) -> Iterator[str]:
+    """The hatchings of so many names, to be defined once."""
+    for number in range(count):
+        colour = colour_of(number)
+        ground = element("rect", {"width": _STEP, "height": _STEP, "fill": tint(colour)})
+        for shape, path in _HATCHES.items():
+            if shape is Shape.WOVEN:
+                drawn = element("circle", {"cx": 2, "cy": 2, "r": 1.15, "fill": _dark(colour)})
+            else:
+                drawn = element("path", {"d": path, "stroke": _dark(colour), "stroke-width": 1.3, "fill": "none"})
+            yield element(
+                "pattern",
+                {"id": _pattern(number, shape), "width": _STEP, "height": _STEP, "patternUnits": "userSpaceOnUse"},
+                ground + drawn,
+            )
+
+
+_HATCHES = {
+    Shape.BACKWARDS: "M-1 3 L1 5 M-1 -1 L5 5 M3 -1 L5 1",
+    Shape.UPSIDE_DOWN: "M-1 1 L1 -1 M-1 5 L5 -1 M3 5 L5 3",
+    Shape.BOTH: "M-1 -1 L5 5 M-1 5 L5 -1",
+    Shape.WOVEN: "",
+}
+
+
+def _pattern(number: int, shape: Shape) -> str:
+    return f"p{number}-{shape.value.replace('_', '-')}"
+
+
+def _dark(colour: str) -> str:
+    """The colour, made darker where it is pale, so that hatching shows."""
+    parts = [int(colour[place : place + 2], 16) for place in (1, 3, 5)]
+    return "#" + "".join(f"{part * 2 // 3:02x}" for part in parts) if sum(parts) > 380 else colour
+
+
+def mark(shape: Shape, number: int, x: float, y: float, width: float, height: float) -> str:
+    """A mark of a form in the colour of a name."""
+    look: dict[str, object] = {"fill": colour_of(number), "stroke": OUTLINE, "stroke-width": 0.4}
+    match shape:
+        case Shape.CHORD:
+            tip = min(width / 2, height / 2)
+            points = [(x, y + height / 2), (x + tip, y), (x + width - tip, y), (x + width, y + height / 2),
+                      (x + width - tip, y + height), (x + tip, y + height)]  # fmt: skip
+            return element("polygon", {"points": _points(points), **look})
+        case Shape.BROKEN:
+            points = [(x, y + height), (x + width, y), (x + width, y + height)]
+            return element("polygon", {"points": _points(points), **look})
+        case Shape.SOLID:
+            return element("rect", {"x": x, "y": y, "width": width, "height": height, **look})
+        case _:
+            look["fill"] = f"url(#{_pattern(number, shape)})"
+            return element("rect", {"x": x, "y": y, "width": width, "height": height, **look})
+
+
+def _points(points: list[tuple[float, float]]) -> str:
+    return " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
+
+
+# ----------------------------------------------------------------
+# The measures of the map's page: where time, parts and lanes lie.
+#
+# In: the map. Out: lengths in units of the page, which is as wide as a sheet of A4 on its side.
+
+
+WIDTH = 1120.0
+MARGIN = 14.0
+NAME_SIZE, SMALL = 9.5, 8.0
+"""Sizes of letters."""
+_WIDEST_LABEL = 150.0
+_TITLE, _DENSITY, _HEADS = 46.0, 48.0, 30.0
+_GAP = 4.0
+_NAMELESS = 3.0
+"""The height of the lane of notes that no name gave."""
+
+
+@record
+class Page:
+    """Where everything lies."""
+
+    left: float
+    """Where time begins."""
+    right: float
+    density_top: float
+    density_foot: float
+    top: float
+    """Of the first part."""
+    lane: float
+    """The height of a name's lane."""
+    row: float
+    """The height of a part, with the space below it."""
+    foot: float
+    """Of the last part."""
+    seconds: Fraction
+
+    def x(self, seconds: Fraction) -> float:
+        """Where a moment lies."""
+        return self.left + float(seconds / self.seconds) * (self.right - self.left) if self.seconds else self.left
+
+    def row_top(self, part: int) -> float:
+        """Where a part's first lane begins."""
+        return self.top + part * self.row
+
+    def lane_top(self, part: int, name: int) -> float:
+        """Where the lane of a name begins."""
+        return self.row_top(part) + _GAP / 2 + name * self.lane
+
+
+def page_of(piece: PieceMap) -> Page:
+    """The measures that a map needs."""
+    names = len(piece.names)
+    longest = max((width_of(part, NAME_SIZE) for part in piece.parts), default=0)
+    left = MARGIN + min(longest, _WIDEST_LABEL) + 14
+    lane = 9.0 if names <= 3 else 7.5 if names <= 5 else 6.0
+    row = max(names * lane + _NAMELESS + _GAP, NAME_SIZE + 5)
+    density_top = MARGIN + _TITLE
+    top = density_top + _DENSITY + _HEADS
+    return Page(
+        left, WIDTH - MARGIN, density_top, density_top + _DENSITY, top, lane, row, top + row * len(piece.parts),
+        max(piece.index.length, Fraction(1, 10)),
+    )  # fmt: skip
+
+
+# ----------------------------------------------------------------
 
 Link = Callable[[Span], str]
 _LEAST_WIDTH = 2.5

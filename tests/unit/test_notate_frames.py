@@ -53,6 +53,14 @@ def test_bar_lines() -> None:
     ]  # fmt: skip
 
 
+def test_last_movement_ends_with_the_final_bar_line_even_with_attacca() -> None:
+    """`attacca` joins a movement to the next, says the handbook; behind the last there is none."""
+    bars = bars_for(F(1), [meter("4/4")], [key("C major")])
+    joined = movement(staff("C4:1"), bars, attacca=True)
+    result = notate(score([joined, joined], [FLUTE]))
+    assert [[frame.barline for frame in found.frames] for found in result.movements] == [["double"], ["final"]]
+
+
 def test_rehearsal_letters_where_sections_begin() -> None:
     sections = [Section("hailing", "two names", F(0), 0), Section("rocking", "", F(2), 2)]
     bars = bars_for(F(3), [meter("4/4")], [None])

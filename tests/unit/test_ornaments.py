@@ -287,3 +287,25 @@ forces
 movement only
     harp.right: notes(1/2 chord(C4 E4 G4) A4) -> rolled
 """
+
+
+@pytest.mark.parametrize(("ornaments", "kept"), [("", []), (" -> trill 1", ["trill"])])
+def test_note_of_a_rolled_chord_that_is_dealt_out_has_no_wavy_line(ornaments: str, kept: list[str]) -> None:
+    """Each of two players has one note of the chord; a trill of theirs stays. Source: common practice."""
+    line = f"motif swept = notes(1/1 chord(G4 D5)) -> rolled{ornaments}\n"
+    text = f"language 1\n{line}forces\n    one = violin\n    two = viola\nmovement only\n    one, two: swept\n"
+    compiled = compile_script(Path("rolled.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    page_of_it = written(compiled.score)
+    for part in page_of_it.movements[0].parts:
+        (leaf,) = leaves(part.staves[0].bars[0].voices[0])
+        assert [ornament.kind for ornament in leaf.marks.ornaments] == kept
+    assert b"arpeggiate" not in musicxml_bytes(page_of_it, "only")
+    assert "arpeggio" not in lilypond_text(page_of_it)
+
+
+def test_rolled_chord_of_two_notes_has_its_wavy_line() -> None:
+    text = SINGLE_NOTES_ROLLED.replace("chord(C4 E4 G4) A4", "chord(C4 E4) A4")
+    compiled = compile_script(Path("rolled.cavata"), text=text)
+    assert compiled.score is not None
+    assert lilypond_text(written(compiled.score)).count("\\arpeggio") == 1

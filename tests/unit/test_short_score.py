@@ -143,6 +143,41 @@ def test_inner_doubling_gives_way_where_a_hand_cannot_reach() -> None:
     assert found == ["<E4 F4 A4 C5>:1/who Vln.", "C2:1"]
 
 
+@pytest.mark.parametrize(
+    ("top", "hand"), [("F#5", "<D4 F#5!>:1/who Vln."), ("G5", "G5:1/who Vln.")], ids=["a tenth", "more"]
+)
+def test_hand_takes_an_inner_note_a_tenth_below_the_top_and_no_wider(top: str, hand: str) -> None:
+    """The handbook: `each hand has what it can reach, a tenth`; D4 to F#5 is a major tenth."""
+    rows = f"movement first\n    p2: notes(1/1 {top})\n    p3: notes(1/1 D4)\n    p4: notes(1/1 C3)"
+    assert rehearsal(forces("horn", "violin", "viola", "cello") + rows) == [hand, "C3:1"]
+
+
+@pytest.mark.parametrize(
+    ("bass", "hands"),
+    [("D4", ["<D4 F#5!>:1/who Vln.", "R"]), ("Db4", ["F#5!:1/who Vln.", "Db4!:1"])], ids=["a tenth", "more"],
+)  # fmt: skip
+def test_top_and_bass_a_tenth_apart_lie_in_one_hand(bass: str, hands: list[str]) -> None:
+    """Both must be there, says the handbook; only what one hand cannot reach is given to two."""
+    rows = f"movement first\n    p2: notes(1/1 F#5)\n    p3: notes(1/1 {bass})"
+    assert rehearsal(forces("horn", "violin", "viola") + rows) == hands
+
+
+def test_held_inner_note_is_let_go_where_the_top_moves_out_of_its_reach() -> None:
+    """The handbook: `a note is let go where the hand must move`; from D4 F#5 can be reached, G5 cannot."""
+    rows = "movement first\n    p2: notes(1/2 E5 {})\n    p3: notes(1/1 D4)\n    p4: notes(1/1 C3)"
+    found = [rehearsal(forces("horn", "violin", "viola", "cello") + rows.format(top))[0] for top in ("F#5", "G5")]
+    assert [hand.split(" // ")[1] for hand in found] == ["D4:1", "D4:2 r:2"]
+
+
+def test_held_note_ends_where_its_neighbour_in_the_chord_is_struck_again() -> None:
+    """A tie over a chord of which one note is struck again would say that both go on. Source: common practice."""
+    rows = "movement first\n    p1: notes(1/1 F5)\n    p2: notes(1/4 C5 {}, 1/2 D5)\n    p3: notes(1/2 A4 B4)"
+    found = [short(forces("flute", "oboe", "clarinet") + rows.format(second))[0] for second in ("C5", "B4")]
+    assert [staff.split(" // ")[1] for staff in found] == [
+        "<A4 C5>:4/who Ob., Cl. C5:4 <B4 D5>:2", "<A4 C5>:4~/who Ob., Cl. <A4 B4>:4 <B4 D5>:2",
+    ]  # fmt: skip
+
+
 def test_bass_is_let_go_where_the_hand_must_leap() -> None:
     """The new bass lies more than a tenth below the note that is held."""
     high = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/1 C6)\n"

@@ -89,6 +89,44 @@ def test_the_family_and_the_register_decide_without_a_soloist() -> None:
     assert cues_of(score, "clarinet")[0].label == "Fl."
 
 
+QUARTERS = "notes(1/4 D5 E5 F5 G5)"
+OBOE_AND_VIOLIN = "oboe = oboe\nhorn = horn\nviolin = violin"
+
+
+@pytest.mark.parametrize(
+    ("oboe", "violin", "heard"),
+    [
+        (f": {QUARTERS} x 20", f": {QUARTERS} x 20", "Ob."),
+        (f": {QUARTERS} x 20", f" at bar 10: {QUARTERS} x 10", "Vln."),
+        (f": {QUARTERS} x 20", f": {QUARTERS} x 8, rest 1 bar, {QUARTERS} x 4", "Vln."),
+        (f": {QUARTERS} -> marked f x 20", f" at bar 10: {QUARTERS} x 10", "Vln."),
+        (f": {QUARTERS} x 20", f": {QUARTERS} -> marked f x 20", "Vln."),
+        (f": {QUARTERS} -> marked p x 20", f": {QUARTERS} x 20", "Vln."),
+        (": notes(1/2 D5 G5) x 20", f": {QUARTERS} x 20", "Vln."),
+        (f": {QUARTERS} x 20", ": notes(1/4 E5 F5 G5 A5) x 20", "Vln."),
+        (": notes(1/4 E5) x 80", ": notes(1/4 D5 F#5) x 40", "Vln."),
+        (": notes(1/4 D5 chord(A4 E5) F5 G5) x 20", f": {QUARTERS} x 20", "Vln."),
+        (": rest 1/8, notes(1/4 D5 F#5 E5 E5) x 19", ": notes(1/4 D5 F#5 E5 E5) x 19", "Vln."),
+        (": notes(1/4 D5 E5) x 2", f": {QUARTERS} x 9, notes(2/1 D5)", "Vln."),
+    ],
+    ids=[
+        "alike", "enters", "enters again", "enters beside a louder one", "louder", "the other softer", "livelier",
+        "on top", "the other on one note", "chords", "begins with the cue", "last note",
+    ],
+)  # fmt: skip
+def test_a_cue_is_the_line_that_is_heard_best(oboe: str, violin: str, heard: str) -> None:
+    """The handbook: moving, on top of the others, or one that begins just there; of equals the first in the score."""
+    rows = (f"oboe{oboe}", f"violin{violin}", "horn at bar 12: notes(1/1 D5)")
+    score = piece(*rows, forces=OBOE_AND_VIOLIN)
+    assert cues_of(score, "horn")[0].label == heard
+
+
+def test_a_player_of_the_same_family_is_heard_before_one_who_enters() -> None:
+    forces = "oboe = oboe\nhorn = horn\ntrumpet = trumpet"
+    rows = (f"oboe at bar 10: {QUARTERS} x 10", f"trumpet: {QUARTERS} x 20", "horn at bar 12: notes(1/1 D5)")
+    assert cues_of(piece(*rows, forces=forces), "horn")[0].label.startswith("Tpt.")
+
+
 def test_no_cue_from_a_drum_or_from_silence() -> None:
     score = piece("drum: notes(1/4 C4) x 80", "flute at bar 12: notes(1/1 D5)")
     assert cues_of(score, "flute") == ()

@@ -127,6 +127,17 @@ def test_a_player_of_the_same_family_is_heard_before_one_who_enters() -> None:
     assert cues_of(piece(*rows, forces=forces), "horn")[0].label.startswith("Tpt.")
 
 
+def test_a_cue_leads_straight_to_the_entry() -> None:
+    """No repeat sign stands in it or after it, and no pick-up: a player would not know how often it is played."""
+    repeated = ("section one 9 bars", "    repeated", f"    violin: {QUARTERS} x 9")
+    at_once = piece(*repeated, "section two 4 bars", f"    violin: {QUARTERS} x 4", "    flute: notes(1/1 D5)")
+    assert cues_of(at_once, "flute") == ()
+    later = piece(*repeated, "section two 4 bars", f"    violin: {QUARTERS} x 4", "    flute at bar 2: notes(1/1 D5)")
+    assert [(cue.onset, cue.end) for cue in cues_of(later, "flute")] == [(9, 10)]
+    slow = ("tempo 1/4 at 10", "pickup 1/4", f"violin: notes(1/4 C5), {QUARTERS} x 2", "flute at bar 2: notes(1/1 D5)")
+    assert [(cue.onset, cue.end) for cue in cues_of(piece(*slow), "flute")] == [(F(1, 4), F(5, 4))]
+
+
 def test_no_cue_from_a_drum_or_from_silence() -> None:
     score = piece("drum: notes(1/4 C4) x 80", "flute at bar 12: notes(1/1 D5)")
     assert cues_of(score, "flute") == ()

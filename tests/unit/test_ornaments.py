@@ -309,3 +309,17 @@ def test_rolled_chord_of_two_notes_has_its_wavy_line() -> None:
     compiled = compile_script(Path("rolled.cavata"), text=text)
     assert compiled.score is not None
     assert lilypond_text(written(compiled.score)).count("\\arpeggio") == 1
+
+
+def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
+    """The handbook: where one pedal follows another the first goes up in time; at the latest after the last note."""
+    line = "motif ringing = notes(1/4 C5 D5 E5 F5) -> pedalled\n"
+    rows = "    harp.right: ringing, {}\n    harp.right at bar 1 beat 4 replace: notes(1/4 G5)\n"
+    text = f"language 1\n{line}forces\n    harp = piano\nmovement only\n{rows}"
+    for following, signs in (("ringing", "(..)(..)"), ("notes(1/4 C5 D5 E5 F5)", "(......)")):
+        compiled = compile_script(Path("pedal.cavata"), text=text.format(following))
+        assert compiled.score is not None, compiled.bag.ordered()
+        bars = written(compiled.score).movements[0].parts[0].staves[0].bars
+        marks = [leaf.marks for bar in bars for leaf in leaves(bar.voices[0])]
+        found = ["(" if each.pedal_begins else ")" if each.pedal_ends else "." for each in marks]
+        assert "".join(found) == signs

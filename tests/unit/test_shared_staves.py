@@ -79,6 +79,21 @@ def test_crossing_and_unisons_among_other_notes_are_two_voices() -> None:
     assert bars(WINDS + "    one: notes(1/2 D5 G5)\n    two: notes(1/2 D5 E5)") == ["D5:2 G5:2 // D5:2 E5:2"]
 
 
+def test_stem_of_two_players_spans_two_octaves_at_most() -> None:
+    """How wide is this project's own; beyond it each has a stem."""
+    assert bars(WINDS + "    one: notes(1/1 D6)\n    two: notes(1/1 D4)") == ["<D4 D6>:1"]
+    assert bars(WINDS + "    one: notes(1/1 E6)\n    two: notes(1/1 D4)") == ["E6:1 // D4:1"]
+
+
+def test_bar_of_chords_between_bars_of_two_voices_keeps_the_voices() -> None:
+    """Stems would flicker; at the edge of such bars, or where chords go on, there is one stem. Source: common practice."""
+    lower = "notes(1/1 D5), notes(1/2 D5 E5), notes({} D5)"
+    rows = WINDS + "    one: notes(1/2 F5 G5 F5 G5 F5 G5)\n    two: "
+    voices = "F5:2 G5:2 // D5:1"
+    assert bars(rows + lower.format("1/1")) == [voices, "F5:2 G5:2 // D5:2 E5:2", voices]
+    assert bars(rows + lower.format("1/2 D5")) == [voices, "<D5 F5>:2 <E5 G5>:2", "<D5 F5>:2 <D5 G5>:2"]
+
+
 def test_other_marks_are_two_voices_and_a_common_dynamic_stands_once() -> None:
     found = bars(
         WINDS + "    one: notes(1/2 F5 G5) -> marked p -> slurred\n    two: notes(1/2 D5 E5) -> marked p"
@@ -106,6 +121,8 @@ def test_hairpin_and_dynamic_that_both_voices_have_stand_once() -> None:
     assert bars(WINDS + players) == ["D5:4 E5:4 F5:2 // D5:2/p/cresc< C5:2/f/|hairpin"]
     other = "    one: notes(1/4 D5 E5, 1/2 F5) -> crescendo p f\n    two: notes(1/2 D5 C5) -> crescendo p ff"
     assert bars(WINDS + other) == ["D5:4 E5:4 F5:2/f // D5:2/p/cresc< C5:2/ff/|hairpin"]
+    later = "    one: notes(1/2 D5 E5) -> crescendo p f\n    two: notes(1/4 D5 C5 B4 A4) -> crescendo p f"
+    assert bars(WINDS + later) == ["D5:2 E5:2/f // D5:4/p/cresc< C5:4 B4:4 A4:4/f/|hairpin"]
     women = "forces\n    one = sopranos\n    two = altos\nstaff women = one, two\nmovement first\n"
     sung = players.replace("f\n", 'f -> sung "the far lamp"\n') + ' -> sung "far off"'
     (found,) = bars(women + sung)

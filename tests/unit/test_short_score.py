@@ -47,6 +47,41 @@ def test_of_lines_in_octaves_the_outer_two_stand() -> None:
     assert short(forces("flute", "oboe", "clarinet") + rows) == ["<D4 D6>:1/who Fl., Ob., Cl."]
 
 
+def test_lines_that_exchange_their_octaves_both_stand() -> None:
+    """Neither is doubled above and below. Source: common practice."""
+    rows = "movement first\n    p1: notes(1/2 D5 D4)\n    p2: notes(1/2 D4 D5)"
+    assert short(forces("flute", "oboe") + rows) == ["<D4 D5>:2/who Fl., Ob. <D4 D5>:2"]
+
+
+def bars(script: str) -> list[str]:
+    """The bars of the first staff of the short score."""
+    movement = written(short_score(score_of(script))).movements[0]
+    return [bar_text(bar) for bar in movement.parts[0].staves[0].bars]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "names"),
+    [
+        ("notes(1/1 D5 E5)", "notes(1/1 D5)", ["Fl., Ob.", ""]),
+        ("notes(1/1 D5)", "notes(1/1 D5 E5)", ["Fl., Ob.", "Ob."]),
+        ("notes(1/1 D5 E5)", "rest 1 bar, notes(1/1 E5)", ["Fl.", "Fl., Ob."]),
+    ],
+    ids=["one stops", "the leader stops", "one joins"],
+)
+def test_players_are_named_where_somebody_joins_or_leads_anew(first: str, second: str, names: list[str]) -> None:
+    """Who only stops playing is not worth a word. Source: common practice."""
+    found = bars(forces("flute", "oboe") + f"movement first\n    p1: {first}\n    p2: {second}")
+    assert [bar.partition("/who ")[2] for bar in found] == names
+
+
+def test_dynamic_at_the_end_of_a_hairpin_stands_though_it_is_the_one_before_it() -> None:
+    rows = (
+        "movement first\n    p1: notes(1/4 D5 E5 F5 G5) -> crescendo p f\n"
+        "    p1 at bar 1 beat 4 replace: notes(1/4 G5) -> marked p\n"
+    )
+    assert bars(forces("flute", "oboe") + rows) == ["D5:4/p/cresc</who Fl. E5:4 F5:4 G5:4/p/|hairpin"]
+
+
 def test_melody_and_the_rest_are_two_voices() -> None:
     rows = "movement first\n    p1: notes(1/2 F5 G5)\n    p2: notes(1/1 C5)\n    p3: notes(1/1 A4)"
     assert short(forces("flute", "oboe", "clarinet") + rows) == ["F5:2/who Fl. G5:2 // <A4 C5>:1/who Ob., Cl."]

@@ -160,6 +160,16 @@ def test_a_cue_far_off_is_written_in_another_octave_and_says_so() -> None:
     assert str(first.heads[0].pitch) == "D4"
 
 
+@pytest.mark.parametrize(
+    ("notes", "below"), [("A4 C5 A4 C5", False), ("A4 B4 A4 C5", True), ("A4 C5 B4 C5", False)]
+)
+def test_a_cue_below_the_middle_line_stands_below_the_rest(notes: str, below: bool) -> None:
+    """In small notes above or below the player's own rest, says the handbook; B4 is the middle line."""
+    score = piece(f"violin: notes(1/4 {notes}) x 20", "flute at bar 12: notes(1/1 D5)")
+    _, bars = bars_of(score, "flute", cues=True)
+    assert {bar.cue_below for bar in bars if bar.cue} == {below}
+
+
 def test_dynamics_words_and_signs_of_others_stay_out_of_a_cue() -> None:
     score = piece(
         'violin: notes(1/4 D5 E5 F5 G5) -> marked ff staccato "calm" -> slurred x 20', "flute at bar 12: notes(1/1 D5)"
@@ -201,6 +211,15 @@ def test_a_change_of_tempo_breaks_a_rest_where_it_begins_and_arrives() -> None:
         "    flute: notes(1/1 D5)", "    violin: notes(1/1 D5) x 20",
     )  # fmt: skip
     assert counts(score, "flute") == [1, 3, 4, 12]
+
+
+def test_a_tempo_within_a_bar_stands_alone_and_a_double_bar_breaks_a_rest() -> None:
+    """Of the new key a drummer sees the double bar alone."""
+    score = piece(
+        "section one 12 bars", "    tempo at bar 5 beat 3: 1/4 at 90", "    key at bar 9: E major",
+        "    flute: notes(1/1 D5)", "    drum: notes(1/1 C4)",
+    )  # fmt: skip
+    assert counts(score, "flute") == counts(score, "drum") == [1, 3, 1, 3, 4]
 
 
 def test_lilypond_gets_one_rest_and_no_bar_line_in_it() -> None:

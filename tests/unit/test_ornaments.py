@@ -5,6 +5,7 @@ Sources: the parsers of music21 and mido, and LilyPond itself, none of which is 
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction as F
 from io import BytesIO
 from itertools import groupby, pairwise
@@ -323,3 +324,24 @@ def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
         marks = [leaf.marks for bar in bars for leaf in leaves(bar.voices[0])]
         found = ["(" if each.pedal_begins else ")" if each.pedal_ends else "." for each in marks]
         assert "".join(found) == signs
+
+
+@pytest.mark.parametrize(
+    ("line", "strokes"),
+    [
+        ("notes(1/2 D5, 1/4 D5, 1/8 D5, 1/16 D5 D5) -> tremolo", [3, 3, 2, 1, 1]),
+        ("notes(1/2 D5, 1/4 D5, 1/8 D5 D5) -> tremolo 1/16", [2, 2, 1, 1]),
+        ("notes(1/2. D5, 1/4 D5) -> tremolo 1/8", [1, 1]),
+    ],
+    ids=["as fast as can be", "sixteenths", "eighths"],
+)
+def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: list[int]) -> None:
+    """Strokes and flags together are the beams of the repeated value: three for thirty-seconds. Common practice."""
+    text = f"language 1\nforces\n    player = violin\nmovement only\n    player: {line}\n"
+    compiled = compile_script(Path("tremolo.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    page_of_it = written(compiled.score)
+    found = re.findall(r"<tremolo[^>]*>(\d)</tremolo>", musicxml_bytes(page_of_it, "only").decode())
+    assert [int(count) for count in found] == strokes
+    value = {3: 32, 2: 16, 1: 8}[strokes[0]]
+    assert re.findall(r":(\d+)", lilypond_text(page_of_it).split("\\score")[-1]).count(str(value)) == len(strokes)

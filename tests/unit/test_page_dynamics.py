@@ -90,6 +90,6 @@ def test_long_rest_after_a_hairpin_to_nothing_brings_no_dynamic_back() -> None:
 
 
 def test_soft_again_at_the_end_of_a_hairpin_is_printed() -> None:
-    """The hairpin began at `p` and led away from it, so that `p` at its end is no repetition. Source: common practice."""
+    """The hairpin led away from the `p` at its beginning, so that its end is no repetition. Source: common practice."""
     rows = ("a: notes(1/4 C5 D5 E5 F5) -> crescendo p f", "a at bar 1 beat 4 replace: notes(1/4 F5) -> marked p")
     assert dynamics(page("a = violin", *rows)) == ["p", "-", "-", "p"]

@@ -86,7 +86,7 @@ def test_stem_of_two_players_spans_two_octaves_at_most() -> None:
 
 
 def test_bar_of_chords_between_bars_of_two_voices_keeps_the_voices() -> None:
-    """Stems would flicker; at the edge of such bars, or where chords go on, there is one stem. Source: common practice."""
+    """Else stems would flicker; where chords go on there is one stem. Source: common practice."""
     lower = "notes(1/1 D5), notes(1/2 D5 E5), notes({} D5)"
     rows = WINDS + "    one: notes(1/2 F5 G5 F5 G5 F5 G5)\n    two: "
     voices = "F5:2 G5:2 // D5:1"

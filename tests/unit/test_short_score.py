@@ -178,6 +178,14 @@ def test_inner_doubling_gives_way_where_a_hand_cannot_reach() -> None:
     assert found == ["<E4 F4 A4 C5>:1/who Vln.", "C2:1"]
 
 
+def test_hand_takes_four_notes_and_no_fifth() -> None:
+    """The handbook: a tenth and four notes at most; D4 lies within a tenth of the top too."""
+    low = "notes(1/1 C2)"
+    high = [f"notes(1/1 {pitch})" for pitch in ("C5", "A4", "F4", "E4", "D4")]
+    rows = "movement first\n" + "".join(f"    p{n}: {line}\n" for n, line in enumerate([low, *high, low], 1))
+    assert rehearsal(forces("tuba", *["violin"] * 5, "cello") + rows) == ["<E4 F4 A4 C5>:1/who Vln.", "C2:1"]
+
+
 @pytest.mark.parametrize(
     ("top", "hand"), [("F#5", "<D4 F#5!>:1/who Vln."), ("G5", "G5:1/who Vln.")], ids=["a tenth", "more"]
 )

@@ -130,6 +130,18 @@ def test_trill_to_an_interval_goes_there() -> None:
     assert {key for _, key, _ in played(placed(line("notes(1/2 A4) -> trill 1 to M2")))} == {69, 71}
 
 
+@pytest.mark.parametrize(
+    ("note", "interval", "sign"),
+    [("E5", "M2", ""), ("E5", "m2", "natural"), ("A4", "M2", ""), ("A4", "m2", "flat"), ("C#5", "M2", "sharp")],
+)
+def test_trill_shows_an_accidental_that_the_signature_has_not(note: str, interval: str, sign: str) -> None:
+    """In D major F and C are sharp: F# needs no sign, F a natural. Source: common practice."""
+    made = page(f"movement first\n    key D major\n    violin: notes(1/2 {note}) -> trill 1 to {interval}\n")
+    (part, *_) = made.movements[0].parts
+    leaf = next(leaves(part.staves[0].bars[0].voices[0]))
+    assert [ornament.sign for ornament in leaf.marks.ornaments] == [sign]
+
+
 def test_turn_and_mordent() -> None:
     keys = [key for _, key, _ in played(placed(line("notes(1/4 A4 A4) -> turn 1 -> mordent 2")))]
     assert keys == [71, 69, 67, 69, 69, 67, 69]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -88,3 +89,15 @@ def test_two_ledger_lines_neither_begin_nor_end_a_passage_but_are_held_by_one() 
 def test_passage_has_four_notes_and_ten_lines_beyond_two_for_each(line: str, stands: bool) -> None:
     """B6 has five ledger lines, A6 four, E6 three. How much is enough is this project's own."""
     assert bool(turns(page("violin", f"notes(1/8 {line}), notes(1/2 C5)"))) is stands
+
+
+def test_musicxml_sets_8va_above_and_8vb_below() -> None:
+    """`octave-shift` in MusicXML 4.0: its notes are shown an octave lower under `8va`, so the type is `down`."""
+    found = [
+        re.findall(r'placement="(\w+)">\s*<direction-type>\s*<octave-shift[^>]*type="(\w+)"', text)
+        for text in (
+            musicxml_bytes(page("violin", HIGH), "one").decode(),
+            musicxml_bytes(page("piano", f"{LOW}, notes(1/1 C3)", ".left"), "one").decode(),
+        )
+    ]
+    assert [sides[0] for sides in found] == [("above", "down"), ("below", "up")]

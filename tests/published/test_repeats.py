@@ -6,6 +6,7 @@ mido over the MIDI file.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
@@ -14,6 +15,7 @@ import mido
 import music21
 import pytest
 
+from cavata.emit.lilypond import lilypond_text
 from cavata.emit.midi import midi_bytes
 from cavata.emit.midi_time import PAUSE
 from cavata.emit.musicxml import musicxml_bytes
@@ -151,3 +153,18 @@ def test_change_of_tempo_is_broken_off_where_the_playing_goes_back() -> None:
     assert length(movement) == length(played(movement)) == 8 + 10 + 8 + 14 + 4
     broken = next(tempo for tempo in played(movement).tempi if tempo.until is not None)
     assert (broken.onset, broken.until, broken.goal) == (2, 4, 6)
+
+
+def test_lilypond_ends_the_bracket_of_the_last_ending_with_the_movement() -> None:
+    """As LilyPond's reference says of `repeatCommands`: `(volta #f)` ends a bracket. From memory."""
+    text = (
+        "language 1\nforces\n    flute = flute\nmovement first\n    section one 4 bars\n        repeated\n"
+        "        ending 1 bars 2 to 3\n        ending 2 bar 4\n        flute: notes(1/1 C5 D5 E5 F5)\n"
+    )
+    compiled = compile_script(Path("piece.cavata"), "piece.cavata", text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    commands = re.findall(r"(repeatCommands = .*|\\bar .*)", lilypond_text(written(compiled.score)))
+    assert commands == [
+        "repeatCommands = #'((volta \"1.\"))", '\\bar ":|."', "repeatCommands = #'((volta #f) (volta \"2.\"))",
+        '\\bar "|."', "repeatCommands = #'((volta #f))",
+    ]  # fmt: skip

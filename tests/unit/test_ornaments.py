@@ -10,6 +10,7 @@ from fractions import Fraction as F
 from io import BytesIO
 from itertools import groupby, pairwise
 from pathlib import Path
+from xml.etree import ElementTree
 
 import mido
 import music21
@@ -167,6 +168,16 @@ def test_rolled_chord_begins_with_its_lowest_note_and_ends_together() -> None:
     strokes = played(placed(line("notes(1/2 chord(C5 E5 G5)) -> rolled", "harp")), 2)
     assert [key for _, key, _ in strokes] == [72, 76, 79]
     assert all(a[0] < b[0] for a, b in pairwise(strokes))
+    assert len({onset + length for onset, _, length in strokes}) == 1
+
+
+@pytest.mark.parametrize("value", ["1/2", "1/8", "1/32", "1/64"])
+def test_short_rolled_chord_has_all_its_notes_before_its_half(value: str) -> None:
+    """However short it is, every note sounds, one after another, and all of them together at its end."""
+    strokes = played(placed(line(f"notes({value} chord(C5 E5 G5 C6)) -> rolled", "harp")), 2)
+    assert [key for _, key, _ in strokes] == [72, 76, 79, 84]
+    assert all(a[0] < b[0] for a, b in pairwise(strokes))
+    assert strokes[-1][0] < F(value) / 2
     assert len({onset + length for onset, _, length in strokes}) == 1
 
 
@@ -357,3 +368,32 @@ def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: l
     assert [int(count) for count in found] == strokes
     value = {3: 32, 2: 16, 1: 8}[strokes[0]]
     assert re.findall(r":(\d+)", lilypond_text(page_of_it).split("\\score")[-1]).count(str(value)) == len(strokes)
+
+
+@pytest.mark.parametrize(("graces", "sixteenths"), [("C5", 2), ("C5 D5", 2), ("C5 D5 E5", 3)])
+def test_other_hand_waits_as_long_as_the_grace_notes_before_a_bar(graces: str, sixteenths: int) -> None:
+    """One is a slashed eighth, several are sixteenths. Source: common practice."""
+    rows = f"    piano.right: notes(1/1 F5) -> graced by notes(1/8 {graces}) before 1\n    piano.left: notes(1/1 F3)\n"
+    text = f"language 1\nforces\n    piano = piano\nmovement only\n{rows}"
+    compiled = compile_script(Path("graces.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    assert f"\\grace {{ s16*{sixteenths} }}" in lilypond_text(written(compiled.score))
+
+
+@pytest.mark.parametrize(
+    ("beat", "before", "offset"), [("3", 2, None), ("2 + 1/8", 2, "-{eighth}"), ("1 + 1/8", 1, "-{eighth}")]
+)
+def test_tempo_within_a_bar_stands_before_the_note_at_its_moment(beat: str, before: int, offset: str | None) -> None:
+    """`offset` in MusicXML 4.0 counts divisions from where the direction stands to where it belongs."""
+    head = "language 1\nforces\n    player = violin\nmovement only\n    section one 2 bars\n"
+    rows = f"        tempo at bar 2 beat {beat}: 1/4 at 90\n        player: notes(1/4 C5 D5 E5 F5) x 2\n"
+    compiled = compile_script(Path("tempo.cavata"), text=head + rows)
+    assert compiled.score is not None, compiled.bag.ordered()
+    root = ElementTree.fromstring(musicxml_bytes(written(compiled.score), "only"))
+    eighth = int(root.findtext(".//divisions", "0")) // 2
+    _, bar = root.iter("measure")
+    tags = [child.tag for child in bar if child.tag in ("note", "direction")]
+    assert tags.index("direction") == before
+    direction = bar.find("direction")
+    assert direction is not None
+    assert direction.findtext("offset") == (None if offset is None else offset.format(eighth=eighth))

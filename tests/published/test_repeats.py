@@ -137,7 +137,7 @@ def test_note_that_sounds_on_is_cut_where_the_playing_goes_back() -> None:
         "        cello at bar 2: notes(2/1 E3) over\n    section two 2 bars\n        flute: notes(1/1 D5 E5)\n"
     )
     ((voice,),) = (staff.voices for staff in played(movement).staves[1])
-    assert [(event.onset, event.end) for event in voice] == [(1, 2), (3, 5)]
+    assert [(event.onset, event.end) for event in voice] == [(Fraction(1), Fraction(2)), (Fraction(3), Fraction(5))]
 
 
 def test_change_of_tempo_is_broken_off_where_the_playing_goes_back() -> None:
@@ -152,7 +152,7 @@ def test_change_of_tempo_is_broken_off_where_the_playing_goes_back() -> None:
     )
     assert length(movement) == length(played(movement)) == 8 + 10 + 8 + 14 + 4
     broken = next(tempo for tempo in played(movement).tempi if tempo.until is not None)
-    assert (broken.onset, broken.until, broken.goal) == (2, 4, 6)
+    assert (broken.onset, broken.until, broken.goal) == (Fraction(2), Fraction(4), Fraction(6))
 
 
 def test_lilypond_ends_the_bracket_of_the_last_ending_with_the_movement() -> None:

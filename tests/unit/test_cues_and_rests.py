@@ -133,7 +133,7 @@ def test_a_cue_leads_straight_to_the_entry() -> None:
     at_once = piece(*repeated, "section two 4 bars", f"    violin: {QUARTERS} x 4", "    flute: notes(1/1 D5)")
     assert cues_of(at_once, "flute") == ()
     later = piece(*repeated, "section two 4 bars", f"    violin: {QUARTERS} x 4", "    flute at bar 2: notes(1/1 D5)")
-    assert [(cue.onset, cue.end) for cue in cues_of(later, "flute")] == [(9, 10)]
+    assert [(cue.onset, cue.end) for cue in cues_of(later, "flute")] == [(F(9), F(10))]
     slow = ("tempo 1/4 at 10", "pickup 1/4", f"violin: notes(1/4 C5), {QUARTERS} x 2", "flute at bar 2: notes(1/1 D5)")
     assert [(cue.onset, cue.end) for cue in cues_of(piece(*slow), "flute")] == [(F(1, 4), F(5, 4))]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
@@ -23,7 +23,7 @@ def movement(*rows: str) -> Movement:
     return compiled.score.movements[0]
 
 
-def rates(found: Movement) -> list[tuple[Fraction, Fraction]]:
+def rates(found: Movement) -> list[tuple[F, F]]:
     """Each place with the beats a minute from there on."""
     return [(tempo.onset, tempo.per_minute) for tempo in found.tempi]
 
@@ -35,7 +35,7 @@ def rates(found: Movement) -> list[tuple[Fraction, Fraction]]:
 )
 def test_back_in_tempo_is_the_tempo_before_the_change(rows: tuple[str, ...], rate: int) -> None:
     bends = ("tempo at bar 3: broadening to 1/4 at 30 over 2 bars", "tempo at bar 6: back in tempo")
-    assert rates(movement(*rows, *bends))[-2:] == [(4, 30), (5, rate)]
+    assert rates(movement(*rows, *bends))[-2:] == [(F(4), F(30)), (F(5), F(rate))]
 
 
 def test_change_that_is_cut_short_leads_on_from_where_it_was() -> None:
@@ -43,4 +43,4 @@ def test_change_that_is_cut_short_leads_on_from_where_it_was() -> None:
     rows = (
         "tempo at bar 3: broadening to 1/4 at 30 over 4 bars", "tempo at bar 5: pressing on to 1/4 at 60 over 2 bars",
     )  # fmt: skip
-    assert rates(movement(*rows)) == [(0, 60), (2, 60), (4, 40), (6, 60)]
+    assert rates(movement(*rows)) == [(F(0), F(60)), (F(2), F(60)), (F(4), F(40)), (F(6), F(60))]

@@ -67,6 +67,34 @@ def test_a_bar_of_rest_is_enough_if_it_is_long_enough() -> None:
         assert [frame.number for frame in frames if frame.may_turn] == ([4, 5, 12] if may else [12])
 
 
+def test_silence_just_long_enough_is_enough() -> None:
+    """Four beats last 2.5 s at 96 and less at 97: by arithmetic."""
+    assert Fraction(5, 2) == TURN_SECONDS
+    for tempo, may in ((96, True), (97, False)):
+        frames = part(12, {5: 1}, tempo).movements[0].frames
+        assert [frame.number for frame in frames if frame.may_turn] == ([4, 5, 12] if may else [12])
+
+
+@pytest.mark.parametrize(
+    ("joined", "last_bar", "may_turn"),
+    [("", "1/1 D5", True), ("    attacca\n", "1/1 D5", False), ("    attacca\n", "1/4 D5", True)],
+    ids=["a pause follows", "attacca", "attacca after a rest"],
+)
+def test_page_may_be_turned_after_a_movement_unless_the_next_follows_at_once(
+    joined: str, last_bar: str, may_turn: bool
+) -> None:
+    """At a quarter = 60 three beats of rest last 3 s: by arithmetic."""
+    text = (
+        f"language 1\nforces\n    flute = flute\nmovement first\n{joined}    tempo 1/4 at 60\n"
+        f"    section one 2 bars\n        flute: notes(1/1 C5), notes({last_bar})\n"
+        "movement second\n    flute: notes(1/1 C5)\n"
+    )
+    score = compile_script(Path("turning.cavata"), text=text).score
+    assert score is not None
+    (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())
+    assert notate(copy.score).movements[0].frames[-1].may_turn is may_turn
+
+
 def test_two_pages_lie_open_and_are_not_turned() -> None:
     page = part(80, {})
     assert bad_turns(page, laid_out(page)) == ()

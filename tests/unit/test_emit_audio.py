@@ -19,7 +19,7 @@ import pytest
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from cavata.sound import audio
-from cavata.sound.audio import Sound, mp3_bytes, wav_bytes
+from cavata.sound.audio import Rendering, mp3_bytes, wav_bytes
 from cavata.sound.audio_events import MOST_NOTES, RATE, happenings, rendered_together
 from cavata.sound.soundfont import VARIABLE, AudioFault, Lack, soundfont
 
@@ -204,7 +204,7 @@ def test_tempo_changes_move_what_follows() -> None:
 
 def test_progress_goes_from_nothing_on() -> None:
     seen: list[float] = []
-    with Sound(midi([(73, [(0, 60, 60)])]), watch=seen.append):
+    with Rendering(midi([(73, [(0, 60, 60)])]), watch=seen.append):
         pass
     assert seen[0] == 0 and seen == sorted(seen) and len(seen) >= 3 and seen[-1] < 1
 
@@ -222,7 +222,7 @@ def test_breaking_off_leaves_no_temporary_file(monkeypatch: pytest.MonkeyPatch) 
 
     monkeypatch.setattr(audio, "TemporaryFile", watched)
     with pytest.raises(KeyboardInterrupt):
-        Sound(midi([(73, [(0, 60, 60)])]), watch=stop)
+        Rendering(midi([(73, [(0, 60, 60)])]), watch=stop)
     assert len(kept) == 1 and kept[0].closed
 
 

@@ -21,7 +21,7 @@ from cavata.music.event import DYNAMICS, Event, Marks
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
 from cavata.score.score import Header, Score, ScoreEvent, Tempo
-from cavata.sound.channels import MIDDLE, PITCHED, Place, channels, places, seats
+from cavata.sound.channels import MIDDLE, PITCHED, PortChannel, channels, places, seats
 from cavata.sound.dynamics import LEVELS, Loudness
 from cavata.sound.midi import midi_bytes
 from cavata.sound.notes import midi_key, sounding_length
@@ -280,7 +280,7 @@ def test_programmes_beyond_fifteen_play_on_a_second_port_with_their_family() -> 
     fifteen += ["timpani", "celesta", "piano", "glockenspiel", "soprano"]
     some = [find(words) for words in (*fifteen, "viola")]
     given = places([instrument for instrument in some if instrument is not None]).of_parts
-    assert given[:15] == tuple(map(Place, PITCHED)) and given[15] == Place(given[0].channel, 1)
+    assert given[:15] == tuple(map(PortChannel, PITCHED)) and given[15] == PortChannel(given[0].channel, 1)
 
 
 def orchestra(text: str) -> Score:

@@ -15,7 +15,7 @@ from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.engraving import Engraving
 from cavata.lilypond.part_pages import layout_of, without_reports
 from cavata.notate.notate import notate
-from cavata.notate.page_turns import TURN_SECONDS, Layout, System, Turn, bad_turns, crowded, with_pages_planned
+from cavata.notate.page_turns import TURN_SECONDS, PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
 
@@ -44,7 +44,7 @@ def part(bars: int, rests: dict[int, int], tempo: int = 60) -> WrittenScore:
     return notate(copy.score)
 
 
-def laid_out(page: WrittenScore, first_page: int = 1) -> Layout:
+def laid_out(page: WrittenScore, first_page: int = 1) -> PartLayout:
     """As a plain engraver would: four bars of 4/4 a system, ten systems a page, each of its whole height."""
     whole = sum(frame.duration for frame in page.movements[0].frames)
     systems = []
@@ -52,7 +52,7 @@ def laid_out(page: WrittenScore, first_page: int = 1) -> Layout:
         begin = Fraction(number * BARS_IN_A_SYSTEM)
         end = min(begin + BARS_IN_A_SYSTEM, Fraction(whole))
         systems.append(System(first_page + number // SYSTEMS_ON_A_PAGE, begin, end, 11.5))
-    return Layout(tuple(systems), 14.0 * SYSTEMS_ON_A_PAGE + 3, first_page)
+    return PartLayout(tuple(systems), 14.0 * SYSTEMS_ON_A_PAGE + 3, first_page)
 
 
 def page_ends(page: WrittenScore) -> list[int]:
@@ -103,7 +103,7 @@ def test_two_pages_lie_open_and_are_not_turned() -> None:
 
 def test_a_turn_while_playing_is_found_with_its_bar() -> None:
     page = part(160, {})
-    assert bad_turns(page, laid_out(page)) == (Turn("first", 40), Turn("first", 120))
+    assert bad_turns(page, laid_out(page)) == (PageTurn("first", 40), PageTurn("first", 120))
 
 
 def test_the_first_page_ends_where_there_is_a_rest() -> None:
@@ -145,8 +145,8 @@ def test_no_page_is_planned_too_full() -> None:
 
 def test_a_crowded_page_is_seen() -> None:
     systems = tuple(System(1, Fraction(n), Fraction(n + 1), 20.0) for n in range(5))
-    assert crowded(Layout(systems, 100.0))
-    assert not crowded(Layout(systems, 120.0))
+    assert crowded(PartLayout(systems, 100.0))
+    assert not crowded(PartLayout(systems, 120.0))
 
 
 def test_reports_of_the_layout_are_read_and_kept_from_the_reader() -> None:
@@ -155,7 +155,7 @@ def test_reports_of_the_layout_are_read_and_kept_from_the_reader() -> None:
         "layout 5 system 2 27/2 20 8.0",
     )  # fmt: skip
     engraving = Engraving((), (), remarks)
-    assert layout_of(engraving) == Layout(
+    assert layout_of(engraving) == PartLayout(
         (System(1, Fraction(0), Fraction(27, 2), 17.5, 8.0), System(2, Fraction(27, 2), Fraction(20), 8.0)), 149.3
     )
     assert without_reports(engraving).remarks == ("odd",)
@@ -186,5 +186,5 @@ def test_a_bar_of_free_time_over_several_systems_counts_with_all_of_them() -> No
     page = notate(copy.score)
     halves = (Fraction(0), Fraction(1)), (Fraction(1), Fraction(2))
     systems = tuple(System(number, *half, 90.0) for number, half in enumerate(halves, start=1))
-    assert bad_turns(page, Layout(systems, 100.0)) == ()
-    assert not crowded(Layout(systems, 100.0))
+    assert bad_turns(page, PartLayout(systems, 100.0)) == ()
+    assert not crowded(PartLayout(systems, 100.0))

@@ -63,9 +63,9 @@ def sounds(
 def _rendered(
     midi: bytes, stem: str, formats: Sequence[str], say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
-    from cavata.sound.audio import Sound, mp3_of
+    from cavata.sound.audio import Rendering, mp3_of
 
-    sound = Sound(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
+    sound = Rendering(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
     if "mp3" in formats:
         say("writing the MP3 file")
         yield f"{stem}.mp3", mp3_of(sound)

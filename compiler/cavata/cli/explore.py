@@ -90,11 +90,11 @@ def run(arguments: argparse.Namespace) -> int:
         return say_found({}, bag, [], arguments.json)
     from cavata.explore.exploring import Asked, Exploring
     from cavata.explore.shown import explore_json, explore_script, explore_text
-    from cavata.explore.space import Limits
+    from cavata.explore.space import SearchLimits
     from cavata.explore.twelve import all_twelve
 
     motif = arguments.motif or ""
-    limits = Limits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.jumps)
+    limits = SearchLimits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.jumps)
     asked = Asked(
         tuple(arguments.names), limits, arguments.mode, arguments.instrument, arguments.colour, arguments.near,
         arguments.opening, tuple(arguments.require), arguments.prefer,

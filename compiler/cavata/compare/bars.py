@@ -13,7 +13,7 @@ from functools import lru_cache
 from itertools import groupby
 
 from cavata.compare.align import Places, in_blocks, most_alike
-from cavata.compare.reading import Note, ReadMovement
+from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.record import record
 
 # ----------------------------------------------------------------
@@ -168,7 +168,7 @@ class _Traits:
         return frozenset(found or {hash(("silent", self._read.length(bar)))})
 
 
-def _traits(lane: int, begin: int, notes: Sequence[Note]) -> Iterable[int]:
+def _traits(lane: int, begin: int, notes: Sequence[ReadNote]) -> Iterable[int]:
     before = 0
     for note in notes:
         at = note.onset - begin

@@ -14,7 +14,7 @@ from cavata.score.score import ScoreEvent
 from cavata.score.whereabouts import beat_text
 
 
-class Kind(Enum):
+class ChangeKind(Enum):
     """What sort of change it is; the words stand in the JSON document."""
 
     PIECE = "piece"
@@ -48,6 +48,15 @@ class Kind(Enum):
     """A definition in a script without music of its own."""
 
 
+OF_WHOLE_BARS = frozenset(
+    (
+        ChangeKind.SECTION, ChangeKind.BARS, ChangeKind.METER, ChangeKind.KEY, ChangeKind.TEMPO, ChangeKind.REPEAT,
+        ChangeKind.INSTRUMENT,
+    )
+)  # fmt: skip
+"""What is told before the notes of its place, and marked over the bar."""
+
+
 @record
 class Spot:
     """A moment of a movement."""
@@ -70,7 +79,7 @@ class Spot:
 
 
 @record
-class Place:
+class Extent:
     """From one moment to another, both in the same version."""
 
     first: Spot
@@ -82,7 +91,7 @@ class Place:
 
 
 @record
-class Sounding:
+class SoundingNote:
     """A note or chord of one version, its ties joined."""
 
     spot: Spot
@@ -102,29 +111,29 @@ class Sounding:
 
 
 @record
-class Pair:
+class ToldNote:
     """A note as it was and as it is; None where it was not or is not."""
 
     part: str
-    old: Sounding | None
-    new: Sounding | None
+    old: SoundingNote | None
+    new: SoundingNote | None
 
 
 @record
 class Change:
     """One change."""
 
-    kind: Kind
+    kind: ChangeKind
     said: str
     """What happened, as `a major third higher`."""
     movement: str = ""
     """The movement's name, in the new version if it is there; empty for the whole piece."""
     parts: tuple[str, ...] = ()
     """As the new script calls them."""
-    places: tuple[Place, ...] = ()
+    places: tuple[Extent, ...] = ()
     whole_bars: bool = False
     """Places are told by their bars alone."""
-    pairs: tuple[Pair, ...] = ()
+    pairs: tuple[ToldNote, ...] = ()
 
 
 @record

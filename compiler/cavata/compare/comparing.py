@@ -11,12 +11,12 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.compare.bars import Block, aligned
-from cavata.compare.changes import Change, Comparison, Kind
+from cavata.compare.changes import OF_WHOLE_BARS, Change, ChangeKind, Comparison
 from cavata.compare.forces import Parts, force_changes, matched_parts, piece_changes
 from cavata.compare.frame import Versions, frame_changes, instrument_changes, letter_changes, section_changes
 from cavata.compare.passages import joined_places, merged, passage_changes
 from cavata.compare.reading import ReadMovement, codes_for
-from cavata.compare.telling import Passage
+from cavata.compare.telling import PartPassage
 from cavata.score.clock import length
 from cavata.score.score import Movement, Part, Score
 
@@ -80,24 +80,24 @@ def _movement_changes(
     for a, b in pairs:
         was, now = old[a].movement, new[b].movement
         if was.name != now.name:
-            yield Change(Kind.MOVEMENT, f"was called {was.name}", now.name)
+            yield Change(ChangeKind.MOVEMENT, f"was called {was.name}", now.name)
         if was.title != now.title:
-            yield Change(Kind.MOVEMENT, f"title {_title(now)} instead of {_title(was)}", now.name)
+            yield Change(ChangeKind.MOVEMENT, f"title {_title(now)} instead of {_title(was)}", now.name)
         if was.is_cadenza != now.is_cadenza:
-            yield Change(Kind.MOVEMENT, f"{_sort(now)} instead of {_sort(was)}", now.name)
+            yield Change(ChangeKind.MOVEMENT, f"{_sort(now)} instead of {_sort(was)}", now.name)
         if was.attacca != now.attacca:
-            yield Change(Kind.MOVEMENT, f"{'now' if now.attacca else 'no longer'} attacca", now.name)
+            yield Change(ChangeKind.MOVEMENT, f"{'now' if now.attacca else 'no longer'} attacca", now.name)
     kept_old, kept_new = {a for a, _ in pairs}, {b for _, b in pairs}
     for b, read in enumerate(new):
         if b not in kept_new:
-            yield Change(Kind.MOVEMENT, f"this {_sort(read.movement)} is new, {_size(read)}", read.movement.name)
+            yield Change(ChangeKind.MOVEMENT, f"this {_sort(read.movement)} is new, {_size(read)}", read.movement.name)
     for a, read in enumerate(old):
         if a not in kept_old:
-            yield Change(Kind.MOVEMENT, f"this {_sort(read.movement)} is gone, {_size(read)}", read.movement.name)
+            yield Change(ChangeKind.MOVEMENT, f"this {_sort(read.movement)} is gone, {_size(read)}", read.movement.name)
     order = [a for a, _ in pairs]
     for a, b in pairs:
         if sorted(order).index(a) != order.index(a):
-            yield Change(Kind.MOVEMENT, f"moved: number {b + 1} instead of {a + 1}", new[b].movement.name)
+            yield Change(ChangeKind.MOVEMENT, f"moved: number {b + 1} instead of {a + 1}", new[b].movement.name)
 
 
 def _title(movement: Movement) -> str:
@@ -123,13 +123,10 @@ def _inside(versions: Versions, order: Sequence[str], players: Sequence[tuple[Pa
 
 def _in_order(change: Change) -> tuple[Fraction, bool]:
     place = change.places[0]
-    return (place.here or place.first).onset, change.kind not in _BEFORE_NOTES
+    return (place.here or place.first).onset, change.kind not in OF_WHOLE_BARS
 
 
-_BEFORE_NOTES = frozenset((Kind.SECTION, Kind.BARS, Kind.METER, Kind.KEY, Kind.TEMPO, Kind.REPEAT, Kind.INSTRUMENT))
-
-
-def _passages(versions: Versions) -> Iterator[Passage]:
+def _passages(versions: Versions) -> Iterator[PartPassage]:
     """Stretches of bars in which a part is not the same. Bars in which it is silent in both versions part none."""
     old, new, blocks = versions.old, versions.new, versions.alignment.blocks
     parts = dict.fromkeys(part for read in (new, old) for bar in read.parts for part in bar)
@@ -150,7 +147,7 @@ def _passages(versions: Versions) -> Iterator[Passage]:
         yield from _passage(part, run, versions)
 
 
-def _passage(part: str, run: Sequence[Block], versions: Versions) -> Iterator[Passage]:
+def _passage(part: str, run: Sequence[Block], versions: Versions) -> Iterator[PartPassage]:
     if run:
         bars_old, bars_new = (run[0].old[0], run[-1].old[1]), (run[0].new[0], run[-1].new[1])
-        yield Passage(part, versions.old, versions.new, bars_old, bars_new)
+        yield PartPassage(part, versions.old, versions.new, bars_old, bars_new)

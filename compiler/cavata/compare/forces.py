@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import fields
 
-from cavata.compare.changes import Change, Kind
+from cavata.compare.changes import Change, ChangeKind
 from cavata.names.paper import Paper
 from cavata.record import record
 from cavata.score.score import Header, Part, Score, events_of
@@ -79,7 +79,7 @@ def piece_changes(old: Score, new: Score) -> Iterator[Change]:
             was, now = bool(was), bool(now)
         if was != now:
             words = _WORDS.get(field.name, field.name.replace("_", " "))
-            yield Change(Kind.PIECE, f"{words}: {_value(now)} instead of {_value(was)}")
+            yield Change(ChangeKind.PIECE, f"{words}: {_value(now)} instead of {_value(was)}")
 
 
 def _value(value: object) -> str:
@@ -101,22 +101,23 @@ def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
     for a, b in parts.pairs:
         was, now = old.parts[a], new.parts[b]
         if was.name != now.name:
-            yield Change(Kind.FORCES, f"{was.name} is called {now.name}")
+            yield Change(ChangeKind.FORCES, f"{was.name} is called {now.name}")
         if was.instrument.key != now.instrument.key:
-            yield Change(Kind.FORCES, f"{now.name} is played by {now.instrument.key} instead of {was.instrument.key}")
+            said = f"{now.name} is played by {now.instrument.key} instead of {was.instrument.key}"
+            yield Change(ChangeKind.FORCES, said)
         elif _print(was) != _print(now):
-            yield Change(Kind.FORCES, f"{now.name} is printed as {_print(now)} instead of {_print(was)}")
+            yield Change(ChangeKind.FORCES, f"{now.name} is printed as {_print(now)} instead of {_print(was)}")
         if was.doublings != now.doublings:
-            yield Change(Kind.FORCES, f"{now.name} takes up {_taken_up(now)} instead of {_taken_up(was)}")
+            yield Change(ChangeKind.FORCES, f"{now.name} takes up {_taken_up(now)} instead of {_taken_up(was)}")
         if was.soloist != now.soloist:
-            yield Change(Kind.FORCES, f"{now.name} is {'a' if now.soloist else 'no longer a'} soloist")
+            yield Change(ChangeKind.FORCES, f"{now.name} is {'a' if now.soloist else 'no longer a'} soloist")
     for part in (new.parts[b] for b in parts.added):
-        yield Change(Kind.FORCES, f"{part.name} ({part.instrument.key}) is new, with {_count(new, part)}")
+        yield Change(ChangeKind.FORCES, f"{part.name} ({part.instrument.key}) is new, with {_count(new, part)}")
     for part in (old.parts[a] for a in parts.gone):
-        yield Change(Kind.FORCES, f"{part.name} ({part.instrument.key}) is gone, with {_count(old, part)}")
+        yield Change(ChangeKind.FORCES, f"{part.name} ({part.instrument.key}) is gone, with {_count(old, part)}")
     order = [a for a, _ in parts.pairs]
     if order != sorted(order):
-        yield Change(Kind.FORCES, "the parts stand in another order")
+        yield Change(ChangeKind.FORCES, "the parts stand in another order")
     yield from _groups(old, new, parts)
 
 
@@ -143,8 +144,8 @@ def _groups(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
     now = {group.name: group.parts for group in new.groups}
     for name in dict.fromkeys((*was, *now)):
         if name not in was:
-            yield Change(Kind.FORCES, f"group {name} is new: {', '.join(now[name])}")
+            yield Change(ChangeKind.FORCES, f"group {name} is new: {', '.join(now[name])}")
         elif name not in now:
-            yield Change(Kind.FORCES, f"group {name} is gone")
+            yield Change(ChangeKind.FORCES, f"group {name} is gone")
         elif was[name] != now[name]:
-            yield Change(Kind.FORCES, f"group {name} is {', '.join(now[name])} instead of {', '.join(was[name])}")
+            yield Change(ChangeKind.FORCES, f"group {name} is {', '.join(now[name])} instead of {', '.join(was[name])}")

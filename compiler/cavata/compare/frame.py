@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.compare.bars import Alignment, Block
-from cavata.compare.changes import Change, Kind, Pair, Place
-from cavata.compare.reading import Note, ReadMovement
+from cavata.compare.changes import Change, ChangeKind, Extent, ToldNote
+from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import Event
 from cavata.record import record, replace
 from cavata.score.score import Movement, Part, ScoreBar, Tempo
@@ -30,7 +30,7 @@ class Versions:
         """The movement's name in the new version."""
         return self.new.movement.name
 
-    def change(self, kind: Kind, said: str, first: int, last: int, old: bool = False) -> Change:
+    def change(self, kind: ChangeKind, said: str, first: int, last: int, old: bool = False) -> Change:
         """A change of whole bars."""
         place = bars_place(self.old if old else self.new, first, last, old)
         if old:
@@ -42,27 +42,27 @@ class Versions:
         later = [block.new[0] for block in self.alignment.blocks if block.old[0] > old_bar and not block.moved]
         return min(later, default=len(self.new.begins) - 1)
 
-    def one_sided(self, kind: Kind, said: str, first: int, last: int, old: bool = False) -> Change:
+    def one_sided(self, kind: ChangeKind, said: str, first: int, last: int, old: bool = False) -> Change:
         """Bars that only one version has, with all their notes."""
         read = self.old if old else self.new
         notes = [
             (part, read.sounding(note, note.onset))
             for bar in read.bars[first : last + 1] for (part, _, _), row in bar.items() for note in row
         ]  # fmt: skip
-        pairs = tuple(Pair(part, note, None) if old else Pair(part, None, note) for part, note in notes)
+        pairs = tuple(ToldNote(part, note, None) if old else ToldNote(part, None, note) for part, note in notes)
         return replace(self.change(kind, said, first, last, old), pairs=pairs)
 
 
-def bars_place(read: ReadMovement, first: int, last: int, old: bool = False) -> Place:
+def bars_place(read: ReadMovement, first: int, last: int, old: bool = False) -> Extent:
     """From one bar to another, by their places in the movement."""
-    return Place(read.spot(read.begins[first]), read.spot(read.begins[last]), old)
+    return Extent(read.spot(read.begins[first]), read.spot(read.begins[last]), old)
 
 
 def frame_changes(versions: Versions) -> Iterator[Change]:
     """Metres, keys, tempi and repeats of the bars that both versions have."""
-    yield from _of_bars(versions, Kind.METER, lambda bar: f"metre {_meter(bar)}")
-    yield from _of_bars(versions, Kind.KEY, lambda bar: "no key" if bar.key is None else f"key {bar.key}")
-    yield from _of_bars(versions, Kind.REPEAT, _repeat, alone=True)
+    yield from _of_bars(versions, ChangeKind.METER, lambda bar: f"metre {_meter(bar)}")
+    yield from _of_bars(versions, ChangeKind.KEY, lambda bar: "no key" if bar.key is None else f"key {bar.key}")
+    yield from _of_bars(versions, ChangeKind.REPEAT, _repeat, alone=True)
     yield from _tempi(versions)
 
 
@@ -81,7 +81,7 @@ def _repeat(bar: ScoreBar) -> str:
 
 
 def _of_bars(
-    versions: Versions, kind: Kind, words: Callable[[ScoreBar], str], alone: bool = False
+    versions: Versions, kind: ChangeKind, words: Callable[[ScoreBar], str], alone: bool = False
 ) -> Iterator[Change]:
     """Runs of bars in which the same thing became another."""
     run: list[int] = []
@@ -120,7 +120,7 @@ def _tempi(versions: Versions) -> Iterator[Change]:
             if _in_force(old, begin_old + at) == _in_force(new, begin_new + at):
                 continue
             spot = new.spot(begin_new + at)
-            yield Change(Kind.TEMPO, _became_tempo(before, after), versions.name, (), (Place(spot, spot),))
+            yield Change(ChangeKind.TEMPO, _became_tempo(before, after), versions.name, (), (Extent(spot, spot),))
 
 
 def _became_tempo(before: Tempo | None, after: Tempo | None) -> str:
@@ -172,14 +172,14 @@ def section_changes(versions: Versions) -> Iterator[Change]:
         if number not in old_of:
             if section.name and bars and said_new >= set(bars):
                 said_new -= set(bars)
-                yield versions.one_sided(Kind.SECTION, f"{title} is new", bars[0], bars[-1])
+                yield versions.one_sided(ChangeKind.SECTION, f"{title} is new", bars[0], bars[-1])
             elif bars and section.name:
-                yield versions.change(Kind.SECTION, f"{title} begins here now", bars[0], bars[0])
+                yield versions.change(ChangeKind.SECTION, f"{title} begins here now", bars[0], bars[0])
             continue
         before = old.movement.sections[old_of[number]]
         if (before.name, before.title) != (section.name, section.title) and bars:
             was = _called(before.name, before.title).removeprefix("section ")
-            yield versions.change(Kind.SECTION, f"{title} was called {was}", bars[0], bars[-1])
+            yield versions.change(ChangeKind.SECTION, f"{title} was called {was}", bars[0], bars[-1])
     for number, section in enumerate(old.movement.sections):
         bars = [bar for bar, each in enumerate(old.movement.bars) if each.section == number]
         if number in old_of.values() or not section.name or not bars:
@@ -187,9 +187,9 @@ def section_changes(versions: Versions) -> Iterator[Change]:
         title = _called(section.name, section.title)
         if said_old >= set(bars):
             said_old -= set(bars)
-            yield versions.one_sided(Kind.SECTION, f"{title} is gone", bars[0], bars[-1], old=True)
+            yield versions.one_sided(ChangeKind.SECTION, f"{title} is gone", bars[0], bars[-1], old=True)
         else:
-            yield versions.change(Kind.SECTION, f"{title} no longer begins here", bars[0], bars[0], old=True)
+            yield versions.change(ChangeKind.SECTION, f"{title} no longer begins here", bars[0], bars[0], old=True)
     yield from _moved(versions)
     yield from _longer(versions)
     yield from _left(versions, sorted(said_new), sorted(said_old))
@@ -216,7 +216,7 @@ def _moved(versions: Versions) -> Iterator[Change]:
         whole = bool(section.name) and (before, number) in pairs
         words = f"{_called(section.name, section.title)} moved here" if whole else "moved here"
         where = bars_place(versions.old, run[0].old[0], run[-1].old[1] - 1)
-        kind = Kind.SECTION if whole else Kind.BARS
+        kind = ChangeKind.SECTION if whole else ChangeKind.BARS
         yield versions.change(kind, f"{words} from {bars_words(where)}", run[0].new[0], run[-1].new[1] - 1)
 
 
@@ -227,14 +227,14 @@ def _longer(versions: Versions) -> Iterator[Change]:
         was, now = (end - first for first, end in (block.old, block.new))
         if was != now and old.length(block.old[0]) == new.length(block.new[0]):
             said = f"{now} bar{'s' * (now > 1)} where there {'were' if was > 1 else 'was'} {was}"
-            yield versions.change(Kind.BARS, said, block.new[0], block.new[1] - 1)
+            yield versions.change(ChangeKind.BARS, said, block.new[0], block.new[1] - 1)
 
 
 def _section(versions: Versions, block: Block) -> int:
     return versions.new.movement.bars[block.new[0]].section
 
 
-def bars_words(place: Place) -> str:
+def bars_words(place: Extent) -> str:
     """`bar 3`, `bars 5 to 12`."""
     first, last = place.first.bar, place.last.bar
     return f"bar {first}" if first == last else f"bars {first} to {last}"
@@ -244,7 +244,7 @@ def _left(versions: Versions, added: Sequence[int], gone: Sequence[int]) -> Iter
     for bars, words, old in ((added, "new", False), (gone, "gone", True)):
         for first, last in runs(bars):
             verb = "is" if first == last else "are"
-            yield versions.one_sided(Kind.BARS, f"{verb} {words}", first, last, old)
+            yield versions.one_sided(ChangeKind.BARS, f"{verb} {words}", first, last, old)
 
 
 # ----------------------------------------------------------------
@@ -269,7 +269,7 @@ def _of_player(versions: Versions, was: Part, now: Part) -> Iterator[Change]:
         if run and (became != said or block is None or block.old[0] != run[-1].old[1]):
             first, last = run[0].new[0], run[-1].new[1] - 1
             if any(now.name in bar for bar in versions.new.parts[first : last + 1]):
-                yield replace(versions.change(Kind.INSTRUMENT, said, first, last), parts=(now.name,))
+                yield replace(versions.change(ChangeKind.INSTRUMENT, said, first, last), parts=(now.name,))
             run = []
         said = became
         if block is not None and became:
@@ -296,7 +296,7 @@ def _in_hand(movement: Movement, part: Part, bar: int) -> str:
 def letter_changes(versions: Versions) -> Iterator[Change]:
     """For each part the notes whose letters changed. What a name is called in the script does not count."""
     old, new = versions.old, versions.new
-    found: dict[str, list[tuple[Note, Note]]] = {}
+    found: dict[str, list[tuple[ReadNote, ReadNote]]] = {}
     for block in versions.alignment.blocks:
         for bar_old, bar_new in zip(old.bars[slice(*block.old)], new.bars[slice(*block.new)], strict=False):
             for lane, notes in bar_new.items():
@@ -304,12 +304,13 @@ def letter_changes(versions: Versions) -> Iterator[Change]:
                     if a.event.heads is not b.event.heads and _letters(a.event) != _letters(b.event):
                         found.setdefault(lane[0], []).append((a, b))
     for part, pairs in found.items():
-        told = tuple(Pair(part, old.sounding(a, a.onset), new.sounding(b, b.onset)) for a, b in pairs)
+        told = tuple(ToldNote(part, old.sounding(a, a.onset), new.sounding(b, b.onset)) for a, b in pairs)
         count = "1 note comes" if len(pairs) == 1 else f"{len(pairs)} notes come"
-        place = Place(new.spot(pairs[0][1].onset), new.spot(pairs[-1][1].onset))
+        place = Extent(new.spot(pairs[0][1].onset), new.spot(pairs[-1][1].onset))
         yield Change(
-            Kind.LETTERS, f"the same notes; {count} from other letters", versions.name, (part,), (place,), True, told
-        )
+            ChangeKind.LETTERS, f"the same notes; {count} from other letters", versions.name, (part,), (place,), True,
+            told,
+        )  # fmt: skip
 
 
 def _letters(event: Event) -> list[list[str]]:

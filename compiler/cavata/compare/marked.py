@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from cavata.compare.changes import Change, Comparison, Kind
+from cavata.compare.changes import OF_WHOLE_BARS, Change, ChangeKind, Comparison
 from cavata.compare.text import change_text
 from cavata.music.event import Head, Letter, Marks, Origin
 from cavata.record import replace
@@ -26,13 +26,11 @@ _SIGNS = {
 """The letter of each sort of change, in the order of their colours, with the words of the legend."""
 _COLOURS = dict(zip(_SIGNS, PALETTE, strict=False))
 _SIGN_OF = {
-    Kind.NEW: "N", Kind.BARS: "N", Kind.SECTION: "N", Kind.TRANSPOSED: "P", Kind.PITCH: "P", Kind.MOVED: "T",
-    Kind.LENGTH: "L", Kind.MARKED: "M", Kind.RESPELLED: "S", Kind.STAFF: "S",
+    ChangeKind.NEW: "N", ChangeKind.BARS: "N", ChangeKind.SECTION: "N", ChangeKind.TRANSPOSED: "P",
+    ChangeKind.PITCH: "P", ChangeKind.MOVED: "T", ChangeKind.LENGTH: "L", ChangeKind.MARKED: "M",
+    ChangeKind.RESPELLED: "S", ChangeKind.STAFF: "S",
 }  # fmt: skip
-_OVER_THE_BAR = frozenset(
-    (Kind.SECTION, Kind.BARS, Kind.METER, Kind.KEY, Kind.TEMPO, Kind.REPEAT, Kind.INSTRUMENT)
-)
-_TOLD_WHOLE = frozenset((Kind.BARS, Kind.INSTRUMENT))
+_TOLD_WHOLE = frozenset((ChangeKind.BARS, ChangeKind.INSTRUMENT))
 """The bars, and who, are told too."""
 _NOWHERE = Span(Source("", ""), 0, 0)
 
@@ -55,7 +53,7 @@ def marked_score(new: Score, comparison: Comparison, since: str) -> Score:
 
 def _signed(change: Change) -> Iterable[tuple[ScoreEvent, str]]:
     """The events of the new version that a change means, each with its letter."""
-    if change.kind is Kind.LETTERS:
+    if change.kind is ChangeKind.LETTERS:
         return
     for pair in change.pairs:
         if pair.new is not None:
@@ -66,7 +64,7 @@ def _signed(change: Change) -> Iterable[tuple[ScoreEvent, str]]:
 def _movement(score: Score, movement: Movement, signs: Mapping[int, str], comparison: Comparison) -> Movement:
     changes = [change for change in comparison.changes if change.movement == movement.name]
     over = [(Fraction(0), change.said) for change in changes if not change.places]
-    over += [_over(change) for change in changes if change.kind in _OVER_THE_BAR]
+    over += [_over(change) for change in changes if change.kind in OF_WHOLE_BARS]
     staves = []
     for part, both in zip(score.parts, movement.staves, strict=True):
         gone = [(at, said) for change in changes for at, said in _gone(change, part.name)]
@@ -86,7 +84,7 @@ def _over(change: Change) -> tuple[Fraction, str]:
 
 def _gone(change: Change, part: str) -> Iterable[tuple[Fraction, str]]:
     """What is gone of a part, at its place in the new version."""
-    if change.kind is Kind.GONE and part in change.parts:
+    if change.kind is ChangeKind.GONE and part in change.parts:
         for place in change.places:
             yield place.first.onset, change.said
 

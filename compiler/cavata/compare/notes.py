@@ -10,18 +10,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from cavata.compare.align import Places, alike_runs, as_early_as_can_be, as_late_as_can_be, shortest
-from cavata.compare.changes import Kind
-from cavata.compare.reading import Note
+from cavata.compare.changes import ChangeKind
+from cavata.compare.reading import ReadNote
 from cavata.music.pitch import Interval, Pitch
 from cavata.record import record
 
-NotePair = tuple[Note | None, Note | None]
+NotePair = tuple[ReadNote | None, ReadNote | None]
 
 _MOST_LEFT_OVER = 300
 """Notes left over on either side, beyond which a passage is told as written anew."""
 
 
-def by_moment(old: Sequence[Note], new: Sequence[Note], shift: int) -> list[NotePair]:
+def by_moment(old: Sequence[ReadNote], new: Sequence[ReadNote], shift: int) -> list[NotePair]:
     """Notes that begin at the same moment; `shift` leads from the old version's ticks to the new one's."""
     pairs: list[NotePair] = []
     i = j = 0
@@ -56,7 +56,7 @@ def _strays_paired(pairs: list[NotePair]) -> list[NotePair]:
     return [pair for place, pair in enumerate(result) if place not in dropped]
 
 
-def by_order(old: Sequence[Note], new: Sequence[Note]) -> list[list[NotePair]]:
+def by_order(old: Sequence[ReadNote], new: Sequence[ReadNote]) -> list[list[NotePair]]:
     """Notes of the same pitches in the same order, whenever they begin; nothing if too many would be left over.
 
     Among repeated notes what is left over can stand earlier or later: there are two answers, one for each. As many
@@ -70,7 +70,7 @@ def by_order(old: Sequence[Note], new: Sequence[Note]) -> list[list[NotePair]]:
     return [_filled(old, new, way) for way in (ways if ways[0] != ways[1] else ways[:1])]
 
 
-def _filled(old: Sequence[Note], new: Sequence[Note], same: Places) -> list[NotePair]:
+def _filled(old: Sequence[ReadNote], new: Sequence[ReadNote], same: Places) -> list[NotePair]:
     pairs: list[NotePair] = []
     i = j = 0
     for a, b in [*same, (len(old), len(new))]:
@@ -92,7 +92,7 @@ def _filled(old: Sequence[Note], new: Sequence[Note], same: Places) -> list[Note
 # the mode, turned upside down or round, respelled, or other pitches.
 
 
-Both = tuple[Note, Note]
+Both = tuple[ReadNote, ReadNote]
 _QUALITIES = {"P": "perfect", "M": "major", "m": "minor", "aug": "augmented", "dim": "diminished"}
 _SIZES = (
     "unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth", "tenth", "eleventh",
@@ -103,10 +103,10 @@ _LEAST_TURNED = 3
 
 
 @record
-class Stretch:
+class SameChange:
     """Pairs to which the same happened."""
 
-    kind: Kind
+    kind: ChangeKind
     said: str
     pairs: tuple[Both, ...]
 
@@ -131,7 +131,7 @@ def steps_words(steps: int) -> str:
     return f"{article} {word} {'lower' if steps < 0 else 'higher'} within the mode"
 
 
-def pitch_stretches(pairs: Sequence[Both]) -> Iterator[Stretch]:
+def pitch_stretches(pairs: Sequence[Both]) -> Iterator[SameChange]:
     """Everything that happened to the pitches, in order."""
     changed = [place for place, (a, b) in enumerate(pairs) if a.sound != b.sound]
     if not changed:
@@ -139,25 +139,26 @@ def pitch_stretches(pairs: Sequence[Both]) -> Iterator[Stretch]:
     whole = pairs[changed[0] : changed[-1] + 1]
     turned = _turned(whole)
     if turned:
-        yield Stretch(Kind.TRANSPOSED, turned, tuple(whole))
+        yield SameChange(ChangeKind.TRANSPOSED, turned, tuple(whole))
         return
     for is_changed, run in alike_runs(whole, lambda pair: pair[0].sound != pair[1].sound):
         if is_changed and (turned := _turned(run)):
-            yield Stretch(Kind.TRANSPOSED, turned, tuple(run))
+            yield SameChange(ChangeKind.TRANSPOSED, turned, tuple(run))
         elif is_changed:
             for steps, part in alike_runs(run, _steps):
                 yield from _moved_alike(part, steps)
 
 
-def reversed_stretch(old: Sequence[Note], new: Sequence[Note]) -> Stretch | None:
+def reversed_stretch(old: Sequence[ReadNote], new: Sequence[ReadNote]) -> SameChange | None:
     """The whole passage from its last note to its first, durations included; None if it is not that."""
     values = [(note.sound, note.length) for note in old]
     if len(old) < _LEAST_TURNED or values == values[::-1] or [(n.sound, n.length) for n in new] != values[::-1]:
         return None
-    return Stretch(Kind.TRANSPOSED, "from its last note to its first", tuple(zip(reversed(old), new, strict=True)))
+    pairs = tuple(zip(reversed(old), new, strict=True))
+    return SameChange(ChangeKind.TRANSPOSED, "from its last note to its first", pairs)
 
 
-def _pitches(note: Note) -> tuple[Pitch, ...]:
+def _pitches(note: ReadNote) -> tuple[Pitch, ...]:
     return tuple([head.pitch for head in note.event.heads])
 
 
@@ -175,29 +176,29 @@ def _steps(pair: Both) -> int | None:
     return None if interval is None else interval.steps
 
 
-def _moved_alike(run: list[Both], steps: int | None) -> Iterator[Stretch]:
+def _moved_alike(run: list[Both], steps: int | None) -> Iterator[SameChange]:
     """A stretch that moved by the same number of staff steps."""
     if steps is None:
         yield from (_alone(pair) for pair in run)
         return
     exact = alike_runs(run, _interval)
     if steps and len(run) >= _LEAST_TURNED and len(exact) * 3 > len(run) and len(exact) > 1:
-        yield Stretch(Kind.TRANSPOSED, steps_words(steps), tuple(run))
+        yield SameChange(ChangeKind.TRANSPOSED, steps_words(steps), tuple(run))
         return
     for interval, part in exact:
         if interval is not None and len(part) > 1 and interval.semitones:
-            yield Stretch(Kind.TRANSPOSED, interval_words(interval), tuple(part))
+            yield SameChange(ChangeKind.TRANSPOSED, interval_words(interval), tuple(part))
         else:
             yield from (_alone(pair) for pair in part)
 
 
-def _alone(pair: Both) -> Stretch:
+def _alone(pair: Both) -> SameChange:
     """One note that is another."""
     old, new = _pitches(pair[0]), _pitches(pair[1])
     was, now = (" ".join(map(str, pitches)) for pitches in (old, new))
     if [pitch.midi for pitch in old] == [pitch.midi for pitch in new]:
-        return Stretch(Kind.RESPELLED, f"{was} is now written {now}", (pair,))
-    return Stretch(Kind.PITCH, f"{was} is now {now}", (pair,))
+        return SameChange(ChangeKind.RESPELLED, f"{was} is now written {now}", (pair,))
+    return SameChange(ChangeKind.PITCH, f"{was} is now {now}", (pair,))
 
 
 def _turned(run: Sequence[Both]) -> str:

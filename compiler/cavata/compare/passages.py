@@ -7,17 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 
-from cavata.compare.changes import Change, Kind, Place
+from cavata.compare.changes import Change, ChangeKind, Extent
 from cavata.compare.notes import by_moment, by_order, interval_words, reversed_stretch
-from cavata.compare.reading import Note, ReadMovement
-from cavata.compare.telling import Passage, Teller
+from cavata.compare.reading import ReadMovement, ReadNote
+from cavata.compare.telling import PartPassage, Teller
 from cavata.record import replace
 
 _PLAIN = 1.5
 """So much is one change, or one note: nothing could tell it better."""
 
 
-def passage_changes(passage: Passage) -> list[Change]:
+def passage_changes(passage: PartPassage) -> list[Change]:
     """Everything that changed in it."""
     old = passage.old.notes(passage.part, *passage.old_bars)
     new = passage.new.notes(passage.part, *passage.new_bars)
@@ -25,13 +25,13 @@ def passage_changes(passage: Passage) -> list[Change]:
     for was, now in _lanes(old, new):
         teller = Teller(passage)
         if was != now:
-            found.append(teller.said(Kind.STAFF, _elsewhere(now), list(zip(old[was], new[now], strict=True))))
+            found.append(teller.said(ChangeKind.STAFF, _elsewhere(now), list(zip(old[was], new[now], strict=True))))
         found += _voice_changes(teller, old.get(was, []), new.get(now, []))
     return found
 
 
 def _lanes(
-    old: dict[tuple[int, int], list[Note]], new: dict[tuple[int, int], list[Note]]
+    old: dict[tuple[int, int], list[ReadNote]], new: dict[tuple[int, int], list[ReadNote]]
 ) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
     """Which voice is which: the same one, or one that only one version has and that begins its notes alike."""
     gone = [lane for lane in old if lane not in new]
@@ -47,7 +47,7 @@ def _lanes(
     yield from ((lane, lane) for lane in gone)
 
 
-def _rhythm(notes: Sequence[Note]) -> list[tuple[int, int]]:
+def _rhythm(notes: Sequence[ReadNote]) -> list[tuple[int, int]]:
     return [(note.onset - notes[0].onset, note.length) for note in notes]
 
 
@@ -56,7 +56,7 @@ def _elsewhere(lane: tuple[int, int]) -> str:
     return f"now on the {('upper', 'lower')[min(staff, 1)]} staff" + (", in the second voice" if voice else "")
 
 
-def _voice_changes(teller: Teller, old: list[Note], new: list[Note]) -> list[Change]:
+def _voice_changes(teller: Teller, old: list[ReadNote], new: list[ReadNote]) -> list[Change]:
     turned = reversed_stretch(old, new)
     if turned is not None:
         return [teller.stretch(turned), *teller.marks(turned.pairs)]
@@ -68,7 +68,7 @@ def _voice_changes(teller: Teller, old: list[Note], new: list[Note]) -> list[Cha
 
 def _weight(changes: Iterable[Change]) -> float:
     """How much is to be told: each change, and each note that is named in it by itself."""
-    single = (Kind.NEW, Kind.GONE, Kind.REWRITTEN, Kind.PITCH)
+    single = (ChangeKind.NEW, ChangeKind.GONE, ChangeKind.REWRITTEN, ChangeKind.PITCH)
     return sum(1 + (len(change.pairs) / 2 if change.kind in single else 0) for change in changes)
 
 
@@ -78,7 +78,7 @@ def _weight(changes: Iterable[Change]) -> float:
 # In: the changes of a movement's passages. Out: fewer changes, none lost.
 
 
-_AS_A_WHOLE = frozenset((Kind.TRANSPOSED, Kind.MOVED, Kind.LENGTH))
+_AS_A_WHOLE = frozenset((ChangeKind.TRANSPOSED, ChangeKind.MOVED, ChangeKind.LENGTH))
 """What can happen to a whole texture."""
 
 
@@ -98,13 +98,13 @@ def merged(changes: Sequence[Change], new: ReadMovement, order: Sequence[str]) -
 
 def _as_passage(change: Change) -> Change | None:
     """One note of another pitch as a passage that was transposed, in case that other parts were so with it."""
-    if change.kind is not Kind.PITCH or len(change.pairs) != 1:
+    if change.kind is not ChangeKind.PITCH or len(change.pairs) != 1:
         return None
     (pair,) = change.pairs
     if pair.old is None or pair.new is None or len(pair.old.pitches) != 1 or len(pair.new.pitches) != 1:
         return None
     interval = pair.new.pitches[0] - pair.old.pitches[0]
-    return replace(change, kind=Kind.TRANSPOSED, said=interval_words(interval), whole_bars=True)
+    return replace(change, kind=ChangeKind.TRANSPOSED, said=interval_words(interval), whole_bars=True)
 
 
 def joined_places(changes: Sequence[Change]) -> list[Change]:
@@ -139,7 +139,7 @@ def _textures(changes: Sequence[Change], new: ReadMovement) -> list[Change]:
 
     Only if it happened to every note that these parts have there; else it would say too much.
     """
-    said: dict[tuple[Kind, str], list[Change]] = {}
+    said: dict[tuple[ChangeKind, str], list[Change]] = {}
     for change in changes:
         said.setdefault((change.kind, change.said), []).append(change)
     found: list[Change] = []
@@ -156,9 +156,9 @@ def _textures(changes: Sequence[Change], new: ReadMovement) -> list[Change]:
     return found
 
 
-def _hull(changes: Sequence[Change]) -> Place:
+def _hull(changes: Sequence[Change]) -> Extent:
     places = [place for change in changes for place in change.places]
-    return Place(
+    return Extent(
         min((place.first for place in places), key=lambda spot: spot.onset),
         max((place.last for place in places), key=lambda spot: spot.onset),
     )

@@ -12,7 +12,7 @@ from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
 
-from cavata.compare.changes import Sounding, Spot
+from cavata.compare.changes import SoundingNote, Spot
 from cavata.music.event import UNMARKED, Event, Marks
 from cavata.record import replace
 from cavata.score.score import Movement, Score, ScoreEvent
@@ -21,7 +21,7 @@ Lane = tuple[str, int, int]
 """A part by its name in the new version, a staff and a voice of it."""
 
 
-class Note(NamedTuple):
+class ReadNote(NamedTuple):
     """A note or chord with its ties joined."""
 
     onset: int
@@ -99,7 +99,7 @@ class ReadMovement:
         self.codes = codes
         self.begins = [codes.ticks(bar.onset) for bar in movement.bars]
         self.ends = [*self.begins[1:], codes.ticks(movement.duration)]
-        self.bars: list[dict[Lane, list[Note]]] = [{} for _ in self.begins]
+        self.bars: list[dict[Lane, list[ReadNote]]] = [{} for _ in self.begins]
         for place, name in parts.items():
             for number, staff in enumerate(movement.staves[place]):
                 for voice, events in enumerate(staff.voices):
@@ -113,7 +113,7 @@ class ReadMovement:
     def _take(self, lane: Lane, events: Sequence[ScoreEvent]) -> None:
         ticks, sound, dress, begins, last = self.codes.ticks, self.codes.sound, self.codes.dress, self.begins, -1
         bar, end = -1, -1
-        row: list[Note] = []
+        row: list[ReadNote] = []
         for event in events:
             onset, inner = ticks(event.onset), event.event
             if not inner.heads:
@@ -126,15 +126,15 @@ class ReadMovement:
                 end = self.ends[bar]
             if bar != last:
                 row, last = self.bars[bar].setdefault(lane, []), bar
-            row.append(Note(onset, ticks(inner.duration), sound(inner), dress(inner.marks), (event,)))
+            row.append(ReadNote(onset, ticks(inner.duration), sound(inner), dress(inner.marks), (event,)))
 
-    def _tied(self, note: Note, more: ScoreEvent) -> Note:
+    def _tied(self, note: ReadNote, more: ScoreEvent) -> ReadNote:
         """The note with what is tied to it; where the markings stand within it belongs to its dress."""
         dress = self.codes.dress(more.event.marks)
         if dress:
             dress = self.codes.of((note.dress, note.length, dress))
         length = note.length + self.codes.ticks(more.event.duration)
-        return Note(note.onset, length, note.sound, dress or note.dress, (*note.events, more))
+        return ReadNote(note.onset, length, note.sound, dress or note.dress, (*note.events, more))
 
     def _contents(self, number: int) -> dict[str, int]:
         begin = self.begins[number]
@@ -148,9 +148,9 @@ class ReadMovement:
         """A bar's length in ticks."""
         return self.ends[bar] - self.begins[bar]
 
-    def notes(self, part: str, first: int, end: int) -> dict[tuple[int, int], list[Note]]:
+    def notes(self, part: str, first: int, end: int) -> dict[tuple[int, int], list[ReadNote]]:
         """What a part plays from one bar to before another, by staff and voice."""
-        found: dict[tuple[int, int], list[Note]] = {}
+        found: dict[tuple[int, int], list[ReadNote]] = {}
         for bar in self.bars[first:end]:
             for (name, staff, voice), notes in bar.items():
                 if name == part:
@@ -163,6 +163,6 @@ class ReadMovement:
         bar, inside = self.movement.bars[place], Fraction(tick - self.begins[place], self.codes.whole)
         return Spot(bar.number, inside, None if bar.meter is None else bar.meter.denominator, bar.onset + inside)
 
-    def sounding(self, note: Note, at: int) -> Sounding:
+    def sounding(self, note: ReadNote, at: int) -> SoundingNote:
         """A note as it is told, at a tick of this movement."""
-        return Sounding(self.spot(at), Fraction(note.length, self.codes.whole), note.events)
+        return SoundingNote(self.spot(at), Fraction(note.length, self.codes.whole), note.events)

@@ -11,9 +11,9 @@ from dataclasses import fields
 from fractions import Fraction
 
 from cavata.compare.align import alike_runs
-from cavata.compare.changes import Change, Kind, Pair, Place
-from cavata.compare.notes import Both, NotePair, Stretch, pitch_stretches
-from cavata.compare.reading import Note, ReadMovement
+from cavata.compare.changes import Change, ChangeKind, Extent, ToldNote
+from cavata.compare.notes import Both, NotePair, SameChange, pitch_stretches
+from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import DYNAMICS, UNMARKED, Marks, Ornament
 from cavata.record import record
 
@@ -60,11 +60,11 @@ def _sign(sign: Ornament | str) -> str:
     return sign.kind + to + unit
 
 
-def _words_of(note: Note) -> Counter[str]:
+def _words_of(note: ReadNote) -> Counter[str]:
     return Counter(word for event in note.events for word in mark_words(event.event.marks))
 
 
-def marking_said(pairs: Sequence[tuple[Note, Note]]) -> str:
+def marking_said(pairs: Sequence[tuple[ReadNote, ReadNote]]) -> str:
     """What these notes are marked with now and were not, and the reverse: `now staccato (4 notes), no longer p`."""
     added: Counter[str] = Counter()
     taken: Counter[str] = Counter()
@@ -120,7 +120,7 @@ _MOST_NAMED = 8
 
 
 @record
-class Passage:
+class PartPassage:
     """A stretch of bars of one part, in both versions."""
 
     part: str
@@ -147,7 +147,7 @@ class Passage:
 class Teller:
     """Tells of pairs of notes of one passage."""
 
-    def __init__(self, passage: Passage) -> None:
+    def __init__(self, passage: PartPassage) -> None:
         self.passage = passage
 
     def told(self, pairs: Sequence[NotePair]) -> list[Change]:
@@ -157,21 +157,21 @@ class Teller:
         new = len(pairs) - len(both) - gone
         if gone and new and gone + new >= _REWRITTEN and gone + new > _SHARE * (gone + new + 2 * len(both)):
             words = f"written anew, {_notes(len(both) + new)} where there were {len(both) + gone}"
-            return [self.said(Kind.REWRITTEN, words, pairs)]
+            return [self.said(ChangeKind.REWRITTEN, words, pairs)]
         found = [self.one_sided(run) for run in _one_sided(pairs)]
         return found + self.pitches(both) + self.times(both) + self.lengths(both) + self.marks(both)
 
-    def said(self, kind: Kind, words: str, pairs: Sequence[NotePair], whole_bars: bool | None = None) -> Change:
+    def said(self, kind: ChangeKind, words: str, pairs: Sequence[NotePair], whole_bars: bool | None = None) -> Change:
         """One change of these pairs."""
         old, new = self.passage.old, self.passage.new
         told = tuple(
-            Pair(
+            ToldNote(
                 self.passage.part, None if a is None else old.sounding(a, a.onset),
                 None if b is None else new.sounding(b, b.onset),
             ) for a, b in pairs
         )  # fmt: skip
         ticks = [self.tick(pair) for pair in pairs]
-        place = Place(new.spot(min(ticks)), new.spot(max(ticks)))
+        place = Extent(new.spot(min(ticks)), new.spot(max(ticks)))
         by_bars = len(pairs) > 1 if whole_bars is None else whole_bars
         return Change(kind, words, new.movement.name, (self.passage.part,), (place,), by_bars, told)
 
@@ -191,19 +191,19 @@ class Teller:
         is_new = run[0][1] is not None
         named = " ".join(_sound(note) for note in notes[:_MOST_NAMED] if note) + " ..." * (len(notes) > _MOST_NAMED)
         words = f"{named} {'is' if len(notes) == 1 else 'are'} {'new' if is_new else 'gone'}"
-        return self.said(Kind.NEW if is_new else Kind.GONE, words, run)
+        return self.said(ChangeKind.NEW if is_new else ChangeKind.GONE, words, run)
 
     def pitches(self, both: Sequence[Both]) -> list[Change]:
         """What happened to the pitches."""
         stretches = list(pitch_stretches(both))
-        single = [stretch for stretch in stretches if stretch.kind is Kind.PITCH]
+        single = [stretch for stretch in stretches if stretch.kind is ChangeKind.PITCH]
         if len(single) <= _MOST_SINGLE:
             return [self.stretch(stretch) for stretch in stretches]
-        others = [self.stretch(stretch) for stretch in stretches if stretch.kind is not Kind.PITCH]
+        others = [self.stretch(stretch) for stretch in stretches if stretch.kind is not ChangeKind.PITCH]
         pairs = [pair for stretch in single for pair in stretch.pairs]
-        return [*others, self.said(Kind.PITCH, f"{_notes(len(pairs))} of other pitches", pairs)]
+        return [*others, self.said(ChangeKind.PITCH, f"{_notes(len(pairs))} of other pitches", pairs)]
 
-    def stretch(self, stretch: Stretch) -> Change:
+    def stretch(self, stretch: SameChange) -> Change:
         """One stretch of changed pitches."""
         return self.said(stretch.kind, stretch.said, stretch.pairs)
 
@@ -213,11 +213,12 @@ class Teller:
         runs = alike_runs(both, lambda pair: pair[1].onset - pair[0].onset - shift)
         moved = [pair for by, run in runs if by for pair in run]
         if moved and not self.passage.measured_alike:
-            return [self.said(Kind.MOVED, "the same notes on other beats", moved)]
+            return [self.said(ChangeKind.MOVED, "the same notes on other beats", moved)]
         found, at = [], 0
         for by, run in runs:
             if by and not _stretched(both[max(at - 2, 0) : at], run):
-                found.append(self.said(Kind.MOVED, f"{self.time(abs(by))} {'later' if by > 0 else 'earlier'}", run))
+                said = f"{self.time(abs(by))} {'later' if by > 0 else 'earlier'}"
+                found.append(self.said(ChangeKind.MOVED, said, run))
             at += len(run)
         return found
 
@@ -231,9 +232,9 @@ class Teller:
             if len(run) == 1:
                 old, new = run[0]
                 words = f"lasts {_duration(Fraction(new.length, whole))}, not {_duration(Fraction(old.length, whole))}"
-                found.append(self.said(Kind.LENGTH, words, run))
+                found.append(self.said(ChangeKind.LENGTH, words, run))
             else:
-                found.append(self.said(Kind.LENGTH, _times_as_long(ratio), run))
+                found.append(self.said(ChangeKind.LENGTH, _times_as_long(ratio), run))
         return found
 
     def time(self, ticks: int) -> str:
@@ -246,7 +247,7 @@ class Teller:
     def marks(self, both: Sequence[Both]) -> list[Change]:
         """What is written at the notes besides, all in one."""
         pairs = [pair for pair in both if pair[0].dress != pair[1].dress]
-        return [self.said(Kind.MARKED, marking_said(pairs), pairs)] if pairs else []
+        return [self.said(ChangeKind.MARKED, marking_said(pairs), pairs)] if pairs else []
 
 
 def _duration(duration: Fraction) -> str:
@@ -258,7 +259,7 @@ def _notes(count: int) -> str:
     return "1 note" if count == 1 else f"{count} notes"
 
 
-def _sound(note: Note) -> str:
+def _sound(note: ReadNote) -> str:
     return "+".join(str(head.pitch) for head in note.event.heads)
 
 

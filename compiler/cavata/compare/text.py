@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from cavata.ciphers.cipher import Cipher
-from cavata.compare.changes import Change, Comparison, Kind, Pair, Place, Sounding, Spot
+from cavata.compare.changes import Change, ChangeKind, Comparison, Extent, SoundingNote, Spot, ToldNote
 from cavata.compare.telling import mark_words
 from cavata.evaluate.plan import Plan, Value
 from cavata.evaluate.text import value_lines
@@ -41,7 +41,7 @@ def change_text(change: Change, groups: Sequence[tuple[str, tuple[str, ...]]] = 
     where = ", ".join(text for text in (places_text(change), parts_text(change.parts, groups)) if text)
     if not where:
         return change.said
-    if change.kind is Kind.BARS and not change.said[0].isdigit():
+    if change.kind is ChangeKind.BARS and not change.said[0].isdigit():
         return f"{where} {change.said}"
     return f"{where}: {change.said}"
 
@@ -70,7 +70,7 @@ def places_text(change: Change) -> str:
     return f"{text} of the old version" if change.places[0].old else text
 
 
-def _place(place: Place, whole_bars: bool, with_beat: bool) -> str:
+def _place(place: Extent, whole_bars: bool, with_beat: bool) -> str:
     if not whole_bars:
         return f"bar {place.first.bar} {place.first.in_bar}" if with_beat else str(place.first.bar)
     first, last = place.first.bar, place.last.bar
@@ -115,13 +115,13 @@ def _spot_data(spot: Spot) -> dict[str, Any]:
     return {"bar": spot.bar, "in_bar": spot.in_bar, "onset": str(spot.onset)}
 
 
-def _pair_data(pair: Pair) -> Iterator[tuple[str, Any]]:
+def _pair_data(pair: ToldNote) -> Iterator[tuple[str, Any]]:
     yield "part", pair.part
     yield "old", None if pair.old is None else _sounding_data(pair.old)
     yield "new", None if pair.new is None else _sounding_data(pair.new)
 
 
-def _sounding_data(sounding: Sounding) -> dict[str, Any]:
+def _sounding_data(sounding: SoundingNote) -> dict[str, Any]:
     event = sounding.events[0]
     return {
         "pitches": [str(head.pitch) for head in event.event.heads],
@@ -228,14 +228,15 @@ def _values(plan: Plan) -> dict[str, Value]:
 def _changes(old: dict[str, Value], new: dict[str, Value]) -> Iterator[Change]:
     for name, value in new.items():
         if name not in old:
-            yield Change(Kind.VALUE, f"{name} is new" + ("" if isinstance(value, Cipher) else f": {_text(value)}"))
+            told = "" if isinstance(value, Cipher) else f": {_text(value)}"
+            yield Change(ChangeKind.VALUE, f"{name} is new{told}")
             continue
         before = old[name]
         if isinstance(value, Cipher) and isinstance(before, Cipher):
             yield from _of_cipher(name, before, value)
         elif _text(before) != _text(value):
-            yield Change(Kind.VALUE, f"{name} is {_text(value)} instead of {_text(before)}")
-    yield from (Change(Kind.VALUE, f"{name} is gone") for name in old if name not in new)
+            yield Change(ChangeKind.VALUE, f"{name} is {_text(value)} instead of {_text(before)}")
+    yield from (Change(ChangeKind.VALUE, f"{name} is gone") for name in old if name not in new)
 
 
 def _text(value: Value) -> str:
@@ -248,4 +249,4 @@ def _of_cipher(name: str, old: Cipher, new: Cipher) -> Iterator[Change]:
     for letter in dict.fromkeys((*was, *now)):
         if was.get(letter) != now.get(letter):
             before, after = (rows.get(letter, "no note").replace("|", " or ") for rows in (was, now))
-            yield Change(Kind.VALUE, f"{name}: {letter} is {after} instead of {before}")
+            yield Change(ChangeKind.VALUE, f"{name}: {letter} is {after} instead of {before}")

@@ -44,7 +44,7 @@ _ON_NOTES = frozenset(("staccato", "staccatissimo", "tenuto", "accent", "marcato
 
 
 @record
-class Line:
+class CueLine:
     """One voice of another part."""
 
     label: str
@@ -56,12 +56,12 @@ class Line:
     """At each event, as the last dynamic says."""
 
 
-def lines_around(score: Score, movement: Movement, index: int) -> tuple[Line, ...]:
+def lines_around(score: Score, movement: Movement, index: int) -> tuple[CueLine, ...]:
     """The pitched lines of all parts but one, in score order."""
     return tuple(_lines_around(score, movement, index))
 
 
-def _lines_around(score: Score, movement: Movement, index: int) -> Iterator[Line]:
+def _lines_around(score: Score, movement: Movement, index: int) -> Iterator[CueLine]:
     family = score.parts[index].instrument.family
     for place, (part, staves) in enumerate(zip(score.parts, movement.staves, strict=True)):
         if place == index or part.instrument.unpitched:
@@ -74,7 +74,7 @@ def _lines_around(score: Score, movement: Movement, index: int) -> Iterator[Line
                     liking = SOLOIST * part.soloist + SAME_FAMILY * (part.instrument.family == family) + SUNG * sung
                     liking -= DRUMS * (part.instrument.family == "percussion")
                     onsets = tuple(event.onset for event in events)
-                    yield Line(part.abbreviation, liking, events, onsets, tuple(_loudness(events)))
+                    yield CueLine(part.abbreviation, liking, events, onsets, tuple(_loudness(events)))
 
 
 def _loudness(events: Sequence[ScoreEvent]) -> Iterator[int]:
@@ -85,12 +85,12 @@ def _loudness(events: Sequence[ScoreEvent]) -> Iterator[int]:
 
 
 def best_line(
-    lines: Sequence[Line], onset: Fraction, end: Fraction, bars: int, near: int | None
-) -> tuple[Fraction, Line, tuple[ScoreEvent, ...]] | None:
+    lines: Sequence[CueLine], onset: Fraction, end: Fraction, bars: int, near: int | None
+) -> tuple[Fraction, CueLine, tuple[ScoreEvent, ...]] | None:
     """The line with the most points in a stretch, the first of equals; `near` is the key of the reader's entry."""
     sounding = [(line, _inside(line, onset, end)) for line in lines]
     tops = [_height(events) for _, events in sounding if events]
-    best: tuple[Fraction, Line, tuple[ScoreEvent, ...]] | None = None
+    best: tuple[Fraction, CueLine, tuple[ScoreEvent, ...]] | None = None
     for line, events in sounding:
         if sum((event.event.duration for event in events), Fraction(0)) < LEAST_SOUNDING * (end - onset):
             continue
@@ -100,7 +100,7 @@ def best_line(
     return None if best is None else (best[0], best[1], _plain(best[2]))
 
 
-def _inside(line: Line, onset: Fraction, end: Fraction) -> tuple[ScoreEvent, ...]:
+def _inside(line: CueLine, onset: Fraction, end: Fraction) -> tuple[ScoreEvent, ...]:
     """The line's events in a stretch, cut at its ends."""
     first, last = bisect_left(line.onsets, onset), bisect_left(line.onsets, end)
     first -= first > 0 and line.events[first - 1].end > onset
@@ -122,7 +122,7 @@ def _height(events: Sequence[ScoreEvent]) -> Fraction:
 
 
 def _points(
-    line: Line, events: tuple[ScoreEvent, ...], onset: Fraction, bars: int, near: int | None
+    line: CueLine, events: tuple[ScoreEvent, ...], onset: Fraction, bars: int, near: int | None
 ) -> Fraction:  # fmt: skip
     first = bisect_left(line.onsets, onset)
     struck = sum(1 for event in events if event.onset > onset) + (events[0].onset == onset == _at(line, first))
@@ -138,7 +138,7 @@ def _points(
     return points if near is None else points - abs(_height(events) - near) / SEMITONES_A_POINT
 
 
-def _at(line: Line, place: int) -> Fraction | None:
+def _at(line: CueLine, place: int) -> Fraction | None:
     return line.onsets[place] if place < len(line.onsets) else None
 
 
@@ -213,7 +213,7 @@ def _is_long(clock: Clock, waited: Sequence[ScoreBar]) -> bool:
 
 
 def _cue(
-    lines: Sequence[Line], staves: Sequence[Staff], waited: tuple[ScoreBar, ...], entry: ScoreBar
+    lines: Sequence[CueLine], staves: Sequence[Staff], waited: tuple[ScoreBar, ...], entry: ScoreBar
 ) -> Cue | None:
     """The best cue of any length before an entry; None where no line there would help."""
     near = _first_pitch(staves, entry)

@@ -38,7 +38,7 @@ class Relation(Enum):
 
 
 @record
-class Passage:
+class SharedPassage:
     """A stretch of bars in which the players keep to their voices."""
 
     first: int
@@ -64,7 +64,7 @@ class _Shape:
     graces: tuple[tuple[Pitch, ...], ...]
 
 
-class Ensemble:
+class StaffPlayers:
     """The players of one staff through a movement."""
 
     def __init__(self, players: Sequence[Player], bars: Sequence[ScoreBar], pitched: bool) -> None:
@@ -113,11 +113,11 @@ class Ensemble:
         near = pitches[0][-1].midi - pitches[-1][0].midi <= WIDEST_STEM
         return Relation.CHORDS if len(events) > 2 or (ordered and near) else Relation.CROSSED
 
-    def passages(self) -> tuple[Passage, ...]:
+    def passages(self) -> tuple[SharedPassage, ...]:
         """The whole movement in passages."""
         bound = set().union(*(_bound(player, self._starts) for player in self.players))
         edges = [bar for bar in range(len(self.bars)) if bar not in bound] + [len(self.bars)]
-        found = [Passage(first, end, self._voices(first, end)) for first, end in pairwise(edges)]
+        found = [SharedPassage(first, end, self._voices(first, end)) for first, end in pairwise(edges)]
         return tuple(self._steady(found)) if len(self.players) == 2 else tuple(found)
 
     def _voices(self, first: int, end: int) -> tuple[tuple[int, ...], ...]:
@@ -129,7 +129,7 @@ class Ensemble:
         wrong = {Relation.APART, Relation.CROSSED} if alone and len(self.players) == 2 else {Relation.APART}
         return all(self.relation(bar, group) not in wrong for bar in range(first, end) for group in voices)
 
-    def _steady(self, passages: Sequence[Passage]) -> Iterator[Passage]:
+    def _steady(self, passages: Sequence[SharedPassage]) -> Iterator[SharedPassage]:
         """One bar of chords between bars in two voices is written in two voices too, so that stems do not flicker."""
         apart = ((0,), (1,))
         for index, passage in enumerate(passages):
@@ -287,7 +287,9 @@ class Naming:
         return (" " if self.alike else ", ").join(self.numbers[player] for player in who)
 
 
-def words_of(ensemble: Ensemble, passages: Sequence[Passage], naming: Naming) -> dict[tuple[int, Fraction], str]:
+def words_of(
+    ensemble: StaffPlayers, passages: Sequence[SharedPassage], naming: Naming
+) -> dict[tuple[int, Fraction], str]:
     """The words of a movement, by voice and onset."""
     everybody = tuple(range(len(ensemble.players)))
     words: dict[tuple[int, Fraction], str] = {}
@@ -308,7 +310,7 @@ def words_of(ensemble: Ensemble, passages: Sequence[Passage], naming: Naming) ->
     return words
 
 
-def _before(ensemble: Ensemble, bar: int) -> int:
+def _before(ensemble: StaffPlayers, bar: int) -> int:
     """How many bars just before this one are silent."""
     count = 0
     while count < bar and not ensemble.sounding(bar - 1 - count):
@@ -317,7 +319,7 @@ def _before(ensemble: Ensemble, bar: int) -> int:
 
 
 def _state(
-    ensemble: Ensemble, passage: Passage, bar: int, who: tuple[int, ...], naming: Naming
+    ensemble: StaffPlayers, passage: SharedPassage, bar: int, who: tuple[int, ...], naming: Naming
 ) -> tuple[object, tuple[str, ...]]:
     """Who plays how in a bar, and the words for each voice."""
     if len(passage.voices) == 1 or len(ensemble.players) == len(passage.voices):
@@ -329,16 +331,16 @@ def _state(
     return (passage.voices, who), tuple(_of_voice(ensemble, bar, group, naming) for group in passage.voices)
 
 
-def _of_voice(ensemble: Ensemble, bar: int, group: Sequence[int], naming: Naming) -> str:
+def _of_voice(ensemble: StaffPlayers, bar: int, group: Sequence[int], naming: Naming) -> str:
     return naming.called([player for player in group if player in ensemble.sounding(bar)])
 
 
-def _struck(ensemble: Ensemble, bar: int, group: Sequence[int]) -> Fraction | None:
+def _struck(ensemble: StaffPlayers, bar: int, group: Sequence[int]) -> Fraction | None:
     """The first onset of some players in a bar."""
     return min(_onsets(ensemble, bar, group), default=None)
 
 
-def _onsets(ensemble: Ensemble, bar: int, group: Sequence[int]) -> Iterator[Fraction]:
+def _onsets(ensemble: StaffPlayers, bar: int, group: Sequence[int]) -> Iterator[Fraction]:
     for player in group:
         for event in ensemble.beginning(player, bar):
             if not event.tied_before:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.edition.slices import Line, Note, VoiceBar, joined, rhythms_of
+from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, rhythms_of
 from cavata.instruments.foreign import printed_abbreviation
 from cavata.music.event import MOMENTARY, Marks
 from cavata.place.voices import VOICES, said_once
@@ -32,7 +32,7 @@ _Stretch = tuple[Fraction, Fraction]
 
 
 def marked(
-    events: Sequence[ScoreEvent], plan: Sequence[VoiceBar | None], names: Mapping[Fraction, str]
+    events: Sequence[ScoreEvent], plan: Sequence[ReducedBar | None], names: Mapping[Fraction, str]
 ) -> tuple[ScoreEvent, ...]:
     """The events with the marks of whoever leads, and with names where others begin to play."""
     leaders = {
@@ -72,10 +72,10 @@ def _with(event: ScoreEvent, marks: Marks) -> ScoreEvent:
     return replace(event, event=replace(event.event, marks=marks))
 
 
-def _lines_kept(plan: Sequence[VoiceBar | None], kind: str) -> list[_Stretch]:
+def _lines_kept(plan: Sequence[ReducedBar | None], kind: str) -> list[_Stretch]:
     """The slurs or hairpins that one leader has from beginning to end, which do not cross."""
     found: list[_Stretch] = []
-    opened: tuple[Line, Fraction] | None = None
+    opened: tuple[SourceLine, Fraction] | None = None
     for bar, planned in enumerate(plan):
         if planned is None:
             continue
@@ -97,7 +97,7 @@ def _lines_kept(plan: Sequence[VoiceBar | None], kind: str) -> list[_Stretch]:
     return found
 
 
-def names_in(plan: Sequence[tuple[VoiceBar, ...]], voice: int) -> dict[Fraction, str]:
+def names_in(plan: Sequence[tuple[ReducedBar, ...]], voice: int) -> dict[Fraction, str]:
     """Who plays a voice, at the first note of each bar in which somebody joins or leads anew."""
     found: dict[Fraction, str] = {}
     known: tuple[str, ...] = ()
@@ -141,7 +141,7 @@ MIDDLE_C = 60
 FOLDING = 12
 """A third rhythm in a staff costs as much as a line an octave beyond middle C."""
 
-Plan = Sequence[tuple[VoiceBar, ...]]
+Plan = Sequence[tuple[ReducedBar, ...]]
 """For each bar its voices, the upper first; none where nothing begins."""
 
 
@@ -161,14 +161,14 @@ def written_out(plan: Plan) -> tuple[tuple[ScoreEvent, ...], ...]:
     return voices[0], said_once(voices[0], voices[1])
 
 
-def notes_of(line: Line, bar: int) -> Iterator[Note]:
+def notes_of(line: SourceLine, bar: int) -> Iterator[HeldNote]:
     """The notes of a line that begin in a bar."""
     for event in line.bars[bar]:
         for head in event.event.heads:
-            yield Note(event.onset, event.end, head, line.number, event.line, event.tied_before)
+            yield HeldNote(event.onset, event.end, head, line.number, event.line, event.tied_before)
 
 
-def voices_of(lines: Sequence[Line], bar: int) -> tuple[VoiceBar, ...]:
+def voices_of(lines: Sequence[SourceLine], bar: int) -> tuple[ReducedBar, ...]:
     """The voices of a bar."""
     playing = [line for line in lines if line.bars[bar]]
     if not playing:
@@ -177,14 +177,14 @@ def voices_of(lines: Sequence[Line], bar: int) -> tuple[VoiceBar, ...]:
     upper, lower = _parted(kept, bar)
     doubling = [line for line in playing if line not in kept]
     above = [line for line in doubling if any(in_octaves(line, other, bar) for other in upper)]
-    found = [VoiceBar(tuple(upper), _who([*upper, *above]), upper[0])]
+    found = [ReducedBar(tuple(upper), _who([*upper, *above]), upper[0])]
     if lower:
         below = [line for line in doubling if line not in above]
-        found.append(VoiceBar(tuple(lower), _who([*lower, *below]), lower[-1]))
+        found.append(ReducedBar(tuple(lower), _who([*lower, *below]), lower[-1]))
     return tuple(found)
 
 
-def shared_out(lines: Sequence[Line], bar: int, before: set[int]) -> tuple[list[Line], list[Line]]:
+def shared_out(lines: Sequence[SourceLine], bar: int, before: set[int]) -> tuple[list[SourceLine], list[SourceLine]]:
     """The lines of an upper staff and a lower one, parted by height, so that each has two rhythms at most if possible.
 
     `before` are the numbers of the lines that were on the upper staff; a line stays there where nothing speaks against.
@@ -207,23 +207,23 @@ def shared_out(lines: Sequence[Line], bar: int, before: set[int]) -> tuple[list[
     return playing[:best], playing[best:]
 
 
-def without_doublings(playing: Sequence[Line], bar: int) -> list[Line]:
+def without_doublings(playing: Sequence[SourceLine], bar: int) -> list[SourceLine]:
     """Equal lines once, and of lines in octaves the highest and the lowest."""
-    kept: list[Line] = []
+    kept: list[SourceLine] = []
     for line in playing:
         if not any(line.rhythms[bar] == k.rhythms[bar] and line.pitches[bar] == k.pitches[bar] for k in kept):
             kept.append(line)
     return [line for line in kept if not _inside_octaves(line, kept, bar)]
 
 
-def _inside_octaves(line: Line, others: Sequence[Line], bar: int) -> bool:
+def _inside_octaves(line: SourceLine, others: Sequence[SourceLine], bar: int) -> bool:
     """Whether the line is doubled in octaves both above and below."""
     doubles = [other for other in others if other is not line and in_octaves(line, other, bar)]
     heights = [other.heights[bar] for other in doubles]
     return bool(heights) and min(heights) < line.heights[bar] < max(heights)
 
 
-def in_octaves(line: Line, other: Line, bar: int) -> bool:
+def in_octaves(line: SourceLine, other: SourceLine, bar: int) -> bool:
     """Whether two lines go in octaves or in unison through a bar."""
     if line.rhythms[bar] != other.rhythms[bar]:
         return False
@@ -234,7 +234,7 @@ def in_octaves(line: Line, other: Line, bar: int) -> bool:
     )
 
 
-def _parted(kept: Sequence[Line], bar: int) -> tuple[list[Line], list[Line]]:
+def _parted(kept: Sequence[SourceLine], bar: int) -> tuple[list[SourceLine], list[SourceLine]]:
     """The lines of the upper voice and of the lower one, the highest first."""
     top = kept[0]
     alike = [line for line in kept if line.rhythms[bar] == top.rhythms[bar]]
@@ -245,6 +245,6 @@ def _parted(kept: Sequence[Line], bar: int) -> tuple[list[Line], list[Line]]:
     return upper, [line for line in kept if line not in upper]
 
 
-def _who(lines: Sequence[Line]) -> tuple[Part, ...]:
+def _who(lines: Sequence[SourceLine]) -> tuple[Part, ...]:
     """The parts of some lines, in score order."""
     return tuple({line.part.name: line.part for line in sorted(lines, key=lambda line: line.number)}.values())

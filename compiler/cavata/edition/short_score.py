@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.edition.reduction import marked, names_in, shared_out, voices_of, written_out
-from cavata.edition.slices import Line, Note, VoiceBar, joined, lines_of
+from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, lines_of
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.event import Head
 from cavata.music.pitch import Interval, Pitch
@@ -37,7 +37,7 @@ _CLEFS = ("treble", "bass")
 
 
 @record
-class Body:
+class PlayerBody:
     """Parts that one staff of a short score is made of, or two."""
 
     kind: str
@@ -58,7 +58,7 @@ class Body:
         return len(self.parts[0].instrument.staves) if self.alone else 2 if self.two_staves else 1
 
 
-def bodies(parts: Sequence[Part]) -> tuple[Body, ...]:
+def bodies(parts: Sequence[Part]) -> tuple[PlayerBody, ...]:
     """The bodies of a piece."""
     found = sorted(_joined(_gathered(parts)), key=lambda body: min(map(parts.index, body.parts)))
     wide = [body for body in found if body.kind in WINDS and _is_wide(body)]
@@ -72,17 +72,17 @@ def bodies(parts: Sequence[Part]) -> tuple[Body, ...]:
     return tuple(found)
 
 
-def _counted(found: Sequence[Body]) -> int:
+def _counted(found: Sequence[PlayerBody]) -> int:
     """The staves of a system, those of a choir apart."""
     return sum(body.staves for body in found if body.kind != "voice")
 
 
-def _missing(found: Sequence[Body]) -> int:
+def _missing(found: Sequence[PlayerBody]) -> int:
     """How many staves more the strings and keyboards need."""
     return sum(1 for body in found if body.kind in ("strings", "keyboard") and not body.alone and _is_wide(body))
 
 
-def _without_low_winds(found: Sequence[Body]) -> list[Body]:
+def _without_low_winds(found: Sequence[PlayerBody]) -> list[PlayerBody]:
     """Low woodwind and low brass together on a staff of their own, so that no staff has a forest of ledger lines."""
     low = tuple(part for body in found if body.kind in WINDS for part in body.parts if _is_low(part))
     high = [
@@ -90,7 +90,7 @@ def _without_low_winds(found: Sequence[Body]) -> list[Body]:
         for body in found
     ]
     place = max(index for index, body in enumerate(high) if body.kind in WINDS) + 1
-    high.insert(place, Body("low", low))
+    high.insert(place, PlayerBody("low", low))
     return [body for body in high if body.parts]
 
 
@@ -102,13 +102,13 @@ def _is_low(part: Part) -> bool:
     )
 
 
-def _is_wide(body: Body) -> bool:
+def _is_wide(body: PlayerBody) -> bool:
     """Whether it reaches from the treble to the bass."""
     low = [_is_low(part) for part in body.parts]
     return (any(low) and not all(low)) or any(len(part.instrument.staves) > 1 for part in body.parts)
 
 
-def _gathered(parts: Sequence[Part]) -> list[Body]:
+def _gathered(parts: Sequence[Part]) -> list[PlayerBody]:
     """The parts by kind, each soloist for itself."""
     by_kind: dict[str, list[Part]] = {kind: [] for kind in _ORDER}
     soloists = []
@@ -120,10 +120,10 @@ def _gathered(parts: Sequence[Part]) -> list[Body]:
     found = []
     for kind in _ORDER:
         if kind == "soloist":
-            found += [Body(kind, (part,), alone=True) for part in soloists]
+            found += [PlayerBody(kind, (part,), alone=True) for part in soloists]
         elif by_kind[kind]:
             members = tuple(by_kind[kind])
-            found.append(Body(kind, members, alone=len(members) == 1 and not members[0].instrument.unpitched))
+            found.append(PlayerBody(kind, members, alone=len(members) == 1 and not members[0].instrument.unpitched))
     return found
 
 
@@ -137,7 +137,7 @@ def _kind(instrument: Instrument, parts: Sequence[Part]) -> str:
     return "keyboard" if instrument.family in ("percussion", "plucked", "keyboard") else instrument.family
 
 
-def _joined(found: list[Body]) -> list[Body]:
+def _joined(found: list[PlayerBody]) -> list[PlayerBody]:
     """The bodies, soloists together and keyboards with the strings where there would be too many staves."""
     if sum(body.staves for body in found) > MOST_STAVES:
         soloists = [body for body in found if body.kind == "soloist"]
@@ -145,17 +145,17 @@ def _joined(found: list[Body]) -> list[Body]:
             first = found.index(soloists[0])
             everybody = tuple(part for body in soloists for part in body.parts)
             found = [body for body in found if body.kind != "soloist"]
-            found.insert(first, Body("soloist", everybody))
+            found.insert(first, PlayerBody("soloist", everybody))
     if sum(body.staves for body in found) > MOST_STAVES:
         keys = next((body for body in found if body.kind == "keyboard"), None)
         strings = next((body for body in found if body.kind == "strings"), None)
         if keys is not None and strings is not None:
             found = [body for body in found if body is not keys]
-            found[found.index(strings)] = Body("strings", keys.parts + strings.parts)
+            found[found.index(strings)] = PlayerBody("strings", keys.parts + strings.parts)
     return found
 
 
-def body_part(body: Body) -> Part:
+def body_part(body: PlayerBody) -> Part:
     """The part that stands for a body on the page."""
     first = body.parts[0]
     if body.alone:
@@ -166,7 +166,7 @@ def body_part(body: Body) -> Part:
     )  # fmt: skip
 
 
-def _instrument(body: Body) -> Instrument:
+def _instrument(body: PlayerBody) -> Instrument:
     """An instrument that is written as it sounds, in the clefs of its staves."""
     first = body.parts[0].instrument
     if body.unpitched:
@@ -201,7 +201,7 @@ def short_score(score: Score) -> Score:
     return replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
 
 
-def _staves(score: Score, movement: Movement, body: Body) -> tuple[Staff, ...]:
+def _staves(score: Score, movement: Movement, body: PlayerBody) -> tuple[Staff, ...]:
     if body.alone:
         return movement.staves[score.parts.index(body.parts[0])]
     lines = [line for line in lines_of(score.parts, movement) if line.part in body.parts]
@@ -210,7 +210,7 @@ def _staves(score: Score, movement: Movement, body: Body) -> tuple[Staff, ...]:
         return (Staff("", (_struck(lines, count),)),)
     if not body.two_staves:
         return (Staff("", written_out([voices_of(lines, bar) for bar in range(count)])),)
-    plans: tuple[list[tuple[VoiceBar, ...]], ...] = ([], [])
+    plans: tuple[list[tuple[ReducedBar, ...]], ...] = ([], [])
     upper: set[int] = set()
     for bar in range(count):
         for staff, share in enumerate(shared_out(lines, bar, upper)):
@@ -218,19 +218,21 @@ def _staves(score: Score, movement: Movement, body: Body) -> tuple[Staff, ...]:
     return tuple(Staff(name, written_out(plan)) for name, plan in zip(("right", "left"), plans, strict=True))
 
 
-def _struck(lines: Sequence[Line], bars: int) -> tuple[ScoreEvent, ...]:
+def _struck(lines: Sequence[SourceLine], bars: int) -> tuple[ScoreEvent, ...]:
     """All unpitched instruments on one line: a note lasts until the next one at most."""
     notes = [(event, head) for line in lines for bar in line.bars for event in bar for head in event.event.heads]
     onsets = sorted({event.onset for event, _ in notes})
     following: dict[Fraction, Fraction] = dict(zip(onsets, onsets[1:], strict=False))
     made = [
         replace(note, end=min(note.end, following.get(note.onset, note.end)))
-        for note in (Note(event.onset, event.end, Head(_LINE, head.origins), 0, event.line) for event, head in notes)
+        for note in (
+            HeldNote(event.onset, event.end, Head(_LINE, head.origins), 0, event.line) for event, head in notes
+        )
     ]
     plan = [_beaten([line for line in lines if line.bars[bar]]) for bar in range(bars)]
     return marked(joined(made, 0), [voices[0] if voices else None for voices in plan], names_in(plan, 0))
 
 
-def _beaten(playing: Sequence[Line]) -> tuple[VoiceBar, ...]:
+def _beaten(playing: Sequence[SourceLine]) -> tuple[ReducedBar, ...]:
     """The one voice of a bar of percussion."""
-    return (VoiceBar(tuple(playing), tuple(line.part for line in playing), playing[0]),) if playing else ()
+    return (ReducedBar(tuple(playing), tuple(line.part for line in playing), playing[0]),) if playing else ()

@@ -28,7 +28,7 @@ Rhythm = tuple[tuple[Fraction, Fraction], ...]
 
 
 @record
-class Line:
+class SourceLine:
     """One voice of one part through a movement."""
 
     number: int
@@ -49,7 +49,7 @@ class Line:
     @classmethod
     def of(
         cls, number: int, part: Part, bars: tuple[tuple[ScoreEvent, ...], ...], loudness: dict[Fraction, str]
-    ) -> Line:
+    ) -> SourceLine:
         """A line of what begins in each bar."""
         pitches = tuple(tuple(tuple(head.pitch for head in event.event.heads) for event in bar) for bar in bars)
         rhythms = tuple(tuple((event.onset, event.end) for event in bar) for bar in bars)
@@ -62,25 +62,25 @@ def _height(bar: tuple[tuple[Pitch, ...], ...]) -> Fraction:
 
 
 @record
-class VoiceBar:
+class ReducedBar:
     """What one voice of a staff has in one bar."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[SourceLine, ...]
     """Those that are written, the highest first."""
     parts: tuple[Part, ...]
     """All that play, those who only double a line too, in score order."""
-    lead: Line
+    lead: SourceLine
     """The line whose slurs, dynamics and signs are written."""
     quiet: bool = False
     """How loud it is stands elsewhere."""
 
 
-def rhythms_of(lines: Sequence[Line], bar: int) -> int:
+def rhythms_of(lines: Sequence[SourceLine], bar: int) -> int:
     """How many rhythms some lines have in a bar."""
     return len({line.rhythms[bar] for line in lines})
 
 
-def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[Line]:
+def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[SourceLine]:
     """Every line of a movement that has a note."""
     number = 0
     for part, staves in zip(parts, movement.staves, strict=True):
@@ -88,7 +88,7 @@ def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[Line]:
             for voice in staff.voices:
                 if any(event.event.heads for event in voice):
                     told = {event.onset: loud for event, loud in zip(voice, loudness(voice), strict=True)}
-                    yield Line.of(number, part, _by_bar(voice, movement.bars), told)
+                    yield SourceLine.of(number, part, _by_bar(voice, movement.bars), told)
                     number += 1
 
 
@@ -104,7 +104,7 @@ def _by_bar(voice: Sequence[ScoreEvent], bars: Sequence[ScoreBar]) -> tuple[tupl
 # ----------------------------------------------------------------
 
 @record
-class Note:
+class HeldNote:
     """One head of a line, as long as it sounds."""
 
     onset: Fraction
@@ -118,12 +118,12 @@ class Note:
     """It goes on from the note before."""
 
 
-def joined(notes: Iterable[Note], voice: int) -> tuple[ScoreEvent, ...]:
+def joined(notes: Iterable[HeldNote], voice: int) -> tuple[ScoreEvent, ...]:
     """The notes as the events of one voice, without marks."""
     waiting = sorted(notes, key=lambda note: (note.onset, note.head.pitch.midi))
     moments = sorted({moment for note in waiting for moment in (note.onset, note.end)})
     events: list[ScoreEvent] = []
-    sounding: list[Note] = []
+    sounding: list[HeldNote] = []
     place = 0
     for onset, end in zip(moments, moments[1:], strict=False):
         sounding = [note for note in sounding if note.end > onset]
@@ -136,7 +136,7 @@ def joined(notes: Iterable[Note], voice: int) -> tuple[ScoreEvent, ...]:
     return tuple(_tied_on(events))
 
 
-def _without_doubt(sounding: list[Note], onset: Fraction, events: Sequence[ScoreEvent]) -> list[Note]:
+def _without_doubt(sounding: list[HeldNote], onset: Fraction, events: Sequence[ScoreEvent]) -> list[HeldNote]:
     """What sounds, without what is held beside a pitch that is struck again."""
     if not events or events[-1].end != onset:
         return sounding
@@ -147,9 +147,9 @@ def _without_doubt(sounding: list[Note], onset: Fraction, events: Sequence[Score
     return [note for note in sounding if note.onset == onset]
 
 
-def _event(sounding: Sequence[Note], onset: Fraction, end: Fraction, voice: int) -> ScoreEvent:
+def _event(sounding: Sequence[HeldNote], onset: Fraction, end: Fraction, voice: int) -> ScoreEvent:
     """What sounds from one moment to the next; `held_before` has the pitches that are not struck."""
-    by_pitch: dict[Pitch, list[Note]] = {}
+    by_pitch: dict[Pitch, list[HeldNote]] = {}
     for note in sounding:
         by_pitch.setdefault(note.head.pitch, []).append(note)
     pitches = sorted(by_pitch, key=lambda pitch: (pitch.midi, pitch.position))

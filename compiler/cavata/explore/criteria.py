@@ -87,10 +87,10 @@ class Criterion:
     less_is_better: bool
     says: str
     """What the number is, for the help and the table's legend."""
-    counts: Callable[[Lines, Wishes], Numbers] = field(repr=False)
+    counts: Callable[[ReadingArrays, Wishes], Numbers] = field(repr=False)
 
 
-class Lines:
+class ReadingArrays:
     """The readings of a space as arrays: a row for each way of inflecting, a column for each way of octaves."""
 
     def __init__(self, space: Space) -> None:
@@ -125,11 +125,11 @@ class Lines:
         return np.asarray(np.stack([np.count_nonzero(twelve == c, axis=1) for c in range(12)], axis=1))
 
 
-def _few(lines: Lines, _: Wishes) -> Numbers:
+def _few(lines: ReadingArrays, _: Wishes) -> Numbers:
     return np.asarray(lines.inflected[:, None])
 
 
-def _singable(lines: Lines, _: Wishes) -> Numbers:
+def _singable(lines: ReadingArrays, _: Wishes) -> Numbers:
     total = np.zeros(lines.shape, np.int32)
     for step in lines.steps():
         total += np.abs(step)
@@ -148,14 +148,14 @@ def awkward(steps: NDArray[np.int16], staff: NDArray[np.int16]) -> NDArray[np.bo
     return np.asarray(~table[np.broadcast_to(size % 7, within.shape), within], np.bool_)
 
 
-def _true(lines: Lines, _: Wishes) -> Numbers:
+def _true(lines: ReadingArrays, _: Wishes) -> Numbers:
     total = np.zeros(lines.shape, np.int32)
     for step, staff in zip(lines.steps(), lines.staff_steps(), strict=True):
         total += awkward(step, staff)
     return total
 
 
-def _key(lines: Lines, _: Wishes) -> Numbers:
+def _key(lines: ReadingArrays, _: Wishes) -> Numbers:
     heard = lines.classes().astype(np.float64)
     heard -= heard.mean(axis=1, keepdims=True)
     rows = [[float(p[(n - tonic) % 12]) for n in range(12)] for p in PROFILES.values() for tonic in range(12)]
@@ -166,23 +166,23 @@ def _key(lines: Lines, _: Wishes) -> Numbers:
     return np.asarray(fits.max(axis=1)[:, None])
 
 
-def _in_mode(lines: Lines, wishes: Wishes) -> Numbers:
+def _in_mode(lines: ReadingArrays, wishes: Wishes) -> Numbers:
     assert wishes.mode is not None
     inside = [degree.semitone for degree in wishes.mode.degrees]
     return np.asarray(lines.low.shape[1] - lines.classes()[:, inside].sum(axis=1)[:, None])
 
 
-def _variety(lines: Lines, _: Wishes) -> Numbers:
+def _variety(lines: ReadingArrays, _: Wishes) -> Numbers:
     return np.asarray((lines.classes() > 0).sum(axis=1)[:, None])
 
 
-def _harshness(lines: Lines, _: Wishes) -> Numbers:
+def _harshness(lines: ReadingArrays, _: Wishes) -> Numbers:
     heard = (lines.classes() > 0).astype(np.int32)
     weights = np.array([[HARSHNESS[min((a - b) % 12, (b - a) % 12)] for a in range(12)] for b in range(12)])
     return np.asarray(((heard @ weights) * heard).sum(axis=1)[:, None] // 2)
 
 
-def _comfortable(lines: Lines, wishes: Wishes) -> Numbers:
+def _comfortable(lines: ReadingArrays, wishes: Wishes) -> Numbers:
     assert wishes.comfortable is not None
     low, high = wishes.comfortable
     total = np.zeros(lines.shape, np.int32)
@@ -192,20 +192,20 @@ def _comfortable(lines: Lines, wishes: Wishes) -> Numbers:
     return total
 
 
-def _near(lines: Lines, wishes: Wishes) -> Numbers:
+def _near(lines: ReadingArrays, wishes: Wishes) -> Numbers:
     total = np.zeros(lines.shape, np.int32)
     for step, wanted in zip(lines.steps(), np.diff(wishes.near), strict=False):
         total += np.abs(step - int(wanted))
     return total
 
 
-def _opening(lines: Lines, wishes: Wishes) -> Numbers:
+def _opening(lines: ReadingArrays, wishes: Wishes) -> Numbers:
     assert wishes.opening is not None
     steps = lines.steps()
     return np.abs(steps[0] - wishes.opening) if steps else np.zeros((1, 1), np.int16)
 
 
-_COUNTS: dict[str, Callable[[Lines, Wishes], Numbers]] = {
+_COUNTS: dict[str, Callable[[ReadingArrays, Wishes], Numbers]] = {
     "few-inflections": _few, "singable": _singable, "true-leaps": _true, "key": _key, "in-mode": _in_mode,
     "variety": _variety, "consonant": _harshness, "harsh": _harshness, "comfortable": _comfortable, "near": _near,
     "opening": _opening,
@@ -216,7 +216,7 @@ CRITERIA = {name: Criterion(name, less, says, _COUNTS[name]) for name, (less, sa
 
 def scores(space: Space, names: tuple[str, ...], wishes: Wishes) -> NDArray[np.float64]:
     """A row for each criterion, a column for each reading."""
-    lines = Lines(space)
+    lines = ReadingArrays(space)
     table = np.empty((len(names), *lines.shape), np.float64)
     for row, name in enumerate(names):
         counted = CRITERIA[name].counts(lines, wishes)

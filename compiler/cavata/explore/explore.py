@@ -13,9 +13,9 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from cavata.explore.criteria import CRITERIA, DIGITS, Lines, Wishes, scores
+from cavata.explore.criteria import CRITERIA, DIGITS, ReadingArrays, Wishes, scores
 from cavata.explore.require import Requirement
-from cavata.explore.space import Limits, Space, Stem, space_of
+from cavata.explore.space import NameStem, SearchLimits, Space, space_of
 from cavata.music.pitch import Pitch
 from cavata.record import record
 
@@ -101,8 +101,8 @@ class NothingLeft:
 
 
 def explore(
-    stems: Sequence[Stem],
-    limits: Limits,
+    stems: Sequence[NameStem],
+    limits: SearchLimits,
     criteria: tuple[str, ...],
     wishes: Wishes,
     required: Sequence[Requirement],
@@ -145,7 +145,7 @@ def explore(
 def _allowed(space: Space, required: Sequence[Requirement], excluded: dict[str, int]) -> NDArray[np.intp]:
     if not required:
         return np.arange(len(space))
-    lines = Lines(space)
+    lines = ReadingArrays(space)
     good = np.ones(lines.shape, np.bool_)
     for requirement in required:
         one = np.broadcast_to(requirement.allows(space, lines), lines.shape)

@@ -15,7 +15,7 @@ from cavata.diagnostics import Diagnostics, closest
 from cavata.explore.criteria import CRITERIA, FORMS, Wishes
 from cavata.explore.explore import MOST_READINGS, Explored, NothingLeft, explore
 from cavata.explore.require import Requirement, playable, requirements
-from cavata.explore.space import MOST_STEMS, Limits, Stem, reading_count, stem_count, stems_of
+from cavata.explore.space import MOST_STEMS, NameStem, SearchLimits, reading_count, stem_count, stems_of
 from cavata.instruments.table import find
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
@@ -30,7 +30,7 @@ class Asked:
     """The words of the command line."""
 
     names: tuple[str, ...]
-    limits: Limits
+    limits: SearchLimits
     mode: str | None = None
     instrument: str | None = None
     colour: str | None = None
@@ -93,7 +93,7 @@ class Exploring:
             'give it one, as `name tamsin = "TAMSIN" by french`',
         )
 
-    def _stems(self, word: str, limits: Limits) -> tuple[Stem, ...]:
+    def _stems(self, word: str, limits: SearchLimits) -> tuple[NameStem, ...]:
         known = self._names()
         assert self.compiled.plan is not None
         definition = known.get(word)
@@ -119,15 +119,16 @@ class Exploring:
         return stems
 
     @staticmethod
-    def _narrower(stems: Sequence[Stem], limits: Limits) -> str:
+    def _narrower(stems: Sequence[NameStem], limits: SearchLimits) -> str:
         tried = []
         low, high = limits.lowest_octave, limits.highest_octave
         fewer = max(limits.inflections - 1, 0)
         for words, other in (
-            (f"`--inflections {fewer}`", Limits(fewer, low, high, limits.jumps)),
-            (f"`--jumps {max(limits.jumps - 1, 0)}`", Limits(limits.inflections, low, high, max(limits.jumps - 1, 0))),
+            (f"`--inflections {fewer}`", SearchLimits(fewer, low, high, limits.jumps)),
+            (f"`--jumps {max(limits.jumps - 1, 0)}`",
+             SearchLimits(limits.inflections, low, high, max(limits.jumps - 1, 0))),
             (f"`--octaves {low}..{max(high - 1, low)}`",
-             Limits(limits.inflections, low, max(high - 1, low), limits.jumps)),
+             SearchLimits(limits.inflections, low, max(high - 1, low), limits.jumps)),
         ):  # fmt: skip
             if other != limits:
                 tried.append(f"{words} leaves {sum(reading_count(stem, other) for stem in stems)}")

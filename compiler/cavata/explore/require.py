@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from cavata.explore.criteria import Lines, awkward
+from cavata.explore.criteria import ReadingArrays, awkward
 from cavata.explore.space import WORDS, Space
 from cavata.instruments.table import find, suggestions
 from cavata.music.mode import Mode
@@ -30,7 +30,7 @@ class Requirement:
     """One thing asked for."""
 
     text: str
-    allows: Callable[[Space, Lines], Allowed]
+    allows: Callable[[Space, ReadingArrays], Allowed]
     """Whether each reading meets it, for all ways of inflecting by all ways of octaves, or an array that spreads so."""
 
 
@@ -44,13 +44,13 @@ def requirement(text: str, mode_of: ModeReader) -> Requirement:
     raise ValueError(f"`{said}` is none of the requirements")
 
 
-Allows = Callable[[Space, Lines], Allowed]
+Allows = Callable[[Space, ReadingArrays], Allowed]
 
 
 def _accidental(match: re.Match[str], _: ModeReader) -> Allows:
     where, number, alter = match[1], match[3], _ALTERS[match[4]]
 
-    def allows(space: Space, lines: Lines) -> Allowed:
+    def allows(space: Space, lines: ReadingArrays) -> Allowed:
         count = lines.shape[0]
         if where == "first letter":
             places = [0]
@@ -70,7 +70,7 @@ def _accidental(match: re.Match[str], _: ModeReader) -> Allows:
 def _on(match: re.Match[str], _: ModeReader) -> Allows:
     wanted, place = parse_pitch_class(match[2]), 0 if match[1] == "begins" else -1
 
-    def allows(space: Space, lines: Lines) -> Allowed:
+    def allows(space: Space, lines: ReadingArrays) -> Allowed:
         good = (lines.letters[place] == wanted.letter) & (lines.alters[:, place] == wanted.alter)
         return np.asarray(good[:, None])
 
@@ -85,7 +85,7 @@ def _in(match: re.Match[str], mode_of: ModeReader) -> Allows:
 def _fits(match: re.Match[str], _: ModeReader) -> Allows:
     low, high = playable(match[1])
 
-    def allows(space: Space, lines: Lines) -> Allowed:
+    def allows(space: Space, lines: ReadingArrays) -> Allowed:
         good = np.ones(lines.shape, np.bool_)
         for place in range(len(space.stem.pitches)):
             key = lines.note(place)
@@ -109,7 +109,7 @@ def playable(words: str) -> tuple[int, int]:
 def _no_interval(match: re.Match[str], _: ModeReader) -> Allows:
     wanted = parse_interval({"augmented": "aug", "diminished": "dim"}[match[1]] + str(_SIZES.index(match[2]) + 1))
 
-    def allows(space: Space, lines: Lines) -> Allowed:
+    def allows(space: Space, lines: ReadingArrays) -> Allowed:
         good = np.ones(lines.shape, np.bool_)
         for step, staff in zip(lines.steps(), lines.staff_steps(), strict=True):
             for sign in (1, -1):
@@ -123,7 +123,7 @@ _SIZES = ("unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "o
 
 
 def _no_awkward(_match: re.Match[str], _: ModeReader) -> Allows:
-    def allows(space: Space, lines: Lines) -> Allowed:
+    def allows(space: Space, lines: ReadingArrays) -> Allowed:
         good = np.ones(lines.shape, np.bool_)
         for step, staff in zip(lines.steps(), lines.staff_steps(), strict=True):
             good &= ~awkward(step, staff)
@@ -135,7 +135,7 @@ def _no_awkward(_match: re.Match[str], _: ModeReader) -> Allows:
 def _no_leap(match: re.Match[str], _: ModeReader) -> Allows:
     widest = parse_interval(match[1]).semitones
 
-    def allows(space: Space, lines: Lines) -> Allowed:
+    def allows(space: Space, lines: ReadingArrays) -> Allowed:
         good = np.ones(lines.shape, np.bool_)
         for step in lines.steps():
             good &= np.abs(step) <= widest

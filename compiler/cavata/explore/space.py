@@ -37,7 +37,7 @@ MOST_STEMS = 512
 
 
 @record
-class Stem:
+class NameStem:
     """One way of taking the choices, laid out as the cipher lays it."""
 
     name: str
@@ -57,11 +57,11 @@ def stem_count(tree: t.Name, cipher: Cipher) -> int:
     return prod(len(tones) for tones in _choices(tree, cipher).values())
 
 
-def stems_of(tree: t.Name, cipher: Cipher) -> tuple[Stem, ...]:
+def stems_of(tree: t.Name, cipher: Cipher) -> tuple[NameStem, ...]:
     """Every way of reading a name that gives a note."""
     own = _own_readings(tree)
     choices = _choices(tree, cipher)
-    found: list[Stem] = []
+    found: list[NameStem] = []
     for taken in product(*choices.values()):
         readings = dict(zip(choices, taken, strict=True))
         usual = {position: tones[0] for position, tones in choices.items()}
@@ -106,7 +106,7 @@ def _is_offered(text: str, cipher: Cipher, own: Mapping[int, Tone], position: in
     return True
 
 
-def _stem(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone], changed: bool) -> Stem | None:
+def _stem(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone], changed: bool) -> NameStem | None:
     try:
         soundings = read_name((tree.written or tree.letters).text, cipher, readings)
         laid = lay_out(tuple(sounding.tone for sounding in soundings))
@@ -119,7 +119,7 @@ def _stem(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone], changed: b
             rests[-1] += 1
         else:
             rests.append(0)
-    return Stem(
+    return NameStem(
         tree.name.text,
         tuple(pitch for _, pitch in sounding),
         tuple(s.letters for s, _ in sounding),
@@ -148,7 +148,7 @@ WORDS = {1: "sharp", -1: "flat", 0: "natural"}
 
 
 @record
-class Limits:
+class SearchLimits:
     """How far the search goes."""
 
     inflections: int
@@ -164,7 +164,7 @@ class Limits:
 class Space:
     """The readings of one stem."""
 
-    stem: Stem
+    stem: NameStem
     alters: NDArray[np.int16]
     """A row for each way of inflecting, a column for each note: the alteration in semitones."""
     shifts: NDArray[np.int16]
@@ -196,7 +196,7 @@ class Space:
         return [int(a) for a in self.alters[row]], [int(s) for s in self.shifts[column]]
 
 
-def space_of(stem: Stem, limits: Limits) -> Space:
+def space_of(stem: NameStem, limits: SearchLimits) -> Space:
     """All readings of a stem."""
     width = len(stem.pitches)
     alters = np.array(inflections(stem, limits), np.int16).reshape(-1, width)
@@ -204,12 +204,12 @@ def space_of(stem: Stem, limits: Limits) -> Space:
     return Space(stem, alters, shifts)
 
 
-def reading_count(stem: Stem, limits: Limits) -> int:
+def reading_count(stem: NameStem, limits: SearchLimits) -> int:
     """How many readings there are, found without making them."""
     return _inflection_count(stem, limits) * sum(_shift_counts(stem, limits).values())
 
 
-def inflections(stem: Stem, limits: Limits) -> list[tuple[int, ...]]:
+def inflections(stem: NameStem, limits: SearchLimits) -> list[tuple[int, ...]]:
     """Every way of inflecting up to so many notes."""
     usual = [pitch.alter for pitch in stem.pitches]
     others = [[alter for alter in WORDS if alter != now] for now in usual]
@@ -224,7 +224,7 @@ def inflections(stem: Stem, limits: Limits) -> list[tuple[int, ...]]:
     return rows
 
 
-def octaves(stem: Stem, limits: Limits) -> list[tuple[int, ...]]:
+def octaves(stem: NameStem, limits: SearchLimits) -> list[tuple[int, ...]]:
     """Every way of moving runs of notes by octaves, with all notes inside the limits."""
     ranges = [
         range(limits.lowest_octave - pitch.octave, limits.highest_octave - pitch.octave + 1) for pitch in stem.pitches
@@ -240,7 +240,7 @@ def octaves(stem: Stem, limits: Limits) -> list[tuple[int, ...]]:
     return [row for row, _ in sorted(rows, key=lambda pair: (pair[1], sum(map(abs, pair[0])), pair[0]))]
 
 
-def _inflection_count(stem: Stem, limits: Limits) -> int:
+def _inflection_count(stem: NameStem, limits: SearchLimits) -> int:
     others = [len([alter for alter in WORDS if alter != pitch.alter]) for pitch in stem.pitches]
     ways = [1] + [0] * limits.inflections
     for other in others:
@@ -248,7 +248,7 @@ def _inflection_count(stem: Stem, limits: Limits) -> int:
     return sum(ways)
 
 
-def _shift_counts(stem: Stem, limits: Limits) -> dict[tuple[int, int], int]:
+def _shift_counts(stem: NameStem, limits: SearchLimits) -> dict[tuple[int, int], int]:
     """How many rows end in each shift with so many jumps."""
     counts: dict[tuple[int, int], int] = {}
     for place, pitch in enumerate(stem.pitches):

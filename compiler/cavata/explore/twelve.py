@@ -10,7 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from cavata.explore.criteria import Lines
+from cavata.explore.criteria import ReadingArrays
 from cavata.explore.explore import Explored
 from cavata.explore.space import Space
 from cavata.record import record
@@ -63,7 +63,7 @@ def _offered(one: Explored) -> tuple[NDArray[np.int64], NDArray[np.int64], list[
     """For each set of notes that a name can have: the set, the fewest inflections, and the first such reading."""
     least: dict[int, tuple[int, Space, int]] = {}
     for space, kept in zip(one.spaces, one.kept, strict=True):
-        lines = Lines(space)
+        lines = ReadingArrays(space)
         masks = ((lines.classes() > 0) * (1 << np.arange(12))).sum(axis=1)
         rows, first = np.unique(kept // len(space.shifts), return_index=True)
         for row, place in zip(rows.tolist(), first.tolist(), strict=True):

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, Failure
-from cavata.notate.page_turns import Layout, System, Turn, bad_turns, crowded, with_pages_planned
+from cavata.notate.page_turns import PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenScore
 from cavata.record import replace
 
@@ -25,7 +25,7 @@ _REPORT = "layout "
 """How each report begins; then come its number, its kind, the page, and what the kind has."""
 
 
-def layout_of(engraving: Engraving) -> Layout | None:
+def layout_of(engraving: Engraving) -> PartLayout | None:
     """The systems of a part; None if nothing was reported."""
     systems: list[System] = []
     height = words = 0.0
@@ -42,7 +42,7 @@ def layout_of(engraving: Engraving) -> Layout | None:
                 words = 0.0
             case _:
                 pass
-    return Layout(tuple(systems), height, systems[0].page) if systems else None
+    return PartLayout(tuple(systems), height, systems[0].page) if systems else None
 
 
 def without_reports(engraving: Engraving) -> Engraving:
@@ -91,7 +91,7 @@ def part_engraved(
     return without_reports(best)
 
 
-def _warn(page: WrittenScore, turns: tuple[Turn, ...], bag: Diagnostics) -> None:
+def _warn(page: WrittenScore, turns: tuple[PageTurn, ...], bag: Diagnostics) -> None:
     part = page.movements[0].parts[0].part
     places = ", ".join(f"bar {turn.bar} of `{turn.movement}`" for turn in turns)
     bag.warning(

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
-from cavata.musicxml.lines import Lines
+from cavata.musicxml.lines import LineEnds
 from cavata.notate.written import Frame, note_value
 from cavata.score.score import Tempo
 from cavata.text import plain_text
@@ -108,7 +108,7 @@ def place_attacca(measure: Element) -> None:
     measure.insert(barline, direction("words", "attacca", style="italic"))
 
 
-def wedges_before(lines: Lines) -> Iterator[Element]:
+def wedges_before(lines: LineEnds) -> Iterator[Element]:
     """The hairpin that ends before a note, and the one that begins."""
     if lines.hairpin_ends:
         yield wedge("stop", lines)
@@ -116,7 +116,7 @@ def wedges_before(lines: Lines) -> Iterator[Element]:
         yield wedge(lines.hairpin, lines)
 
 
-def wedge(kind: str, lines: Lines) -> Element:
+def wedge(kind: str, lines: LineEnds) -> Element:
     """An end of a hairpin: `crescendo`, `diminuendo` or `stop`."""
     direction = Element("direction", placement="above" if lines.above else "below")
     SubElement(SubElement(direction, "direction-type"), "wedge", type=kind, number=str(lines.number))
@@ -125,7 +125,7 @@ def wedge(kind: str, lines: Lines) -> Element:
     return direction
 
 
-def ottavas_before(lines: Lines) -> Iterator[Element]:
+def ottavas_before(lines: LineEnds) -> Iterator[Element]:
     """The octave bracket that ends before a note, and the one that begins. Its notes sound as they are given, so they
     are shown lower under `8va`: the type is `down`."""
     if lines.ottava_ends:
@@ -134,7 +134,7 @@ def ottavas_before(lines: Lines) -> Iterator[Element]:
         yield octave_shift("down" if lines.ottava > 0 else "up", lines)
 
 
-def octave_shift(kind: str, lines: Lines) -> Element:
+def octave_shift(kind: str, lines: LineEnds) -> Element:
     """An end of an octave bracket: `down`, `up` or `stop`."""
     direction = Element("direction", placement="below" if kind == "up" else "above")
     shift = SubElement(SubElement(direction, "direction-type"), "octave-shift", type=kind, size="8")
@@ -144,7 +144,7 @@ def octave_shift(kind: str, lines: Lines) -> Element:
     return direction
 
 
-def reached(lines: Lines) -> Element:
+def reached(lines: LineEnds) -> Element:
     """The dynamic at the end of a hairpin on one note."""
     direction = Element("direction", placement="above" if lines.above else "below")
     SubElement(SubElement(SubElement(direction, "direction-type"), "dynamics"), lines.goal)

@@ -19,7 +19,7 @@ from cavata.musicxml.directions import (
     wedges_before,
 )
 from cavata.musicxml.leaf import finish_signs, notations_of, pedal
-from cavata.musicxml.lines import VOICES_PER_STAFF, Lines, add_words, harmony
+from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, harmony
 from cavata.musicxml.percussion import name_strikers, staff_lines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
@@ -109,8 +109,8 @@ _AFTER_VOICE = frozenset(
 
 
 def finish_part(
-    root: Element, part: WrittenPart, movement: WrittenMovement, lines: dict[str, Lines], divisions: int, first: bool,
-    concert: bool,
+    root: Element, part: WrittenPart, movement: WrittenMovement, lines: dict[str, LineEnds], divisions: int,
+    first: bool, concert: bool,
 ) -> None:
     """Put one part right. `first` is for the part that carries what stands above the whole score."""
     measures = [child for child in root if child.tag == "measure"]
@@ -140,7 +140,7 @@ def finish_part(
             child.tail = "\n"
 
 
-def _notes(measure: Element, lines: dict[str, Lines], two_staves: bool, several: bool, bar: int) -> None:
+def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, several: bool, bar: int) -> None:
     changed: list[Element] = []
     after: list[Element] = []
     for child in measure:
@@ -194,7 +194,7 @@ def _voice(note: Element, identifier: str) -> None:
     voice.text = number
 
 
-def _slurs(note: Element, found: Lines) -> None:
+def _slurs(note: Element, found: LineEnds) -> None:
     kinds = ["stop"] * found.slur_ends + ["start"] * found.slur_begins
     if not kinds:
         return

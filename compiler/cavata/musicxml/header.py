@@ -17,7 +17,7 @@ from cavata.musicxml.percussion import list_instruments
 from cavata.notate.systems import Node, tree
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Group, Header, Part
-from cavata.sound.channels import HIGHEST, MIDDLE, Seat, channels, seats
+from cavata.sound.channels import HIGHEST, MIDDLE, Balance, channels, seats
 from cavata.text import plain_text
 
 # ----------------------------------------------------------------
@@ -71,7 +71,7 @@ SOUNDS = {
 """By the keys of our instruments; an instrument that is not here leaves the choice to who plays."""
 
 
-def ask_for_sounds(score_part: Element, players: Sequence[Part], seat: Seat) -> None:
+def ask_for_sounds(score_part: Element, players: Sequence[Part], seat: Balance) -> None:
     """Put in what each instrument of a part sounds like; a shared percussion staff has several."""
     for named, player in zip(score_part.iter("score-instrument"), players, strict=True):
         sound = _sound(player.instrument)

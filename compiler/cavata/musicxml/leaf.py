@@ -17,7 +17,7 @@ from music21 import articulations, beam, chord, duration, expressions, note, per
 
 from cavata.music.event import PRINTED
 from cavata.music.pitch import LETTERS
-from cavata.musicxml.lines import Lines
+from cavata.musicxml.lines import LineEnds
 from cavata.notate.written import Accidental, Beam, Leaf, WrittenHead
 from cavata.record import record
 from cavata.text import plain_text
@@ -85,7 +85,7 @@ def _beam(kind: str) -> Any:
 # ------------------------------------------------------------------ in the finished document
 
 
-def finish_signs(note: Element, found: Lines) -> None:
+def finish_signs(note: Element, found: LineEnds) -> None:
     """Write the accidental at a trill, and the ends of glissandi."""
     if found.trill:
         for ornaments in note.iter("ornaments"):
@@ -108,7 +108,7 @@ def notations_of(note: Element) -> Element:
     return notations
 
 
-def pedal(kind: str, lines: Lines) -> Element:
+def pedal(kind: str, lines: LineEnds) -> Element:
     """The pedal sign: `start` or `stop`."""
     direction = Element("direction", placement="below")
     SubElement(SubElement(direction, "direction-type"), "pedal", type=kind, sign="yes", line="no")
@@ -158,7 +158,7 @@ _TIES = {(True, False): "start", (False, True): "stop", (True, True): "continue"
 
 
 @record
-class Bracket:
+class TupletShare:
     """A tuplet as one of its leaves sees it."""
 
     actual: int
@@ -175,7 +175,7 @@ class Leaves:
 
     def __init__(self, letters: bool) -> None:
         self._letters = letters
-        self._durations: dict[tuple[Fraction, int, tuple[Bracket, ...]], Any] = {}
+        self._durations: dict[tuple[Fraction, int, tuple[TupletShare, ...]], Any] = {}
         self._whole_bars: dict[Fraction, Any] = {}
         self._pitches: dict[tuple[int, int, Accidental], Any] = {}
         self._beams: dict[tuple[Beam, ...], Any] = {}
@@ -184,7 +184,7 @@ class Leaves:
         self._fermata = expressions.Fermata()
         self._fermata.type = "upright"
 
-    def rest(self, leaf: Leaf, brackets: tuple[Bracket, ...], bar: Fraction, identifier: str) -> Any:
+    def rest(self, leaf: Leaf, brackets: tuple[TupletShare, ...], bar: Fraction, identifier: str) -> Any:
         """A rest; one that fills its bar lasts as long as the bar, whatever it looks like."""
         if leaf.whole_bar:
             made = note.Rest(duration=self._whole_bar(bar), fullMeasure=True, id=identifier)
@@ -193,7 +193,7 @@ class Leaves:
         self._dress(made, leaf)
         return made
 
-    def note(self, leaf: Leaf, brackets: tuple[Bracket, ...], lines: int, identifier: str) -> Any:
+    def note(self, leaf: Leaf, brackets: tuple[TupletShare, ...], lines: int, identifier: str) -> Any:
         """A note, or a chord whose first head has the id and whose further heads have `h2`, `h3` after it.
 
         `lines` are those of an unpitched staff, 0 for a pitched one.
@@ -266,7 +266,7 @@ class Leaves:
             self._beams[beams] = made
         return made
 
-    def _duration(self, leaf: Leaf, brackets: tuple[Bracket, ...]) -> Any:
+    def _duration(self, leaf: Leaf, brackets: tuple[TupletShare, ...]) -> Any:
         key = (leaf.base, leaf.dots, brackets)
         made = self._durations.get(key)
         if made is None:
@@ -290,7 +290,7 @@ def head_id(identifier: str, index: int) -> str:
     return identifier if index == 0 else f"{identifier}h{index + 1}"
 
 
-def _tuplet(bracket: Bracket) -> Any:
+def _tuplet(bracket: TupletShare) -> Any:
     unit = TYPES[bracket.unit]
     made = duration.Tuplet(bracket.actual, bracket.normal, unit, unit)
     made.bracket, made.placement = bracket.printed, None

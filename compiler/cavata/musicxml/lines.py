@@ -23,7 +23,7 @@ VOICES_PER_STAFF = 4
 
 
 @dataclass(slots=True)
-class Lines:
+class LineEnds:
     """What begins and ends at one leaf. A hairpin ends before the leaf, or after it if nothing follows."""
 
     number: int
@@ -59,7 +59,7 @@ class Lines:
 class VoiceLines:
     """Follows one voice through the movement and notes its lines in `at`, by the ids of the leaves."""
 
-    def __init__(self, at: dict[str, Lines], voice: int, staff: int) -> None:
+    def __init__(self, at: dict[str, LineEnds], voice: int, staff: int) -> None:
         self._at = at
         self._number = (voice - 1) % HIGHEST_NUMBER + 1
         self._staff = staff
@@ -135,8 +135,8 @@ class VoiceLines:
         if begins:
             lines.hairpin, self._hairpin = begins, identifier
 
-    def _lines(self, identifier: str) -> Lines:
-        return self._at.setdefault(identifier, Lines(self._number, self._staff, above=self.above))
+    def _lines(self, identifier: str) -> LineEnds:
+        return self._at.setdefault(identifier, LineEnds(self._number, self._staff, above=self.above))
 
 
 # ----------------------------------------------------------------
@@ -180,7 +180,7 @@ def _name(parent: Element, tag: str, name: PitchClass) -> None:
         SubElement(parent, f"{tag}-alter").text = str(name.alter)
 
 
-def add_words(part: Element, lines: dict[str, Lines]) -> None:
+def add_words(part: Element, lines: dict[str, LineEnds]) -> None:
     """Put the words of a part under its notes, and the letters of its names into lines of lyrics below them."""
     if not any(found.sung_line for found in lines.values()):
         return

@@ -17,8 +17,8 @@ from music21 import bar, clef, dynamics, expressions, instrument, interval, key,
 
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.pitch import Interval
-from cavata.musicxml.leaf import Bracket, Leaves, technique_words
-from cavata.musicxml.lines import VOICES_PER_STAFF, Lines, VoiceLines
+from cavata.musicxml.leaf import Leaves, TupletShare, technique_words
+from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, VoiceLines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import (
     Beam,
@@ -46,7 +46,7 @@ _LONGEST, _SHORTEST = Fraction(2), Fraction(1, 1024)
 """A breve, since some readers know no longer value; and the shortest value of `note-type-value` in MusicXML 4.0."""
 _TAKEN_FOR_THE_BAR = ((Fraction(1), 0), (Fraction(2), 0))
 
-Silence = tuple[Leaf, tuple[Bracket, ...]]
+Silence = tuple[Leaf, tuple[TupletShare, ...]]
 """A rest, and the tuplet that shortens it, if one does."""
 
 
@@ -79,7 +79,7 @@ def silence(frame: Frame) -> Iterator[Silence]:
     yield from ((Leaf(value, dots), ()) for value, dots in plain)
     normal = 1 << (odd.bit_length() - 1)
     for value, dots in _values(tuplets * odd / normal):
-        yield Leaf(value, dots), (Bracket(odd, normal, value, False, False, False),)
+        yield Leaf(value, dots), (TupletShare(odd, normal, value, False, False, False),)
 
 
 def _values(length: Fraction) -> Iterator[tuple[Fraction, int]]:
@@ -119,7 +119,7 @@ class Built:
     """The music21 score of a movement, and what the exporter is not asked to write."""
 
     score: Any
-    lines: dict[str, Lines] = field(default_factory=dict)
+    lines: dict[str, LineEnds] = field(default_factory=dict)
 
 
 def note_id(part: int, staff: int, bar_index: int, voice: int, leaf: int) -> str:
@@ -271,18 +271,21 @@ class _StaffWriter:
         return note_id(self._number, self._staff, place + 1, voice, leaf)
 
 
-def opened(items: tuple[Item, ...], around: tuple[Bracket, ...] = ()) -> Iterator[tuple[Leaf, tuple[Bracket, ...]]]:
+def opened(
+    items: tuple[Item, ...], around: tuple[TupletShare, ...] = ()
+) -> Iterator[tuple[Leaf, tuple[TupletShare, ...]]]:
     """Every leaf with the tuplets around it, the outermost first, and which of them begin and end with it."""
     for index, item in enumerate(items):
         first, last = index == 0, index == len(items) - 1
         inner = tuple(
-            Bracket(b.actual, b.normal, b.unit, b.begins and first, b.ends and last, b.printed) for b in around
+            TupletShare(b.actual, b.normal, b.unit, b.begins and first, b.ends and last, b.printed) for b in around
         )
         match item:
             case Leaf():
                 yield item, inner
             case Tuplet(actual, normal, unit, inside):
-                yield from opened(inside, (*inner, Bracket(actual, normal, unit, True, True, not _one_beam(inside))))
+                share = TupletShare(actual, normal, unit, True, True, not _one_beam(inside))
+                yield from opened(inside, (*inner, share))
             case _:
                 assert_never(item)
 

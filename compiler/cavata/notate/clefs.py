@@ -13,7 +13,7 @@ from functools import lru_cache
 from itertools import groupby
 
 from cavata.instruments.instrument import Instrument
-from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, strikes
+from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, strikes
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, leaves
 from cavata.record import record, replace
 
@@ -28,7 +28,7 @@ in any other."""
 
 
 @record
-class Stretch:
+class ClefStretch:
     """Notes between two places where the clef may change: each as its lowest and highest staff position."""
 
     notes: tuple[tuple[int, int], ...]
@@ -49,7 +49,7 @@ def ledger_lines(clef: str, lowest: int, highest: int) -> int:
     return max(0, (bottom - lowest) // 2, (highest - bottom - 8) // 2)
 
 
-def clefs_for(stretches: Sequence[Stretch], readable: Sequence[str]) -> tuple[str, ...]:
+def clefs_for(stretches: Sequence[ClefStretch], readable: Sequence[str]) -> tuple[str, ...]:
     """The clef of each stretch; `readable` has the usual clef first."""
     usual = readable[0]
     if len(readable) == 1 or all(ledger_lines(usual, *note) < 3 for stretch in stretches for note in stretch.notes):
@@ -94,17 +94,17 @@ def _weight(clef: str, usual: str, notes: Sequence[tuple[int, int]]) -> int:
 
 
 def clef_changes(
-    bars: Sequence[Sequence[VoiceBar | None]], events: Sequence[Sequence[WrittenEvent | None]], plan: StaffPlan
+    bars: Sequence[Sequence[SpelledBar | None]], events: Sequence[Sequence[WrittenEvent | None]], plan: StaffPlan
 ) -> tuple[str, dict[tuple[int, int, int], str]]:
     """The first clef, and each change by span, voice and event."""
     if plan.instrument.unpitched:
         return "percussion", {}
     places: list[tuple[int, int, int]] = []
-    stretches: list[Stretch] = []
+    stretches: list[ClefStretch] = []
     if len(plan.clefs) > 1 or plan.span_clefs:
         for place, notes in _stretches(bars, events):
             places.append(place)
-            stretches.append(Stretch(notes))
+            stretches.append(ClefStretch(notes))
     chosen = tuple(_chosen(places, stretches, plan))
     first = chosen[0] if chosen else plan.clefs[0]
     changes = {
@@ -114,7 +114,7 @@ def clef_changes(
 
 
 def _chosen(
-    places: Sequence[tuple[int, int, int]], stretches: Sequence[Stretch], plan: StaffPlan
+    places: Sequence[tuple[int, int, int]], stretches: Sequence[ClefStretch], plan: StaffPlan
 ) -> Iterator[str]:
     """The clef of each stretch; each instrument that is taken up has clefs of its own."""
     if not plan.span_clefs:
@@ -126,7 +126,7 @@ def _chosen(
 
 
 def _stretches(
-    bars: Sequence[Sequence[VoiceBar | None]], events: Sequence[Sequence[WrittenEvent | None]]
+    bars: Sequence[Sequence[SpelledBar | None]], events: Sequence[Sequence[WrittenEvent | None]]
 ) -> Iterator[tuple[tuple[int, int, int], tuple[tuple[int, int], ...]]]:
     """The place each stretch begins at, and the lowest and highest position of its notes and chords."""
     place: tuple[int, int, int] | None = None

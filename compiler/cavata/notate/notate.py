@@ -21,7 +21,7 @@ from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
 from cavata.notate.systems import hidden_when_silent, told_once
-from cavata.notate.transposition import Reading, last_in_hand, reading, with_changes
+from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes
 from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.record import replace
@@ -172,7 +172,7 @@ def _staff(staff: Staff, plan: StaffPlan, language: Language) -> WrittenStaff:
 
 def _readings(
     held: Sequence[Instrument], spans: Sequence[WrittenSpan], concert_score: bool
-) -> tuple[Reading, ...]:
+) -> tuple[PitchWriting, ...]:
     """How each span is read on the instrument that is in hand there."""
     places = [(instrument, span.bar.key) for instrument, span in zip(held, spans, strict=True)]
     known = {(instrument, key): reading(instrument, concert_score, key) for instrument, key in dict.fromkeys(places)}
@@ -180,7 +180,7 @@ def _readings(
 
 
 def _signatures(
-    instrument: Instrument, spans: Sequence[WrittenSpan], readings: Sequence[Reading]
+    instrument: Instrument, spans: Sequence[WrittenSpan], readings: Sequence[PitchWriting]
 ) -> tuple[int | None, ...]:
     """The signature before each span where it changes; the first bar has one whenever there is a key."""
     if instrument.unpitched:

@@ -89,7 +89,7 @@ class System:
 
 
 @record
-class Layout:
+class PartLayout:
     """All systems of a part, and how much a page holds."""
 
     systems: tuple[System, ...]
@@ -99,7 +99,7 @@ class Layout:
 
 
 @record
-class Turn:
+class PageTurn:
     """A page that must be turned while its player plays."""
 
     movement: str
@@ -124,20 +124,20 @@ class _Bar:
     may_turn: bool
 
 
-def bad_turns(score: WrittenScore, layout: Layout) -> tuple[Turn, ...]:
+def bad_turns(score: WrittenScore, layout: PartLayout) -> tuple[PageTurn, ...]:
     """The turns of a part as it was set for which there is no time."""
     bars = _bars(score, layout)
     if layout.systems and layout.systems[-1].page - layout.first_page < SPREAD:
         return ()
     sounding = _sounding(score)
     return tuple(
-        Turn(sounding[bar.movement].name, sounding[bar.movement].frames[bar.frame].number)
+        PageTurn(sounding[bar.movement].name, sounding[bar.movement].frames[bar.frame].number)
         for bar, following in zip(bars, bars[1:], strict=False)
         if bar.page % 2 and following.page > bar.page and not bar.may_turn
     )
 
 
-def crowded(layout: Layout) -> bool:
+def crowded(layout: PartLayout) -> bool:
     """Whether some page holds more than it should."""
     used: dict[int, float] = {}
     for system in layout.systems:
@@ -145,7 +145,7 @@ def crowded(layout: Layout) -> bool:
     return any(height > layout.page_height for height in used.values())
 
 
-def with_pages_planned(score: WrittenScore, layout: Layout) -> WrittenScore | None:
+def with_pages_planned(score: WrittenScore, layout: PartLayout) -> WrittenScore | None:
     """The part with its pages broken where they can be turned; None if they are good, or nothing better is found."""
     known = bad_turns(score, layout)
     if not known and not crowded(layout):
@@ -166,7 +166,7 @@ def _sounding(score: WrittenScore) -> list[WrittenMovement]:
     return [movement for movement in score.movements if not movement.tacet]
 
 
-def _bars(score: WrittenScore, layout: Layout) -> list[_Bar]:
+def _bars(score: WrittenScore, layout: PartLayout) -> list[_Bar]:
     """The bars of all movements in order, each with its share of its system."""
     found: list[_Bar] = []
     number = -1

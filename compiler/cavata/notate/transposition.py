@@ -39,7 +39,7 @@ def fifths_of(interval: Interval) -> int:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class PitchWriting:
     """How sounding pitches are written while one key lasts."""
 
     interval: Interval
@@ -59,7 +59,7 @@ class Reading:
         return found
 
 
-def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Reading:
+def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> PitchWriting:
     """The reading of an instrument in a key."""
     interval = written_interval(instrument, concert_score)
     signature = key.fifths + fifths_of(interval) if key else 0
@@ -69,7 +69,7 @@ def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Re
     while signature < -most:
         signature, interval = signature + 12, Interval(interval.steps - 1, interval.semitones)
     respelled = interval != written_interval(instrument, concert_score)
-    return Reading(interval, signature, 1 if respelled else 2)
+    return PitchWriting(interval, signature, 1 if respelled else 2)
 
 
 def _spelled(position: int, midi: int, most: int) -> Pitch:

@@ -133,7 +133,7 @@ class Bracket:
 
 
 @dataclass(frozen=True, slots=True)
-class Rhythm:
+class BarRhythm:
     """The boundaries of a bar: where each sound or silence begins, and which of them sound."""
 
     starts: tuple[int, ...]
@@ -154,14 +154,14 @@ class Rhythm:
         return tuple(place for place in self.starts if start < place < end)
 
 
-    def part(self, start: int, end: int) -> Rhythm:
+    def part(self, start: int, end: int) -> BarRhythm:
         """What sounds between two places, counted from the first."""
         places = (start, *self.inside(start, end))
         sounding = tuple(self.sounds_at(place) for place in places)
-        return Rhythm(tuple(place - start for place in places), sounding, end - start)
+        return BarRhythm(tuple(place - start for place in places), sounding, end - start)
 
 
-def brackets(grid: Grid, rhythm: Rhythm) -> tuple[Bracket, ...]:
+def brackets(grid: Grid, rhythm: BarRhythm) -> tuple[Bracket, ...]:
     """The brackets that the rhythm needs on this grid, in order."""
     found = list(_duplets(grid, rhythm))
     for start, end in _merged(grid, _odd_runs(rhythm, grid.finest)):
@@ -169,7 +169,7 @@ def brackets(grid: Grid, rhythm: Rhythm) -> tuple[Bracket, ...]:
     return tuple(sorted(found, key=lambda bracket: bracket.start))
 
 
-def _odd_runs(rhythm: Rhythm, finest: int) -> list[Stretch]:
+def _odd_runs(rhythm: BarRhythm, finest: int) -> list[Stretch]:
     """The stretches between plain boundaries that hold boundaries no halving reaches."""
     runs, plain, odd = [], 0, False
     for place in (*rhythm.starts, rhythm.end):
@@ -193,7 +193,7 @@ def _merged(grid: Grid, runs: list[Stretch]) -> list[Stretch]:
     return merged
 
 
-def _duplets(grid: Grid, rhythm: Rhythm) -> list[Bracket]:
+def _duplets(grid: Grid, rhythm: BarRhythm) -> list[Bracket]:
     """Two or four equal notes that fill a compound beat: 2:3 or 4:3 of its eighths. Mixed figures stay dotted."""
     found = []
     for start, end in grid.duplet_beats:
@@ -233,7 +233,7 @@ class _Search:
     """The cheapest brackets for a run, found from coarse boundaries to fine ones."""
 
     grid: Grid
-    rhythm: Rhythm
+    rhythm: BarRhythm
     origin: int
     """Where the levels are counted from: the bar line, or in free time the beginning of the run."""
     known: dict[Stretch, tuple[int, tuple[Bracket, ...]]] = field(default_factory=dict)
@@ -348,7 +348,7 @@ class _Search:
 
 
 @lru_cache(maxsize=4096)
-def _inside(grid: Grid, rhythm: Rhythm) -> tuple[int, tuple[Bracket, ...]]:
+def _inside(grid: Grid, rhythm: BarRhythm) -> tuple[int, tuple[Bracket, ...]]:
     """The cost and the brackets of the inside of a bracket."""
     return _Search(grid, rhythm, 0).inside()
 

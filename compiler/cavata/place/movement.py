@@ -13,7 +13,7 @@ from cavata.place.dealing import Dealt, deal
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.settings import Rate, Settings, TempoAt, movement_tempi, sorted_settings
-from cavata.place.settings import Stretch as TempoStretch
+from cavata.place.settings import TempoStretch as TempoStretch
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
 from cavata.score.playing import playing_order

@@ -67,7 +67,7 @@ class TempoAt:
 
 
 @record
-class Stretch:
+class TempoStretch:
     """What a section says of tempo: its onset, the row that stands at its head, and those with places, in order."""
 
     onset: Fraction
@@ -98,7 +98,7 @@ class _Course:
         self.steady = base
         self.arrival: Tempo | None = None
 
-    def begin(self, stretch: Stretch) -> None:
+    def begin(self, stretch: TempoStretch) -> None:
         """The tempo at a section's beginning: its own, or the movement's."""
         wanted = self.base.changed(stretch.head) if stretch.head else self.base
         self.arrive(stretch.onset)
@@ -167,7 +167,7 @@ def shown(rate: Fraction) -> str:
 
 
 def movement_tempi(
-    base: Rate, own: t.TempoRow | None, stretches: Iterable[Stretch], end: Fraction, bag: Diagnostics
+    base: Rate, own: t.TempoRow | None, stretches: Iterable[TempoStretch], end: Fraction, bag: Diagnostics
 ) -> tuple[tuple[Tempo, ...], Rate]:
     """The tempi of a movement, and the rate that goes on into the next."""
     course = _Course(base, own, bag)

@@ -67,11 +67,11 @@ Watching = Callable[[float], None]
 
 def wav_bytes(midi: bytes, from_seconds: float = 0.0, to_seconds: float | None = None) -> bytes:
     """A WAV file of the piece, or of a stretch of it, as bytes. Raises AudioFault where something is missing."""
-    with Sound(midi, from_seconds, to_seconds) as sound:
+    with Rendering(midi, from_seconds, to_seconds) as sound:
         return b"".join(sound.wav())
 
 
-class Sound:
+class Rendering:
     """A rendered piece, which waits in a temporary file until it is written out or closed."""
 
     def __init__(
@@ -98,7 +98,7 @@ class Sound:
             self.close()
             raise
 
-    def __enter__(self) -> Sound:
+    def __enter__(self) -> Rendering:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
@@ -254,11 +254,11 @@ _FULL_SCALE = 32768
 
 def mp3_bytes(midi: bytes, from_seconds: float = 0.0, to_seconds: float | None = None) -> bytes:
     """An MP3 file of the piece, or of a stretch of it. Raises AudioFault where something is missing."""
-    with Sound(midi, from_seconds, to_seconds) as sound:
+    with Rendering(midi, from_seconds, to_seconds) as sound:
         return mp3_of(sound)
 
 
-def mp3_of(sound: Sound) -> bytes:
+def mp3_of(sound: Rendering) -> bytes:
     """An MP3 file of a sound. Raises AudioFault where the encoder is missing."""
     try:
         from soundfile import SoundFile

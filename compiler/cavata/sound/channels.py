@@ -44,19 +44,19 @@ _APART = 10
 
 
 @record
-class Seat:
+class Balance:
     """A volume and a place, both from 0 to 127."""
 
     volume: int
     place: int
 
 
-def seats(parts: Sequence[Part]) -> tuple[Seat, ...]:
+def seats(parts: Sequence[Part]) -> tuple[Balance, ...]:
     """For each part its volume and its place."""
     return tuple(_seats(parts))
 
 
-def _seats(parts: Sequence[Part]) -> Iterator[Seat]:
+def _seats(parts: Sequence[Part]) -> Iterator[Balance]:
     seated: dict[str, int] = {}
     for part in parts:
         instrument = part.instrument
@@ -65,7 +65,7 @@ def _seats(parts: Sequence[Part]) -> Iterator[Seat]:
         seated[instrument.key] = before + 1
         place = _PLACES.get(instrument.key, _FAMILY_PLACES[instrument.family]) + _APART * before
         alone = len(parts) == 1 or part.soloist
-        yield Seat(min(volume, HIGHEST), MIDDLE if alone else min(place, HIGHEST))
+        yield Balance(min(volume, HIGHEST), MIDDLE if alone else min(place, HIGHEST))
 
 
 # ----------------------------------------------------------------
@@ -77,7 +77,7 @@ _FAMILY = 8
 
 
 @record
-class Place:
+class PortChannel:
     """A channel of a port. Ports beyond the first are for what sixteen channels do not hold."""
 
     channel: int
@@ -85,14 +85,14 @@ class Place:
 
 
 @record
-class Places:
+class ChannelPlan:
     """Where everything plays."""
 
-    of_parts: tuple[Place, ...]
-    of_programs: Mapping[int, Place]
+    of_parts: tuple[PortChannel, ...]
+    of_programs: Mapping[int, PortChannel]
     """Where parts share channels, by their programmes; empty if each has its own."""
 
-    def place_for(self, part: int, program: int) -> Place:
+    def place_for(self, part: int, program: int) -> PortChannel:
         """Where a part's notes with a programme play: its own place, or on its port that of the programme."""
         own = self.of_parts[part]
         place = self.of_programs.get(program, own)
@@ -108,7 +108,7 @@ def channels(instruments: Sequence[Instrument]) -> tuple[int, ...]:
     return tuple(place.channel for place in places(instruments).of_parts)
 
 
-def places(instruments: Sequence[Instrument], further: Sequence[Sequence[int]] = ()) -> Places:
+def places(instruments: Sequence[Instrument], further: Sequence[Sequence[int]] = ()) -> ChannelPlan:
     """A place for each part: a channel of its own while the fifteen last, else one for all parts of a programme.
 
     `further` are for each part the programmes that its techniques ask for, as plucked strings; where channels are
@@ -117,28 +117,28 @@ def places(instruments: Sequence[Instrument], further: Sequence[Sequence[int]] =
     that knows no ports gives it a relative's sound.
     """
     pitched = [instrument.program for instrument in instruments if not instrument.unpitched]
-    percussion = Place(PERCUSSION)
+    percussion = PortChannel(PERCUSSION)
     if len(pitched) <= len(PITCHED):
         free = iter(PITCHED)
-        return Places(tuple(percussion if i.unpitched else Place(next(free)) for i in instruments), {})
+        return ChannelPlan(tuple(percussion if i.unpitched else PortChannel(next(free)) for i in instruments), {})
     changing = [
         program
         for instrument, others in zip(instruments, further, strict=False)
         for program in ((instrument.program, *others) if others else ())
     ]
     shared = _shared([*changing, *pitched])
-    return Places(tuple(percussion if i.unpitched else shared[i.program] for i in instruments), shared)
+    return ChannelPlan(tuple(percussion if i.unpitched else shared[i.program] for i in instruments), shared)
 
 
-def _shared(programs: Sequence[int]) -> dict[int, Place]:
-    shared: dict[int, Place] = {}
+def _shared(programs: Sequence[int]) -> dict[int, PortChannel]:
+    shared: dict[int, PortChannel] = {}
     for program in dict.fromkeys(programs):
         number = len(shared)
         if number < len(PITCHED):
-            shared[program] = Place(PITCHED[number])
+            shared[program] = PortChannel(PITCHED[number])
             continue
         port = number // len(PITCHED)
         taken = {place.channel for place in shared.values() if place.port == port}
         family = [p.channel for other, p in shared.items() if not p.port and other // _FAMILY == program // _FAMILY]
-        shared[program] = Place(next(channel for channel in (*family, *PITCHED) if channel not in taken), port)
+        shared[program] = PortChannel(next(channel for channel in (*family, *PITCHED) if channel not in taken), port)
     return shared

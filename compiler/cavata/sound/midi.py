@@ -19,7 +19,7 @@ from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
-from cavata.sound.channels import Place, Places, Seat, places, seats
+from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, seats
 from cavata.sound.notes import Played, notes
 from cavata.sound.techniques import changes, further_programs, pedals
 from cavata.sound.time import Timeline, microseconds, tempo_steps, timeline
@@ -158,7 +158,7 @@ def _key(mode: Mode | None) -> str:
     return (_MINOR if mode is not None and mode.name in _MINOR_MODES else _MAJOR)[fifths + 7]
 
 
-def _setup(part: Part, place: Place, seat: Seat) -> Iterator[_Event]:
+def _setup(part: Part, place: PortChannel, seat: Balance) -> Iterator[_Event]:
     channel = place.channel
     yield 0, _SETUP, 0, MetaMessage("track_name", name=_text(part.label))
     yield 0, _SETUP, 1, MetaMessage("instrument_name", name=_text(part.instrument.name))
@@ -170,7 +170,9 @@ def _setup(part: Part, place: Place, seat: Seat) -> Iterator[_Event]:
     yield 0, _SETUP, 5, _control(channel, PAN, seat.place)
 
 
-def _techniques(score: Score, part: int, places: Places, further: Iterable[int], lines: Timeline) -> Iterator[_Event]:
+def _techniques(
+    score: Score, part: int, places: ChannelPlan, further: Iterable[int], lines: Timeline
+) -> Iterator[_Event]:
     """Programmes and the pedal, which goes down after what ends there has ended, and before what begins.
 
     Where channels are shared a programme does not change on one; it has a channel.
@@ -186,7 +188,7 @@ def _techniques(score: Score, part: int, places: Places, further: Iterable[int],
         yield tick, _WORDS if down else _SETUP, 8, message
 
 
-def _played(played: Played, place: Place) -> Iterator[_Event]:
+def _played(played: Played, place: PortChannel) -> Iterator[_Event]:
     for tick, value in played.expression:
         yield tick, _WORDS, 9, _control(place.channel, EXPRESSION, value)
     for note in played.notes:

@@ -15,7 +15,7 @@ from functools import lru_cache
 from cavata.music.event import UNMARKED, Event, Marks
 from cavata.music.pitch import Pitch
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at
-from cavata.sound.channels import Place, Places
+from cavata.sound.channels import ChannelPlan, PortChannel
 from cavata.sound.dynamics import FULL, Loudness, swell, swells
 from cavata.sound.ornaments import Stroke, strokes
 from cavata.sound.techniques import Programs
@@ -78,11 +78,11 @@ LONGEST_GAP = Fraction(1, 64)
 
 
 @dataclass(slots=True)
-class Note:
+class PlayedNote:
     """A key of a channel from one tick to another."""
 
     part: int
-    place: Place
+    place: PortChannel
     key: int
     velocity: int
     begins: int
@@ -93,12 +93,12 @@ class Note:
 class Played:
     """What a part plays: its notes in order of their beginnings, and its expression where it changes."""
 
-    notes: tuple[Note, ...]
+    notes: tuple[PlayedNote, ...]
     expression: tuple[tuple[int, int], ...]
     """Ticks and values."""
 
 
-def notes(score: Score, timeline: Timeline, places: Places) -> tuple[Played, ...]:
+def notes(score: Score, timeline: Timeline, places: ChannelPlan) -> tuple[Played, ...]:
     """What each part plays."""
     playing = [_Playing(score, part, places, timeline) for part in range(len(score.parts))]
     for number in range(len(score.movements)):
@@ -141,10 +141,10 @@ def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction
 class _Playing:
     """Plays one part, movement after movement."""
 
-    def __init__(self, score: Score, part: int, places: Places, timeline: Timeline) -> None:
+    def __init__(self, score: Score, part: int, places: ChannelPlan, timeline: Timeline) -> None:
         self._score, self._number, self._places, self._timeline = score, part, places, timeline
         self._part = score.parts[part]
-        self.notes: list[Note] = []
+        self.notes: list[PlayedNote] = []
         self.course: list[tuple[int, int]] = []
         """The expression, ticks and values."""
 
@@ -168,13 +168,13 @@ class _Playing:
                     for stroke in _strokes(movement, voice, index, slurred):
                         self._strike(number, stroke, place, velocity)
 
-    def _strike(self, movement: int, stroke: _Sounding, place: Place, velocity: int) -> None:
+    def _strike(self, movement: int, stroke: _Sounding, place: PortChannel, velocity: int) -> None:
         onset, end, keys = stroke
         begins, ends = self._timeline.tick(movement, onset), self._timeline.tick(movement, end)
         for key in keys:
             struck = self._part.instrument.percussion_key
             struck = key if struck is None else struck
-            self.notes.append(Note(self._number, place, struck, velocity, begins, max(ends, begins + 1)))
+            self.notes.append(PlayedNote(self._number, place, struck, velocity, begins, max(ends, begins + 1)))
 
 
 def _untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
@@ -249,9 +249,9 @@ def _slurred(voice: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, bool]]:
         yield event, under
 
 
-def _struck(played: list[Note]) -> list[Note]:
-    sounding: dict[tuple[Place, int], Note] = {}
-    struck: list[Note] = []
+def _struck(played: list[PlayedNote]) -> list[PlayedNote]:
+    sounding: dict[tuple[PortChannel, int], PlayedNote] = {}
+    struck: list[PlayedNote] = []
     for note in sorted(played, key=lambda note: (note.begins, note.part, note.key, note.ends)):
         place = (note.place, note.key)
         before = sounding.get(place)

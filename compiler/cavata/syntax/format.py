@@ -18,7 +18,17 @@ from itertools import groupby
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.record import record
 from cavata.source import Source, Span
-from cavata.syntax.format_lines import STEP, Kind, Line, Token, broken_up, depths_of, head_end, spaced, tokens_of
+from cavata.syntax.format_lines import (
+    STEP,
+    PageLine,
+    Token,
+    TokenKind,
+    broken_up,
+    depths_of,
+    head_end,
+    spaced,
+    tokens_of,
+)
 from cavata.syntax.layout import Statement, lay_out, walk
 from cavata.syntax.parse import parse
 from cavata.text import columns
@@ -44,7 +54,7 @@ SETTINGS = frozenset(["meter", "key", "tempo", "pickup"])
 class Heading:
     """The first line of a statement, and the block it stands in."""
 
-    line: Line
+    line: PageLine
     block: int
     """One number for the rows of one block; 0 at the left margin."""
     above: str
@@ -54,9 +64,9 @@ class Heading:
 Column = tuple[object, ...]
 
 
-def runs(lines: Iterable[Line]) -> Iterator[list[Line]]:
+def runs(lines: Iterable[PageLine]) -> Iterator[list[PageLine]]:
     """Lines without a blank line or a comment alone between them."""
-    run: list[Line] = []
+    run: list[PageLine] = []
     for line in lines:
         if not line.ends_run:
             run.append(line)
@@ -69,7 +79,7 @@ def runs(lines: Iterable[Line]) -> Iterator[list[Line]]:
 
 def align(headings: Iterable[Heading]) -> None:
     """Align the first lines of the statements of one run."""
-    columns_of: dict[Column, list[tuple[Line, int, int]]] = {}
+    columns_of: dict[Column, list[tuple[PageLine, int, int]]] = {}
     for heading in headings:
         for column, before, width in _places(heading):
             columns_of.setdefault(column, []).append((heading.line, before, width))
@@ -86,13 +96,13 @@ def _places(heading: Heading) -> Iterator[tuple[Column, int, int]]:
     end = head_end(tokens)
     if end:
         sign = tokens[end - 1].kind
-        aligned = end if sign is Kind.COLON else end - 1
+        aligned = end if sign is TokenKind.COLON else end - 1
         width = columns(spaced(tokens[:aligned], {}))
-        if width > WIDEST_HEAD or end == len(tokens) or (sign is Kind.COLON and _is_marking(tokens[:end])):
+        if width > WIDEST_HEAD or end == len(tokens) or (sign is TokenKind.COLON and _is_marking(tokens[:end])):
             return
         kind = "" if heading.above else tokens[0].text
         yield (heading.block, sign, kind), aligned, width
-        if tokens[end].kind is Kind.STRING and end + 1 < len(tokens) and tokens[end + 1].kind is Kind.RUN:
+        if tokens[end].kind is TokenKind.STRING and end + 1 < len(tokens) and tokens[end + 1].kind is TokenKind.RUN:
             yield (heading.block, sign, kind, tokens[end + 1].text), end + 1, columns(tokens[end].text)
     elif len(tokens) > 1 and (
         tokens[0].text in SETTINGS if heading.above != "piece" else _is_plain(tokens[1])
@@ -106,10 +116,10 @@ def _is_marking(head: tuple[Token, ...]) -> bool:
 
 
 def _is_plain(token: Token) -> bool:
-    return token.kind is Kind.STRING or token.text[:1].isdigit()
+    return token.kind is TokenKind.STRING or token.text[:1].isdigit()
 
 
-def comment_columns(run: Iterable[Line]) -> Iterator[tuple[Line, int]]:
+def comment_columns(run: Iterable[PageLine]) -> Iterator[tuple[PageLine, int]]:
     """For each line of a run with a comment beside its code, the column where the comment begins.
 
     Only lines that follow one another with a comment each make room for one another.
@@ -306,7 +316,7 @@ def bare(node: object) -> object:
 def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
     """The page of a reading; the declarations of these numbers keep their lines."""
     blocks = Blocks(reading.source, reading.roots, reading.messages, left_alone)
-    page: list[Line] = []
+    page: list[PageLine] = []
     headings: dict[int, Heading] = {}
     statements: dict[int, tuple[int, int]] = {}
     number = 0
@@ -316,7 +326,7 @@ def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
             page.append(_between(reading.plain[number], number, blocks))
             number += 1
         elif placed.is_kept:
-            page += [Line(kept=_moved(line, placed.shift)) for line in reading.lines[number : placed.last + 1]]
+            page += [PageLine(kept=_moved(line, placed.shift)) for line in reading.lines[number : placed.last + 1]]
             number = placed.last + 1
         else:
             lines = [_read(line) for line in reading.plain[number : placed.last + 1]]
@@ -329,16 +339,16 @@ def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
     return _printed(_few_blanks(_all_broken_up(page, statements)))
 
 
-def _read(line: str) -> Line:
+def _read(line: str) -> PageLine:
     tokens, comment = tokens_of(line.strip(" ").rstrip())
-    return Line(tokens=tokens, comment=comment)
+    return PageLine(tokens=tokens, comment=comment)
 
 
-def _between(line: str, number: int, blocks: Blocks) -> Line:
+def _between(line: str, number: int, blocks: Blocks) -> PageLine:
     """A blank line, or a comment alone, between statements."""
     comment = line.strip(" ").rstrip()
     indent = blocks.comment_indent(number, len(line) - len(line.lstrip(" "))) if comment else 0
-    return Line(indent=indent, comment=comment)
+    return PageLine(indent=indent, comment=comment)
 
 
 def _moved(line: str, shift: int) -> str:
@@ -349,8 +359,8 @@ def _moved(line: str, shift: int) -> str:
     return " " * max(0, len(line) - len(content) + shift) + content
 
 
-def _all_broken_up(page: list[Line], statements: dict[int, tuple[int, int]]) -> list[Line]:
-    out: list[Line] = []
+def _all_broken_up(page: list[PageLine], statements: dict[int, tuple[int, int]]) -> list[PageLine]:
+    out: list[PageLine] = []
     number = 0
     while number < len(page):
         if number in statements:
@@ -363,22 +373,22 @@ def _all_broken_up(page: list[Line], statements: dict[int, tuple[int, int]]) -> 
     return out
 
 
-def _few_blanks(page: list[Line]) -> list[Line]:
+def _few_blanks(page: list[PageLine]) -> list[PageLine]:
     """No blank line at either end, and never more than two together."""
-    out: list[Line] = []
+    out: list[PageLine] = []
     blanks = 0
     for line in page:
         if line.kept is None and not line.tokens and not line.comment:
             blanks += 1
             continue
         if out:
-            out += [Line()] * min(blanks, BLANK_LINES)
+            out += [PageLine()] * min(blanks, BLANK_LINES)
         out.append(line)
         blanks = 0
     return out
 
 
-def _printed(page: list[Line]) -> str:
+def _printed(page: list[PageLine]) -> str:
     comments = {id(line): column for run in runs(page) for line, column in comment_columns(run)}
     out = []
     for line in page:

@@ -18,7 +18,7 @@ from cavata.score.items import ItemKey, references, themes_of_items, turns
 from cavata.score.score import Part, Score
 from cavata.source import Span
 from cavata.tell.forms import Form, forms_of
-from cavata.tell.places import Place, Places
+from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.statements import Statement, statements
 
 
@@ -27,7 +27,7 @@ class NameEntry:
     """One statement of a name, at its place."""
 
     statement: Statement
-    place: Place
+    place: NamedPlace
     whole: bool
     """Every letter that makes a note is there."""
     forms: tuple[Form, ...]
@@ -43,8 +43,8 @@ class ThemeEntry:
     theme: str
     by: str
     """The theme that the line names; the same, or one that is made from it."""
-    place: Place
-    end: Place
+    place: NamedPlace
+    end: NamedPlace
     parts: tuple[str, ...]
     short_parts: tuple[str, ...]
     line: Span
@@ -94,7 +94,7 @@ class NameIndex:
 
 def index_of(program: p.Program, plan: Plan, score: Score) -> NameIndex:
     """Make the index of a piece."""
-    places = Places(score)
+    places = PlaceFinder(score)
     found = statements(score, turns(plan))
     letters = letters_of_names(program, plan)
     by_name: dict[str, list[Statement]] = {name: [] for name in letters}
@@ -115,7 +115,7 @@ def letters_of_names(program: p.Program, plan: Plan) -> Mapping[str, tuple[Lette
     return found
 
 
-def _name(name: str, letters: tuple[Letter, ...] | None, said: Sequence[Statement], places: Places) -> IndexedName:
+def _name(name: str, letters: tuple[Letter, ...] | None, said: Sequence[Statement], places: PlaceFinder) -> IndexedName:
     if letters is None:
         heard = {letter.position: letter for statement in said for letter in statement.letters}
         letters = tuple(heard[position] for position in sorted(heard))
@@ -160,7 +160,7 @@ class _Heard:
     line: Span
 
 
-def _themes(program: p.Program, score: Score, places: Places) -> list[ThemeEntry]:
+def _themes(program: p.Program, score: Score, places: PlaceFinder) -> list[ThemeEntry]:
     themes = themes_of_items(program)
     made_of = made_from(program)
     entries: list[ThemeEntry] = []

@@ -12,14 +12,14 @@ from cavata.score.clock import clock_text
 from cavata.source import Span
 from cavata.tell.forms import Form
 from cavata.tell.index import IndexedName, NameEntry, NameIndex, ThemeEntry
-from cavata.tell.language import Language
-from cavata.tell.places import Place
+from cavata.tell.language import LanguageWords
+from cavata.tell.places import NamedPlace
 from cavata.text import text_table
 
 NONE = "-"
 
 
-def index_text(index: NameIndex, language: Language) -> str:
+def index_text(index: NameIndex, language: LanguageWords) -> str:
     """Coverage first, then each name with its places and letters, then the themes."""
     if not index.names:
         return f"{index.title}\n\nNo name sounds in this piece.\n" + _themes(index)
@@ -45,7 +45,7 @@ def spelled(name: IndexedName, heard: frozenset[int]) -> str:
     return "".join(letter.text if letter.position in heard else "." for letter in name.letters)
 
 
-def _name_in_words(name: IndexedName, language: Language) -> Iterator[str]:
+def _name_in_words(name: IndexedName, language: LanguageWords) -> Iterator[str]:
     if not name.entries:
         yield f"{name.name}: never heard"
         return
@@ -62,7 +62,7 @@ def _name_in_words(name: IndexedName, language: Language) -> Iterator[str]:
     )  # fmt: skip
 
 
-def _row(entry: NameEntry, language: Language) -> tuple[str, ...]:
+def _row(entry: NameEntry, language: LanguageWords) -> tuple[str, ...]:
     place, statement = entry.place, entry.statement
     clock = place.clock + "".join(f", {clock_text(again)}" for again in place.again)
     inflected = ", ".join(f"{letter} {how}" for letter, how in statement.inflections)
@@ -73,12 +73,12 @@ def _row(entry: NameEntry, language: Language) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def bar_text(place: Place) -> str:
+def bar_text(place: NamedPlace) -> str:
     """The bar as printed; free time has none, and its beat is what has gone by since it began."""
     return "free" if place.bar is None else str(place.bar)
 
 
-def form_text(entry: NameEntry, language: Language) -> str:
+def form_text(entry: NameEntry, language: LanguageWords) -> str:
     """The forms in plain words, with what a name is woven with."""
     words = [
         f"{language.form(form)} with {language.listed(entry.statement.with_names)}"
@@ -124,7 +124,7 @@ COLUMNS = (
 _STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
-def index_json(index: NameIndex, language: Language) -> dict[str, Any]:
+def index_json(index: NameIndex, language: LanguageWords) -> dict[str, Any]:
     """The document; a letter's `statements` are numbers in its name's `statements`, counted from 0."""
     return {
         "index_edition": FORM_EDITION,
@@ -141,7 +141,7 @@ def index_json(index: NameIndex, language: Language) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _name_as_data(name: IndexedName, language: Language) -> dict[str, Any]:
+def _name_as_data(name: IndexedName, language: LanguageWords) -> dict[str, Any]:
     return {
         "name": name.name,
         "letters": [
@@ -163,7 +163,7 @@ def _name_as_data(name: IndexedName, language: Language) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _statement(entry: NameEntry, language: Language) -> dict[str, Any]:
+def _statement(entry: NameEntry, language: LanguageWords) -> dict[str, Any]:
     said = entry.statement
     return {
         **_place(entry.place),
@@ -181,7 +181,7 @@ def _statement(entry: NameEntry, language: Language) -> dict[str, Any]:
     }
 
 
-def _place(place: Place) -> dict[str, Any]:
+def _place(place: NamedPlace) -> dict[str, Any]:
     return {
         "movement": place.movement.name,
         "section": place.section or None,
@@ -201,7 +201,7 @@ def _line(span: Span) -> dict[str, Any]:
 # ------------------------------------------------------------------ CSV
 
 
-def index_csv(index: NameIndex, language: Language) -> str:
+def index_csv(index: NameIndex, language: LanguageWords) -> str:
     """A row for each statement and each theme, under one row of headings; cells that a sheet would compute are quoted.
 
     The form is that of RFC 4180, with line feeds for line ends.
@@ -220,7 +220,7 @@ def _safe(cell: str) -> str:
     return f"'{cell}" if cell.startswith(_STARTS_A_FORMULA) else cell
 
 
-def _statement_row(name: str, entry: NameEntry, language: Language) -> list[str]:
+def _statement_row(name: str, entry: NameEntry, language: LanguageWords) -> list[str]:
     said = entry.statement
     return [
         "name", name, name, " ".join(letter.text for letter in said.letters), "yes" if entry.whole else "no",
@@ -237,7 +237,7 @@ def _theme_row(entry: ThemeEntry) -> list[str]:
     ]  # fmt: skip
 
 
-def _place_cells(place: Place) -> Iterator[str]:
+def _place_cells(place: NamedPlace) -> Iterator[str]:
     yield place.movement.name
     yield place.section
     yield "" if place.bar is None else str(place.bar)
@@ -245,7 +245,7 @@ def _place_cells(place: Place) -> Iterator[str]:
     yield place.beat
 
 
-def _times(place: Place) -> Iterator[str]:
+def _times(place: NamedPlace) -> Iterator[str]:
     yield f"{float(place.seconds):.3f}"
     yield place.clock
     yield ", ".join(f"{float(again):.3f}" for again in place.again)

@@ -23,7 +23,7 @@ from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, T
 
 
 @record
-class Language:
+class LanguageWords:
     """One language."""
 
     code: str
@@ -53,10 +53,10 @@ def languages() -> tuple[str, ...]:
 
 
 @cache
-def language(code: str) -> Language:
+def language(code: str) -> LanguageWords:
     """A language that is there."""
     text = resources.files("cavata.tell").joinpath("words", f"{code}.toml").read_text(encoding="utf-8")
-    return Language(code, tomllib.loads(text))
+    return LanguageWords(code, tomllib.loads(text))
 
 
 # ----------------------------------------------------------------
@@ -68,7 +68,7 @@ def language(code: str) -> Language:
 _INTERVAL = re.compile(r"(P|M|m|aug|dim)(\d+)")
 
 
-def note_name(note: PitchClass, language: Language) -> str:
+def note_name(note: PitchClass, language: LanguageWords) -> str:
     """`F sharp`; where the language has its own word, as German for B flat, that."""
     written = str(note)
     names = language.tables["notes"]
@@ -77,7 +77,7 @@ def note_name(note: PitchClass, language: Language) -> str:
     return written[:1] + str(names["accidental"].get(written[1:], written[1:]))
 
 
-def event_in_words(event: Event, language: Language, lettered: bool) -> str:
+def event_in_words(event: Event, language: LanguageWords, lettered: bool) -> str:
     """A note as `T is F sharp`, with its letters where they are wanted; a chord as its notes together."""
     said: list[str] = []
     for head in event.heads:
@@ -88,12 +88,12 @@ def event_in_words(event: Event, language: Language, lettered: bool) -> str:
     return said[0] if len(said) == 1 else language.text("guide", "chord", notes=language.listed(said))
 
 
-def notes_in_words(events: Sequence[Event], language: Language, lettered: bool = True) -> str:
+def notes_in_words(events: Sequence[Event], language: LanguageWords, lettered: bool = True) -> str:
     """A line note by note; rests are left out."""
     return "; ".join(event_in_words(event, language, lettered) for event in events if event.heads)
 
 
-def interval_in_words(interval: Interval, language: Language) -> str:
+def interval_in_words(interval: Interval, language: LanguageWords) -> str:
     """`a minor third`."""
     written = str(interval)
     table = language.tables["intervals"]
@@ -105,7 +105,7 @@ def interval_in_words(interval: Interval, language: Language) -> str:
     return language.text("intervals", "said", quality=table["quality"][found[1]], size=table["size"][found[2]])
 
 
-def length_in_words(length: Fraction, language: Language) -> str:
+def length_in_words(length: Fraction, language: LanguageWords) -> str:
     """`a quarter note`, or the fraction of a whole note."""
     plain = language.tables["durations"]["plain"]
     return str(plain.get(str(length)) or language.text("durations", "other", name=str(length)))
@@ -116,7 +116,7 @@ def ratio_in_words(ratio: Fraction) -> str:
     return f"{float(ratio):g}" if 100 % ratio.denominator == 0 else str(ratio)
 
 
-def mode_in_words(mode: Mode, language: Language) -> str:
+def mode_in_words(mode: Mode, language: LanguageWords) -> str:
     """`D minor`; other modes by their names."""
     if mode.own or mode.name not in ("major", "minor"):
         return language.text("modes", "other", name=mode.name if mode.own else str(mode))
@@ -124,7 +124,7 @@ def mode_in_words(mode: Mode, language: Language) -> str:
     return language.text("modes", mode.name, tonic=tonic, small_tonic=tonic[:1].lower() + tonic[1:])
 
 
-def selection_in_words(selection: Selection, language: Language) -> str:
+def selection_in_words(selection: Selection, language: LanguageWords) -> str:
     """`note 1 and the last note`."""
     said: list[str] = []
     for item in selection.items:

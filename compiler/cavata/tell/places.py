@@ -14,7 +14,7 @@ from cavata.score.whereabouts import beat_text
 
 
 @record
-class Place:
+class NamedPlace:
     """One moment of the score."""
 
     movement: Movement
@@ -41,7 +41,7 @@ class Place:
         return clock_text(self.seconds)
 
 
-class Places:
+class PlaceFinder:
     """Finds the place of any moment."""
 
     def __init__(self, score: Score) -> None:
@@ -55,13 +55,13 @@ class Places:
         """The bar in which a moment of a movement lies."""
         return bar_at(self.score.movements[movement].bars, onset)
 
-    def at(self, movement: int, onset: Fraction) -> Place:
+    def at(self, movement: int, onset: Fraction) -> NamedPlace:
         """The place of a moment of a movement, that by its number."""
         found, bar = self.score.movements[movement], self.bar(movement, onset)
         section = found.sections[bar.section].name if bar.section < len(found.sections) else ""
         first, *again = (self.starts[movement] + seconds for seconds in self.clocks[movement].heard(onset))
         free = bar.meter is None
-        return Place(
+        return NamedPlace(
             found, section, None if free else bar.number, None if free else bar.bar_in_section,
             _beat(bar, onset), first, tuple(again),
         )  # fmt: skip

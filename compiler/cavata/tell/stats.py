@@ -15,7 +15,7 @@ from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.score.score import Part, Score, ScoreEvent, events_of
 from cavata.tell.index_shown import NONE, bar_text
-from cavata.tell.places import Place, Places
+from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import seconds_text
 from cavata.text import text_table
 
@@ -24,7 +24,7 @@ from cavata.text import text_table
 class Rest:
     """A stretch without a note."""
 
-    begins: Place
+    begins: NamedPlace
     seconds: Fraction
     whole_movement: bool
 
@@ -89,7 +89,7 @@ class Stats:
 
 def stats(score: Score) -> Stats:
     """The figures of a piece."""
-    places = Places(score)
+    places = PlaceFinder(score)
     parts = tuple(_part(score, places, number) for number in range(len(score.parts)))
     of_names: dict[str, int] = {}
     for number in range(len(score.parts)):
@@ -120,7 +120,7 @@ def _names(event: ScoreEvent) -> Iterator[str]:
             yield from dict.fromkeys(origin.letter.name for origin in head.origins if origin.letter)
 
 
-def _part(score: Score, places: Places, number: int) -> PartStats:
+def _part(score: Score, places: PlaceFinder, number: int) -> PartStats:
     part = score.parts[number]
     events = tuple(_events(score, number))
     struck = [head for _, event in events if not event.tied_before for head in event.event.heads]

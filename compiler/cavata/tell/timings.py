@@ -23,7 +23,7 @@ MARGIN = 20
 
 
 @record
-class Taken:
+class TimeTaken:
     """How long something takes, in seconds."""
 
     seconds: Fraction
@@ -40,11 +40,11 @@ class Taken:
         """Whether the script gives all of it."""
         return not self.estimated
 
-    def __add__(self, other: Taken) -> Taken:
+    def __add__(self, other: TimeTaken) -> TimeTaken:
         both = {**dict(self.estimated)}
         for reason, seconds in other.estimated:
             both[reason] = both.get(reason, Fraction(0)) + seconds
-        return Taken(self.seconds + other.seconds, tuple((r, both[r]) for r in REASONS if r in both))
+        return TimeTaken(self.seconds + other.seconds, tuple((r, both[r]) for r in REASONS if r in both))
 
 
 @record
@@ -60,7 +60,7 @@ class SectionTiming:
     """It has no bars, being in free time."""
     begins: Fraction
     """Seconds from the beginning of the piece, where it is first heard."""
-    taken: Taken
+    taken: TimeTaken
 
 
 @record
@@ -70,7 +70,7 @@ class MovementTiming:
     name: str
     title: str
     begins: Fraction
-    taken: Taken
+    taken: TimeTaken
     sections: tuple[SectionTiming, ...]
     """Empty where the movement has none."""
     signs: int
@@ -82,7 +82,7 @@ class Timings:
     """The piece."""
 
     title: str
-    taken: Taken
+    taken: TimeTaken
     movements: tuple[MovementTiming, ...]
     shortest: Fraction | None
     longest: Fraction | None
@@ -107,7 +107,7 @@ def timings(score: Score) -> Timings:
     for movement, clock, begins in zip(score.movements, clocks, starts(clocks), strict=True):
         movements.append(_movement(movement, clock, begins, given))
         given = given or any(map(_gives, movement.tempi))
-    taken = sum((movement.taken for movement in movements), Taken(Fraction(0)))
+    taken = sum((movement.taken for movement in movements), TimeTaken(Fraction(0)))
     header = score.header
     longest = header.longest if header.longest is not None else header.shortest
     return Timings(
@@ -194,13 +194,13 @@ def _steady(movement: Movement, pace: Pace) -> Fraction:
     return next(t for t in reversed(movement.tempi) if t.onset <= pace.onset).seconds_at(pace.onset)
 
 
-def _taken(movement: Movement, onset: Fraction, end: Fraction, clock: Clock, pieces: tuple[_Piece, ...]) -> Taken:
+def _taken(movement: Movement, onset: Fraction, end: Fraction, clock: Clock, pieces: tuple[_Piece, ...]) -> TimeTaken:
     uncertain = dict.fromkeys(REASONS, Fraction(0))
     for begin, until in stretches(movement):
         for piece in pieces:
             if piece.reason:
                 uncertain[piece.reason] += piece.uncertain(max(onset, begin), min(end, until))
-    return Taken(clock.played(onset, end), tuple((r, s) for r, s in uncertain.items() if s))
+    return TimeTaken(clock.played(onset, end), tuple((r, s) for r, s in uncertain.items() if s))
 
 
 # ----------------------------------------------------------------
@@ -248,7 +248,7 @@ def bars_text(section: SectionTiming) -> str:
     return str(first) if first == last else f"{first}-{last}"
 
 
-def _how(taken: Taken) -> str:
+def _how(taken: TimeTaken) -> str:
     if taken.is_given:
         return GIVEN
     reasons = ", ".join(f"{reason} {seconds_text(seconds)}" for reason, seconds in taken.estimated)
@@ -303,7 +303,7 @@ def timings_json(found: Timings) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _taken_json(taken: Taken) -> dict[str, Any]:
+def _taken_json(taken: TimeTaken) -> dict[str, Any]:
     return {
         "seconds": float(taken.seconds),
         "exact_seconds": str(taken.seconds),

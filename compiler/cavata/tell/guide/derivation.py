@@ -21,7 +21,7 @@ from cavata.record import record
 from cavata.syntax import tree as t
 from cavata.tell.forms import forms_of
 from cavata.tell.language import (
-    Language,
+    LanguageWords,
     interval_in_words,
     length_in_words,
     mode_in_words,
@@ -108,7 +108,7 @@ def lines_of(value: Motif | Texture | Rhythm) -> tuple[Motif, ...]:
 class Phrases:
     """The sentences of a language about one piece."""
 
-    language: Language
+    language: LanguageWords
     names: Mapping[p.Identity, str]
     """How each name of the piece is called: as its owner writes it."""
 

@@ -23,7 +23,7 @@ from cavata.syntax import tree as t
 from cavata.tell.forms import Form
 from cavata.tell.guide.derivation import Derived, Deriving, owner_name
 from cavata.tell.index import IndexedName, NameIndex, ThemeEntry, index_of
-from cavata.tell.places import Place
+from cavata.tell.places import NamedPlace
 from cavata.tell.timings import Timings, timings
 
 
@@ -51,7 +51,7 @@ class GuideName:
     """Letters for which the script took another of the cipher's choices, each with the note; None for a rest."""
     letters: tuple[Spelled, ...]
     line: Motif
-    first: Place | None
+    first: NamedPlace | None
     first_parts: tuple[str, ...]
     forms: tuple[tuple[tuple[Form, ...], int], ...]
     """The forms in which it is heard, with how often, the most frequent first."""
@@ -68,7 +68,7 @@ class GuideTheme:
     steps: tuple[Derived, ...]
     names: tuple[str, ...]
     """The names in it, as they are called; none for a tune that no name gave."""
-    first: Place
+    first: NamedPlace
     first_parts: tuple[str, ...]
 
 

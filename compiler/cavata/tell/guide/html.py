@@ -17,12 +17,12 @@ from cavata.tell.guide.pictures import Media
 from cavata.tell.guide.words import (
     Block,
     Chapter,
+    DerivationStep,
     LettersOverNotes,
     Listing,
     Remark,
     Sentence,
     Shown,
-    Step,
     Steps,
     Telling,
     Topic,
@@ -129,7 +129,7 @@ def _letters(block: LettersOverNotes) -> str:
     return f'<ol class="letters">{"".join(cells)}</ol>'
 
 
-def _step(step: Step, media: Media) -> str:
+def _step(step: DerivationStep, media: Media) -> str:
     figure = _figure(step.example, media) if step.example is not None else ""
     return f"<li><p>{text(step.text)}</p>{figure}</li>"
 

@@ -19,12 +19,12 @@ from cavata.tell.guide.guide import Guide
 from cavata.tell.guide.pictures import Example, key_of
 from cavata.tell.guide.words import (
     Block,
+    DerivationStep,
     LettersOverNotes,
     Listing,
     Remark,
     Sentence,
     Shown,
-    Step,
     Steps,
     Telling,
     Topic,
@@ -133,7 +133,7 @@ def _block(block: Block, examples: Examples) -> Iterator[str]:
             assert_never(block)
 
 
-def _step(number: int, step: Step, examples: Examples) -> Iterator[str]:
+def _step(number: int, step: DerivationStep, examples: Examples) -> Iterator[str]:
     yield from _paragraph(f"{number}. {step.text}")
     if step.example is not None:
         yield _STAY

@@ -17,7 +17,7 @@ from cavata.tell.guide.html import page_of_html, picture_html, text
 from cavata.tell.guide.pictures import Example, Media
 from cavata.tell.guide.words import Telling, titled
 from cavata.tell.map.drawing import png_bytes
-from cavata.tell.places import Place
+from cavata.tell.places import NamedPlace
 
 MOST_PLACES = 8
 """So many places of an item are named in the notes; the rest is counted."""
@@ -35,7 +35,7 @@ class TalkItem:
     said: str
     """The notes in words."""
     value: Motif | Texture
-    places: tuple[Place, ...]
+    places: tuple[NamedPlace, ...]
 
     def stem(self, count: int) -> str:
         """What its files are called, as `03-hail`; numbers have as many digits as the last of so many needs."""
@@ -58,7 +58,7 @@ def _name(guide: Guide, name: GuideName, telling: Telling) -> TalkItem:
     notes = telling.say("example_name", name=name.called, notes=telling.notes(name.line))
     sentence = telling.cipher_sentence(name)
     indexed = next(found for found in guide.index.names if found.name == name.identity.name)
-    firsts: dict[str, Place] = {}
+    firsts: dict[str, NamedPlace] = {}
     for entry in indexed.entries:
         firsts.setdefault(entry.place.movement.name, entry.place)
     return TalkItem(0, name.identity.name, name.called, sentence, notes, name.line, tuple(firsts.values()))
@@ -85,13 +85,13 @@ def _tune(guide: Guide, tune: GuideTheme, telling: Telling) -> TalkItem:
     )  # fmt: skip
 
 
-def _places(guide: Guide, theme: GuideTheme) -> tuple[Place, ...]:
+def _places(guide: Guide, theme: GuideTheme) -> tuple[NamedPlace, ...]:
     """Where a theme is heard under its own name; where nowhere, where it is first heard in another."""
     own = [entry.place for entry in guide.index.themes if entry.theme == entry.by == theme.identity.name]
     return tuple(own) or (theme.first,)
 
 
-def places_in_words(places: Sequence[Place], telling: Telling) -> tuple[str, ...]:
+def places_in_words(places: Sequence[NamedPlace], telling: Telling) -> tuple[str, ...]:
     """Clock, movement and bar of each place, as many as the notes name."""
     rows = [
         telling.language.text(

@@ -16,8 +16,8 @@ from cavata.score.clock import clock_text
 from cavata.tell.guide.derivation import Derived, Phrases, lines_of, theme_name
 from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
 from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, made_of
-from cavata.tell.language import Language, note_name, notes_in_words
-from cavata.tell.places import Place
+from cavata.tell.language import LanguageWords, note_name, notes_in_words
+from cavata.tell.places import NamedPlace
 
 MOST_FORMS = 8
 """So many forms of a name are told; a listener keeps no more apart."""
@@ -65,7 +65,7 @@ class Shown:
 
 
 @record
-class Step:
+class DerivationStep:
     """One step of a derivation; without an example where it sounds as before."""
 
     text: str
@@ -76,7 +76,7 @@ class Step:
 class Steps:
     """A derivation, step by step."""
 
-    steps: tuple[Step, ...]
+    steps: tuple[DerivationStep, ...]
 
 
 Block = Sentence | Remark | Listing | LettersOverNotes | Shown | Steps
@@ -88,7 +88,7 @@ class Topic:
 
     title: str
     blocks: tuple[Block, ...]
-    place: Place | None = None
+    place: NamedPlace | None = None
 
 
 @record
@@ -103,7 +103,7 @@ class Chapter:
 class Telling:
     """Tells a guide in a language."""
 
-    def __init__(self, guide: Guide, language: Language) -> None:
+    def __init__(self, guide: Guide, language: LanguageWords) -> None:
         self.guide, self.language = guide, language
         self.phrases = Phrases(language, guide.called)
 
@@ -225,19 +225,19 @@ class Telling:
         blocks.append(Steps(tuple(self._steps(theme))))
         return Topic(titled(theme), tuple(blocks), theme.first)
 
-    def _steps(self, theme: GuideTheme) -> Iterator[Step]:
+    def _steps(self, theme: GuideTheme) -> Iterator[DerivationStep]:
         name, number = theme_name(theme.identity.name), 0
         for derived in theme.steps:
             text = self.step_text(derived)
             if self.is_told_elsewhere(derived):
-                yield Step(text, None)
+                yield DerivationStep(text, None)
             elif derived.changed:
                 number += 1
                 notes = self.notes(derived.value)
                 said = self.say("example_theme", name=name, number=number, notes=notes)
-                yield Step(text, self._shown(derived.value, said, name))
+                yield DerivationStep(text, self._shown(derived.value, said, name))
             elif isinstance(derived.done, p.Apply) and derived.done.transform.family == "dress":
-                yield Step(text, None)
+                yield DerivationStep(text, None)
 
     def is_told_elsewhere(self, derived: Derived) -> bool:
         """Whether a step is a name or theme as it stands, which is shown where it is told of itself."""
@@ -281,13 +281,13 @@ class Telling:
         lines: Sequence[Motif] = lines_of(value)[:MOST_LINES]
         return " / ".join(notes_in_words(shown(line)[0], self.language) for line in lines)
 
-    def _first(self, place: Place, parts: Sequence[str]) -> str:
+    def _first(self, place: NamedPlace, parts: Sequence[str]) -> str:
         return self.say(
             "first_heard", clock=place.clock, movement=place.movement_title, place=self.place(place),
             parts=self.language.listed(list(parts)),
         )  # fmt: skip
 
-    def place(self, place: Place) -> str:
+    def place(self, place: NamedPlace) -> str:
         """The bar, or that it is in free time."""
         if place.bar is None:
             return self.language.text("places", "free")

@@ -17,7 +17,7 @@ from cavata.score.score import Score, ScoreEvent, events_of
 from cavata.source import Span
 from cavata.tell.forms import Form
 from cavata.tell.index import NameEntry, NameIndex, index_of
-from cavata.tell.places import Place, Places
+from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import MovementTiming, timings
 
 Stretch = tuple[Fraction, Fraction]
@@ -50,7 +50,7 @@ class Mark:
     whole: bool
     """Else it is drawn half as high."""
     entry: NameEntry
-    place: Place
+    place: NamedPlace
 
 
 @record
@@ -73,7 +73,7 @@ class PieceMap:
 def map_of(program: p.Program, plan: Plan, score: Score) -> PieceMap:
     """Lay out the map of a piece."""
     index = index_of(program, plan, score)
-    places = Places(score)
+    places = PlaceFinder(score)
     written = {
         d.identity.name: d.tree.letters.text for d in program.definitions if isinstance(d, p.NameDefinition)
     }  # fmt: skip
@@ -102,7 +102,7 @@ def shape_of(forms: tuple[Form, ...]) -> Shape:
     return Shape.WOVEN if {Form.WOVEN, Form.HOCKET} & found else Shape.SOLID
 
 
-def _marks(entry: NameEntry, places: Places) -> Iterator[Mark]:
+def _marks(entry: NameEntry, places: PlaceFinder) -> Iterator[Mark]:
     said = entry.statement
     seconds = places.clocks[said.movement].between(said.onset, said.end)
     numbers = {part.name: number for number, part in enumerate(places.score.parts)}
@@ -114,7 +114,7 @@ def _marks(entry: NameEntry, places: Places) -> Iterator[Mark]:
             )  # fmt: skip
 
 
-def _heard(score: Score, places: Places, part: int) -> Iterator[tuple[ScoreEvent, Stretch]]:
+def _heard(score: Score, places: PlaceFinder, part: int) -> Iterator[tuple[ScoreEvent, Stretch]]:
     """Every event of a part, each time it is heard."""
     for number, movement in enumerate(score.movements):
         clock = places.clocks[number]
@@ -129,7 +129,7 @@ def _is_named(event: ScoreEvent) -> bool:
     return any(origin.letter for head in event.event.heads for origin in head.origins)
 
 
-def _nameless(score: Score, places: Places, part: int) -> Iterator[Stretch]:
+def _nameless(score: Score, places: PlaceFinder, part: int) -> Iterator[Stretch]:
     """Where a part plays notes of no name, stretches that touch being one."""
     found = sorted(when for event, when in _heard(score, places, part) if event.event.heads and not _is_named(event))
     joined: list[Stretch] = []
@@ -141,7 +141,7 @@ def _nameless(score: Score, places: Places, part: int) -> Iterator[Stretch]:
     yield from joined
 
 
-def _onsets(score: Score, places: Places) -> Iterator[tuple[Fraction, bool]]:
+def _onsets(score: Score, places: PlaceFinder) -> Iterator[tuple[Fraction, bool]]:
     for part in range(len(score.parts)):
         for event, (begins, _) in _heard(score, places, part):
             if not event.tied_before:

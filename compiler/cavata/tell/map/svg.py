@@ -15,7 +15,7 @@ from cavata.score.clock import clock_text
 from cavata.score.colours import PALETTE
 from cavata.source import Span
 from cavata.tell.index_shown import bar_text, form_text
-from cavata.tell.language import Language
+from cavata.tell.language import LanguageWords
 from cavata.tell.map.drawing import INK, PALE, element, escaped, fitted, label, svg, width_of
 from cavata.tell.map.map import Mark, PieceMap, Shape, source_of
 
@@ -182,7 +182,7 @@ _SHAPES = (
 )  # fmt: skip
 
 
-def map_svg(piece: PieceMap, link: Link, words: Language) -> str:
+def map_svg(piece: PieceMap, link: Link, words: LanguageWords) -> str:
     """The picture."""
     page = page_of(piece)
     under, foot = _under(piece, page, words)
@@ -195,7 +195,7 @@ def map_svg(piece: PieceMap, link: Link, words: Language) -> str:
     return svg(WIDTH, foot + MARGIN, words.text("map", "title", title=piece.index.title), about, body)
 
 
-def _title(piece: PieceMap, words: Language) -> Iterator[str]:
+def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
     room = WIDTH - 2 * MARGIN
     yield label(MARGIN, MARGIN + 15, fitted(piece.index.title, room, 17, True), 17, bold=True)
     facts = [piece.composer] if piece.composer else []
@@ -206,7 +206,7 @@ def _title(piece: PieceMap, words: Language) -> Iterator[str]:
 # ------------------------------------------------------------------ above and beside
 
 
-def _density(piece: PieceMap, page: Page, words: Language) -> Iterator[str]:
+def _density(piece: PieceMap, page: Page, words: LanguageWords) -> Iterator[str]:
     """Notes a second, those from names at the foot."""
     bins = max(1, int((page.right - page.left) / _BIN))
     named, others = [0] * bins, [0] * bins
@@ -281,7 +281,7 @@ def _axis(page: Page) -> Iterator[str]:
 # ------------------------------------------------------------------ the marks
 
 
-def _marks(piece: PieceMap, page: Page, link: Link, words: Language) -> Iterator[str]:
+def _marks(piece: PieceMap, page: Page, link: Link, words: LanguageWords) -> Iterator[str]:
     lanes = {name: number for number, (name, _) in enumerate(piece.names)}
     for found in piece.marks:
         x, lane = page.x(found.begins), lanes[found.name]
@@ -294,7 +294,7 @@ def _marks(piece: PieceMap, page: Page, link: Link, words: Language) -> Iterator
         yield element("a", {"href": link(source_of(found))}, told + drawn)
 
 
-def _told(found: Mark, part: str, names: dict[str, str], words: Language) -> str:
+def _told(found: Mark, part: str, names: dict[str, str], words: LanguageWords) -> str:
     """What a mark says when it is pointed at."""
     place = found.place
     bar = words.text("places", "free") if place.bar is None else words.text("places", "bar", bar=bar_text(place))
@@ -308,7 +308,7 @@ def _told(found: Mark, part: str, names: dict[str, str], words: Language) -> str
 # ------------------------------------------------------------------ below
 
 
-def _under(piece: PieceMap, page: Page, words: Language) -> tuple[list[str], float]:
+def _under(piece: PieceMap, page: Page, words: LanguageWords) -> tuple[list[str], float]:
     """The legend and the list of sections, and where they end."""
     drawn: list[str] = []
     y = page.foot + 34
@@ -331,7 +331,7 @@ def _under(piece: PieceMap, page: Page, words: Language) -> tuple[list[str], flo
 _Picture = Callable[[float, float], str]
 
 
-def _legend_names(piece: PieceMap, words: Language) -> Iterator[tuple[_Picture, str]]:
+def _legend_names(piece: PieceMap, words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
     for number, (name, written) in enumerate(piece.names):
         text = written if written.casefold() == name.casefold() else f"{written} ({name})"
         yield _pictured(Shape.SOLID, number), words.text("map", "lane", number=number + 1, name=text)
@@ -349,7 +349,7 @@ def _pictured(shape: Shape, number: int, part: bool = False) -> _Picture:
     return lambda x, y: mark(shape, number, x, y, 18, 9)
 
 
-def _legend_shapes(words: Language) -> Iterator[tuple[_Picture, str]]:
+def _legend_shapes(words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
     for shape, key in _SHAPES:
         yield _pictured(shape, 0), words.text("map.shapes", key)
     yield _pictured(Shape.SOLID, 0, part=True), words.text("map.shapes", "part")

@@ -121,16 +121,17 @@ def _left_behind(files: Mapping[Path, Content]) -> Iterator[Path]:
         with suppress(OSError):
             for found in folder.iterdir():
                 name, _, process = found.name.removesuffix(_SUFFIX).rpartition(".")
-                if found.suffix == _SUFFIX and name in names and process.isdecimal() and not _lives(int(process)):
+                if found.suffix == _SUFFIX and name in names and process.isdecimal() and not lives(int(process)):
                     yield found
 
 
-def _lives(process: int) -> bool:
+def lives(process: int) -> bool:
+    """Whether a process of that number may still run; where that cannot be known, it may."""
     if os.name != "posix" or process == os.getpid():
         return True
     try:
         os.kill(process, 0)
-    except ProcessLookupError:
+    except (ProcessLookupError, OverflowError):
         return False
     except OSError:
         return True

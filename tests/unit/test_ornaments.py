@@ -21,11 +21,10 @@ from hypothesis import strategies as st
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving
-from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbour, signature_alteration
+from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbour
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.musicxml.document import musicxml_bytes
-from cavata.notate.accidentals import signature_alterations
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
 from cavata.score.clock import Clock, paces
@@ -76,12 +75,7 @@ def line(steps: str, part: str = "violin") -> str:
     return f"movement first\n    {part}: {steps}\n"
 
 
-# ------------------------------------------------------------------ signatures and neighbours
-
-
-@pytest.mark.parametrize("fifths", range(-7, 8))
-def test_signature_alteration_is_that_of_the_page(fifths: int) -> None:
-    assert [signature_alteration(fifths, letter) for letter in range(7)] == signature_alterations(fifths)
+# ------------------------------------------------------------------ neighbours
 
 
 def test_neighbour_is_the_next_place_of_the_staff_in_the_signature() -> None:

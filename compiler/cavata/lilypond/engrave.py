@@ -18,6 +18,7 @@ from functools import lru_cache
 from pathlib import Path
 from threading import Event
 
+from cavata.files import lives
 from cavata.lilypond.child import Ended, Limits, run_limited
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
 
@@ -48,18 +49,8 @@ def left_behind_removed(temporary: Path, old: float = OLD) -> None:
     for path in temporary.glob("cavata-*"):
         named = _NAMED.match(path.name)
         with suppress(OSError):
-            if named and time.time() - path.stat().st_mtime >= old and not _lives(int(named[1])):
+            if named and time.time() - path.stat().st_mtime >= old and not lives(int(named[1])):
                 shutil.rmtree(path, ignore_errors=True)
-
-
-def _lives(process: int) -> bool:
-    try:
-        os.kill(process, 0)
-    except (ProcessLookupError, OverflowError):
-        return False
-    except PermissionError:
-        return True
-    return True
 
 
 # ----------------------------------------------------------------

@@ -229,7 +229,7 @@ def _barline(spans: Sequence[WrittenSpan], place: int, movement: Movement, is_la
     bar, following = spans[place].bar, spans[place + 1].bar
     if spans[place + 1].continues or (bar.meter is None and following.meter is None):
         return "none"
-    return "double" if _fifths(bar) != _fifths(following) else "single"
+    return "double" if bar.fifths != following.fifths else "single"
 
 
 def _repeat_signs(spans: Sequence[WrittenSpan], place: int) -> str:
@@ -238,7 +238,3 @@ def _repeat_signs(spans: Sequence[WrittenSpan], place: int) -> str:
     return {(True, True): "repeat ends and begins", (True, False): "repeat ends", (False, True): "repeat begins"}.get(
         (ends, begins), ""
     )
-
-
-def _fifths(bar: ScoreBar) -> int:
-    return bar.key.fifths if bar.key else 0

@@ -65,6 +65,11 @@ class ScoreBar:
     ending: tuple[int, ...] = ()
     """The times through at which this bar is played; empty for always."""
 
+    @property
+    def fifths(self) -> int:
+        """Sharps of its signature, or flats if negative; 0 where there is no key."""
+        return self.key.fifths if self.key else 0
+
 
 def bar_at(bars: Sequence[ScoreBar], onset: Fraction) -> ScoreBar:
     """The bar in which a moment lies: of a movement's bars, which are not empty, the last for all that comes later."""

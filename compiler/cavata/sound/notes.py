@@ -226,9 +226,8 @@ def _end(stroke: Stroke, event: ScoreEvent, slurred: bool) -> Fraction:
 
 
 def _fifths(movement: Movement, onset: Fraction) -> int:
-    """The signature of the bar in which a moment lies; none where there is no key."""
-    key = bar_at(movement.bars, onset).key if movement.bars else None
-    return key.fifths if key is not None else 0
+    """The signature of the bar in which a moment lies."""
+    return bar_at(movement.bars, onset).fifths if movement.bars else 0
 
 
 def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:

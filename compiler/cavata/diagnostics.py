@@ -9,7 +9,7 @@ from enum import Enum
 from typing import Any
 
 from cavata.source import Span
-from cavata.text import columns
+from cavata.text import columns, printable
 
 # ----------------------------------------------------------------
 # How pure arithmetic says no to what a script asks for.
@@ -219,13 +219,6 @@ def _snippet(span: Span, label: str, tint: str, off: str) -> list[str]:
 def said(text: str) -> str:
     """Words of a message: printable, and a very long quoted word by its beginning only."""
     return printable(_LONG_QUOTED.sub(lambda m: f"`{m[1]} ...`", text))
-
-
-def printable(text: str) -> str:
-    """Control characters and stray surrogates shown as a replacement, so that no script can steer a terminal."""
-    if text.isprintable():
-        return text
-    return "".join(c if c.isprintable() else " " if c == "\t" else "\ufffd" for c in text)
 
 
 def as_json(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:

@@ -39,6 +39,10 @@ def column_width(sign: str) -> int:
 # to whoever writes it.
 
 
+UNSAFE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
+"""What could steer a terminal or make text appear in another order than it is read (Unicode Technical Report 36):
+controls but for tab and line end, embeddings, overrides and isolates. The plain marks of right-to-left texts, U+200E,
+U+200F and U+061C, are not among them."""
 _BREAKING = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _FORBIDDEN = re.compile("[\ud800-\udfff\ufffe\uffff]")
 
@@ -50,6 +54,16 @@ def plain_text(text: str) -> str:
     text in its Character Model for the World Wide Web).
     """
     return _FORBIDDEN.sub("\ufffd", _BREAKING.sub(" ", unicodedata.normalize("NFC", text)))
+
+
+def printable(text: str) -> str:
+    """One line for a terminal or a table: tabs are spaces, and U+FFFD stands for whatever is unsafe there."""
+    return clean(text).replace("\t", " ").replace("\n", "\ufffd")
+
+
+def clean(text: str) -> str:
+    """Lines for a terminal, in which no word of a script or name of a file can do anything but be read."""
+    return UNSAFE.sub("\ufffd", text)
 
 
 # ----------------------------------------------------------------

@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import time
+import unicodedata
 from collections.abc import Callable
 from pathlib import Path
 
@@ -52,10 +53,13 @@ def well_said(result: Compiled) -> None:
         for span in ([message.span] if message.span else []) + [span for span, _ in message.also]:
             assert 0 <= span.start < span.end <= max(1, len(span.source.text)), message
     as_json(found)
-    assert all(sign.isprintable() or sign == "\n" for sign in as_text(found))
+    for sign in as_text(found).replace("\n", ""):  # by the Unicode Character Database, as Python's library has it
+        assert unicodedata.category(sign) not in ("Cc", "Cs", "Zl", "Zp")
+        assert unicodedata.bidirectional(sign) not in REORDERING
 
 
 CODES = codes_in_source()
+REORDERING = frozenset(["LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"])
 
 
 # ------------------------------------------------------------------ bytes and lines
@@ -65,8 +69,8 @@ BYTES: dict[str, tuple[bytes, str]] = {
     "not UTF-8": (b"language 1\nname x = \"REN\xc9E\" by y\n", "S100"),
     "not UTF-8 after a byte order mark": (b"\xef\xbb\xbflanguage 1\n\xff", "S100"),
     "UTF-16": ("language 1\n".encode("utf-16"), "S100"),
-    "NUL bytes": (b"language 1\n\0\0\0\n", "S110"),
-    "a NUL byte in a string": (b'language 1\nuse "a\0b.cavata"\n', "N104"),
+    "NUL bytes": (b"language 1\n\0\0\0\n", "S112"),
+    "a NUL byte in a string": (b'language 1\nuse "a\0b.cavata"\n', "S112"),
     "a tab for indentation": (b"language 1\nforces\n\tflute = flute\n", "S102"),
     "a tab in a row": (b"language 1\nforces\n    flute\t= flute\n", "S102"),
     "10 MB": (b"-- ten megabytes\n" * 600_000, "N107"),
@@ -106,7 +110,7 @@ def test_bytes(what: str, tmp_path: Path) -> None:
         b"language 1\r\nforces\r\n    flute = flute\r\nmovement first\r\n    flute: notes(1/1 D5)\r\n",
         b"language 1\rforces\r    flute = flute\rmovement first\r    flute: notes(1/1 D5)\r",
         b"language 1\n\nmotif calm = notes(1/4\n\n-- a comment\n    D5\n)   \n",
-        'language 1\npiece "\u2028\x07\x1b[2J\u202e"\nmovement first\n'.encode(),
+        'language 1\npiece "\u200f\u200d\U000e0001"\nmovement first\n'.encode(),
         ("language 1\n" + "".join(f"motif tune{n} = notes(1/4 D5)\n" for n in range(5_000))).encode(),
     ],
 )  # fmt: skip
@@ -516,3 +520,38 @@ def test_any_edits_of_a_script(edits: list[tuple[int, int, str]]) -> None:
     for place, gone, put in edits:
         text = text[:place] + put + text[place + gone :]
     survives(text)
+
+
+# ------------------------------------------------------------------ signs that are not seen
+
+UNSEEN = {
+    **dict.fromkeys(["\u202a", "\u202b", "\u202c", "\u202d", "\u202e", "\u2066", "\u2067", "\u2068", "\u2069"], "S112"),
+    **dict.fromkeys(["\x00", "\x1b", "\x07", "\x7f", "\x9b", "\u2028"], "S112"),
+    **dict.fromkeys(["\u200b", "\u00ad", "\u2060", "\ufeff"], "S113"),
+    **dict.fromkeys(["\u200e", "\u200f", "\u061c", "\u200c", "\u200d", "\u00a0"], ""),
+}
+"""Bidirectional controls of Unicode Standard Annex 9 but for its implicit marks, controls, and signs without width."""
+
+
+@pytest.mark.parametrize("where", ["-- a re{}mark", 'piece "Three {}Watches"', "motif {}a = notes(1/4 D4)"])
+@pytest.mark.parametrize("sign", UNSEEN, ids=lambda sign: f"U+{ord(sign):04X}")
+def test_signs_that_are_not_seen_are_told_wherever_they_stand(sign: str, where: str, tmp_path: Path) -> None:
+    text = "language 1\n" + where.format(sign) + "\nmovement first\n"
+    found = {message.code: message for message in check(text, tmp_path).bag.ordered()}
+    code = UNSEEN[sign]
+    assert found.keys() & {"S112", "S113"} == ({code} if code else set())
+    if code:
+        span = found[code].span
+        assert span is not None and span.text == sign and f"U+{ord(sign):04X}" in found[code].message
+
+
+def test_no_command_lets_a_title_steer_the_terminal(tmp_path: Path) -> None:
+    """A label with a C1 control is refused, and what has no script, as a file's name, is cleaned where it is shown."""
+    folder = tmp_path / "a\x1b[31mb"
+    folder.mkdir()
+    (folder / "piece.cavata").write_text(f"language 1\n{MOVEMENT}    flute: notes(1/1 D5)\n    oboe: notes(1/1 D5)\n")
+    for words in (["check"], ["timings"], ["build", "--to", "midi"], ["stats"], ["index"], ["show", "score"]):
+        command = [sys.executable, "-m", "cavata.cli.main", *words, str(folder)]
+        run = subprocess.run(command, capture_output=True, check=False)
+        assert run.returncode == 0, run.stderr
+        assert b"\x1b" not in run.stdout + run.stderr

@@ -86,15 +86,15 @@ def test_marks_of_a_failing_script_fit_its_text(page: Page, tmp_path: Path) -> N
     """The JSON form says the same place as the text: its columns cut out the marked characters, under `~`."""
     for script in page.failing:
         messages = compiled(script, tmp_path).bag.ordered()
-        lines = script.splitlines()
+        lines = script.replace("\t", " ").replace("\u202e", "\ufffd").splitlines()
         for message, record in zip(messages, as_json(messages), strict=True):
             place = record["place"]
             begin, end = place["column"] - 1, place["end_column"] - 1
             assert place["line"] == place["end_line"]
-            assert lines[place["line"] - 1][begin:end].replace("\t", " ") == place["text"] != ""
+            assert lines[place["line"] - 1][begin:end] == place["text"] != ""
             shown = as_text([replace(message, also=())]).splitlines()
             assert shown[0].startswith(f"{SHOWN}:{place['line']}:{place['column']}  {message.code}  ")
-            assert shown[1] == "    " + lines[place["line"] - 1].replace("\t", " ")
+            assert shown[1] == "    " + lines[place["line"] - 1]
             assert re.match(rf" {{{begin + 4}}}~{{{end - begin}}}(?!~)", shown[2])
 
 

@@ -96,6 +96,18 @@ def test_no_room_imports_the_tests() -> None:
     assert not {module.split(".")[0] for path in MODULES for module, _ in _imports(path)} & {"tests", "pytest"}
 
 
+@pytest.mark.parametrize("path", [path for path in MODULES if _name(path) != "cli/speaking.py"], ids=_name)
+def test_only_one_module_writes_to_standard_output(path: Path) -> None:
+    """It takes out what could steer a terminal. `main` may end a line of progress on standard error."""
+    printed = [
+        node.lineno
+        for node in ast.walk(_tree(path))
+        if (isinstance(node, ast.Name) and node.id == "print" and _name(path) != "cli/main.py")
+        or (isinstance(node, ast.Attribute) and ast.unparse(node) == "sys.stdout.write")
+    ]
+    assert printed == []
+
+
 CHECKING = """
 import json, sys
 from cavata.cli.main import main

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress
+from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics
 
 RULES = {
@@ -104,7 +104,7 @@ def run(arguments: argparse.Namespace) -> int:
     if found is None:
         return say_found({}, bag, [], arguments.json)
     if not arguments.json:
-        sys.stdout.write(trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word))
+        say(trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word))
         sys.stdout.flush()
     paths: list[str] = []
     if arguments.sheet is not None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, formats
 from cavata.cli.compare_sides import Together, sides, together
-from cavata.cli.speaking import Progress, tell
+from cavata.cli.speaking import Progress, say, tell
 from cavata.diagnostics import Diagnostics
 
 _SUFFIX = "-changes"
@@ -56,7 +56,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.diff is not None or arguments.log is not None:
         from cavata.cli.compare_git import listed, shown_beside
 
-        sys.stdout.write(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
+        say(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
         return 0
     if arguments.git is not None:
         from cavata.cli.compare_git import set_up
@@ -87,7 +87,7 @@ class _Comparing:
                 versions = together(*found, self.bag)
             self.progress.done()
             if versions is not None and not asked.json:
-                sys.stdout.write(comparison_text(versions.comparison))
+                say(comparison_text(versions.comparison))
                 sys.stdout.flush()
             if versions is not None and asked.to:
                 paths = self.marked(versions)

@@ -6,7 +6,6 @@ What is written lies in the repository's own settings, which no commit carries: 
 
 from __future__ import annotations
 
-import json
 import os
 import shlex
 import subprocess
@@ -18,7 +17,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from cavata.cli.compare_sides import comparison_of
-from cavata.cli.speaking import tell
+from cavata.cli.speaking import say, say_document, tell
 from cavata.compare.revisions import GitFault, Repository, git, take_out
 from cavata.diagnostics import Diagnostics, Severity, as_json, as_text
 from cavata.files import write_whole
@@ -51,13 +50,13 @@ def set_up(on: bool, as_document: bool) -> int:
         except (GitFault, OSError) as fault:
             bag.error("O427", None, "git's settings here cannot be changed", str(fault), "look at the rights of `.git`")
     if as_document:
-        print(json.dumps({"git": said, "messages": as_json(bag.ordered()), "written": []}, indent=2))
+        say_document({"git": said, "messages": as_json(bag.ordered()), "written": []})
         return int(bag.has_errors)
     tell(bag.ordered(), (), False)
     if not bag.has_errors:
-        print("\n".join(said or ["nothing to do: it is as you wish"]))
+        say("\n".join(said or ["nothing to do: it is as you wish"]) + "\n")
         if on:
-            print("`git diff` and `git log -p` show the music of scripts here; `cavata compare --git off` ends that")
+            say("`git diff` and `git log -p` show the music of scripts here; `cavata compare --git off` ends that\n")
     return int(bag.has_errors)
 
 

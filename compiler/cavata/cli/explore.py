@@ -9,7 +9,7 @@ from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress
+from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics
 from cavata.explore.criteria import CRITERIA_TEXTS, FORMS
 
@@ -107,7 +107,7 @@ def run(arguments: argparse.Namespace) -> int:
         return say_found({}, bag, [], arguments.json)
     twelve = all_twelve(found) if len(found) > 1 else None
     if not arguments.json:
-        sys.stdout.write(explore_text(found, arguments.top, motif, twelve))
+        say(explore_text(found, arguments.top, motif, twelve))
         sys.stdout.flush()
     paths: list[str] = []
     if arguments.sheet is not None:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import argparse
 import difflib
-import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from cavata.cli.speaking import tell
+from cavata.cli.speaking import say, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
 from cavata.record import record
@@ -54,7 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
             changed.append(page)
     would_fail = arguments.check and bool(changed)
     if arguments.diff:
-        sys.stdout.write("".join(_differences(changed)).encode("utf-8", "replace").decode("utf-8"))
+        say("".join(_differences(changed)))
         changed = []
     elif not arguments.check:
         changed = [page for page in changed if _written(page, bag)]

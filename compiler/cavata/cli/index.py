@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from cavata.cli.sheet import say_found
-from cavata.cli.speaking import tell
+from cavata.cli.speaking import say, tell
 from cavata.cli.telling import add_piece_to, piece_of
 
 
@@ -41,8 +40,8 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         return say_found(index_json(index, words), bag, [], True)
     if arguments.csv:
-        sys.stdout.write(index_csv(index, words))
+        say(index_csv(index, words))
     else:
-        sys.stdout.write(index_text(index, words))
+        say(index_text(index, words))
     tell(bag.ordered(), (), False)
     return int(bag.has_errors)

@@ -6,7 +6,7 @@ import argparse
 import re
 from pathlib import Path
 
-from cavata.cli.speaking import complain
+from cavata.cli.speaking import complain, say
 from cavata.names.loader import SUFFIX
 
 _STARTER = """\
@@ -75,5 +75,5 @@ def run(arguments: argparse.Namespace) -> int:
             "look at the folder's rights and at the room on the disk",
         )
         return 1
-    print(script)
+    say(f"{script}\n")
     return 0

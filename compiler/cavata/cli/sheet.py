@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from cavata.cli.speaking import Progress, tell
+from cavata.cli.speaking import Progress, say_document, tell
 from cavata.diagnostics import Diagnostics, as_json
 from cavata.files import write_whole
 from cavata.lilypond.engrave import engrave
@@ -82,8 +81,7 @@ def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progr
 
 def print_document(found: Mapping[str, Any], bag: Diagnostics, written: Sequence[str]) -> None:
     """One JSON document: what was found, the messages, the paths written."""
-    document = {**found, "messages": as_json(bag.ordered()), "written": list(written)}
-    print(json.dumps(document, ensure_ascii=False, indent=2))
+    say_document({**found, "messages": as_json(bag.ordered()), "written": list(written)})
 
 
 def say_found(found: Mapping[str, Any], bag: Diagnostics, paths: Sequence[str], as_document: bool) -> int:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, find_script
-from cavata.cli.speaking import tell
+from cavata.cli.speaking import say, tell
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import full_score
 from cavata.evaluate.text import plan_text
@@ -85,6 +85,6 @@ def run(arguments: argparse.Namespace) -> int:
         bag = compiled.bag
         text = PASSES[arguments.stage](compiled)
         if text is not None:
-            print(text.rstrip("\n"))
+            say(text.rstrip("\n") + "\n")
     tell(bag.ordered(), (), False)
     return int(bag.has_errors)

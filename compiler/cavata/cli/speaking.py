@@ -6,10 +6,11 @@ import io
 import json
 import os
 import sys
-from collections.abc import Sequence
-from typing import TextIO
+from collections.abc import Mapping, Sequence
+from typing import Any, TextIO
 
 from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
+from cavata.text import UNSAFE, clean, printable
 
 # ----------------------------------------------------------------
 # One line on a terminal that says what is being done; nothing where nobody watches.
@@ -25,7 +26,7 @@ class Progress:
     def say(self, what: str) -> None:
         """Replace the line."""
         if self.shows:
-            self.stream.write(f"\r\x1b[K{what} ...")
+            self.stream.write(f"\r\x1b[K{printable(what)} ...")
             self.stream.flush()
 
     def done(self) -> None:
@@ -42,16 +43,27 @@ def in_colour() -> bool:
     return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
 
 
+def say(text: str) -> None:
+    """Write lines to standard output, clean of all that could steer a terminal; the only way there."""
+    sys.stdout.write(clean(text))
+
+
+def say_document(document: Mapping[str, Any]) -> None:
+    """One JSON document on standard output; what a terminal must not see stands there by its number."""
+    text = json.dumps(document, ensure_ascii=False, indent=2)
+    say(UNSAFE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n")
+
+
 def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bool) -> None:
     """Say everything that a run has to say: its messages, and the files it wrote."""
     if as_document:
-        print(json.dumps({"messages": as_json(messages), "written": list(written)}, indent=2))
+        say_document({"messages": as_json(messages), "written": list(written)})
         return
     if messages:
         text = as_text(messages, in_colour())
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
     for path in written:
-        print(path)
+        say(f"{path}\n")
 
 
 def complain(code: str, message: str, cure: str = "", as_document: bool = False) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress
+from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics
 
 
@@ -52,7 +52,7 @@ def run(arguments: argparse.Namespace) -> int:
                 "write the name out in letters that a cipher knows, or give it a cipher of your own with `--from`",
             )
     if not arguments.json:
-        sys.stdout.write(study_text(found))
+        say(study_text(found))
     paths: list[str] = []
     if arguments.sheet is not None and any(one.readings for one in found.names):
         folder = Path(arguments.own).parent if arguments.own else Path()

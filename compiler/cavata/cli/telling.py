@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress
+from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics
 from cavata.files import write_whole
 from cavata.record import record
@@ -71,7 +71,7 @@ def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[s
         return say_found({}, bag, [], arguments.json)
     text, document = figures(told)
     if not arguments.json:
-        sys.stdout.write(text)
+        say(text)
     return say_found(document, bag, [], arguments.json)
 
 

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress
+from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics
 
 
@@ -69,7 +69,7 @@ def run(arguments: argparse.Namespace) -> int:
         )  # fmt: skip
     progress.done()
     if text and not arguments.json:
-        sys.stdout.write(text)
+        say(text)
         sys.stdout.flush()
     paths: list[str] = []
     script = tracing.sheet_script() if arguments.sheet is not None and not bag.has_errors else None

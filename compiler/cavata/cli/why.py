@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from cavata import resources
-from cavata.cli.speaking import complain
+from cavata.cli.speaking import complain, say
 from cavata.diagnostics import closest
 
 
@@ -30,5 +30,5 @@ def run(arguments: argparse.Namespace) -> int:
         hint = "did you mean " + " or ".join(f"`{g}`" for g in guess) + "?" if guess else "codes look like `V203`"
         complain("O103", f"there is no message `{code}`", hint)
         return 2
-    print((folder / f"{code}.md").read_text(encoding="utf-8"), end="")
+    say((folder / f"{code}.md").read_text(encoding="utf-8"))
     return 0

@@ -8,10 +8,13 @@ at column 1 closes an open bracket, so that one slip spoils one statement only.
 from __future__ import annotations
 
 import re
+import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from cavata.diagnostics import Diagnostics
 from cavata.source import Source, Span
+from cavata.text import UNSAFE
 
 DECLARATIONS = (
     "language", "piece", "use", "name", "cipher", "rhythm", "motif", "transform", "mode",
@@ -26,6 +29,8 @@ LONGEST_STATEMENT = 100_000
 # Strings and comments hide brackets; an unclosed string runs to the end of its line.
 _TOKEN = re.compile(r'"(?:\\.|[^"\\])*("?)|--.*|[()\t]')
 _GOES_ON = ("->", "+", ",")
+_UNSEEN = re.compile("[\u00ad\u200b\u2060\ufeff]")
+"""What nobody sees and pasted text often has: soft hyphen, zero-width space, word joiner, byte order mark."""
 _DECLARATION = re.compile(rf"(?:{'|'.join(DECLARATIONS)})\b")
 
 
@@ -140,6 +145,7 @@ class _Reader:
 def lay_out(source: Source, bag: Diagnostics) -> tuple[Statement, ...]:
     """Cut a source into statements; what cannot be cut is reported and marked broken."""
     reader = _Reader(source, bag)
+    unsafe = list(_unsafe(source, bag))
     for index, start in enumerate(source.line_starts):
         text = source.line_text(index + 1)
         tab = len(text) - len(text.lstrip(" \t"))
@@ -152,6 +158,8 @@ def lay_out(source: Source, bag: Diagnostics) -> tuple[Statement, ...]:
         reader.line(start, text.rstrip("\r"))
     reader.unclosed() if reader.brackets else None
     for statement in walk(reader.roots):
+        if any(statement.span.start <= at < statement.span.end for at in unsafe):
+            statement.broken = True
         if statement.span.end - statement.span.start > LONGEST_STATEMENT:
             statement.broken = True
             head = Span(source, statement.span.start, statement.span.start + 20)
@@ -163,6 +171,31 @@ def lay_out(source: Source, bag: Diagnostics) -> tuple[Statement, ...]:
                 "divide it into several named motifs",
             )
     return tuple(reader.roots)
+
+
+def _unsafe(source: Source, bag: Diagnostics) -> Iterator[int]:
+    """Where a sign stands that would steer a terminal or show the text in another order than it is read; reported.
+
+    A sign that only cannot be seen is a warning. Source: Unicode Technical Report 36, and the way of compilers since
+    CVE-2021-42574.
+    """
+    for found in UNSAFE.finditer(source.text.replace("\r\n", " \n")):
+        yield found.start()
+        place = Span(source, found.start(), found.end())
+        bag.error(
+            "S112", place, f"the sign {_named(found[0])} may not stand in a script",
+            "it cannot be seen here, and could make the line read as something else", "take it out",
+        )  # fmt: skip
+    for found in _UNSEEN.finditer(source.text):
+        bag.warning(
+            "S113", Span(source, found.start(), found.end()), f"the sign {_named(found[0])} cannot be seen",
+            "it stands here", "take it out, unless you put it there on purpose",
+        )  # fmt: skip
+
+
+def _named(sign: str) -> str:
+    name = unicodedata.name(sign, "").lower() or "control character"
+    return f"U+{ord(sign):04X} ({name})"
 
 
 def walk(statements: list[Statement]) -> list[Statement]:

@@ -1,0 +1,10 @@
+"""A plugin of pytest for runs on mutants: property tests try the same examples every time, without a time limit."""
+
+from __future__ import annotations
+
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "mutants", deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
+)
+settings.load_profile("mutants")

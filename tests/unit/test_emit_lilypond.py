@@ -285,6 +285,7 @@ def test_first_use_says_nothing(tmp_path: Path) -> None:
         "from emit_lilypond_scores import piano_with_drum; from cavata.emit.lilypond import lilypond_text; "
         "lilypond_text(piano_with_drum())"
     )
-    environment = os.environ | {"HOME": str(tmp_path), "PYTHONPATH": str(Path(__file__).parent)}
+    path = os.pathsep.join((str(Path(__file__).parent), os.environ.get("PYTHONPATH", "")))
+    environment = os.environ | {"HOME": str(tmp_path), "PYTHONPATH": path}
     done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, check=True)
     assert (done.stdout, done.stderr) == (b"", b"")

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import HealthCheck, settings
 
-settings.register_profile(
-    "mutants", deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
-)
-settings.load_profile("mutants")
+
+@pytest.hookimpl(trylast=True)
+def pytest_configure() -> None:
+    """After the suite has chosen its own profile, and before it is collected."""
+    settings.register_profile(
+        "mutants", deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
+    )
+    settings.load_profile("mutants")

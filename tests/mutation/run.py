@@ -40,7 +40,7 @@ from rooms import DEFAULT, sources
 
 ROOT = HERE.parent.parent
 PACKAGE = "compiler/cavata"
-_FAILED = re.compile(r"^(?:FAILED|ERROR) (\S+)", re.MULTILINE)
+_FAILED = re.compile(r"^(?:FAILED|ERROR) (.+?)(?: - .*)?$", re.MULTILINE)
 
 
 def ask(copy: Path, mutant: Mutant, tests: list[str], limit: float) -> tuple[str, str]:

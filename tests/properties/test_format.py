@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from unittest import mock
 
+import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
@@ -145,6 +146,7 @@ def test_only_what_cannot_be_broken_is_wider_than_the_page(text: str) -> None:
             assert not any(t.kind in (Kind.COMMA, Kind.PLUS, Kind.ARROW) for t in tokens[3:-1]), line
 
 
+@pytest.mark.slow
 @some
 @example("movement a\n   section b\n      x: y\n     z: y\n  -- c\n w\n")
 @example("x\n\t\ty\n\tz\n -- c")

@@ -25,6 +25,8 @@ from cavata.emit.lilypond_content import UNREAD, content
 from cavata.emit.lilypond_sheets import Sheet, sheets, whole_sheet
 from cavata.pipeline import compile_script, written
 
+pytestmark = pytest.mark.slow
+
 SCRIPT = """language 1
 piece "Three Watches"
     show letters

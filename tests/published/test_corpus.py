@@ -66,6 +66,7 @@ def where(place: CorpusPlace) -> tuple[str, str, str, str]:
     return (place.address.file, place.address.part, place.first_bar, place.last_bar)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("subject", "known"), [(BACH, SPELLED_BACH), (DSCH, SPELLED_DSCH)], ids=["BACH", "DSCH"])
 def test_spelled_places_are_found_and_no_others(
     few: CorpusIndex, subject: Subject, known: set[tuple[str, str, str, str]]

@@ -373,6 +373,7 @@ def test_mistakes_leave_every_file(
     assert contents(built) == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "content", [b"\xff\xfe\x00", b"(" * 100_000, b"\0" * 1000, ("é" * 50_000).encode(), b'"' * 9999]
 )
@@ -509,6 +510,7 @@ def test_any_lines_of_a_script(lines: list[str]) -> None:
     survives("".join(lines))
 
 
+@pytest.mark.slow
 @GENEROUS
 @given(EDITS)
 def test_any_edits_of_a_script(edits: list[tuple[int, int, str]]) -> None:

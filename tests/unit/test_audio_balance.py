@@ -22,6 +22,8 @@ from cavata.instruments.table import instruments
 from cavata.music.event import Event
 from cavata.place.score import Part, ScoreEvent, Staff
 
+pytestmark = pytest.mark.slow
+
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 
 BESIDE_A_FLUTE = 13.0

@@ -255,6 +255,7 @@ def written_notes(movement: WrittenMovement) -> set[tuple[Fraction, int]]:
     return notes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", [quintet_and_soloist, piano_with_drum, cadenza_between])
 def test_lilypond_reads_every_note_at_its_time(build: object, tmp_path: Path) -> None:
     """LilyPond's own reading of the text, by the MIDI files it makes of it, against the written bars."""

@@ -61,6 +61,7 @@ def counter(closeness: tuple[Closeness, ...], spacing: Spacing) -> Callable[[Hea
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("expected", "closeness", "spacing"),
     [
@@ -86,6 +87,7 @@ def test_probabilities_are_uniform_on_random_lines(
     assert distance_from_uniform(found) < 1.63 / math.sqrt(len(found))
 
 
+@pytest.mark.slow
 def test_a_hit_that_was_put_there_is_seen_as_such() -> None:
     """Five more statements than chance gives leave the uniform far behind; else the test above could not fail."""
     chance = random.Random(3)
@@ -101,6 +103,7 @@ def test_a_hit_that_was_put_there_is_seen_as_such() -> None:
     assert sorted(found)[len(found) // 2] < 0.05
 
 
+@pytest.mark.slow
 def test_expected_number_is_the_mean_of_what_is_counted() -> None:
     """At pitch, too: the mean over random pieces lies within four standard errors of the expected number."""
     chance = random.Random(11)
@@ -136,6 +139,7 @@ def random_spelled_piece(chance: random.Random, lines: int = 4, notes: int = 150
     return score(*made)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("notes", "most"), [("D Eb C B", 1), ("C D E F E D", 2)])
 def test_expected_number_of_moved_and_inflected_hits_is_their_mean(notes: str, most: int) -> None:
     subject, chance = subject_of_notes(notes), random.Random(17)

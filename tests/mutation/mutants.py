@@ -1,8 +1,8 @@
 """Mutants of a module: small changes, each of which a test should notice.
 
 Cosmic Ray's operators make them. Left out are the changes that no test could be asked to notice, or that every test
-would: those in annotations, decorators, `if TYPE_CHECKING`, `isinstance` and `zip(strict=...)`; `==` for `is`;
-and operators of another kind of number (`<<` for `+`), which only raise a TypeError.
+would: those in annotations, decorators, `if TYPE_CHECKING`, `isinstance` and `zip(strict=...)`; `is` for `==`,
+which mostly means the same; and operators of another kind (`<<` for `+`), which only raise a TypeError.
 """
 
 from __future__ import annotations
@@ -21,8 +21,7 @@ from cosmic_ray.plugins import get_operator, operator_names
 
 _ARITHMETIC = {"Add", "Sub", "Mul", "Div", "FloorDiv", "Mod"}
 _SETS = {"BitOr", "BitAnd", "BitXor", "Sub"}
-_SAME = {"Eq_Is", "Is_Eq", "NotEq_IsNot", "IsNot_NotEq"}
-"""What a comparison becomes without a change of meaning, for None and for members of an enumeration."""
+_IDENTITY = {"Is", "IsNot"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,7 @@ def _operators() -> list[str]:
             continue
         if kind == "ReplaceBinaryOperator" and not any({before, after} <= kinds for kinds in (_ARITHMETIC, _SETS)):
             continue
-        if kind == "ReplaceComparisonOperator" and change in _SAME:
+        if {before, after} & _IDENTITY and not {before, after} <= _IDENTITY:
             continue
         chosen.append(name)
     return chosen

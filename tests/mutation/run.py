@@ -43,35 +43,58 @@ PACKAGE = "compiler/cavata"
 _FAILED = re.compile(r"^(?:FAILED|ERROR) (.+?)(?: - .*)?$", re.MULTILINE)
 
 
-def ask(copy: Path, mutant: Mutant, tests: list[str], limit: float) -> tuple[str, str]:
-    """What becomes of a mutant in a copy of the tree: the outcome, and the test that noticed it."""
+def asked_of(copy: Path, tests: list[str], limit: float, *more: str) -> tuple[int | None, str]:
+    """Pytest's exit status for some tests of a copy of the tree, and what it said; no status if it took too long."""
     cache = copy.parent / f"{copy.name}-cache"
     environment = surroundings(copy, PACKAGE, cache)
     environment["PYTHONPATH"] += os.pathsep + str(HERE)
     listed = copy.parent / f"{copy.name}-tests.txt"
     listed.write_text("\n".join(tests))
-    command = [sys.executable, "-m", "pytest", "-p", "plain", "-p", "no:cacheprovider", "-n", "0", "-x", "--tb=no"]
+    command = [sys.executable, "-m", "pytest", "-p", "plain", "-p", "no:cacheprovider", "-n", "0", "--tb=no", *more]
     # What a mutant prints without end must not fill the memory, nor what it starts outlive it.
-    with Changed(copy / mutant.file, mutant.code), tempfile.TemporaryFile() as said:
+    with tempfile.TemporaryFile() as said:
         child = subprocess.Popen(
             [*command, "-rfE", f"@{listed}"], cwd=copy, env=environment, stdin=subprocess.DEVNULL,
             stdout=said, stderr=subprocess.STDOUT, start_new_session=True,
         )  # fmt: skip
-        try:
+        status: int | None = None
+        with suppress(subprocess.TimeoutExpired):
             status = child.wait(limit)
-        except subprocess.TimeoutExpired:
-            return "timed out", ""
-        finally:
-            with suppress(ProcessLookupError):
-                os.killpg(child.pid, signal.SIGKILL)
-            child.wait()
-            shutil.rmtree(cache, ignore_errors=True)
+        with suppress(ProcessLookupError):
+            os.killpg(child.pid, signal.SIGKILL)
+        child.wait()
+        shutil.rmtree(cache, ignore_errors=True)
         said.seek(0)
-        text = said.read(1_000_000).decode(errors="replace")
+        return status, said.read(1_000_000).decode(errors="replace")
+
+
+def ask(copy: Path, mutant: Mutant, tests: list[str], limit: float) -> tuple[str, str]:
+    """What becomes of a mutant in a copy of the tree: the outcome, and the test that noticed it."""
+    with Changed(copy / mutant.file, mutant.code):
+        status, said = asked_of(copy, tests, limit, "-x")
+    if status is None:
+        return "timed out", ""
     if status == 0:
         return "survived", ""
-    failed = _FAILED.search(text)
+    failed = _FAILED.search(said)
     return "noticed", failed[1] if failed else f"pytest ended with {status}"
+
+
+def hold_against_the_unchanged(copy: Path, results: Path, seen: Path) -> None:
+    """Take back what was noticed by a test that fails by itself, too: the next run asks anew, without that test."""
+    have = kept(results)
+    by = sorted({result.by for result in have.values() if "::" in result.by})
+    status, said = asked_of(copy, by, 3600) if by else (0, "")
+    if status == 0:
+        return
+    failing = set(_FAILED.findall(said))
+    print(f"these fail on the unchanged tree; run again for what they noticed: {', '.join(sorted(failing))}")
+    with (seen / "failed.unchanged.txt").open("a") as out:
+        out.writelines(f"{test}\n" for test in sorted(failing))
+    results.unlink()
+    for result in have.values():
+        if result.by not in failing:
+            keep(results, result)
 
 
 def tried(copies: SimpleQueue[Path], mutant: Mutant, tests: Tests, chosen: list[str]) -> Result:
@@ -104,6 +127,10 @@ def run(options: argparse.Namespace, mutants: list[Mutant], folder: Path) -> Non
         first = copied(ROOT, folder / "watched")
         watch(first, PACKAGE, seen, options.at_once)
     tests = Tests(seen, ROOT, options.seconds)
+    clean = copied(ROOT, folder / "clean")
+    status, said = asked_of(clean, sorted(tests.seconds), 600, "--collect-only")
+    if status != 0:
+        raise SystemExit(f"the tests that were seen are not found again:\n{said[-2000:]}")
     have = kept(options.results)
     wanting = [mutant for mutant in mutants if mutant.key not in have]
     with ThreadPoolExecutor(options.at_once) as threads:
@@ -119,6 +146,7 @@ def run(options: argparse.Namespace, mutants: list[Mutant], folder: Path) -> Non
         except BaseException:
             threads.shutdown(wait=False, cancel_futures=True)
             raise
+    hold_against_the_unchanged(clean, options.results, seen)
 
 
 def main() -> int:

@@ -1,7 +1,7 @@
 """Change the compiler a little, hundreds of times, and see whether the tests notice.
 
     pip install cosmic-ray coverage
-    python tests/mutation/run.py --results /tmp/mutants.jsonl --mutants 600 --at-once 2
+    python tests/mutation/run.py --results mutants.jsonl --mutants 600 --at-once 2
 
 Rooms (folders of the compiler) are given as arguments; without any, those of `rooms.DEFAULT` are taken. The same
 seed draws the same mutants from the same tree, of each function in proportion to its lines.

@@ -19,6 +19,8 @@ from cavata.syntax.format_tokens import Kind, tokens_of
 from cavata.syntax.layout import lay_out, walk
 from cavata.syntax.parse import parse
 
+pytestmark = pytest.mark.slow
+
 LIBRARY = resources.folder("stdlib")
 PATHS = [*sorted(LIBRARY.glob("*.cavata")), *sorted((LIBRARY.parent / "examples").rglob("*.cavata"))]
 SCRIPTS = [path.read_text("utf-8") for path in PATHS]
@@ -146,7 +148,6 @@ def test_only_what_cannot_be_broken_is_wider_than_the_page(text: str) -> None:
             assert not any(t.kind in (Kind.COMMA, Kind.PLUS, Kind.ARROW) for t in tokens[3:-1]), line
 
 
-@pytest.mark.slow
 @some
 @example("movement a\n   section b\n      x: y\n     z: y\n  -- c\n w\n")
 @example("x\n\t\ty\n\tz\n -- c")

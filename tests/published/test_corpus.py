@@ -18,6 +18,8 @@ from cavata.discover.corpus_search import CorpusSearch
 from cavata.discover.corpus_trace import CorpusForm, CorpusPlace, corpus_trace
 from cavata.discover.subject import Form, Subject, subject_of_notes
 
+pytestmark = pytest.mark.slow
+
 BACH, DSCH = subject_of_notes("Bb A C B"), subject_of_notes("D Eb C B")
 
 SPELLED_BACH = {
@@ -66,7 +68,6 @@ def where(place: CorpusPlace) -> tuple[str, str, str, str]:
     return (place.address.file, place.address.part, place.first_bar, place.last_bar)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(("subject", "known"), [(BACH, SPELLED_BACH), (DSCH, SPELLED_DSCH)], ids=["BACH", "DSCH"])
 def test_spelled_places_are_found_and_no_others(
     few: CorpusIndex, subject: Subject, known: set[tuple[str, str, str, str]]

@@ -20,6 +20,8 @@ from cavata.engrave.files import write_whole
 from cavata.notate.written import WrittenScore, WrittenStaff
 from cavata.place.score import Header
 
+pytestmark = pytest.mark.slow
+
 PDF = frozenset({"pdf"})
 ONE_NOTE = '\\version "2.24.0" { c4 }'
 ENDLESS = '\\version "2.24.0" #(let loop () (loop))'
@@ -32,7 +34,6 @@ def engraved(ly: str, *formats: str) -> Engraving:
     return result
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("build", [quintet_and_soloist, piano_with_drum, cadenza_between])
 def test_emitted_text_engraves_without_remark(build: object) -> None:
     """LilyPond itself checks every bar's length, every beam, slur and hairpin: it has nothing to say."""
@@ -66,7 +67,6 @@ def test_only_forced_accidentals_are_printed() -> None:
     assert len([said for said in remarks if "accidental" in said]) == 4
 
 
-@pytest.mark.slow
 def test_same_text_gives_the_same_bytes() -> None:
     text = lilypond_text(piano_with_drum())
     first = engraved(text, "pdf", "svg", "png")
@@ -82,7 +82,6 @@ def test_picture_does_not_tell_what_was_drawn_before_it() -> None:
     assert first.data == second.data
 
 
-@pytest.mark.slow
 def test_formats_come_as_asked_with_page_numbers_when_several() -> None:
     result = engraved(ONE_NOTE, "pdf", "svg", "png")
     assert [file.suffix for file in result.files] == [".pdf", ".svg", ".png"]
@@ -106,21 +105,18 @@ def test_missing_glyphs_are_read_from_the_messages() -> None:
     assert missing_glyphs(said * 2) == (MissingGlyph("日", "/fonts/C059-Roman.otf"),)
 
 
-@pytest.mark.slow
 def test_endless_work_is_stopped_by_the_clock() -> None:
     """If the clock did not, nothing would: it has a day of processor time."""
     result = engrave(ENDLESS, PDF, Limits(seconds=1, cpu_seconds=86_400))
     assert isinstance(result, Failure) and result.fault is Fault.TIMEOUT
 
 
-@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_endless_work_is_stopped_by_its_processor_time() -> None:
     result = engrave(ENDLESS, PDF, Limits(seconds=600, cpu_seconds=1))
     assert isinstance(result, Failure) and result.fault is Fault.KILLED
 
 
-@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_endless_memory_is_refused() -> None:
     hungry = '\\version "2.24.0" #(let loop ((x (list))) (loop (cons (make-vector 100000 1) x)))'
@@ -128,7 +124,6 @@ def test_endless_memory_is_refused() -> None:
     assert isinstance(result, Failure) and result.fault is Fault.KILLED
 
 
-@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_file_beyond_its_limit_is_no_success() -> None:
     result = engrave(lilypond_text(quintet_and_soloist()), PDF, Limits(file_size=2000))

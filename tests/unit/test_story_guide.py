@@ -30,6 +30,8 @@ from cavata.story.sentences import Phrases
 from cavata.transforms.signature import Fixed
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
+pytestmark = pytest.mark.slow
+
 SCRIPT = """\
 language 1
 piece "Lantern <script>alert(1)</script>"
@@ -219,7 +221,6 @@ def test_names_and_themes_stand_in_the_order_of_first_hearing(tmp_path: Path) ->
     assert found.themes[2].names == ("Tamsin", "Corwen")
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["three-watches", "the-long-night", "monograms"])
 def test_last_step_of_a_derivation_is_the_theme(name: str) -> None:
     """Source: the evaluator's own value of the motif, and of a name its line."""
@@ -273,7 +274,6 @@ def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
 # ------------------------------------------------------------------ the page
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("code", languages())
 def test_page_is_html_that_a_strict_parser_takes(code: str, pages: dict[str, str]) -> None:
     """Source: html5lib, strict, after the WHATWG HTML standard."""
@@ -343,7 +343,6 @@ def test_colours_of_the_page_have_contrast() -> None:
 # ------------------------------------------------------------------ the command
 
 
-@pytest.mark.slow
 def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -365,7 +364,6 @@ def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
     assert (page.read_bytes(), pdf.read_bytes()) == first
 
 
-@pytest.mark.slow
 def test_picture_is_as_high_as_its_music(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A staff of five lines with letters and ledger lines, or two such: 1 to 7 cm; 1 cm are 28.3 points."""
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
@@ -378,7 +376,6 @@ def test_picture_is_as_high_as_its_music(tmp_path: Path, monkeypatch: pytest.Mon
         assert float(size[1]) == pytest.approx(110 / 25.4 * 72, abs=2) and 28 < float(size[2]) < 200
 
 
-@pytest.mark.slow
 def test_only_what_is_new_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     drawn: list[int] = []
@@ -414,7 +411,6 @@ def test_without_an_engraver_it_says_so(
     assert not list(tmp_path.glob("*.html"))
 
 
-@pytest.mark.slow
 def test_character_that_no_font_has_is_told_each_time(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

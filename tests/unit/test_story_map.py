@@ -27,6 +27,8 @@ from cavata.story.map_marks import mark, patterns
 from cavata.story.map_page import page_of
 from cavata.story.map_svg import map_svg
 
+pytestmark = pytest.mark.slow
+
 SVG = {"s": "http://www.w3.org/2000/svg"}
 WATCHES = folder("examples") / "three-watches" / "three-watches.cavata"
 NIGHT = folder("examples") / "the-long-night" / "the-long-night.cavata"
@@ -67,7 +69,6 @@ def crowded(tmp_path: Path) -> Path:
 # ------------------------------------------------------------------ what is drawn
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("path", [WATCHES, NIGHT], ids=lambda path: path.stem)
 def test_every_statement_is_marked_in_each_of_its_parts_each_time(path: Path) -> None:
     piece = mapped(path)
@@ -95,7 +96,6 @@ def test_mark_lies_where_the_clock_says_and_leads_to_its_line(tmp_path: Path) ->
     assert "TAMSIN: T A M S I N, as it is. Violin, first, bar 6, 0:20." in title.text
 
 
-@pytest.mark.slow
 def test_names_and_forms_are_never_told_by_colour_alone() -> None:
     """Each name has a lane to itself in every part; and each form is drawn differently in one colour."""
     piece = mapped(NIGHT)
@@ -115,7 +115,6 @@ def test_colours_are_the_published_ones() -> None:
     assert set(PALETTE) <= {"#E69F00", "#56B4E9", "#009E73", "#F0E442", "#0072B2", "#D55E00", "#CC79A7"}
 
 
-@pytest.mark.slow
 def test_movements_and_sections_are_marked_and_listed() -> None:
     texts = ["".join(text.itertext()) for text in drawn(WATCHES).iterfind(".//s:text", SVG)]
     assert {"First Watch", "Middle Watch", "Morning Watch"} <= set(texts)
@@ -141,7 +140,6 @@ def _boxes(tree: etree._Element) -> list[tuple[float, float, float, float, str]]
     return boxes
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("which", ["three-watches", "the-long-night", "crowded"])
 def test_no_text_lies_on_another_or_leaves_the_page(which: str, tmp_path: Path) -> None:
     path = {"three-watches": WATCHES, "the-long-night": NIGHT}.get(which) or crowded(tmp_path)
@@ -195,7 +193,6 @@ def test_command_writes_both_pictures(tmp_path: Path, capsys: pytest.CaptureFixt
     assert Image.open(png).size[0] == 2240
 
 
-@pytest.mark.slow
 def test_same_script_gives_the_same_pictures(tmp_path: Path) -> None:
     made = []
     for seed in ("1", "2"):
@@ -233,7 +230,6 @@ def test_unknown_format_is_a_wrong_use(capsys: pytest.CaptureFixture[str]) -> No
     assert "there is no format `bmp`" in capsys.readouterr().err
 
 
-@pytest.mark.slow
 def test_seconds_of_a_mark_are_exact() -> None:
     marks = mapped(NIGHT).marks
     assert marks and all(isinstance(found.begins, Fraction) and found.ends > found.begins for found in marks)

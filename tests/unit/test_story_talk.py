@@ -14,6 +14,8 @@ from PIL import Image
 
 from cavata.cli.main import main
 
+pytestmark = pytest.mark.slow
+
 SCRIPT = """\
 language 1
 piece "Lantern <b>"
@@ -40,7 +42,6 @@ def talk(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place / "out"
 
 
-@pytest.mark.slow
 def test_every_step_has_a_picture_a_sound_and_a_sentence(talk: Path) -> None:
     """A name, two steps of one theme, one of the next, a tune: five."""
     stems = sorted({path.stem for path in talk.iterdir()})
@@ -84,7 +85,6 @@ def test_notes_have_the_clock_time_of_each_place(talk: Path) -> None:
     assert "1:14, First, bar 19" in said[said.index("5. Tide") :]
 
 
-@pytest.mark.slow
 def test_folder_that_cannot_be_written(talk: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "lantern.cavata").write_text(SCRIPT, "utf-8")
     (tmp_path / "taken").write_text("a file, no folder")

@@ -18,6 +18,8 @@ from cavata.discover.subject import Form, subject_of_notes
 from cavata.discover.trace import Freedom, trace
 from cavata.music.pitch import Pitch
 
+pytestmark = pytest.mark.slow
+
 STEPS = {-11: 2, -5: 2, -4: 2, -3: 4, -2: 13, -1: 12, 0: 9, 1: 12, 2: 12, 3: 5, 4: 2, 5: 3, 7: 1, 9: 3, 11: 2}
 """Steps as a chorale has them, roughly, and some sixths and sevenths, so that names come in other octaves too."""
 DSCH = subject_of_notes("D Eb C B")
@@ -61,7 +63,6 @@ def counter(closeness: tuple[Closeness, ...], spacing: Spacing) -> Callable[[Hea
     )
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("expected", "closeness", "spacing"),
     [
@@ -87,7 +88,6 @@ def test_probabilities_are_uniform_on_random_lines(
     assert distance_from_uniform(found) < 1.63 / math.sqrt(len(found))
 
 
-@pytest.mark.slow
 def test_a_hit_that_was_put_there_is_seen_as_such() -> None:
     """Five more statements than chance gives leave the uniform far behind; else the test above could not fail."""
     chance = random.Random(3)
@@ -103,7 +103,6 @@ def test_a_hit_that_was_put_there_is_seen_as_such() -> None:
     assert sorted(found)[len(found) // 2] < 0.05
 
 
-@pytest.mark.slow
 def test_expected_number_is_the_mean_of_what_is_counted() -> None:
     """At pitch, too: the mean over random pieces lies within four standard errors of the expected number."""
     chance = random.Random(11)
@@ -139,7 +138,6 @@ def random_spelled_piece(chance: random.Random, lines: int = 4, notes: int = 150
     return score(*made)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(("notes", "most"), [("D Eb C B", 1), ("C D E F E D", 2)])
 def test_expected_number_of_moved_and_inflected_hits_is_their_mean(notes: str, most: int) -> None:
     subject, chance = subject_of_notes(notes), random.Random(17)

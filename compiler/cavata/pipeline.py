@@ -8,22 +8,22 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.names.loader import Loaded, load
 from cavata.names.program import Program
 from cavata.names.resolve import resolve
 from cavata.place.place import place
-from cavata.place.score import Score
-from cavata.players.promises import look_at
-from cavata.value import dataclass
+from cavata.record import record
+from cavata.require.promises import look_at
+from cavata.score.score import Score
 
 if TYPE_CHECKING:  # a check notates nothing and need not load it
     from cavata.notate.written import WrittenScore
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Compiled:
     """What each pass made; None from the first pass on that could not run."""
 

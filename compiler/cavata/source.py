@@ -10,7 +10,7 @@ import dataclasses
 from bisect import bisect_right
 from dataclasses import field
 
-from cavata.value import dataclass
+from cavata.record import record
 
 
 @dataclasses.dataclass(frozen=True, eq=False)
@@ -49,7 +49,7 @@ class Source:
         return self.text[start:end]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Span:
     """The characters from `start` up to, not including, `end` of one source."""
 

@@ -90,7 +90,7 @@ class Bench:
 
     def share(self) -> None:
         """How much of `build --to pdf` of the demo is LilyPond's own time on the same text."""
-        from cavata.engrave.engraver import find_lilypond
+        from cavata.lilypond.engrave import find_lilypond
 
         lilypond = find_lilypond()
         assert isinstance(lilypond, str), lilypond

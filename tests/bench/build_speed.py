@@ -27,7 +27,7 @@ class BuildBench:
     """The measurements, in a folder of their own with a cache of their own."""
 
     def __init__(self, folder: Path, count: int, notes: int) -> None:
-        from cavata.engrave.engraver import find_lilypond
+        from cavata.lilypond.engrave import find_lilypond
 
         found = find_lilypond()
         assert isinstance(found, str), found

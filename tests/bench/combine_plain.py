@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cavata.discover.combine import Bounds, delays, least_together
+from cavata.combine.combine import Bounds, delays, least_together
+from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.pitch import Pitch
-from cavata.music.refusal import Refusal
-from cavata.transforms.canons import UNISON, Answer
+from cavata.transforms.combinations import UNISON, Answer
 
 PERFECT = {"P1": "octave", "P5": "fifth"}
 CONSONANT = ("P1", "m3", "M3", "P5", "m6", "M6")

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import combine_plain
 
-from cavata.discover.combine import FORMS, Bounds, combine
+from cavata.combine.combine import FORMS, Bounds, combine
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch_class

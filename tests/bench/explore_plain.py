@@ -11,11 +11,10 @@ from functools import lru_cache
 from itertools import pairwise, product
 from math import sqrt
 
-from cavata.discover.explore_criteria import HARSHNESS, Wishes
-from cavata.discover.explore_space import Limits
-from cavata.discover.explore_stem import Stem
-from cavata.discover.key_fit import PROFILES
+from cavata.explore.criteria import HARSHNESS, Wishes
+from cavata.explore.space import NameStem, SearchLimits
 from cavata.music.pitch import Pitch
+from cavata.study.reading import PROFILES
 
 ORDER = (1, -1, 0)
 """Sharp, flat, natural."""
@@ -28,7 +27,7 @@ LESS = frozenset(
 )
 
 
-def readings(stem: Stem, limits: Limits) -> Iterator[Plain]:
+def readings(stem: NameStem, limits: SearchLimits) -> Iterator[Plain]:
     """Every reading, in the order that the search promises."""
     width = len(stem.pitches)
     inflected = []
@@ -48,7 +47,7 @@ def readings(stem: Stem, limits: Limits) -> Iterator[Plain]:
             ), count
 
 
-def _shifts(stem: Stem, limits: Limits, reach: range) -> list[tuple[int, ...]]:
+def _shifts(stem: NameStem, limits: SearchLimits, reach: range) -> list[tuple[int, ...]]:
     rows: list[tuple[int, ...]] = [()]
     for pitch in stem.pitches:
         rows = [
@@ -143,8 +142,8 @@ def usual(weights: Mapping[str, float], name: str) -> float:
 
 
 def search(
-    stems: Sequence[Stem],
-    limits: Limits,
+    stems: Sequence[NameStem],
+    limits: SearchLimits,
     criteria: Sequence[str],
     wishes: Wishes,
     allowed: Callable[[Plain], bool],

@@ -16,10 +16,9 @@ from pathlib import Path
 import explore_plain
 
 from cavata.ciphers.cipher import Cipher
-from cavata.discover.explore import Explored, explore
-from cavata.discover.explore_criteria import Wishes
-from cavata.discover.explore_space import Limits
-from cavata.discover.explore_stem import stems_of
+from cavata.explore.criteria import Wishes
+from cavata.explore.explore import Explored, explore
+from cavata.explore.space import SearchLimits, stems_of
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch_class
 from cavata.names.program import NameDefinition
@@ -36,7 +35,7 @@ def main(letters: str = "TAMSIN", inflections: str = "2", jumps: str = "3") -> N
     cipher = compiled.plan.values[name.cipher]
     assert isinstance(cipher, Cipher)
     stems = stems_of(name.tree, cipher)
-    limits = Limits(int(inflections), 3, 5, int(jumps))
+    limits = SearchLimits(int(inflections), 3, 5, int(jumps))
     wishes = Wishes(Mode(parse_pitch_class("D"), "minor"), (52, 84), (54, 57, 53, 52, 47, 44))
     weights = {"singable": 3.0}
     seconds = []

@@ -14,7 +14,7 @@ from pathlib import Path
 from music21.musicxml.m21ToXml import ScoreExporter
 
 import cavata.notate.notate  # noqa: F401
-from cavata.emit.musicxml_score import built
+from cavata.musicxml.score import built
 from cavata.pipeline import compile_script, written
 
 gc.disable()  # as the emitter does around the exporter; the command line lets our passes be collected as seldom

@@ -7,12 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.record import Severity
-from cavata.diagnostics.render import as_text
-from cavata.music.event import Head
-from cavata.music.origin import Origin
+from cavata.diagnostics import Severity, as_text
+from cavata.music.event import Head, Origin
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 FOLDER = Path(__file__).parent / "edition-1"
 SCRIPTS = sorted(FOLDER.glob("*.cavata"))

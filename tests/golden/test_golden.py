@@ -12,12 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.render import as_text
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.diagnostics import as_text
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import score_text as notation_text
 from cavata.pipeline import compile_script, written
-from cavata.place.text import score_text
+from cavata.score.score import score_text
 
 FOLDER = Path(__file__).parent
 CASES = sorted(path.parent for path in FOLDER.glob("*/script.cavata"))

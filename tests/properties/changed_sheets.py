@@ -11,13 +11,11 @@ from typing import Any
 
 from cavata.edition.title_page import TitlePage
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.event import Head
+from cavata.music.event import Head, Ornament, Syllable
 from cavata.music.mode import Mode
-from cavata.music.ornament import Ornament
 from cavata.music.pitch import Pitch, PitchClass
-from cavata.music.syllable import Syllable
 from cavata.notate.written import Beam, Leaf, SungText, WrittenHead
-from cavata.place.score import Meter, Tempo
+from cavata.score.score import Meter, Tempo
 from cavata.source import Source, Span
 
 Step = str | int
@@ -122,7 +120,7 @@ class Untouchable:
     """
 
     def __eq__(self, _: object) -> bool:
-        if sys._getframe(1).f_code.co_filename.endswith("value.py"):
+        if sys._getframe(1).f_code.co_filename.endswith("record.py"):
             return False
         raise AssertionError("compared")
 

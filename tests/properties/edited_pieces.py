@@ -14,7 +14,7 @@ from pathlib import Path
 
 from cavata.music.pitch import Pitch, parse_pitch
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 PARTS = ("flute", "viola", "cello")
 PATTERNS = ((2, 2, 2, 2), (1, 1, 2, 4), (3, 1, 2, 2), (4, 1, 1, 2), (2, 1, 1, 3, 1), (1, 2, 1, 2, 2), (6, 2))

@@ -8,8 +8,7 @@ from pathlib import Path
 from hypothesis import strategies as st
 
 from cavata.evaluate.plan import Value
-from cavata.music.event import Event, Motif, Texture
-from cavata.music.origin import Letter
+from cavata.music.event import Event, Letter, Motif, Texture
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
 

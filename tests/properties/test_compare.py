@@ -14,11 +14,11 @@ from edited_pieces import PARTS, PITCHES, Note, Piece, Spot, pitch, random_bar, 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cavata.compare.changes import Change, ChangeKind
+from cavata.compare.comparing import compared
+from cavata.compare.text import change_text
 from cavata.music.pitch import parse_interval
 from cavata.pipeline import compile_script
-from cavata.story.changes import Change, Kind
-from cavata.story.compare_text import change_text
-from cavata.story.comparing import compared
 
 pytestmark = pytest.mark.slow
 
@@ -29,7 +29,7 @@ INTERVALS = {
     "M2": "a major second",
 }  # fmt: skip
 SAME_KEY = {"C#5": "Db5", "F#4": "Gb4", "Bb4": "A#4", "Eb4": "D#4", "G#3": "Ab3"}
-OPPOSITE = {Kind.NEW: Kind.GONE, Kind.GONE: Kind.NEW}
+OPPOSITE = {ChangeKind.NEW: ChangeKind.GONE, ChangeKind.GONE: ChangeKind.NEW}
 
 
 def told(old: Piece, new: Piece) -> list[str]:
@@ -157,8 +157,8 @@ def test_notes_that_move_up_are_told_with_the_one_that_went(seed: int) -> None:
     section.music["viola"] = [[*line, Note(gone.eighths, "")]]
     found = changes(old, new)
     assert len(found) <= 3
-    assert Counter(change.kind for change in found)[Kind.MOVED] >= 1
-    assert sum(len(change.pairs) for change in found if change.kind is Kind.GONE) == 1
+    assert Counter(change.kind for change in found)[ChangeKind.MOVED] >= 1
+    assert sum(len(change.pairs) for change in found if change.kind is ChangeKind.GONE) == 1
 
 
 @few
@@ -170,7 +170,7 @@ def test_a_moved_section_is_told_as_moved(seed: int) -> None:
     target = chance.choice([n for n in range(len(new.sections) + 1) if n != place])
     new.sections.insert(target, section)
     found = changes(old, new)
-    assert found and all(change.kind is Kind.SECTION and "moved here from" in change.said for change in found)
+    assert found and all(change.kind is ChangeKind.SECTION and "moved here from" in change.said for change in found)
     moved = [change.said.split()[1] for change in found]
     stays = [s.name for s in new.sections if s.name not in moved]
     assert stays == [s.name for s in old.sections if s.name not in moved]
@@ -224,7 +224,7 @@ def test_tempo_key_and_title_are_told(seed: int) -> None:
     assert 'title: "Quay" instead of "Harbour"' in found
     assert f"{bars(first, last)}: key D minor instead of C major" in found
     assert any(text.startswith(f"bar {first} beat 1: tempo 1/4 at 60") for text in found)
-    assert {change.kind for change in changes(old, new)} == {Kind.PIECE, Kind.KEY, Kind.TEMPO}
+    assert {change.kind for change in changes(old, new)} == {ChangeKind.PIECE, ChangeKind.KEY, ChangeKind.TEMPO}
 
 
 @few
@@ -255,7 +255,7 @@ def test_several_edits_are_all_found_and_nothing_else(seed: int, count: int) -> 
     expected = set()
     for number, spot in enumerate(picked):
         note = spot.note(new)
-        expected.add((Kind.GONE if number % 2 else Kind.MARKED, spot.part, spot.printed(old), note.pitch))
+        expected.add((ChangeKind.GONE if number % 2 else ChangeKind.MARKED, spot.part, spot.printed(old), note.pitch))
         if number % 2:
             note.pitch = ""
         else:

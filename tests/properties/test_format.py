@@ -10,12 +10,11 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from cavata import resources
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.source import Source
 from cavata.syntax import format as layout
 from cavata.syntax.format import bare, format_script
-from cavata.syntax.format_lines import WIDEST
-from cavata.syntax.format_tokens import Kind, tokens_of
+from cavata.syntax.format_lines import WIDEST, TokenKind, tokens_of
 from cavata.syntax.layout import lay_out, walk
 from cavata.syntax.parse import parse
 
@@ -109,7 +108,7 @@ def comments(text: str) -> list[str]:
 
 
 def strings(text: str) -> list[str]:
-    return [token.text for line in text.split("\n") for token in tokens_of(line)[0] if token.kind is Kind.STRING]
+    return [token.text for line in text.split("\n") for token in tokens_of(line)[0] if token.kind is TokenKind.STRING]
 
 
 some = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
@@ -145,7 +144,7 @@ def test_only_what_cannot_be_broken_is_wider_than_the_page(text: str) -> None:
         tokens, _ = tokens_of(line)
         code = line.split("--")[0].rstrip()
         if len(code) > WIDEST:
-            assert not any(t.kind in (Kind.COMMA, Kind.PLUS, Kind.ARROW) for t in tokens[3:-1]), line
+            assert not any(t.kind in (TokenKind.COMMA, TokenKind.PLUS, TokenKind.ARROW) for t in tokens[3:-1]), line
 
 
 @some

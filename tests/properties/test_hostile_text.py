@@ -16,11 +16,11 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.lilypond_string import ly_string
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraving import Engraving
 from cavata.instruments.instrument import Instrument
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraving import Engraving
+from cavata.lilypond.literals import ly_string
 from cavata.music.event import Marks
 from cavata.music.pitch import Interval, parse_pitch
 from cavata.notate.written import (
@@ -33,7 +33,7 @@ from cavata.notate.written import (
     WrittenScore,
     WrittenStaff,
 )
-from cavata.place.score import Group, Header, Meter, Part, Tempo
+from cavata.score.score import Group, Header, Meter, Part, Tempo
 from cavata.source import Source, Span
 
 FIELDS = (

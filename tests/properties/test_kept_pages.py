@@ -18,11 +18,10 @@ from changed_sheets import Place, at, others, places, put, untouchable
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.emit.lilypond import sheet_text
-from cavata.emit.lilypond_content import UNREAD, content
-from cavata.emit.lilypond_sheets import Sheet, sheets, whole_sheet
+from cavata.lilypond.document import sheet_text
+from cavata.lilypond.sheets import UNREAD, Sheet, content, sheets, whole_sheet
 from cavata.pipeline import compile_script, written
 
 pytestmark = pytest.mark.slow
@@ -153,7 +152,7 @@ def test_key_changes_only_for_what_some_text_depends_on() -> None:
     useless = {owner for owner in seen if seen[owner] and not changed[owner]} - set(ONLY_WITH_OTHERS)
     assert not useless, (
         "no text depends on these alone: name them in ONLY_WITH_OTHERS, or, if the emitter never reads them, in UNREAD "
-        "of emit/lilypond_content.py"
+        "of lilypond/sheets.py"
     )
     assert not {owner for owner in unread if changed[owner]}, "a text depends on these: take them out of UNREAD"
 

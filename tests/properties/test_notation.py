@@ -12,15 +12,13 @@ from hypothesis import strategies as st
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import ARTICULATIONS, Event, Head, Marks
+from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Letter, Marks, Origin
 from cavata.music.mode import DEGREES, Mode
-from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Interval, Pitch, PitchClass
-from cavata.notate.hands import told_once
 from cavata.notate.notate import notate
+from cavata.notate.systems import told_once
 from cavata.notate.written import Beam, Item, Leaf, Tuplet, WrittenScore, WrittenStaff, leaves
-from cavata.place.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Staff
+from cavata.score.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Staff
 from cavata.source import Source, Span
 
 SOURCE = Source("watch.cavata", "x" * 4000)

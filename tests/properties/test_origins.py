@@ -7,10 +7,10 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, events_of, letters_of, lines, script, value
 
-from cavata.ciphers.folding import signs
+from cavata.ciphers.cipher import signs
 from cavata.notate.written import Leaf, WrittenScore, leaves
 from cavata.pipeline import written
-from cavata.place.score import Score, ScoreEvent
+from cavata.score.score import Score, ScoreEvent
 
 WRITTEN_NAMES = {"tamsin": "TAMSIN", "corwen": "CORWEN", "hedda": "HEDDA", "island": "ÉÆß"}
 FORCES = """forces

@@ -10,13 +10,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from waiting_scripts import score_of, waiting_scripts
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Copy, Wanted, copies
 from cavata.edition.cues import CUE_BARS
-from cavata.emit.lilypond_breaks import length_of
+from cavata.lilypond.staves import length_of
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, WrittenMovement, leaves
-from cavata.place.score import Movement, Score
+from cavata.score.score import Movement, Score
 
 SOME = settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 scores = waiting_scripts().map(score_of)

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, Phase, event, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled, script
 
-from cavata.place.score import Movement
+from cavata.score.score import Movement
 
 DEFINITIONS = (
     'name tamsin = "TAMSIN" by french', 'name corwen = "CORWEN" by french',

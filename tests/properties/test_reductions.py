@@ -14,12 +14,11 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled
 
-from cavata.edition.bodies import bodies
 from cavata.edition.rehearsal import FINGERS, TENTH, rehearsal_score
-from cavata.edition.short_score import short_score
+from cavata.edition.short_score import bodies, short_score
 from cavata.notate.written import leaves
 from cavata.pipeline import written
-from cavata.place.score import Part, Score, ScoreEvent, Staff
+from cavata.score.score import Part, Score, ScoreEvent, Staff
 
 pytestmark = pytest.mark.slow
 

@@ -12,7 +12,7 @@ from random_scripts import compiled
 from cavata.edition.copies import full_score
 from cavata.notate.written import leaves
 from cavata.pipeline import written
-from cavata.place.score import ScoreEvent, Staff
+from cavata.score.score import ScoreEvent, Staff
 
 NOTES = (
     "notes(1/2 D5 E5)", "notes(1/2 F5 G5)", "notes(1/1 D5)", "notes(1/4 A5 G5, 1/2 F5)", "rest 1 bar", "rest 1/2",

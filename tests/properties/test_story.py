@@ -12,21 +12,21 @@ from hypothesis import strategies as st
 from random_scripts import HEAD, Line, declarations, lines
 
 from cavata.pipeline import Compiled, compile_script
-from cavata.place.clock import length
-from cavata.place.score import Score
-from cavata.story.guide import guide_of
-from cavata.story.guide_html import guide_html
-from cavata.story.guide_media import Media
-from cavata.story.guide_words import Telling
-from cavata.story.index import index_of
-from cavata.story.index_data import index_csv, index_json
-from cavata.story.items import turns
-from cavata.story.language import language, languages
-from cavata.story.map import map_of
-from cavata.story.map_svg import map_svg
-from cavata.story.statements import statements
-from cavata.story.stats import stats
-from cavata.story.timings import timings
+from cavata.score.clock import length
+from cavata.score.items import turns
+from cavata.score.score import Score
+from cavata.tell.guide.guide import guide_of
+from cavata.tell.guide.html import guide_html
+from cavata.tell.guide.pictures import Media
+from cavata.tell.guide.words import Telling
+from cavata.tell.index import index_of
+from cavata.tell.index_shown import index_csv, index_json
+from cavata.tell.language import language, languages
+from cavata.tell.map.map import map_of
+from cavata.tell.map.svg import map_svg
+from cavata.tell.statements import statements
+from cavata.tell.stats import stats
+from cavata.tell.timings import timings
 
 FORCES = "forces\n    violin = violin\n    viola = viola\n    piano = piano\n"
 REPEATS = ("", " x 3", " for 2 bars", " until end")

@@ -10,15 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_transform_laws import durations, intervals, melodies, motifs
 
+from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
-from cavata.music.refusal import Refusal
 from cavata.transforms import order, pitches, time
-from cavata.transforms.canons import Answer, canon, entering
-from cavata.transforms.harmonies import harmonised_in
-from cavata.transforms.textures import dealt_out, hocket, ostinato, pedal
-from cavata.transforms.together import together, weave
+from cavata.transforms.chords import harmonised_in
+from cavata.transforms.combinations import Answer, canon, dealt_out, entering, hocket, ostinato, pedal, together, weave
 
 few = settings(max_examples=40, deadline=None, derandomize=True)
 voices = st.integers(2, 4)

@@ -9,16 +9,15 @@ from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, lines, script
 
 from cavata.ciphers.cipher import lay_out
+from cavata.diagnostics import Refusal
 from cavata.evaluate.text import motif_text, plan_text
-from cavata.music.event import Beat, Event, Head, Marks, Motif, Rhythm
-from cavata.music.origin import Letter, Origin
+from cavata.music.event import Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval
-from cavata.music.refusal import Refusal
-from cavata.place.text import score_text
+from cavata.score.score import score_text
 from cavata.source import Source, Span
-from cavata.transforms import order, pitches, time, vertical
+from cavata.transforms import chords, order, pitches, time
+from cavata.transforms.combinations import weave
 from cavata.transforms.selection import Selection, TheLast
-from cavata.transforms.together import weave
 
 SPAN = Span(Source("watch.cavata", "tamsin"), 0, 6)
 quietly = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -139,9 +138,9 @@ def test_a_rhythm_gives_every_event_its_value(line: Motif, beats: list[tuple[F, 
 def test_a_chord_broken_again_has_every_pitch_once(line: Motif) -> None:
     if not line.sounding:
         return
-    chord = vertical.as_chord(line)
+    chord = chords.as_chord(line)
     spelled = {head.pitch for event in line.events for head in event.heads}
-    assert [head.pitch for event in vertical.broken(chord, "up").events for head in event.heads] == sorted(
+    assert [head.pitch for event in chords.broken(chord, "up").events for head in event.heads] == sorted(
         spelled, key=lambda p: (p.midi, p.position)
     )
     assert time.held(chord, Selection((TheLast(),)), F(2)).duration == 2

@@ -7,7 +7,7 @@ from pathlib import Path
 from hypothesis import strategies as st
 
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 FORCES = {
     "flute": "flute", "clarinet": "clarinet in A", "horn": "horn", "drum": "side drum", "piano": "piano",

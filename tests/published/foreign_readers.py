@@ -20,10 +20,10 @@ import music21
 import pytest
 from lxml import etree
 
-from cavata.engrave.engraver import find_lilypond
-from cavata.notate.timeline import written_spans
-from cavata.place.playing import played
-from cavata.place.score import Movement, Score, ScoreEvent
+from cavata.lilypond.engrave import find_lilypond
+from cavata.notate.frames import written_spans
+from cavata.score.playing import played
+from cavata.score.score import Movement, Score, ScoreEvent
 
 Sound = tuple[int, Fraction, int, Fraction]
 UNPITCHED = 71

@@ -18,10 +18,10 @@ from test_reading_back import performed_by_lilypond, played_by_verovio, sounds_r
 from cavata.edition.copies import full_score
 from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.short_score import short_score
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 SCRIPT = """language 1
 forces

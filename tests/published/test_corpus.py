@@ -13,10 +13,9 @@ from pathlib import Path
 
 import pytest
 
-from cavata.discover.corpus_index import CorpusIndex, corpus_index, kept_index, music21_corpus
-from cavata.discover.corpus_search import CorpusSearch
-from cavata.discover.corpus_trace import CorpusForm, CorpusPlace, corpus_trace
-from cavata.discover.subject import Form, Subject, subject_of_notes
+from cavata.trace.corpus_index import CorpusIndex, corpus_index, kept_index, music21_corpus
+from cavata.trace.corpus_trace import CorpusForm, CorpusPlace, CorpusSearch, corpus_trace
+from cavata.trace.subject import Form, Subject, subject_of_notes
 
 pytestmark = pytest.mark.slow
 

@@ -18,13 +18,13 @@ import pytest
 from music21 import converter, corpus, note, stream
 from music21.analysis.discrete import KrumhanslSchmuckler
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.discover.combine import FORMS, Bounds, combine
-from cavata.discover.combine_paste import pasted
-from cavata.discover.explore import Explored
-from cavata.discover.explore_space import Limits
-from cavata.discover.explore_twelve import all_twelve
-from cavata.discover.exploring import Asked, Exploring
+from cavata.combine.combine import FORMS, Bounds, combine
+from cavata.combine.shown import pasted
+from cavata.diagnostics import Diagnostics
+from cavata.explore.explore import Explored
+from cavata.explore.exploring import Asked, Exploring
+from cavata.explore.space import SearchLimits
+from cavata.explore.twelve import all_twelve
 from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch, parse_pitch_class
@@ -35,7 +35,7 @@ SCRIPT = "language 1\nuse german from ciphers\n" + "".join(
 )
 
 
-def found(folder: Path, names: tuple[str, ...], limits: Limits, prefer: str = "") -> tuple[Explored, ...]:
+def found(folder: Path, names: tuple[str, ...], limits: SearchLimits, prefer: str = "") -> tuple[Explored, ...]:
     (folder / "names.cavata").write_text(SCRIPT)
     bag = Diagnostics()
     explored = Exploring(folder / "names.cavata", None, bag, lambda _: None).run(Asked(names, limits, prefer=prefer))
@@ -45,20 +45,20 @@ def found(folder: Path, names: tuple[str, ...], limits: Limits, prefer: str = ""
 
 def test_three_viennese_names_have_the_eight_notes_of_the_teachers(tmp_path: Path) -> None:
     names = ("schoenberg", "webern", "berg")
-    twelve = all_twelve(found(tmp_path, names, Limits(0, 3, 5, 0)))
+    twelve = all_twelve(found(tmp_path, names, SearchLimits(0, 3, 5, 0)))
     assert (twelve.notes, twelve.inflections) == (8, 0)
 
 
 @pytest.mark.parametrize("name", ["schoenberg", "bach", "haydn", "fae"])
 def test_key_is_the_correlation_that_music21_finds(name: str, tmp_path: Path) -> None:
-    best = found(tmp_path, (name,), Limits(0, 0, 9, 0))[0].ranked[0]
+    best = found(tmp_path, (name,), SearchLimits(0, 0, 9, 0))[0].ranked[0]
     line = stream.Stream([note.Note(str(p).replace("b", "-")) for p in best.line])
     key = KrumhanslSchmuckler().getSolution(line)
     assert best.values[best_column(tmp_path, name)] == pytest.approx(key.correlationCoefficient, abs=1e-9)
 
 
 def best_column(folder: Path, name: str) -> int:
-    return found(folder, (name,), Limits(0, 0, 9, 0))[0].criteria.index("key")
+    return found(folder, (name,), SearchLimits(0, 0, 9, 0))[0].criteria.index("key")
 
 
 # ------------------------------------------------------------------ Fux

@@ -34,14 +34,14 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "properties"))
 
 from random_pieces import compiled_piece
 
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import Item, Tuplet, WrittenMovement, leaves
 from cavata.pipeline import compile_script, written
-from cavata.place import clock
-from cavata.place.playing import played
-from cavata.place.score import Movement, Score
 from cavata.resources import folder
+from cavata.score import clock
+from cavata.score.playing import played
+from cavata.score.score import Movement, Score
+from cavata.sound.midi import midi_bytes
 
 pytestmark = pytest.mark.slow
 

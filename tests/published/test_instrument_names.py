@@ -12,10 +12,15 @@ import pytest
 from music21.languageExcerpts import instrumentLookup
 from test_instruments import MUSIC21, MUSIC21_DRUMS, known
 
-from cavata.instruments.foreign import foreign, meanings, suggestions_in_any_language
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.language import Language, language_called
-from cavata.instruments.printed import numbered, printed_abbreviation, printed_name
+from cavata.instruments.foreign import (
+    foreign,
+    meanings,
+    numbered,
+    printed_abbreviation,
+    printed_name,
+    suggestions_in_any_language,
+)
+from cavata.instruments.instrument import Instrument, Language, language_called
 from cavata.instruments.table import find, instruments, is_ambiguous
 from cavata.resources import folder
 

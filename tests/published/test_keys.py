@@ -12,8 +12,8 @@ import music21.stream
 import pytest
 from named_notes import notes_of
 
-from cavata.discover.key_fit import PROFILES, KeyFit, key_fits
 from cavata.music.pitch import parse_pitch_class
+from cavata.study.reading import PROFILES, KeyFit, key_fits
 
 ANALYSIS = music21.analysis.discrete.KrumhanslKessler
 

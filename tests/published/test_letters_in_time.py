@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from cavata.ciphers.morse import BETWEEN_WORDS, CODES, signals
-from cavata.ciphers.numbers import numbers
-from cavata.music.refusal import Refusal
+from cavata.ciphers.codes import BETWEEN_WORDS, CODES, numbers, signals
+from cavata.diagnostics import Refusal
 
 
 def units(text: str) -> int:

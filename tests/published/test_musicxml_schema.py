@@ -21,9 +21,9 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
 
 from emit_musicxml_scores import free_time, full_of_signs, one_bar, rest
 
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.emit.musicxml_sounds import SOUNDS
 from cavata.instruments.table import instruments
+from cavata.musicxml.document import musicxml_bytes
+from cavata.musicxml.header import SOUNDS
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 

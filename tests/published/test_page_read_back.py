@@ -16,14 +16,13 @@ import pytest
 
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import proof_copy
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraver import find_lilypond
-from cavata.engrave.engraving import Failure
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave, find_lilypond
+from cavata.lilypond.engraving import Failure
+from cavata.musicxml.document import musicxml_bytes
 from cavata.names.paper import find_paper
 from cavata.pipeline import compile_script, written
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 GALLERY = Path(__file__).resolve().parents[2] / "examples" / "gallery"
 pytestmark = [

@@ -19,8 +19,8 @@ from music21 import converter, corpus
 
 from cavata.music.event import Event, Head
 from cavata.music.pitch import Interval, Pitch, parse_pitch
-from cavata.place.score import ScoreEvent
-from cavata.players.parallels import parallels
+from cavata.require.parallels import parallels
+from cavata.score.score import ScoreEvent
 from cavata.source import Source, Span
 
 FUX = Path(__file__).parent / "fux"

@@ -23,17 +23,16 @@ from test_musicxml_schema import faults
 from test_reading_back import sounds_of, sounds_read_by_music21, staves_of
 from waiting_scripts import score_of, waiting_scripts
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraver import find_lilypond
-from cavata.engrave.engraving import Engraving
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave, find_lilypond
+from cavata.lilypond.engraving import Engraving
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
-from cavata.place.score import Movement, Score
+from cavata.score.score import Movement, Score
 
 pytestmark = pytest.mark.slow
 

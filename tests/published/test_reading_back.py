@@ -29,12 +29,12 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
 from emit_midi_scores import FORCES, scores
 from test_musicxml_schema import faults
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engraver import find_lilypond
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import find_lilypond
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
-from cavata.place.score import Score
+from cavata.score.score import Score
+from cavata.sound.midi import midi_bytes
 
 pytestmark = pytest.mark.slow
 

@@ -6,6 +6,7 @@ mido over the MIDI file.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
@@ -14,13 +15,14 @@ import mido
 import music21
 import pytest
 
-from cavata.emit.midi import midi_bytes
-from cavata.emit.midi_time import PAUSE
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
-from cavata.place.clock import Clock, length
-from cavata.place.playing import played
-from cavata.place.score import Movement, Score
+from cavata.score.clock import Clock, length
+from cavata.score.playing import played
+from cavata.score.score import Movement, Score
+from cavata.sound.midi import midi_bytes
+from cavata.sound.time import PAUSE
 
 SCRIPT = """language 1
 motif rise = notes(1/4 C5 D5 E5)
@@ -118,3 +120,51 @@ def test_seconds_are_those_of_the_first_time_through(score: Score) -> None:
     # The second ending is reached after the body twice and the first ending.
     assert clock.first(ending.onset) == Fraction(1, 2) + 4 * Fraction(3, 2) + 6 * Fraction(3, 4)
     assert clock.first(first.duration) == length(first)
+
+
+def movement_of(rows: str) -> Movement:
+    """The movement of a flute and a cello with those rows."""
+    forces = "language 1\nforces\n    flute = flute\n    cello = cello\nmovement first\n"
+    compiled = compile_script(Path("piece.cavata"), "piece.cavata", forces + rows)
+    assert compiled.score is not None, compiled.bag.ordered()
+    return compiled.score.movements[0]
+
+
+def test_note_that_sounds_on_is_cut_where_the_playing_goes_back() -> None:
+    """It sounds on only where the next bar of the page is the next that is played. Source: common practice."""
+    movement = movement_of(
+        "    section one 2 bars\n        repeated\n        flute: notes(1/1 D5 E5)\n"
+        "        cello at bar 2: notes(2/1 E3) over\n    section two 2 bars\n        flute: notes(1/1 D5 E5)\n"
+    )
+    ((voice,),) = (staff.voices for staff in played(movement).staves[1])
+    assert [(event.onset, event.end) for event in voice] == [(Fraction(1), Fraction(2)), (Fraction(3), Fraction(5))]
+
+
+def test_change_of_tempo_is_broken_off_where_the_playing_goes_back() -> None:
+    """From 1 s to 2 s a beat in 16 beats: halfway, at the end of the first ending, a beat lasts 1.5 s.
+
+    The body lasts 8 s each time, the first ending 8 x 1.25 s, the second 8 x 1.75 s; then a bar at 2 s a beat.
+    """
+    movement = movement_of(
+        "    tempo 1/4 at 60\n    section one 6 bars\n        repeated\n        ending 1 bars 3 to 4\n"
+        "        ending 2 bars 5 to 6\n        tempo at bar 3: broadening to 1/4 at 30 over 4 bars\n"
+        "        flute: notes(1/4 D5) until end\n    section two 1 bar\n        flute: notes(1/1 D5)\n"
+    )
+    assert length(movement) == length(played(movement)) == 8 + 10 + 8 + 14 + 4
+    broken = next(tempo for tempo in played(movement).tempi if tempo.until is not None)
+    assert (broken.onset, broken.until, broken.goal) == (Fraction(2), Fraction(4), Fraction(6))
+
+
+def test_lilypond_ends_the_bracket_of_the_last_ending_with_the_movement() -> None:
+    """As LilyPond's reference says of `repeatCommands`: `(volta #f)` ends a bracket. From memory."""
+    text = (
+        "language 1\nforces\n    flute = flute\nmovement first\n    section one 4 bars\n        repeated\n"
+        "        ending 1 bars 2 to 3\n        ending 2 bar 4\n        flute: notes(1/1 C5 D5 E5 F5)\n"
+    )
+    compiled = compile_script(Path("piece.cavata"), "piece.cavata", text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    commands = re.findall(r"(repeatCommands = .*|\\bar .*)", lilypond_text(written(compiled.score)))
+    assert commands == [
+        "repeatCommands = #'((volta \"1.\"))", '\\bar ":|."', "repeatCommands = #'((volta #f) (volta \"2.\"))",
+        '\\bar "|."', "repeatCommands = #'((volta #f))",
+    ]  # fmt: skip

@@ -8,9 +8,8 @@ import music21.chord
 import pytest
 from named_notes import pitches_of
 
-from cavata.discover.chord_name import chord_name
-from cavata.discover.set_class import interval_vector, set_class
 from cavata.music.pitch import parse_pitch
+from cavata.study.chords import chord_name, interval_vector, set_class
 
 SETS = [members for size in range(1, 13) for members in combinations(range(12), size)]
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 import music21.tempo
 import pytest
 
-from cavata.place.score import Tempo
+from cavata.score.score import Tempo
 
 
 def tempo(beat: str, per_minute: int) -> Tempo:

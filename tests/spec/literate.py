@@ -16,7 +16,7 @@ from dressed import dress
 from cavata.ciphers.cipher import Cipher
 from cavata.evaluate.plan import Value
 from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
-from cavata.place.score import Movement, Score, ScoreEvent
+from cavata.score.score import Movement, Score, ScoreEvent
 
 FOLDER = Path(__file__).parent
 PRELUDE = "language 1\nuse french, german from ciphers\n"

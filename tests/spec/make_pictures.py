@@ -13,22 +13,21 @@ from pathlib import Path
 
 from PIL import Image, ImageOps
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.edition.title_page import wants_title_page
-from cavata.emit.lilypond import lilypond_text
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraver import text_fonts
-from cavata.engrave.engraving import Failure
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave, text_fonts
+from cavata.lilypond.engraving import Failure
 from cavata.pipeline import compile_script, written
-from cavata.story.guide import guide_of
-from cavata.story.guide_media import examples_of
-from cavata.story.guide_pdf import guide_ly
-from cavata.story.guide_words import Telling
-from cavata.story.language import language
-from cavata.story.map import map_of
-from cavata.story.map_svg import map_svg
-from cavata.story.png import png_bytes
+from cavata.tell.guide.guide import guide_of
+from cavata.tell.guide.pdf import guide_ly
+from cavata.tell.guide.pictures import examples_of
+from cavata.tell.guide.words import Telling
+from cavata.tell.language import language
+from cavata.tell.map.drawing import png_bytes
+from cavata.tell.map.map import map_of
+from cavata.tell.map.svg import map_svg
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 WIDEST = 720

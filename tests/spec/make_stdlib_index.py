@@ -14,12 +14,11 @@ from library_examples import divided
 from reference import duration_text
 
 from cavata.ciphers.cipher import Cipher, Tone
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
+from cavata.evaluate.expressions import rhythm_value
 from cavata.evaluate.letters import cipher_value
-from cavata.evaluate.literals import rhythm_value
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.language import Language
-from cavata.instruments.printed import printed_name
+from cavata.instruments.foreign import printed_name
+from cavata.instruments.instrument import Instrument, Language
 from cavata.instruments.table import instruments
 from cavata.resources import folder
 from cavata.source import Source

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from cavata.diagnostics.render import as_text
+from cavata.diagnostics import as_text
 from cavata.pipeline import Compiled, compile_script
 
 ROOT = Path(__file__).resolve().parent.parent.parent

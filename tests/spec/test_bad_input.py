@@ -16,9 +16,8 @@ from hypothesis import strategies as st
 from message_pages import SHOWN, codes_in_source
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostic, Severity
-from cavata.diagnostics.render import as_json, as_text
-from cavata.engrave.child import Limits
+from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
+from cavata.lilypond.child import Limits
 from cavata.pipeline import Compiled, compile_script
 
 SOON = 20.0
@@ -344,7 +343,7 @@ def test_failed_engraving_leaves_every_file(
 ) -> None:
     engrave_with(commands, built, monkeypatch)
     # Whatever ends by itself has time for it, however busy the machine is.
-    monkeypatch.setattr("cavata.engrave.engrave.Limits", lambda: Limits(seconds=0.5 if commands == SLEEPS else 300))
+    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5 if commands == SLEEPS else 300))
     before = contents(built)
     assert main(["build", "lantern.cavata", "--to", "pdf,midi"]) == 1
     told = capsys.readouterr()

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.render import as_text
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.diagnostics import as_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import score_text
 from cavata.pipeline import compile_script, written
 

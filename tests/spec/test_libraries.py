@@ -8,7 +8,7 @@ import pytest
 from test_messages import compare
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
+from cavata.diagnostics import as_text
 from cavata.music.event import Motif, Rhythm
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script

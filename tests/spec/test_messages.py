@@ -21,10 +21,8 @@ from lark import Lark
 from message_pages import FOLDER, SHOWN, Page, codes_in_source, compiled, pages, said_of
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Severity
-from cavata.diagnostics.render import as_json, as_text
-from cavata.diagnostics.spelling import closest
-from cavata.engrave.child import Limits
+from cavata.diagnostics import Severity, as_json, as_text, closest
+from cavata.lilypond.child import Limits
 from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
 from cavata.source import Source
@@ -246,7 +244,7 @@ def test_full_disk_for_the_sound_gives_the_message_of_its_page(
     def full() -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr("cavata.emit.audio.TemporaryFile", full)
+    monkeypatch.setattr("cavata.sound.audio.TemporaryFile", full)
     compare("O142", said_by(WAV, 1, capsys), request)
     assert not (desk / "lantern.wav").exists()
 
@@ -289,7 +287,7 @@ def test_failing_engraver_gives_the_message_of_its_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     engrave_with(commands, desk, monkeypatch)
-    monkeypatch.setattr("cavata.engrave.engrave.Limits", lambda: Limits(seconds=0.5 if code == "O202" else 300))
+    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5 if code == "O202" else 300))
     said = said_by(["build", "lantern.cavata", "--to", "pdf"], 1, capsys)
     compare(code, said.replace("0.5 seconds", f"{Limits().seconds} seconds"), request)
     assert not (desk / "lantern.pdf").exists()
@@ -504,7 +502,7 @@ def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) 
     scripts = {page.code: script for page in PAGES.values() for script in page.failing[:1]}
     (tmp_path / "scripts.json").write_text(json.dumps(scripts))
     program = (
-        "import json, sys\nfrom pathlib import Path\nfrom cavata.diagnostics.render import as_text\n"
+        "import json, sys\nfrom pathlib import Path\nfrom cavata.diagnostics import as_text\n"
         "from cavata.pipeline import compile_script\n"
         "for code, script in json.load(open(sys.argv[1])).items():\n"
         f"    print(code, as_text(compile_script(Path('{SHOWN}'), '{SHOWN}', script).bag.ordered()))\n"

@@ -24,8 +24,8 @@ from cavata.cli.main import parser
 from cavata.music.event import Event
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
-from cavata.place.score import Score
 from cavata.resources import folder
+from cavata.score.score import Score
 from cavata.syntax.parse import STARTS
 from cavata.syntax.words import DESCRIPTIONS, RESERVED
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS

@@ -7,9 +7,9 @@ from library_examples import divided, example_of
 from make_stdlib_index import in_a_script, index_text, module
 from reference import as_shown
 
-from cavata.diagnostics.render import as_text
+from cavata.diagnostics import as_text
 from cavata.instruments.table import instruments
-from cavata.names.library import library_modules
+from cavata.names.loader import library_modules
 from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 from cavata.resources import folder

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from literate import FOLDER, PRELUDE, Case, cases, score_line, value_text
 
-from cavata.diagnostics.record import Diagnostic, Severity
+from cavata.diagnostics import Diagnostic, Severity
 from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 

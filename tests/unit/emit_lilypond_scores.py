@@ -21,7 +21,7 @@ from cavata.notate.written import (
     WrittenScore,
     WrittenStaff,
 )
-from cavata.place.score import Group, Header, Meter, Part, Tempo
+from cavata.score.score import Group, Header, Meter, Part, Tempo
 from cavata.source import Source, Span
 
 SPAN = Span(Source("three-watches.cavata", ""), 0, 0)

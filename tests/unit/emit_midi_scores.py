@@ -7,12 +7,10 @@ from fractions import Fraction as F
 from hypothesis import strategies as st
 
 from cavata.instruments.table import find
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import ARTICULATIONS, Event, Head, Marks
+from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Letter, Marks, Origin
 from cavata.music.mode import Mode
-from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
-from cavata.place.score import Group, Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.score.score import Group, Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span
 
 NOWHERE = Span(Source("", ""), 0, 0)

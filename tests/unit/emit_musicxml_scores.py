@@ -23,7 +23,7 @@ from cavata.notate.written import (
     WrittenScore,
     WrittenStaff,
 )
-from cavata.place.score import Group, Header, Meter, Part, Tempo
+from cavata.score.score import Group, Header, Meter, Part, Tempo
 from cavata.source import Source, Span
 
 NOWHERE = Span(Source("", ""), 0, 0)

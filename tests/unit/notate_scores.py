@@ -8,14 +8,13 @@ from fractions import Fraction as F
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import UNMARKED, Event, Head, Marks
+from cavata.music.event import UNMARKED, Event, Head, Letter, Marks, Origin
 from cavata.music.mode import Mode
-from cavata.music.origin import Letter, Origin
 from cavata.music.pitch import parse_pitch, parse_pitch_class
 from cavata.notate.notate import notate
 from cavata.notate.text import bar_text
 from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenScore, leaves
-from cavata.place.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.score.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span
 
 SPAN = Span(Source("watch.cavata", "TAMSIN"), 0, 6)

@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-import cavata.discover.corpus_index as building
+import cavata.trace.corpus_index as building
 from cavata.cli.main import main
 
 MARKS = Path(sys.argv[1])

@@ -15,12 +15,12 @@ import numpy as np
 import pytest
 from emit_midi_scores import heads, movement, part, score, staff
 
-from cavata.emit.audio import wav_bytes
-from cavata.emit.midi import midi_bytes
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import instruments
 from cavata.music.event import Event
-from cavata.place.score import Part, ScoreEvent, Staff
+from cavata.score.score import Part, ScoreEvent, Staff
+from cavata.sound.audio import wav_bytes
+from cavata.sound.midi import midi_bytes
 
 pytestmark = pytest.mark.slow
 

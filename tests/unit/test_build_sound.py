@@ -10,8 +10,8 @@ import pytest
 
 from cavata.cli.main import main
 from cavata.pipeline import compile_script
-from cavata.place.clock import Clock, length
 from cavata.resources import folder
+from cavata.score.clock import Clock, length
 
 pytestmark = pytest.mark.slow
 

@@ -17,10 +17,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "bench"))
 import combine_plain
 
 from cavata.cli.main import main
-from cavata.discover.combine import FORMS, Bounds, Placement, combine
-from cavata.discover.combine_paste import pasted
-from cavata.discover.combine_sheet import combine_script
-from cavata.discover.combine_text import Pair, place_text
+from cavata.combine.combine import FORMS, Bounds, Placement, combine
+from cavata.combine.shown import Pair, combine_script, pasted, place_text
 from cavata.music.event import Motif, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch_class

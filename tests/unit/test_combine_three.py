@@ -18,9 +18,8 @@ import combine_plain
 from test_combine import LANTERN, bounds, motif, values
 
 from cavata.cli.main import main
-from cavata.discover.combine import Bounds
-from cavata.discover.combine_three import combine_three
-from cavata.discover.combine_three_text import Trio, trio_row, trio_script
+from cavata.combine.combine import Bounds
+from cavata.combine.three import Trio, combine_three, trio_row, trio_script
 from cavata.music.event import Motif, Texture
 from cavata.pipeline import compile_script
 

@@ -11,12 +11,12 @@ import pytest
 from discovery_pages import holds_or_updates
 
 from cavata.cli.main import main
+from cavata.compare.comparing import compared
+from cavata.compare.marked import marked_score
 from cavata.notate.written import leaves
 from cavata.pipeline import compile_script, written
-from cavata.place.colours import PALETTE
 from cavata.resources import folder
-from cavata.story.compare_marked import marked_score
-from cavata.story.comparing import compared
+from cavata.score.colours import PALETTE
 
 HEAD = 'language 1\npiece "Lantern"\nforces\n    violin = violin\n    cello  = cello\n'
 OLD = HEAD + (

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from cavata.compare.align import as_early_as_can_be, as_late_as_can_be, in_blocks, shortest
+from cavata.compare.comparing import compared
+from cavata.compare.notes import interval_words
+from cavata.compare.text import change_text
 from cavata.music.pitch import Interval, parse_interval
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
-from cavata.story.compare_align import as_early_as_can_be, as_late_as_can_be, in_blocks, shortest
-from cavata.story.compare_pitches import interval_words
-from cavata.story.compare_text import change_text
-from cavata.story.comparing import compared
+from cavata.score.score import Score
 
 HEAD = (
     "language 1\nuse french from ciphers\nname tamsin = \"TAMSIN\" by french\nforces\n    violin = violin\n"

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.cues import LONG_WAIT_BARS, LONG_WAIT_SECONDS
-from cavata.emit.lilypond import lilypond_text
+from cavata.lilypond.document import lilypond_text
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenBar, WrittenMovement, leaves
 from cavata.pipeline import compile_script
-from cavata.place.score import Cue, Score
+from cavata.score.score import Cue, Score
 
 FORCES = (
     "flute = flute\nclarinet = clarinet in A\nhorn = horn\ndrum = side drum\nviolin = violin, soloist\nbass = cello"
@@ -89,6 +89,55 @@ def test_the_family_and_the_register_decide_without_a_soloist() -> None:
     assert cues_of(score, "clarinet")[0].label == "Fl."
 
 
+QUARTERS = "notes(1/4 D5 E5 F5 G5)"
+OBOE_AND_VIOLIN = "oboe = oboe\nhorn = horn\nviolin = violin"
+
+
+@pytest.mark.parametrize(
+    ("oboe", "violin", "heard"),
+    [
+        (f": {QUARTERS} x 20", f": {QUARTERS} x 20", "Ob."),
+        (f": {QUARTERS} x 20", f" at bar 10: {QUARTERS} x 10", "Vln."),
+        (f": {QUARTERS} x 20", f": {QUARTERS} x 8, rest 1 bar, {QUARTERS} x 4", "Vln."),
+        (f": {QUARTERS} -> marked f x 20", f" at bar 10: {QUARTERS} x 10", "Vln."),
+        (f": {QUARTERS} x 20", f": {QUARTERS} -> marked f x 20", "Vln."),
+        (f": {QUARTERS} -> marked p x 20", f": {QUARTERS} x 20", "Vln."),
+        (": notes(1/2 D5 G5) x 20", f": {QUARTERS} x 20", "Vln."),
+        (f": {QUARTERS} x 20", ": notes(1/4 E5 F5 G5 A5) x 20", "Vln."),
+        (": notes(1/4 E5) x 80", ": notes(1/4 D5 F#5) x 40", "Vln."),
+        (": notes(1/4 D5 chord(A4 E5) F5 G5) x 20", f": {QUARTERS} x 20", "Vln."),
+        (": rest 1/8, notes(1/4 D5 F#5 E5 E5) x 19", ": notes(1/4 D5 F#5 E5 E5) x 19", "Vln."),
+        (": notes(1/4 D5 E5) x 2", f": {QUARTERS} x 9, notes(2/1 D5)", "Vln."),
+    ],
+    ids=[
+        "alike", "enters", "enters again", "enters beside a louder one", "louder", "the other softer", "livelier",
+        "on top", "the other on one note", "chords", "begins with the cue", "last note",
+    ],
+)  # fmt: skip
+def test_a_cue_is_the_line_that_is_heard_best(oboe: str, violin: str, heard: str) -> None:
+    """The handbook: moving, on top of the others, or one that begins just there; of equals the first in the score."""
+    rows = (f"oboe{oboe}", f"violin{violin}", "horn at bar 12: notes(1/1 D5)")
+    score = piece(*rows, forces=OBOE_AND_VIOLIN)
+    assert cues_of(score, "horn")[0].label == heard
+
+
+def test_a_player_of_the_same_family_is_heard_before_one_who_enters() -> None:
+    forces = "oboe = oboe\nhorn = horn\ntrumpet = trumpet"
+    rows = (f"oboe at bar 10: {QUARTERS} x 10", f"trumpet: {QUARTERS} x 20", "horn at bar 12: notes(1/1 D5)")
+    assert cues_of(piece(*rows, forces=forces), "horn")[0].label.startswith("Tpt.")
+
+
+def test_a_cue_leads_straight_to_the_entry() -> None:
+    """No repeat sign stands in it or after it, and no pick-up: a player would not know how often it is played."""
+    repeated = ("section one 9 bars", "    repeated", f"    violin: {QUARTERS} x 9")
+    at_once = piece(*repeated, "section two 4 bars", f"    violin: {QUARTERS} x 4", "    flute: notes(1/1 D5)")
+    assert cues_of(at_once, "flute") == ()
+    later = piece(*repeated, "section two 4 bars", f"    violin: {QUARTERS} x 4", "    flute at bar 2: notes(1/1 D5)")
+    assert [(cue.onset, cue.end) for cue in cues_of(later, "flute")] == [(F(9), F(10))]
+    slow = ("tempo 1/4 at 10", "pickup 1/4", f"violin: notes(1/4 C5), {QUARTERS} x 2", "flute at bar 2: notes(1/1 D5)")
+    assert [(cue.onset, cue.end) for cue in cues_of(piece(*slow), "flute")] == [(F(1, 4), F(5, 4))]
+
+
 def test_no_cue_from_a_drum_or_from_silence() -> None:
     score = piece("drum: notes(1/4 C4) x 80", "flute at bar 12: notes(1/1 D5)")
     assert cues_of(score, "flute") == ()
@@ -109,6 +158,16 @@ def test_a_cue_far_off_is_written_in_another_octave_and_says_so() -> None:
     first = next(leaf for bar in bars for leaf in leaves(bar.cue))
     assert first.marks.words == ("Vc. (two octaves higher)",)
     assert str(first.heads[0].pitch) == "D4"
+
+
+@pytest.mark.parametrize(
+    ("notes", "below"), [("A4 C5 A4 C5", False), ("A4 B4 A4 C5", True), ("A4 C5 B4 C5", False)]
+)
+def test_a_cue_below_the_middle_line_stands_below_the_rest(notes: str, below: bool) -> None:
+    """In small notes above or below the player's own rest, says the handbook; B4 is the middle line."""
+    score = piece(f"violin: notes(1/4 {notes}) x 20", "flute at bar 12: notes(1/1 D5)")
+    _, bars = bars_of(score, "flute", cues=True)
+    assert {bar.cue_below for bar in bars if bar.cue} == {below}
 
 
 def test_dynamics_words_and_signs_of_others_stay_out_of_a_cue() -> None:
@@ -152,6 +211,15 @@ def test_a_change_of_tempo_breaks_a_rest_where_it_begins_and_arrives() -> None:
         "    flute: notes(1/1 D5)", "    violin: notes(1/1 D5) x 20",
     )  # fmt: skip
     assert counts(score, "flute") == [1, 3, 4, 12]
+
+
+def test_a_tempo_within_a_bar_stands_alone_and_a_double_bar_breaks_a_rest() -> None:
+    """Of the new key a drummer sees the double bar alone."""
+    score = piece(
+        "section one 12 bars", "    tempo at bar 5 beat 3: 1/4 at 90", "    key at bar 9: E major",
+        "    flute: notes(1/1 D5)", "    drum: notes(1/1 C4)",
+    )  # fmt: skip
+    assert counts(score, "flute") == counts(score, "drum") == [1, 3, 1, 3, 4]
 
 
 def test_lilypond_gets_one_rest_and_no_bar_line_in_it() -> None:

@@ -9,19 +9,19 @@ import mido
 import pytest
 from music21 import converter
 
-from cavata.diagnostics.record import Diagnostic
+from cavata.diagnostics import Diagnostic
 from cavata.edition.copies import full_score
 from cavata.edition.instrumentation import forces_list
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Language
 from cavata.instruments.table import find
-from cavata.notate.instrument_changes import taking_up
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
+from cavata.notate.transposition import taking_up
 from cavata.notate.written import WrittenStaff, leaves
 from cavata.pipeline import compile_script, written
-from cavata.place.playing import played
-from cavata.place.score import Score
+from cavata.score.playing import played
+from cavata.score.score import Score
+from cavata.sound.midi import midi_bytes
 
 FORCES = """
 forces

@@ -18,12 +18,10 @@ import numpy as np
 import pytest
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
-from cavata.emit import audio
-from cavata.emit.audio import Sound, wav_bytes
-from cavata.emit.audio_events import MOST_NOTES, RATE, happenings, rendered_together
-from cavata.emit.audio_fault import AudioFault, Lack
-from cavata.emit.audio_font import VARIABLE, soundfont
-from cavata.emit.audio_mp3 import mp3_bytes
+from cavata.sound import audio
+from cavata.sound.audio import Rendering, mp3_bytes, wav_bytes
+from cavata.sound.audio_events import MOST_NOTES, RATE, happenings, rendered_together
+from cavata.sound.soundfont import VARIABLE, AudioFault, Lack, soundfont
 
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 pytest.importorskip("soundfile", reason="the extra `audio` is not installed")
@@ -207,7 +205,7 @@ def test_tempo_changes_move_what_follows() -> None:
 
 def test_progress_goes_from_nothing_on() -> None:
     seen: list[float] = []
-    with Sound(midi([(73, [(0, 60, 60)])]), watch=seen.append):
+    with Rendering(midi([(73, [(0, 60, 60)])]), watch=seen.append):
         pass
     assert seen[0] == 0 and seen == sorted(seen) and len(seen) >= 3 and seen[-1] < 1
 
@@ -225,7 +223,7 @@ def test_breaking_off_leaves_no_temporary_file(monkeypatch: pytest.MonkeyPatch) 
 
     monkeypatch.setattr(audio, "TemporaryFile", watched)
     with pytest.raises(KeyboardInterrupt):
-        Sound(midi([(73, [(0, 60, 60)])]), watch=stop)
+        Rendering(midi([(73, [(0, 60, 60)])]), watch=stop)
     assert len(kept) == 1 and kept[0].closed
 
 
@@ -246,7 +244,7 @@ def test_mp3_is_the_same_sound_in_a_tenth_of_the_room() -> None:
 def test_same_bytes_in_every_process(tmp_path: Path) -> None:
     (tmp_path / "line.mid").write_bytes(midi([(48, [(0, 1, 60)]), (73, [(0.5, 2, 72)])]))
     code = (
-        "import hashlib, pathlib; from cavata.emit.audio import wav_bytes\n"
+        "import hashlib, pathlib; from cavata.sound.audio import wav_bytes\n"
         f"print(hashlib.sha256(wav_bytes(pathlib.Path({str(tmp_path / 'line.mid')!r}).read_bytes())).hexdigest())"
     )
     runs = [

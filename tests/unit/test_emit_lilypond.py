@@ -26,17 +26,17 @@ from emit_lilypond_scores import (
     tempo,
 )
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.lilypond_breaks import free_breaks, length_of
-from cavata.emit.lilypond_frames import tempo_command
-from cavata.emit.lilypond_leaves import duration_text, key_command, pitch_text
-from cavata.emit.lilypond_staff_size import staff_size
-from cavata.emit.wrapping import without_short_tail
-from cavata.engrave.engraver import find_lilypond
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import find_lilypond
+from cavata.lilypond.frames import tempo_command
+from cavata.lilypond.leaves import duration_text, key_command, pitch_text
+from cavata.lilypond.page import staff_size
+from cavata.lilypond.staves import free_breaks, length_of
 from cavata.music.pitch import parse_pitch
 from cavata.names.paper import USUAL
 from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff
-from cavata.place.score import Header
+from cavata.score.score import Header
+from cavata.text import without_short_tail
 
 GOLDEN = Path(__file__).parent / "test_emit_lilypond_golden"
 
@@ -283,7 +283,7 @@ def test_lilypond_reads_every_note_at_its_time(build: object, tmp_path: Path) ->
 def test_first_use_says_nothing(tmp_path: Path) -> None:
     """In a home folder where Abjad has never been used its parser would warn about tables."""
     program = (
-        "from emit_lilypond_scores import piano_with_drum; from cavata.emit.lilypond import lilypond_text; "
+        "from emit_lilypond_scores import piano_with_drum; from cavata.lilypond.document import lilypond_text; "
         "lilypond_text(piano_with_drum())"
     )
     path = os.pathsep.join((str(Path(__file__).parent), os.environ.get("PYTHONPATH", "")))

@@ -16,19 +16,17 @@ import mido
 import pytest
 from emit_midi_scores import METERS, heads, line, movement, one_line, part, score, staff
 
-from cavata.emit.midi import midi_bytes
-from cavata.emit.midi_balance import MIDDLE, seats
-from cavata.emit.midi_channels import PITCHED, Place, channels, places
-from cavata.emit.midi_dynamics import LEVELS, Loudness
-from cavata.emit.midi_notes import midi_key, sounding_length
-from cavata.emit.midi_techniques import MUTED_BY
-from cavata.emit.midi_time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline
 from cavata.instruments.table import find, instruments
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import Event, Marks
+from cavata.music.event import DYNAMICS, Event, Marks
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
-from cavata.place.score import Header, Score, ScoreEvent, Tempo
+from cavata.score.score import Header, Score, ScoreEvent, Tempo
+from cavata.sound.channels import MIDDLE, PITCHED, PortChannel, channels, places, seats
+from cavata.sound.dynamics import LEVELS, Loudness
+from cavata.sound.midi import midi_bytes
+from cavata.sound.notes import midi_key, sounding_length
+from cavata.sound.techniques import MUTED_BY
+from cavata.sound.time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline
 
 HERE = Path(__file__).resolve().parent
 Strike = tuple[F, int, int, F]
@@ -282,7 +280,7 @@ def test_programmes_beyond_fifteen_play_on_a_second_port_with_their_family() -> 
     fifteen += ["timpani", "celesta", "piano", "glockenspiel", "soprano"]
     some = [find(words) for words in (*fifteen, "viola")]
     given = places([instrument for instrument in some if instrument is not None]).of_parts
-    assert given[:15] == tuple(map(Place, PITCHED)) and given[15] == Place(given[0].channel, 1)
+    assert given[:15] == tuple(map(PortChannel, PITCHED)) and given[15] == PortChannel(given[0].channel, 1)
 
 
 def orchestra(text: str) -> Score:
@@ -431,7 +429,7 @@ def test_score_without_parts_or_notes_is_a_file() -> None:
 def test_same_bytes_in_every_process() -> None:
     script = (
         "import sys, hashlib; sys.path.insert(0, sys.argv[1]); from emit_midi_scores import one_line;"
-        "from cavata.emit.midi import midi_bytes;"
+        "from cavata.sound.midi import midi_bytes;"
         "print(hashlib.sha256(midi_bytes(one_line('C4+E4 1/4 p <, D4 1/12, E4 1/12, F4 1/12 f !'))).hexdigest())"
     )
     printed = {

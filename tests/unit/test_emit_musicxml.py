@@ -14,15 +14,13 @@ import pytest
 from emit_musicxml_scores import bar, frame, free_time, full, full_of_signs, note, one_bar, part, rest, score
 from music21 import defaults
 
-from cavata.emit.musicxml import musicxml_bytes, note_id
-from cavata.emit.musicxml_directions import decimal
-from cavata.emit.musicxml_silence import silence
-from cavata.emit.plain_text import plain_text
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import Marks
-from cavata.notate.note_values import note_value
-from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore
-from cavata.place.score import Group, Header, Meter, Tempo
+from cavata.music.event import DYNAMICS, Marks
+from cavata.musicxml.directions import decimal
+from cavata.musicxml.document import musicxml_bytes, note_id
+from cavata.musicxml.score import silence
+from cavata.notate.written import Beam, Tuplet, WrittenBar, WrittenScore, note_value
+from cavata.score.score import Group, Header, Meter, Tempo
+from cavata.text import plain_text
 
 HERE = Path(__file__).resolve().parent
 
@@ -316,7 +314,7 @@ def test_beat_of_no_single_value_is_counted_in_quarters() -> None:
 def test_same_bytes_in_every_process() -> None:
     script = (
         "import sys, hashlib; sys.path.insert(0, sys.argv[1]); from emit_musicxml_scores import full_of_signs;"
-        "from cavata.emit.musicxml import musicxml_bytes;"
+        "from cavata.musicxml.document import musicxml_bytes;"
         "print(hashlib.sha256(musicxml_bytes(full_of_signs(), 'first')).hexdigest())"
     )
     printed = {

@@ -11,14 +11,13 @@ from pathlib import Path
 import pytest
 from emit_lilypond_scores import bar, cadenza_between, frame, line, movement, part, piano_with_drum, quintet_and_soloist
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.engrave import engraver
-from cavata.engrave.child import Limits
-from cavata.engrave.engrave import engrave, missing_glyphs, undated
-from cavata.engrave.engraving import Engraving, Failure, Fault, MissingGlyph, Phase
-from cavata.engrave.files import write_whole
+from cavata.files import write_whole
+from cavata.lilypond.child import Limits
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
+from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph, Phase
 from cavata.notate.written import WrittenScore, WrittenStaff
-from cavata.place.score import Header
+from cavata.score.score import Header
 
 pytestmark = pytest.mark.slow
 
@@ -141,12 +140,12 @@ def test_nothing_drawn_is_no_success() -> None:
 
 
 def test_missing_lilypond_says_how_to_get_one(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv(engraver.OVERRIDE, "no-such-program")
+    monkeypatch.setenv(OVERRIDE, "no-such-program")
     result = engrave(ONE_NOTE, PDF)
     assert isinstance(result, Failure) and result.fault is Fault.MISSING
     assert "pip install" in result.advice
-    monkeypatch.delenv(engraver.OVERRIDE)
-    monkeypatch.setattr(engraver, "_installed", lambda: "")
+    monkeypatch.delenv(OVERRIDE)
+    monkeypatch.setattr("cavata.lilypond.engrave._installed", lambda: "")
     monkeypatch.setenv("PATH", "")
     result = engrave(ONE_NOTE, PDF)
     assert isinstance(result, Failure) and result.fault is Fault.MISSING
@@ -160,10 +159,10 @@ def test_lilypond_on_the_path_must_be_new_enough(
     program = tmp_path / "lilypond"
     program.write_text(f"#!/bin/sh\necho 'GNU LilyPond {version} (running Guile 2.2)'\n")
     program.chmod(0o755)
-    monkeypatch.delenv(engraver.OVERRIDE, raising=False)
-    monkeypatch.setattr(engraver, "_installed", lambda: "")
+    monkeypatch.delenv(OVERRIDE, raising=False)
+    monkeypatch.setattr("cavata.lilypond.engrave._installed", lambda: "")
     monkeypatch.setenv("PATH", f"{tmp_path}{os.pathsep}/usr/bin{os.pathsep}/bin")
-    found = engraver.find_lilypond()
+    found = find_lilypond()
     assert found == str(program) if good else isinstance(found, Failure)
 
 

@@ -21,7 +21,7 @@ from fake_engravers import engrave_with
 from pypdf import PdfWriter
 from pypdf.generic import NameObject, StreamObject
 
-from cavata.engrave.workplace import left_behind_removed
+from cavata.lilypond.engrave import left_behind_removed
 
 pytestmark = [
     pytest.mark.slow,

@@ -11,12 +11,11 @@ from emit_lilypond_scores import bar, frame, line, movement, part
 from fake_engravers import DRAWS, FAILS, SAYS, engrave_with
 from pypdf import PdfReader
 
-from cavata.emit.lilypond_sheets import sheets
-from cavata.engrave.copies import Engravers
-from cavata.engrave.engraving import EngravedFile, Engraving, Failure
-from cavata.engrave.kept import keep, kept
+from cavata.lilypond.copies import Engravers, keep, kept
+from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
+from cavata.lilypond.sheets import sheets
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
-from cavata.place.score import CopyKind, Header
+from cavata.score.score import CopyKind, Header
 
 PDF = frozenset(("pdf",))
 _MM = 72 / 25.4

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 from fake_engravers import DRAWS, engrave_with
 
-from cavata.engrave import standing
-from cavata.engrave.engraving import Phase
-from cavata.engrave.standing import Standing
+from cavata.lilypond import standing
+from cavata.lilypond.engraving import Phase
+from cavata.lilypond.standing import Standing
 
 SCRIPT = """language 1
 piece "Three Watches"

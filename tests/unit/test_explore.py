@@ -20,14 +20,12 @@ import explore_plain
 
 from cavata.ciphers.cipher import Cipher
 from cavata.cli.main import main
-from cavata.discover.explore import Explored, explore
-from cavata.discover.explore_criteria import CRITERIA, Wishes
-from cavata.discover.explore_paste import pasted
-from cavata.discover.explore_require import requirements
-from cavata.discover.explore_space import Limits, reading_count, space_of
-from cavata.discover.explore_stem import Stem, stems_of
-from cavata.discover.explore_twelve import all_twelve
-from cavata.discover.pareto import unbeaten
+from cavata.explore.criteria import CRITERIA, Wishes
+from cavata.explore.explore import Explored, explore, unbeaten
+from cavata.explore.require import requirements
+from cavata.explore.shown import pasted
+from cavata.explore.space import NameStem, SearchLimits, reading_count, space_of, stems_of
+from cavata.explore.twelve import all_twelve
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch_class
@@ -52,7 +50,7 @@ motif hush = notes(1/4 rest)
 WISHES = Wishes(D_MINOR, (52, 84), (60, 64, 62, 65), -2)
 
 
-def stems(name: str, script: str = HOUSE) -> tuple[Stem, ...]:
+def stems(name: str, script: str = HOUSE) -> tuple[NameStem, ...]:
     compiled = compile_script(Path("house.cavata"), "house.cavata", script)
     assert not compiled.bag.has_errors, compiled.bag.ordered()
     assert compiled.program is not None and compiled.plan is not None
@@ -64,7 +62,9 @@ def stems(name: str, script: str = HOUSE) -> tuple[Stem, ...]:
     return stems_of(row.tree, cipher)
 
 
-def explored(name: str, limits: Limits, criteria: tuple[str, ...], require: str = "", **weights: float) -> Explored:
+def explored(
+    name: str, limits: SearchLimits, criteria: tuple[str, ...], require: str = "", **weights: float
+) -> Explored:
     found = explore(stems(name), limits, criteria, WISHES, requirements([require], lambda _: D_MINOR), weights)
     assert isinstance(found, Explored)
     return found
@@ -76,14 +76,14 @@ def explored(name: str, limits: Limits, criteria: tuple[str, ...], require: str 
 @pytest.mark.parametrize(
     ("name", "limits", "criteria"),
     [
-        ("tamsin", Limits(1, 3, 4, 1), ("few-inflections", "true-leaps", "key")),
-        ("tamsin", Limits(1, 3, 4, 1), tuple(CRITERIA)),
-        ("bea", Limits(2, 2, 4, 2), ("few-inflections", "singable", "true-leaps", "key", "harsh")),
-        ("xabel", Limits(1, 4, 4, 0), ("in-mode", "near", "opening", "variety", "consonant")),
-        ("solo", Limits(1, 0, 9, 3), tuple(CRITERIA)),
+        ("tamsin", SearchLimits(1, 3, 4, 1), ("few-inflections", "true-leaps", "key")),
+        ("tamsin", SearchLimits(1, 3, 4, 1), tuple(CRITERIA)),
+        ("bea", SearchLimits(2, 2, 4, 2), ("few-inflections", "singable", "true-leaps", "key", "harsh")),
+        ("xabel", SearchLimits(1, 4, 4, 0), ("in-mode", "near", "opening", "variety", "consonant")),
+        ("solo", SearchLimits(1, 0, 9, 3), tuple(CRITERIA)),
     ],
 )
-def test_same_set_in_the_same_order_as_a_plain_loop(name: str, limits: Limits, criteria: tuple[str, ...]) -> None:
+def test_same_set_in_the_same_order_as_a_plain_loop(name: str, limits: SearchLimits, criteria: tuple[str, ...]) -> None:
     weights = {"singable": 3.0, "key": 0.5} if "singable" in criteria else {}
     found = explored(name, limits, criteria, "", **weights)
     plain = explore_plain.search(stems(name), limits, criteria, WISHES, lambda _: True, weights)
@@ -110,7 +110,7 @@ REQUIRED = {
 
 @pytest.mark.parametrize("text", REQUIRED)
 def test_a_requirement_keeps_what_a_plain_loop_keeps(text: str) -> None:
-    limits, criteria = Limits(2, 3, 5, 0), ("few-inflections", "singable")
+    limits, criteria = SearchLimits(2, 3, 5, 0), ("few-inflections", "singable")
     found = explored("tamsin", limits, criteria, text)
     every = explore_plain.readings(stems("tamsin")[0], limits)
     allowed = [line for line, count in every if REQUIRED[text](line, count)]
@@ -126,7 +126,7 @@ def test_nothing_beats_the_set_and_something_beats_the_rest() -> None:
 
 
 def test_names_together_have_most_notes_for_fewest_inflections() -> None:
-    limits = Limits(2, 3, 4, 0)
+    limits = SearchLimits(2, 3, 4, 0)
     found = [explored(name, limits, ("few-inflections",)) for name in ("bea", "tamsin", "solo")]
     twelve = all_twelve(found)
     best = (0, 0)
@@ -156,9 +156,9 @@ def heard(script: str, name: str) -> list[Pitch | None]:
 
 @pytest.mark.parametrize(
     ("name", "limits"),
-    [("tamsin", Limits(2, 3, 4, 1)), ("xabel", Limits(1, 3, 4, 2)), ("solo", Limits(1, 2, 3, 0))],
+    [("tamsin", SearchLimits(2, 3, 4, 1)), ("xabel", SearchLimits(1, 3, 4, 2)), ("solo", SearchLimits(1, 2, 3, 0))],
 )
-def test_what_is_pasted_compiles_to_exactly_the_reading(name: str, limits: Limits) -> None:
+def test_what_is_pasted_compiles_to_exactly_the_reading(name: str, limits: SearchLimits) -> None:
     for stem in stems(name)[-2:]:
         space = space_of(stem, limits)
         script, chosen = HOUSE, list(range(0, len(space), 1 + len(space) // 12))
@@ -218,9 +218,9 @@ def test_command_prints_lines_that_compile(desk: Path, capsys: pytest.CaptureFix
 
 
 def test_sheet_is_engraved(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    from cavata.discover.explore_sheet import explore_script
+    from cavata.explore.shown import explore_script
 
-    found = explored("tamsin", Limits(1, 3, 4, 0), ("few-inflections", "singable"))
+    found = explored("tamsin", SearchLimits(1, 3, 4, 0), ("few-inflections", "singable"))
     script = explore_script([found], 3)
     compiled = compile_script(desk / "sheet.cavata", "sheet.cavata", script)
     assert compiled.score is not None, [d.message for d in compiled.bag.ordered()]

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.render import as_text
-from cavata.names.other_words import STEPS
+from cavata.diagnostics import as_text
+from cavata.names.bind import STEPS
 from cavata.pipeline import compile_script
 from cavata.transforms.table import TRANSFORMS
 

@@ -9,10 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from cavata.instruments.data import table_of
+from cavata.instruments.foreign import printed_name
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.printed import printed_name
-from cavata.instruments.table import asks_for_section, find, instruments, suggestions
+from cavata.instruments.table import asks_for_section, find, instruments, suggestions, table_of
 from cavata.resources import folder
 
 EVERY = sorted(set(instruments().values()), key=lambda instrument: instrument.order)

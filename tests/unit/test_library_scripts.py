@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.resources import folder
 from cavata.source import Source
 from cavata.syntax import tree as t

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.music.event import Event, Motif
 from cavata.names.loader import load

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 
@@ -56,3 +56,14 @@ def test_musicxml_stops_the_wedge_after_its_note() -> None:
     text = musicxml_bytes(page(), "first").decode()
     signs = re.findall(r'wedge type="(\w+)"|<(note)[ >]|<measure number="(\d)"', text)
     assert ["".join(sign) for sign in signs] == ["1", "crescendo", "note", "stop", "2", "note", "3", "note"]
+
+
+def test_lower_voice_ends_it_once_where_the_upper_says_the_dynamic() -> None:
+    """`p` stands above for both; below the hairpin opens without one, and `f` alone ends it."""
+    line = "together(notes(1/1 E5) -> marked p, notes(1/1 C5) -> crescendo p f)"
+    rest = f"language 1\nforces\n    a = violin\nmovement one\n    a: {line}\n"
+    compiled = compile_script(Path("lone.cavata"), text=rest)
+    assert compiled.score is not None, compiled.bag.ordered()
+    text = " ".join(lilypond_text(written(compiled.score)).split())
+    assert re.search(r"\\after 1\*7/8 \\f c''1 \\<", text), text
+    assert "\\!" not in text

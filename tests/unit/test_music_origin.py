@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cavata.music.origin import Letter, Origin
+from cavata.music.event import Letter, Origin
 from cavata.source import Source, Span
 
 FIRST = Origin(Letter("tamsin", "T", 1, "french"), Span(Source("watch.cavata", "tamsin"), 0, 6))

@@ -9,8 +9,8 @@ import pytest
 from music21 import interval as m21interval
 from music21 import pitch as m21pitch
 
-from cavata.music.event import Event, Head, Marks, Motif, Texture
-from cavata.music.origin import Origin
+from cavata.diagnostics import Refusal
+from cavata.music.event import Event, Head, Marks, Motif, Origin, Texture
 from cavata.music.pitch import (
     ACCIDENTALS,
     LETTERS,
@@ -22,7 +22,6 @@ from cavata.music.pitch import (
     parse_pitch_class,
     plain,
 )
-from cavata.music.refusal import Refusal
 from cavata.source import Source, Span
 
 SPELLINGS = [f"{letter}{sign}{octave}" for letter in LETTERS for sign in ACCIDENTALS.values() for octave in (2, 4)]

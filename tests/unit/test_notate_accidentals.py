@@ -8,7 +8,7 @@ from fractions import Fraction as F
 import pytest
 from notate_scores import all_leaves, events, free, shown, written
 
-from cavata.notate.accidentals import signature_alterations
+from cavata.music.event import signature_alteration
 from cavata.notate.written import Accidental
 
 CASES = [
@@ -59,7 +59,7 @@ def test_unpitched_part_has_no_accidentals() -> None:
 def test_signatures_agree_with_music21(fifths: int) -> None:
     from music21 import key
 
-    ours = signature_alterations(fifths)
+    ours = [signature_alteration(fifths, letter) for letter in range(7)]
     theirs = [key.KeySignature(fifths).accidentalByStep(step) for step in "CDEFGAB"]
     assert ours == [int(sign.alter) if sign else 0 for sign in theirs]
 

@@ -7,7 +7,7 @@ from notate_scores import bars_for, events, instrument, meter, movement, score, 
 
 from cavata.notate.clefs import bottom_line, ledger_lines
 from cavata.notate.notate import notate
-from cavata.place.score import Staff
+from cavata.score.score import Staff
 
 
 @pytest.mark.parametrize(
@@ -44,6 +44,14 @@ def test_a_high_beginning_begins_in_the_clef_it_needs() -> None:
 def test_change_after_a_rest_stands_before_the_note() -> None:
     bars = shown(written(line(("C3", 9)) + " r:4 " + line(("C5", 14), ("C3", 8)), player="bassoon"))
     assert bars[2].startswith("C3:4 r:4 (tenor) C5:4")
+
+
+def test_staff_of_two_voices_changes_its_clef_at_a_bar_line_only() -> None:
+    """A rest is room enough where one voice reads the clef alone; two voices meet at the bar line."""
+    upper = line(("C3", 9)) + " r:4 " + line(("C5", 14), ("C3", 8))
+    lower = line(("C3", 9)) + " r:4 A4:2 A4:3/1 " + line(("C3", 8))
+    bars = shown(written(upper, lower, player="bassoon"))
+    assert [(place, bar.index("(")) for place, bar in enumerate(bars) if "(" in bar] == [(2, 0), (6, 0)]
 
 
 def test_clefs_do_not_flicker() -> None:

@@ -24,7 +24,7 @@ from notate_scores import (
 from cavata.music.event import Marks
 from cavata.notate.notate import notate
 from cavata.notate.text import score_text
-from cavata.place.score import Section, Staff, Tempo
+from cavata.score.score import Section, Staff, Tempo
 
 FLUTE = instrument("flute")
 
@@ -43,6 +43,11 @@ def test_given_groups_that_change_are_shown_anew() -> None:
     assert [frame.shows_meter for frame in result] == [True, True, False]
 
 
+def test_same_metre_without_groups_is_not_shown_anew() -> None:
+    result = frames(written("C4:7/8 C4:7/8", meters="7/8:3+2+2, 7/8"))
+    assert [frame.shows_meter for frame in result] == [True, False]
+
+
 def test_bar_lines() -> None:
     bars = bars_for(F(3), [meter("4/4")], [key("C major"), key("C major"), key("G major")])
     first = movement(staff("C4:1 C4:1 C4:1"), bars)
@@ -51,6 +56,14 @@ def test_bar_lines() -> None:
     assert [[frame.barline for frame in found.frames] for found in result.movements] == [
         ["single", "double", "final"], ["single", "double", "double"], ["single", "double", "final"],
     ]  # fmt: skip
+
+
+def test_last_movement_ends_with_the_final_bar_line_even_with_attacca() -> None:
+    """`attacca` joins a movement to the next, says the handbook; behind the last there is none."""
+    bars = bars_for(F(1), [meter("4/4")], [key("C major")])
+    joined = movement(staff("C4:1"), bars, attacca=True)
+    result = notate(score([joined, joined], [FLUTE]))
+    assert [[frame.barline for frame in found.frames] for found in result.movements] == [["double"], ["final"]]
 
 
 def test_rehearsal_letters_where_sections_begin() -> None:
@@ -65,6 +78,15 @@ def test_rehearsal_letters_where_sections_begin() -> None:
     assert [[(offset, tempo.per_minute) for offset, tempo in frame.tempi] for frame in result] == [
         [(0, 96)], [(F(1, 4), 60)], [],
     ]  # fmt: skip
+
+
+def test_rehearsal_letters_go_on_after_z() -> None:
+    """AA follows Z, and BA follows AZ. Source: common practice."""
+    sections = [Section(f"s{number}", "", F(number), number) for number in range(54)]
+    line = " ".join(["C4:1"] * 54)
+    bars = bars_for(F(54), [meter("4/4")], [None])
+    result = [f.rehearsal for f in frames(notate(score([movement(staff(line), bars, (), sections)], [FLUTE])))]
+    assert (result[0], result[25:28], result[51:]) == ("A", ["Z", "AA", "AB"], ["AZ", "BA", "BB"])
 
 
 def test_single_section_has_no_letter() -> None:

@@ -6,9 +6,9 @@ from fractions import Fraction as F
 
 from notate_scores import events, frames, free, free_bar, instrument, movement, score, shown
 
+from cavata.notate.frames import written_spans
 from cavata.notate.notate import notate
-from cavata.notate.timeline import written_spans
-from cavata.place.score import Staff
+from cavata.score.score import Staff
 
 
 def test_note_is_one_value_wherever_it_stands() -> None:

@@ -50,6 +50,7 @@ NOTES = [
     ("5/4", "2 2 4", "2 4~ 4 4"),
     ("7/8:2+2+3", "7/8", "2~ 4."),
     ("7/8:3+2+2", "7/8", "4.~ 2"),
+    ("10/8", "8 8 8 8 8 8 2", "8 8 8 8 8 8 2"),
     ("7/8:2+2+3", "8 4 2", "8 8~ 8 8~ 4."),
 ]
 
@@ -111,3 +112,21 @@ def test_metres_change_from_bar_to_bar() -> None:
 
 def test_second_voice_has_rests_and_a_silent_one_prints_nothing() -> None:
     assert rhythm(notes("2", "2", "1"), notes("4")) == "2 2 // 4 r:4 r:2 | 1"
+
+
+@pytest.mark.parametrize(
+    ("meter", "line", "expected"),
+    [
+        ("4/4", "8 8. 16 8 2", "8 8~ 16 16 8 2"),
+        ("4/4", "8. 8. 8 2", "8. 16~ 8 8 2"),
+        ("4/4", "16 8 16 4 2", "16 8 16 4 2"),
+        ("4/4", "16 16. 32 16 4 2", "16 16~ 32 32 16 4 2"),
+        ("4/4", "4 4. 8 4", "4 4~ 8 8 4"),
+        ("4/4", "8 4 4. 4", "8 4 8~ 4 4"),
+        ("3/2", "4 2 4 2", "4 2 4 2"),
+        ("3/2", "4 4. 8 4 2", "4 4~ 8 8 4 2"),
+    ],
+)
+def test_only_the_syncopation_with_both_its_halves_is_one_note(meter: str, line: str, expected: str) -> None:
+    """Over a beat a note stays whole where it begins half a beat before and ends half a beat after, or at a beat."""
+    assert unbeamed(rhythm(notes(*line.split()), meters=meter)) == expected

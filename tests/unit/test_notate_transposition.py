@@ -6,7 +6,7 @@ import pytest
 from notate_scores import key, shown, written
 
 from cavata.music.pitch import Interval, parse_pitch
-from cavata.notate.transposition import Reading, fifths_of
+from cavata.notate.transposition import PitchWriting, fifths_of
 
 CASES = [
     ("clarinet", "C5:1", "F major", "key+1 D5:1"),
@@ -44,7 +44,7 @@ def test_signature_is_printed_at_the_beginning_and_at_changes_only() -> None:
 
 
 def test_third_sharp_is_respelled() -> None:
-    sharp = Reading(Interval(4, 8), 0)
+    sharp = PitchWriting(Interval(4, 8), 0)
     assert str(sharp.written(parse_pitch("B##4"))) == "A5"
 
 

@@ -5,10 +5,12 @@ Sources: the parsers of music21 and mido, and LilyPond itself, none of which is 
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction as F
 from io import BytesIO
 from itertools import groupby, pairwise
 from pathlib import Path
+from xml.etree import ElementTree
 
 import mido
 import music21
@@ -16,23 +18,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraving import Engraving
-from cavata.music.event import Event, Head, Motif
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraving import Engraving
+from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbour
 from cavata.music.mode import Mode
-from cavata.music.origin import Letter, Origin
-from cavata.music.ornament import neighbour, signature_alteration
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
-from cavata.notate.accidentals import signature_alterations
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
-from cavata.place.clock import Clock
-from cavata.place.colours import PALETTE
-from cavata.place.pace import paces
-from cavata.place.score import Score
+from cavata.score.clock import Clock, paces
+from cavata.score.colours import PALETTE
+from cavata.score.score import Score
+from cavata.sound.midi import midi_bytes
 from cavata.source import Source, Span
 from cavata.transforms.figuration import neighbours, passing
 
@@ -77,12 +75,7 @@ def line(steps: str, part: str = "violin") -> str:
     return f"movement first\n    {part}: {steps}\n"
 
 
-# ------------------------------------------------------------------ signatures and neighbours
-
-
-@pytest.mark.parametrize("fifths", range(-7, 8))
-def test_signature_alteration_is_that_of_the_page(fifths: int) -> None:
-    assert [signature_alteration(fifths, letter) for letter in range(7)] == signature_alterations(fifths)
+# ------------------------------------------------------------------ neighbours
 
 
 def test_neighbour_is_the_next_place_of_the_staff_in_the_signature() -> None:
@@ -129,6 +122,18 @@ def test_trill_to_an_interval_goes_there() -> None:
     assert {key for _, key, _ in played(placed(line("notes(1/2 A4) -> trill 1 to M2")))} == {69, 71}
 
 
+@pytest.mark.parametrize(
+    ("note", "interval", "sign"),
+    [("E5", "M2", ""), ("E5", "m2", "natural"), ("A4", "M2", ""), ("A4", "m2", "flat"), ("C#5", "M2", "sharp")],
+)
+def test_trill_shows_an_accidental_that_the_signature_has_not(note: str, interval: str, sign: str) -> None:
+    """In D major F and C are sharp: F# needs no sign, F a natural. Source: common practice."""
+    made = page(f"movement first\n    key D major\n    violin: notes(1/2 {note}) -> trill 1 to {interval}\n")
+    (part, *_) = made.movements[0].parts
+    leaf = next(leaves(part.staves[0].bars[0].voices[0]))
+    assert [ornament.sign for ornament in leaf.marks.ornaments] == [sign]
+
+
 def test_turn_and_mordent() -> None:
     keys = [key for _, key, _ in played(placed(line("notes(1/4 A4 A4) -> turn 1 -> mordent 2")))]
     assert keys == [71, 69, 67, 69, 69, 67, 69]
@@ -154,6 +159,16 @@ def test_rolled_chord_begins_with_its_lowest_note_and_ends_together() -> None:
     strokes = played(placed(line("notes(1/2 chord(C5 E5 G5)) -> rolled", "harp")), 2)
     assert [key for _, key, _ in strokes] == [72, 76, 79]
     assert all(a[0] < b[0] for a, b in pairwise(strokes))
+    assert len({onset + length for onset, _, length in strokes}) == 1
+
+
+@pytest.mark.parametrize("value", ["1/2", "1/8", "1/32", "1/64"])
+def test_short_rolled_chord_has_all_its_notes_before_its_half(value: str) -> None:
+    """However short it is, every note sounds, one after another, and all of them together at its end."""
+    strokes = played(placed(line(f"notes({value} chord(C5 E5 G5 C6)) -> rolled", "harp")), 2)
+    assert [key for _, key, _ in strokes] == [72, 76, 79, 84]
+    assert all(a[0] < b[0] for a, b in pairwise(strokes))
+    assert strokes[-1][0] < F(value) / 2
     assert len({onset + length for onset, _, length in strokes}) == 1
 
 
@@ -287,3 +302,89 @@ forces
 movement only
     harp.right: notes(1/2 chord(C4 E4 G4) A4) -> rolled
 """
+
+
+@pytest.mark.parametrize(("ornaments", "kept"), [("", []), (" -> trill 1", ["trill"])])
+def test_note_of_a_rolled_chord_that_is_dealt_out_has_no_wavy_line(ornaments: str, kept: list[str]) -> None:
+    """Each of two players has one note of the chord; a trill of theirs stays. Source: common practice."""
+    line = f"motif swept = notes(1/1 chord(G4 D5)) -> rolled{ornaments}\n"
+    text = f"language 1\n{line}forces\n    one = violin\n    two = viola\nmovement only\n    one, two: swept\n"
+    compiled = compile_script(Path("rolled.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    page_of_it = written(compiled.score)
+    for part in page_of_it.movements[0].parts:
+        (leaf,) = leaves(part.staves[0].bars[0].voices[0])
+        assert [ornament.kind for ornament in leaf.marks.ornaments] == kept
+    assert b"arpeggiate" not in musicxml_bytes(page_of_it, "only")
+    assert "arpeggio" not in lilypond_text(page_of_it)
+
+
+def test_rolled_chord_of_two_notes_has_its_wavy_line() -> None:
+    text = SINGLE_NOTES_ROLLED.replace("chord(C4 E4 G4) A4", "chord(C4 E4) A4")
+    compiled = compile_script(Path("rolled.cavata"), text=text)
+    assert compiled.score is not None
+    assert lilypond_text(written(compiled.score)).count("\\arpeggio") == 1
+
+
+def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
+    """The handbook: where one pedal follows another the first goes up in time; at the latest after the last note."""
+    line = "motif ringing = notes(1/4 C5 D5 E5 F5) -> pedalled\n"
+    rows = "    harp.right: ringing, {}\n    harp.right at bar 1 beat 4 replace: notes(1/4 G5)\n"
+    text = f"language 1\n{line}forces\n    harp = piano\nmovement only\n{rows}"
+    for following, signs in (("ringing", "(..)(..)"), ("notes(1/4 C5 D5 E5 F5)", "(......)")):
+        compiled = compile_script(Path("pedal.cavata"), text=text.format(following))
+        assert compiled.score is not None, compiled.bag.ordered()
+        bars = written(compiled.score).movements[0].parts[0].staves[0].bars
+        marks = [leaf.marks for bar in bars for leaf in leaves(bar.voices[0])]
+        found = ["(" if each.pedal_begins else ")" if each.pedal_ends else "." for each in marks]
+        assert "".join(found) == signs
+
+
+@pytest.mark.parametrize(
+    ("line", "strokes"),
+    [
+        ("notes(1/2 D5, 1/4 D5, 1/8 D5, 1/16 D5 D5) -> tremolo", [3, 3, 2, 1, 1]),
+        ("notes(1/2 D5, 1/4 D5, 1/8 D5 D5) -> tremolo 1/16", [2, 2, 1, 1]),
+        ("notes(1/2. D5, 1/4 D5) -> tremolo 1/8", [1, 1]),
+    ],
+    ids=["as fast as can be", "sixteenths", "eighths"],
+)
+def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: list[int]) -> None:
+    """Strokes and flags together are the beams of the repeated value: three for thirty-seconds. Common practice."""
+    text = f"language 1\nforces\n    player = violin\nmovement only\n    player: {line}\n"
+    compiled = compile_script(Path("tremolo.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    page_of_it = written(compiled.score)
+    found = re.findall(r"<tremolo[^>]*>(\d)</tremolo>", musicxml_bytes(page_of_it, "only").decode())
+    assert [int(count) for count in found] == strokes
+    value = {3: 32, 2: 16, 1: 8}[strokes[0]]
+    assert re.findall(r":(\d+)", lilypond_text(page_of_it).split("\\score")[-1]).count(str(value)) == len(strokes)
+
+
+@pytest.mark.parametrize(("graces", "sixteenths"), [("C5", 2), ("C5 D5", 2), ("C5 D5 E5", 3)])
+def test_other_hand_waits_as_long_as_the_grace_notes_before_a_bar(graces: str, sixteenths: int) -> None:
+    """One is a slashed eighth, several are sixteenths. Source: common practice."""
+    rows = f"    piano.right: notes(1/1 F5) -> graced by notes(1/8 {graces}) before 1\n    piano.left: notes(1/1 F3)\n"
+    text = f"language 1\nforces\n    piano = piano\nmovement only\n{rows}"
+    compiled = compile_script(Path("graces.cavata"), text=text)
+    assert compiled.score is not None, compiled.bag.ordered()
+    assert f"\\grace {{ s16*{sixteenths} }}" in lilypond_text(written(compiled.score))
+
+
+@pytest.mark.parametrize(
+    ("beat", "before", "offset"), [("3", 2, None), ("2 + 1/8", 2, "-{eighth}"), ("1 + 1/8", 1, "-{eighth}")]
+)
+def test_tempo_within_a_bar_stands_before_the_note_at_its_moment(beat: str, before: int, offset: str | None) -> None:
+    """`offset` in MusicXML 4.0 counts divisions from where the direction stands to where it belongs."""
+    head = "language 1\nforces\n    player = violin\nmovement only\n    section one 2 bars\n"
+    rows = f"        tempo at bar 2 beat {beat}: 1/4 at 90\n        player: notes(1/4 C5 D5 E5 F5) x 2\n"
+    compiled = compile_script(Path("tempo.cavata"), text=head + rows)
+    assert compiled.score is not None, compiled.bag.ordered()
+    root = ElementTree.fromstring(musicxml_bytes(written(compiled.score), "only"))
+    eighth = int(root.findtext(".//divisions", "0")) // 2
+    _, bar = root.iter("measure")
+    tags = [child.tag for child in bar if child.tag in ("note", "direction")]
+    assert tags.index("direction") == before
+    direction = bar.find("direction")
+    assert direction is not None
+    assert direction.findtext("offset") == (None if offset is None else offset.format(eighth=eighth))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
+import pytest
 from music21 import converter
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
 
@@ -68,3 +70,34 @@ def test_music21_reads_the_same_pitches_under_the_bracket() -> None:
     parts = converter.parseData(io.BytesIO(document).read().decode(), format="musicxml").parts
     heard = [note.nameWithOctave for note in parts[0].flatten().notes]
     assert heard == ["E6", "F6", "G6", "A6", "B6", "C7", "B6", "A6"]
+
+
+def test_two_ledger_lines_neither_begin_nor_end_a_passage_but_are_held_by_one() -> None:
+    """C6 has two ledger lines above the treble clef, B5 one; C2 has two below the bass clef, D2 one."""
+    assert turns(page("violin", "notes(1/8 C6 E6 F6 G6 C6 B6 C7 C6), notes(1/1 C5)")) == [("E6", 1), ("C6", 0)]
+    assert turns(page("violin", "notes(1/8 E6 F6 G6 B5 A6 B6 C7 B6), notes(1/1 C5)")) == [("A6", 1), ("C5", 0)]
+    low = "notes(1/8 C2 A1 G1 F1 {} E1 D1 C1), notes(1/1 C2)"
+    assert turns(page("piano", low.format("C2"), ".left"), 1) == [("A1", -1), ("C2", 0)]
+    assert turns(page("piano", low.format("D2"), ".left"), 1) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "stands"),
+    [("B6 B6 B6 E6", True), ("B6 B6 A6 E6", False), ("C7 C7 C7 C7", True), ("C8 C8 C8 C5", False)],
+    ids=["ten lines", "nine lines", "four notes", "three notes"],
+)
+def test_passage_has_four_notes_and_ten_lines_beyond_two_for_each(line: str, stands: bool) -> None:
+    """B6 has five ledger lines, A6 four, E6 three. How much is enough is this project's own."""
+    assert bool(turns(page("violin", f"notes(1/8 {line}), notes(1/2 C5)"))) is stands
+
+
+def test_musicxml_sets_8va_above_and_8vb_below() -> None:
+    """`octave-shift` in MusicXML 4.0: its notes are shown an octave lower under `8va`, so the type is `down`."""
+    found = [
+        re.findall(r'placement="(\w+)">\s*<direction-type>\s*<octave-shift[^>]*type="(\w+)"', text)
+        for text in (
+            musicxml_bytes(page("violin", HIGH), "one").decode(),
+            musicxml_bytes(page("piano", f"{LOW}, notes(1/1 C3)", ".left"), "one").decode(),
+        )
+    ]
+    assert [sides[0] for sides in found] == [("above", "down"), ("below", "up")]

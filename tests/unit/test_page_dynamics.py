@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
 
@@ -69,3 +69,27 @@ def test_dynamic_after_an_attack_that_leaves_another_in_force_is_printed() -> No
     for attack, printed in (("sfp", "f"), ("fp", "f"), ("sf", "-")):
         made = page("a = violin", f"a: {rows.format(attack)}")
         assert dynamics(made) == ["f", attack, printed, "-"]
+
+
+CUT_SHORT = "(notes(1/4 C5 D5 E5 F5) -> diminuendo mf pp -> first 3)"
+"""A hairpin that has lost the dynamic at its end."""
+
+
+def test_dynamic_after_a_hairpin_to_nothing_is_printed() -> None:
+    """After it nobody knows how loud it is, so that the dynamic before the hairpin is said again. Once is enough."""
+    made = page("a = violin", f"a: {CUT_SHORT}, notes(1/4 G5 A5) -> marked mf, notes(1/1 B5) -> marked mf")
+    assert dynamics(made) == ["mf", "-", "end", "mf", "-", "-", "-"]
+
+
+def test_long_rest_after_a_hairpin_to_nothing_brings_no_dynamic_back() -> None:
+    """After a long rest the player is told what is in force: here nothing is, elsewhere the goal of the hairpin."""
+    made = page("a = violin", f"a: {CUT_SHORT}, rest 1/4, rest 3 bars, notes(1/1 G5)")
+    assert dynamics(made) == ["mf", "-", "end", "-"]
+    whole = "notes(1/4 C5 D5 E5) -> diminuendo mf pp"
+    assert dynamics(page("a = violin", f"a: {whole}, rest 1/4, rest 3 bars, notes(1/1 G5)")) == ["mf", "-", "pp", "pp"]
+
+
+def test_soft_again_at_the_end_of_a_hairpin_is_printed() -> None:
+    """The hairpin led away from the `p` at its beginning, so that its end is no repetition. Source: common practice."""
+    rows = ("a: notes(1/4 C5 D5 E5 F5) -> crescendo p f", "a at bar 1 beat 4 replace: notes(1/4 F5) -> marked p")
+    assert dynamics(page("a = violin", *rows)) == ["p", "-", "-", "p"]

@@ -9,14 +9,13 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.engrave.engraver import find_lilypond
-from cavata.engrave.engraving import Engraving
-from cavata.engrave.layout import layout_of, without_reports
+from cavata.lilypond.engrave import find_lilypond
+from cavata.lilypond.engraving import Engraving
+from cavata.lilypond.part_pages import layout_of, without_reports
 from cavata.notate.notate import notate
-from cavata.notate.page_plan import Layout, System, Turn, bad_turns, crowded, with_pages_planned
-from cavata.notate.page_turns import TURN_SECONDS
+from cavata.notate.page_turns import TURN_SECONDS, PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
 
@@ -45,7 +44,7 @@ def part(bars: int, rests: dict[int, int], tempo: int = 60) -> WrittenScore:
     return notate(copy.score)
 
 
-def laid_out(page: WrittenScore, first_page: int = 1) -> Layout:
+def laid_out(page: WrittenScore, first_page: int = 1) -> PartLayout:
     """As a plain engraver would: four bars of 4/4 a system, ten systems a page, each of its whole height."""
     whole = sum(frame.duration for frame in page.movements[0].frames)
     systems = []
@@ -53,7 +52,7 @@ def laid_out(page: WrittenScore, first_page: int = 1) -> Layout:
         begin = Fraction(number * BARS_IN_A_SYSTEM)
         end = min(begin + BARS_IN_A_SYSTEM, Fraction(whole))
         systems.append(System(first_page + number // SYSTEMS_ON_A_PAGE, begin, end, 11.5))
-    return Layout(tuple(systems), 14.0 * SYSTEMS_ON_A_PAGE + 3, first_page)
+    return PartLayout(tuple(systems), 14.0 * SYSTEMS_ON_A_PAGE + 3, first_page)
 
 
 def page_ends(page: WrittenScore) -> list[int]:
@@ -68,6 +67,34 @@ def test_a_bar_of_rest_is_enough_if_it_is_long_enough() -> None:
         assert [frame.number for frame in frames if frame.may_turn] == ([4, 5, 12] if may else [12])
 
 
+def test_silence_just_long_enough_is_enough() -> None:
+    """Four beats last 2.5 s at 96 and less at 97: by arithmetic."""
+    assert Fraction(5, 2) == TURN_SECONDS
+    for tempo, may in ((96, True), (97, False)):
+        frames = part(12, {5: 1}, tempo).movements[0].frames
+        assert [frame.number for frame in frames if frame.may_turn] == ([4, 5, 12] if may else [12])
+
+
+@pytest.mark.parametrize(
+    ("joined", "last_bar", "may_turn"),
+    [("", "1/1 D5", True), ("    attacca\n", "1/1 D5", False), ("    attacca\n", "1/4 D5", True)],
+    ids=["a pause follows", "attacca", "attacca after a rest"],
+)
+def test_page_may_be_turned_after_a_movement_unless_the_next_follows_at_once(
+    joined: str, last_bar: str, may_turn: bool
+) -> None:
+    """At a quarter = 60 three beats of rest last 3 s: by arithmetic."""
+    text = (
+        f"language 1\nforces\n    flute = flute\nmovement first\n{joined}    tempo 1/4 at 60\n"
+        f"    section one 2 bars\n        flute: notes(1/1 C5), notes({last_bar})\n"
+        "movement second\n    flute: notes(1/1 C5)\n"
+    )
+    score = compile_script(Path("turning.cavata"), text=text).score
+    assert score is not None
+    (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())
+    assert notate(copy.score).movements[0].frames[-1].may_turn is may_turn
+
+
 def test_two_pages_lie_open_and_are_not_turned() -> None:
     page = part(80, {})
     assert bad_turns(page, laid_out(page)) == ()
@@ -76,7 +103,7 @@ def test_two_pages_lie_open_and_are_not_turned() -> None:
 
 def test_a_turn_while_playing_is_found_with_its_bar() -> None:
     page = part(160, {})
-    assert bad_turns(page, laid_out(page)) == (Turn("first", 40), Turn("first", 120))
+    assert bad_turns(page, laid_out(page)) == (PageTurn("first", 40), PageTurn("first", 120))
 
 
 def test_the_first_page_ends_where_there_is_a_rest() -> None:
@@ -118,8 +145,8 @@ def test_no_page_is_planned_too_full() -> None:
 
 def test_a_crowded_page_is_seen() -> None:
     systems = tuple(System(1, Fraction(n), Fraction(n + 1), 20.0) for n in range(5))
-    assert crowded(Layout(systems, 100.0))
-    assert not crowded(Layout(systems, 120.0))
+    assert crowded(PartLayout(systems, 100.0))
+    assert not crowded(PartLayout(systems, 120.0))
 
 
 def test_reports_of_the_layout_are_read_and_kept_from_the_reader() -> None:
@@ -128,7 +155,7 @@ def test_reports_of_the_layout_are_read_and_kept_from_the_reader() -> None:
         "layout 5 system 2 27/2 20 8.0",
     )  # fmt: skip
     engraving = Engraving((), (), remarks)
-    assert layout_of(engraving) == Layout(
+    assert layout_of(engraving) == PartLayout(
         (System(1, Fraction(0), Fraction(27, 2), 17.5, 8.0), System(2, Fraction(27, 2), Fraction(20), 8.0)), 149.3
     )
     assert without_reports(engraving).remarks == ("odd",)
@@ -160,5 +187,5 @@ def test_a_bar_of_free_time_over_several_systems_counts_with_all_of_them() -> No
     page = notate(copy.score)
     halves = (Fraction(0), Fraction(1)), (Fraction(1), Fraction(2))
     systems = tuple(System(number, *half, 90.0) for number, half in enumerate(halves, start=1))
-    assert bad_turns(page, Layout(systems, 100.0)) == ()
-    assert not crowded(Layout(systems, 100.0))
+    assert bad_turns(page, PartLayout(systems, 100.0)) == ()
+    assert not crowded(PartLayout(systems, 100.0))

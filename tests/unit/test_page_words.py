@@ -17,20 +17,19 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.edition.page_words import page_words, words_in
 from cavata.edition.proof import proof_copy
 from cavata.edition.title_page import title_page
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraver import find_lilypond
-from cavata.engrave.engraving import Engraving
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Language
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave, find_lilypond
+from cavata.lilypond.engraving import Engraving
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
+from cavata.score.page_words import page_words, words_in
+from cavata.score.score import Score
 
 OTHERS = [language for language in Language if language is not Language.ENGLISH]
 SCRIPT = """\
@@ -250,6 +249,6 @@ def test_check_reads_no_words() -> None:
     script = Path(__file__).parents[2] / "examples" / "three-watches"
     code = (
         "import sys; from cavata.cli.main import main; status = main(['check', sys.argv[1]]); "
-        "assert 'cavata.edition.page_words' not in sys.modules; raise SystemExit(status)"
+        "assert 'cavata.score.page_words' not in sys.modules; raise SystemExit(status)"
     )
     subprocess.run([sys.executable, "-c", code, str(script)], check=True, capture_output=True)

@@ -7,11 +7,11 @@ from fractions import Fraction as F
 import pytest
 from music21 import meter as m21meter
 
+from cavata.diagnostics import Refusal
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch_class
-from cavata.music.refusal import Refusal
-from cavata.place.meters import default_groups, meter_of
-from cavata.place.ruler import MOST_BARS, Ruler
+from cavata.place.bars import MOST_BARS, Ruler
+from cavata.place.settings import default_groups, meter_of
 from cavata.syntax import tree as t
 
 THREE, TWO, SIX = meter_of(3, 4, ()), meter_of(2, 4, ()), meter_of(6, 8, ())

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostic
+from cavata.diagnostics import Diagnostic
 from cavata.pipeline import compile_script
-from cavata.place.whereabouts import in_bars
+from cavata.score.whereabouts import in_bars
 
 
 def messages(script: str) -> tuple[Diagnostic, ...]:

@@ -15,13 +15,12 @@ from music21 import converter
 
 from cavata.cli.engraved import engraved_files
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.width import columns
-from cavata.emit.wrapping import shortened, wrapped
-from cavata.engrave.engraving import Engraving, MissingGlyph
-from cavata.engrave.writing import CJK, CORE, lacking
-from cavata.notate.joined_letters import JOINER, joined
+from cavata.diagnostics import Diagnostics
+from cavata.lilypond.engraving import Engraving, MissingGlyph
+from cavata.lilypond.fonts import CJK, CORE, lacking
+from cavata.notate.sung_text import JOINER, joined
 from cavata.pipeline import compile_script
+from cavata.text import columns, shortened, wrapped
 
 SAMPLES = (
     "Three Watches", "Три вахты", "Φάρος", "מִגְדַּלּוֹר", "مَنَارَة", "灯台の光", "ﾄｳﾀﾞｲ", "등대", "प्रकाशस्तम्भ", "ประภาคาร",

@@ -10,15 +10,15 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.lilypond_sheets import sheets
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.sheets import sheets
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import bar_text
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 WINDS = "forces\n    one = flute\n    two = flute\nstaff both = one, two\nmovement first\n"
 STRINGS = WINDS.replace("= flute", "= violins")
@@ -79,11 +79,70 @@ def test_crossing_and_unisons_among_other_notes_are_two_voices() -> None:
     assert bars(WINDS + "    one: notes(1/2 D5 G5)\n    two: notes(1/2 D5 E5)") == ["D5:2 G5:2 // D5:2 E5:2"]
 
 
+def test_stem_of_two_players_spans_two_octaves_at_most() -> None:
+    """How wide is this project's own; beyond it each has a stem."""
+    assert bars(WINDS + "    one: notes(1/1 D6)\n    two: notes(1/1 D4)") == ["<D4 D6>:1"]
+    assert bars(WINDS + "    one: notes(1/1 E6)\n    two: notes(1/1 D4)") == ["E6:1 // D4:1"]
+
+
+def test_bar_of_chords_between_bars_of_two_voices_keeps_the_voices() -> None:
+    """Else stems would flicker; where chords go on there is one stem. Source: common practice."""
+    lower = "notes(1/1 D5), notes(1/2 D5 E5), notes({} D5)"
+    rows = WINDS + "    one: notes(1/2 F5 G5 F5 G5 F5 G5)\n    two: "
+    voices = "F5:2 G5:2 // D5:1"
+    assert bars(rows + lower.format("1/1")) == [voices, "F5:2 G5:2 // D5:2 E5:2", voices]
+    assert bars(rows + lower.format("1/2 D5")) == [voices, "<D5 F5>:2 <E5 G5>:2", "<D5 F5>:2 <D5 G5>:2"]
+
+
 def test_other_marks_are_two_voices_and_a_common_dynamic_stands_once() -> None:
     found = bars(
         WINDS + "    one: notes(1/2 F5 G5) -> marked p -> slurred\n    two: notes(1/2 D5 E5) -> marked p"
     )
     assert found == ["F5:2/( G5:2/) // D5:2/p E5:2"]
+
+
+@pytest.mark.parametrize(("one", "two"), [("", " -> marked p"), (" -> marked p", ""), (" -> marked p", " -> marked p")])
+def test_dynamic_of_either_player_on_one_stem_is_printed_once(one: str, two: str) -> None:
+    """A player who was given no dynamic yet shares the stem of the other. Source: common practice."""
+    found = bars(WINDS + f"    one: notes(1/2 F5 G5){one}\n    two: notes(1/2 D5 E5){two}")
+    assert found == ["<D5 F5>:2/p <E5 G5>:2"]
+
+
+def test_dynamic_of_the_second_player_alone_is_printed_in_unison_and_where_the_first_joins() -> None:
+    assert bars(WINDS + "    one: notes(1/1 F5)\n    two: notes(1/1 F5) -> marked p") == ["F5:1/p/who a 2"]
+    joins = "    one: rest 1 bar, notes(1/1 F5) -> marked {}\n    two: notes(1/1 D5 D5) -> marked p"
+    assert bars(WINDS + joins.format("p")) == ["D5:1/p/who 2.", "<D5 F5>:1/p"]
+    assert bars(WINDS + joins.format("f")) == ["D5:1/p/who 2.", "F5:1/f // D5:1"]
+
+
+def test_hairpin_and_dynamic_that_both_voices_have_stand_once() -> None:
+    """Below the staff for players, with the lower voice; above it for singers, with the upper one."""
+    players = "    one: notes(1/4 D5 E5, 1/2 F5) -> crescendo p f\n    two: notes(1/2 D5 C5) -> crescendo p f"
+    assert bars(WINDS + players) == ["D5:4 E5:4 F5:2 // D5:2/p/cresc< C5:2/f/|hairpin"]
+    other = "    one: notes(1/4 D5 E5, 1/2 F5) -> crescendo p f\n    two: notes(1/2 D5 C5) -> crescendo p ff"
+    assert bars(WINDS + other) == ["D5:4 E5:4 F5:2/f // D5:2/p/cresc< C5:2/ff/|hairpin"]
+    later = "    one: notes(1/2 D5 E5) -> crescendo p f\n    two: notes(1/4 D5 C5 B4 A4) -> crescendo p f"
+    assert bars(WINDS + later) == ["D5:2 E5:2/f // D5:4/p/cresc< C5:4 B4:4 A4:4/f/|hairpin"]
+    women = "forces\n    one = sopranos\n    two = altos\nstaff women = one, two\nmovement first\n"
+    sung = players.replace("f\n", 'f -> sung "the far lamp"\n') + ' -> sung "far off"'
+    (found,) = bars(women + sung)
+    assert found.split(" // ") == [
+        "D5:4/p/cresc</sung the E5:4/sung far F5:2/f/sung lamp/|hairpin", "D5:2/sung far C5:2/sung off",
+    ]  # fmt: skip
+
+
+def test_attack_of_one_player_needs_a_stem_of_its_own_and_that_of_both_does_not() -> None:
+    given = "    one: (notes(1/2 F5) -> marked sf) + notes(1/2 G5)\n    two: {} + notes(1/2 E5)"
+    assert bars(WINDS + given.format("notes(1/2 D5)")) == ["F5:2/sf G5:2 // D5:2 E5:2"]
+    assert bars(WINDS + given.format("(notes(1/2 D5) -> marked sf)")) == ["<D5 F5>:2/sf <E5 G5>:2"]
+
+
+@pytest.mark.parametrize(("dynamic", "first"), [("mf", "G5:1/mf/who a 2"), ("pp", "G5:1/pp/who a 2")])
+def test_dynamic_after_a_hairpin_to_nothing_is_said_to_both(dynamic: str, first: str) -> None:
+    """The goal of the hairpin was cut off, so that nothing is in force where the players meet again."""
+    cut = "(notes(1/4 C5 D5 E5 F5) -> diminuendo mf pp -> first 3), rest 1/4"
+    rows = f"    one: {cut}, notes(1/1 G5)\n    two: notes(1/1 C5) -> marked p, notes(1/1 G5) -> marked {dynamic}"
+    assert bars(WINDS + rows)[1] == first
 
 
 def test_dynamic_of_the_upper_player_alone_stands_above() -> None:
@@ -295,6 +354,36 @@ def test_every_staff_is_shown_where_the_piece_says_so() -> None:
 def test_no_system_loses_all_its_staves() -> None:
     long_silence = ORCHESTRA + "movement first\n    v1: notes(1/1 D5), rest 6 bars, notes(1/1 D5)\n"
     assert not any(part.hides for part in page(long_silence).movements[0].parts)
+
+
+@pytest.mark.parametrize(("players", "hides"), [(9, False), (10, True)])
+def test_staves_are_hidden_from_ten_on(players: int, hides: bool) -> None:
+    """The handbook: a full score of ten staves or more."""
+    forces = "forces\n" + "".join(f"    v{n} = violins\n" for n in range(players))
+    assert any(part.hides for part in page(forces + TUNE).movements[0].parts) is hides
+
+
+@pytest.mark.parametrize(
+    ("rows", "hides"),
+    [
+        ("v1: notes(1/1 D5), rest 3 bars, notes(1/1 D5)", True),
+        ("v1: notes(1/1 D5), rest 4 bars, notes(1/1 D5)", False),
+        ("v1: notes(1/1 D5), rest 3 bars, notes(1/1 D5), rest 3 bars, notes(1/1 D5)", True),
+        ("v1: notes(6/1 D5), notes(1/1 D5)", True),
+        ("v1: notes(6/1 D5)\n    v2: rest 1 bar, notes(1/1 C5), rest 4 bars, notes(1/1 C5)", True),
+        ("section one 5 bars\n        v1: notes(1/1 D5)", False),
+        ("section one 4 bars\n        v1: notes(1/1 D5)", True),
+        ("section one 6 bars\n        v1 at bar 5: notes(1/1 D5)", False),
+        ("section one 6 bars\n        v1 at bar 4: notes(1/1 D5)", True),
+    ],
+    ids=[
+        "three bars", "four bars", "twice three bars", "held", "held beside another", "four at the end",
+        "three at the end", "four at the beginning", "three at the beginning",
+    ],
+)  # fmt: skip
+def test_staves_are_hidden_where_no_silence_is_as_long_as_a_system(rows: str, hides: bool) -> None:
+    """Four bars of nobody might be a system without a staff; a note that is held is no silence."""
+    assert any(part.hides for part in page(f"{ORCHESTRA}movement first\n    {rows}\n").movements[0].parts) is hides
 
 
 def test_tenors_and_basses_read_the_bass_clef_they_share() -> None:

@@ -10,12 +10,11 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.edition.bodies import bodies
 from cavata.edition.rehearsal import rehearsal_score
-from cavata.edition.short_score import short_score
+from cavata.edition.short_score import bodies, short_score
 from cavata.notate.text import bar_text
 from cavata.pipeline import compile_script, written
-from cavata.place.score import Score
+from cavata.score.score import Score
 
 
 def score_of(script: str) -> Score:
@@ -45,6 +44,41 @@ def test_lines_that_are_the_same_stand_once() -> None:
 def test_of_lines_in_octaves_the_outer_two_stand() -> None:
     rows = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/1 D5)\n    p3: notes(1/1 D4)"
     assert short(forces("flute", "oboe", "clarinet") + rows) == ["<D4 D6>:1/who Fl., Ob., Cl."]
+
+
+def test_lines_that_exchange_their_octaves_both_stand() -> None:
+    """Neither is doubled above and below. Source: common practice."""
+    rows = "movement first\n    p1: notes(1/2 D5 D4)\n    p2: notes(1/2 D4 D5)"
+    assert short(forces("flute", "oboe") + rows) == ["<D4 D5>:2/who Fl., Ob. <D4 D5>:2"]
+
+
+def bars(script: str) -> list[str]:
+    """The bars of the first staff of the short score."""
+    movement = written(short_score(score_of(script))).movements[0]
+    return [bar_text(bar) for bar in movement.parts[0].staves[0].bars]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "names"),
+    [
+        ("notes(1/1 D5 E5)", "notes(1/1 D5)", ["Fl., Ob.", ""]),
+        ("notes(1/1 D5)", "notes(1/1 D5 E5)", ["Fl., Ob.", "Ob."]),
+        ("notes(1/1 D5 E5)", "rest 1 bar, notes(1/1 E5)", ["Fl.", "Fl., Ob."]),
+    ],
+    ids=["one stops", "the leader stops", "one joins"],
+)
+def test_players_are_named_where_somebody_joins_or_leads_anew(first: str, second: str, names: list[str]) -> None:
+    """Who only stops playing is not worth a word. Source: common practice."""
+    found = bars(forces("flute", "oboe") + f"movement first\n    p1: {first}\n    p2: {second}")
+    assert [bar.partition("/who ")[2] for bar in found] == names
+
+
+def test_dynamic_at_the_end_of_a_hairpin_stands_though_it_is_the_one_before_it() -> None:
+    rows = (
+        "movement first\n    p1: notes(1/4 D5 E5 F5 G5) -> crescendo p f\n"
+        "    p1 at bar 1 beat 4 replace: notes(1/4 G5) -> marked p\n"
+    )
+    assert bars(forces("flute", "oboe") + rows) == ["D5:4/p/cresc</who Fl. E5:4 F5:4 G5:4/p/|hairpin"]
 
 
 def test_melody_and_the_rest_are_two_voices() -> None:
@@ -141,6 +175,49 @@ def test_inner_doubling_gives_way_where_a_hand_cannot_reach() -> None:
     rows = "movement first\n" + "".join(f"    p{n}: {line}\n" for n, line in enumerate([low, *high, low], 1))
     found = rehearsal(forces("tuba", *["violin"] * 5, "cello") + rows)
     assert found == ["<E4 F4 A4 C5>:1/who Vln.", "C2:1"]
+
+
+def test_hand_takes_four_notes_and_no_fifth() -> None:
+    """The handbook: a tenth and four notes at most; D4 lies within a tenth of the top too."""
+    low = "notes(1/1 C2)"
+    high = [f"notes(1/1 {pitch})" for pitch in ("C5", "A4", "F4", "E4", "D4")]
+    rows = "movement first\n" + "".join(f"    p{n}: {line}\n" for n, line in enumerate([low, *high, low], 1))
+    assert rehearsal(forces("tuba", *["violin"] * 5, "cello") + rows) == ["<E4 F4 A4 C5>:1/who Vln.", "C2:1"]
+
+
+@pytest.mark.parametrize(
+    ("top", "hand"), [("F#5", "<D4 F#5!>:1/who Vln."), ("G5", "G5:1/who Vln.")], ids=["a tenth", "more"]
+)
+def test_hand_takes_an_inner_note_a_tenth_below_the_top_and_no_wider(top: str, hand: str) -> None:
+    """The handbook: `each hand has what it can reach, a tenth`; D4 to F#5 is a major tenth."""
+    rows = f"movement first\n    p2: notes(1/1 {top})\n    p3: notes(1/1 D4)\n    p4: notes(1/1 C3)"
+    assert rehearsal(forces("horn", "violin", "viola", "cello") + rows) == [hand, "C3:1"]
+
+
+@pytest.mark.parametrize(
+    ("bass", "hands"),
+    [("D4", ["<D4 F#5!>:1/who Vln.", "R"]), ("Db4", ["F#5!:1/who Vln.", "Db4!:1"])], ids=["a tenth", "more"],
+)  # fmt: skip
+def test_top_and_bass_a_tenth_apart_lie_in_one_hand(bass: str, hands: list[str]) -> None:
+    """Both must be there, says the handbook; only what one hand cannot reach is given to two."""
+    rows = f"movement first\n    p2: notes(1/1 F#5)\n    p3: notes(1/1 {bass})"
+    assert rehearsal(forces("horn", "violin", "viola") + rows) == hands
+
+
+def test_held_inner_note_is_let_go_where_the_top_moves_out_of_its_reach() -> None:
+    """The handbook: `a note is let go where the hand must move`; from D4 F#5 can be reached, G5 cannot."""
+    rows = "movement first\n    p2: notes(1/2 E5 {})\n    p3: notes(1/1 D4)\n    p4: notes(1/1 C3)"
+    found = [rehearsal(forces("horn", "violin", "viola", "cello") + rows.format(top))[0] for top in ("F#5", "G5")]
+    assert [hand.split(" // ")[1] for hand in found] == ["D4:1", "D4:2 r:2"]
+
+
+def test_held_note_ends_where_its_neighbour_in_the_chord_is_struck_again() -> None:
+    """A tie over a chord of which one note is struck again would say that both go on. Source: common practice."""
+    rows = "movement first\n    p1: notes(1/1 F5)\n    p2: notes(1/4 C5 {}, 1/2 D5)\n    p3: notes(1/2 A4 B4)"
+    found = [short(forces("flute", "oboe", "clarinet") + rows.format(second))[0] for second in ("C5", "B4")]
+    assert [staff.split(" // ")[1] for staff in found] == [
+        "<A4 C5>:4/who Ob., Cl. C5:4 <B4 D5>:2", "<A4 C5>:4~/who Ob., Cl. <A4 B4>:4 <B4 D5>:2",
+    ]  # fmt: skip
 
 
 def test_bass_is_let_go_where_the_hand_must_leap() -> None:

@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from cavata.diagnostics.spelling import closest, edit_distance
+from cavata.diagnostics import closest, edit_distance
 
 
 @pytest.mark.parametrize(

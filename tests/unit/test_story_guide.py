@@ -13,20 +13,19 @@ import pytest
 from discovery_pages import holds_or_updates
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraving import Failure
+from cavata.diagnostics import as_text
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraving import Failure
 from cavata.names import program as p
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
-from cavata.story import guide_pictures
-from cavata.story.guide import Guide, guide_of
-from cavata.story.guide_html import guide_html
-from cavata.story.guide_media import examples_of, media_of
-from cavata.story.guide_words import Steps, Telling
-from cavata.story.language import language, languages
-from cavata.story.notes_in_words import interval_in_words, mode_in_words, note_name
-from cavata.story.sentences import Phrases
+from cavata.tell.guide import pictures
+from cavata.tell.guide.derivation import Phrases
+from cavata.tell.guide.guide import Guide, guide_of
+from cavata.tell.guide.html import guide_html
+from cavata.tell.guide.pictures import examples_of, media_of
+from cavata.tell.guide.words import Steps, Telling
+from cavata.tell.language import interval_in_words, language, languages, mode_in_words, note_name
 from cavata.transforms.signature import Fixed
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
@@ -328,7 +327,7 @@ def test_page_can_be_read_by_those_who_do_not_see_it(pages: dict[str, str]) -> N
 
 def test_colours_of_the_page_have_contrast() -> None:
     """4.5 to 1 and more on white. Source: WCAG 2.2, 1.4.3, with its formula for luminance."""
-    css = (folder("compiler") / "cavata" / "story" / "guide.css").read_text("utf-8")
+    css = (folder("compiler") / "cavata" / "tell" / "guide" / "guide.css").read_text("utf-8")
 
     def luminance(colour: str) -> float:
         parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
@@ -358,8 +357,8 @@ def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
     def draws_nothing(*_: object, **__: object) -> None:
         raise AssertionError("it was drawn before")
 
-    monkeypatch.setattr(guide_pictures, "engrave", draws_nothing)
-    monkeypatch.setattr("cavata.story.guide_pdf.engrave", draws_nothing)
+    monkeypatch.setattr(pictures, "engrave", draws_nothing)
+    monkeypatch.setattr("cavata.tell.guide.pdf.engrave", draws_nothing)
     assert main(["guide", str(script), "--language", "de"]) == 0
     assert (page.read_bytes(), pdf.read_bytes()) == first
 
@@ -368,7 +367,7 @@ def test_picture_is_as_high_as_its_music(tmp_path: Path, monkeypatch: pytest.Mon
     """A staff of five lines with letters and ledger lines, or two such: 1 to 7 cm; 1 cm are 28.3 points."""
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     telling = Telling(guide(compiled(tmp_path / "lantern.cavata", SCRIPT)), language("en"))
-    drawn = guide_pictures.pictures(list(examples_of(telling.chapters()).values()), lambda said: None)
+    drawn = pictures.pictures(list(examples_of(telling.chapters()).values()), lambda said: None)
     assert not isinstance(drawn, Failure)
     for data in drawn.values():
         size = re.search(rb'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', data)
@@ -384,10 +383,10 @@ def test_only_what_is_new_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPat
         drawn.append(text.count("\\book\n"))
         return engrave(text, *given, **named)
 
-    monkeypatch.setattr(guide_pictures, "engrave", counting)
+    monkeypatch.setattr(pictures, "engrave", counting)
     for script in (SCRIPT, "-- moved down by a line\n" + SCRIPT, SCRIPT.replace("first 4", "first 3")):
         telling = Telling(guide(compiled(tmp_path / "lantern.cavata", script)), language("en"))
-        assert not isinstance(guide_pictures.pictures(list(examples_of(telling.chapters()).values()), print), Failure)
+        assert not isinstance(pictures.pictures(list(examples_of(telling.chapters()).values()), print), Failure)
     assert len(drawn) == 2 and drawn[0] > 8 and drawn[1] == 1
 
 
@@ -397,7 +396,7 @@ def test_without_the_extra_there_is_no_sound(tmp_path: Path, monkeypatch: pytest
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     monkeypatch.setitem(sys.modules, "midirenderer", None)
     telling = Telling(guide(compiled(tmp_path / "lantern.cavata", SCRIPT)), language("en"))
-    assert guide_pictures.sounds(list(examples_of(telling.chapters()).values()), lambda said: None) == {}
+    assert pictures.sounds(list(examples_of(telling.chapters()).values()), lambda said: None) == {}
 
 
 def test_without_an_engraver_it_says_so(

@@ -10,15 +10,13 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
+from cavata.diagnostics import as_text
 from cavata.pipeline import compile_script
 from cavata.resources import folder
-from cavata.story.forms import Form, forms_of
-from cavata.story.index import NameEntry, NameIndex, index_of
-from cavata.story.index_data import COLUMNS, index_csv, index_json
-from cavata.story.index_text import index_text
-from cavata.story.language import language
-from cavata.story.steps import ReadStep, read_step
+from cavata.tell.forms import Form, ReadStep, forms_of, read_step
+from cavata.tell.index import NameEntry, NameIndex, index_of
+from cavata.tell.index_shown import COLUMNS, index_csv, index_json, index_text
+from cavata.tell.language import language
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 HEAD = """\

@@ -15,17 +15,15 @@ from lxml import etree
 from PIL import Image, ImageFont
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
-from cavata.engrave.engraver import text_fonts
+from cavata.diagnostics import as_text
+from cavata.lilypond.engrave import text_fonts
 from cavata.pipeline import compile_script
-from cavata.place.colours import PALETTE
 from cavata.resources import folder
-from cavata.story.drawing import fitted, width_of
-from cavata.story.language import language
-from cavata.story.map import PieceMap, Shape, map_of
-from cavata.story.map_marks import mark, patterns
-from cavata.story.map_page import page_of
-from cavata.story.map_svg import map_svg
+from cavata.score.colours import PALETTE
+from cavata.tell.language import language
+from cavata.tell.map.drawing import fitted, width_of
+from cavata.tell.map.map import PieceMap, Shape, map_of
+from cavata.tell.map.svg import map_svg, mark, page_of, patterns
 
 pytestmark = pytest.mark.slow
 

@@ -8,11 +8,10 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
+from cavata.diagnostics import as_text
 from cavata.pipeline import compile_script
 from cavata.resources import folder
-from cavata.story.stats import Stats, stats
-from cavata.story.stats_text import stats_text
+from cavata.tell.stats import Stats, stats, stats_text
 
 HEAD = """\
 language 1

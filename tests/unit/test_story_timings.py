@@ -11,15 +11,13 @@ import mido
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.render import as_text
-from cavata.emit.midi import midi_bytes
+from cavata.diagnostics import as_text
 from cavata.pipeline import compile_script
-from cavata.place.clock import Clock, clock_text, stretches
-from cavata.place.pace import paces
-from cavata.place.score import Movement, Score
 from cavata.resources import folder
-from cavata.story.timings import FERMATAS, FREE_TIME, NO_TEMPO, Timings, timings
-from cavata.story.timings_text import timings_text
+from cavata.score.clock import Clock, clock_text, paces, stretches
+from cavata.score.score import Movement, Score
+from cavata.sound.midi import midi_bytes
+from cavata.tell.timings import FERMATAS, FREE_TIME, NO_TEMPO, Timings, timings, timings_text
 
 HEAD = """\
 language 1

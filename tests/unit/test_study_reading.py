@@ -9,17 +9,16 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostics
-from cavata.discover.library_ciphers import library_ciphers, offered_ciphers
-from cavata.discover.reading import Reading, Unread, key_text, read
-from cavata.discover.script_words import identifier, name_row
-from cavata.discover.sheet import sheet
-from cavata.discover.study import Study, reason, study_names
-from cavata.discover.study_sheet import study_script
-from cavata.discover.study_text import interval_text, repeats_text, spelled, study_text
-from cavata.engrave.engraving import Engraving
+from cavata.cli.sheet import sheet
+from cavata.diagnostics import Diagnostics
+from cavata.lilypond.engraving import Engraving
 from cavata.pipeline import compile_script
 from cavata.resources import folder
+from cavata.study.library_ciphers import library_ciphers, offered_ciphers
+from cavata.study.reading import Reading, Unread, key_text, read
+from cavata.study.script_words import identifier, name_row
+from cavata.study.shown import interval_text, repeats_text, spelled, study_script, study_text
+from cavata.study.study import Study, reason, study_names
 
 CIPHERS = {offered.cipher.name: offered for offered in library_ciphers()}
 

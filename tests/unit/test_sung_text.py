@@ -10,18 +10,18 @@ from xml.etree import ElementTree
 import music21
 from mido import MidiFile
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.lilypond_words import symbol_markup
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
-from cavata.engrave.engrave import engrave
-from cavata.engrave.engraving import Engraving
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraving import Engraving
+from cavata.lilypond.words import symbol_markup
 from cavata.music.chord_symbol import parse_chord_symbol
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, SungText, WrittenScore, leaves
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
-from cavata.transforms.sung import syllables
+from cavata.score.score import Score
+from cavata.sound.midi import midi_bytes
+from cavata.transforms.dress import syllables
 
 sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
 from test_musicxml_schema import faults

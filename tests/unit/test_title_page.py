@@ -10,12 +10,11 @@ import pytest
 from cavata.edition import instrumentation as tables
 from cavata.edition.copies import full_score
 from cavata.edition.instrumentation import forces_list, instrumentation
-from cavata.edition.lengths import length_of_movement, length_of_piece
-from cavata.edition.title_page import title_page, wants_title_page
-from cavata.emit.lilypond import lilypond_text
+from cavata.edition.title_page import length_of_movement, length_of_piece, title_page, wants_title_page
 from cavata.instruments.table import instruments
+from cavata.lilypond.document import lilypond_text
 from cavata.pipeline import compile_script, written
-from cavata.place.score import CopyKind, Score
+from cavata.score.score import CopyKind, Score
 
 STRINGS = "violins, violins, violas, cellos, double basses"
 

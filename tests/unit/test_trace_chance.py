@@ -10,13 +10,13 @@ from fractions import Fraction
 import pytest
 from trace_lines import line, line_of_keys, score
 
-from cavata.discover.chance import NullModel, at_least
-from cavata.discover.find_lines import find_lines, segments
-from cavata.discover.heard import HeardLine, HeardNote, HeardScore
-from cavata.discover.hits import Closeness, Spacing
-from cavata.discover.subject import Form, subject_of_notes
-from cavata.discover.trace import Freedom, trace
 from cavata.music.pitch import Pitch
+from cavata.trace.chance import NullModel, at_least
+from cavata.trace.find import find_lines, segments
+from cavata.trace.heard import HeardLine, HeardNote, HeardScore
+from cavata.trace.hits import Closeness, Spacing
+from cavata.trace.subject import Form, subject_of_notes
+from cavata.trace.trace import Freedom, trace
 
 pytestmark = pytest.mark.slow
 

@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
-from cavata.diagnostics.record import Diagnostics
-from cavata.discover.corpus_index import music21_corpus
-from cavata.discover.foreign_score import read_foreign
-from cavata.discover.tracing import Tracing, divided
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.diagnostics import Diagnostics
+from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
+from cavata.sound.midi import midi_bytes
+from cavata.trace.corpus_index import music21_corpus
+from cavata.trace.foreign_score import read_foreign
+from cavata.trace.tracing import Tracing, divided
 
 PIECE = """language 1
 use german from ciphers
@@ -189,7 +189,7 @@ def test_same_bytes_every_time(desk: Path, capsys: pytest.CaptureFixture[str]) -
 def test_check_imports_no_numpy(desk: Path) -> None:
     code = (
         "import sys; from cavata.cli.main import main; main(['check', 'lantern.cavata']);"
-        "print(sorted(m for m in ('numpy', 'music21', 'cavata.discover.study') if m in sys.modules))"
+        "print(sorted(m for m in ('numpy', 'music21', 'cavata.study.study') if m in sys.modules))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"

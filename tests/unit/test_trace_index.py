@@ -15,14 +15,12 @@ import numpy as np
 import pytest
 from trace_lines import line, line_of_keys, score
 
-import cavata.discover.corpus_index as building
-from cavata.discover.corpus_index import corpus_index, kept_index
-from cavata.discover.corpus_search import CorpusSearch
-from cavata.discover.corpus_trace import corpus_trace
-from cavata.discover.heard import HeardScore
-from cavata.discover.note_arrays import FIELDS, NoteArrays, arrays_of, joined
-from cavata.discover.subject import Form, subject_of_notes
+import cavata.trace.corpus_index as building
 from cavata.music.pitch import parse_pitch_class
+from cavata.trace.corpus_index import corpus_index, kept_index
+from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
+from cavata.trace.heard import FIELDS, HeardScore, NoteArrays, arrays_of, joined
+from cavata.trace.subject import Form, subject_of_notes
 
 BACH = subject_of_notes("Bb A C B")
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from trace_lines import line, score
 
-from cavata.discover.heard import HeardScore
-from cavata.discover.hits import Closeness, Hit, Spacing
-from cavata.discover.subject import Form, subject_of_notes
-from cavata.discover.trace import Freedom, trace
+from cavata.trace.heard import HeardScore
+from cavata.trace.hits import Closeness, Hit, Spacing
+from cavata.trace.subject import Form, subject_of_notes
+from cavata.trace.trace import Freedom, trace
 
 BACH, DSCH, FACE = subject_of_notes("Bb A C B"), subject_of_notes("D Eb C B"), subject_of_notes("F A E C")
 FILL = "G4 G4 G4 G4 D4 D4 D4"

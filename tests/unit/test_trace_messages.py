@@ -190,7 +190,7 @@ def test_bad_score_has_a_page(code: str, file: str, desk: Path, capsys: pytest.C
 
 def test_an_archive_that_hides_its_size_is_stopped_while_reading(desk: Path) -> None:
     """The directory says ten bytes; what comes out is cut off there and refused."""
-    from cavata.discover.score_file import Unreadable, open_score
+    from cavata.trace.score_file import Unreadable, open_score
 
     path = archive(desk / "liar.mxl", {"score.xml": MUSICXML.format(NOTE * 50).encode()})
     data = bytearray(path.read_bytes())

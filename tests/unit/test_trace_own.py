@@ -7,13 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from cavata.discover.hits import Closeness, Spacing
-from cavata.discover.library_ciphers import library_ciphers
-from cavata.discover.own_score import heard_score
-from cavata.discover.statements import Statement, statements
-from cavata.discover.subject import FEWEST_NOTES, Subject, subject_of_reading, usual_reading
-from cavata.discover.trace import Freedom, Weighed, trace
 from cavata.pipeline import Compiled, compile_script
+from cavata.study.library_ciphers import library_ciphers
+from cavata.trace.hits import Closeness, Spacing
+from cavata.trace.own_score import Statement, heard_score, statements
+from cavata.trace.subject import FEWEST_NOTES, Subject, subject_of_reading, usual_reading
+from cavata.trace.trace import Freedom, Weighed, trace
 
 EXAMPLE = Path(__file__).resolve().parent.parent.parent / "examples" / "three-watches" / "three-watches.cavata"
 NAMES = {"tamsin": "TAMSIN", "corwen": "CORWEN"}

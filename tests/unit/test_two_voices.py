@@ -11,13 +11,13 @@ import mido
 import music21
 import pytest
 
-from cavata.emit.lilypond import lilypond_text
-from cavata.emit.midi import midi_bytes
-from cavata.emit.musicxml import musicxml_bytes
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenBar, leaves
 from cavata.pipeline import compile_script
-from cavata.place.score import Score
+from cavata.score.score import Score
+from cavata.sound.midi import midi_bytes
 
 SCRIPT = """language 1
 piece "Two on one staff"
@@ -38,6 +38,29 @@ def score_of(script: str) -> Score:
 
 
 SCORE = score_of(SCRIPT)
+
+
+def upper_values(lines: str) -> list[str]:
+    """The note values of the upper voice of two lines on one staff."""
+    head = "language 1\nforces\n    violin = violin\nmovement first\n"
+    made = notate(score_of(f"{head}    violin: together({lines})\n"))
+    (bar,) = made.movements[0].parts[0].staves[0].bars
+    return [str(leaf.base) for leaf in leaves(bar.voices[0])]
+
+
+@pytest.mark.parametrize(
+    ("lines", "upper"),
+    [
+        ("notes(1/1 D5), notes(1/2 D5 D5)", ["1"]),
+        ("notes(1/2 D5 D5), notes(1/1 D5)", ["1/2", "1/2"]),
+        ("notes(1/1 C5), notes(1/2 D5 D5)", ["1/2", "1/2"]),
+        ("notes(1/1 D5), notes(1/2 E5 C5)", ["1"]),
+    ],
+    ids=["the first of equals", "whichever it is", "the higher", "equal on the whole"],
+)
+def test_higher_line_is_the_upper_voice_and_of_equals_the_first(lines: str, upper: list[str]) -> None:
+    """The handbook: the line that lies higher on the whole is the upper voice. Of equals the script decides."""
+    assert upper_values(lines) == upper
 
 
 def bars(part: int, staff: int = 0) -> tuple[WrittenBar, ...]:

@@ -8,10 +8,10 @@ import pickle
 
 import pytest
 
-from cavata.value import dataclass, replace
+from cavata.record import record, replace
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Point:
     """Two numbers and a word."""
 
@@ -20,7 +20,7 @@ class Point:
     word: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Other:
     """The same fields under another name."""
 
@@ -29,7 +29,7 @@ class Other:
     word: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Empty:
     """No fields."""
 

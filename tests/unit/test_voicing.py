@@ -11,12 +11,10 @@ from hypothesis import strategies as st
 
 from cavata.instruments import table
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import Event, Head, Motif
-from cavata.music.origin import Letter, Origin
+from cavata.music.event import Event, Head, Letter, Motif, Origin
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.source import Source, Span
-from cavata.transforms.voicing import MOTION, Players, layouts, voiced_across
-from cavata.transforms.voicing_costs import OUTSIDE, Ensemble, neighbours, seats
+from cavata.transforms.voicing import MOTION, OUTSIDE, Ensemble, Players, layouts, neighbours, seats, voiced_across
 
 SPAN = Span(Source("x", "x"), 0, 1)
 

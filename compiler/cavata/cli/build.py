@@ -4,32 +4,101 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from cavata.cli.argument_types import formats, number
+from cavata.cli.arguments import add_library_to, find_script, formats, number
 from cavata.cli.engraved import engraved_files
-from cavata.cli.library import add_library_to
-from cavata.cli.part_pages import begin_again, part_engraved
-from cavata.cli.progress import Progress
-from cavata.cli.readable import report_small_staves
-from cavata.cli.scripts import find_script
-from cavata.cli.sounding import SOUNDS, sounds
-from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress, tell
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import SUFFIX as PROOF
-from cavata.edition.proof import proof_copy
-from cavata.engrave.copies import Engravers, Ordered
-from cavata.engrave.files import Content, write_together
-from cavata.engrave.press import AT_ONCE, usual_at_once
+from cavata.edition.proof import proof_copy, report_bare_entries
 from cavata.evaluate.plan import Plan
+from cavata.files import Content, write_together
+from cavata.lilypond.copies import Engravers, Ordered
+from cavata.lilypond.page import READABLE, millimetres, staff_size
+from cavata.lilypond.part_pages import begin_again, part_engraved
+from cavata.lilypond.press import AT_ONCE, usual_at_once
+from cavata.lilypond.sheets import whole_sheet
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
-from cavata.place.score import CopyKind, Score
-from cavata.players.entries import report_bare_entries
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import CopyKind, Score
+from cavata.sound.soundfont import AudioFault, Lack
+
+# ----------------------------------------------------------------
+# The files to listen to that `cavata build` makes, and what it says where they cannot be made.
+
+
+SOUNDS = frozenset(["wav", "mp3"])
+
+_FAULTS = {
+    Lack.EXTRA: (
+        "O140", "there is no synthesiser here: {}",
+        'install it with `pip install "cavata[audio]"`; MIDI and pages need none',
+    ),
+    Lack.SOUNDFONT: (
+        "O141", "there are no sounds to play with: {}",
+        "give the path of an SF2 file in `CAVATA_SOUNDFONT`, or unset it to play with the one of `cavata[audio]`",
+    ),
+    Lack.ROOM: (
+        "O142", "the sound cannot be kept: {}", "make room in the folder for temporary files",
+    ),
+}  # fmt: skip
+
+
+def sounds(
+    midi: bytes, stem: str, formats: Sequence[str], bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """Each sound that is wanted, by the name of its file; the WAV file piece by piece, as it may be long."""
+    try:
+        yield from _rendered(midi, stem, formats, say)
+    except AudioFault as fault:
+        code, message, cure = _FAULTS[fault.lack]
+        bag.error(code, None, message.format(fault), "nothing was written", cure)
+
+
+def _rendered(
+    midi: bytes, stem: str, formats: Sequence[str], say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    from cavata.sound.audio import Rendering, mp3_of
+
+    sound = Rendering(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
+    if "mp3" in formats:
+        say("writing the MP3 file")
+        yield f"{stem}.mp3", mp3_of(sound)
+    if "wav" in formats:
+        yield f"{stem}.wav", sound.wav()
+
+
+# ----------------------------------------------------------------
+# Whether a conductor can read the score on its paper.
+#
+# In: a copy on the page. Out: a warning where its staves come out too small, with the paper on which they would not.
+
+
+def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
+    """Warn of a score whose staves are smaller than can be read at a desk. A part never is."""
+    if page.header.kind is CopyKind.PART:
+        return
+    sheet = whole_sheet(page)
+    if sheet.staff_size >= READABLE:
+        return
+    staves, paper = sheet.setting.staves, page.header.paper
+    larger = (other for other in map(find_paper, PAPERS) if other is not None)
+    fitting = next((other.name for other in larger if staff_size(staves, other) >= READABLE), "")
+    bag.warning(
+        "O130", None,
+        f"{staves} staves on {paper.name} are {float(millimetres(sheet.staff_size)):.1f} mm high each",
+        f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
+        f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
+        "let players of a kind share a staff, with `staff NAME = PART, PART`",
+    )  # fmt: skip
+
+
+# ----------------------------------------------------------------
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
 USUAL = "pdf,musicxml,midi"
@@ -199,7 +268,7 @@ def _made(
 def _heard(
     score: Score, stem: str, formats: tuple[str, ...], bag: Diagnostics, progress: Progress
 ) -> Iterator[tuple[str, Content]]:
-    from cavata.emit.midi import midi_bytes
+    from cavata.sound.midi import midi_bytes
 
     progress.say("writing the MIDI file")
     midi = midi_bytes(score)
@@ -214,13 +283,13 @@ def notated(
 ) -> Iterator[tuple[str, bytes]]:
     """The files of one copy of the score that need no engraver, by their names."""
     if "musicxml" in formats:
-        from cavata.emit.musicxml import musicxml_bytes
+        from cavata.musicxml.document import musicxml_bytes
 
         for movement in page.movements:
             progress.say(f"writing MusicXML of {movement.name}")
             yield f"{script_stem}-{movement.name}{suffix}.musicxml", musicxml_bytes(page, movement.name)
     if "ly" in formats:
-        from cavata.emit.lilypond import lilypond_text
+        from cavata.lilypond.document import lilypond_text
 
         progress.say("setting the score")
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")

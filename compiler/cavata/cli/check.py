@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from cavata.cli.library import add_library_to
-from cavata.cli.scripts import find_script
+from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.pipeline import compile_script
 
 _KEPT: list[object] = []

@@ -8,12 +8,10 @@ import sys
 from fractions import Fraction
 from pathlib import Path
 
-from cavata.cli.argument_types import motif_name, number
-from cavata.cli.library import add_library_to
-from cavata.cli.progress import Progress
-from cavata.cli.scripts import find_script
+from cavata.cli.arguments import add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
 
 RULES = {
     "strict": "perfect consonances by contrary or oblique motion, dissonances passing, neighbouring or suspended",
@@ -88,10 +86,9 @@ def run(arguments: argparse.Namespace) -> int:
     script = find_script(arguments.piece, bag)
     if script is None:
         return say_found({}, bag, [], arguments.json)
-    from cavata.discover.combine_sheet import combine_script
-    from cavata.discover.combine_text import combine_json, combine_text
-    from cavata.discover.combine_three_text import Trio, trio_json, trio_script, trio_text
-    from cavata.discover.combining import AskedPair, Combining
+    from cavata.combine.combining import AskedPair, Combining
+    from cavata.combine.shown import combine_json, combine_script, combine_text
+    from cavata.combine.three import Trio, trio_json, trio_script, trio_text
 
     follower, word = arguments.follower or arguments.leader, arguments.motif or ""
     alone = follower == arguments.leader and arguments.third is None

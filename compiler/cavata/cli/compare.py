@@ -7,12 +7,10 @@ import sys
 from contextlib import ExitStack
 from pathlib import Path
 
-from cavata.cli.argument_types import formats
+from cavata.cli.arguments import add_library_to, formats
 from cavata.cli.compare_sides import Together, sides, together
-from cavata.cli.library import add_library_to
-from cavata.cli.progress import Progress
-from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress, tell
+from cavata.diagnostics import Diagnostics
 
 _SUFFIX = "-changes"
 """What follows the piece's name in the names of its marked scores."""
@@ -56,7 +54,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(arguments: argparse.Namespace) -> int:
     """Compare; 1 if a version cannot be had. That something changed is no fault."""
     if arguments.diff is not None or arguments.log is not None:
-        from cavata.cli.compare_driver import listed, shown_beside
+        from cavata.cli.compare_git import listed, shown_beside
 
         sys.stdout.write(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
         return 0
@@ -77,7 +75,7 @@ class _Comparing:
 
     def run(self) -> int:
         """Compare, say what changed, and write the marked score if it is asked for."""
-        from cavata.story.compare_text import comparison_data, comparison_text
+        from cavata.compare.text import comparison_data, comparison_text
 
         paths: list[str] = []
         with ExitStack() as stack:
@@ -106,10 +104,10 @@ class _Comparing:
         from cavata.cli.build import notated
         from cavata.cli.engraved import engraved_files
         from cavata.cli.telling import write_all
-        from cavata.engrave.copies import Engravers
-        from cavata.engrave.press import usual_at_once
+        from cavata.compare.marked import marked_score
+        from cavata.lilypond.copies import Engravers
+        from cavata.lilypond.press import usual_at_once
         from cavata.pipeline import written
-        from cavata.story.compare_marked import marked_score
 
         score = versions.score
         if score is None or not score.movements or versions.comparison.same:

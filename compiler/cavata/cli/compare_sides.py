@@ -11,18 +11,18 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.cli.progress import Progress
-from cavata.cli.scripts import find_script
-from cavata.diagnostics.record import Diagnostics, Severity
-from cavata.value import dataclass
+from cavata.cli.arguments import find_script
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics, Severity
+from cavata.record import record
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
+    from cavata.compare.changes import Comparison
     from cavata.pipeline import Compiled
-    from cavata.place.score import Score
-    from cavata.story.changes import Comparison
+    from cavata.score.score import Score
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Side:
     """One version."""
 
@@ -49,7 +49,7 @@ class Side:
         return self.path.stem
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Together:
     """Two versions compared."""
 
@@ -99,7 +99,7 @@ def _on_disk(which: str, name: str, library: Path | None, bag: Diagnostics) -> S
 def _in_git(
     which: str, name: str, revision: str, library: Path | None, stack: ExitStack, bag: Diagnostics
 ) -> Side | None:
-    from cavata.cli.compare_revisions import Repository
+    from cavata.compare.revisions import Repository
 
     repository = Repository.around(Path(name), bag)
     commit = None if repository is None else repository.commit(revision, bag)
@@ -137,8 +137,8 @@ def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
 
 def comparison_of(old: Compiled, new: Compiled, called: str) -> Comparison | None:
     """What changed in the music, or in the values of two scripts without music; None if one does not compile."""
-    from cavata.story.compare_values import compared_values
-    from cavata.story.comparing import compared
+    from cavata.compare.comparing import compared
+    from cavata.compare.text import compared_values
 
     if old.score is None or new.score is None or old.plan is None or new.plan is None:
         return None

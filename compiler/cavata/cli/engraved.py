@@ -5,9 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.engrave.engraving import Engraving, Failure, Fault, MissingGlyph
-from cavata.engrave.writing import lacking, shown
+from cavata.diagnostics import Diagnostics
+from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph
+from cavata.lilypond.fonts import lacking, shown
 
 MOST_SHOWN = 12
 """Missing characters that one message lists."""

@@ -7,13 +7,11 @@ import re
 import sys
 from pathlib import Path
 
-from cavata.cli.argument_types import motif_name, number
-from cavata.cli.library import add_library_to
-from cavata.cli.progress import Progress
-from cavata.cli.scripts import find_script
+from cavata.cli.arguments import add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.diagnostics.record import Diagnostics
-from cavata.discover.explore_words import CRITERIA_TEXTS, FORMS
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
+from cavata.explore.criteria import CRITERIA_TEXTS, FORMS
 
 _DESCRIPTION = """\
 Make every reading of a name that the composer is free to choose: notes inflected, a cipher's choices taken, octaves
@@ -90,15 +88,13 @@ def run(arguments: argparse.Namespace) -> int:
     script = find_script(arguments.piece, bag)
     if script is None:
         return say_found({}, bag, [], arguments.json)
-    from cavata.discover.explore_json import explore_json
-    from cavata.discover.explore_sheet import explore_script
-    from cavata.discover.explore_space import Limits
-    from cavata.discover.explore_text import explore_text
-    from cavata.discover.explore_twelve import all_twelve
-    from cavata.discover.exploring import Asked, Exploring
+    from cavata.explore.exploring import Asked, Exploring
+    from cavata.explore.shown import explore_json, explore_script, explore_text
+    from cavata.explore.space import SearchLimits
+    from cavata.explore.twelve import all_twelve
 
     motif = arguments.motif or ""
-    limits = Limits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.jumps)
+    limits = SearchLimits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.jumps)
     asked = Asked(
         tuple(arguments.names), limits, arguments.mode, arguments.instrument, arguments.colour, arguments.near,
         arguments.opening, tuple(arguments.require), arguments.prefer,

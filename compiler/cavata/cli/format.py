@@ -9,9 +9,9 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostic, Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
-from cavata.value import dataclass
+from cavata.record import record
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -33,7 +33,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.set_defaults(run=run)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Page:
     """A script as it is and as it should be; byte order mark and line ends are part of what is."""
 
@@ -98,7 +98,7 @@ def _text_of(path: Path) -> str | None:
 
 def _written(page: _Page, bag: Diagnostics) -> bool:
     """Write a page whole, in the file that a link leads to, with the rights that it had."""
-    from cavata.engrave.files import write_whole
+    from cavata.files import write_whole
 
     try:
         target = page.path.resolve()

@@ -7,11 +7,10 @@ import sys
 from pathlib import Path
 
 from cavata.cli.engraved import report_missing
-from cavata.cli.progress import Progress
-from cavata.cli.speaking import tell
+from cavata.cli.speaking import Progress, tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
-from cavata.diagnostics.record import Diagnostics
-from cavata.engrave.engraving import Failure
+from cavata.diagnostics import Diagnostics
+from cavata.lilypond.engraving import Failure
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -37,7 +36,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def _language(text: str) -> str:
-    from cavata.story.language import languages
+    from cavata.tell.language import languages
 
     if text not in languages():
         raise argparse.ArgumentTypeError(f"there is no language `{text}`; there are {', '.join(languages())}")
@@ -59,14 +58,13 @@ def run(arguments: argparse.Namespace) -> int:
 
 def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: Progress) -> dict[Path, bytes]:
     """The files of the guide or of the talk, before any is written."""
-    from cavata.story.guide import guide_of
-    from cavata.story.guide_html import guide_html
-    from cavata.story.guide_media import examples_of, media_of
-    from cavata.story.guide_pdf import guide_pdf
-    from cavata.story.guide_words import Telling
-    from cavata.story.language import language
-    from cavata.story.talk import talk_of
-    from cavata.story.talk_files import talk_files
+    from cavata.tell.guide.guide import guide_of
+    from cavata.tell.guide.html import guide_html
+    from cavata.tell.guide.pdf import guide_pdf
+    from cavata.tell.guide.pictures import examples_of, media_of
+    from cavata.tell.guide.talk import talk_files, talk_of
+    from cavata.tell.guide.words import Telling
+    from cavata.tell.language import language
 
     progress.say("gathering what is told")
     guide = guide_of(told.program, told.plan, told.score, told.tree)

@@ -33,10 +33,9 @@ def run(arguments: argparse.Namespace) -> int:
     told, bag = piece_of(arguments)
     if told is None:
         return say_found({}, bag, [], arguments.json)
-    from cavata.story.index import index_of
-    from cavata.story.index_data import index_csv, index_json
-    from cavata.story.index_text import index_text
-    from cavata.story.language import language
+    from cavata.tell.index import index_of
+    from cavata.tell.index_shown import index_csv, index_json, index_text
+    from cavata.tell.language import language
 
     index, words = index_of(told.program, told.plan, told.score), language("en")
     if arguments.json:

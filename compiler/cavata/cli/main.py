@@ -15,7 +15,7 @@ from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
 from cavata.cli.speaking import complain, safely
-from cavata.engrave.ending import ended_politely
+from cavata.files import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",

@@ -8,11 +8,10 @@ import sys
 from pathlib import Path
 from urllib.parse import quote
 
-from cavata.cli.argument_types import formats
-from cavata.cli.progress import Progress
-from cavata.cli.speaking import tell
+from cavata.cli.arguments import formats
+from cavata.cli.speaking import Progress, tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.source import Span
 
 FORMATS = ("svg", "png")
@@ -57,11 +56,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def drawn(told: Told, folder: Path, formats: tuple[str, ...], bag: Diagnostics) -> dict[Path, bytes]:
     """The files of the map, before any is written."""
-    from cavata.engrave.engraver import text_fonts
-    from cavata.story.language import language
-    from cavata.story.map import map_of
-    from cavata.story.map_svg import map_svg
-    from cavata.story.png import png_bytes
+    from cavata.lilypond.engrave import text_fonts
+    from cavata.tell.language import language
+    from cavata.tell.map.drawing import png_bytes
+    from cavata.tell.map.map import map_of
+    from cavata.tell.map.svg import map_svg
 
     picture = map_svg(map_of(told.program, told.plan, told.score), lambda span: _link(span, folder), language("en"))
     files: dict[Path, bytes] = {}

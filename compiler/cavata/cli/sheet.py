@@ -4,17 +4,42 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from cavata.cli.progress import Progress
-from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.render import as_json
-from cavata.engrave.engraving import Failure
-from cavata.engrave.files import write_whole
+from cavata.cli.speaking import Progress, tell
+from cavata.diagnostics import Diagnostics, as_json
+from cavata.files import write_whole
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraving import Engraving, Failure, Phase
+from cavata.pipeline import compile_script, written
 
+# ----------------------------------------------------------------
+# An engraved sheet: a generated script through every pass of the compiler, to PDF or SVG.
+#
+# In: the text of a script. Out: the files' bytes. A script that this project generates and that does not compile is a
+# fault of the project, and says so.
+
+
+FORMATS = ("pdf", "svg")
+
+
+def sheet(script: str, folder: Path, kind: str, told: Callable[[Phase], None] | None = None) -> Engraving | Failure:
+    """The sheet as `pdf` or `svg`; `folder` is where files that the script uses lie.
+
+    Raises RuntimeError if the script does not compile.
+    """
+    from cavata.lilypond.document import lilypond_text
+
+    compiled = compile_script(folder / "sheet.cavata", "sheet.cavata", script)
+    if compiled.score is None:
+        said = "; ".join(f"{d.code} {d.message}" for d in compiled.bag.ordered()[:3])
+        raise RuntimeError(f"the sheet's script does not compile: {said}")
+    return engrave(lilypond_text(written(compiled.score)), frozenset({kind}), progress=told)
+
+
+# ----------------------------------------------------------------
 
 def add_sheet_to(command: argparse.ArgumentParser) -> None:
     """The options that every discovering command has."""
@@ -33,7 +58,6 @@ def _sheet_path(text: str) -> Path:
 
 def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progress: Progress) -> list[str]:
     """Engrave a sheet's script and write it; returns the paths written. `folder` holds what the script uses."""
-    from cavata.discover.sheet import sheet
 
     kind = target.suffix.lower().removeprefix(".")
     progress.say("setting the sheet")

@@ -6,15 +6,14 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
-from cavata.cli.library import add_library_to
-from cavata.cli.scripts import find_script
+from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.speaking import tell
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import full_score
 from cavata.evaluate.text import plan_text
 from cavata.names.text import program_text
 from cavata.pipeline import Compiled, compile_script, written
-from cavata.place.text import score_text
+from cavata.score.score import score_text
 from cavata.syntax.text import module_text
 
 
@@ -46,7 +45,7 @@ def _notation(compiled: Compiled) -> str | None:
 def _lilypond(compiled: Compiled) -> str | None:
     if compiled.score is None:
         return None
-    from cavata.emit.lilypond import lilypond_text
+    from cavata.lilypond.document import lilypond_text
 
     return lilypond_text(written(full_score(compiled.score)))
 
@@ -89,5 +88,3 @@ def run(arguments: argparse.Namespace) -> int:
             print(text.rstrip("\n"))
     tell(bag.ordered(), (), False)
     return int(bag.has_errors)
-
-

@@ -7,10 +7,35 @@ import json
 import os
 import sys
 from collections.abc import Sequence
+from typing import TextIO
 
-from cavata.diagnostics.record import Diagnostic, Severity
-from cavata.diagnostics.render import as_json, as_text
+from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
 
+# ----------------------------------------------------------------
+# One line on a terminal that says what is being done; nothing where nobody watches.
+
+
+class Progress:
+    """Rewrites one line."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self.stream = stream
+        self.shows = stream.isatty()
+
+    def say(self, what: str) -> None:
+        """Replace the line."""
+        if self.shows:
+            self.stream.write(f"\r\x1b[K{what} ...")
+            self.stream.flush()
+
+    def done(self) -> None:
+        """Take the line away."""
+        if self.shows:
+            self.stream.write("\r\x1b[K")
+            self.stream.flush()
+
+
+# ----------------------------------------------------------------
 
 def in_colour() -> bool:
     """Whether messages go to a terminal that shows colours."""

@@ -27,8 +27,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Show; 1 if the piece is not there or does not compile."""
 
     def figures(told: Told) -> tuple[str, dict[str, Any]]:
-        from cavata.story.stats import stats
-        from cavata.story.stats_text import stats_json, stats_text
+        from cavata.tell.stats import stats, stats_json, stats_text
 
         found = stats(told.score)
         return stats_text(found), stats_json(found)

@@ -7,9 +7,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from cavata.cli.progress import Progress
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -34,11 +34,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(arguments: argparse.Namespace) -> int:
     """Study; 1 if a name cannot be read at all, or something cannot be had or made."""
-    from cavata.discover.library_ciphers import offered_ciphers
-    from cavata.discover.study import study_names
-    from cavata.discover.study_json import study_json
-    from cavata.discover.study_sheet import study_script
-    from cavata.discover.study_text import study_text
+    from cavata.study.library_ciphers import offered_ciphers
+    from cavata.study.shown import study_json, study_script, study_text
+    from cavata.study.study import study_names
 
     bag = Diagnostics()
     progress = Progress(sys.stderr)
@@ -64,7 +62,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _check_names(names: Sequence[str], bag: Diagnostics) -> None:
-    from cavata.discover.study import LONGEST_NAME, MOST_NAMES
+    from cavata.study.study import LONGEST_NAME, MOST_NAMES
 
     for name in names:
         if not name.isprintable():
@@ -79,4 +77,3 @@ def _check_names(names: Sequence[str], bag: Diagnostics) -> None:
             )
     if len(names) > MOST_NAMES:
         bag.error("O312", None, f"{len(names)} names are too many at once", "", f"give {MOST_NAMES} at most")
-

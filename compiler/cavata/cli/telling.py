@@ -8,22 +8,21 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cavata.cli.library import add_library_to
-from cavata.cli.progress import Progress
-from cavata.cli.scripts import find_script
+from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.sheet import say_found
-from cavata.diagnostics.record import Diagnostics
-from cavata.engrave.files import write_whole
-from cavata.value import dataclass
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
+from cavata.files import write_whole
+from cavata.record import record
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.evaluate.plan import Plan
     from cavata.names.program import Program
-    from cavata.place.score import Score
+    from cavata.score.score import Score
     from cavata.syntax.tree import Module
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Told:
     """A piece that compiles and has music."""
 

@@ -28,8 +28,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Tell; 1 if the piece is not there or does not compile."""
 
     def figures(told: Told) -> tuple[str, dict[str, Any]]:
-        from cavata.story.timings import timings
-        from cavata.story.timings_text import timings_json, timings_text
+        from cavata.tell.timings import timings, timings_json, timings_text
 
         found = timings(told.score)
         return timings_text(found), timings_json(found)

@@ -6,9 +6,9 @@ import argparse
 import sys
 from pathlib import Path
 
-from cavata.cli.progress import Progress
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.diagnostics.record import Diagnostics
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -52,7 +52,7 @@ def _small(text: str) -> int:
 
 def run(arguments: argparse.Namespace) -> int:
     """Trace; 1 if something cannot be read or made."""
-    from cavata.discover.tracing import Tracing, divided
+    from cavata.trace.tracing import Tracing, divided
 
     bag = Diagnostics()
     progress = Progress(sys.stderr)

@@ -6,7 +6,7 @@ import argparse
 
 from cavata import resources
 from cavata.cli.speaking import complain
-from cavata.diagnostics.spelling import closest
+from cavata.diagnostics import closest
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

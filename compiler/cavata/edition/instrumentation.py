@@ -11,19 +11,54 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from cavata.edition.ensembles import ensemble
-from cavata.edition.page_words import page_words
-from cavata.instruments.instrument import WINDS
-from cavata.instruments.language import Language
-from cavata.instruments.printed import printed_abbreviation, printed_name
+from cavata.instruments.foreign import printed_abbreviation, printed_name
+from cavata.instruments.instrument import WINDS, Language
 from cavata.instruments.table import find
-from cavata.place.score import Part, Score
-from cavata.value import dataclass, replace
+from cavata.record import record, replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Part, Score
+
+# ----------------------------------------------------------------
+# Chamber ensembles that have a name.
+#
+# In: the parts of a piece. Out: `string quartet` and its like, in the language of the page, where the forces are
+# exactly
+# these, one player each.
+# Source of the table: common practice.
+
+
+_TABLE = (
+    ("string trio", ("violin", "viola", "cello")),
+    ("string quartet", ("violin", "violin", "viola", "cello")),
+    ("piano trio", ("violin", "cello", "piano")),
+    ("piano quartet", ("violin", "viola", "cello", "piano")),
+    ("piano quintet", ("violin", "violin", "viola", "cello", "piano")),
+    ("wind quintet", ("flute", "oboe", "clarinet", "horn", "bassoon")),
+    ("brass quintet", ("trumpet", "trumpet", "horn", "trombone", "tuba")),
+    ("saxophone quartet", ("soprano saxophone", "alto saxophone", "tenor saxophone", "baritone saxophone")),
+    ("mixed choir", ("soprano", "alto", "tenor", "bass voice")),
+    ("women's choir", ("soprano", "soprano", "alto", "alto")),
+    ("men's choir", ("tenor", "tenor", "baritone", "bass voice")),
+)
+_SAME = {"trumpet in C": "trumpet", "clarinet in A": "clarinet"}
+"""The same player with another instrument."""
+
+
+def ensemble(parts: Sequence[Part]) -> str:
+    """The ensemble's name, or nothing where it has none; a soloist stands outside any."""
+    if any(part.soloist for part in parts):
+        return ""
+    keys = Counter(_SAME.get(part.instrument.key, part.instrument.key) for part in parts)
+    found = (name for name, wanted in _TABLE if Counter(wanted) == keys)
+    return next((page_words(parts[0].language, "ensembles", name) for name in found), "")
+
+
+# ----------------------------------------------------------------
 
 SEPARATOR = " - "
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Desk:
     """One place in a group of figures: its instrument, and those that are named beside the figure."""
 

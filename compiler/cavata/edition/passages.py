@@ -14,13 +14,10 @@ from enum import Enum
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.edition.loudness import loudness
-from cavata.music.dynamics import MOMENTARY
-from cavata.music.event import Marks
-from cavata.music.ornament import KIND_OF, KINDS
+from cavata.music.event import KIND_OF, KINDS, MOMENTARY, Marks
 from cavata.music.pitch import Pitch
-from cavata.place.score import ScoreBar, ScoreEvent
-from cavata.value import dataclass, replace
+from cavata.record import record, replace
+from cavata.score.score import Part, ScoreBar, ScoreEvent, loudness
 
 Player = Sequence[ScoreEvent]
 WIDEST_STEM = 24
@@ -40,8 +37,8 @@ class Relation(Enum):
     APART = "apart"
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+@record
+class SharedPassage:
     """A stretch of bars in which the players keep to their voices."""
 
     first: int
@@ -52,7 +49,7 @@ class Passage:
     """For each voice its players, counted from 0; none if the stretch cannot be read on one staff."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Shape:
     """An event without its pitches: players with equal shapes can share a stem."""
 
@@ -67,7 +64,7 @@ class _Shape:
     graces: tuple[tuple[Pitch, ...], ...]
 
 
-class Ensemble:
+class StaffPlayers:
     """The players of one staff through a movement."""
 
     def __init__(self, players: Sequence[Player], bars: Sequence[ScoreBar], pitched: bool) -> None:
@@ -116,11 +113,11 @@ class Ensemble:
         near = pitches[0][-1].midi - pitches[-1][0].midi <= WIDEST_STEM
         return Relation.CHORDS if len(events) > 2 or (ordered and near) else Relation.CROSSED
 
-    def passages(self) -> tuple[Passage, ...]:
+    def passages(self) -> tuple[SharedPassage, ...]:
         """The whole movement in passages."""
         bound = set().union(*(_bound(player, self._starts) for player in self.players))
         edges = [bar for bar in range(len(self.bars)) if bar not in bound] + [len(self.bars)]
-        found = [Passage(first, end, self._voices(first, end)) for first, end in pairwise(edges)]
+        found = [SharedPassage(first, end, self._voices(first, end)) for first, end in pairwise(edges)]
         return tuple(self._steady(found)) if len(self.players) == 2 else tuple(found)
 
     def _voices(self, first: int, end: int) -> tuple[tuple[int, ...], ...]:
@@ -132,7 +129,7 @@ class Ensemble:
         wrong = {Relation.APART, Relation.CROSSED} if alone and len(self.players) == 2 else {Relation.APART}
         return all(self.relation(bar, group) not in wrong for bar in range(first, end) for group in voices)
 
-    def _steady(self, passages: Sequence[Passage]) -> Iterator[Passage]:
+    def _steady(self, passages: Sequence[SharedPassage]) -> Iterator[SharedPassage]:
         """One bar of chords between bars in two voices is written in two voices too, so that stems do not flicker."""
         apart = ((0,), (1,))
         for index, passage in enumerate(passages):
@@ -229,3 +226,122 @@ def _alike(first: Sequence[_Shape], second: Sequence[_Shape]) -> bool:
         one == other or (not (one.loudness and other.loudness) and replace(one, loudness=other.loudness) == other)
         for one, other in zip(first, second, strict=True)
     )
+
+
+# ----------------------------------------------------------------
+# Who plays from here: the words over a staff that several players share.
+#
+# In: the players of a staff and their passages. Out: for each voice and onset the words there. Winds are told `1.`,
+# `2.`
+# and `a 2`, a section of strings or of singers `div.` and `unis.`, players of different instruments their names.
+# What the heads and stems tell is not said. Source: common practice.
+
+
+LONG_SILENCE = 2
+"""After so many silent bars a reader is told again who plays."""
+_SECTIONS = frozenset(("strings", "voice"))
+_HALVES = ("la metà", "l'altra metà")
+_Key = tuple[Relation, tuple[int, ...]]
+
+
+@record
+class Naming:
+    """How the players of a staff are called."""
+
+    numbers: tuple[str, ...]
+    """For each player `1.`, `2.` as counted in the whole score, or the instrument where they differ."""
+    section: bool
+    """They are one body of strings or singers that is divided."""
+    alike: bool
+    """All have one instrument."""
+
+    @classmethod
+    def of(cls, members: Sequence[Part], parts: Sequence[Part]) -> Naming:
+        """The names of the members of a staff in a score of these parts."""
+        alike = all(member.instrument == members[0].instrument for member in members)
+        if alike:
+            places = [part.name for part in parts if part.instrument == members[0].instrument]
+            numbers = tuple(f"{places.index(member.name) + 1}." for member in members)
+        else:
+            numbers = tuple(member.abbreviation for member in members)
+        return cls(numbers, members[0].instrument.family in _SECTIONS, alike)
+
+    def text(self, key: _Key) -> str:
+        """The words for those who play, and how; empty where the notes tell it."""
+        relation, who = key
+        everybody = len(who) == len(self.numbers)
+        if relation is Relation.SILENT:
+            return ""
+        if not everybody:
+            if self.section and self.alike and len(self.numbers) == len(_HALVES):
+                return _HALVES[who[0]]
+            return self.called(who)
+        if relation is Relation.UNISON:
+            return "unis." if self.section else f"a {len(who)}"
+        if not self.section or not self.alike:
+            return ""
+        return "div." if len(who) == len(_HALVES) else f"div. a {len(who)}"
+
+    def called(self, who: Sequence[int]) -> str:
+        """Some of the players."""
+        return (" " if self.alike else ", ").join(self.numbers[player] for player in who)
+
+
+def words_of(
+    ensemble: StaffPlayers, passages: Sequence[SharedPassage], naming: Naming
+) -> dict[tuple[int, Fraction], str]:
+    """The words of a movement, by voice and onset."""
+    everybody = tuple(range(len(ensemble.players)))
+    words: dict[tuple[int, Fraction], str] = {}
+    in_force: object = (Relation.UNISON, everybody) if naming.section else None
+    for passage in passages:
+        for bar in range(passage.first, passage.end):
+            who = ensemble.sounding(bar)
+            struck = tuple(_struck(ensemble, bar, group) for group in passage.voices)
+            if not any(onset is not None for onset in struck):
+                continue
+            state, texts = _state(ensemble, passage, bar, who, naming)
+            if state != in_force or (_before(ensemble, bar) >= LONG_SILENCE and not naming.section):
+                words |= {
+                    (voice, onset): text for voice, (onset, text) in enumerate(zip(struck, texts, strict=True))
+                    if onset is not None and text
+                }  # fmt: skip
+                in_force = state
+    return words
+
+
+def _before(ensemble: StaffPlayers, bar: int) -> int:
+    """How many bars just before this one are silent."""
+    count = 0
+    while count < bar and not ensemble.sounding(bar - 1 - count):
+        count += 1
+    return count
+
+
+def _state(
+    ensemble: StaffPlayers, passage: SharedPassage, bar: int, who: tuple[int, ...], naming: Naming
+) -> tuple[object, tuple[str, ...]]:
+    """Who plays how in a bar, and the words for each voice."""
+    if len(passage.voices) == 1 or len(ensemble.players) == len(passage.voices):
+        relation = ensemble.relation(bar, who) if len(passage.voices) == 1 or len(who) == 1 else Relation.APART
+        key = (relation, who) if relation in (Relation.UNISON, Relation.SILENT) else (Relation.CHORDS, who)
+        text = naming.text(key)
+        first = next((voice for voice, group in enumerate(passage.voices) if set(group) & set(who)), 0)
+        return key, tuple(text if voice == first else "" for voice in range(len(passage.voices)))
+    return (passage.voices, who), tuple(_of_voice(ensemble, bar, group, naming) for group in passage.voices)
+
+
+def _of_voice(ensemble: StaffPlayers, bar: int, group: Sequence[int], naming: Naming) -> str:
+    return naming.called([player for player in group if player in ensemble.sounding(bar)])
+
+
+def _struck(ensemble: StaffPlayers, bar: int, group: Sequence[int]) -> Fraction | None:
+    """The first onset of some players in a bar."""
+    return min(_onsets(ensemble, bar, group), default=None)
+
+
+def _onsets(ensemble: StaffPlayers, bar: int, group: Sequence[int]) -> Iterator[Fraction]:
+    for player in group:
+        for event in ensemble.beginning(player, bar):
+            if not event.tied_before:
+                yield event.onset

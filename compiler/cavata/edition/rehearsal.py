@@ -13,14 +13,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from cavata.edition.page_words import page_words
 from cavata.edition.reduction import shared_out, voices_of, without_doublings, written_out
-from cavata.edition.source_lines import Line, VoiceBar, lines_of
+from cavata.edition.slices import ReducedBar, SourceLine, lines_of
 from cavata.instruments import table
-from cavata.instruments.printed import printed_abbreviation, printed_name
+from cavata.instruments.foreign import printed_abbreviation, printed_name
 from cavata.music.event import Event, Head
-from cavata.place.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff
 
 TENTH = 16
 """Semitones one hand spans at most."""
@@ -64,7 +64,7 @@ def _hands(score: Score, movement: Movement, index: int) -> tuple[Staff, ...]:
     ]  # fmt: skip
     bars = len(movement.bars)
     (right, left), fragments = _for_hands(lines, bars)
-    plans: tuple[list[tuple[VoiceBar, ...]], ...] = ([], [])
+    plans: tuple[list[tuple[ReducedBar, ...]], ...] = ([], [])
     for bar in range(bars):
         above, below = _voices(right, bar, fragments, RIGHT), _voices(left, bar, fragments, LEFT)
         told = above or below
@@ -85,7 +85,7 @@ def _on_keys(event: ScoreEvent) -> ScoreEvent:
     return replace(event, event=replace(event.event, marks=replace(marks, techniques=(), articulations=kept)))
 
 
-def _voices(lines: Sequence[Line], bar: int, fragments: frozenset[Place], side: int) -> tuple[VoiceBar, ...]:
+def _voices(lines: Sequence[SourceLine], bar: int, fragments: frozenset[Place], side: int) -> tuple[ReducedBar, ...]:
     """The voices of a hand; single notes of lines that it does not follow join the outer voice."""
     single = tuple(line for line in lines if line.bars[bar] and (line.number, bar) in fragments)
     voices = voices_of([line for line in lines if line not in single], bar)
@@ -95,7 +95,7 @@ def _voices(lines: Sequence[Line], bar: int, fragments: frozenset[Place], side: 
     return tuple(replace(v, lines=v.lines + single) if v is joins else v for v in voices)
 
 
-def _plain(voice: VoiceBar, follows: bool) -> VoiceBar:
+def _plain(voice: ReducedBar, follows: bool) -> ReducedBar:
     """A voice of a hand: how loud it is, and who leads, stands once for both hands, at the voice on top."""
     return replace(voice, parts=() if follows else (voice.lead.part,), quiet=follows)
 
@@ -104,7 +104,7 @@ def _plain(voice: VoiceBar, follows: bool) -> VoiceBar:
 class _Finger:
     """One head of a line while the hands are being filled."""
 
-    line: Line
+    line: SourceLine
     bar: int
     event: ScoreEvent
     head: Head
@@ -133,7 +133,9 @@ class _Hand:
                 yield replace(each, end=min(each.event.end, finger.end), outer=finger.outer)
 
 
-def _for_hands(lines: Sequence[Line], bars: int) -> tuple[tuple[list[Line], list[Line]], frozenset[Place]]:
+def _for_hands(
+    lines: Sequence[SourceLine], bars: int
+) -> tuple[tuple[list[SourceLine], list[SourceLine]], frozenset[Place]]:
     """The lines of each hand, without what it cannot play, and those of which only single notes are left in a bar.
 
     A line that a hand could follow only here and there is left out of the bar, but for its outer notes; then the
@@ -154,7 +156,7 @@ def _for_hands(lines: Sequence[Line], bars: int) -> tuple[tuple[list[Line], list
 
 
 def _filled(
-    lines: Sequence[Line], sides: Mapping[Place, int], everything: Sequence[tuple[Fraction, Fraction, int]]
+    lines: Sequence[SourceLine], sides: Mapping[Place, int], everything: Sequence[tuple[Fraction, Fraction, int]]
 ) -> tuple[_Hand, _Hand]:
     """What both hands play."""
     struck: dict[Fraction, list[tuple[_Finger, int]]] = {}
@@ -177,7 +179,7 @@ def _filled(
     return hands
 
 
-def _halting(hand: _Hand, lines: Sequence[Line]) -> Iterator[Place]:
+def _halting(hand: _Hand, lines: Sequence[SourceLine]) -> Iterator[Place]:
     """The lines, each with its bar, of which a hand plays inner notes but not all."""
     played = Counter((finger.line.number, finger.bar) for finger in hand.heads())
     inner = {(finger.line.number, finger.bar) for finger in hand.heads() if not finger.outer}
@@ -187,7 +189,7 @@ def _halting(hand: _Hand, lines: Sequence[Line]) -> Iterator[Place]:
             yield number, bar
 
 
-def _sides(lines: Sequence[Line], bars: int) -> Iterator[tuple[Line, int, int]]:
+def _sides(lines: Sequence[SourceLine], bars: int) -> Iterator[tuple[SourceLine, int, int]]:
     """Each line that is worth playing in a bar, with its hand: not more than two rhythms in each."""
     upper: set[int] = set()
     for bar in range(bars):
@@ -198,7 +200,7 @@ def _sides(lines: Sequence[Line], bars: int) -> Iterator[tuple[Line, int, int]]:
                 yield line, bar, side if line.number in worth else NOWHERE
 
 
-def _worth_playing(share: Sequence[Line], bar: int, side: int) -> set[int]:
+def _worth_playing(share: Sequence[SourceLine], bar: int, side: int) -> set[int]:
     """The numbers of the lines of a hand that need not be left out: two rhythms, the outer line's and most others'."""
     if not share:
         return set()
@@ -270,7 +272,7 @@ def _reach(fingers: Sequence[_Finger]) -> int:
     return max(keys) - min(keys)
 
 
-def _as_lines(hand: _Hand, lines: Sequence[Line], bars: int) -> list[Line]:
+def _as_lines(hand: _Hand, lines: Sequence[SourceLine], bars: int) -> list[SourceLine]:
     """The lines again, with what the hand plays of them."""
     found = []
     for line in lines:
@@ -283,7 +285,7 @@ def _as_lines(hand: _Hand, lines: Sequence[Line], bars: int) -> list[Line]:
                 tuple(_event(events[event.onset]) for event in line.bars[bar] if event.onset in events)
                 for bar in range(bars)
             )
-            found.append(Line.of(line.number, line.part, kept, line.loudness))
+            found.append(SourceLine.of(line.number, line.part, kept, line.loudness))
     return found
 
 

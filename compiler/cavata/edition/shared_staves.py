@@ -10,16 +10,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.edition.passages import Ensemble, Passage, Player
-from cavata.edition.players_named import Naming, words_of
+from cavata.diagnostics import Diagnostics
+from cavata.edition.passages import Naming, Player, SharedPassage, StaffPlayers, words_of
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Marks
 from cavata.music.pitch import Pitch
-from cavata.place.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff, bar_at
 from cavata.place.voices import said_once
+from cavata.record import replace
+from cavata.score.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff, bar_at
 from cavata.source import Span
-from cavata.value import replace
 
 BOTTOM_LINE = 30
 """The staff position of the lowest line, where several unpitched instruments have a line each: E4."""
@@ -88,9 +87,9 @@ def _places(score: Score, staff: SharedStaff) -> list[int]:
     return [place for place, part in enumerate(score.parts) if part.name in staff.parts]
 
 
-def _ensemble(score: Score, movement: Movement, places: Sequence[int]) -> Ensemble:
+def _ensemble(score: Score, movement: Movement, places: Sequence[int]) -> StaffPlayers:
     players = [_single(movement.staves[place][0]) for place in places]
-    return Ensemble(players, movement.bars, not score.parts[places[0]].instrument.unpitched)
+    return StaffPlayers(players, movement.bars, not score.parts[places[0]].instrument.unpitched)
 
 
 def _single(staff: Staff) -> Player:
@@ -137,7 +136,7 @@ def _regrouped(group: Group, part: Part) -> Group:
     return replace(group, parts=tuple(dict.fromkeys(part.name if p in inside else p for p in group.parts)))
 
 
-def _merged(ensemble: Ensemble, members: Sequence[Part], naming: Naming) -> Staff:
+def _merged(ensemble: StaffPlayers, members: Sequence[Part], naming: Naming) -> Staff:
     """The staff of a movement, in one voice or two."""
     passages = ensemble.passages()
     lines = {} if ensemble.pitched else {player: _line(player, len(members)) for player in range(len(members))}
@@ -178,7 +177,7 @@ def _worded(
 
 
 def _together(
-    ensemble: Ensemble, passage: Passage, group: Sequence[int], voice: int, lines: Mapping[int, Pitch]
+    ensemble: StaffPlayers, passage: SharedPassage, group: Sequence[int], voice: int, lines: Mapping[int, Pitch]
 ) -> Iterator[ScoreEvent]:
     """The events of one voice through a passage."""
     moments: dict[Fraction, list[ScoreEvent]] = {}

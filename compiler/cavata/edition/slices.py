@@ -8,18 +8,103 @@ say that both go on.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.music.event import Event, Head
 from cavata.music.pitch import Pitch
-from cavata.place.score import ScoreEvent
+from cavata.record import record, replace
+from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, loudness
 from cavata.source import Span
-from cavata.value import dataclass, replace
+
+# ----------------------------------------------------------------
+# What a reduction is made of: the lines of the whole, one for each voice of each part.
+#
+# In: parts and their staves in a movement. Out: lines in score order, and for each bar what begins in it.
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+Rhythm = tuple[tuple[Fraction, Fraction], ...]
+
+
+@record
+class SourceLine:
+    """One voice of one part through a movement."""
+
+    number: int
+    """Its place among the lines of the score, from the top."""
+    part: Part
+    bars: tuple[tuple[ScoreEvent, ...], ...]
+    """For each bar the notes and chords that begin in it."""
+    loudness: dict[Fraction, str]
+    """For each onset the dynamic in force, empty if none was given."""
+
+    rhythms: tuple[Rhythm, ...]
+    """For each bar beginning and end of everything that begins in it."""
+    pitches: tuple[tuple[tuple[Pitch, ...], ...], ...]
+    """For each bar the pitches of everything that begins in it, chord by chord."""
+    heights: tuple[Fraction, ...]
+    """For each bar the mean key of what begins in it; 0 where nothing does."""
+
+    @classmethod
+    def of(
+        cls, number: int, part: Part, bars: tuple[tuple[ScoreEvent, ...], ...], loudness: dict[Fraction, str]
+    ) -> SourceLine:
+        """A line of what begins in each bar."""
+        pitches = tuple(tuple(tuple(head.pitch for head in event.event.heads) for event in bar) for bar in bars)
+        rhythms = tuple(tuple((event.onset, event.end) for event in bar) for bar in bars)
+        return cls(number, part, bars, loudness, rhythms, pitches, tuple(map(_height, pitches)))
+
+
+def _height(bar: tuple[tuple[Pitch, ...], ...]) -> Fraction:
+    keys = [pitch.midi for chord in bar for pitch in chord]
+    return Fraction(sum(keys), len(keys)) if keys else Fraction(0)
+
+
+@record
+class ReducedBar:
+    """What one voice of a staff has in one bar."""
+
+    lines: tuple[SourceLine, ...]
+    """Those that are written, the highest first."""
+    parts: tuple[Part, ...]
+    """All that play, those who only double a line too, in score order."""
+    lead: SourceLine
+    """The line whose slurs, dynamics and signs are written."""
+    quiet: bool = False
+    """How loud it is stands elsewhere."""
+
+
+def rhythms_of(lines: Sequence[SourceLine], bar: int) -> int:
+    """How many rhythms some lines have in a bar."""
+    return len({line.rhythms[bar] for line in lines})
+
+
+def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[SourceLine]:
+    """Every line of a movement that has a note."""
+    number = 0
+    for part, staves in zip(parts, movement.staves, strict=True):
+        for staff in staves:
+            for voice in staff.voices:
+                if any(event.event.heads for event in voice):
+                    told = {event.onset: loud for event, loud in zip(voice, loudness(voice), strict=True)}
+                    yield SourceLine.of(number, part, _by_bar(voice, movement.bars), told)
+                    number += 1
+
+
+def _by_bar(voice: Sequence[ScoreEvent], bars: Sequence[ScoreBar]) -> tuple[tuple[ScoreEvent, ...], ...]:
+    starts = [bar.onset for bar in bars]
+    found: list[list[ScoreEvent]] = [[] for _ in bars]
+    for event in voice:
+        if event.event.heads:
+            found[bisect_right(starts, event.onset) - 1].append(event)
+    return tuple(map(tuple, found))
+
+
+# ----------------------------------------------------------------
+
+@record
+class HeldNote:
     """One head of a line, as long as it sounds."""
 
     onset: Fraction
@@ -33,12 +118,12 @@ class Note:
     """It goes on from the note before."""
 
 
-def joined(notes: Iterable[Note], voice: int) -> tuple[ScoreEvent, ...]:
+def joined(notes: Iterable[HeldNote], voice: int) -> tuple[ScoreEvent, ...]:
     """The notes as the events of one voice, without marks."""
     waiting = sorted(notes, key=lambda note: (note.onset, note.head.pitch.midi))
     moments = sorted({moment for note in waiting for moment in (note.onset, note.end)})
     events: list[ScoreEvent] = []
-    sounding: list[Note] = []
+    sounding: list[HeldNote] = []
     place = 0
     for onset, end in zip(moments, moments[1:], strict=False):
         sounding = [note for note in sounding if note.end > onset]
@@ -51,7 +136,7 @@ def joined(notes: Iterable[Note], voice: int) -> tuple[ScoreEvent, ...]:
     return tuple(_tied_on(events))
 
 
-def _without_doubt(sounding: list[Note], onset: Fraction, events: Sequence[ScoreEvent]) -> list[Note]:
+def _without_doubt(sounding: list[HeldNote], onset: Fraction, events: Sequence[ScoreEvent]) -> list[HeldNote]:
     """What sounds, without what is held beside a pitch that is struck again."""
     if not events or events[-1].end != onset:
         return sounding
@@ -62,9 +147,9 @@ def _without_doubt(sounding: list[Note], onset: Fraction, events: Sequence[Score
     return [note for note in sounding if note.onset == onset]
 
 
-def _event(sounding: Sequence[Note], onset: Fraction, end: Fraction, voice: int) -> ScoreEvent:
+def _event(sounding: Sequence[HeldNote], onset: Fraction, end: Fraction, voice: int) -> ScoreEvent:
     """What sounds from one moment to the next; `held_before` has the pitches that are not struck."""
-    by_pitch: dict[Pitch, list[Note]] = {}
+    by_pitch: dict[Pitch, list[HeldNote]] = {}
     for note in sounding:
         by_pitch.setdefault(note.head.pitch, []).append(note)
     pitches = sorted(by_pitch, key=lambda pitch: (pitch.midi, pitch.position))

@@ -9,16 +9,25 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from cavata.evaluate.sorts import Argument, sort_of
-from cavata.music.event import Event, Head, Motif, Texture
+from cavata.evaluate.plan import Argument, sort_of
+from cavata.music.event import Event, Head, Motif, Origin, Texture
 from cavata.music.mode import Mode
-from cavata.music.origin import Origin
 from cavata.music.pitch import Interval, Pitch
+from cavata.record import record
 from cavata.source import Span
-from cavata.transforms.canons import MOST_VOICES, Answer, Bars, canon, stretto
-from cavata.transforms.textures import dealt_out, hocket, ostinato, pedal
-from cavata.transforms.together import together, weave
-from cavata.value import dataclass
+from cavata.transforms.combinations import (
+    MOST_VOICES,
+    Answer,
+    Bars,
+    canon,
+    dealt_out,
+    hocket,
+    ostinato,
+    pedal,
+    stretto,
+    together,
+    weave,
+)
 
 UNISON = Interval(0, 0)
 QUARTER = Fraction(1, 4)
@@ -36,7 +45,7 @@ class Misplaced(Exception):
         self.cure = cure
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Combination:
     """A combination whose arguments are values."""
 

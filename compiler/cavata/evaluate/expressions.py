@@ -7,30 +7,111 @@ with it, silently, all that depends on it.
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import assert_never
+from typing import TypeVar, assert_never
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Combination, Misplaced, combined
-from cavata.evaluate.lettered import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
-from cavata.evaluate.literals import chord_value, notes_value, rhythm_value
-from cavata.evaluate.memory import of_rhythm, remembering, to_rhythm
-from cavata.evaluate.plan import Music, Value
-from cavata.evaluate.sorts import Argument, sort_of
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import ARTICULATIONS, Motif, Rhythm, Texture
+from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
+from cavata.evaluate.plan import Argument, Music, Value, sort_of
+from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Beat, Event, Head, Motif, Origin, Rhythm, Texture
 from cavata.music.mode import Mode
-from cavata.music.ornament import TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
-from cavata.music.refusal import Refusal
 from cavata.names import program as p
+from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.canons import Bars
+from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
-from cavata.transforms.limits import bounded
-from cavata.transforms.selection import ByNumber, ByText, Selection
+from cavata.transforms.pitches import joined_heads
+from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
-from cavata.value import replace
+
+# ----------------------------------------------------------------
+# Values written out in the script: notes, chords and rhythms.
+
+
+QUARTER = Fraction(1, 4)
+
+
+def notes_value(tree: t.NotesLiteral, bag: Diagnostics) -> Motif | None:
+    """`notes(...)`; None when its bars are not equally long, which is reported at the bar that differs."""
+    lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in tree.bars]
+    for bar, length in zip(tree.bars, lengths, strict=True):
+        if length != lengths[0]:
+            bag.error(
+                "V217", bar[0].span.to(bar[-1].span), f"this bar lasts {length}, the first one {lengths[0]}",
+                "", "bars between `|` are equally long; without `|` nothing is counted",
+            )
+            return None
+    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
+
+
+def chord_value(tree: t.ChordLiteral) -> Motif:
+    """`chord(...)`, a quarter long."""
+    return Motif((Event(QUARTER, _heads(tree.pitches, tree.span)),))
+
+
+def rhythm_value(tree: t.RhythmLiteral) -> Rhythm:
+    """`(1/4 rest 1/8)`."""
+    return Rhythm(tuple(Beat(duration, is_rest) for duration, is_rest in tree.beats))
+
+
+def _heads(pitches: tuple[Pitch, ...], span: Span) -> tuple[Head, ...]:
+    return joined_heads([Head(pitch, (Origin(None, span),)) for pitch in pitches])
+
+
+# ----------------------------------------------------------------
+# Notes remember the steps they went through; rhythms borrow the steps of lines.
+
+
+AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
+
+_ANY_PITCH = Pitch(34, 0)
+
+
+def remembering(value: AnyMusic, *steps: str) -> AnyMusic:
+    """The same value, every note of which remembers further steps."""
+    if not steps:
+        return value
+    match value:
+        case Motif(events):
+            return Motif(_stepped(events, steps))
+        case Texture(lines):
+            return value.with_lines(tuple(Motif(_stepped(line.events, steps)) for line in lines))
+        case _:
+            return value
+
+
+def _stepped(events: tuple[Event, ...], steps: tuple[str, ...]) -> tuple[Event, ...]:
+    """Events with the steps added; an event that comes several times stays one object."""
+    known: dict[int, Event] = {}
+    out = []
+    for event in events:
+        if not event.heads:
+            out.append(event)
+            continue
+        found = known.get(id(event))
+        if found is None:
+            heads = tuple(Head(h.pitch, tuple(o.through(*steps) for o in h.origins)) for h in event.heads)
+            found = Event(event.duration, heads, event.marks)
+            if event.marks.graces:
+                found = found.with_graces(lambda h: Head(h.pitch, tuple(o.through(*steps) for o in h.origins)))
+            known[id(event)] = found
+        out.append(found)
+    return tuple(out)
+
+
+def of_rhythm(rhythm: Rhythm) -> Motif:
+    """A rhythm as a line on any pitch, so that steps of order and time can work on it."""
+    return Motif(tuple(Event(b.duration, () if b.is_rest else (Head(_ANY_PITCH, b.origins),)) for b in rhythm.beats))
+
+
+def to_rhythm(motif: Motif) -> Rhythm:
+    """The rhythm of a line."""
+    return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))
+
+
+# ----------------------------------------------------------------
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
@@ -384,4 +465,3 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return Markings(None, "", (value,), ()) if value in ARTICULATIONS else Markings(None, "", (), (value,))
         case _:
             return None
-

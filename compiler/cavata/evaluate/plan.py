@@ -7,17 +7,23 @@ from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
 from cavata.music.event import Motif, Rhythm, Texture
+from cavata.music.mode import Mode
+from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.names import program as p
 from cavata.names.program import BoundForce, BoundSetting, BoundStaff, Identity, PartStaff
+from cavata.record import record
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.transforms.combinations import Bars
+from cavata.transforms.dress import Markings
+from cavata.transforms.selection import Selection
 from cavata.transforms.table import Transform
-from cavata.value import dataclass
 
 Music = Motif | Texture | Rhythm
 Value = Music | Cipher
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedItem:
     """A value in a score line, and how often or how long it sounds."""
 
@@ -27,7 +33,7 @@ class PlannedItem:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Within:
     """Where a passage is placed; None where the section or passage around it begins."""
 
@@ -35,7 +41,7 @@ class Within:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedLine:
     """A score line."""
 
@@ -51,7 +57,7 @@ class PlannedLine:
     """The passages it stands in, the outermost first."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedMarking:
     """A marking over bars: a step of dress with its arguments."""
 
@@ -65,7 +71,7 @@ class PlannedMarking:
     """The passages it stands in, the outermost first."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedSection:
     """A section."""
 
@@ -81,7 +87,7 @@ class PlannedSection:
     """How long before its first bar it begins, in the last bar of the section before."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedMovement:
     """A movement or cadenza."""
 
@@ -93,7 +99,7 @@ class PlannedMovement:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Plan:
     """The evaluated piece."""
 
@@ -104,3 +110,41 @@ class Plan:
     groups: Mapping[str, tuple[str, ...]]
     movements: tuple[PlannedMovement, ...]
     staves: tuple[BoundStaff, ...] = ()
+
+
+# ----------------------------------------------------------------
+# What a value is, in words, as messages say it.
+
+
+Argument = Value | p.Constant
+
+
+def sort_of(value: Argument) -> str:
+    """What a value is, in words."""
+    match value:
+        case Motif():
+            return "a motif"
+        case Texture(lines):
+            return f"a texture of {len(lines)} lines"
+        case Rhythm():
+            return "a rhythm"
+        case bool() | int():
+            return "a number"
+        case Fraction():
+            return "a duration"
+        case Bars():
+            return "a number of bars"
+        case Interval():
+            return "an interval"
+        case Pitch():
+            return "a pitch"
+        case PitchClass():
+            return "a note name"
+        case Mode():
+            return "a mode"
+        case str():
+            return "a word"
+        case tuple():
+            return "a range"
+        case _:
+            return "a cipher" if not isinstance(value, Selection | Markings) else "a choice of notes"

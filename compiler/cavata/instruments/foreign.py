@@ -10,15 +10,12 @@ from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
 from typing import cast
 
-from cavata.instruments.data import table_of
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.language import Language, joint_of, key_in
-from cavata.instruments.table import find, is_ambiguous, nearest_of, script_words, suggestions
-from cavata.instruments.words import capital, folded, in_a_script
-from cavata.value import dataclass
+from cavata.instruments.instrument import Instrument, Language, capital, folded, in_a_script, joint_of, key_in
+from cavata.instruments.table import find, is_ambiguous, nearest_of, script_words, suggestions, table_of
+from cavata.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ForeignWord:
     """A word of another language, and what it means there."""
 
@@ -30,7 +27,7 @@ class ForeignWord:
     is_plural: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Meant:
     """What the words of a script mean, in whatever language they are."""
 
@@ -118,3 +115,43 @@ def _every_word() -> Iterator[ForeignWord]:
                 for words in (one, *others):
                     yield ForeignWord(in_a_script(words), language, english, False)
                 yield ForeignWord(in_a_script(several), language, english, True)
+
+
+# ----------------------------------------------------------------
+# What is printed beside the staves of an instrument.
+
+
+def printed_name(instrument: Instrument, plural: bool, language: Language = Language.ENGLISH) -> str:
+    """The name before the first system: `Violin`, or `Violins` for a section; `Clarinets in B♭`."""
+    if language is not Language.ENGLISH:
+
+        return foreign_name(instrument, plural, language)
+    if not plural:
+        return instrument.name
+    if instrument.key.startswith(instrument.name.lower() + " "):
+        # A script says `bass voices`, so that nobody takes them for double basses; the page need not.
+        return f"{instrument.name}es"
+    _, joint, key = instrument.name.partition(" in ")
+    return capital(instrument.plural.partition(" in ")[0]) + joint + key
+
+
+def numbered(name: str, number: str) -> str:
+    """A printed name with its number before the key: `Clarinet II in B♭`, `Cl. II (B♭)`; without a number as it is.
+
+    Behind the key the number would be read as part of it, as in a German `B I`.
+    """
+    if not number:
+        return name
+    for joint in (" in ", " en ", " ("):
+        head, found, key = name.rpartition(joint)
+        if found:
+            return f"{head} {number}{joint}{key}"
+    return f"{name} {number}"
+
+
+def printed_abbreviation(instrument: Instrument, language: Language = Language.ENGLISH) -> str:
+    """The name before later systems."""
+    if language is not Language.ENGLISH:
+
+        return foreign_abbreviation(instrument, language)
+    return instrument.abbreviation

@@ -2,14 +2,86 @@
 
 from __future__ import annotations
 
+import unicodedata
+from enum import Enum
+
 from cavata.music.pitch import Interval, Pitch
-from cavata.value import dataclass
+from cavata.record import record
+
+# ----------------------------------------------------------------
+# The languages in which instruments are named on the page, and how each names the key of a transposing instrument.
+
+
+class Language(Enum):
+    """A language of the page; English is what holds where nothing is said."""
+
+    ENGLISH = "English"
+    ITALIAN = "Italian"
+    GERMAN = "German"
+    FRENCH = "French"
+
+
+_JOINTS = {Language.ENGLISH: "in", Language.ITALIAN: "in", Language.GERMAN: "in", Language.FRENCH: "en"}
+_KEYS = {
+    Language.ITALIAN: {"C": "Do", "D": "Re", "E♭": "Mi♭", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B♭": "Si♭"},
+    Language.GERMAN: {"C": "C", "D": "D", "E♭": "Es", "E": "E", "F": "F", "G": "G", "A": "A", "B♭": "B"},
+    Language.FRENCH: {"C": "ut", "D": "ré", "E♭": "mi♭", "E": "mi", "F": "fa", "G": "sol", "A": "la", "B♭": "si♭"},
+}
+"""Names of notes on the title page of a part. Source: common practice."""
+
+
+def language_called(word: str) -> Language | None:
+    """The language of an English word, `Italian` or `italian`."""
+    return next((language for language in Language if language.value.casefold() == word.casefold()), None)
+
+
+def key_in(language: Language, key: str) -> str:
+    """The English name of a note, `E♭`, in another language: `Es`, `mi♭`."""
+    return _KEYS[language][key] if language in _KEYS else key
+
+
+def joint_of(language: Language) -> str:
+    """The word between an instrument and its key."""
+    return _JOINTS[language]
+
+
+# ----------------------------------------------------------------
+# How the words for an instrument are compared: capitals, accents, hyphens and apostrophes do not count.
+
+
+_LEFT_OUT = str.maketrans({"♭": "b", "-": " ", "'": None, "’": None})
+
+
+def folded(words: str) -> str:
+    """The words as they are compared: `Hörner` as `horner`, `tom-tom` as `tom tom`."""
+    plain = words.translate(_LEFT_OUT).casefold()
+    if not plain.isascii():
+        plain = "".join(c for c in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(c))
+    return " ".join(plain.split())
+
+
+def in_a_script(words: str) -> str:
+    """The words as a script can write them: without hyphens and apostrophes."""
+    return words.replace("-", " ").replace("'", "")
+
+
+def capital(words: str) -> str:
+    """With a capital at the beginning, whatever follows."""
+    return words[:1].upper() + words[1:]
+
+
+def with_flat_sign(name: str) -> str:
+    """`Clarinet in E♭` for `Clarinet in Eb`."""
+    return name[:-1] + "♭" if " in " in name and name.endswith("b") else name
+
+
+# ----------------------------------------------------------------
 
 WINDS = ("woodwind", "brass")
 """The families of wind instruments."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drum:
     """One of a set of timpani: its size, and the pitches it can be tuned to."""
 
@@ -18,7 +90,7 @@ class Drum:
     highest: Pitch
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Instrument:
     """An instrument of the table in `stdlib/instruments.toml`. Ranges and strings are sounding pitches."""
 

@@ -12,12 +12,38 @@ from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import TypedDict, cast
 
-from cavata.diagnostics.spelling import closest
-from cavata.instruments.data import table_of
-from cavata.instruments.instrument import Drum, Instrument
-from cavata.instruments.words import capital, folded, in_a_script, with_flat_sign
+from cavata import resources
+from cavata.cache import keep, kept
+from cavata.diagnostics import closest
+from cavata.instruments.instrument import Drum, Instrument, capital, folded, in_a_script, with_flat_sign
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch
-from cavata.value import dataclass
+from cavata.record import record
+
+# ----------------------------------------------------------------
+# Reading a table of the standard library, each file once, and kept as read from one run to the next.
+
+
+Tables = Mapping[str, Mapping[str, object]]
+
+
+@lru_cache(maxsize=4)
+def table_of(name: str) -> Tables:
+    """The tables of `stdlib/NAME.toml` by their headings."""
+    file = resources.folder("stdlib") / f"{name}.toml"
+    stamp = (str(file), file.stat().st_mtime_ns, file.stat().st_size)
+    copy = resources.cache_folder("tables") / name
+    match kept(copy):
+        case (before, dict(tables)) if before == stamp:
+            return cast(Tables, tables)
+    # Reading this much of the format takes longer than all else that a check does with instruments.
+    import tomllib
+
+    read = tomllib.loads(file.read_text(encoding="utf-8"))
+    keep(copy, (stamp, read))
+    return read
+
+
+# ----------------------------------------------------------------
 
 _UNISON = Interval(0, 0)
 _NOT_FAMILIES = ("ambiguous", "sources")
@@ -47,7 +73,7 @@ class _Row(TypedDict, total=False):
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Place:
     """A row of the file, and where it stands."""
 
@@ -57,7 +83,7 @@ class _Place:
     row: _Row
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Entry:
     """One word or words a script may use, as one writes them, and the row they lead to."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch_class, plain
-from cavata.value import dataclass, replace
+from cavata.record import record, replace
 
 QUALITIES: dict[str, str] = {
     "": "M3 P5",
@@ -42,7 +42,7 @@ LOWEST_OCTAVE = 3
 _SYMBOL = re.compile(r"([A-G](?:##|bb|#|b)?)([^/]*)(?:/([A-G](?:##|bb|#|b)?))?")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ChordSymbol:
     """A chord by its root, one of QUALITIES, and the bass under it where another note than the root is lowest."""
 

@@ -8,13 +8,159 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 from math import lcm
+from typing import final
 
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.origin import Origin
-from cavata.music.ornament import KIND_OF, Ornament
-from cavata.music.pitch import Pitch
-from cavata.music.syllable import Syllable
-from cavata.value import dataclass, replace
+from cavata.music.pitch import Interval, Pitch
+from cavata.record import record, replace
+from cavata.source import Span
+
+# ----------------------------------------------------------------
+# Where a note came from: the letter of a name, what was done to it, and the place that wrote it.
+
+
+@record
+class Letter:
+    """One letter, or letters read as one, of one name under one cipher."""
+
+    name: str
+    """The name's identifier in the script, as `tamsin`."""
+    text: str
+    """The letter or letters as written, as `T` or `SCH`."""
+    position: int
+    """Which letter of the written name it is, counted from 1; spaces and hyphens do not count."""
+    cipher: str
+    """The cipher's identifier."""
+
+
+@record
+class Origin:
+    """What one sounding note remembers."""
+
+    letter: Letter | None
+    """None for a note that no name gave."""
+    span: Span
+    """The place in the script that made the note: its name, its `notes(...)`, its rhythm."""
+    inflection: str = ""
+    """What the composer did to the letter's pitch, as `sharp` or `sharp, respelled`; empty if nothing."""
+    steps: tuple[str, ...] = ()
+    """The transforms the note went through, in order, as they stand in the script."""
+
+    def through(self, *steps: str) -> Origin:
+        """The same origin after further transforms."""
+        return Origin(self.letter, self.span, self.inflection, self.steps + steps)
+
+    def inflected(self, how: str) -> Origin:
+        """The same origin after the composer changed the note's pitch."""
+        if self.inflection.split(", ")[-1] == how:
+            return self
+        return replace(self, inflection=f"{self.inflection}, {how}" if self.inflection else how)
+
+
+# ----------------------------------------------------------------
+# A syllable that is sung to a note.
+
+
+@record
+class Syllable:
+    """One syllable of a word, or the sign that the syllable before is held over this note too."""
+
+    text: str
+    """Empty where the syllable before is held."""
+    goes_on: bool = False
+    """Another syllable of the same word follows."""
+
+    def __str__(self) -> str:
+        """As a script writes it: `o-`, `pen`, `_`."""
+        return (self.text or "_") + ("-" if self.goes_on else "")
+
+
+HELD = Syllable("")
+"""The syllable before is held over this note."""
+
+
+# ----------------------------------------------------------------
+# Ornaments and techniques: what is written at a note beside its pitch and length, and what a reader adds to it.
+#
+# Pitches are at concert pitch. A neighbour that the script does not name is the next place on the staff as the
+# signature has it, a natural where there is no signature. Source: common practice.
+
+
+ORNAMENTS = ("trill", "turn", "mordent", "tremolo", "rolled")
+UNMEASURED = Fraction(1, 32)
+"""What a tremolo that is not measured repeats, roughly; its three strokes are those of this value."""
+TECHNIQUES = (
+    "pizzicato", "arco", "muted", "unmuted", "solo", "tutti", "divisi", "unison",
+    "sul_tasto", "sul_ponticello", "ordinary",
+)  # fmt: skip
+"""Ways of playing that hold until another one of their kind."""
+PRINTED = {
+    "pizzicato": "pizz.", "arco": "arco", "muted": "con sord.", "unmuted": "senza sord.", "solo": "solo",
+    "tutti": "tutti", "divisi": "div.", "unison": "unis.", "sul_tasto": "sul tasto",
+    "sul_ponticello": "sul pont.", "ordinary": "ord.",
+}  # fmt: skip
+"""How the trade writes them. Source: common practice."""
+KINDS = (
+    ("arco", "pizzicato"), ("unmuted", "muted"), ("tutti", "solo"), ("unison", "divisi"),
+    ("ordinary", "sul_tasto", "sul_ponticello"),
+)  # fmt: skip
+"""Techniques that end one another; the first of each holds where nothing was said."""
+KIND_OF = {word: kind for kind, words in enumerate(KINDS) for word in words}
+"""The kind of every technique, as its place in KINDS."""
+
+ACCIDENTAL_NAMES = {-2: "double flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double sharp"}
+_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
+
+
+@record
+class Ornament:
+    """A sign that changes how a note is played."""
+
+    kind: str
+    """One of ORNAMENTS."""
+    to: Interval | None = None
+    """The upper note of a trill, where the script names it."""
+    unit: Fraction | None = None
+    """The value a measured tremolo repeats; None for one that is not measured."""
+    sign: str = ""
+    """On the page, the accidental at a trill: `flat`, `natural`, `sharp` ...; empty where none is needed."""
+
+
+def signature_alteration(fifths: int, letter: int) -> int:
+    """What a signature of so many sharps (flats below zero) does to a letter (0 for C to 6 for B)."""
+    return (fifths - _FIFTHS[letter] + 5) // 7
+
+
+def neighbour(pitch: Pitch, steps: int, fifths: int) -> Pitch:
+    """The pitch so many places of the staff away, as the signature has it."""
+    position = pitch.position + steps
+    return Pitch(position, signature_alteration(fifths, position % 7))
+
+
+def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
+    """The upper note of a trill."""
+    return pitch + ornament.to if ornament.to is not None else neighbour(pitch, 1, fifths)
+
+
+# ----------------------------------------------------------------
+# Dynamics: their order, and what is in force after each. Source: common practice.
+
+
+LASTING = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff")
+"""From the softest to the loudest; each holds until the next."""
+DYNAMICS = (*LASTING, "fp", "sf", "sfz", "sfp", "rf", "rfz")
+MOMENTARY = frozenset(DYNAMICS).difference(LASTING)
+"""Those of one attack."""
+AFTERWARDS = {"fp": "p", "sfp": "p"}
+"""What an attack leaves in force; after any other the dynamic before goes on."""
+
+
+def in_force_after(dynamic: str, before: str) -> str:
+    """The lasting dynamic in force after one of DYNAMICS, where `before` was; either may be empty for none."""
+    return AFTERWARDS.get(dynamic, before if dynamic in MOMENTARY or not dynamic else dynamic)
+
+
+# ----------------------------------------------------------------
 
 ARTICULATIONS = (
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato",
@@ -22,7 +168,7 @@ ARTICULATIONS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Head:
     """One pitch of an event, and every letter it stands for (two where equal pitches met)."""
 
@@ -30,7 +176,7 @@ class Head:
     origins: tuple[Origin, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Marks:
     """What is written at an event besides its notes."""
 
@@ -99,7 +245,7 @@ class Marks:
 UNMARKED = Marks()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Event:
     """A rest (no heads), a note (one) or a chord (several, lowest first) with its duration."""
 
@@ -144,7 +290,8 @@ def total(durations: Iterable[Fraction]) -> Fraction:
     return Fraction(sum(numerator * (unit // denominator) for numerator, denominator in pairs), unit)
 
 
-@dataclass(frozen=True, slots=True)
+@final
+@record
 class Motif:
     """A line of events, one after another."""
 
@@ -161,7 +308,8 @@ class Motif:
         return tuple(event for event in self.events if event.heads)
 
 
-@dataclass(frozen=True, slots=True)
+@final
+@record
 class Texture:
     """Several lines sounding together, in their own order: the leader first."""
 
@@ -182,7 +330,7 @@ class Texture:
         return max((line.duration for line in self.lines), default=Fraction(0))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Beat:
     """One value of a rhythm: a duration that sounds, or a rest."""
 
@@ -192,7 +340,8 @@ class Beat:
     """The letters that gave the value, where a name or a word did."""
 
 
-@dataclass(frozen=True, slots=True)
+@final
+@record
 class Rhythm:
     """Durations and rests without pitch."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from cavata.music.pitch import Interval, Pitch, PitchClass
-from cavata.value import dataclass
+from cavata.record import record
 
 DEGREES: dict[str, tuple[int, ...]] = {
     "major": (0, 2, 4, 5, 7, 9, 11),
@@ -49,7 +49,7 @@ _FIFTHS_OF_LETTER = (0, 2, 4, -1, 1, 3, 5)
 _TONIC_OCTAVE = 4
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mode:
     """A tonic and the name of a mode over it, as `D minor`; a script's own mode brings its degrees along."""
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from cavata.music.refusal import Refusal
-from cavata.value import dataclass
+from cavata.diagnostics import Refusal
+from cavata.record import record
 
 LETTERS = "CDEFGAB"
 NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
@@ -23,7 +23,7 @@ INTERVAL_PATTERN = re.compile(r"(m|M|P|aug|dim)(\d+)")
 _PERFECT_STEPS = frozenset((0, 3, 4))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PitchClass:
     """A note name without an octave: a letter (0 for C to 6 for B) and an alteration in semitones."""
 
@@ -39,7 +39,7 @@ class PitchClass:
         return LETTERS[self.letter] + ACCIDENTALS.get(self.alter, f"({self.alter:+d})")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Interval:
     """A directed interval: staff steps and semitones, both negative when it leads down."""
 
@@ -64,7 +64,7 @@ class Interval:
         return f"{quality or f'({excess:+d})'}{steps + 1}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pitch:
     """A sounding, spelled pitch: its place on the staff and its alteration in semitones."""
 

@@ -8,23 +8,94 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
-from cavata.music.dynamics import DYNAMICS
-from cavata.music.event import ARTICULATIONS
-from cavata.music.ornament import TECHNIQUES
+from cavata.diagnostics import Diagnostics, closest
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.table import find
+from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES
 from cavata.music.pitch import Interval, Pitch, PitchClass
-from cavata.names.modes import read_mode
-from cavata.names.program import BoundArgument, Constant, Given, Taken
-from cavata.names.reader import Mismatch, Reader, Reported
-from cavata.names.spans import read_instrument, read_players, read_span
+from cavata.names.modes import Mismatch, Reader, Reported, read_mode
+from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
-from cavata.transforms.signature import KIND_WORDS, Choice, Fixed, Kind, Option, OptionalChoice, Part, Slot
-from cavata.transforms.table import TRANSFORMS, Transform
+from cavata.transforms.signature import (
+    KIND_WORDS,
+    Choice,
+    Fixed,
+    Kind,
+    Option,
+    OptionalChoice,
+    Part,
+    Slot,
+    read_pattern,
+)
+from cavata.transforms.table import TRANSFORMS, Combination, Transform
+from cavata.transforms.voicing import Players
 
+# ----------------------------------------------------------------
+# Arguments that are a span of time, parts of the forces, or an instrument.
+#
+# In: a reader at such an argument. Out: the constant, bound. What does not fit is a `Mismatch`; a word that names no
+# part was reported.
+
+
+def read_span(reader: Reader) -> Given:
+    """A duration, or a number of bars."""
+    atom = reader.peek()
+    if isinstance(atom, t.Atom) and isinstance(atom.value, Fraction):
+        return Given(atom.value, (reader.take().span,))
+    if not (isinstance(atom, t.Atom) and isinstance(atom.value, int) and atom.value > 0):
+        raise reader.fail(KIND_WORDS[Kind.SPAN])
+    reader.take()
+    if reader.word() not in ("bar", "bars"):
+        raise reader.fail("`bars`", f"write `{atom.value} bars`, or a duration such as `{atom.value}/4`")
+    return Given(Bars(atom.value), (atom.span.to(reader.take().span),))
+
+
+def read_players(reader: Reader) -> Given:
+    """Parts and groups of the forces, each part once."""
+    found: dict[str, Instrument] = {}
+    start = reader.at
+    while isinstance(word := reader.peek(), t.Word):
+        players = reader.players(word)
+        if players is None:
+            raise Reported
+        for name, instrument in players:
+            found.setdefault(name, instrument)
+        reader.take()
+    if reader.at == start:
+        raise reader.fail(KIND_WORDS[Kind.PARTS])
+    whole = reader.atoms[start].span.to(reader.atoms[reader.at - 1].span)
+    return Given(Players(tuple(found), tuple(found.values())), (whole,))
+
+
+def read_instrument(reader: Reader) -> Given:
+    """An instrument's words, with its key if it has one: `piccolo`, `clarinet in A`."""
+    start = reader.at
+    words: list[str] = []
+    while isinstance(atom := reader.peek(), t.Word) or (
+        isinstance(atom, t.Atom) and isinstance(atom.value, PitchClass) and words[-1:] == ["in"]
+    ):
+        words.append(atom.text if isinstance(atom, t.Word) else atom.span.text)
+        reader.take()
+    called = " ".join(words)
+    instrument = find(called)
+    if called and instrument is None:
+        from cavata.instruments.foreign import foreign, suggestions_in_any_language
+
+        meant = foreign(called)
+        instrument = meant.instrument if meant else None
+    if instrument is None:
+        near = suggestions_in_any_language(called) if called else ()
+        reader.at = start
+        raise reader.fail(KIND_WORDS[Kind.INSTRUMENT], f"did you mean `{near[0]}`?" if near else "")
+    whole = reader.atoms[start].span.to(reader.atoms[reader.at - 1].span)
+    return Given(instrument, (whole,))
+
+
+# ----------------------------------------------------------------
 
 def match_step(
     step: t.Step,
@@ -253,3 +324,77 @@ def _markings(reader: Reader) -> Given:
 def _in_full(text: str, known: Sequence[str]) -> tuple[str, ...]:
     """What an abbreviation of three letters or more stands for, as `pizz` and `stacc`."""
     return tuple(word for word in known if len(text) > 2 and word.startswith(text))
+
+
+# ----------------------------------------------------------------
+# Arguments of a combination that are no values: clauses such as `at P5 below`, and words that it knows.
+#
+# In: atoms of the syntax tree and the patterns of the combination. Out: bound clauses, or a report that shows how
+# the combination is written. A pattern of one capital word, as `PITCH`, is a constant without a word before it.
+
+
+_COUNTS = {1: "one value", 2: "two values"}
+
+
+def match_clause(argument: t.Loose, combination: Combination, reader: Reader, bag: Diagnostics) -> Clause | None:
+    """The clause that an argument is; None when what is wrong with it was reported."""
+    best: Mismatch | None = None
+    for pattern in combination.clauses:
+        reader.at = 0
+        try:
+            return _read(pattern, argument, reader)
+        except Mismatch as mismatch:
+            if mismatch.at and (best is None or mismatch.at > best.at):
+                best = mismatch
+        except Reported:
+            return None
+    if best is None:
+        message, label = f"`{argument.span.text}` means nothing in `{combination.word}`", ""
+    else:
+        message, label = f"this does not fit `{combination.word}`", f"expected {best.wanted}"
+    place = argument.span if best is None else best.span or _end(argument.span)
+    cure = best.cure if best is not None else ""
+    bag.error("N209", place, message, label, cure or f"it is written `{combination.pattern}`")
+    return None
+
+
+def _read(pattern: str, argument: t.Loose, reader: Reader) -> Clause:
+    head = pattern.split()[0]
+    if head.isupper():
+        given = slot(Kind(head), reader)
+        if reader.peek() is not None:
+            raise reader.fail("nothing more")
+        return Clause(pattern, (given,), argument.span)
+    if reader.word() != head:
+        raise reader.fail(f"`{head}`")
+    reader.take()
+    return Clause(pattern, fit_parts(read_pattern(pattern), reader), argument.span)
+
+
+def _end(span: Span) -> Span:
+    return Span(span.source, max(span.start, span.end - 1), span.end)
+
+
+def well_formed(
+    call: t.Call, combination: Combination, operands: Sequence[Bound], clauses: Sequence[Clause], bag: Diagnostics
+) -> bool:
+    """Whether a combination has as many values as it takes, and every clause it needs once; reported if not."""
+    written = f"it is written `{combination.pattern}`"
+    least, most = combination.least, combination.most
+    values = [*operands, *(clause for clause in clauses if clause.pattern.isupper())]
+    if len(values) < least or (most is not None and len(values) > most):
+        many = _COUNTS[least] + (" or more" if most is None else "")
+        place = values[most].span if most is not None and len(values) > most else call.word.span
+        bag.error("N209", place, f"`{call.word.text}` takes {many}", "", written)
+        return False
+    seen: dict[str, Clause] = {}
+    for clause in clauses:
+        before = seen.setdefault(clause.pattern, clause)
+        if before is not clause:
+            message = f"`{clause.pattern.split()[0]}` stands twice in `{call.word.text}`"
+            bag.error("N209", clause.span, message, "again here", "keep one of them", ((before.span, "first here"),))
+            return False
+    if any(pattern == "after SPAN" for pattern in combination.clauses) and "after SPAN" not in seen:
+        bag.error("N209", call.word.span, f"`{call.word.text}` does not say when the next voice enters", "", written)
+        return False
+    return True

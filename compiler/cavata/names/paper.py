@@ -7,15 +7,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
+from cavata.diagnostics import Diagnostics, closest
+from cavata.record import record
 from cavata.source import Span
-from cavata.value import dataclass
 
 _INCH = Fraction(254, 10)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Paper:
     """A size of paper and which way the sheet lies."""
 

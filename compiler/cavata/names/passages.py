@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
 from cavata.names.bind import Binder
 from cavata.names.program import (

@@ -9,24 +9,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from enum import Enum
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Instrument, Language
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.record import record
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.canons import Bars
+from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 from cavata.transforms.table import Transform
 from cavata.transforms.voicing import Players
-from cavata.value import dataclass
-
-if TYPE_CHECKING:  # promises speak of what is defined here
-    from cavata.names.promised import Promised
 
 
 class Sort(Enum):
@@ -41,7 +36,7 @@ class Sort(Enum):
     PASSAGE = "passage"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Identity:
     """Which definition: its file and its name there."""
 
@@ -49,7 +44,7 @@ class Identity:
     name: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reference:
     """A name that stands for a definition's value."""
 
@@ -57,7 +52,7 @@ class Reference:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Parameter:
     """A parameter of the transform in whose body it stands."""
 
@@ -72,7 +67,7 @@ Constant = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Given:
     """A constant argument, with the place of each of its words."""
 
@@ -80,7 +75,7 @@ class Given:
     spans: tuple[Span, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Taken:
     """An argument that is a value: it must turn out to be of the kind the pattern asks for."""
 
@@ -93,7 +88,7 @@ class Taken:
 BoundArgument = Given | Taken
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Apply:
     """A step of the kernel."""
 
@@ -104,7 +99,7 @@ class Apply:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ApplyOwn:
     """A step with a transform that a script defines; the value on its left is its first parameter."""
 
@@ -114,7 +109,7 @@ class ApplyOwn:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Clause:
     """An argument of a combination that begins with a word, as `at P5 below`."""
 
@@ -123,7 +118,7 @@ class Clause:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Combine:
     """A combination of the kernel."""
 
@@ -134,7 +129,7 @@ class Combine:
     clauses: tuple[Clause, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CallOwn:
     """A transform that a script defines, with all its parameters in brackets."""
 
@@ -143,7 +138,7 @@ class CallOwn:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundChain:
     """A first value, then values to add and steps to take, from left to right."""
 
@@ -154,7 +149,7 @@ class BoundChain:
     """A rhythm stays as it is where a step needs notes: so a whole section goes through steps."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RhythmOfLetters:
     """Letters that become a rhythm, and what their origin is called: a name, a definition, or the text itself."""
 
@@ -169,7 +164,7 @@ class RhythmOfLetters:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MelodyOfDigits:
     """Digits that become degrees of a mode."""
 
@@ -180,7 +175,7 @@ class MelodyOfDigits:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SymbolChords:
     """Chord symbols with their durations and places; None for a rest."""
 
@@ -194,7 +189,7 @@ Bound = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CipherDefinition:
     """A cipher, its parent bound."""
 
@@ -203,7 +198,7 @@ class CipherDefinition:
     tree: t.Cipher
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NameDefinition:
     """A name, its cipher bound."""
 
@@ -212,7 +207,7 @@ class NameDefinition:
     tree: t.Name
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ValueDefinition:
     """A motif or rhythm."""
 
@@ -222,7 +217,7 @@ class ValueDefinition:
     tree: t.Definition
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TransformDefinition:
     """A transform of a script."""
 
@@ -232,7 +227,7 @@ class TransformDefinition:
     tree: t.OwnTransform
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ModeDefinition:
     """A mode of a script, which stands as a constant wherever it is used."""
 
@@ -243,7 +238,7 @@ class ModeDefinition:
 Definition = CipherDefinition | NameDefinition | ValueDefinition | TransformDefinition | ModeDefinition
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundForce:
     """A row of the forces, its instrument found."""
 
@@ -264,7 +259,7 @@ class BoundForce:
     """Among the parts of the same instrument, as `II`; empty where there is one, or the label is the composer's."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundStaff:
     """A staff of the score that several parts share, its names as printed."""
 
@@ -277,7 +272,7 @@ class BoundStaff:
     """Each part has a staff of its own, under one name."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundItem:
     """A value in a score line."""
 
@@ -287,7 +282,7 @@ class BoundItem:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PartStaff:
     """One part of a line, and the staff it names, if it does."""
 
@@ -296,7 +291,7 @@ class PartStaff:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundLine:
     """A score line, its parts found and its groups opened."""
 
@@ -310,7 +305,7 @@ class BoundLine:
     """Of its parts those that are silent."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundMarking:
     """A marking over bars."""
 
@@ -321,7 +316,7 @@ class BoundMarking:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundKey:
     """A key row, its mode known; None for `key none`."""
 
@@ -330,7 +325,7 @@ class BoundKey:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundPlaced:
     """A passage where it is placed: its rows, their parts known, and its arguments by the index of their parameters."""
 
@@ -344,7 +339,7 @@ BoundRow = BoundLine | BoundMarking | BoundPlaced
 BoundSetting = t.MeterRow | BoundKey | t.TempoRow | t.PickupRow | t.Attacca
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundSection:
     """A section."""
 
@@ -359,7 +354,7 @@ class BoundSection:
     """How long before its first bar it begins, in the last bar of the section before."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoundMovement:
     """A movement or cadenza."""
 
@@ -371,7 +366,7 @@ class BoundMovement:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Program:
     """Everything a piece needs, in an order in which it can be evaluated."""
 
@@ -386,3 +381,96 @@ class Program:
     """What the piece requires."""
     staves: tuple[BoundStaff, ...] = ()
     """Those that several parts share in the full score, from the top of the page."""
+
+
+# ----------------------------------------------------------------
+# What a piece requires, its names found: the checked form of the rows of `require`.
+
+
+@record
+class PromisedName:
+    """A name and the word that stands for it in the row."""
+
+    to: Identity
+    span: Span
+
+
+@record
+class Where:
+    """A section of a movement; without a section the whole movement."""
+
+    movement: str
+    section: str
+    span: Span
+
+
+@record
+class PromisedHeard:
+    """Names that are heard, every letter of them, in movements; without any in every one."""
+
+    names: tuple[PromisedName, ...]
+    movements: tuple[Where, ...]
+    span: Span
+
+
+@record
+class PromisedNeverBefore:
+    """Names of which no letter sounds before a place."""
+
+    names: tuple[PromisedName, ...]
+    place: Where
+    span: Span
+
+
+@record
+class PromisedRange:
+    """Parts that keep to a range."""
+
+    parts: tuple[PartStaff, ...]
+    low: Pitch
+    high: Pitch
+    span: Span
+
+
+@record
+class PromisedLength:
+    """How long the piece, or a movement, takes, in minutes; no movement for the piece."""
+
+    movement: str
+    least: Fraction
+    most: Fraction
+    span: Span
+
+
+@record
+class PromisedForces:
+    """The parts that there are, no fewer and no more."""
+
+    parts: tuple[PartStaff, ...]
+    span: Span
+
+
+@record
+class PromisedNoParallels:
+    """Parts between which there are no parallel fifths, or octaves; without places in the whole piece."""
+
+    interval: str
+    parts: tuple[PartStaff, ...]
+    places: tuple[Where, ...]
+    span: Span
+
+
+@record
+class PromisedRests:
+    """Parts that rest at least so long within any so many bars."""
+
+    parts: tuple[PartStaff, ...]
+    length: t.Length
+    bars: int
+    span: Span
+
+
+Promised = (
+    PromisedHeard | PromisedNeverBefore | PromisedRange | PromisedLength | PromisedForces | PromisedNoParallels
+    | PromisedRests
+)  # fmt: skip

@@ -8,11 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
+from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
-from cavata.names.program import Sort
-from cavata.names.promised import (
+from cavata.names.program import (
     Promised,
     PromisedForces,
     PromisedHeard,
@@ -22,6 +20,7 @@ from cavata.names.promised import (
     PromisedNoParallels,
     PromisedRange,
     PromisedRests,
+    Sort,
     Where,
 )
 from cavata.names.rows import RowBinder

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics, closest
+from cavata.instruments.instrument import Language, language_called
 from cavata.names.bind import Binder
-from cavata.names.forces import Players, bind_forces, bind_groups, players_of
-from cavata.names.languages import language_of
+from cavata.names.forces import Players, bind_forces, bind_groups, bind_staves, players_of
 from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
 from cavata.names.movements import MovementBinder
@@ -28,10 +28,28 @@ from cavata.names.program import (
     ValueDefinition,
 )
 from cavata.names.scopes import Declared, Scope, scopes
-from cavata.names.shared_staves import bind_staves
 from cavata.source import Span
 from cavata.syntax import tree as t
 
+# ----------------------------------------------------------------
+# The language in which a piece names its instruments on the page.
+
+
+def language_of(piece: t.Piece | None, bag: Diagnostics) -> Language:
+    """What the row `names in ...` says; English where it is missing, or was reported."""
+    row = next((row for row in piece.rows if row.word == "names"), None) if piece else None
+    if row is None:
+        return Language.ENGLISH
+    language = language_called(row.text)
+    if language is None:
+        known = [language.value for language in Language]
+        guess = closest(row.text, known, 1)
+        cure = f"did you mean `{guess[0]}`?" if guess else "languages are " + ", ".join(f"`{name}`" for name in known)
+        bag.error("N226", row.span, f"instruments have no names in `{row.text}`", "", cure)
+    return language or Language.ENGLISH
+
+
+# ----------------------------------------------------------------
 
 def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
     """Bind the piece whose main script was loaded."""

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
+from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
 from cavata.names.program import Apply, BoundForce, BoundItem, BoundLine, BoundMarking, PartStaff
 from cavata.syntax import tree as t

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.diagnostics.spelling import closest
+from cavata.diagnostics import Diagnostics, closest
 from cavata.names.loader import Loaded
 from cavata.names.program import Identity, Sort
 from cavata.source import Span

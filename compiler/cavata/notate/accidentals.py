@@ -10,19 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cavata.music.event import signature_alteration
 from cavata.music.pitch import Pitch
 from cavata.notate.written import Accidental
 
 _OCTAVES = (7, -7, 14, -14, 21, -21)
-_SHARPS = (3, 0, 4, 1, 5, 2, 6)
-
-
-def signature_alterations(fifths: int) -> list[int]:
-    """What a signature does to the letters C to B."""
-    letters = [0] * 7
-    for index in range(abs(fifths)):
-        letters[_SHARPS[index] if fifths > 0 else _SHARPS[6 - index]] += 1 if fifths > 0 else -1
-    return letters
 
 
 class BarMemory:
@@ -47,7 +39,7 @@ class BarMemory:
             }  # fmt: skip
             self._seen = {}
         if fifths is not None:
-            self._signature = signature_alterations(fifths)
+            self._signature = [signature_alteration(fifths, letter) for letter in range(7)]
         self._tied, self._reminded, self._latest, self._free = {}, set(), (), free
 
     def tied(self, pitches: Sequence[Pitch]) -> None:

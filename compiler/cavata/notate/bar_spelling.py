@@ -16,15 +16,13 @@ from math import lcm
 
 from cavata.notate.beams import Stem, beams, free_cells
 from cavata.notate.meters import Grid, free_grid, metric_grid
-from cavata.notate.note_values import note_value
-from cavata.notate.splitting import free_pieces, note_pieces, rest_pieces
-from cavata.notate.tuplets import Bracket, Rhythm, brackets
-from cavata.notate.written import Beam
-from cavata.place.score import Meter
+from cavata.notate.tuplets import BarRhythm, Bracket, brackets, free_pieces, note_pieces, rest_pieces
+from cavata.notate.written import Beam, note_value
+from cavata.score.score import Meter
 
 
 @dataclass(frozen=True, slots=True)
-class Slot:
+class LeafSlot:
     """A leaf without its notes."""
 
     piece: int
@@ -56,7 +54,7 @@ class Fold:
 class Spelling:
     """A bar's leaves in order and the tuplets over them."""
 
-    slots: tuple[Slot, ...]
+    slots: tuple[LeafSlot, ...]
     folds: tuple[Fold, ...]
 
 
@@ -103,7 +101,7 @@ def spell_bar(meter: Meter | None, pickup: bool, whole: int, lengths: tuple[int,
     grid = metric_grid(meter, whole) if meter else free_grid(whole)
     lead = grid.length - sum(ticks) if pickup and grid.length else 0
     places = tuple(accumulate(ticks, initial=lead))
-    rhythm = Rhythm(places[:-1], tuple(length > 0 for length in lengths), places[-1])
+    rhythm = BarRhythm(places[:-1], tuple(length > 0 for length in lengths), places[-1])
     bar = _ground(grid, 0, places[-1], -1, None, brackets(grid, rhythm))
     edges = (*rhythm.starts, rhythm.end)
     cuts = [
@@ -126,7 +124,7 @@ def _ground(
     return _Ground(grid, start, end, number, last, bracket, tuple(inner))
 
 
-def _cuts(grounds: tuple[_Ground, ...], rhythm: Rhythm, piece: int, start: int, end: int) -> Iterator[_Cut]:
+def _cuts(grounds: tuple[_Ground, ...], rhythm: BarRhythm, piece: int, start: int, end: int) -> Iterator[_Cut]:
     """A piece cut at the edges of brackets, then spelled in and between them."""
     for inside in grounds[-1].inner:
         if inside.end <= start or inside.start >= end:
@@ -141,7 +139,7 @@ def _cuts(grounds: tuple[_Ground, ...], rhythm: Rhythm, piece: int, start: int, 
         yield from _spelled(grounds, rhythm, piece, start, end)
 
 
-def _spelled(grounds: tuple[_Ground, ...], rhythm: Rhythm, piece: int, start: int, end: int) -> Iterator[_Cut]:
+def _spelled(grounds: tuple[_Ground, ...], rhythm: BarRhythm, piece: int, start: int, end: int) -> Iterator[_Cut]:
     ground = grounds[-1]
     grid, origin = ground.grid, ground.start
     if not grid.length:
@@ -154,12 +152,12 @@ def _spelled(grounds: tuple[_Ground, ...], rhythm: Rhythm, piece: int, start: in
         yield _Cut(piece, first + origin, last + origin, grounds)
 
 
-def _assembled(bar: _Ground, rhythm: Rhythm, cuts: Sequence[_Cut], lead: int) -> Spelling:
+def _assembled(bar: _Ground, rhythm: BarRhythm, cuts: Sequence[_Cut], lead: int) -> Spelling:
     values = [_value(cut.ground.grid.whole, cut) for cut in cuts]
     folds = tuple(_folds(bar, cuts))
     groups = beams(_stems(bar, rhythm, cuts, values), tuple((fold.first, fold.last) for fold in folds))
     slots = tuple(
-        Slot(
+        LeafSlot(
             cut.piece, value[0], value[1], group, Fraction(cut.start - lead, bar.grid.whole),
             index == 0 or cuts[index - 1].piece != cut.piece,
             index + 1 == len(cuts) or cuts[index + 1].piece != cut.piece,
@@ -186,7 +184,7 @@ def _folds(ground: _Ground, cuts: Sequence[_Cut]) -> Iterator[Fold]:
 
 
 def _stems(
-    bar: _Ground, rhythm: Rhythm, cuts: Sequence[_Cut], values: Sequence[tuple[Fraction, int]]
+    bar: _Ground, rhythm: BarRhythm, cuts: Sequence[_Cut], values: Sequence[tuple[Fraction, int]]
 ) -> list[Stem]:
     grid = bar.grid
     stems = [

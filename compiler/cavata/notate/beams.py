@@ -11,14 +11,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.notate.note_values import flags
-from cavata.notate.written import Beam
-from cavata.value import dataclass
+from cavata.notate.written import Beam, flags
+from cavata.record import record
 
 EIGHTH = Fraction(1, 8)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stem:
     """What beaming needs to know of a leaf."""
 

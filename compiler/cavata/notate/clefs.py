@@ -8,10 +8,14 @@ Source of the clefs' lines: common practice; the weights are this project's own.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import groupby
 
-from cavata.value import dataclass
+from cavata.instruments.instrument import Instrument
+from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, strikes
+from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, leaves
+from cavata.record import record, replace
 
 BOTTOM_LINES = {
     "treble": 30, "soprano": 28, "mezzosoprano": 26, "alto": 24, "tenor": 22, "baritone": 20, "bass": 18,
@@ -23,8 +27,8 @@ CHANGE = 24
 in any other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+@record
+class ClefStretch:
     """Notes between two places where the clef may change: each as its lowest and highest staff position."""
 
     notes: tuple[tuple[int, int], ...]
@@ -45,7 +49,7 @@ def ledger_lines(clef: str, lowest: int, highest: int) -> int:
     return max(0, (bottom - lowest) // 2, (highest - bottom - 8) // 2)
 
 
-def clefs_for(stretches: Sequence[Stretch], readable: Sequence[str]) -> tuple[str, ...]:
+def clefs_for(stretches: Sequence[ClefStretch], readable: Sequence[str]) -> tuple[str, ...]:
     """The clef of each stretch; `readable` has the usual clef first."""
     usual = readable[0]
     if len(readable) == 1 or all(ledger_lines(usual, *note) < 3 for stretch in stretches for note in stretch.notes):
@@ -80,3 +84,143 @@ def _weight(clef: str, usual: str, notes: Sequence[tuple[int, int]]) -> int:
         if clef != usual:
             total += 4 if ledger_lines(usual, lowest, highest) < 2 else 1
     return total
+
+
+# ----------------------------------------------------------------
+# Where on a staff the clef may change, and where it does.
+#
+# In: the staff's spelled bars and written events. Out: the first clef, and each change at the note it stands before. A
+# change may come at the first note of a bar or, on a staff of one voice, at any note after a rest.
+
+
+def clef_changes(
+    bars: Sequence[Sequence[SpelledBar | None]], events: Sequence[Sequence[WrittenEvent | None]], plan: StaffPlan
+) -> tuple[str, dict[tuple[int, int, int], str]]:
+    """The first clef, and each change by span, voice and event."""
+    if plan.instrument.unpitched:
+        return "percussion", {}
+    places: list[tuple[int, int, int]] = []
+    stretches: list[ClefStretch] = []
+    if len(plan.clefs) > 1 or plan.span_clefs:
+        for place, notes in _stretches(bars, events):
+            places.append(place)
+            stretches.append(ClefStretch(notes))
+    chosen = tuple(_chosen(places, stretches, plan))
+    first = chosen[0] if chosen else plan.clefs[0]
+    changes = {
+        place: clef for place, clef, before in zip(places, chosen, (first, *chosen), strict=False) if clef != before
+    }
+    return first, changes
+
+
+def _chosen(
+    places: Sequence[tuple[int, int, int]], stretches: Sequence[ClefStretch], plan: StaffPlan
+) -> Iterator[str]:
+    """The clef of each stretch; each instrument that is taken up has clefs of its own."""
+    if not plan.span_clefs:
+        yield from clefs_for(stretches, plan.clefs)
+        return
+    placed = zip(places, stretches, strict=True)
+    for clefs, run in groupby(placed, key=lambda pair: plan.span_clefs[pair[0][0]]):
+        yield from clefs_for([stretch for _, stretch in run], clefs)
+
+
+def _stretches(
+    bars: Sequence[Sequence[SpelledBar | None]], events: Sequence[Sequence[WrittenEvent | None]]
+) -> Iterator[tuple[tuple[int, int, int], tuple[tuple[int, int], ...]]]:
+    """The place each stretch begins at, and the lowest and highest position of its notes and chords."""
+    place: tuple[int, int, int] | None = None
+    notes: list[tuple[int, int]] = []
+    for number in range(len(bars[0]) if bars else 0):
+        begins = True
+        for _, voice, index, new in strikes([voice_bars[number] for voice_bars in bars]):
+            if index < 0:
+                begins = begins or len(bars) == 1
+                continue
+            if new and (begins or place is None):
+                if place is not None:
+                    yield place, tuple(notes)
+                place, notes = (number, voice, index), []
+            begins = False
+            written = events[voice][index]
+            if new and written is not None:
+                notes.append((written.pitches[0].position, written.pitches[-1].position))
+    if place is not None:
+        yield place, tuple(notes)
+
+
+# ----------------------------------------------------------------
+# Passages that are written an octave nearer to the staff, under `8va`, where they would hang on many ledger lines.
+#
+# In: a written staff and its instrument. Out: the same staff; the first leaf of such a passage, and the first after it,
+# say so. Pitches stay as they are; only their place on the staff moves. Winds, brass and singers read ledger lines and
+# get none. Source of the custom: common practice; how long and how high is this project's own.
+
+
+_HIGH, _LOW = frozenset(("keyboard", "plucked", "strings", "percussion")), frozenset(("keyboard",))
+"""Families whose players read `8va` above the treble clef, and `8vb` below the bass clef."""
+_BORNE = 2
+"""So many ledger lines are nothing to mind: a passage begins and ends with notes that need more, and holds no other."""
+_LEAST_NOTES, _LEAST_WEIGHT = 4, 10
+"""So many notes, and so many ledger lines beyond those, all notes together."""
+
+
+def with_ottavas(staff: WrittenStaff, instrument: Instrument) -> WrittenStaff:
+    """The staff with its passages under `8va`; a staff of two voices has none."""
+    sides = [side for side, families in ((1, _HIGH), (-1, _LOW)) if instrument.family in families]
+    if not sides or instrument.unpitched or any(len(bar.voices) > 1 for bar in staff.bars):
+        return staff
+    line = [leaf for bar in staff.bars for voice in bar.voices for leaf in leaves(voice)]
+    turns: dict[int, int] = {}
+    for side in sides:
+        for first, after in _passages(_ledgers(line, staff.clef, side)):
+            turns[first], turns[after] = side, turns.get(after, 0)
+    if not turns:
+        return staff
+    count = iter(range(len(line)))
+    bars = tuple(
+        replace(bar, voices=tuple(_turned(voice, count, turns) for voice in bar.voices)) for bar in staff.bars
+    )
+    return replace(staff, bars=bars)
+
+
+def _ledgers(line: list[Leaf], clef: str, side: int) -> Iterator[int | None]:
+    """For each leaf the ledger lines of its note nearest the staff, above or below; None for a rest."""
+    usual = "treble" if side > 0 else "bass"
+    for leaf in line:
+        clef = leaf.clef or clef
+        if not leaf.heads:
+            yield -1 if leaf.whole_bar else None
+        elif clef != usual:
+            yield 0
+        else:
+            bottom = bottom_line(clef)
+            near = leaf.heads[0 if side > 0 else -1].pitch.position
+            yield max(0, (near - bottom - 8) // 2 if side > 0 else (bottom - near) // 2)
+
+
+def _passages(ledgers: Iterator[int | None]) -> Iterator[tuple[int, int]]:
+    """From the first leaf of each passage to the one after its last note."""
+    first, last, notes, weight = -1, -1, 0, 0
+    for place, lines in enumerate((*ledgers, -1)):
+        if lines is None:
+            continue
+        if lines > _BORNE:
+            first = place if first < 0 else first
+            last, notes, weight = place, notes + 1, weight + lines - _BORNE
+        if lines >= _BORNE:
+            continue
+        if notes >= _LEAST_NOTES and weight >= _LEAST_WEIGHT:
+            yield first, last + 1
+        first, notes, weight = -1, 0, 0
+
+
+def _turned(items: tuple[Item, ...], count: Iterator[int], turns: dict[int, int]) -> tuple[Item, ...]:
+    made: list[Item] = []
+    for item in items:
+        if isinstance(item, Tuplet):
+            made.append(replace(item, items=_turned(item.items, count, turns)))
+            continue
+        place = next(count)
+        made.append(replace(item, ottava=turns[place]) if place in turns else item)
+    return tuple(made)

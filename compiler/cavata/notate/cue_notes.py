@@ -10,19 +10,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import islice
 
-from cavata.edition.page_words import page_words
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Language
 from cavata.music.event import Head, Marks
 from cavata.music.pitch import Interval
 from cavata.notate.clefs import bottom_line, ledger_lines
+from cavata.notate.frames import WrittenSpan
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
-from cavata.notate.timeline import WrittenSpan
-from cavata.notate.transposition import Reading
+from cavata.notate.transposition import PitchWriting
 from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, WrittenStaff, leaves
-from cavata.place.score import Cue, ScoreEvent, Staff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Cue, ScoreEvent, Staff
 
 _OCTAVES = (0, -1, 1, -2, 2, -3, 3)
 """Octaves a cue may be moved by, the nearest first."""
@@ -71,13 +71,13 @@ def _rests(items: tuple[Item, ...]) -> bool:
     return not any(leaf.heads for leaf in leaves(items))
 
 
-def _plan(plan: StaffPlan, clef: str, spans: tuple[WrittenSpan, ...], readings: tuple[Reading, ...]) -> StaffPlan:
+def _plan(plan: StaffPlan, clef: str, spans: tuple[WrittenSpan, ...], readings: tuple[PitchWriting, ...]) -> StaffPlan:
     signature = None if plan.instrument.unpitched else readings[0].signature
     signatures = (signature, *(None for _ in spans[1:]))
     return StaffPlan(plan.instrument, (clef,), spans, readings, signatures, Ticks.of(plan.time.whole, spans))
 
 
-def _octaves(cue: Cue, clef: str, reading: Reading) -> int:
+def _octaves(cue: Cue, clef: str, reading: PitchWriting) -> int:
     """By how many octaves the cue is moved, so that it needs the fewest ledger lines."""
     positions = [reading.written(head.pitch).position for event in cue.events for head in event.event.heads]
 

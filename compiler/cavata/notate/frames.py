@@ -7,16 +7,131 @@ final at the end of any other. Source: common practice.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
-from cavata.edition.page_words import page_words
-from cavata.instruments.language import Language
-from cavata.notate.sounding_tempo import sounding_tempi
-from cavata.notate.timeline import WrittenSpan
+from cavata.instruments.instrument import Language
 from cavata.notate.written import Frame
-from cavata.place.score import Meter, Movement, ScoreBar, Section, Tempo
-from cavata.value import replace
+from cavata.record import record, replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Meter, Movement, ScoreBar, Section, Tempo
+
+# ----------------------------------------------------------------
+# The written bars of a movement before any music stands in them.
+#
+# In: a movement of the score. Out: `Span` after span without gap, one for each bar, several for a stretch of free
+# time, so that its lines can break. Every span's written length is plain (no tuplet is cut short).
+
+
+FREE_LENGTH = Fraction(2)
+"""A stretch of free time is cut about this often, in whole notes."""
+
+
+@record
+class WrittenSpan:
+    """One written bar in time."""
+
+    bar: ScoreBar
+    onset: Fraction
+    end: Fraction
+    lead: Fraction = Fraction(0)
+    """Silence written before the onset, to make up a pick-up of no plain length."""
+    tail: Fraction = Fraction(0)
+    """Silence written after the end, to make up free time of no plain length."""
+    continues: bool = False
+    """It goes on with the free time of the span before."""
+
+    @property
+    def duration(self) -> Fraction:
+        """Its length as written, in whole notes."""
+        return self.lead + self.end - self.onset + self.tail
+
+
+def is_plain(length: Fraction) -> bool:
+    """Whether halving a whole note reaches it."""
+    return length.denominator & (length.denominator - 1) == 0
+
+
+def written_spans(movement: Movement) -> tuple[WrittenSpan, ...]:
+    """The movement's bars, with long free time cut where every voice can be."""
+    free = any(bar.meter is None for bar in movement.bars)
+    busy = _sounding(movement) if free else ()
+    spans: list[WrittenSpan] = []
+    for bar in movement.bars:
+        end = bar.onset + bar.duration
+        if bar.duration == 0:
+            continue
+        if bar.meter is None:
+            spans.extend(_free_spans(bar, end, busy))
+        else:
+            missing = _missing(bar.duration, Fraction(1, bar.meter.denominator))
+            lead, tail = (missing, Fraction(0)) if bar.bar_in_section == 0 else (Fraction(0), missing)
+            spans.append(WrittenSpan(bar, bar.onset, end, lead, tail))
+    return tuple(spans)
+
+
+def _missing(length: Fraction, unit: Fraction) -> Fraction:
+    """What a length lacks to the next multiple of a unit, if it is not plain itself."""
+    return Fraction(0) if is_plain(length) else -length % unit
+
+
+def _sounding(movement: Movement) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Stretches in which some voice sounds one event, from its onset to its end, in order of onset."""
+    return tuple(sorted({(event.onset, event.end) for event in movement.events}))
+
+
+def _free_spans(bar: ScoreBar, end: Fraction, busy: Sequence[tuple[Fraction, Fraction]]) -> Iterator[WrittenSpan]:
+    start, continues = bar.onset, False
+    for place in (*_free_cuts(bar, end, busy), end):
+        tail = _missing(place - start, Fraction(1, 4)) if place == end else Fraction(0)
+        yield WrittenSpan(bar, start, place, tail=tail, continues=continues)
+        start, continues = place, True
+
+
+def _free_cuts(bar: ScoreBar, end: Fraction, busy: Sequence[tuple[Fraction, Fraction]]) -> Iterator[Fraction]:
+    """Plain places that no sound goes through, the first after every two whole notes; no short end is cut off."""
+    last = bar.onset
+    covered = bar.onset
+    for onset, until in busy[bisect_left(busy, (bar.onset, Fraction(0))) :]:
+        if onset >= end:
+            return
+        far = onset - last >= FREE_LENGTH and end - onset >= FREE_LENGTH / 2
+        if far and onset >= covered and is_plain(onset - last):
+            yield onset
+            last = onset
+        covered = max(covered, until)
+
+
+# ----------------------------------------------------------------
+# How fast the music goes where nothing is printed: for programs that play the page.
+#
+# In: the tempi of a movement. Out: moments, and the seconds of a whole note from each on. A tempo that only goes on
+# from
+# the movement before is among them, and a change of tempo is a stair whose steps take just as long as the change.
+# Fermatas are left to who plays.
+
+
+STEP = Fraction(1, 8)
+"""How often the tempo is set anew while it changes, in whole notes."""
+
+
+def sounding_tempi(tempi: Sequence[Tempo], end: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
+    """Onset and seconds of a whole note, in order, up to the end of the movement."""
+    onsets = [*(tempo.onset for tempo in tempi), end]
+    for tempo, (onset, following) in zip(tempi, pairwise(onsets), strict=True):
+        arrives = min(tempo.until or onset, following)
+        now = onset
+        while now < arrives:
+            after = min(now + STEP, arrives)
+            yield now, (tempo.seconds_at(now) + tempo.seconds_at(after)) / 2
+            now = after
+        if now < following:
+            yield now, tempo.seconds_at(now)
+
+
+# ----------------------------------------------------------------
 
 _USUAL_TIMES = 2
 """A repeat sign alone means so many times."""
@@ -114,7 +229,7 @@ def _barline(spans: Sequence[WrittenSpan], place: int, movement: Movement, is_la
     bar, following = spans[place].bar, spans[place + 1].bar
     if spans[place + 1].continues or (bar.meter is None and following.meter is None):
         return "none"
-    return "double" if _fifths(bar) != _fifths(following) else "single"
+    return "double" if bar.fifths != following.fifths else "single"
 
 
 def _repeat_signs(spans: Sequence[WrittenSpan], place: int) -> str:
@@ -123,7 +238,3 @@ def _repeat_signs(spans: Sequence[WrittenSpan], place: int) -> str:
     return {(True, True): "repeat ends and begins", (True, False): "repeat ends", (False, True): "repeat begins"}.get(
         (ends, begins), ""
     )
-
-
-def _fifths(bar: ScoreBar) -> int:
-    return bar.key.fifths if bar.key else 0

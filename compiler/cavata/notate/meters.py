@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate, pairwise
 
-from cavata.notate.note_values import note_value, odd_part
-from cavata.place.score import Meter
+from cavata.notate.written import note_value, odd_part
+from cavata.score.score import Meter
 
 
 @dataclass(frozen=True, slots=True)

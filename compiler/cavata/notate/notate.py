@@ -11,29 +11,71 @@ from collections.abc import Sequence
 from itertools import chain
 from math import lcm
 
-from cavata.edition.page_words import page_words
 from cavata.edition.title_page import title_page, wants_title_page
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.language import Language
+from cavata.instruments.instrument import Instrument, Language
+from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
-from cavata.notate.fermata_rests import with_fermata_rests
-from cavata.notate.frames import frames
-from cavata.notate.gathered_rests import gathered
-from cavata.notate.hands import told_once
-from cavata.notate.hiding import hidden_when_silent
-from cavata.notate.instrument_changes import last_in_hand, with_changes
-from cavata.notate.ottava import with_ottavas
+from cavata.notate.frames import WrittenSpan, frames, written_spans
 from cavata.notate.page_turns import with_turns
-from cavata.notate.proof_lines import with_lines
+from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
-from cavata.notate.timeline import WrittenSpan, written_spans
-from cavata.notate.transposition import Reading, reading
+from cavata.notate.systems import hidden_when_silent, told_once
+from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes
 from cavata.notate.voice import Ticks
-from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
-from cavata.place.score import CopyKind, Header, Movement, Part, Score, Staff, events_of
-from cavata.value import replace
+from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
+from cavata.record import replace
+from cavata.score.page_words import page_words
+from cavata.score.score import CopyKind, Header, Movement, Part, Score, Staff, events_of
 
+# ----------------------------------------------------------------
+# The lines of the script beside the notes that they put there, for proof copies.
+#
+# In: a written staff. Out: the same staff; where a voice goes over to another line of the script, the leaf says which.
+
+
+def with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:
+    """The staff with the number of a script's line at the first note that it put into each voice.
+
+    The words around the number are those of the page's language.
+    """
+    told: dict[int, tuple[str, int]] = {}
+    bars = []
+    for bar in staff.bars:
+        voices = []
+        for voice, items in enumerate(bar.voices):
+            marked, told[voice] = _marked(items, told.get(voice, ("", 0)), language)
+            voices.append(marked)
+        bars.append(replace(bar, voices=tuple(voices)))
+    return replace(staff, bars=tuple(bars))
+
+
+def _marked(
+    items: tuple[Item, ...], told: tuple[str, int], language: Language
+) -> tuple[tuple[Item, ...], tuple[str, int]]:
+    """The items with the lines they come from, and the file and line that was told last."""
+    marked: list[Item] = []
+    for item in items:
+        if isinstance(item, Tuplet):
+            inner, told = _marked(item.items, told, language)
+            marked.append(replace(item, items=inner))
+            continue
+        place = _place(item)
+        if place is not None and place != told:
+            words = page_words(language, "reading", "script_line", number=place[1])
+            item, told = replace(item, script_line=words), place
+        marked.append(item)
+    return tuple(marked), told
+
+
+def _place(leaf: Leaf) -> tuple[str, int] | None:
+    """File and line of the script that put a note there; None for a rest."""
+    if leaf.event is None or not leaf.heads:
+        return None
+    return leaf.event.line.source.name, leaf.event.line.line
+
+
+# ----------------------------------------------------------------
 
 def notate(score: Score) -> WrittenScore:
     """Write a score out."""
@@ -130,7 +172,7 @@ def _staff(staff: Staff, plan: StaffPlan, language: Language) -> WrittenStaff:
 
 def _readings(
     held: Sequence[Instrument], spans: Sequence[WrittenSpan], concert_score: bool
-) -> tuple[Reading, ...]:
+) -> tuple[PitchWriting, ...]:
     """How each span is read on the instrument that is in hand there."""
     places = [(instrument, span.bar.key) for instrument, span in zip(held, spans, strict=True)]
     known = {(instrument, key): reading(instrument, concert_score, key) for instrument, key in dict.fromkeys(places)}
@@ -138,7 +180,7 @@ def _readings(
 
 
 def _signatures(
-    instrument: Instrument, spans: Sequence[WrittenSpan], readings: Sequence[Reading]
+    instrument: Instrument, spans: Sequence[WrittenSpan], readings: Sequence[PitchWriting]
 ) -> tuple[int | None, ...]:
     """The signature before each span where it changes; the first bar has one whenever there is a key."""
     if instrument.unpitched:

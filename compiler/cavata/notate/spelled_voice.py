@@ -13,19 +13,38 @@ from math import gcd
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.event import Marks
-from cavata.music.origin import Origin
-from cavata.music.ornament import ACCIDENTAL_NAMES, signature_alteration, trilled
+from cavata.music.event import ACCIDENTAL_NAMES, Event, Letter, Marks, Origin, signature_alteration, trilled
 from cavata.music.pitch import Pitch, PitchClass
-from cavata.notate.bar_spelling import Slot, Spelling, spell_bar
-from cavata.notate.letters import letters
-from cavata.notate.marks import OpenSlur
-from cavata.notate.timeline import WrittenSpan
-from cavata.notate.transposition import MIDDLE_LINE, Reading
-from cavata.notate.voice import BarPieces, Ticks, bar_pieces
+from cavata.notate.bar_spelling import LeafSlot, Spelling, spell_bar
+from cavata.notate.frames import WrittenSpan
+from cavata.notate.transposition import MIDDLE_LINE, PitchWriting
+from cavata.notate.voice import BarPieces, OpenSlur, Ticks, bar_pieces
 from cavata.notate.written import WrittenHead
-from cavata.place.score import ScoreEvent
+from cavata.score.score import ScoreEvent
 
+# ----------------------------------------------------------------
+# The letters under a note: which letters of which names it stands for.
+#
+# In: an event. Out: the text, low to high, as `F` or `F A`; empty where no name gave the note.
+
+
+def letters(event: Event) -> str:
+    """The letters of every head, lowest first; a letter that a head has twice, or several heads have, stands once."""
+    heads = event.heads
+    if len(heads) == 1 and len(heads[0].origins) == 1:
+        letter = heads[0].origins[0].letter
+        return letter.text if letter else ""
+    found: dict[Letter, None] = {}
+    for head in heads:
+        texts = {letter.text for letter in found if letter in {origin.letter for origin in head.origins}}
+        for origin in head.origins:
+            if origin.letter and origin.letter.text not in texts:
+                texts.add(origin.letter.text)
+                found.setdefault(origin.letter)
+    return " ".join(letter.text for letter in found)
+
+
+# ----------------------------------------------------------------
 
 @dataclass(frozen=True, slots=True)
 class StaffPlan:
@@ -35,7 +54,7 @@ class StaffPlan:
     clefs: tuple[str, ...]
     """Those it may use, the usual first."""
     spans: tuple[WrittenSpan, ...]
-    readings: tuple[Reading, ...]
+    readings: tuple[PitchWriting, ...]
     """For each span."""
     signatures: tuple[int | None, ...]
     """For each span the signature printed before it, None where it does not change."""
@@ -81,17 +100,17 @@ class WrittenEvent:
 
 
 @dataclass(frozen=True, slots=True)
-class VoiceBar:
+class SpelledBar:
     """One spelled bar of one voice."""
 
     pieces: BarPieces
     spelling: Spelling
 
-    def strikes(self, slot: Slot) -> bool:
+    def strikes(self, slot: LeafSlot) -> bool:
         """Whether the slot begins an event, and does not go on from a tie."""
         return slot.first and not (self.pieces.tied_in and slot.piece == self.first_sound)
 
-    def releases(self, slot: Slot) -> bool:
+    def releases(self, slot: LeafSlot) -> bool:
         """Whether the event ends with the slot."""
         return slot.last and not (self.pieces.tied_out and slot.piece == self.last_sound)
 
@@ -107,9 +126,9 @@ class VoiceBar:
         return last if self.pieces.events[last] >= 0 else last - 1
 
 
-def spelled_bars(voice: Sequence[ScoreEvent], plan: StaffPlan) -> list[VoiceBar | None]:
+def spelled_bars(voice: Sequence[ScoreEvent], plan: StaffPlan) -> list[SpelledBar | None]:
     """The voice's bars; None for a silent one."""
-    result: list[VoiceBar | None] = []
+    result: list[SpelledBar | None] = []
     for pieces, span in zip(bar_pieces(voice, plan.time), plan.spans, strict=True):
         if not pieces.events:
             result.append(None)
@@ -118,12 +137,12 @@ def spelled_bars(voice: Sequence[ScoreEvent], plan: StaffPlan) -> list[VoiceBar 
         shared = gcd(whole, *pieces.lengths)
         lengths = tuple([length // shared for length in pieces.lengths])
         pickup = span.bar.bar_in_section == 0
-        result.append(VoiceBar(pieces, spell_bar(span.bar.meter, pickup, whole // shared, lengths)))
+        result.append(SpelledBar(pieces, spell_bar(span.bar.meter, pickup, whole // shared, lengths)))
     return result
 
 
 def written_events(
-    voice: Sequence[ScoreEvent], bars: Sequence[VoiceBar | None], plan: StaffPlan
+    voice: Sequence[ScoreEvent], bars: Sequence[SpelledBar | None], plan: StaffPlan
 ) -> list[WrittenEvent | None]:
     """Each event as read in the key of the bar it begins in; None for one that is a rest."""
     result: list[WrittenEvent | None] = [None] * len(voice)
@@ -137,7 +156,7 @@ def written_events(
     return result
 
 
-def _written_event(event: ScoreEvent, reading: Reading, unpitched: bool, marks: Marks) -> WrittenEvent:
+def _written_event(event: ScoreEvent, reading: PitchWriting, unpitched: bool, marks: Marks) -> WrittenEvent:
     heads = event.event.heads
     if unpitched:
         origins = tuple(dict.fromkeys(origin for head in heads for origin in head.origins))
@@ -151,7 +170,7 @@ def _written_event(event: ScoreEvent, reading: Reading, unpitched: bool, marks: 
     )
 
 
-def ornamented(written: WrittenEvent, reading: Reading, unpitched: bool) -> WrittenEvent:
+def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool) -> WrittenEvent:
     """The event with its chord symbol and grace notes as read, and the accidental of a trill to a given note."""
     marks = written.marks
     if marks.symbol is not None:
@@ -175,7 +194,7 @@ def ornamented(written: WrittenEvent, reading: Reading, unpitched: bool) -> Writ
     return replace(written, graces=graces, marks=replace(marks, ornaments=ornaments))
 
 
-def _read_symbol(symbol: ChordSymbol, reading: Reading) -> ChordSymbol:
+def _read_symbol(symbol: ChordSymbol, reading: PitchWriting) -> ChordSymbol:
     """The chord symbol as the player reads it, transposed as the notes are."""
 
     def read(name: PitchClass) -> PitchClass:
@@ -188,7 +207,7 @@ def _trill_sign(upper: Pitch, signature: int) -> str:
     return "" if upper.alter == signature_alteration(signature, upper.letter) else ACCIDENTAL_NAMES[upper.alter]
 
 
-def strikes(row: Sequence[VoiceBar | None]) -> list[tuple[Fraction, int, int, bool]]:
+def strikes(row: Sequence[SpelledBar | None]) -> list[tuple[Fraction, int, int, bool]]:
     """The first slot of every piece of a bar, in order of time: onset, voice, event, whether it is struck."""
     found = [
         (slot.onset, voice, bar.pieces.events[slot.piece], bar.strikes(slot))

@@ -14,15 +14,15 @@ from itertools import islice
 from cavata.music.event import UNMARKED
 from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
-from cavata.notate.bar_spelling import Fold, Slot, Spelling, spell_bar
-from cavata.notate.clef_changes import clef_changes
-from cavata.notate.marks import first_marks, inner_marks, last_marks, strokes
-from cavata.notate.spelled_voice import StaffPlan, VoiceBar, WrittenEvent, spelled_bars, strikes, written_events
+from cavata.notate.bar_spelling import Fold, LeafSlot, Spelling, spell_bar
+from cavata.notate.clefs import clef_changes
+from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spelled_bars, strikes, written_events
 from cavata.notate.sung_text import with_sung_text
+from cavata.notate.voice import first_marks, inner_marks, last_marks, strokes
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
-from cavata.place.score import Staff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import Staff
 
 WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
 
@@ -69,7 +69,7 @@ class _Writer:
         self._memory = BarMemory()
         self._graces: dict[tuple[int, int], tuple[tuple[WrittenHead, ...], ...]] = {}
 
-    def bar(self, number: int, row: Sequence[VoiceBar | None]) -> tuple[tuple[Item, ...], ...]:
+    def bar(self, number: int, row: Sequence[SpelledBar | None]) -> tuple[tuple[Item, ...], ...]:
         span = self._plan.spans[number]
         self._memory.begin_bar(self._plan.signatures[number], span.bar.meter is None, span.continues)
         if not any(row):
@@ -86,7 +86,7 @@ class _Writer:
         spelling = spell_bar(bar.meter, True, whole, (-bar.duration.numerator,))
         return tuple(_rest(slot.base, slot.dots) for slot in spelling.slots)
 
-    def _accidentals(self, row: Sequence[VoiceBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:
+    def _accidentals(self, row: Sequence[SpelledBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:
         """The accidentals of every struck event, by voice and event."""
         if self._plan.instrument.unpitched:
             return {}
@@ -134,7 +134,7 @@ class _Writer:
         return written.pitches if written else ()
 
     def _voice(
-        self, number: int, voice: int, bar: VoiceBar, signs: dict[tuple[int, int], tuple[Accidental, ...]]
+        self, number: int, voice: int, bar: SpelledBar, signs: dict[tuple[int, int], tuple[Accidental, ...]]
     ) -> tuple[Item, ...]:
         leaves: list[Item] = []
         for slot in bar.spelling.slots:
@@ -169,7 +169,7 @@ def _rest(base: Fraction, dots: int) -> Leaf:
 
 
 def _note(
-    slot: Slot, written: WrittenEvent, begins: bool, ends: bool,
+    slot: LeafSlot, written: WrittenEvent, begins: bool, ends: bool,
     accidentals: tuple[Accidental, ...] | None, clef: str,
 ) -> Leaf:  # fmt: skip
     """The leaf of a slot, which may begin or end its event; the event itself may be tied to its neighbours."""

@@ -15,8 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.music.event import Marks
-from cavata.music.ornament import Ornament
+from cavata.music.event import Marks, Ornament
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -28,7 +27,7 @@ from cavata.notate.written import (
     WrittenMovement,
     WrittenPart,
     WrittenScore,
-)  # fmt: skip
+)
 
 _BEAMS = {Beam.BEGIN: "[", Beam.CONTINUE: "-", Beam.END: "]", Beam.HOOK_FORWARD: ">", Beam.HOOK_BACKWARD: "<"}
 _SIGNS = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}

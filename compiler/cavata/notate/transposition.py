@@ -8,11 +8,19 @@ enharmonic, and the pitches go with it; no pitch is written with more than a dou
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
-from cavata.instruments.instrument import Instrument
+from cavata.instruments.foreign import printed_abbreviation, printed_name
+from cavata.instruments.instrument import Instrument, Language
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch
+from cavata.notate.frames import WrittenSpan
+from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff, leaves
+from cavata.record import record, replace
+from cavata.score.page_words import page_words
+from cavata.score.score import Movement, Part, events_of
 
 MIDDLE_LINE = Pitch(34, 0)
 """Where unpitched notes stand: B4, the middle line of the percussion clef."""
@@ -31,7 +39,7 @@ def fifths_of(interval: Interval) -> int:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class PitchWriting:
     """How sounding pitches are written while one key lasts."""
 
     interval: Interval
@@ -51,7 +59,7 @@ class Reading:
         return found
 
 
-def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Reading:
+def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> PitchWriting:
     """The reading of an instrument in a key."""
     interval = written_interval(instrument, concert_score)
     signature = key.fifths + fifths_of(interval) if key else 0
@@ -61,7 +69,7 @@ def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Re
     while signature < -most:
         signature, interval = signature + 12, Interval(interval.steps - 1, interval.semitones)
     respelled = interval != written_interval(instrument, concert_score)
-    return Reading(interval, signature, 1 if respelled else 2)
+    return PitchWriting(interval, signature, 1 if respelled else 2)
 
 
 def _spelled(position: int, midi: int, most: int) -> Pitch:
@@ -72,3 +80,107 @@ def _spelled(position: int, midi: int, most: int) -> Pitch:
             position += 1 if pitch.alter > 0 else -1
             pitch = Pitch(position, midi - Pitch(position, 0).midi)
     return pitch
+
+
+# ----------------------------------------------------------------
+# What a player reads where another instrument is taken up.
+#
+# In: the staves of a part as written, and the moments at which the instrument changes. Out: the same staves; the rest
+# before says what to take, the first note after it what it is, and the bar of the change knows the instrument. Where
+# nothing is played after a change nothing is said. A movement that begins on another instrument than the one before
+# ended with says so too. Source: common practice.
+
+
+@record
+class _Turn:
+    """From a moment on another instrument is in hand."""
+
+    onset: Fraction
+    instrument: Instrument
+
+
+def last_in_hand(part: Part, place: int, earlier: Sequence[Movement]) -> Instrument:
+    """What a player played on last in earlier movements, the part being at that place of the score."""
+    for movement in reversed(earlier if part.doublings else ()):
+        onsets = [event.onset for event in events_of(movement.staves[place]) if event.event.heads]
+        if onsets:
+            return movement.instrument_of(part, max(onsets))
+    return part.instrument
+
+
+def with_changes(
+    staves: tuple[WrittenStaff, ...], part: Part, movement: Movement, spans: Sequence[WrittenSpan], held: Instrument
+) -> tuple[WrittenStaff, ...]:
+    """The staves with what is said, where `held` was in hand before; the words stand on the upper one."""
+    turns = tuple(_turns(part, movement))
+    opening = _Turn(Fraction(0), movement.instrument_of(part, Fraction(0)))
+    said = turns if opening in turns or opening.instrument == held else (opening, *turns)
+    if not said:
+        return staves
+    upper, *others = (_knowing(staff, turns, spans) for staff in staves)
+    return (_worded(upper, said, part, held), *others)
+
+
+def taking_up(instrument: Instrument, language: Language) -> str:
+    """What a player is told in the rest before another instrument: `to Picc.`"""
+    return page_words(language, "playing", "takes_up", instrument=printed_abbreviation(instrument, language))
+
+
+def _turns(part: Part, movement: Movement) -> Iterator[_Turn]:
+    changes = [change for change in movement.changes if change.part == part.name]
+    for number, change in enumerate(changes):
+        yield _Turn(change.begin, change.instrument)
+        following = changes[number + 1].begin if number + 1 < len(changes) else movement.duration
+        if change.end < following:
+            yield _Turn(change.end, part.instrument)
+
+
+def _knowing(staff: WrittenStaff, turns: Sequence[_Turn], spans: Sequence[WrittenSpan]) -> WrittenStaff:
+    taken = {turn.onset: turn.instrument for turn in turns}
+    bars = tuple(
+        replace(bar, instrument=taken[span.onset]) if span.onset in taken else bar
+        for bar, span in zip(staff.bars, spans, strict=True)
+    )
+    return replace(staff, bars=bars)
+
+
+def _worded(staff: WrittenStaff, turns: Sequence[_Turn], part: Part, held: Instrument) -> WrittenStaff:
+    """The staff with words at leaves of its upper voice."""
+    line = [leaf for bar in staff.bars for leaf in leaves(bar.voices[0])]
+    words: dict[int, str] = {}
+    for turn in turns:
+        after = next((i for i, leaf in enumerate(line) if _sounds(leaf) and _onset(leaf) >= turn.onset), None)
+        if after is None:
+            continue
+        words[after] = printed_name(turn.instrument, False, part.language)
+        before = max((i for i in range(after) if _sounds(line[i])), default=-1)
+        if before + 1 < after and turn.instrument != held:
+            words[before + 1] = taking_up(turn.instrument, part.language)
+        held = turn.instrument
+    bars: list[WrittenBar] = []
+    number = 0
+    for bar in staff.bars:
+        count = sum(1 for _ in leaves(bar.voices[0]))
+        if any(number <= place < number + count for place in words):
+            places = iter(range(number, number + count))
+            upper = tuple(_with_words(item, places, words) for item in bar.voices[0])
+            bar = replace(bar, voices=(upper, *bar.voices[1:]))
+        bars.append(bar)
+        number += count
+    return replace(staff, bars=tuple(bars))
+
+
+def _with_words(item: Item, places: Iterator[int], words: Mapping[int, str]) -> Item:
+    if isinstance(item, Tuplet):
+        return replace(item, items=tuple(_with_words(inner, places, words) for inner in item.items))
+    who = words.get(next(places), "")
+    return replace(item, marks=replace(item.marks, who=who)) if who else item
+
+
+def _sounds(leaf: Leaf) -> bool:
+    return bool(leaf.heads)
+
+
+def _onset(leaf: Leaf) -> Fraction:
+    assert leaf.event is not None
+    return leaf.event.onset

@@ -18,8 +18,88 @@ from itertools import pairwise
 from math import gcd, lcm
 
 from cavata.notate.meters import Grid, Level, bracket_grid, stands_as_one
-from cavata.notate.note_values import note_value, odd_part
-from cavata.notate.splitting import Stretch, note_pieces
+from cavata.notate.written import note_value, odd_part
+
+# ----------------------------------------------------------------
+# One sound or silence as note values: where a note is tied, how a silence is spelled.
+#
+# In: a grid and a stretch of it in ticks. Out: the stretch cut into pieces, each one note value.
+# A note has as few pieces as the grid allows, cut at its coarsest boundary; a rest fills cells of the
+# grid and never hides a beat. Source: common practice.
+
+
+Stretch = tuple[int, int]
+_RANKS = 3
+"""How many levels, from the coarsest with a boundary inside, are tried for a cut; finer ones never save a tie."""
+
+
+@lru_cache(maxsize=16384)
+def note_pieces(grid: Grid, start: int, end: int) -> tuple[Stretch, ...]:
+    """The fewest tied notes that make the stretch, each of which may stand where it does."""
+    if stands_as_one(grid, start, end):
+        return ((start, end),)
+    assert start % grid.finest == 0 and end % grid.finest == 0, "a bracket holds what no halving reaches"
+    best: tuple[Stretch, ...] = ()
+    ranks = 0
+    for level in grid.cuts or grid.levels:
+        first, last = level.after(start), level.before(end)
+        if first >= end:
+            continue
+        ranks += 1
+        for cut in dict.fromkeys((last, first) if level.has(start) else (first, last)):
+            pieces = note_pieces(grid, start, cut) + note_pieces(grid, cut, end)
+            if not best or len(pieces) < len(best):
+                best = pieces
+        if len(best) == 2 or ranks == _RANKS:
+            break
+    return best
+
+
+@lru_cache(maxsize=16384)
+def rest_pieces(grid: Grid, start: int, end: int) -> tuple[Stretch, ...]:
+    """The rests that fill a silence, each a cell of the grid."""
+    pieces = []
+    while start < end:
+        until = max(_rest_ends(grid, start, end))
+        pieces.append((start, until))
+        start = until
+    return tuple(pieces)
+
+
+def _rest_ends(grid: Grid, start: int, end: int) -> list[int]:
+    ends = [stop for begin, stop in grid.rest_extras if begin == start and stop <= end]
+    for level in grid.rest_levels:
+        if not level.has(start):
+            continue
+        stop = level.after(start)
+        value = note_value(stop - start, grid.whole) if stop <= end else None
+        if value is not None and value[1] <= (1 if level.dotted_rests else 0):
+            ends.append(stop)
+            break
+    return ends
+
+
+def free_pieces(whole: int, start: int, end: int) -> tuple[Stretch, ...]:
+    """Pieces where there is no beat: one note where one will do, else the longest first, dotted at most once."""
+    pieces = []
+    while start < end:
+        until = _longest(whole, start, end)
+        pieces.append((start, until))
+        start = until
+    return tuple(pieces)
+
+
+def _longest(whole: int, start: int, end: int) -> int:
+    if note_value(end - start, whole) is not None:
+        return end
+    plain = 2 * whole
+    while plain > end - start:
+        plain //= 2
+    dotted = plain * 3 // 2
+    return start + (dotted if plain % 2 == 0 and dotted <= end - start else plain)
+
+
+# ----------------------------------------------------------------
 
 PRIMES = (3, 5, 7, 11, 13)
 NARROWEST_NEST, WIDEST_NEST = 9, 225
@@ -53,7 +133,7 @@ class Bracket:
 
 
 @dataclass(frozen=True, slots=True)
-class Rhythm:
+class BarRhythm:
     """The boundaries of a bar: where each sound or silence begins, and which of them sound."""
 
     starts: tuple[int, ...]
@@ -74,14 +154,14 @@ class Rhythm:
         return tuple(place for place in self.starts if start < place < end)
 
 
-    def part(self, start: int, end: int) -> Rhythm:
+    def part(self, start: int, end: int) -> BarRhythm:
         """What sounds between two places, counted from the first."""
         places = (start, *self.inside(start, end))
         sounding = tuple(self.sounds_at(place) for place in places)
-        return Rhythm(tuple(place - start for place in places), sounding, end - start)
+        return BarRhythm(tuple(place - start for place in places), sounding, end - start)
 
 
-def brackets(grid: Grid, rhythm: Rhythm) -> tuple[Bracket, ...]:
+def brackets(grid: Grid, rhythm: BarRhythm) -> tuple[Bracket, ...]:
     """The brackets that the rhythm needs on this grid, in order."""
     found = list(_duplets(grid, rhythm))
     for start, end in _merged(grid, _odd_runs(rhythm, grid.finest)):
@@ -89,7 +169,7 @@ def brackets(grid: Grid, rhythm: Rhythm) -> tuple[Bracket, ...]:
     return tuple(sorted(found, key=lambda bracket: bracket.start))
 
 
-def _odd_runs(rhythm: Rhythm, finest: int) -> list[Stretch]:
+def _odd_runs(rhythm: BarRhythm, finest: int) -> list[Stretch]:
     """The stretches between plain boundaries that hold boundaries no halving reaches."""
     runs, plain, odd = [], 0, False
     for place in (*rhythm.starts, rhythm.end):
@@ -113,7 +193,7 @@ def _merged(grid: Grid, runs: list[Stretch]) -> list[Stretch]:
     return merged
 
 
-def _duplets(grid: Grid, rhythm: Rhythm) -> list[Bracket]:
+def _duplets(grid: Grid, rhythm: BarRhythm) -> list[Bracket]:
     """Two or four equal notes that fill a compound beat: 2:3 or 4:3 of its eighths. Mixed figures stay dotted."""
     found = []
     for start, end in grid.duplet_beats:
@@ -153,7 +233,7 @@ class _Search:
     """The cheapest brackets for a run, found from coarse boundaries to fine ones."""
 
     grid: Grid
-    rhythm: Rhythm
+    rhythm: BarRhythm
     origin: int
     """Where the levels are counted from: the bar line, or in free time the beginning of the run."""
     known: dict[Stretch, tuple[int, tuple[Bracket, ...]]] = field(default_factory=dict)
@@ -268,7 +348,7 @@ class _Search:
 
 
 @lru_cache(maxsize=4096)
-def _inside(grid: Grid, rhythm: Rhythm) -> tuple[int, tuple[Bracket, ...]]:
+def _inside(grid: Grid, rhythm: BarRhythm) -> tuple[int, tuple[Bracket, ...]]:
     """The cost and the brackets of the inside of a bracket."""
     return _Search(grid, rhythm, 0).inside()
 

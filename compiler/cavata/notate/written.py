@@ -9,16 +9,51 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 
 from cavata.edition.title_page import TitlePage
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import UNMARKED, Marks
+from cavata.music.event import UNMARKED, Marks, Origin
 from cavata.music.mode import Mode
-from cavata.music.origin import Origin
 from cavata.music.pitch import Pitch
-from cavata.place.score import Group, Header, Meter, Part, ScoreEvent, Tempo
-from cavata.value import dataclass
+from cavata.record import record
+from cavata.score.score import Group, Header, Meter, Part, ScoreEvent, Tempo
 
+# ----------------------------------------------------------------
+# Note values: which lengths one undotted or dotted note can have.
+#
+# In: a length in ticks and the ticks of a whole note. Out: the note value and its dots, or None.
+
+
+LONGEST = 2
+"""The breve: longer notes are tied. Source: common practice."""
+
+
+def odd_part(number: int) -> int:
+    """The number with every factor 2 taken out."""
+    return number // (number & -number)
+
+
+@lru_cache(maxsize=16384)
+def note_value(ticks: int, whole: int) -> tuple[Fraction, int] | None:
+    """The undotted value and up to two dots that make this length; None where no single note does."""
+    length = Fraction(ticks, whole)
+    numerator, denominator = length.numerator, length.denominator
+    if denominator & (denominator - 1):
+        return None
+    dots = {1: 0, 3: 1, 7: 2}.get(odd_part(numerator))
+    if dots is None:
+        return None
+    base = length / (2 - Fraction(1, 2**dots))
+    return (base, dots) if base <= LONGEST else None
+
+
+def flags(base: Fraction) -> int:
+    """How many flags or beams a note value has: none from the quarter up, one for an eighth."""
+    return max(0, base.denominator.bit_length() - 3)
+
+
+# ----------------------------------------------------------------
 
 class Accidental(Enum):
     """Whether a head's accidental is printed."""
@@ -39,7 +74,7 @@ class Beam(Enum):
     HOOK_BACKWARD = "backward hook"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenHead:
     """One note head."""
 
@@ -53,7 +88,7 @@ class WrittenHead:
     """Where colours are shown, that of the name it came from, as `#0072B2`; empty for black."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SungText:
     """What stands under a leaf that is sung."""
 
@@ -67,7 +102,7 @@ class SungText:
     """What a line that holds the syllable over further notes does here: `begins`, `goes on`, `ends`, or nothing."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Leaf:
     """A written note, chord or rest."""
 
@@ -106,7 +141,7 @@ class Leaf:
         return self.base * (2 - Fraction(1, 2**self.dots))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tuplet:
     """`actual` units in the time of `normal`."""
 
@@ -120,7 +155,7 @@ class Tuplet:
 Item = Leaf | Tuplet
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenBar:
     """One bar of one staff."""
 
@@ -140,7 +175,7 @@ class WrittenBar:
     """The cue lies low: its stems go down and the reader's rest stands above it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Frame:
     """What a bar has in common for all staves."""
 
@@ -188,7 +223,7 @@ class Frame:
         return ", ".join(f"{number}." for number in self.ending)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenStaff:
     """One staff through a movement."""
 
@@ -197,7 +232,7 @@ class WrittenStaff:
     bars: tuple[WrittenBar, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenPart:
     """One part through a movement."""
 
@@ -209,7 +244,7 @@ class WrittenPart:
     """Its staves are left out of systems in which they are silent, after the first."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenMovement:
     """One movement on the page."""
 
@@ -225,7 +260,7 @@ class WrittenMovement:
     """There: the movement's title, or else its number."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WrittenScore:
     """The whole piece on the page."""
 

@@ -5,15 +5,225 @@ In: the rows of the movement and of the section. Out: a ruler; then bars that fo
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import TypeVar
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.place.repeats import Repeat
-from cavata.place.ruler import Ruler
-from cavata.place.score import ScoreBar
+from cavata.diagnostics import Diagnostics, Refusal
+from cavata.music.mode import Mode
 from cavata.place.settings import COMMON, Settings
+from cavata.record import record
+from cavata.score.score import Meter, ScoreBar
+from cavata.syntax import tree as t
+
+# ----------------------------------------------------------------
+# A section's bars: where each begins, and how long spans of bars are.
+#
+# Bars are made as far as they are asked for, so that a section can take its length from its lines.
+# Onsets are in whole notes from the section's beginning, its pick-up included.
+
+
+_Held = TypeVar("_Held")
+
+MOST_BARS = 10_000
+"""Bars in one section."""
+COUNTING = "bars count from 1 in each section"
+"""The cure for a bar that is not there."""
+
+
+class Ruler:
+    """The bars of one section; bar 1 stands at index 0, after the pick-up."""
+
+    def __init__(
+        self,
+        meters: tuple[tuple[int, Meter | None], ...],
+        keys: tuple[tuple[int, Mode | None], ...],
+        pickup: Fraction,
+    ) -> None:
+        self.meters = meters
+        self.keys = keys
+        self.pickup = pickup
+        self.onsets: list[Fraction] = [pickup]
+
+    @property
+    def is_free(self) -> bool:
+        """Whether the section is in free time."""
+        return self.meters[0][1] is None
+
+    def meter(self, bar: int) -> Meter | None:
+        """The metre of a bar, counted from 1."""
+        return _holding(self.meters, bar)
+
+    def key(self, bar: int) -> Mode | None:
+        """The key of a bar, counted from 1."""
+        return _holding(self.keys, bar)
+
+    def length(self, bar: int) -> Fraction:
+        """How long a bar is."""
+        meter = self.meter(bar)
+        assert meter is not None
+        return meter.duration
+
+    def onset(self, bar: int) -> Fraction:
+        """Where a bar begins; bar 0 is the pick-up."""
+        if bar == 0:
+            return Fraction(0)
+        self._need(bar)
+        return self.onsets[bar - 1]
+
+    def _need(self, bar: int) -> None:
+        if bar > MOST_BARS:
+            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
+        while len(self.onsets) < bar:
+            self.onsets.append(self.onsets[-1] + self.length(len(self.onsets)))
+
+    def bar_at(self, onset: Fraction) -> int:
+        """The bar in which a place lies, counted from 1; 0 for the pick-up."""
+        if onset < self.pickup:
+            return 0
+        while self.onsets[-1] <= onset:
+            self._need(len(self.onsets) + 1)
+        return bisect_right(self.onsets, onset)
+
+    def span(self, length: t.Length, onset: Fraction) -> Fraction:
+        """A span in whole notes; bars take the metre at the place where it begins."""
+        if isinstance(length, Fraction):
+            return length
+        if self.is_free:
+            raise Refusal(
+                "P110", "free time has no bars", "bars are counted here", "give a duration, as `rest 1/2`"
+            )
+        if length.count > MOST_BARS:
+            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
+        return self.length(max(1, self.bar_at(onset))) * length.count
+
+    def whole_bars(self, length: Fraction) -> int:
+        """How many bars after the pick-up hold a length that counts from the section's beginning."""
+        bars = 0
+        while self.onset(bars + 1) < length:
+            bars += 1
+        return bars
+
+    def end_in_words(self, length: Fraction) -> str:
+        """Where a length ends that counts from the section's beginning: `in bar 4`."""
+        try:
+            return f"in bar {self.whole_bars(length)}"
+        except Refusal:
+            return f"after bar {MOST_BARS}"
+
+
+def bars_in_words(count: int) -> str:
+    """`1 bar`, `2 bars`."""
+    return "1 bar" if count == 1 else f"{count} bars"
+
+
+def length_in_words(length: Fraction) -> str:
+    """As the language writes it, whole notes too: `2/1`."""
+    return f"{length.numerator}/{length.denominator}"
+
+
+def _holding(changes: tuple[tuple[int, _Held], ...], bar: int) -> _Held:
+    held = changes[0][1]
+    for begin, value in changes:
+        if begin <= bar:
+            held = value
+    return held
+
+
+# ----------------------------------------------------------------
+# Repeats of a section and its endings: which bars are played at which time through.
+#
+# In: the rows `repeated` and `ending` of a section with its bars. Out: a `Repeat`. Holds after: the endings follow one
+# another up to the section's end, and every time through has exactly one of them.
+
+
+@record
+class Repeat:
+    """How often a section is played, and the bars of its endings."""
+
+    times: int
+    endings: tuple[t.Ending, ...] = ()
+
+    def ending_at(self, bar: int) -> tuple[int, ...]:
+        """The times through at which a bar of the section is played; empty if at all of them."""
+        return next((e.passes for e in self.endings if e.first <= bar <= e.last), ())
+
+    def goes_back_after(self, bar: int, bars: int) -> bool:
+        """Whether a repeat sign stands at the end of a bar of a section of so many bars."""
+        if not self.endings:
+            return bar == bars
+        return any(ending.last == bar and ending.passes[0] < self.times for ending in self.endings)
+
+
+def repeat_of(
+    rows: tuple[t.Repeated | t.Ending, ...], bars: int, bag: Diagnostics
+) -> Repeat | None:
+    """The repeat of a section; None if there is none, or if it was reported. Free time has no bars."""
+    if not rows:
+        return None
+    if not bars:
+        bag.error(
+            "P301", rows[0].span, "free time cannot be repeated", "it has no bar lines for the signs",
+            "write its lines with `x 2`, or make a second section from it: `section again = first_one`",
+        )
+        return None
+    counts = [row for row in rows if isinstance(row, t.Repeated)]
+    for extra in counts[1:]:
+        first = ((counts[0].span, "first here"),)
+        bag.error("P302", extra.span, "the repeat is set twice", "again here", "keep one of them", first)
+    endings = tuple(row for row in rows if isinstance(row, t.Ending))
+    if not endings:
+        return Repeat(counts[0].times)
+    times = counts[0].times if counts else max(number for ending in endings for number in ending.passes)
+    if not (_in_order(endings, bars, bag) and _each_once(endings, times, bag)):
+        return None
+    return Repeat(times, endings)
+
+
+def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> bool:
+    """Whether the endings follow one another from a bar after the first up to the last."""
+    due: int | None = None
+    for ending in endings:
+        label = ""
+        if not 1 <= ending.first <= ending.last <= bars:
+            label = f"the section has {bars_in_words(bars)}"
+        elif due is None and ending.first == 1:
+            label = "nothing would be repeated before it"
+        elif due is not None and ending.first != due:
+            label = f"the one before it ends with bar {due - 1}"
+        if label:
+            bag.error(
+                "P303", ending.span, "this ending does not stand where an ending can", label,
+                f"endings follow one another up to the section's last bar; {COUNTING}",
+            )
+            return False
+        due = ending.last + 1
+    if due != bars + 1:
+        bag.error(
+            "P303", endings[-1].span, "the last ending stops before the section does",
+            f"the section has {bars_in_words(bars)}",
+            f"let it end with bar {bars}, or begin a new section after it",
+        )
+        return False
+    return True
+
+
+def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> bool:
+    """Whether every time through has one ending, in order."""
+    numbers = [number for ending in endings for number in ending.passes]
+    if numbers == list(range(1, times + 1)) and len(endings) > 1:
+        return True
+    wanted = "two endings at least" if times < 2 or len(endings) == 1 else f"1 to {times}"
+    bag.error(
+        "P304", endings[-1].span, "the endings do not say what is played at each time through",
+        f"they count {', '.join(map(str, numbers))}",
+        f"number them in order, {wanted}; one may serve several: `ending 1, 2 bars 7 to 8`",
+    )
+    return False
+
+
+# ----------------------------------------------------------------
 
 _Row = TypeVar("_Row", bound=tuple[int, object])
 

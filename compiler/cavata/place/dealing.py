@@ -8,16 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Rhythm, Texture
-from cavata.music.origin import Origin
+from cavata.diagnostics import Diagnostics
+from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Origin, Rhythm, Texture
 from cavata.music.pitch import Pitch
 from cavata.names.program import PartStaff
 from cavata.place.lines import Laid, LaidLine
-from cavata.place.score import Part, ScoreEvent
 from cavata.place.voices import shared_out
-from cavata.transforms.symbols import without_symbol
-from cavata.value import dataclass, replace
+from cavata.record import record, replace
+from cavata.score.score import Part, ScoreEvent
+from cavata.transforms.pitches import without_symbol
 
 MIDDLE_LINE = Pitch(34, 0)
 """B4: where an unpitched note is kept; the percussion clef has no pitch."""
@@ -26,7 +25,7 @@ WIDEST_HAND = 16
 """Semitones one hand takes: a tenth. A wider chord around middle C goes to both staves."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Dealt:
     """An event for one staff of one part, its onset from the movement's beginning."""
 

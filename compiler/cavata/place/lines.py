@@ -8,19 +8,46 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from cavata.diagnostics import Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import Event, Motif, Rhythm, Texture
-from cavata.music.refusal import Refusal
-from cavata.place.ruler import Ruler
-from cavata.place.waits import counted
+from cavata.place.bars import Ruler
+from cavata.record import record, replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.limits import bounded
+from cavata.transforms.combinations import delayed
+from cavata.transforms.selection import bounded
 from cavata.transforms.time import cut_at
-from cavata.value import dataclass, replace
+
+# ----------------------------------------------------------------
+# Lines of a texture that wait for bars: the bars become rests, now that there is a metre.
+#
+# In: a value and the place where it begins. Out: the same value, its lines entering where they should. Each span of
+# bars is counted in the metre where it begins, so that entries keep step with a changing metre.
 
 
-@dataclass(frozen=True, slots=True)
+def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
+    """The value with its bars counted from the place `at` in the section."""
+    if not isinstance(value, Texture) or not value.waits:
+        return value
+    lines: list[Motif] = []
+    for line, waits in zip(value.lines, value.waits, strict=True):
+        entry = at
+        for bars in waits:
+            before = entry
+            entry += ruler.span(t.Bars(bars), entry)
+            if value.close and entry - before >= line.duration:
+                raise Refusal(
+                    "P201", f"an entry after {entry - before} is no stretto", f"the line lasts {line.duration}",
+                    "let it enter before the one before is done; a `canon` may come later",
+                )
+        lines.append(delayed(line, entry - at))
+    return Texture(tuple(lines))
+
+
+# ----------------------------------------------------------------
+
+@record
 class Laid:
     """One item where it sounds; `onset` counts from the section's beginning."""
 
@@ -34,7 +61,7 @@ class Laid:
         return self.onset + self.value.duration
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LaidLine:
     """A line laid along its section."""
 

@@ -4,28 +4,93 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.diagnostics.record import Diagnostics
-from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
-from cavata.music.refusal import Refusal
-from cavata.names.reprises import silenced
-from cavata.place.bars import section_bars, section_ruler
+from cavata.diagnostics import Diagnostics, Refusal
+from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection, Within
+from cavata.music.mode import Mode
+from cavata.names.movements import silenced
+from cavata.place.bars import COUNTING, Ruler, bars_in_words, length_in_words, repeat_of, section_bars, section_ruler
 from cavata.place.dealing import Dealt, deal
-from cavata.place.doubling import joined
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
-from cavata.place.marking import mark_over
-from cavata.place.passages import bars_within, inside, moved, placed_by
-from cavata.place.playing import playing_order
-from cavata.place.repeats import repeat_of
-from cavata.place.ruler import COUNTING, Ruler, bars_in_words, length_in_words
-from cavata.place.score import Movement, Part, ScoreBar, Section, Tempo, bar_at
-from cavata.place.settings import Settings, sorted_settings
+from cavata.place.marking import joined, mark_over
+from cavata.place.settings import Rate, Settings, TempoAt, movement_tempi, sorted_settings
+from cavata.place.settings import TempoStretch as TempoStretch
 from cavata.place.staves import StaffBuilder
-from cavata.place.tempi import Rate, TempoAt, movement_tempi
-from cavata.place.tempi import Stretch as TempoStretch
-from cavata.place.whereabouts import Whereabouts
+from cavata.record import record, replace
+from cavata.score.playing import playing_order
+from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, bar_at
+from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.value import dataclass, replace
+
+# ----------------------------------------------------------------
+# Passages where they are placed: their bars count from there.
+#
+# In: the section's ruler, and the places of the passages that a row stands in, the outermost first. Out: the ruler by
+# which the row is laid, and how far from the section's beginning it begins to count. A passage without a place
+# counts as
+# the section does. Each bar of a passage is as long as the metre at the place where it begins.
+
+
+class PassageRuler(Ruler):
+    """Bars counted from a place inside another ruler; bar 1 begins there."""
+
+    def __init__(self, outer: Ruler, begin: Fraction) -> None:
+        super().__init__(outer.meters, outer.keys, Fraction(0))
+        self.outer = outer
+        self.begin = begin
+
+    @property
+    def is_free(self) -> bool:
+        """Whether the section is in free time."""
+        return self.outer.is_free
+
+    def meter(self, bar: int) -> Meter | None:
+        """The metre where a bar begins."""
+        return self.outer.meter(self._outer_bar(bar))
+
+    def key(self, bar: int) -> Mode | None:
+        """The key where a bar begins."""
+        return self.outer.key(self._outer_bar(bar))
+
+    def _outer_bar(self, bar: int) -> int:
+        return max(1, self.outer.bar_at(self.begin + self.onset(bar)))
+
+
+def inside(ruler: Ruler, within: tuple[Within, ...]) -> tuple[Ruler, Fraction]:
+    """The ruler of the innermost passage, and where it begins in the section; Stuck if a place is not there."""
+    offset = Fraction(0)
+    for passage in within:
+        if passage.place is None:
+            continue
+        try:
+            begin = onset_of(passage.place, ruler)
+        except Refusal as refusal:
+            raise Stuck(refusal, passage.place.span) from None
+        ruler = PassageRuler(ruler, begin)
+        offset += begin
+    return ruler, offset
+
+
+def moved(line: LaidLine, offset: Fraction) -> LaidLine:
+    """The line, its onsets from the section's beginning."""
+    if not offset:
+        return line
+    items = tuple(replace(item, onset=item.onset + offset) for item in line.items)
+    return LaidLine(line.line, items, line.begin + offset, line.end + offset, line.over)
+
+
+def bars_within(ruler: Ruler, length: Fraction) -> int:
+    """How many bars of a ruler lie wholly within a length."""
+    bars = ruler.whole_bars(length)
+    return bars - 1 if ruler.onset(bars + 1) > length else bars
+
+
+def placed_by(within: tuple[Within, ...]) -> tuple[tuple[Span, str], ...]:
+    """The row that placed a passage, for a message about one of its lines."""
+    return ((within[-1].span, "placed here"),) if within else ()
+
+
+# ----------------------------------------------------------------
 
 MOST_NOTES = 150_000
 """Notes and chords in one movement."""
@@ -33,7 +98,7 @@ MOST_IN_PIECE = 500_000
 """Notes, chords and rests that all lines of a piece lay out."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Carried:
     """The tempo that goes on into the next movement, whether a script ever gave it, and how much was laid out."""
 
@@ -43,7 +108,7 @@ class Carried:
     laid: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Stretch:
     """A section as placed: its ruler, its onset in the movement, its length."""
 

@@ -6,17 +6,109 @@ order and do not overlap; bars follow one another without gap and fill the movem
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import accumulate, pairwise
+from pathlib import PurePath
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Plan
-from cavata.place.change_time import report_hurried
-from cavata.place.colours import colours
-from cavata.place.header import header_of
+from cavata.instruments.instrument import Language, language_called
+from cavata.names.paper import USUAL, find_paper
 from cavata.place.movement import Carried, MovementPlacer
-from cavata.place.score import Group, Part, Score, SharedStaff
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.clock import Clock
+from cavata.score.colours import colours
+from cavata.score.score import Group, Header, Movement, Part, Score, ScoreEvent, SharedStaff, bar_at
+from cavata.score.whereabouts import in_bars
+from cavata.source import Span
+from cavata.syntax import tree as t
 
+# ----------------------------------------------------------------
+# The title page's facts, from the rows of `piece`.
+
+
+def header_of(piece: t.Piece | None, main: str) -> Header:
+    """The header; a script without `piece` is called by its file."""
+    if piece is None:
+        return Header(PurePath(main).stem)
+    texts = {row.word: row.text for row in piece.rows}
+    lengths = [row.minutes for row in piece.rows if row.word == "length"]
+    shortest, longest = lengths[-1] if lengths else (None, None)
+    return Header(
+        piece.title.text,
+        texts.get("subtitle", ""),
+        texts.get("composer", ""),
+        texts.get("dedication", ""),
+        shortest,
+        longest,
+        "concert score" in texts,
+        "show letters" in texts,
+        find_paper(texts.get("paper", "")) or USUAL,
+        texts["title page"] != "none" if "title page" in texts else None,
+        every_staff="show every staff" in texts,
+        language=language_called(texts.get("names", "")) or Language.ENGLISH,
+    )
+
+
+# ----------------------------------------------------------------
+# Whether a player has time to take up another instrument.
+#
+# In: a movement as placed. Out: a warning where the rest before a change is too short. Repeats are not looked at.
+
+
+ENOUGH = 2
+"""Seconds. A choice of ours, on the short side: laying one instrument down and lifting another takes about so long."""
+
+
+def report_hurried(movement: Movement, parts: Sequence[Part], bag: Diagnostics) -> None:
+    """Warn of each item that begins a change for which there is no time; once, however often it comes back.
+
+    Where something is wrong, as two instruments in hand at once, nobody knows what is taken up.
+    """
+    if not movement.changes or bag.has_errors:
+        return
+    clock = Clock(movement)
+    told: set[tuple[str, Span]] = set()
+    for part, staves in zip(parts, movement.staves, strict=True):
+        events = sorted(
+            (event for staff in staves for voice in staff.voices for event in voice if event.event.heads),
+            key=lambda event: event.onset,
+        )
+        for end, after in _changes(movement, part, events):
+            rest = clock.between(end, after.onset)
+            if rest < ENOUGH and (part.name, after.line) not in told:
+                told.add((part.name, after.line))
+                _report(movement, part, after, rest, bag)
+
+
+def _changes(movement: Movement, part: Part, events: Sequence[ScoreEvent]) -> Iterator[tuple[Fraction, ScoreEvent]]:
+    """The first event on each other instrument, with the end of what was played before it.
+
+    A note that goes on into the change is reported as such, and left out here.
+    """
+    ends = accumulate((event.end for event in events), max)
+    for (end, before), (_, after) in pairwise(zip(ends, events, strict=True)):
+        held = movement.instrument_of(part, before.onset)
+        if held == movement.instrument_of(part, after.onset) or end > after.onset:
+            continue
+        moments = (m for c in movement.changes if c.part == part.name for m in (c.begin, c.end))
+        if not any(before.onset < moment < end for moment in moments):
+            yield end, after
+
+
+def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, bag: Diagnostics) -> None:
+    wanted = movement.instrument_of(part, after.onset).key
+    bar = bar_at(movement.bars, after.onset)
+    where = in_bars([bar.number] if bar.meter is not None else [])
+    time = f"{float(rest):.1f} s of rest" if rest else "no rest"
+    bag.warning(
+        "P136", after.line, f"`{part.name}` has {time} to take up the {wanted}{where}", "the first note on it",
+        "give some seconds of rest before it, or the line to another player; this is a guide: the player knows better",
+    )
+
+
+# ----------------------------------------------------------------
 
 def place(plan: Plan, bag: Diagnostics) -> Score:
     """Place the whole piece."""

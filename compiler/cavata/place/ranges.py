@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from enum import Enum
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.music.pitch import Pitch
-from cavata.place.score import Part, ScoreEvent
-from cavata.place.whereabouts import Whereabouts
-from cavata.value import dataclass
+from cavata.record import record
+from cavata.score.score import Part, ScoreEvent
+from cavata.score.whereabouts import Whereabouts
 
 MANY = 12
 """So many notes outside the comfortable range are worth a word, if they are a third of the part's. A choice of ours."""
@@ -49,7 +49,7 @@ class _Side(Enum):
         return (min if self is _Side.BELOW else max)(pitches, key=lambda pitch: pitch.midi)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Reach:
     """What a part reaches, as sounding pitches."""
 

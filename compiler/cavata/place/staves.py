@@ -8,18 +8,174 @@ from fractions import Fraction
 from itertools import zip_longest
 from math import lcm
 
-from cavata.diagnostics.record import Diagnostics
+from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import Event, Marks
+from cavata.music.event import KIND_OF, KINDS, Event, Marks, in_force_after
+from cavata.place.bars import length_in_words
 from cavata.place.dealing import Dealt, score_event
-from cavata.place.marks import tidy
 from cavata.place.ranges import check_ranges
-from cavata.place.ruler import length_in_words
-from cavata.place.score import InstrumentChange, Part, ScoreEvent, Staff
 from cavata.place.voices import VOICES, apart, clash
-from cavata.place.whereabouts import Whereabouts
+from cavata.record import replace
+from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff
+from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
-from cavata.value import replace
+
+# ----------------------------------------------------------------
+# Techniques, pedal and glissandi along one staff.
+#
+# In: the events of a staff in order, through a movement. Out: the same events. Holds after: a technique stands only
+# where
+# another of its kind was in force; the pedal that goes down comes up; a glissando leads to a note that follows at once.
+
+
+def settled(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    """The events with what is needless or left open put right."""
+    if not any(placed.event.marks for placed in events):
+        return events
+    return _pedalled(_glides(_techniques(events)))
+
+
+def _techniques(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    out = list(events)
+    in_force = [words[0] for words in KINDS]
+    for index, placed in enumerate(events):
+        given = placed.event.marks.techniques
+        last = {KIND_OF[word]: word for word in given}
+        needed = tuple(word for word in given if last[KIND_OF[word]] == word != in_force[KIND_OF[word]])
+        for word in needed:
+            in_force[KIND_OF[word]] = word
+        if needed != given:
+            out[index] = _with(placed, techniques=needed)
+    return tuple(out)
+
+
+def _glides(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    return tuple(
+        _with(placed, glides=False)
+        if placed.event.marks.glides and (following is None or following.onset > placed.end)
+        else placed
+        for placed, following in zip_longest(events, events[1:])
+        if placed is not None
+    )
+
+
+def _pedalled(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    """Down before it goes up, and up before it goes down again or at the last note."""
+    out = list(events)
+    down = False
+    for index, placed in enumerate(events):
+        marks = placed.event.marks
+        if marks.pedal_begins and down:
+            out[index - 1] = _with(out[index - 1], pedal_ends=True)
+        down = down or marks.pedal_begins
+        if marks.pedal_ends and not down:
+            out[index] = _with(placed, pedal_ends=False)
+        down = down and not marks.pedal_ends
+    if down:
+        out[-1] = _with(out[-1], pedal_ends=True)
+    return tuple(out)
+
+
+def _with(placed: ScoreEvent, **changes: object) -> ScoreEvent:
+    marks = replace(placed.event.marks, **changes)  # type: ignore[arg-type]  # fields of Marks, named above
+    return replace(placed, event=replace(placed.event, marks=marks))
+
+
+# ----------------------------------------------------------------
+# Marks in the order in which a player meets them: what repeats or cutting left open or said twice is put right.
+#
+# In: the events of one staff in order. Out: the same events with tidy marks. Holds after: slurs and
+# hairpins that begin end again; a dynamic is not restated while it is in force, but stands again after a long rest;
+# techniques, pedal and glissandi are settled.
+
+
+LONG_REST, REST = 2, 1
+"""After so many bars of rest a player is told the dynamic again; after so many if the script says it again. Source:
+common practice."""
+
+
+def tidy(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
+    """The staff's events with tidy marks; `bar_length` gives the length of the bar at an onset."""
+    return settled(_dynamics(_hairpins(_slurs(events)), bar_length))
+
+
+def _slurs(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    """Every slur begun is ended: at the latest before the next begins, or on the last note."""
+    out = list(events)
+    begun: int | None = None
+    for index, placed in enumerate(events):
+        marks = placed.event.marks
+        if marks.slur_ends and begun is None:
+            _mark(out, index, slur_ends=False)
+        elif marks.slur_ends:
+            begun = None
+        if marks.slur_begins:
+            if begun is not None:
+                _close(out, begun, index - 1)
+            begun = index
+    if begun is not None:
+        _close(out, begun, len(events) - 1)
+    return tuple(out)
+
+
+def _close(out: list[ScoreEvent], begun: int, last: int) -> None:
+    if last > begun:
+        _mark(out, last, slur_ends=True)
+    else:
+        _mark(out, begun, slur_begins=False)
+
+
+def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
+    """Every hairpin begun is ended: by the next dynamic or hairpin, or on the last note; a stray end goes."""
+    out = list(events)
+    begun = False
+    for index, placed in enumerate(events):
+        marks = placed.event.marks
+        on_one_note = bool(marks.hairpin) and marks.hairpin_ends and not begun
+        ends = begun and (marks.hairpin_ends or bool(marks.hairpin) or bool(marks.dynamic))
+        if ends != marks.hairpin_ends and not on_one_note:
+            _mark(out, index, hairpin_ends=ends)
+        begun = bool(marks.hairpin) and not on_one_note or (begun and not ends)
+    if begun:
+        _mark(out, len(events) - 1, hairpin_ends=True)
+    return tuple(out)
+
+
+def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
+    out = list(events)
+    in_force, swelling = "", False
+    for index, placed in enumerate(events):
+        marks = placed.event.marks
+        rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
+        long_rest = rest >= LONG_REST
+        if marks.dynamic and marks.dynamic == in_force and rest < REST and not swelling and not marks.hairpin:
+            _mark(out, index, dynamic="")
+        elif not marks.dynamic and long_rest and in_force and not swelling:
+            _mark(out, index, dynamic=in_force)
+        in_force = in_force_after(marks.dynamic, in_force)
+        if marks.hairpin and marks.hairpin_ends and marks.goal:
+            in_force = marks.goal
+        elif marks.hairpin_ends and not marks.dynamic:
+            # A hairpin that leads to no dynamic: nobody knows what is in force.
+            in_force = ""
+        swelling = (bool(marks.hairpin) and not marks.goal) or (swelling and not marks.hairpin_ends)
+    return tuple(out)
+
+
+def _bars_of_rest(
+    before: ScoreEvent, event: ScoreEvent, bar_length: Callable[[Fraction], Fraction]
+) -> Fraction | int:
+    """How many bars of rest, in bars of the first one's length, lie between two events."""
+    return 0 if event.follows(before) else (event.onset - before.end) / bar_length(before.end)
+
+
+def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:
+    placed = out[index]
+    event: Event = replace(placed.event, marks=replace(placed.event.marks, **changes))  # type: ignore[arg-type]
+    out[index] = replace(placed, event=event)
+
+
+# ----------------------------------------------------------------
 
 LARGEST_ODD, LARGEST_POWER = 225, 512
 """Denominators beyond these cannot be written as notes and brackets."""

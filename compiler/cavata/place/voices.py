@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.music.event import Motif
-from cavata.place.score import ScoreEvent
-from cavata.value import replace
+from cavata.record import replace
+from cavata.score.score import ScoreEvent
 
 VOICES = 2
 """So many lines can share a staff."""

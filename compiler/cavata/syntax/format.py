@@ -11,17 +11,232 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 
-from cavata.diagnostics.record import Diagnostic, Diagnostics
-from cavata.diagnostics.width import columns
+from cavata.diagnostics import Diagnostic, Diagnostics
+from cavata.record import record
 from cavata.source import Source, Span
-from cavata.syntax.format_align import Heading, align, comment_columns, runs
-from cavata.syntax.format_blocks import Blocks
-from cavata.syntax.format_lines import Line, broken_up
-from cavata.syntax.format_tokens import tokens_of
-from cavata.syntax.layout import lay_out
+from cavata.syntax.format_lines import (
+    STEP,
+    PageLine,
+    Token,
+    TokenKind,
+    broken_up,
+    depths_of,
+    head_end,
+    spaced,
+    tokens_of,
+)
+from cavata.syntax.layout import Statement, lay_out, walk
 from cavata.syntax.parse import parse
-from cavata.value import dataclass
+from cavata.text import columns
+
+# ----------------------------------------------------------------
+# Columns: what stands under what.
+#
+# In: the lines of a page. Out: the same lines with spaces where neighbours are aligned. Only
+# statements of one block with no blank line and no line of comment between them are neighbours, so
+# that an edit moves few lines; a long beginning stays out and pushes nobody.
+
+
+WIDEST_HEAD = 32
+"""Columns before `=` or after `:` beyond which a statement is not aligned with its neighbours."""
+COMMENTS_AT = 48
+"""The column, counted from 0, where comments beside code begin if the code leaves room."""
+FARTHEST_COMMENT = 72
+"""Neighbours make room for a longer line as far as this; beyond it a comment follows its own line."""
+SETTINGS = frozenset(["meter", "key", "tempo", "pickup"])
+
+
+@record
+class Heading:
+    """The first line of a statement, and the block it stands in."""
+
+    line: PageLine
+    block: int
+    """One number for the rows of one block; 0 at the left margin."""
+    above: str
+    """The first word of the statement whose block it is; empty at the left margin."""
+
+
+Column = tuple[object, ...]
+
+
+def runs(lines: Iterable[PageLine]) -> Iterator[list[PageLine]]:
+    """Lines without a blank line or a comment alone between them."""
+    run: list[PageLine] = []
+    for line in lines:
+        if not line.ends_run:
+            run.append(line)
+        elif run:
+            yield run
+            run = []
+    if run:
+        yield run
+
+
+def align(headings: Iterable[Heading]) -> None:
+    """Align the first lines of the statements of one run."""
+    columns_of: dict[Column, list[tuple[PageLine, int, int]]] = {}
+    for heading in headings:
+        for column, before, width in _places(heading):
+            columns_of.setdefault(column, []).append((heading.line, before, width))
+    for places in columns_of.values():
+        widest = max(width for _, _, width in places)
+        for line, before, width in places:
+            if width < widest:
+                line.pads[before] = widest - width
+
+
+def _places(heading: Heading) -> Iterator[tuple[Column, int, int]]:
+    """The columns that a line takes part in: which, the token that is moved, the width before it."""
+    tokens = heading.line.tokens
+    end = head_end(tokens)
+    if end:
+        sign = tokens[end - 1].kind
+        aligned = end if sign is TokenKind.COLON else end - 1
+        width = columns(spaced(tokens[:aligned], {}))
+        if width > WIDEST_HEAD or end == len(tokens) or (sign is TokenKind.COLON and _is_marking(tokens[:end])):
+            return
+        kind = "" if heading.above else tokens[0].text
+        yield (heading.block, sign, kind), aligned, width
+        if tokens[end].kind is TokenKind.STRING and end + 1 < len(tokens) and tokens[end + 1].kind is TokenKind.RUN:
+            yield (heading.block, sign, kind, tokens[end + 1].text), end + 1, columns(tokens[end].text)
+    elif len(tokens) > 1 and (
+        tokens[0].text in SETTINGS if heading.above != "piece" else _is_plain(tokens[1])
+    ):
+        yield (heading.block, "row"), 1, columns(tokens[0].text)
+
+
+def _is_marking(head: tuple[Token, ...]) -> bool:
+    """`strings bars 13 to 16:` says where, at length; its items are not one voice's beginning."""
+    return any(t.text == "bars" and d == 0 for t, d in zip(head, depths_of(head, 0), strict=True))
+
+
+def _is_plain(token: Token) -> bool:
+    return token.kind is TokenKind.STRING or token.text[:1].isdigit()
+
+
+def comment_columns(run: Iterable[PageLine]) -> Iterator[tuple[PageLine, int]]:
+    """For each line of a run with a comment beside its code, the column where the comment begins.
+
+    Only lines that follow one another with a comment each make room for one another.
+    """
+    for has_comment, group in groupby(run, key=lambda line: bool(line.comment)):
+        if has_comment:
+            ends = [(line, columns(line.code) + 2) for line in group]
+            shared = max([COMMENTS_AT, *(end for _, end in ends if end <= FARTHEST_COMMENT)])
+            yield from ((line, max(shared, end)) for line, end in ends)
+
+
+# ----------------------------------------------------------------
+# Where every statement of a page is to stand, and every comment between statements.
+#
+# In: the statements that the layout pass found, and the messages about them. Out: for each line on
+# which a statement begins, how far it goes, its indentation, and whether it is left as it stands.
+
+
+_UNPLACED = frozenset(["S103", "S108"])
+"""Messages about an indentation: mending it would be guessing which block is meant."""
+
+
+@record
+class Placed:
+    """A statement's place. Lines are counted from 0."""
+
+    was: int
+    """The indentation that it has in the text."""
+    indent: int
+    """The indentation that it gets."""
+    last: int
+    """Its last line; that of its block if it is left alone."""
+    is_kept: bool
+    block: int
+    """The number of the block that it stands in; 0 at the left margin."""
+    above: str
+    """The first word of the statement whose block it is."""
+    up: Placed | None
+
+    @property
+    def shift(self) -> int:
+        """How far its lines move if it is left alone."""
+        return self.indent - self.was
+
+
+class Blocks:
+    """The statements of one source by their first lines."""
+
+    def __init__(
+        self, source: Source, roots: Sequence[Statement], messages: Iterable[Diagnostic], left_alone: frozenset[int]
+    ) -> None:
+        self.source = source
+        self.at: dict[int, Placed] = {}
+        self._every: dict[int, Placed] = {}
+        self._codes: dict[int, set[str]] = {}
+        first_lines = sorted(self._line(s.span.start) for s in walk(list(roots)))
+        for message in messages:
+            assert message.span is not None, "whatever a script's syntax is told has a place"
+            owner = bisect_right(first_lines, message.span.line - 1) - 1
+            self._codes.setdefault(first_lines[max(0, owner)], set()).add(message.code)
+        # Declarations are counted as the tree counts them: an indented statement is none.
+        margin = [root for root in roots if not root.indent]
+        alone = {id(margin[number]) for number in left_alone}
+        for root in roots:
+            self._place(root, id(root) in alone)
+        self._first_lines = sorted(self._every)
+
+    def _line(self, offset: int) -> int:
+        return self.source.line_of(offset) - 1
+
+    def _place(self, root: Statement, is_alone: bool) -> None:
+        waiting: list[tuple[Statement, Placed | None, str, bool]] = [(root, None, "", is_alone)]
+        while waiting:
+            statement, up, above, within_kept = waiting.pop()
+            first = self._line(statement.span.start)
+            codes = self._codes.get(first, set())
+            is_kept = within_kept or bool(codes)
+            if within_kept and up is not None:
+                indent = max(0, statement.indent + up.shift)
+            elif is_alone or codes & _UNPLACED:
+                indent = statement.indent
+            else:
+                indent = 0 if up is None else up.indent + STEP
+            last = self._last(statement) if is_kept else self._line(statement.span.end)
+            block = 0 if up is None else id(up)
+            placed = Placed(statement.indent, indent, last, is_kept, block, above, up)
+            self._every[first] = placed
+            if not within_kept or up is None:
+                self.at[first] = placed
+            if statement.block:
+                tokens, _ = tokens_of(self.source.line_text(first + 1))
+                word = tokens[0].text if tokens else ""
+                waiting += [(row, placed, word, is_kept) for row in statement.block]
+
+    def _last(self, statement: Statement) -> int:
+        return max(self._line(s.span.end) for s in walk([statement]))
+
+    def comment_indent(self, line: int, was: int) -> int:
+        """The indentation of a comment alone on its line: that of the block it stands in, as its own shows.
+
+        It stands at least as deep as the statement after it; further in if it was, for it may end a block.
+        """
+        number = bisect_right(self._first_lines, line)
+        after = self._every[self._first_lines[number]] if number < len(self._first_lines) else None
+        before = self._every[self._first_lines[number - 1]] if number else None
+        floor_was, floor = (after.was, after.indent) if after is not None else (0, 0)
+        if was <= floor_was or before is None:
+            return floor
+        found = max(floor, before.indent + STEP) if was > before.was else floor
+        while before is not None and before.was > floor_was:
+            if was <= before.was:
+                found = before.indent
+            before = before.up
+        return max(found, floor)
+
+
+# ----------------------------------------------------------------
 
 BLANK_LINES = 2
 """Blank lines that may follow one another."""
@@ -36,7 +251,7 @@ class _All(Diagnostics):
         self.collected.append(diagnostic)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Formatted:
     """A script laid out, and the messages about what in it could not be read."""
 
@@ -101,7 +316,7 @@ def bare(node: object) -> object:
 def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
     """The page of a reading; the declarations of these numbers keep their lines."""
     blocks = Blocks(reading.source, reading.roots, reading.messages, left_alone)
-    page: list[Line] = []
+    page: list[PageLine] = []
     headings: dict[int, Heading] = {}
     statements: dict[int, tuple[int, int]] = {}
     number = 0
@@ -111,7 +326,7 @@ def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
             page.append(_between(reading.plain[number], number, blocks))
             number += 1
         elif placed.is_kept:
-            page += [Line(kept=_moved(line, placed.shift)) for line in reading.lines[number : placed.last + 1]]
+            page += [PageLine(kept=_moved(line, placed.shift)) for line in reading.lines[number : placed.last + 1]]
             number = placed.last + 1
         else:
             lines = [_read(line) for line in reading.plain[number : placed.last + 1]]
@@ -124,16 +339,16 @@ def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
     return _printed(_few_blanks(_all_broken_up(page, statements)))
 
 
-def _read(line: str) -> Line:
+def _read(line: str) -> PageLine:
     tokens, comment = tokens_of(line.strip(" ").rstrip())
-    return Line(tokens=tokens, comment=comment)
+    return PageLine(tokens=tokens, comment=comment)
 
 
-def _between(line: str, number: int, blocks: Blocks) -> Line:
+def _between(line: str, number: int, blocks: Blocks) -> PageLine:
     """A blank line, or a comment alone, between statements."""
     comment = line.strip(" ").rstrip()
     indent = blocks.comment_indent(number, len(line) - len(line.lstrip(" "))) if comment else 0
-    return Line(indent=indent, comment=comment)
+    return PageLine(indent=indent, comment=comment)
 
 
 def _moved(line: str, shift: int) -> str:
@@ -144,8 +359,8 @@ def _moved(line: str, shift: int) -> str:
     return " " * max(0, len(line) - len(content) + shift) + content
 
 
-def _all_broken_up(page: list[Line], statements: dict[int, tuple[int, int]]) -> list[Line]:
-    out: list[Line] = []
+def _all_broken_up(page: list[PageLine], statements: dict[int, tuple[int, int]]) -> list[PageLine]:
+    out: list[PageLine] = []
     number = 0
     while number < len(page):
         if number in statements:
@@ -158,22 +373,22 @@ def _all_broken_up(page: list[Line], statements: dict[int, tuple[int, int]]) -> 
     return out
 
 
-def _few_blanks(page: list[Line]) -> list[Line]:
+def _few_blanks(page: list[PageLine]) -> list[PageLine]:
     """No blank line at either end, and never more than two together."""
-    out: list[Line] = []
+    out: list[PageLine] = []
     blanks = 0
     for line in page:
         if line.kept is None and not line.tokens and not line.comment:
             blanks += 1
             continue
         if out:
-            out += [Line()] * min(blanks, BLANK_LINES)
+            out += [PageLine()] * min(blanks, BLANK_LINES)
         out.append(line)
         blanks = 0
     return out
 
 
-def _printed(page: list[Line]) -> str:
+def _printed(page: list[PageLine]) -> str:
     comments = {id(line): column for run in runs(page) for line, column in comment_columns(run)}
     out = []
     for line in page:

@@ -9,55 +9,193 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.music.pitch import Pitch, PitchClass
+from cavata.record import record
 from cavata.source import Source, Span
-from cavata.syntax.tree_atoms import Atom, PitchRange, Ratio, Text, Word
-from cavata.syntax.tree_form import (
-    Earlier,
-    Ending,
-    ExactForces,
-    Heard,
-    KeepsWithin,
-    NeverBefore,
-    NoParallels,
-    Passage,
-    Placement,
-    Promise,
-    Repeated,
-    Require,
-    Rests,
-    Tacet,
-    Takes,
-)
-from cavata.syntax.tree_letters import ChordsLiteral, DigitsLiteral, LettersRhythm, OwnMode, SymbolBeat
-from cavata.syntax.tree_lines import (
-    Bars,
-    ForLength,
-    Item,
-    Length,
-    Line,
-    Marking,
-    PartRef,
-    Place,
-    RestItem,
-    RestTo,
-    Times,
-    UntilEnd,
-)
 from cavata.syntax.tree_values import (
     Argument,
+    Atom,
+    Bars,
     Call,
     Chain,
     ChordLiteral,
+    ChordsLiteral,
+    DigitsLiteral,
     Expression,
+    ForLength,
+    Item,
+    Length,
+    LettersRhythm,
+    Line,
     Literal,
     Loose,
+    Marking,
     NotesLiteral,
+    OwnMode,
+    PartRef,
+    PitchRange,
+    Place,
+    Ratio,
+    RestItem,
+    RestTo,
     RhythmLiteral,
     Sound,
     Step,
+    SymbolBeat,
     Term,
+    Text,
+    Times,
+    UntilEnd,
+    Word,
 )
-from cavata.value import dataclass
+
+# ----------------------------------------------------------------
+# The nodes of form: passages and where they are placed, sections made from others, repeats, what a piece requires.
+
+
+# ------------------------------------------------------------------ passages
+
+
+@record
+class Placement:
+    """`passage exchange(bassoon, harp, hail, reply) at bar 21`."""
+
+    name: Word
+    arguments: tuple[Expression | Loose | PartRef, ...]
+    place: Place | None
+    span: Span
+
+
+@record
+class Passage:
+    """`passage exchange(high, low, m, n)` and its rows."""
+
+    name: Word
+    parameters: tuple[Word, ...]
+    rows: tuple[Line | Marking | Placement, ...]
+    remark: str
+    span: Span
+
+
+# ------------------------------------------------------------------ rows of sections
+
+
+@record
+class Earlier:
+    """`= opening -> up m3`, or `= first.opening`: what a section is made from, and the steps that its items take."""
+
+    section: PartRef
+    steps: tuple[Step, ...]
+    span: Span
+
+
+@record
+class Tacet:
+    """`tacet bassoon, harp`."""
+
+    parts: tuple[PartRef, ...]
+    span: Span
+
+
+@record
+class Repeated:
+    """`repeated 3 times`."""
+
+    times: int
+    span: Span
+
+
+@record
+class Ending:
+    """`ending 1, 2 bars 7 to 8`: at which times through the bars are played."""
+
+    passes: tuple[int, ...]
+    first: int
+    last: int
+    span: Span
+
+
+# ------------------------------------------------------------------ what a piece requires
+
+
+@record
+class Heard:
+    """`tamsin, corwen heard in first, alone`; no movements for `every movement`."""
+
+    names: tuple[PartRef, ...]
+    movements: tuple[PartRef, ...]
+    span: Span
+
+
+@record
+class NeverBefore:
+    """`hedda never before turning`: a section, `movement.section`, or a movement."""
+
+    names: tuple[PartRef, ...]
+    place: PartRef
+    span: Span
+
+
+@record
+class KeepsWithin:
+    """`bassoon within Bb1..C5`."""
+
+    parts: tuple[PartRef, ...]
+    low: Pitch
+    high: Pitch
+    span: Span
+
+
+@record
+class Takes:
+    """`length of piece 3 min to 5 min`; the lengths in minutes."""
+
+    what: Word
+    least: Fraction
+    most: Fraction
+    span: Span
+
+
+@record
+class ExactForces:
+    """`forces bassoon, harp, strings`."""
+
+    parts: tuple[PartRef, ...]
+    span: Span
+
+
+@record
+class NoParallels:
+    """`no parallel fifths between violin, cello in opening`; no places for the whole piece."""
+
+    interval: str
+    """`fifths` or `octaves`."""
+    parts: tuple[PartRef, ...]
+    places: tuple[PartRef, ...]
+    span: Span
+
+
+@record
+class Rests:
+    """`bassoon rest at least 1/2 within 8 bars`."""
+
+    parts: tuple[PartRef, ...]
+    length: Length
+    bars: int
+    span: Span
+
+
+Promise = Heard | NeverBefore | KeepsWithin | Takes | ExactForces | NoParallels | Rests
+
+
+@record
+class Require:
+    """`require` and its rows."""
+
+    rows: tuple[Promise, ...]
+    span: Span
+
+
+# ----------------------------------------------------------------
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
@@ -73,7 +211,7 @@ __all__ = [
 # ------------------------------------------------------------------ settings
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MeterRow:
     """`meter 7/8 as 2+2+3`; no numerator for `meter none`."""
 
@@ -84,7 +222,7 @@ class MeterRow:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KeyRow:
     """`key D minor`; no tonic for `key none`."""
 
@@ -94,7 +232,7 @@ class KeyRow:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TempoRow:
     """`tempo 1/4 at 96, "With the tide"`; words alone leave the rate as it was.
 
@@ -112,7 +250,7 @@ class TempoRow:
     back: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PickupRow:
     """`pickup 1/4`."""
 
@@ -120,7 +258,7 @@ class PickupRow:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Attacca:
     """`attacca`."""
 
@@ -130,7 +268,7 @@ class Attacca:
 Setting = MeterRow | KeyRow | TempoRow | PickupRow | Attacca
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Section:
     """A section and its rows. The unnamed one holds lines that stand in the movement itself."""
 
@@ -146,7 +284,7 @@ class Section:
 # ------------------------------------------------------------------ declarations
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Language:
     """`language 1`."""
 
@@ -154,7 +292,7 @@ class Language:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PieceRow:
     """A row of `piece`: its word, and its text or language, lengths in minutes, or nothing."""
 
@@ -164,7 +302,7 @@ class PieceRow:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Piece:
     """`piece "title"` and its rows."""
 
@@ -173,7 +311,7 @@ class Piece:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Use:
     """`use a, b from ciphers`, `use a from "house.cavata" as b`: no names for everything, a `Text` for a file."""
 
@@ -183,7 +321,7 @@ class Use:
     alias: Word | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tone:
     """A note of a cipher: a pitch class, an exact pitch, a syllable, or None for a rest."""
 
@@ -191,7 +329,7 @@ class Tone:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reading:
     """`letter 1 as B`."""
 
@@ -200,7 +338,7 @@ class Reading:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Name:
     """`name bea = "BEA" written "..." by house, letter 1 as B`."""
 
@@ -213,7 +351,7 @@ class Name:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LettersRow:
     """`letters A..Z onto C D E`: the letters one by one, and the tones they wrap round."""
 
@@ -222,7 +360,7 @@ class LettersRow:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LetterRow:
     """`B = Bb or B`: the choices, each of one tone or more."""
 
@@ -231,14 +369,14 @@ class LetterRow:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OthersSilent:
     """`other letters silent`."""
 
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cipher:
     """`cipher house "..." = french` and its rows."""
 
@@ -250,7 +388,7 @@ class Cipher:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Definition:
     """`motif m = ...` or `rhythm r = ...`."""
 
@@ -261,7 +399,7 @@ class Definition:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OwnTransform:
     """`transform echo(m, gap) = ...`."""
 
@@ -272,7 +410,7 @@ class OwnTransform:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Force:
     """`violin1 = violins, soloist`."""
 
@@ -286,7 +424,7 @@ class Force:
     """Other instruments that the player takes up, as `doubling piccolo` says."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Forces:
     """`forces` and its rows."""
 
@@ -296,7 +434,7 @@ class Forces:
     """They are to stand in score order, whatever the order of the rows."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Group:
     """`group strings = violin1, violin2`."""
 
@@ -305,7 +443,7 @@ class Group:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SharedStaff:
     """`staff flutes "Flutes" short "Fl." = flute1, flute2`: parts that are written on one staff in the score."""
 
@@ -318,7 +456,7 @@ class SharedStaff:
     """`staves`: one name and one brace, but each part has a staff of its own."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Movement:
     """A movement or a cadenza with its settings and sections."""
 
@@ -331,7 +469,7 @@ class Movement:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Broken:
     """A declaration that was reported; later passes only need to know which name it would have given."""
 
@@ -345,7 +483,7 @@ Declaration = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Module:
     """One file."""
 

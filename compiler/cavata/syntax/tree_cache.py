@@ -13,8 +13,8 @@ from hashlib import sha256
 from pathlib import Path
 
 from cavata import __version__, resources
-from cavata.diagnostics.record import Diagnostics
-from cavata.kept import keep, kept
+from cavata.cache import keep, kept
+from cavata.diagnostics import Diagnostics
 from cavata.source import Source
 from cavata.syntax.tree import Module
 

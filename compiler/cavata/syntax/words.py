@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 RESERVED = frozenset(
@@ -66,3 +67,69 @@ def one_of(described: Iterable[str]) -> str:
     if len(names) == 1:
         return names[0]
     return ", ".join(names) + " ..." if more else ", ".join(names[:-1]) + " or " + names[-1]
+
+
+# ----------------------------------------------------------------
+# What people write from other habits, and what is written here instead: cures for what cannot be read.
+
+
+_BY_TEXT: tuple[tuple[str, str], ...] = (
+    (r"[HhS]\d*", "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"),
+    (r"[A-G](##|#|b|bb)?-?\d*", "`{text}` is a note; names may not be spelled like one"),
+    (r"(m|M|P|aug|dim)\d+", "`{text}` is an interval; names may not be spelled like one"),
+    (r"doubles?|doubled", "what else a player takes up is `doubling piccolo`"),
+    (r"[%/#;]", "a comment begins with `--`"),
+    (r"\d+/\d+\.{3,}", "a duration has two dots at most"),
+)
+
+_BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
+    (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
+    (r"meter\b", r"C", "common time is `meter 4/4`"),
+    (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
+    (r"rest\b", r".*", "a rest stands in a part's line, as `violin: rest 1 bar, hail`"),
+    (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
+    (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
+)
+
+_NOTE = r"[A-G](##|#|bb|b)?"
+_AFTER: tuple[tuple[str, str, str], ...] = (
+    (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
+    (r"^(motif|rhythm)\s", r"x", "a definition goes round by a step, as `hail -> repeated 2`"),
+    (r"\bnotes\(\s*$", rf"{_NOTE}\d?", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
+    (r"\bnotes\(([^()]|\([^()]*\))*$", r"\d+/\d+\.{0,2}",
+     "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`"),
+    (r"\b(notes|chord)\([^()]*$", _NOTE, "give it an octave, as `{text}4`"),
+    (r"\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\S+))\s*$", r"->", "steps go before that, as `hail -> marked p x 2`"),
+    (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
+    (r"^[^:]+:.*\S\s+$", r"-", "a step begins with `->`, without a space in it"),
+    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", r"(marked|up|down|slurred|sung|from|within|inverted|retrograde)",
+     "a step stands after an arrow, as `-> {text}`"),
+    (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),
+    (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
+    (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
+    (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
+    (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),
+    (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a step of dress goes over `bars 2 to 3`"),
+)
+"""What stands before the word, the word, and the cure."""
+
+
+def habit(text: str, statement: str, before: str) -> str:
+    """The cure for a word that cannot stand where it does in its statement; empty where none is known.
+
+    No word is the end of the statement; `before` is what could be read of it.
+    """
+    for behind, pattern, cure in _AFTER:
+        if re.search(behind, before) and re.fullmatch(pattern, text):
+            return cure.replace("{text}", text)
+    if not text:
+        return ""
+    for begins, pattern, cure in _BY_STATEMENT:
+        if re.match(begins, statement) and re.fullmatch(pattern, text):
+            return cure.replace("{text}", text)
+    if re.fullmatch(r"[a-g][#b]?\d", text):
+        return f"pitches have capital letters: `{text[0].upper()}{text[1:]}`"
+    for pattern, cure in _BY_TEXT:
+        if re.fullmatch(pattern, text):
+            return cure.replace("{text}", text)
+    return ""

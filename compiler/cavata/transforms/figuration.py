@@ -10,14 +10,13 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import zip_longest
 
-from cavata.music.event import UNMARKED, Event, Head, Marks, Motif
+from cavata.music.event import HELD, UNMARKED, Event, Head, Marks, Motif
 from cavata.music.mode import Mode, between
 from cavata.music.mode import above as above_in
 from cavata.music.pitch import Pitch
-from cavata.music.syllable import HELD
-from cavata.transforms.limits import bounded
+from cavata.record import replace
 from cavata.transforms.pitches import checked
-from cavata.value import replace
+from cavata.transforms.selection import bounded
 
 LONG = Fraction(1, 4)
 """From this length on a note is long enough to go to its neighbour and back."""

@@ -2,12 +2,32 @@
 
 from __future__ import annotations
 
+from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Head, Motif
-from cavata.music.refusal import Refusal
-from cavata.value import dataclass
+from cavata.record import record
+
+# ----------------------------------------------------------------
+# How large a value may grow, so that every script ends soon.
 
 
-@dataclass(frozen=True, slots=True)
+MOST_EVENTS = 200_000
+"""Events in one value: ten hours of quarter notes."""
+
+
+def bounded(events: int) -> None:
+    """Refuses with V301 a value that would be too large, before it is made."""
+    if events > MOST_EVENTS:
+        raise Refusal(
+            "V301",
+            f"this would make {events} notes and rests",
+            f"a value holds {MOST_EVENTS} at most",
+            "repeat less often; `for` and `until end` in a score line repeat as far as needed",
+        )
+
+
+# ----------------------------------------------------------------
+
+@record
 class ByNumber:
     """Notes `first` to `last`, counted from 1; rests do not count."""
 
@@ -15,26 +35,26 @@ class ByNumber:
     last: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ByLetter:
     """The notes that came from the letter at a position of its name, counted from 1."""
 
     position: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ByText:
     """The notes that came from every occurrence of a letter."""
 
     letters: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TheLast:
     """The last note."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Selection:
     """One or more ways of pointing at notes, taken together."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from cavata.value import dataclass
+from cavata.record import record
 
 
 class Kind(Enum):
@@ -54,35 +54,35 @@ KIND_WORDS: dict[Kind, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slot:
     """An argument of a kind."""
 
     kind: Kind
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fixed:
     """A word that must stand there."""
 
     word: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Choice:
     """One of several words; the one taken is an argument."""
 
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Option:
     """A word that may stand there; whether it does is an argument."""
 
     word: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OptionalChoice:
     """One of several words that may stand there; the one taken is an argument, empty for none."""
 

@@ -10,19 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from cavata.transforms import (
-    doubling,
-    dress,
-    figuration,
-    harmonies,
-    order,
-    ornaments,
-    pitches,
-    sung,
-    time,
-    vertical,
-    voicing,
-)
+from cavata.transforms import chords, dress, figuration, order, pitches, time, voicing
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -97,32 +85,32 @@ _TABLE = (
     Transform("lasting DURATION", "a single note or chord with that duration", time.lasting, "time"),
     Transform("cut to DURATION", "the line up to that duration", time.cut, "time", True),
     Transform("held NOTES to DURATION", "these notes with that duration, the others as they are", time.held, "time", True),
-    Transform("as chord", "all notes of the line together, for the duration of its first", vertical.as_chord, "vertical"),
-    Transform("broken up|down", "each chord note by note, each as long as the chord", vertical.broken, "vertical"),
-    Transform("voiced close|open", "each chord in close or open position above its lowest note", vertical.voiced, "vertical"),
-    Transform("doubled at INTERVAL above|below", "every note together with another at that interval", vertical.doubled, "vertical"),
-    Transform("harmonised in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", harmonies.harmonised_in, "vertical"),
-    Transform("harmonised with MOTIF", "every note on top of the next of the motif's chords, which go round", harmonies.harmonised_with, "vertical"),
+    Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
+    Transform("broken up|down", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
+    Transform("voiced close|open", "each chord in close or open position above its lowest note", chords.voiced, "vertical"),
+    Transform("doubled at INTERVAL above|below", "every note together with another at that interval", chords.doubled, "vertical"),
+    Transform("harmonised in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", chords.harmonised_in, "vertical"),
+    Transform("harmonised with MOTIF", "every note on top of the next of the motif's chords, which go round", chords.harmonised_with, "vertical"),
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbours in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbours, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
     Transform("marked MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each, a fermata on the last", dress.marked, "dress"),
     Transform("crescendo DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
-    Transform("sung TEXT", "the syllables of the text under the notes in turn, rests left out", sung.sung, "dress"),
+    Transform("sung TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),
     Transform("slurred", "one slur over each run of notes that no rest parts", dress.slurred, "dress"),
-    Transform("trill NOTES to INTERVAL", "a trill with the note at that interval above", ornaments.trill_to, "dress"),
-    Transform("trill NOTES", "a trill with the next note above, as the signature has it", ornaments.trill, "dress"),
-    Transform("turn NOTES", "a turn around each of these notes", ornaments.turn, "dress"),
-    Transform("mordent NOTES", "a mordent on each of these notes, with the note below", ornaments.mordent, "dress"),
-    Transform("tremolo DURATION", "every note repeated in that value, as a tremolo", ornaments.tremolo, "dress"),
-    Transform("tremolo", "every note repeated as fast as can be", ornaments.tremolo, "dress"),
-    Transform("rolled", "every chord broken quickly from its lowest note", ornaments.rolled, "dress"),
-    Transform("glissando NOTES", "a glide from each of these notes to the next one", ornaments.glissando, "dress"),
-    Transform("graced by MOTIF before NOTES", "the motif's notes as grace notes before each of these notes", ornaments.graced, "dress"),
-    Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", ornaments.fermata, "dress"),
-    Transform("on INSTRUMENT", "played on another instrument that the player takes up", doubling.on, "dress"),
-    Transform("pedalled", "the pedal down at the first note, and up at the end of the last", ornaments.pedalled, "dress"),
+    Transform("trill NOTES to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
+    Transform("trill NOTES", "a trill with the next note above, as the signature has it", dress.trill, "dress"),
+    Transform("turn NOTES", "a turn around each of these notes", dress.turn, "dress"),
+    Transform("mordent NOTES", "a mordent on each of these notes, with the note below", dress.mordent, "dress"),
+    Transform("tremolo DURATION", "every note repeated in that value, as a tremolo", dress.tremolo, "dress"),
+    Transform("tremolo", "every note repeated as fast as can be", dress.tremolo, "dress"),
+    Transform("rolled", "every chord broken quickly from its lowest note", dress.rolled, "dress"),
+    Transform("glissando NOTES", "a glide from each of these notes to the next one", dress.glissando, "dress"),
+    Transform("graced by MOTIF before NOTES", "the motif's notes as grace notes before each of these notes", dress.graced, "dress"),
+    Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", dress.fermata, "dress"),
+    Transform("on INSTRUMENT", "played on another instrument that the player takes up", dress.on, "dress"),
+    Transform("pedalled", "the pedal down at the first note, and up at the end of the last", dress.pedalled, "dress"),
 )  # fmt: skip
 
 _COMBINATIONS = (
@@ -158,4 +146,3 @@ TRANSFORMS: dict[str, tuple[Transform, ...]] = _by_word()
 """For each word the transforms written with it, tried in order."""
 
 COMBINATIONS: dict[str, Combination] = {combination.word: combination for combination in _COMBINATIONS}
-

@@ -5,11 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from math import lcm
 
+from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Motif, Rhythm
-from cavata.music.refusal import Refusal
-from cavata.transforms.limits import bounded
-from cavata.transforms.open_marks import closed
-from cavata.transforms.selection import Selection, chosen
+from cavata.transforms.order import closed
+from cavata.transforms.selection import Selection, bounded, chosen
 
 LARGEST_RATIO = 64
 LONGEST, SHORTEST = Fraction(1000), Fraction(1, 100_000)

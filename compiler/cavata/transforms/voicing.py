@@ -12,15 +12,113 @@ from functools import lru_cache
 from heapq import heappop, heappush
 from operator import sub
 
+from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import Event, Head, Motif, Texture
-from cavata.music.origin import Origin
-from cavata.music.pitch import PitchClass
-from cavata.music.refusal import Refusal
-from cavata.transforms.limits import bounded
-from cavata.transforms.symbols import without_symbol
-from cavata.transforms.voicing_costs import Ensemble, Seat, neighbours, seats
-from cavata.value import dataclass
+from cavata.music.event import Event, Head, Motif, Origin, Texture
+from cavata.music.pitch import HIGHEST_OCTAVE, Pitch, PitchClass
+from cavata.record import record
+from cavata.transforms.pitches import without_symbol
+from cavata.transforms.selection import bounded
+
+# ----------------------------------------------------------------
+# What a layout of a chord costs: how well each note lies, and how the parts lie to each other.
+#
+# In: the instruments that share the chord, and its note names. Out: for each part the notes it could take, with their
+# costs, and the cost of two neighbours. Weights are this project's own; that parts should keep their order, lie no
+# more than an octave apart (a twelfth above the lowest), and spread before they double at the unison is common
+# practice.
+
+
+OUTSIDE = 2000
+"""A note that the instrument does not have: taken only where nothing else is left."""
+UNCOMFORTABLE = 8
+PER_SEMITONE_BEYOND = 4
+TOWARDS_THE_MIDDLE = 3
+"""So many semitones from the middle of the comfortable range cost one."""
+CROSSING, PER_SEMITONE_CROSSED = 24, 4
+PER_SEMITONE_APART = 3
+UNISON = 5
+OTHER_BASS = 30
+"""The lowest part takes another note than the chord's lowest."""
+OCTAVE, TWELFTH = 12, 19
+
+
+@record
+class Ensemble:
+    """The instruments from the highest down."""
+
+    instruments: tuple[Instrument, ...]
+    order: tuple[int, ...]
+    """For each of them its place among the parts as the script names them."""
+
+    @classmethod
+    def of(cls, instruments: tuple[Instrument, ...]) -> Ensemble:
+        """Ordered by the middle of what each plays comfortably; equals stay as they were named."""
+        order = sorted(range(len(instruments)), key=lambda place: -sum(comfortable(instruments[place])))
+        return cls(tuple(instruments[place] for place in order), tuple(order))
+
+
+@record
+class Seat:
+    """A note that a part could take."""
+
+    cost: int
+    tone: int
+    """Which of the chord's note names it is, the lowest note's being 0."""
+    pitch: Pitch
+    key: int
+
+
+def comfortable(instrument: Instrument) -> tuple[int, int]:
+    """The keys of the lowest and highest note that any good player commands."""
+    low, high = instrument.comfortable or (instrument.lowest, instrument.highest)
+    assert low is not None and high is not None
+    return low.midi, high.midi
+
+
+def seats(ensemble: Ensemble, tones: tuple[PitchClass, ...]) -> tuple[tuple[Seat, ...], ...]:
+    """For each part its notes, from low to high."""
+    last = len(ensemble.instruments) - 1
+    return tuple(
+        tuple(
+            seat
+            for tone, name in enumerate(tones)
+            for seat in _octaves(instrument, name, tone, OTHER_BASS if place == last and tone else 0)
+        )
+        for place, instrument in enumerate(ensemble.instruments)
+    )
+
+
+def _octaves(instrument: Instrument, name: PitchClass, tone: int, extra: int) -> list[Seat]:
+    """Every octave of a note name in the instrument's range; the nearest outside where it has none."""
+    assert instrument.lowest is not None and instrument.highest is not None
+    low, high = instrument.lowest.midi, instrument.highest.midi
+    pitches = [Pitch.of(name, octave) for octave in range(HIGHEST_OCTAVE + 1)]
+    inside = [pitch for pitch in pitches if low <= pitch.midi <= high]
+    if inside:
+        return [Seat(extra + _register(instrument, p.midi), tone, p, p.midi) for p in inside]
+    nearest = min(pitches, key=lambda p: max(low - p.midi, p.midi - high))
+    return [Seat(OUTSIDE + extra, tone, nearest, nearest.midi)]
+
+
+def _register(instrument: Instrument, key: int) -> int:
+    low, high = comfortable(instrument)
+    beyond = max(low - key, key - high)
+    strain = UNCOMFORTABLE + PER_SEMITONE_BEYOND * beyond if beyond > 0 else 0
+    return strain + abs(2 * key - low - high) // (2 * TOWARDS_THE_MIDDLE)
+
+
+def neighbours(upper: int, lower: int, lowest_pair: bool) -> int:
+    """The cost of two keys in neighbouring parts."""
+    apart = upper - lower
+    if apart < 0:
+        return CROSSING - PER_SEMITONE_CROSSED * apart
+    if apart == 0:
+        return UNISON
+    return PER_SEMITONE_APART * max(0, apart - (TWELFTH if lowest_pair else OCTAVE))
+
+
+# ----------------------------------------------------------------
 
 MOST_LAYOUTS = 120
 """Layouts of one chord that the search over the progression weighs."""
@@ -30,7 +128,7 @@ MOTION = 2
 IMPOSSIBLE = 10**9
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Players:
     """The parts that a chord is spread over."""
 
@@ -38,7 +136,7 @@ class Players:
     instruments: tuple[Instrument, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Layout:
     """One way to spread a chord over the parts, from the highest part down."""
 
@@ -49,7 +147,7 @@ class Layout:
     """The sum of the keys."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Chord:
     """The note names of a chord from its lowest note up, each with every letter it came from."""
 

@@ -1,0 +1,99 @@
+"""Which script a command means: a file, or a folder that holds one piece."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from cavata.diagnostics import Diagnostics
+from cavata.names.loader import SUFFIX
+
+# ----------------------------------------------------------------
+# What an option of a command may be: types for argparse that say in words what is wrong.
+
+
+def number(lowest: int, highest: int) -> Callable[[str], int]:
+    """A whole number within bounds."""
+
+    def read(text: str) -> int:
+        if not text.isdigit() or not lowest <= int(text) <= highest:
+            raise argparse.ArgumentTypeError(f"`{text}` is no number from {lowest} to {highest}")
+        return int(text)
+
+    return read
+
+
+def motif_name(text: str) -> str:
+    """A word that may name a motif in a line to be pasted."""
+    if not re.fullmatch(r"[a-z][a-z0-9_]{0,39}", text):
+        raise argparse.ArgumentTypeError(f"`{text}` is no name for a motif: small letters, digits, underscores")
+    return text
+
+
+def formats(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
+    """Formats with commas between, each once."""
+
+    def read(text: str) -> tuple[str, ...]:
+        wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
+        unknown = [part for part in wanted if part not in known]
+        if unknown or not wanted:
+            raise argparse.ArgumentTypeError(
+                f"there is no format `{', '.join(unknown)}`; formats are {', '.join(known)}"
+            )
+        return wanted
+
+    return read
+
+
+# ----------------------------------------------------------------
+# The option `--library`, for every command that reads a script.
+
+
+def add_library_to(command: argparse.ArgumentParser) -> None:
+    """Describe the option."""
+    command.add_argument(
+        "--library", metavar="FOLDER", type=Path,
+        help="your folder of modules, for `use NAME from MODULE` (else what CAVATA_LIBRARY says)",
+    )  # fmt: skip
+
+
+# ----------------------------------------------------------------
+
+_PIECE = re.compile(r"^piece\b", re.MULTILINE)
+
+
+def find_script(given: str, bag: Diagnostics) -> Path | None:
+    """The script; None when that was reported.
+
+    In a folder it is the script called like the folder, else the only one that says `piece`.
+    """
+    path = Path(given)
+    if not os.path.isdir(path):
+        return path
+    scripts = sorted(path.glob(f"*{SUFFIX}"))
+    named = path.resolve().name + SUFFIX
+    for script in scripts:
+        if script.name == named:
+            return script
+    pieces = [script for script in scripts if _says_piece(script)] if len(scripts) > 1 else scripts
+    if len(pieces) == 1:
+        return pieces[0]
+    found = ", ".join(f"`{script.name}`" for script in (pieces or scripts)[:6])
+    bag.error(
+        "O102",
+        None,
+        f"the folder `{given}` does not hold one piece",
+        f"found {found}" if found else f"no file there ends in `{SUFFIX}`",
+        f"name the script itself, or call it `{named}`",
+    )
+    return None
+
+
+def _says_piece(script: Path) -> bool:
+    try:
+        return script.is_file() and bool(_PIECE.search(script.read_text("utf-8", errors="replace")))
+    except OSError:
+        return False

@@ -1,0 +1,1 @@
+"""Where lines of music go together."""

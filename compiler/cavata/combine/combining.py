@@ -1,0 +1,178 @@
+"""One run of `cavata combine`: a piece, two or three motifs of it or one against itself, and the rules.
+
+In: a script and the words of the command line. Out: what was found; what cannot be done goes into the bag.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from cavata.combine.combine import FORMS, MOST_PLACEMENTS, Bounds, combine, delays, ticks_needed
+from cavata.combine.shown import Pair
+from cavata.combine.three import Trio, combine_three
+from cavata.diagnostics import Diagnostics, closest
+from cavata.music.event import Motif
+from cavata.music.mode import Mode, native
+from cavata.names.program import Identity
+from cavata.pipeline import Compiled, compile_script
+from cavata.study.script_words import mode_of
+
+MOST_CELLS = 40_000_000
+"""Placements times ticks of the leader: what a search may hold at once, form by form."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskedPair:
+    """The words of the command line."""
+
+    leader: str
+    follower: str
+    rules: str
+    longest_delay: Fraction
+    delay_step: Fraction
+    reach: int
+    bar: Fraction
+    strong: Fraction
+    plain: bool
+    """Only as the follower stands: not turned, not stretched."""
+    most: int
+    mode: str | None = None
+    """Answers keep to this mode."""
+    third: str | None = None
+
+
+class Combining:
+    """A piece that was read."""
+
+    def __init__(self, script: Path, library: Path | None, bag: Diagnostics, say: Callable[[str], None]) -> None:
+        self.bag = bag
+        self.say = say
+        self.compiled: Compiled = compile_script(script, str(script), library=library)
+        for diagnostic in self.compiled.bag.ordered():
+            bag.report(diagnostic)
+
+    def run(self, asked: AskedPair) -> Pair | Trio | None:
+        """Combine; None where something is wrong."""
+        if self.bag.has_errors or self.compiled.plan is None:
+            return None
+        leader, follower = self._line(asked.leader), self._line(asked.follower)
+        if leader is None or follower is None:
+            return None
+        canon = asked.leader == asked.follower and asked.third is None
+        if asked.rules in ("canon", "stretto") and not canon:
+            self.bag.error(
+                "O341", None, f"a {asked.rules} is one motif with itself, not `{asked.leader}` with `{asked.follower}`",
+                "", "name one motif, or take the rules `free` or `strict`",
+            )  # fmt: skip
+            return None
+        mode = None
+        if asked.mode is not None:
+            mode = self._mode(asked, [follower, *self._also(asked)])
+            if mode is None:
+                return None
+        forms = FORMS[:1] if asked.plain or asked.rules in ("stretto", "quodlibet") else FORMS
+        bounds = Bounds(
+            asked.longest_delay, asked.delay_step, asked.reach, forms, asked.strong, asked.rules, canon, mode
+        )
+        if not self._is_small_enough(leader, follower, bounds):
+            return None
+        if asked.third is not None:
+            return self._three(asked, asked.third, (leader, follower), bounds)
+        self.say(f"combining {asked.leader} with {asked.follower}")
+        found = combine(
+            leader, follower, bounds, asked.most,
+            lambda seen: self.say(f"combining {asked.leader} with {asked.follower}: {seen} placements"),
+        )  # fmt: skip
+        if not found.best:
+            self._never(f"`{asked.leader}` and `{asked.follower}`")
+            return None
+        return Pair(
+            asked.leader, asked.follower, leader, follower, canon, asked.rules, asked.bar, found,
+            "" if mode is None else str(mode),
+        )
+
+    def _three(
+        self, asked: AskedPair, third: str, lines: tuple[Motif, Motif], bounds: Bounds
+    ) -> Trio | None:
+        line = self._line(third)
+        if line is None or not self._is_small_enough(lines[0], line, bounds):
+            return None
+        self.say(f"combining {asked.leader} with {asked.follower} and {third}")
+        found = combine_three(
+            (*lines, line), bounds, asked.most, lambda seen: self.say(f"combining three: {seen} triples")
+        )
+        if not found.best:
+            self._never(f"`{asked.leader}`, `{asked.follower}` and `{third}`")
+            return None
+        return Trio((asked.leader, asked.follower, third), (*lines, line), asked.rules, asked.bar, found)
+
+    def _also(self, asked: AskedPair) -> list[Motif]:
+        third = None if asked.third is None else self._line(asked.third)
+        return [] if third is None else [third]
+
+    def _mode(self, asked: AskedPair, followers: list[Motif]) -> Mode | None:
+        """The mode that answers keep to; None if it is none, or they cannot, which was reported."""
+        assert self.compiled.loaded is not None and asked.mode is not None
+        try:
+            mode = mode_of(asked.mode, self.compiled.loaded)
+        except ValueError as error:
+            self.bag.error("O334", None, f"--in: {error}", "", 'write a mode as "D minor", or name one of the piece')
+            return None
+        if asked.rules == "quodlibet":
+            self.bag.error(
+                "O344", None, "the tunes of a quodlibet stay as they are", "they are moved by octaves only",
+                "take the rules `free` or `strict`, or leave out `--in`",
+            )
+            return None
+        pitches = [event.heads[0].pitch for line in followers for event in line.sounding]
+        foreign = dict.fromkeys(str(pitch.pitch_class) for pitch in pitches if native(pitch, mode) != pitch)
+        if foreign and asked.leader != asked.follower:
+            self.bag.error(
+                "O344", None, f"`{asked.follower}` does not keep to {mode}"
+                if asked.third is None else f"`{asked.follower}` or `{asked.third}` does not keep to {mode}",
+                f"the mode has no {', '.join(foreign)}",
+                "name a mode that has all its notes, or leave out `--in`; a canon of one motif answers them exactly",
+            )
+            return None
+        return mode
+
+    def _never(self, who: str) -> None:
+        self.bag.error(
+            "O342", None, f"{who} are nowhere together for long enough", "",
+            "half of the shorter one must sound with the other: let it enter earlier, with a smaller `--step`",
+        )
+
+    def _line(self, word: str) -> Motif | None:
+        assert self.compiled.plan is not None
+        plan = self.compiled.plan
+        value = plan.values.get(Identity(plan.main, word))
+        if not isinstance(value, Motif):
+            known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
+            guess = closest(word, known, 1)
+            self.bag.error(
+                "O332", None, f"the piece has no name or motif `{word}`", "",
+                f"did you mean `{guess[0]}`?" if guess else
+                f"it has {', '.join(f'`{name}`' for name in known[:12])}" if known else "give it a motif",
+            )
+            return None
+        if not value.sounding or any(event.is_chord for event in value.events):
+            self.bag.error(
+                "O340", None, f"`{word}` {'has chords' if value.sounding else 'has no note'}", "",
+                "lines of single notes can be combined",
+            )
+            return None
+        return value
+
+    def _is_small_enough(self, leader: Motif, follower: Motif, bounds: Bounds) -> bool:
+        by_form = len(bounds.mover().intervals(follower)) * len(delays(bounds, leader))
+        count, ticks = by_form * len(bounds.forms), ticks_needed(leader, follower, bounds)
+        if count <= MOST_PLACEMENTS and by_form * ticks <= MOST_CELLS:
+            return True
+        self.bag.error(
+            "O343", None, f"there are {count} placements within these limits, over {ticks} moments each", "",
+            "give a shorter `--delay`, a larger `--step`, a smaller `--reach`, or combine shorter lines",
+        )
+        return False

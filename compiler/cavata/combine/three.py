@@ -1,0 +1,199 @@
+"""Where three lines go together: the best placements of two followers over one leader, judged against each other.
+
+In: a leader, two followers, limits and rules. Out: triples in order: fewest breaches of all three pairs; then longest
+together; then most imperfect consonances; then the order of the search. It looks at the best placements of each
+follower under the leader, not at all of them: a triple whose pairs are poor is not found.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import product
+from typing import Any
+
+from cavata.combine.combine import FORMS, Bounds, Breach, Placement, combine
+from cavata.combine.shown import duration_text, entry, form_text, interval_text, place_text, written_line
+from cavata.music.event import Motif
+from cavata.study.script_words import quoted
+from cavata.text import text_table
+from cavata.transforms.combinations import delayed
+
+EACH = 30
+"""How many placements of each follower are tried with those of the other."""
+
+
+@dataclass(frozen=True, slots=True)
+class Triple:
+    """Two followers, each at its place."""
+
+    first: Placement
+    second: Placement
+    breaches: tuple[tuple[str, Breach], ...]
+    """With the pair of lines, as `A with C`."""
+    together: Fraction
+    """For how long pairs of them sound, all three pairs added up."""
+    imperfect: int
+
+
+@dataclass(frozen=True, slots=True)
+class CombinedThree:
+    """What was looked at, and the best."""
+
+    placements: int
+    """Of each follower under the leader."""
+    triples: int
+    clean: int
+    best: tuple[Triple, ...]
+
+
+def combine_three(
+    lines: tuple[Motif, Motif, Motif],
+    bounds: Bounds,
+    most: int,
+    told: Callable[[int], None] | None = None,
+    each: int = EACH,
+) -> CombinedThree:
+    """Try the best placements of both followers together; `told` is called with how many triples have been judged."""
+    leader, one, other = lines
+    firsts, seconds = combine(leader, one, bounds, each), combine(leader, other, bounds, each)
+    found: list[Triple] = []
+    for number, (first, second) in enumerate(product(firsts.best, seconds.best)):
+        if told is not None and not number % each:
+            told(number)
+        between = against(first, second, bounds)
+        if between is None:
+            continue
+        pairs = (("A with B", first), ("A with C", second), ("B with C", between))
+        found.append(
+            Triple(
+                first, second,
+                tuple((pair, breach) for pair, placed in pairs for breach in placed.breaches),
+                sum((placed.together for _, placed in pairs), Fraction(0)),
+                sum(placed.imperfect for _, placed in pairs),
+            )
+        )  # fmt: skip
+    # Sorting keeps the order of equals, which is that of the search.
+    found.sort(key=lambda triple: (len(triple.breaches), -triple.together, -triple.imperfect))
+    clean = sum(not triple.breaches for triple in found)
+    return CombinedThree(firsts.placements + seconds.placements, len(found), clean, tuple(found[:most]))
+
+
+def against(first: Placement, second: Placement, bounds: Bounds) -> Placement | None:
+    """The second follower judged with the first; None where they are never together.
+
+    Places and strong beats are counted from where the leader begins.
+    """
+    whole = delayed(first.line, first.delay)
+    only = Bounds(second.delay, second.delay or Fraction(1), 0, FORMS[:1], bounds.strong, bounds.rules)
+    judged = combine(whole, second.line, only, 2, least=Fraction(0))
+    return next((placed for placed in judged.best if placed.delay == second.delay), None)
+
+
+# ----------------------------------------------------------------
+# What was combined of three lines: a table, JSON, lines of script to paste, and the script of a sheet.
+
+
+@dataclass(frozen=True, slots=True)
+class Trio:
+    """Three lines of a piece and what was found of them."""
+
+    names: tuple[str, str, str]
+    lines: tuple[Motif, Motif, Motif]
+    """As the piece has them."""
+    rules: str
+    bar: Fraction
+    found: CombinedThree
+
+
+def trio_row(trio: Trio, rank: int, word: str) -> str:
+    """The line of script of a triple."""
+    triple = trio.found.best[rank - 1]
+    second = entry(trio.names[1], triple.first, trio.lines[1])
+    third = entry(trio.names[2], triple.second, trio.lines[2])
+    return f"motif {word or 'three'}_{rank} = together({trio.names[0]}, {second}, {third})"
+
+
+def trio_text(trio: Trio, word: str) -> str:
+    """Everything."""
+    names, found = trio.names, trio.found
+    table = text_table(
+        ("", "breaches", f"{names[1]} (B)", f"{names[2]} (C)", "why here"),
+        [
+            (str(rank), str(len(t.breaches)), placed_text(t.first), placed_text(t.second), triple_reason(t, trio.bar))
+            for rank, t in enumerate(found.best, start=1)
+        ],
+        frozenset({0, 1}),
+    )
+    rows = "".join(f"    {trio_row(trio, rank, word)}\n" for rank in range(1, len(found.best) + 1))
+    return (
+        f"{names[0]} (A) with {names[1]} (B) and {names[2]} (C), {trio.rules}: {found.placements} placements under A, "
+        f"the {EACH} best of each follower together: {found.clean} of {found.triples} break no rule\n\n"
+        f"{table}\nTO PASTE (one of these)\n\n{rows}"
+    )
+
+
+def placed_text(placement: Placement) -> str:
+    """`P5 below after 1/2, upside down`."""
+    return f"{interval_text(placement.answer.interval)} after {placement.delay}, {form_text(placement.answer)}"
+
+
+def triple_reason(triple: Triple, bar: Fraction, most: int = 3) -> str:
+    """Why a triple stands where it does."""
+    said = [f"{pair}: {breach.name} in {place_text(breach.at, bar)}" for pair, breach in triple.breaches[:most]]
+    if len(triple.breaches) > most:
+        said.append(f"and {len(triple.breaches) - most} more")
+    broken = "; ".join(said) or "no rule broken"
+    return f"{broken}; pairs together for {triple.together}, {triple.imperfect} imperfect consonances"
+
+
+def trio_json(trio: Trio, word: str) -> dict[str, Any]:
+    """The document."""
+    return {
+        "lines": list(trio.names),
+        "rules": trio.rules,
+        "placements": trio.found.placements,
+        "triples": trio.found.triples,
+        "clean": trio.found.clean,
+        "candidates": [
+            {
+                "rank": rank,
+                "followers": [_placement_json(triple.first), _placement_json(triple.second)],
+                "together": str(triple.together),
+                "imperfect": triple.imperfect,
+                "breaches": [
+                    {"lines": pair, "rule": b.name, "at": str(b.at), "place": place_text(b.at, trio.bar)}
+                    for pair, b in triple.breaches
+                ],
+                "reason": triple_reason(triple, trio.bar),
+                "script": [trio_row(trio, rank, word)],
+            }
+            for rank, triple in enumerate(trio.found.best, start=1)
+        ],
+    }
+
+
+def _placement_json(placement: Placement) -> dict[str, Any]:
+    answer = placement.answer
+    return {
+        "delay": str(placement.delay), "interval": str(answer.interval), "semitones": answer.interval.semitones,
+        "backwards": answer.backwards, "upside_down": answer.upside_down, "slower": str(answer.slower),
+    }  # fmt: skip
+
+
+def trio_script(trio: Trio) -> str:
+    """The sheet as a script; cellos, since they read three clefs."""
+    rows = ["language 1", "", f"piece {quoted(', '.join(trio.names))}"]
+    rows += [f"    subtitle {quoted(f'{trio.rules}: where they go together')}", "    show letters", ""]
+    rows += written_line("leader", trio.lines[0])
+    for index, triple in enumerate(trio.found.best):
+        rows += [*written_line(f"first{index}", triple.first.line), *written_line(f"second{index}", triple.second.line)]
+    rows += ["", "forces", *(f"    line{n} = cello" for n in range(3))]
+    for index, triple in enumerate(trio.found.best):
+        rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {trio.rules}')}", "    key none"]
+        rows += [f"    section reason{index} {quoted(triple_reason(triple, trio.bar))}", "        line0: leader"]
+        for number, (word, placed) in enumerate((("first", triple.first), ("second", triple.second)), start=1):
+            wait = f"rest {duration_text(placed.delay)}, " if placed.delay else ""
+            rows.append(f"        line{number}: {wait}{word}{index}")
+    return "\n".join(rows) + "\n"

@@ -1,0 +1,1 @@
+"""What changed in the music between two versions of a piece."""

@@ -1,0 +1,139 @@
+"""Revisions of git: the scripts of a commit, in a private folder.
+
+Git is asked for what it keeps and never to change anything: its work tree, its index and its settings stay as they
+are. Of a commit only scripts are read, each as git keeps it; links are left out, for they could lead anywhere.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from collections.abc import Sequence
+from contextlib import ExitStack
+from pathlib import Path, PurePosixPath
+from tempfile import TemporaryDirectory
+
+from cavata.diagnostics import Diagnostics
+from cavata.names.loader import LARGEST_FILE, SUFFIX
+from cavata.record import record
+
+_SECONDS = 60
+_MOST_BYTES = 64_000_000
+"""Scripts of one commit that are read; a life's work takes less."""
+_PLAIN_FILES = (b"100644", b"100755")
+
+
+class GitFault(Exception):
+    """Git could not be run, or refused; the text is its own first line."""
+
+
+def git(folder: Path, *arguments: str, given: bytes = b"") -> bytes:
+    """What git answers. Raises GitFault if there is no git, or it refuses."""
+    try:
+        run = subprocess.run(
+            ("git", "-C", str(folder), *arguments), input=given, capture_output=True, timeout=_SECONDS, check=False,
+            env={**os.environ, "GIT_OPTIONAL_LOCKS": "0", "LC_ALL": "C"},
+        )  # fmt: skip
+    except (OSError, subprocess.TimeoutExpired) as error:
+        raise GitFault(str(error)) from error
+    if run.returncode:
+        said = run.stderr.decode("utf-8", "replace").strip().splitlines()
+        raise GitFault(said[0] if said else f"status {run.returncode}")
+    return run.stdout
+
+
+@record
+class Repository:
+    """The repository around a piece."""
+
+    top: Path
+    """Its work tree, links followed."""
+
+    @classmethod
+    def around(cls, path: Path, bag: Diagnostics) -> Repository | None:
+        """The repository that a path lies in; reported if there is none."""
+        folder = path if path.is_dir() else path.parent
+        while not folder.is_dir() and folder != folder.parent:
+            folder = folder.parent  # a folder that only an older revision has
+        try:
+            top = git(folder, "rev-parse", "--show-toplevel").decode("utf-8", "surrogateescape").rstrip("\n")
+        except GitFault as fault:
+            bag.error(
+                "O420", None, f"`{path}` does not lie in a git repository", f"git says: {fault}",
+                "name two files or folders, or the piece where git keeps it",
+            )
+            return None
+        return cls(Path(os.path.realpath(top)))
+
+    def inside(self, path: Path) -> PurePosixPath:
+        """Where a path lies, as seen from the top."""
+        return PurePosixPath(Path(os.path.relpath(os.path.realpath(path), self.top)).as_posix())
+
+    def moved(self, path: Path, root: Path) -> Path:
+        """A folder of the repository as it is under another root; one that lies elsewhere stays."""
+        real = Path(os.path.realpath(path))
+        return root / real.relative_to(self.top) if real.is_relative_to(self.top) else path
+
+    def commit(self, revision: str, bag: Diagnostics) -> str | None:
+        """The commit that a revision means; reported if there is none."""
+        try:
+            named = git(self.top, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{revision}^{{commit}}")
+        except GitFault:
+            bag.error(
+                "O421", None, f"there is no revision `{revision}`", "",
+                "`git log --oneline` shows the revisions; `HEAD~1` is the one before the last",
+            )
+            return None
+        return named.decode().strip().splitlines()[-1]
+
+    def taken_out(
+        self, commit: str, inside: PurePosixPath, library: Path | None, stack: ExitStack, bag: Diagnostics
+    ) -> Path | None:
+        """A folder with the scripts that a piece can use: those around it, and those of a library kept with it."""
+        root = Path(stack.enter_context(TemporaryDirectory(prefix="cavata-")))
+        wanted = [inside.parent.parent]
+        if library is not None and Path(os.path.realpath(library)).is_relative_to(self.top):
+            wanted.append(self.inside(library))
+        try:
+            take_out(self.top, commit, wanted, Path(os.path.realpath(root)))
+        except GitFault as fault:
+            bag.error(
+                "O424", None, f"git cannot give the scripts of `{commit[:12]}`", str(fault), "look at the repository"
+            )
+            return None
+        return Path(os.path.realpath(root))
+
+
+def take_out(top: Path, tree: str, folders: Sequence[PurePosixPath], root: Path) -> None:
+    """Write the scripts below some folders of a tree under a root, at their places. Raises GitFault."""
+    blobs: dict[PurePosixPath, bytes] = {}
+    size = 0
+    for folder in folders:
+        below = () if folder == PurePosixPath(".") else (f"{folder}/",)
+        for row in git(top, "ls-tree", "-r", "-l", "-z", "--full-tree", tree, "--", *below).split(b"\0"):
+            facts, _, name = row.partition(b"\t")
+            mode, _, blob, *length = facts.split() if facts else (b"", b"", b"")
+            if mode in _PLAIN_FILES and name.endswith(SUFFIX.encode()) and int(length[0]) <= LARGEST_FILE:
+                blobs[PurePosixPath(os.fsdecode(name))] = blob
+                size += int(length[0])
+    if size > _MOST_BYTES:
+        raise GitFault(f"they are more than {_MOST_BYTES // 1_000_000} MB")
+    for place, text in zip(blobs, _contents(top, tuple(blobs.values())), strict=True):
+        target = root / place
+        if target.resolve().is_relative_to(root):
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(text)
+
+
+def _contents(top: Path, blobs: Sequence[bytes]) -> list[bytes]:
+    """What many blobs hold, with git run once."""
+    if not blobs:
+        return []
+    answer = git(top, "cat-file", "--batch", given=b"\n".join(blobs) + b"\n")
+    found, at = [], 0
+    for _ in blobs:
+        end = answer.index(b"\n", at)
+        length = int(answer[at:end].split()[2])
+        found.append(answer[end + 1 : end + 1 + length])
+        at = end + length + 2
+    return found

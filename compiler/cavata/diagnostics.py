@@ -1,0 +1,256 @@
+"""Messages as text for a terminal and as JSON for other programs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import Any
+
+from cavata.source import Span
+from cavata.text import columns
+
+# ----------------------------------------------------------------
+# How pure arithmetic says no to what a script asks for.
+#
+# Nothing in `music`, `ciphers` or `transforms` knows of scripts or messages. What cannot be done is
+# a `Refusal`; the evaluator catches it at the step that asked and gives it a place in the text.
+
+
+class Refusal(Exception):
+    """A request that has no answer: a message code, one phrase, a note for the spot, a cure."""
+
+    def __init__(self, code: str, message: str, label: str = "", cure: str = "", at: tuple[int, int] | None = None):
+        super().__init__(message)
+        self.code = code
+        self.message = message
+        self.label = label
+        self.cure = cure
+        self.at = at
+        """Which argument of the step is at fault, and which of its words, counted from 0; None for the step."""
+
+
+# ----------------------------------------------------------------
+# A message to the composer, and the bag in which the passes collect them.
+
+
+MOST_SHOWN = 100
+"""How many messages one run collects; a broken file of ten thousand lines needs no more."""
+
+
+class Severity(Enum):
+    """Whether the script can be compiled all the same."""
+
+    ERROR = "error"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnostic:
+    """One message: its code, one phrase, the exact place, a note for it, and the cure."""
+
+    code: str
+    severity: Severity
+    message: str
+    """One lower-case phrase that can be understood alone, the script's own words in backticks."""
+    span: Span | None
+    """None where the trouble has no place in a script, as a missing program."""
+    label: str = ""
+    """What there is to see at the span."""
+    cure: str = ""
+    """How to mend it; the only place for advice."""
+    also: tuple[tuple[Span, str], ...] = ()
+    """Other places the reader must look at, each with its note."""
+
+
+@dataclass
+class Diagnostics:
+    """Collects messages in any order; gives them back by file and place, each once."""
+
+    collected: list[Diagnostic] = field(default_factory=list)
+    overflowed: bool = False
+
+    def report(self, diagnostic: Diagnostic) -> None:
+        """Take one in."""
+        if len(self.collected) >= MOST_SHOWN:
+            self.overflowed = True
+            # An error must never be lost behind a hundred warnings.
+            if diagnostic.severity is Severity.WARNING or self.has_errors:
+                return
+        self.collected.append(diagnostic)
+
+    def error(
+        self,
+        code: str,
+        span: Span | None,
+        message: str,
+        label: str = "",
+        cure: str = "",
+        also: tuple[tuple[Span, str], ...] = (),
+    ) -> None:
+        """Report an error."""
+        self.report(Diagnostic(code, Severity.ERROR, message, span, label, cure, also))
+
+    def warning(
+        self,
+        code: str,
+        span: Span | None,
+        message: str,
+        label: str = "",
+        cure: str = "",
+        also: tuple[tuple[Span, str], ...] = (),
+    ) -> None:
+        """Report a warning."""
+        self.report(Diagnostic(code, Severity.WARNING, message, span, label, cure, also))
+
+    @property
+    def has_errors(self) -> bool:
+        """Whether anything collected is an error."""
+        return any(d.severity is Severity.ERROR for d in self.collected)
+
+    def ordered(self) -> tuple[Diagnostic, ...]:
+        """All of them by file, place and code, duplicates removed."""
+
+        def key(d: Diagnostic) -> tuple[str, int, int, str, str]:
+            if d.span is None:
+                return ("", -1, -1, d.code, d.message)
+            return (d.span.source.name, d.span.start, d.span.end, d.code, d.message)
+
+        seen: dict[tuple[str, int, int, str, str], Diagnostic] = {}
+        for diagnostic in self.collected:
+            seen.setdefault(key(diagnostic), diagnostic)
+        return tuple(seen[k] for k in sorted(seen))
+
+
+# ----------------------------------------------------------------
+# The words a mistyped word may have been meant for.
+#
+# In: one word and the known ones. Out: the nearest, best first, the same for the same words
+# whatever order they came in.
+
+
+def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
+    """The known words within a third of the word's length, nearest first, ties in the alphabet's order.
+
+    Capitals do not count; a letter left out, put in or exchanged counts one, and so do two
+    neighbours that changed places (Damerau's four kinds of slip, Communications of the ACM 7/3, 1964).
+    """
+    folded = word.casefold()
+    allowed = len(word) // 3
+    near = []
+    for candidate in set(known):
+        distance = edit_distance(folded, candidate.casefold(), allowed)
+        if distance <= allowed and candidate != word:
+            near.append((distance, candidate))
+    return tuple(candidate for _, candidate in sorted(near)[:limit])
+
+
+def edit_distance(one: str, other: str, allowed: int) -> int:
+    """How many slips lead from one word to the other; any number above `allowed` means too many."""
+    if abs(len(one) - len(other)) > allowed:
+        return allowed + 1
+    before: list[int] = []
+    row = list(range(len(other) + 1))
+    for i, letter in enumerate(one):
+        following = [i + 1]
+        for j, target in enumerate(other):
+            cost = min(row[j + 1] + 1, following[j] + 1, row[j] + (letter != target))
+            if i and j and letter == other[j - 1] and one[i - 1] == target:
+                cost = min(cost, before[j - 1] + 1)
+            following.append(cost)
+        if min(following) > allowed and min(row) > allowed:
+            return allowed + 1
+        before, row = row, following
+    return row[-1]
+
+
+# ----------------------------------------------------------------
+
+WIDEST = 160
+"""A longer source line is shown only around the place in question."""
+
+_LONG_QUOTED = re.compile(r"`([^`]{80})[^`]{120,}`")
+
+_BOLD, _RED, _YELLOW, _DIM, _OFF = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
+
+
+def as_text(diagnostics: Iterable[Diagnostic], colour: bool = False) -> str:
+    """Every message with its line and a mark under the place, one blank line between two."""
+    return "\n".join(_one(d, colour) for d in diagnostics)
+
+
+def _one(diagnostic: Diagnostic, colour: bool) -> str:
+    tint = (_RED if diagnostic.severity is Severity.ERROR else _YELLOW) if colour else ""
+    bold, dim, off = (_BOLD, _DIM, _OFF) if colour else ("", "", "")
+    lines = []
+    place = "cavata" if diagnostic.span is None else _address(diagnostic.span)
+    kind = "" if diagnostic.severity is Severity.ERROR else "warning: "
+    lines.append(f"{bold}{place}{off}  {tint}{diagnostic.code}{off}  {kind}{said(diagnostic.message)}")
+    if diagnostic.span is not None:
+        lines += _snippet(diagnostic.span, diagnostic.label, tint, off)
+    elif diagnostic.label:
+        lines.append(f"    {said(diagnostic.label)}")
+    for span, note in diagnostic.also:
+        lines.append(f"    {dim}see {_address(span)}{off}")
+        lines += _snippet(span, note, dim, off)
+    if diagnostic.cure:
+        lines.append(f"    to mend: {said(diagnostic.cure)}")
+    return "\n".join(lines) + "\n"
+
+
+def _address(span: Span) -> str:
+    return f"{printable(span.source.name)}:{span.line}:{span.column}"
+
+
+def _snippet(span: Span, label: str, tint: str, off: str) -> list[str]:
+    text = span.source.line_text(span.line)
+    begin = span.column - 1
+    width = max(1, min(span.end - span.start, len(text) - begin))
+    if len(text) > WIDEST:
+        cut = max(0, begin - 40)
+        text, begin = text[cut : cut + WIDEST], begin - cut
+        width = max(1, min(width, len(text) - begin))
+    marked = max(1, columns(printable(text[begin : begin + width])))
+    under = " " * columns(printable(text[:begin])) + tint + "~" * marked
+    return [f"    {printable(text)}".rstrip(), f"    {under}{off}{' ' + said(label) if label else ''}"]
+
+
+def said(text: str) -> str:
+    """Words of a message: printable, and a very long quoted word by its beginning only."""
+    return printable(_LONG_QUOTED.sub(lambda m: f"`{m[1]} ...`", text))
+
+
+def printable(text: str) -> str:
+    """Control characters and stray surrogates shown as a replacement, so that no script can steer a terminal."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else " " if c == "\t" else "\ufffd" for c in text)
+
+
+def as_json(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:
+    """Every message as a plain dictionary; lines and columns count from 1, ends are exclusive."""
+    return [
+        {
+            "code": d.code,
+            "severity": d.severity.value,
+            "message": said(d.message),
+            "label": said(d.label),
+            "cure": said(d.cure),
+            "place": None if d.span is None else _place(d.span),
+            "also": [{"note": said(note), "place": _place(span)} for span, note in d.also],
+        }
+        for d in diagnostics
+    ]
+
+
+def _place(span: Span) -> dict[str, Any]:
+    source = span.source
+    return {
+        "file": printable(source.name),
+        "line": span.line,
+        "column": span.column,
+        "end_line": source.line_of(span.end),
+        "end_column": source.column_of(span.end),
+        "text": printable(span.text),
+    }

@@ -1,1 +1,0 @@
-"""What the passes report, and how it is shown."""

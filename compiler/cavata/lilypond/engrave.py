@@ -1,0 +1,258 @@
+"""Engrave: LilyPond text to the bytes of PDF, SVG and PNG files.
+
+In: a .ly text from the emitter, and which formats are wanted. Out: the files' bytes, the same for the same text, or a
+failure value. Nothing is written outside a private temporary folder, which is gone afterwards.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from functools import lru_cache
+from pathlib import Path
+from threading import Event
+
+from cavata.files import lives
+from cavata.lilypond.child import Ended, Limits, run_limited
+from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
+
+# ----------------------------------------------------------------
+# A folder of its own for each run of LilyPond.
+#
+# It is gone when the run is over, also when the run is ended. A process that is killed outright in the instant between
+# making the folder and handing it to its child leaves it behind; a later run takes it away.
+
+
+_NAMED = re.compile(r"cavata-(\d+)-")
+OLD = 3_600
+"""Seconds after which a folder may be called left behind; a run of LilyPond takes minutes at most."""
+
+
+@contextmanager
+def workplace() -> Iterator[Path]:
+    """The folder; raises OSError where none can be made."""
+    left_behind_removed(Path(tempfile.gettempdir()))
+    with tempfile.TemporaryDirectory(prefix=f"cavata-{os.getpid()}-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder)
+
+
+def left_behind_removed(temporary: Path, old: float = OLD) -> None:
+    """Take away folders whose process is no more; `old` is in seconds, since other machines may share the place."""
+    if os.name != "posix":
+        return
+    for path in temporary.glob("cavata-*"):
+        named = _NAMED.match(path.name)
+        with suppress(OSError):
+            if named and time.time() - path.stat().st_mtime >= old and not lives(int(named[1])):
+                shutil.rmtree(path, ignore_errors=True)
+
+
+# ----------------------------------------------------------------
+# Which LilyPond engraves.
+#
+# In: the environment. Out: the program to run, or why there is none. `CAVATA_LILYPOND` names one outright; else the one
+# that came with the installation is taken, else the one on the path if it is new enough.
+
+
+OVERRIDE = "CAVATA_LILYPOND"
+OLDEST = (2, 24)
+"""The earliest LilyPond whose syntax the emitter writes."""
+_VERSION = re.compile(r"LilyPond (\d+)\.(\d+)")
+_HOW_TO_GET_IT = (
+    'install it with `pip install "lilypond==2.24.*"`, or from lilypond.org or your system\'s packages, '
+    f"or name the program in the environment variable {OVERRIDE}"
+)
+
+
+def find_lilypond() -> str | Failure:
+    """The path of a LilyPond that works, or a failure that says how to get one."""
+    override = os.environ.get(OVERRIDE, "")
+    if override:
+        program = shutil.which(override)
+        return program or Failure(Fault.MISSING, f"{OVERRIDE} names no program: {override}", _HOW_TO_GET_IT)
+    return _installed() or _on_path(shutil.which("lilypond") or "")
+
+
+def _installed() -> str:
+    """The LilyPond of the `lilypond` package; empty if it is not there, as on some machines it cannot be."""
+    try:
+        import lilypond
+    except ImportError:
+        return ""
+    program = str(lilypond.executable())
+    return program if os.access(program, os.X_OK) else ""
+
+
+@lru_cache(maxsize=4)
+def _on_path(program: str) -> str | Failure:
+    if not program:
+        return Failure(Fault.MISSING, "LilyPond, which draws the pages, is not installed", _HOW_TO_GET_IT)
+    try:
+        answer = subprocess.run(
+            [program, "--version"], capture_output=True, text=True, errors="replace", timeout=30, check=False
+        ).stdout
+    except (OSError, subprocess.TimeoutExpired):
+        answer = ""
+    found = _VERSION.search(answer)
+    if found and (int(found[1]), int(found[2])) >= OLDEST:
+        return program
+    said = f"{found[1]}.{found[2]}" if found else "of unknown version"
+    return Failure(Fault.MISSING, f"the LilyPond on the path is {said}; 2.24 or later is needed", _HOW_TO_GET_IT)
+
+
+def text_fonts() -> tuple[Path, ...]:
+    """The sans-serif fonts that come with LilyPond: Latin, Greek and Cyrillic. None where it is not there."""
+    program = find_lilypond()
+    if isinstance(program, Failure):
+        return ()
+    share = Path(program).resolve().parent.parent / "share" / "lilypond"
+    return tuple(sorted(share.glob("*/fonts/otf/NimbusSans-*.otf")))
+
+
+# ----------------------------------------------------------------
+
+FORMATS = ("pdf", "svg", "png")
+RESOLUTION = 144
+"""Of PNG, in dots an inch."""
+_NAME = "score"
+_GLYPH = re.compile(r"no glyph for character U\+([0-9A-Fa-f]+)(?: in font [`'\"]?(.*?)[`'\"]?)?$", re.MULTILINE)
+_ERROR = re.compile(r"^(?:.*?: )?(?:fatal )?error: (.*)$", re.MULTILINE)
+_REMARK = re.compile(r"^(?:.*?: )?(?:warning|programming error): (.*)$", re.MULTILINE)
+_CREATED = re.compile(rb"/CreationDate \(D:\d{14}")
+_NO_DATE = b"/CreationDate (D:20000101000000"
+_DRAWN_BEFORE = re.compile(rb'id="surface\d+"')
+"""Cairo counts what one process draws; nothing refers to the name."""
+_OUT_OF_MEMORY = re.compile(r"out[- ]of[- ]memory|Cannot allocate memory|bad_alloc|heap sections", re.IGNORECASE)
+_NOT_WRITTEN = "error while writing to output stream"
+"""Cairo says so and LilyPond ends as if all were well."""
+_PAGE = re.compile(r"(\d+)\.\w+$")
+_SIGNS = (
+    ("Parsing", Phase.READING),
+    ("Preprocessing graphical objects", Phase.SPACING),
+    ("Finding the ideal number of pages", Phase.PAGING),
+    ("Fitting music on", Phase.PAGING),
+    ("Drawing systems", Phase.DRAWING),
+    ("Converting to", Phase.WRITING),
+    ("Layout output to", Phase.WRITING),
+)
+
+
+def engrave(
+    ly: str,
+    formats: frozenset[str],
+    limits: Limits | None = None,
+    progress: Callable[[Phase], None] | None = None,
+    resolution: int = RESOLUTION,
+    stop: Event | None = None,
+) -> Engraving | Failure:
+    """The files of a .ly text in the formats asked for (of FORMATS); `resolution` is of PNG, in dots an inch.
+
+    Gives up soon after `stop` is set.
+    """
+    program = find_lilypond()
+    if isinstance(program, Failure):
+        return program
+    try:
+        with workplace() as folder:
+            return _engrave_in(folder, program, ly, formats, limits or Limits(), progress, resolution, stop)
+    except OSError as problem:
+        return Failure(Fault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
+
+
+def _engrave_in(
+    folder: Path, program: str, ly: str, formats: frozenset[str], limits: Limits,
+    progress: Callable[[Phase], None] | None, resolution: int, stop: Event | None,
+) -> Engraving | Failure:  # fmt: skip
+    (folder / f"{_NAME}.ly").write_bytes(ly.encode("utf-8", errors="replace"))
+    command = [
+        program,
+        f"--loglevel={'INFO' if progress else 'WARN'}",
+        "-dbackend=cairo",
+        "-dno-point-and-click",
+        f"-dresolution={resolution}",
+        *(f"--{kind}" for kind in FORMATS if kind in formats),
+        f"--output={_NAME}",
+        f"{_NAME}.ly",
+    ]
+    if progress:
+        progress(Phase.STARTING)
+    ended = run_limited(command, folder, limits, _listener(progress) if progress else None, stop)
+    failure = _failure(ended, limits)
+    if failure:
+        return failure
+    files = tuple(file for kind in FORMATS if kind in formats for file in _files(folder, kind))
+    if {file.format for file in files} != formats:
+        return Failure(Fault.ERROR, "LilyPond ended without drawing anything")
+    return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors))
+
+
+def _listener(progress: Callable[[Phase], None]) -> Callable[[str], None]:
+    """Turns LilyPond's messages into phases, each told once."""
+    told: set[Phase] = set()
+
+    def hear(text: str) -> None:
+        for sign, phase in _SIGNS:
+            if sign in text and phase not in told:
+                told.add(phase)
+                progress(phase)
+
+    return hear
+
+
+def _failure(ended: Ended, limits: Limits) -> Failure | None:
+    if ended.timed_out:
+        advice = "engrave one movement at a time, or allow more time"
+        return Failure(Fault.TIMEOUT, f"LilyPond took longer than {limits.seconds:g} seconds", advice)
+    if _NOT_WRITTEN in ended.errors:
+        return Failure(Fault.DISK, "the pages could not be written: the disk is full, or a file became too large")
+    if ended.status and _OUT_OF_MEMORY.search(ended.errors):
+        return Failure(Fault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")
+    if ended.status < 0:
+        return Failure(Fault.KILLED, f"LilyPond was ended by the system (signal {-ended.status})")
+    if ended.status > 0:
+        found = _ERROR.search(ended.errors)
+        said = found[1].strip() if found else f"exit status {ended.status}"
+        return Failure(Fault.ERROR, f"LilyPond could not engrave the score: {said[:200]}")
+    return None
+
+
+def missing_glyphs(errors: str) -> tuple[MissingGlyph, ...]:
+    """The characters that LilyPond reported no font for, each once."""
+    found = {int(match[1], 16): match[2] or "" for match in _GLYPH.finditer(errors)}
+    return tuple(MissingGlyph(chr(code), font) for code, font in sorted(found.items()) if code < 0x110000)
+
+
+def _remarks(errors: str) -> tuple[str, ...]:
+    said = (match[1].strip() for match in _REMARK.finditer(errors))
+    return tuple(dict.fromkeys(text for text in said if not _GLYPH.search(text)))
+
+
+def _files(folder: Path, kind: str) -> Iterator[EngravedFile]:
+    found = sorted(folder.glob(f"{_NAME}*.{kind}"), key=lambda path: _page_of(path.name))
+    for number, path in enumerate(found, start=1):
+        data = path.read_bytes()
+        suffix = f".{kind}" if len(found) == 1 else f"-{number}.{kind}"
+        yield EngravedFile(kind, suffix, _without_run(kind, data))
+
+
+def _page_of(name: str) -> int:
+    page = _PAGE.search(name)
+    return int(page[1]) if page else 0
+
+
+def _without_run(kind: str, data: bytes) -> bytes:
+    """The file without what tells of the run that drew it: when that was, and how much was drawn before."""
+    if kind == "svg":
+        return _DRAWN_BEFORE.sub(b'id="surface"', data)
+    return undated(data) if kind == "pdf" else data
+
+
+def undated(pdf: bytes) -> bytes:
+    """The PDF with a fixed date of creation, so that the same script gives the same bytes; its length stays."""
+    return _CREATED.sub(_NO_DATE, pdf)

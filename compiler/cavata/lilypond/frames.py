@@ -1,0 +1,171 @@
+"""What all staves of a movement share: metre, tempo, rehearsal marks, bar lines and their numbers.
+
+In: the frames of a movement, and the moments inside free time where a line may break. Out: one parallel voice of
+skips that carries all of it, so that no staff has to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import repeat
+from typing import Any
+
+import abjad
+
+from cavata.lilypond.abjad_versions import literal, skip
+from cavata.lilypond.leaves import waiting
+from cavata.lilypond.literals import column, ly_string
+from cavata.notate.written import Frame, WrittenMovement, note_value
+from cavata.score.score import Tempo
+
+_BARLINES = {
+    "double": '\\bar "||"', "final": '\\bar "|."', "none": '\\bar ""',
+    "repeat ends": '\\bar ":|."', "repeat begins": '\\bar ".|:"', "repeat ends and begins": '\\bar ":|.|:"',
+}  # fmt: skip
+_SECTION_WIDTH = 40
+_LONGEST_LETTER = 20
+_FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
+
+
+def global_voice(
+    movement: WrittenMovement, breaks: tuple[tuple[Fraction, ...], ...], graces: tuple[int, ...]
+) -> Any:
+    """The voice of skips; `breaks` are, for each frame, offsets at which a line may break inside it.
+
+    `graces` are, for each frame, the grace time before its first notes, in sixteenths.
+    """
+    skips: list[Any] = []
+    before: Frame | None = None
+    for frame, places, grace_time, count in zip(movement.frames, breaks, graces, _rest_bars(movement), strict=True):
+        if count:
+            skips += _frame_skips(frame, before, places, grace_time, frame.duration * count)
+        _close(frame, skips[-1])
+        before = frame
+    if skips:
+        end = ['\\bar "|."'] if before and before.barline not in _BARLINES else []
+        if movement.attacca:
+            end = ["\\textEndMark \\markup \\italic attacca"]
+        if before and before.ending_stops:
+            end.append("\\set Score.repeatCommands = #'((volta #f))")
+        if end:
+            literal(skips[-1], end, "after")
+    return abjad.Context(skips, lilypond_type="Devnull", name="Global")
+
+
+def _rest_bars(movement: WrittenMovement) -> Iterator[int]:
+    """How many bars each bar stands for; a bar line inside a rest of several bars would break it."""
+    if len(movement.parts) == 1:
+        return (bar.rest_bars for bar in movement.parts[0].staves[0].bars)
+    return repeat(1, len(movement.frames))
+
+
+def _frame_skips(
+    frame: Frame, before: Frame | None, breaks: tuple[Fraction, ...], grace_time: int, length: Fraction
+) -> list[Any]:  # fmt: skip
+    at: dict[Fraction, list[str]] = {Fraction(0): _opening(frame, before)}
+    for place in breaks:
+        at.setdefault(place, []).append('\\bar ""')
+    for offset, tempo in frame.tempi:
+        if tempo.printed:
+            at.setdefault(offset, []).append(tempo_command(tempo))
+    if grace_time:
+        at[Fraction(0)].append(waiting(grace_time))
+    moments = sorted(at)
+    skips = []
+    for start, end in zip(moments, [*moments[1:], length], strict=True):
+        segment = skip(end - start)
+        if at[start]:
+            literal(segment, at[start], "before")
+        skips.append(segment)
+    return skips
+
+
+def _close(frame: Frame, last: Any) -> None:
+    """What stands at a bar's end."""
+    if frame.times:
+        literal(last, (f"\\textEndMark \\markup \\italic {ly_string(frame.times)}",), "after")
+    if frame.barline in _BARLINES:
+        literal(last, (_BARLINES[frame.barline],), "after")
+    if frame.ends_page:
+        literal(last, ("\\pageBreak",), "after")
+
+
+def _opening(frame: Frame, before: Frame | None) -> list[str]:
+    """The commands at a bar's beginning. The bar's length is set outright, for pick-ups and free time."""
+    commands = []
+    if before is None:
+        commands.append(f"\\set Score.currentBarNumber = #{frame.number}")
+        if not frame.shows_meter:
+            commands.append("\\once \\omit Score.TimeSignature")
+    elif frame.number != before.number + 1:
+        commands.append(f"\\set Score.currentBarNumber = #{frame.number}")
+    if frame.meter is None and (before is None or before.meter is not None):
+        commands.append(_FREE_NUMBERS_OFF)
+    elif frame.meter is not None and before is not None and before.meter is None:
+        commands.append(_FREE_NUMBERS_ON)
+    if frame.shows_meter and frame.meter:
+        commands.append(f"\\time {frame.meter}")
+    if before is None or frame.shows_meter or frame.duration != before.duration:
+        length = f"{frame.duration.numerator}/{frame.duration.denominator}"
+        commands.append(f"\\set Timing.measureLength = #(ly:make-moment {length})")
+    commands += _brackets(frame, before)
+    mark = _rehearsal_mark(frame)
+    return [*commands, mark] if mark else commands
+
+
+def _brackets(frame: Frame, before: Frame | None) -> list[str]:
+    """The bracket of an ending begins, or one stops."""
+    stops = ["(volta #f)"] if before is not None and before.ending_stops else []
+    begins = [f"(volta {ly_string(frame.ending_text)})"] if frame.ending else []
+    return [f"\\set Score.repeatCommands = #'({' '.join(stops + begins)})"] if stops or begins else []
+
+
+def _rehearsal_mark(frame: Frame) -> str:
+    """The letter boxed, the section's title beside it."""
+    letter = f"\\bold \\box \\pad-markup #0.2 {ly_string(frame.rehearsal[:_LONGEST_LETTER])}" if frame.rehearsal else ""
+    title = f"\\fontsize #-2 \\italic {column(frame.section, _SECTION_WIDTH, 3)}" if frame.section else ""
+    if letter and title:
+        return f"\\mark \\markup {{ {letter} \\hspace #0.5 {title} }}"
+    return f"\\mark \\markup {letter or title}" if letter or title else ""
+
+
+def tempo_command(tempo: Tempo) -> str:
+    """A metronome mark with its words, in bold, as usual; words of a change stand in italics, without a figure."""
+    if not tempo.metronome:
+        style = "\\medium \\italic" if tempo.until is not None else "\\bold"
+        return f"\\tempo \\markup {style} {column(tempo.words, 56, 3)}"
+    words = f"\\general-align #Y #DOWN {column(tempo.words, 56, 3)}" if tempo.words else ""
+    short = len(tempo.words) <= 56
+    if tempo.per_minute.denominator == 1 and (beat := _note_value(tempo.beat)):
+        text = ly_string(tempo.words) if short else f"\\markup {words}"
+        return f"\\tempo {text} {beat} = {tempo.per_minute}" if words else f"\\tempo {beat} = {tempo.per_minute}"
+    figure = f"{_beat_markup(tempo.beat)} {ly_string(f' = {_number(tempo.per_minute)}')}"
+    bracketed = f'"(" {figure} ")"' if words else figure
+    mark = f"\\normal-text \\concat {{ {bracketed} }}"
+    return f"\\tempo \\markup {{ {words} {mark} }}" if words else f"\\tempo \\markup {mark}"
+
+
+def _note_value(beat: Fraction) -> str:
+    """The beat as one note value with up to two dots; empty if it needs more than one."""
+    base, dots = note_value(beat.numerator, beat.denominator) or (Fraction(2), 0)
+    return f"{base.denominator}{'.' * dots}" if base <= 1 else ""
+
+
+def _beat_markup(beat: Fraction) -> str:
+    """The beat as small notes, several with plus signs where one cannot say it; as a fraction if none can."""
+    if beat.denominator & (beat.denominator - 1) or beat > 2:
+        return ly_string(str(beat))
+    notes = []
+    while beat:
+        candidates = (beat, Fraction(1, beat.denominator), Fraction(1, 2), Fraction(1))
+        part = max(value for value in candidates if value <= beat and _note_value(value))
+        notes.append(f"\\smaller \\general-align #Y #DOWN \\note {{{_note_value(part)}}} #UP")
+        beat -= part
+    return ' " + " '.join(notes)
+
+
+def _number(value: Fraction) -> str:
+    """A metronome figure, to a tenth: `92.5`."""
+    tenths = round(value * 10)
+    return str(tenths // 10) if tenths % 10 == 0 else f"{tenths // 10}.{tenths % 10}"

@@ -1,0 +1,288 @@
+"""Written leaves and tuplets as Abjad components.
+
+In: the items of one bar of one voice. Out: Abjad components with everything that is printed at each of them, the last
+one followed by a bar check.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Any
+
+import abjad
+
+from cavata.lilypond.abjad_versions import full_bar_rest, literal, note_heads, skip, tuplet
+from cavata.lilypond.abjad_versions import leaf as read_leaf
+from cavata.lilypond.literals import column, ly_string
+from cavata.lilypond.page import script_line
+from cavata.music.event import ARTICULATIONS, DYNAMICS, PRINTED, Marks, Ornament
+from cavata.music.pitch import Pitch
+from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, WrittenMovement, flags, leaves
+
+# ----------------------------------------------------------------
+# Ornaments, techniques, grace notes and colours as Abjad's indicators and LilyPond's text.
+#
+# In: written leaves. Out: what is attached to their components, and commands that stand before them. Where grace notes
+# stand at a bar's beginning every voice waits as long, or LilyPond would print the bar line twice.
+
+
+_SIGNS = {"turn": "turn", "mordent": "mordent", "rolled": "arpeggio"}
+_ACCIDENTAL_GLYPHS = {
+    "double flat": "doubleflat", "flat": "flat", "natural": "natural", "sharp": "sharp", "double sharp": "doublesharp",
+}  # fmt: skip
+
+
+def grace_time(leaf: Leaf) -> int:
+    """How long the grace notes before a leaf are written, in sixteenths: one is an eighth, several are sixteenths."""
+    return 2 if len(leaf.graces) == 1 else len(leaf.graces)
+
+
+def opening_graces(movement: WrittenMovement) -> tuple[int, ...]:
+    """For each bar the longest grace notes that stand before its first notes, in sixteenths."""
+    longest = [0] * len(movement.frames)
+    for part in movement.parts:
+        for staff in part.staves:
+            for place, bar in enumerate(staff.bars):
+                for voice in bar.voices:
+                    first = next(leaves(voice), None)
+                    if first is not None and first.graces:
+                        longest[place] = max(longest[place], grace_time(first))
+    return tuple(longest)
+
+
+def waiting(sixteenths: int) -> str:
+    """As much grace time without a note."""
+    return f"\\grace {{ s16*{sixteenths} }}"
+
+
+def grace_commands(leaf: Leaf, time: int, pitch_text: Any) -> Iterator[str]:
+    """The grace notes before a leaf, after as much waiting as fills the time."""
+    missing = time - grace_time(leaf)
+    if missing > 0:
+        yield waiting(missing)
+    if not leaf.graces:
+        return
+    if len(leaf.graces) == 1:
+        yield f"\\slashedGrace {{ {_grace(leaf.graces[0], pitch_text)}8 }}"
+        return
+    notes = [f"{_grace(grace, pitch_text)}16" for grace in leaf.graces]
+    notes[0], notes[-1] = notes[0] + "[", notes[-1] + "]"
+    yield f"\\grace {{ {' '.join(notes)} }}"
+
+
+def _grace(heads: tuple[WrittenHead, ...], pitch_text: Any) -> str:
+    texts = [(f"{_colour(head.colour)} " if head.colour else "") + pitch_text(head) for head in heads]
+    # A tweak before a single note would colour its stem too, so a chord of one it is.
+    return f"<{' '.join(texts)}>" if len(texts) > 1 or heads[0].colour else texts[0]
+
+
+def _colour(colour: str) -> str:
+    return f'\\tweak color "{colour}"'
+
+
+def colour_heads(leaf: Leaf, made: Any) -> None:
+    """Give each head the colour of its name."""
+    for head, component in zip(leaf.heads, note_heads(made), strict=True):
+        if head.colour:
+            abjad.tweak(component, _colour(head.colour))
+
+
+def attach_ornaments(leaf: Leaf, made: Any) -> None:
+    """Signs, tremolo strokes, techniques, glissando and pedal of a leaf."""
+    marks = leaf.marks
+    if leaf.strokes:
+        abjad.attach(abjad.StemTremolo(4 * 2 ** (flags(leaf.base) + leaf.strokes)), made)
+    for ornament in marks.ornaments:
+        if ornament.kind == "trill" and ornament.sign:
+            abjad.attach(abjad.Markup(_trill_with(ornament)), made, direction=abjad.UP)
+        elif ornament.kind == "trill":
+            abjad.attach(abjad.Articulation("trill"), made)
+        elif ornament.kind in _SIGNS:
+            abjad.attach(abjad.Articulation(_SIGNS[ornament.kind]), made)
+    if marks.techniques:
+        words = ", ".join(PRINTED[word] for word in marks.techniques)
+        abjad.attach(abjad.Markup(f"\\markup {ly_string(words)}"), made, direction=abjad.UP)
+    if marks.glides:
+        abjad.attach(abjad.Glissando(), made)
+    _pedal(marks, made)
+
+
+def _pedal(marks: Marks, made: Any) -> None:
+    if marks.pedal_begins:
+        abjad.attach(abjad.StartPianoPedal(), made)
+    if marks.pedal_ends:
+        # An empty chord stands where the note ends, whatever comes after it.
+        literal(made, ("<>\\sustainOff",), "after")
+
+
+def _trill_with(ornament: Ornament) -> str:
+    accidental = _ACCIDENTAL_GLYPHS[ornament.sign]
+    sign = f"\\hspace #0.3 \\raise #0.6 \\fontsize #-4 \\{accidental}"
+    return f'\\markup \\concat {{ \\musicglyph "scripts.trill" {sign} }}'
+
+
+# ----------------------------------------------------------------
+
+_LETTERS = "cdefgab"
+_ACCIDENTALS = {-2: "ff", -1: "f", 0: "", 1: "s", 2: "ss"}
+_FORCED = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}
+_HAIRPINS = {"crescendo": "<", "diminuendo": ">"}
+_BASES = {Fraction(2): "\\breve", Fraction(4): "\\longa"}
+CLEFS = frozenset(
+    ("treble", "bass", "alto", "tenor", "soprano", "mezzosoprano", "baritone", "percussion",
+     "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
+)  # fmt: skip
+"""The clefs LilyPond is asked for; another name prints a treble clef."""
+_NAMES = {"harmonic": "flageolet"}
+"""Articulations that LilyPond calls otherwise."""
+_GOES_ON = frozenset((Beam.BEGIN, Beam.CONTINUE))
+_COMES_ON = frozenset((Beam.CONTINUE, Beam.END))
+_MIDDLE_OCTAVE = 3
+"""LilyPond writes the octave below middle C without a mark."""
+
+
+def clef_command(clef: str) -> str:
+    """The command for a clef of CLEFS."""
+    return f'\\clef "{clef if clef in CLEFS else "treble"}"'
+
+
+def key_command(fifths: int) -> str:
+    """A signature of so many sharps, or flats if negative, printed as the major key that has it."""
+    cycle = "fcgdaeb"
+    accidentals, place = divmod(fifths + 1, 7)
+    return f"\\key {cycle[place]}{'s' * accidentals if accidentals >= 0 else 'f' * -accidentals} \\major"
+
+
+def pitch_text(pitch: Pitch) -> str:
+    """A pitch in LilyPond's English names."""
+    marks = pitch.octave - _MIDDLE_OCTAVE
+    return _LETTERS[pitch.letter] + _ACCIDENTALS[pitch.alter] + ("'" * marks if marks >= 0 else "," * -marks)
+
+
+def duration_text(base: Fraction, dots: int) -> str:
+    """A note value with its dots."""
+    return (_BASES.get(base) or str(base.denominator)) + "." * dots
+
+
+def bar_components(
+    items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int = 0
+) -> list[Any]:
+    """One bar of one voice; `before` are commands for its beginning, such as a key signature.
+
+    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths.
+    """
+    if items:
+        commands = _commands(list(leaves(items)), before, grace_time)
+        made = [_component(item, duration, commands) for item in items]
+    else:
+        made = [skip(duration)]
+        before += (waiting(grace_time),) if grace_time else ()
+        if before:
+            literal(made[0], before, "before")
+    literal(made[-1], (f"| % {number}",), "after")
+    return made
+
+
+def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iterator[tuple[str, ...]]:
+    """What stands before each leaf, in one piece: Abjad's versions order separate commands differently."""
+    counts = iter(_beam_counts([leaf.beams for leaf in bar if leaf.beams]))
+    for leaf in bar:
+        clef = (clef_command(leaf.clef),) if leaf.clef else ()
+        ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
+        graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
+        yield before + clef + ottava + graces + (next(counts) if leaf.beams else ())
+        before, grace_time = (), 0
+
+
+def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]]) -> Any:
+    if isinstance(item, Leaf):
+        return _leaf(item, bar, next(commands))
+    return tuplet(item.actual, item.normal, [_component(inner, bar, commands) for inner in item.items])
+
+
+def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
+    value = duration_text(leaf.base, leaf.dots)
+    if leaf.whole_bar and not leaf.heads:
+        made = full_bar_rest(bar)
+    elif not leaf.heads:
+        made = read_leaf("r" + value)
+    elif len(leaf.heads) == 1:
+        made = read_leaf(_head(leaf.heads[0]) + value)
+    else:
+        made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
+    if _is_hairpin_alone(leaf.marks):
+        # Nothing follows that could end it, so it ends within the note, shortly before the next one.
+        end = leaf.marks.goal if leaf.marks.goal in DYNAMICS else "!"
+        commands += (f"\\after {value}*7/8 \\{end}",)
+    if commands:
+        literal(made, commands, "before")
+    if leaf.beams and leaf.beams[0] is Beam.BEGIN:
+        abjad.attach(abjad.StartBeam(), made)
+    if leaf.beams and leaf.beams[0] is Beam.END:
+        abjad.attach(abjad.StopBeam(), made)
+    if any(head.tie_begins for head in leaf.heads):
+        abjad.attach(abjad.Tie(), made)
+    if leaf.marks:
+        _attach_marks(leaf.marks, made)
+        attach_ornaments(leaf, made)
+    if leaf.script_line:
+        abjad.attach(abjad.Markup(script_line(leaf.script_line)), made, direction=abjad.UP)
+    if any(head.colour for head in leaf.heads):
+        colour_heads(leaf, made)
+    return made
+
+
+def _head(head: WrittenHead) -> str:
+    return pitch_text(head.pitch) + _FORCED[head.accidental]
+
+
+def _is_hairpin_alone(marks: Marks) -> bool:
+    """A hairpin on one note only."""
+    return bool(marks.hairpin) and marks.hairpin_ends
+
+
+def _attach_marks(marks: Marks, made: Any) -> None:
+    if marks.dynamic in DYNAMICS:
+        abjad.attach(abjad.Dynamic(marks.dynamic), made)
+    if marks.hairpin_ends and not marks.dynamic and not _is_hairpin_alone(marks):
+        # A dynamic ends a hairpin by itself, and leaves it room.
+        abjad.attach(abjad.StopHairpin(), made)
+    if marks.hairpin:
+        abjad.attach(abjad.StartHairpin(_HAIRPINS[marks.hairpin]), made)
+    if marks.slur_ends:
+        abjad.attach(abjad.StopSlur(), made)
+    if marks.slur_begins:
+        abjad.attach(abjad.StartSlur(), made)
+    for name in marks.articulations:
+        if name in ARTICULATIONS:
+            abjad.attach(abjad.Articulation(_NAMES.get(name, name)), made)
+    if marks.who:
+        # Above, but under a lower voice: the contexts' style and the direction of the stems say so.
+        abjad.attach(abjad.Markup(f"\\markup {column(marks.who, 40, 4)}"), made)
+    for words in marks.words:
+        abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
+
+
+def _beam_counts(beamed: list[tuple[Beam, ...]]) -> list[tuple[str, ...]]:
+    """For each beamed leaf, commands where its inner levels are not what LilyPond draws by itself.
+
+    By itself LilyPond joins two neighbours by as many levels as both have.
+    """
+    counts: list[dict[str, int]] = [{} for _ in beamed]
+    for place, (left, right) in enumerate(zip(beamed, beamed[1:], strict=False)):
+        if left[0] is Beam.END or right[0] is Beam.BEGIN:
+            continue
+        joined = sum(1 for a, b in zip(left, right, strict=False) if a in _GOES_ON and b in _COMES_ON)
+        if joined != min(len(left), len(right)):
+            counts[place]["Right"] = joined
+            counts[place + 1]["Left"] = joined
+    for beams, sides in zip(beamed, counts, strict=True):
+        hook = next((beam for beam in beams if beam in (Beam.HOOK_BACKWARD, Beam.HOOK_FORWARD)), None)
+        if hook and (sides or beams[0] is Beam.CONTINUE):
+            near, far = ("Left", "Right") if hook is Beam.HOOK_BACKWARD else ("Right", "Left")
+            sides[near] = len(beams)
+            sides.setdefault(far, beams.index(hook))
+    return [
+        tuple(f"\\set stem{side}BeamCount = #{number}" for side, number in sorted(sides.items())) for sides in counts
+    ]

@@ -1,0 +1,313 @@
+"""Staves, braces and brackets of one movement.
+
+In: a movement, the groups of the piece, and how names are to be printed. Out: an Abjad score: the shared voice of
+skips first, then the parts in score order, groups under a bracket, two staves of one player under a brace.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby
+from typing import Any
+
+import abjad
+
+from cavata.lilypond.abjad_versions import literal, skip
+from cavata.lilypond.frames import global_voice
+from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
+from cavata.lilypond.literals import column
+from cavata.lilypond.sheets import NAME_LINES, NAME_WIDTH
+from cavata.lilypond.words import lyrics, sung_lines, symbol_lines
+from cavata.notate.systems import Node, tree
+from cavata.notate.written import (
+    Beam,
+    Frame,
+    Item,
+    WrittenBar,
+    WrittenMovement,
+    WrittenPart,
+    WrittenStaff,
+    leaves,
+    length_of,
+)
+from cavata.record import record
+from cavata.score.score import Group, GroupSign, Part
+
+# ----------------------------------------------------------------
+# Where a line may break inside free time, which has no bar lines.
+#
+# In: the frames of a movement and what its parts play in them. Out: for each frame in free time the offsets at which
+# every part begins something new and no beam or tie is under way.
+
+
+_NEAREST = Fraction(1, 2)
+"""Breaks closer than this, in whole notes, are of no use to anyone."""
+
+
+def free_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
+    """For each frame the offsets inside it at which a line may break; none in measured time."""
+    return tuple(
+        _frame_breaks(movement, index, frame.duration) if frame.meter is None else ()
+        for index, frame in enumerate(movement.frames)
+    )
+
+
+def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> tuple[Fraction, ...]:
+    common: set[Fraction] | None = None
+    for part in movement.parts:
+        for staff in part.staves:
+            for voice in staff.bars[index].voices:
+                if voice and not _rests_throughout(voice):
+                    moments = _resting_points(voice)
+                    common = moments if common is None else common & moments
+    chosen: list[Fraction] = []
+    for moment in sorted(common or ()):
+        if moment - (chosen[-1] if chosen else 0) >= _NEAREST and duration - moment >= _NEAREST:
+            chosen.append(moment)
+    return tuple(chosen)
+
+
+def _rests_throughout(voice: tuple[Item, ...]) -> bool:
+    return all(leaf.whole_bar for leaf in leaves(voice))
+
+
+def _resting_points(voice: tuple[Item, ...]) -> set[Fraction]:
+    """The ends of items at which no beam goes on and no tie."""
+    points = set()
+    now = Fraction(0)
+    for item in voice:
+        now += length_of(item)
+        last = list(leaves((item,)))[-1]
+        beamed = last.beams and last.beams[0] in (Beam.BEGIN, Beam.CONTINUE)
+        if not beamed and not any(head.tie_begins for head in last.heads):
+            points.add(now)
+    return points
+
+
+# ----------------------------------------------------------------
+# Cues on a part's staff: a voice of small notes beside the reader's rests.
+#
+# In: a staff of a part. Out: an Abjad voice in the context that LilyPond has for cues, silent where there is none, and
+# where the reader's rest stands beside one.
+
+
+def cue_voice(staff: WrittenStaff, bars: Sequence[tuple[Frame, int]], name: str) -> Any:
+    """The voice of a staff's cues; beside each frame the grace time before its first notes."""
+    return abjad.Voice(list(_components(staff, bars)), name=name, lilypond_type="CueVoice")
+
+
+def _components(staff: WrittenStaff, bars: Sequence[tuple[Frame, int]]) -> Iterator[Any]:
+    stems = ""
+    for has_cue, stretch in groupby(zip(staff.bars, bars, strict=True), key=lambda pair: bool(pair[0].cue)):
+        if not has_cue:
+            yield _silence([bar for _, bar in stretch])
+            continue
+        for written, (frame, graces) in stretch:
+            wanted = "\\voiceTwo" if written.cue_below else "\\voiceOne"
+            before = (wanted,) if wanted != stems else ()
+            yield from bar_components(written.cue, frame.duration, before, frame.number, graces)
+            stems = wanted
+
+
+def _silence(bars: Sequence[tuple[Frame, int]]) -> Any:
+    """One skip; it begins as late as the other voices where grace notes stand first."""
+    made = skip(sum((frame.duration for frame, _ in bars), Fraction(0)))
+    if bars[0][1]:
+        literal(made, (waiting(bars[0][1]),), "before")
+    return made
+
+
+def rest_beside_cue(before: WrittenBar | None, bar: WrittenBar, clef: str) -> tuple[str, ...]:
+    """Commands where the reader's own voice goes to the other side of a cue, or comes back; none where it stays.
+
+    On a staff of five lines the rest stands outside it, out of the cue's way.
+    """
+    sides = _side(before) if before else "", _side(bar)
+    if sides[0] == sides[1]:
+        return ()
+    one_line = clef == "percussion"
+    match sides[1]:
+        case "":
+            return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
+        case "above":
+            return ("\\voiceOne", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #6",)))
+        case _:
+            return ("\\voiceTwo", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #-6",)))
+
+
+def _side(bar: WrittenBar) -> str:
+    """Where the reader's rest stands beside a cue; nowhere without one."""
+    if not bar.cue:
+        return ""
+    return "above" if bar.cue_below else "below"
+
+
+# ----------------------------------------------------------------
+
+_LINES_APART = 2
+"""Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
+_BEAM = 0.48
+"""How thick a beam is, in staff spaces. Source: LilyPond's own beams."""
+_Bar = tuple[Frame, int]
+"""What a bar has in common for all staves, and the grace time before its first notes, in sixteenths."""
+_CONTEXTS = {GroupSign.BRACKET: "StaffGroup", GroupSign.SQUARE: "StaffGroup", GroupSign.BRACE: "PianoStaff"}
+_STEMS = ("\\voiceOne", "\\voiceTwo", "\\voiceThree", "\\voiceFour")
+
+
+@record
+class SystemStyle:
+    """What stands beside and under the staves of a movement."""
+
+    full_names: bool
+    """Parts are named in full before the first system, else short."""
+    short_names: bool
+    """Parts are named before later systems; a piece for one part needs none."""
+    letters: bool
+    """Letters stand under the notes."""
+
+
+def score_block(
+    movement: WrittenMovement, parts: tuple[WrittenPart, ...], groups: tuple[Group, ...], style: SystemStyle
+) -> Any:
+    """The Abjad score of a movement with the parts given."""
+    numbers = {part.part.name: index for index, part in enumerate(parts, start=1)}
+    graces = opening_graces(movement)
+    bars = tuple(zip(movement.frames, graces, strict=True))
+    contexts: list[Any] = [global_voice(movement, free_breaks(movement), graces)]
+    any_sounding = not all(part.silent for part in parts)
+    made = [_part(part, bars, f"P{numbers[part.part.name]}", style, any_sounding) for part in parts]
+    contexts += _bracketed(made, tree([part.part for part in parts], groups), "Group", style)
+    return abjad.Score(contexts, name="Score", simultaneous=True)
+
+
+def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str, style: SystemStyle) -> Iterator[Any]:
+    """The staves of a stretch, those of each group inside a context that draws its bracket."""
+    for number, node in enumerate(nodes, start=1):
+        if isinstance(node, int):
+            yield made[node]
+            continue
+        group, inside = node
+        context = abjad.StaffGroup(
+            list(_bracketed(made, inside, f"{name}{number}s", style)), name=f"{name}{number}", simultaneous=True,
+            lilypond_type=_CONTEXTS[group.sign] if group.joined else "ChoirStaff",
+        )
+        if group.sign is GroupSign.SQUARE:
+            abjad.setting(context).systemStartDelimiter = "#'SystemStartSquare"
+        if group.label:
+            _call(context, _column(group.label), _column(group.abbreviation), style)
+            for staff in inside:
+                if isinstance(staff, int):
+                    _call(made[staff], "", "", style)
+        yield context
+
+
+def _part(part: WrittenPart, frames: tuple[_Bar, ...], name: str, style: SystemStyle, hide: bool) -> Any:
+    hides = part.hides or (hide and part.silent and not part.part.soloist)
+    staves = [
+        _staff(part, staff, frames, f"{name}S{index}", style.letters, hides)
+        for index, staff in enumerate(part.staves, start=1)
+    ]
+    over = symbol_lines(part.staves, tuple(frame for frame, _ in frames))
+    if over:
+        literal(staves[0], over, "before")
+    whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
+    short = _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
+    _call(whole, _name(part.part, part.part.label, tuple(m.label for m in part.part.members)), short, style)
+    return whole
+
+
+def _call(context: Any, long: str, short: str, style: SystemStyle) -> None:
+    """Set the names before the first system and before later ones."""
+    first = long if style.full_names else short if style.short_names else ""
+    later = short if style.short_names else ""
+    abjad.setting(context).instrumentName = f"\\markup {first}" if first else '""'
+    abjad.setting(context).shortInstrumentName = f"\\markup {later}" if later else '""'
+
+
+def _column(name: str) -> str:
+    return column(name, NAME_WIDTH, NAME_LINES, "center-column")
+
+
+def _name(part: Part, name: str, members: tuple[str, ...]) -> str:
+    """A name before a system; of several unpitched instruments one beside each line."""
+    shown = _column(name)
+    if not members or not part.instrument.unpitched:
+        return shown
+    lines = " ".join(column(member, NAME_WIDTH, 1) for member in members)
+    beside = f"\\override #'(baseline-skip . {_LINES_APART}) \\small \\right-column {{ {lines} }}"
+    return beside if name == ", ".join(members) else f"\\line {{ \\vcenter {shown} \\vcenter {beside} }}"
+
+
+def _staff(
+    part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], name: str, letters: bool, hide: bool
+) -> Any:
+    count = max((len(bar.voices) for bar in staff.bars), default=1) or 1
+    voices = [
+        abjad.Voice(list(_voice(part, staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
+    ]
+    lines = part.part.percussion_lines
+    kind = "RhythmicStaff" if lines == 1 else "Staff"
+    if any(bar.cue for bar in staff.bars):
+        voices.append(cue_voice(staff, bars, f"{name}Cue"))
+    made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=len(voices) > 1)
+    if lines > 1:
+        _lines_apart(made, lines)
+    if hide:
+        abjad.override(made).VerticalAxisGroup.remove_empty = True
+    frames = tuple(frame for frame, _ in bars)
+    names = [f"{name}V{index + 1}" for index in range(count)]
+    under = [line for index, voice in enumerate(names) for line in sung_lines(staff, frames, index, voice)]
+    if letters:
+        under += [line for index, voice in enumerate(names) for line in lyrics(staff, frames, index, voice)]
+    if under:
+        literal(made, under, "after")
+    return made
+
+
+def _lines_apart(staff: Any, lines: int) -> None:
+    """Lines as far apart as names need. Stems and beams, which LilyPond counts in staff spaces, stay as elsewhere."""
+    symbols = abjad.override(staff)
+    symbols.StaffSymbol.line_count = lines
+    symbols.StaffSymbol.staff_space = _LINES_APART
+    symbols.Stem.length_fraction = 1 / _LINES_APART
+    for beams in (symbols.Beam, symbols.StemTremolo):
+        beams.beam_thickness = _BEAM / _LINES_APART
+        beams.length_fraction = 1 / _LINES_APART
+
+
+def _lines_named(part: WrittenPart) -> list[str]:
+    """Where several unpitched instruments have a line each: the lowest is read as E4, wherever the middle lies."""
+    if part.part.percussion_lines < 2:
+        return []
+    place = -part.part.percussion_lines - 1
+    return [f"\\set Staff.middleCPosition = #{place}", f"\\set Staff.middleCClefPosition = #{place}"]
+
+
+def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index: int, count: int) -> Iterator[Any]:
+    """One voice, bar by bar; where another voice is silent too, stems go as they would alone."""
+    stems, above = "", False
+    for place, (bar, (frame, graces)) in enumerate(zip(staff.bars, bars, strict=True)):
+        before: list[str] = []
+        if index == 0 and place == 0:
+            before.append(clef_command(staff.clef))
+            before += _lines_named(part)
+        if index == 0 and bar.key is not None:
+            before.append(key_command(bar.key))
+        if index == 0:
+            before += rest_beside_cue(staff.bars[place - 1] if place else None, bar, staff.clef)
+        if count > 1:
+            together = sum(1 for voice in bar.voices if voice) > 1
+            wanted = _STEMS[index % len(_STEMS)] if together else "\\oneVoice"
+            if wanted != stems:
+                before.append(wanted)
+            stems = wanted
+        if index == 0 and bar.dynamics_above != above:
+            above = bar.dynamics_above
+            before.append("\\dynamicUp" if above else "\\dynamicNeutral")
+        items = bar.voices[index] if index < len(bar.voices) else ()
+        if bar.rest_bars == 1:
+            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces)
+        elif bar.rest_bars:
+            last = frame.number + bar.rest_bars - 1
+            yield from bar_components(items, frame.duration * bar.rest_bars, tuple(before), last, graces)

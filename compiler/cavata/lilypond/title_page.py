@@ -1,0 +1,115 @@
+"""The title page: a sheet of its own before the music.
+
+In: what the page says. Out: the LilyPond text of one book part that holds it.
+Titles stand in the upper third, then the forces and the movements; how to read the score stands at the foot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from cavata.edition.title_page import TitlePage
+from cavata.instruments.instrument import capital
+from cavata.lilypond.literals import column, letters_across, lines_of, ly_string
+from cavata.score.score import Header
+
+_MANY_FORCES = 9
+"""More lines than this stand in two columns."""
+_WIDTH = 56
+"""Characters in a line of the lists."""
+_LINE = Fraction(13, 4)
+"""The distance of lines of text in staff spaces, on a staff of 20 points."""
+
+
+def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
+    """The title page; `size` is the height of the score's staves in points."""
+    scale = 20 / size
+    body = [*_titles(header, scale), *_facts(page, header, scale), *_movements(page, scale)]
+    foot = _foot(page)
+    lines = [
+        "\\bookpart",
+        "{",
+        "    \\paper",
+        "    {",
+        f"        top-margin = {float(header.paper.height / 6):.1f}\\mm",
+        "        bookTitleMarkup = ##f",
+        "        oddHeaderMarkup = ##f",
+        "        evenHeaderMarkup = ##f",
+        f"        oddFooterMarkup = {foot}",
+        f"        evenFooterMarkup = {foot}",
+        "        print-page-number = ##f",
+        "    }",
+        "    \\markup \\column",
+        "    {",
+        *(f"        {line}" for line in body),
+        "    }",
+        "}",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _centred(style: str, text: str, header: Header, width: int, lines: int = 4) -> str:
+    """Text in the middle of the page; `width` is how many characters a line of A4 holds."""
+    shown = column(text, letters_across(width, header.paper), lines, "center-column")
+    return f"\\fill-line {{ {style} {shown} }}"
+
+
+def _gap(lines: Fraction | int, scale: Fraction) -> str:
+    return f"\\vspace #{float(lines * scale):.2f}"
+
+
+def _titles(header: Header, scale: Fraction) -> Iterator[str]:
+    if header.dedication.strip():
+        yield _centred("\\abs-fontsize #12 \\italic", header.dedication, header, 60)
+        yield _gap(2, scale)
+    if header.composer.strip():
+        yield _centred("\\abs-fontsize #16", header.composer, header, 44)
+        yield _gap(Fraction(5, 2), scale)
+    if header.title.strip():
+        yield _centred("\\abs-fontsize #30 \\bold", header.title, header, 24, 6)
+        yield _gap(1, scale)
+    if header.subtitle.strip():
+        yield _centred("\\abs-fontsize #14", header.subtitle, header, 54)
+    yield _gap(3, scale)
+
+
+def _facts(page: TitlePage, header: Header, scale: Fraction) -> Iterator[str]:
+    if page.instrumentation:
+        yield _centred("\\abs-fontsize #12", page.instrumentation, header, 80)
+        yield _gap(1, scale)
+    if page.forces:
+        halves = [page.forces] if len(page.forces) <= _MANY_FORCES else _halves(page.forces)
+        columns = " \\hspace #6 ".join(_column(half, scale, 3) for half in halves)
+        yield f"\\fill-line {{ \\abs-fontsize #10.5 \\line {{ {columns} }} }}"
+        yield _gap(1, scale)
+    if page.length:
+        yield _centred("\\abs-fontsize #11", capital(page.length), header, 60)
+        yield _gap(1, scale)
+
+
+def _halves(lines: tuple[str, ...]) -> list[tuple[str, ...]]:
+    middle = -(-len(lines) // 2)
+    return [lines[:middle], lines[middle:]]
+
+
+def _column(lines: tuple[str, ...], scale: Fraction, most: int = 1) -> str:
+    """Lines below one another, each broken into as many as `most`."""
+    skip = f"\\override #'(baseline-skip . {float(_LINE * scale * Fraction(3, 4)):.2f})"
+    texts = " ".join(ly_string(text) for line in lines for text in lines_of(line, _WIDTH, most))
+    return f"{skip} \\left-column {{ {texts} }}"
+
+
+def _movements(page: TitlePage, scale: Fraction) -> Iterator[str]:
+    if page.movements:
+        titles = _column(tuple(title for title, _ in page.movements), scale)
+        lengths = _column(tuple(length for _, length in page.movements), scale)
+        yield _gap(1, scale)
+        yield f"\\fill-line {{ \\abs-fontsize #11 \\line {{ {titles} \\hspace #4 \\italic {lengths} }} }}"
+
+
+def _foot(page: TitlePage) -> str:
+    if not page.notes:
+        return "##f"
+    lines = " ".join(f"\\fill-line {{ {ly_string(note)} }}" for note in page.notes)
+    return f"\\markup \\abs-fontsize #10 \\italic \\column {{ {lines} }}"

@@ -1,0 +1,1 @@
+"""Written bars to MusicXML 4.0, through music21."""

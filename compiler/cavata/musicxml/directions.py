@@ -1,0 +1,209 @@
+"""What stands above and between the staves: letters, titles, tempi, hairpins, `attacca`.
+
+In: frames and lines. Out: `direction` and `sound` elements, and their place in a measure. Offsets are exact: the
+exporter's own are cut from floats, and may miss by one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from xml.etree.ElementTree import Element, SubElement
+
+from cavata.musicxml.lines import LineEnds
+from cavata.notate.written import Frame, note_value
+from cavata.score.score import Tempo
+from cavata.text import plain_text
+
+BEAT_UNITS: dict[Fraction, str] = {
+    Fraction(4): "long",
+    Fraction(2): "breve",
+    Fraction(1): "whole",
+    Fraction(1, 2): "half",
+    Fraction(1, 4): "quarter",
+    Fraction(1, 8): "eighth",
+    **{Fraction(1, n): f"{n}{'nd' if n == 32 else 'th'}" for n in (16, 32, 64, 128, 256, 512, 1024)},
+}
+"""Note values by the names of `note-type-value` in MusicXML 4.0."""
+
+
+def place_frame(measure: Element, frame: Frame, divisions: int) -> None:
+    """Put letter, title and tempi of a bar where they belong among its notes."""
+    start = next((i for i, child in enumerate(measure) if child.tag not in ("print", "attributes")), len(measure))
+    paces = dict(frame.paces)
+    marks = {offset: _tempo(mark, paces.get(offset, mark.seconds_per_whole)) for offset, mark in frame.tempi}
+    unseen = {offset: Element("sound", tempo=_quarters(pace)) for offset, pace in frame.paces if offset not in marks}
+    measure[start:start] = [*_opening(frame), *(made[Fraction(0)] for made in (marks, unseen) if Fraction(0) in made)]
+    for offset, made in sorted((marks | unseen).items()):
+        if offset:
+            _place(measure, made, int(offset * 4 * divisions))
+
+
+def _place(measure: Element, element: Element, onset: int) -> None:
+    """Before the first note of the first voice that does not begin earlier, at its exact time."""
+    now, place = 0, len(measure)
+    for index, child in enumerate(measure):
+        if child.tag == "note" and child.find("chord") is None:
+            if now >= onset:
+                place = index
+                break
+            now += int(child.findtext("duration", "0"))
+        elif child.tag in ("backup", "barline"):
+            place = index
+            break
+    if now != onset:
+        offset = Element("offset")
+        offset.text = str(onset - now)
+        types = len(element.findall("direction-type"))
+        element.insert(types, offset)
+    measure.insert(place, element)
+
+
+def _opening(frame: Frame) -> Iterator[Element]:
+    if frame.rehearsal:
+        yield direction("rehearsal", frame.rehearsal)
+    if frame.section:
+        yield direction("words", frame.section, "bold")
+
+
+def _quarters(seconds_of_a_whole: Fraction) -> str:
+    """A speed as quarters a minute."""
+    return decimal(240 / seconds_of_a_whole)
+
+
+def _tempo(mark: Tempo, pace: Fraction) -> Element:
+    """A metronome mark after its words, and how fast it sounds from there on, as seconds of a whole note.
+
+    A beat that is no single note value is counted in quarters.
+    """
+    quarters = _quarters(pace)
+    if not mark.printed:
+        return Element("sound", tempo=quarters)
+    if not mark.metronome:
+        weight, style = ("", "italic") if mark.until is not None else ("bold", "")
+        made = direction("words", mark.words, weight, style)
+        SubElement(made, "sound", tempo=quarters)
+        return made
+    made = direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
+    metronome = SubElement(SubElement(made, "direction-type"), "metronome", parentheses="no")
+    base, dots = _beat_unit(mark.beat)
+    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
+    for _ in range(dots):
+        SubElement(metronome, "beat-unit-dot")
+    rate = mark.per_minute * mark.beat / (base * (2 - Fraction(1, 2**dots)))
+    SubElement(metronome, "per-minute").text = decimal(rate)
+    SubElement(made, "sound", tempo=quarters)
+    return made
+
+
+def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
+    """The beat as an undotted value and its dots, two at most; quarters where no single note is so long."""
+    value = note_value(beat.numerator, beat.denominator)
+    return value if value is not None and value[0] in BEAT_UNITS else (Fraction(1, 4), 0)
+
+
+def place_attacca(measure: Element) -> None:
+    """At the end of the last bar."""
+    barline = next((i for i, child in enumerate(measure) if child.tag == "barline"), len(measure))
+    measure.insert(barline, direction("words", "attacca", style="italic"))
+
+
+def wedges_before(lines: LineEnds) -> Iterator[Element]:
+    """The hairpin that ends before a note, and the one that begins."""
+    if lines.hairpin_ends:
+        yield wedge("stop", lines)
+    if lines.hairpin:
+        yield wedge(lines.hairpin, lines)
+
+
+def wedge(kind: str, lines: LineEnds) -> Element:
+    """An end of a hairpin: `crescendo`, `diminuendo` or `stop`."""
+    direction = Element("direction", placement="above" if lines.above else "below")
+    SubElement(SubElement(direction, "direction-type"), "wedge", type=kind, number=str(lines.number))
+    if lines.staff:
+        SubElement(direction, "staff").text = str(lines.staff)
+    return direction
+
+
+def ottavas_before(lines: LineEnds) -> Iterator[Element]:
+    """The octave bracket that ends before a note, and the one that begins. Its notes sound as they are given, so they
+    are shown lower under `8va`: the type is `down`."""
+    if lines.ottava_ends:
+        yield octave_shift("stop", lines)
+    if lines.ottava:
+        yield octave_shift("down" if lines.ottava > 0 else "up", lines)
+
+
+def octave_shift(kind: str, lines: LineEnds) -> Element:
+    """An end of an octave bracket: `down`, `up` or `stop`."""
+    direction = Element("direction", placement="below" if kind == "up" else "above")
+    shift = SubElement(SubElement(direction, "direction-type"), "octave-shift", type=kind, size="8")
+    shift.set("number", str(lines.number))
+    if lines.staff:
+        SubElement(direction, "staff").text = str(lines.staff)
+    return direction
+
+
+def reached(lines: LineEnds) -> Element:
+    """The dynamic at the end of a hairpin on one note."""
+    direction = Element("direction", placement="above" if lines.above else "below")
+    SubElement(SubElement(SubElement(direction, "direction-type"), "dynamics"), lines.goal)
+    if lines.staff:
+        SubElement(direction, "staff").text = str(lines.staff)
+    return direction
+
+
+def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:
+    """Words or a letter above the staff."""
+    made = Element("direction", placement="above")
+    words = SubElement(SubElement(made, "direction-type"), tag)
+    words.text = plain_text(text)
+    for name, value in (("font-weight", weight), ("font-style", style)):
+        if value:
+            words.set(name, value)
+    return made
+
+
+def decimal(value: Fraction) -> str:
+    """A number as MusicXML writes it: whole if it is, else with three places at most."""
+    if value.denominator == 1:
+        return str(value.numerator)
+    thousandths = round(value * 1000)
+    return f"{thousandths // 1000}.{thousandths % 1000:03d}".rstrip("0").rstrip(".")
+
+
+# ----------------------------------------------------------------
+# Repeat signs and the brackets of endings, in the bar lines of a measure.
+#
+# In: a measure's element and its frame. Out: the same measure with its left and right bar lines as the frame has them.
+# The sign at the very beginning of a movement is left out, as on the page.
+
+
+def place_repeats(measure: Element, frame: Frame, is_first: bool, is_top: bool) -> None:
+    """Put in what the frame has; `is_top` is for the part that carries what stands above the score."""
+    begins = frame.repeat_begins and not is_first
+    if begins or frame.ending:
+        left = Element("barline", location="left")
+        if begins:
+            SubElement(left, "bar-style").text = "heavy-light"
+        if frame.ending:
+            numbers = ",".join(map(str, frame.ending))
+            SubElement(left, "ending", number=numbers, type="start").text = frame.ending_text
+        if begins:
+            SubElement(left, "repeat", direction="forward")
+        measure.insert(next((i for i, child in enumerate(measure) if child.tag != "print"), len(measure)), left)
+    if frame.times and is_top:
+        measure.append(direction("words", frame.times, style="italic"))
+    if frame.repeat_ends or frame.ending_stops:
+        right = next((b for b in measure.findall("barline") if b.get("location") == "right"), None)
+        if right is None:
+            right = SubElement(measure, "barline", location="right")
+        if frame.repeat_ends and right.find("bar-style") is None:
+            SubElement(right, "bar-style").text = "light-heavy"
+        if frame.ending_stops:
+            kind = "stop" if frame.repeat_ends else "discontinue"
+            SubElement(right, "ending", number=",".join(map(str, frame.ending_stops)), type=kind)
+        if frame.repeat_ends:
+            sign = SubElement(right, "repeat", direction="backward")
+            if frame.times:
+                sign.set("times", str(frame.repeat_ends))

@@ -1,0 +1,186 @@
+"""MusicXML 4.0 from written bars, by music21.
+
+In: the written score and the name of a movement. Out: the bytes of one document. Nothing is decided here: music21
+exports without making notation, and its element tree is completed with what it cannot say. The bytes are the same in
+every process and on every Python; notes have ids by their place (`note_id`), so that a preview can lead back to them.
+"""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+from fractions import Fraction
+from math import lcm
+from threading import Lock
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element, SubElement
+
+from music21 import defaults
+from music21.musicxml.m21ToXml import ScoreExporter
+
+from cavata.lilypond.page import BOUND_MM, OUTER_MM, millimetres
+from cavata.lilypond.sheets import whole_sheet
+from cavata.musicxml.finish import finish_part
+from cavata.musicxml.header import finish_part_list, legend, titles
+from cavata.musicxml.score import built, note_id, opened
+from cavata.notate.written import WrittenMovement, WrittenScore
+from cavata.score.score import Header
+from cavata.text import plain_text
+
+# ----------------------------------------------------------------
+# The sheet of a MusicXML document: the same paper, margins and height of the staves as on the printed page.
+#
+# In: the header and the height of a staff in millimetres. Out: the elements `defaults` and `credit`. MusicXML
+# measures in
+# tenths of the distance between two staff lines: a staff is 40 of them high.
+
+
+_STAFF_TENTHS = 40
+_HEAD_MM = 12
+"""Above and below."""
+_HEAD = (("title", 22, "center"), ("subtitle", 14, "center"), ("dedication", 11, "center"), ("composer", 12, "right"))
+"""The lines of the head, from the top, with the height of their letters in points."""
+_LINE_MM = Fraction(254, 720) * Fraction(8, 5)
+"""From a line to the next, for each point of its letters: a point is 1/72 inch."""
+
+
+def page_defaults(header: Header, height: Fraction) -> Element:
+    """Scale, paper and margins; the first page lies on the right."""
+    made = Element("defaults")
+    scaling = SubElement(made, "scaling")
+    SubElement(scaling, "millimeters").text = _number(height)
+    SubElement(scaling, "tenths").text = str(_STAFF_TENTHS)
+    layout = SubElement(made, "page-layout")
+    scale = _STAFF_TENTHS / height
+    SubElement(layout, "page-height").text = _number(header.paper.height * scale)
+    SubElement(layout, "page-width").text = _number(header.paper.width * scale)
+    for side, left, right in (("odd", BOUND_MM, OUTER_MM), ("even", OUTER_MM, BOUND_MM)):
+        margins = SubElement(layout, "page-margins", type=side)
+        for name, length in (("left", left), ("right", right), ("top", _HEAD_MM), ("bottom", _HEAD_MM)):
+            SubElement(margins, f"{name}-margin").text = _number(length * scale)
+    return made
+
+
+def credits_of(header: Header, height: Fraction) -> Iterator[Element]:
+    """What stands at the head of the first page, line under line; without a place readers put it all in one corner."""
+    scale = _STAFF_TENTHS / height
+    down = Fraction(_HEAD_MM)
+    for text, (kind, points, side) in zip(
+        (header.title, header.subtitle, header.dedication, header.composer), _HEAD, strict=True
+    ):
+        if text:
+            across = header.paper.width / 2 if side == "center" else header.paper.width - OUTER_MM
+            credit = Element("credit", page="1")
+            SubElement(credit, "credit-type").text = kind
+            words = SubElement(credit, "credit-words", {
+                "default-x": _number(across * scale), "default-y": _number((header.paper.height - down) * scale),
+                "font-size": str(points), "justify": side, "halign": side, "valign": "top",
+            })  # fmt: skip
+            words.text = plain_text(text)
+            down += points * _LINE_MM
+            yield credit
+
+
+def _number(value: Fraction) -> str:
+    return f"{float(value):.4g}" if value < 100 else f"{float(value):.1f}"
+
+
+# ----------------------------------------------------------------
+
+__all__ = ["musicxml_bytes", "note_id"]
+
+_PROLOGUE = (
+    '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n'
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
+    '"http://www.musicxml.org/dtds/partwise.dtd">\n'
+)
+_EXPORTING = Lock()
+
+
+def musicxml_bytes(score: WrittenScore, movement: str) -> bytes:
+    """One movement or cadenza as a MusicXML document in UTF-8. Every part is there, silent ones too.
+
+    Raises KeyError if the score has no movement of that name.
+    """
+    number, found = _find(score, movement)
+    with _collector_at_rest():
+        return _document(score, found, number)
+
+
+def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
+    divisions = _divisions(found)
+    with _music21_counting(divisions):
+        result = built(score, found)
+        root = ScoreExporter(result.score, makeNotation=False).parse()
+    parts = root.findall("part")
+    for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
+        finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
+    size = millimetres(whole_sheet(score).staff_size)
+    page = (page_defaults(score.header, size), *credits_of(score.header, size))
+    head = [*titles(score.header, found, number), *page, *legend(score)]
+    part_list = root.find("part-list")
+    finish_part_list(part_list, score, found)
+    for element in (*head, part_list):
+        ElementTree.indent(element)
+        element.tail = "\n"
+    root.text = "\n"
+    root[:] = [*head, part_list, *parts]
+    return (_PROLOGUE + ElementTree.tostring(root, encoding="unicode") + "\n").encode()
+
+
+def _find(score: WrittenScore, name: str) -> tuple[int, WrittenMovement]:
+    for number, movement in enumerate(score.movements, 1):
+        if movement.name == name:
+            return number, movement
+    raise KeyError(name)
+
+
+def _divisions(movement: WrittenMovement) -> int:
+    """The parts of a quarter note in which every length of the movement is whole."""
+    found = 1
+    for frame in movement.frames:
+        found = lcm(found, (frame.duration * 4).denominator)
+        for offset, _ in (*frame.tempi, *frame.paces):
+            found = lcm(found, (offset * 4).denominator)
+    seen: set[tuple[object, ...]] = set()
+    for part in movement.parts:
+        for staff in part.staves:
+            for bar in staff.bars:
+                for voice in (*bar.voices, bar.cue):
+                    for leaf, brackets in opened(voice):
+                        shape = (leaf.base, leaf.dots, *((b.actual, b.normal) for b in brackets))
+                        if shape not in seen:
+                            seen.add(shape)
+                            length = leaf.written * 4
+                            for bracket in brackets:
+                                length = length * bracket.normal / bracket.actual
+                            found = lcm(found, length.denominator)
+    return found
+
+
+@contextmanager
+def _music21_counting(divisions: int) -> Iterator[None]:
+    """Let music21 count in these divisions of a quarter: its own lose time in 11- and 13-tuplets.
+
+    They are a global of the library, so exports wait for one another.
+    """
+    with _EXPORTING:
+        before = defaults.divisionsPerQuarter
+        defaults.divisionsPerQuarter = divisions
+        try:
+            yield
+        finally:
+            defaults.divisionsPerQuarter = before
+
+
+@contextmanager
+def _collector_at_rest() -> Iterator[None]:
+    """Keep the garbage collector from walking so many objects again and again, all of which are still in use."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()

@@ -1,0 +1,217 @@
+"""What the exporter leaves out of a part, and what it must not say, put right in its element tree.
+
+In: the `part` elements as exported, in score order, and the written movement. Out: the same elements with slurs,
+hairpins, hidden tempi, grouped metres, courtesy accidentals, bar numbers and voices as the written movement has them.
+"""
+
+from __future__ import annotations
+
+from xml.etree.ElementTree import Element, SubElement
+
+from cavata.musicxml.directions import (
+    octave_shift,
+    ottavas_before,
+    place_attacca,
+    place_frame,
+    place_repeats,
+    reached,
+    wedge,
+    wedges_before,
+)
+from cavata.musicxml.leaf import finish_signs, notations_of, pedal
+from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, harmony
+from cavata.musicxml.percussion import name_strikers, staff_lines
+from cavata.notate.transposition import written_interval
+from cavata.notate.written import Frame, WrittenMovement, WrittenPart
+
+# ----------------------------------------------------------------
+# Cues and rests of several bars in a part's document, which the exporter cannot write.
+#
+# In: a measure's element and the written bars it stands for. Out: the same measure: the notes of a cue marked as such,
+# small and without `tie`, which MusicXML keeps for what sounds; a `multiple-rest` where a rest of several bars begins.
+
+
+def mark_cues(measure: Element, part: WrittenPart, place: int) -> None:
+    """Make the notes of a cue small and silent."""
+    for number, staff in enumerate(part.staves, start=1):
+        bar = staff.bars[place]
+        if bar.cue:
+            start = f"p1s{number}b{place + 1}v{len(bar.voices) + 1}n"
+            for note in measure.iter("note"):
+                if note.get("id", "").startswith(start):
+                    _make_cue(note)
+
+
+def _make_cue(note: Element) -> None:
+    for tie in note.findall("tie"):
+        note.remove(tie)
+    note.insert(0, Element("cue"))
+    kind = note.find("type")
+    if kind is not None:
+        kind.set("size", "cue")
+
+
+def gather_rests(measure: Element, part: WrittenPart, place: int) -> None:
+    """Say how many bars the rest stands for that begins here."""
+    count = part.staves[0].bars[place].rest_bars
+    if count < 2:
+        return
+    found = measure.findall("attributes")
+    if found:
+        attributes = found[-1]
+    else:
+        attributes = Element("attributes")
+        measure.insert(next((i for i, child in enumerate(measure) if child.tag != "print"), len(measure)), attributes)
+    style = SubElement(attributes, "measure-style")
+    SubElement(style, "multiple-rest").text = str(count)
+
+
+# ----------------------------------------------------------------
+# Another instrument in a player's hand, as MusicXML says it.
+#
+# In: the measure as exported, and the written part. Out: the measure with the transposition and the sound that hold
+# from
+# there on. The words are directions like others.
+
+
+_BEFORE_ATTRIBUTES = ("print",)
+
+
+def take_up(measure: Element, part: WrittenPart, place: int, part_id: str, concert: bool) -> None:
+    """Tell a measure which instrument is in hand from there on, if it is another one than before."""
+    instrument = part.staves[0].bars[place].instrument
+    if instrument is None:
+        return
+    attributes = measure.find("attributes")
+    if attributes is None:
+        attributes = Element("attributes")
+        measure.insert(sum(1 for child in measure if child.tag in _BEFORE_ATTRIBUTES), attributes)
+    for old in attributes.findall("transpose"):
+        attributes.remove(old)
+    sounding = -written_interval(instrument, concert)
+    octaves = int(sounding.semitones / 12)
+    transpose = SubElement(attributes, "transpose")
+    SubElement(transpose, "diatonic").text = str(sounding.steps - 7 * octaves)
+    SubElement(transpose, "chromatic").text = str(sounding.semitones - 12 * octaves)
+    if octaves:
+        SubElement(transpose, "octave-change").text = str(octaves)
+    sound = Element("sound")
+    player = SubElement(sound, "midi-instrument", id=f"{part_id}-I1")
+    SubElement(player, "midi-program").text = str(instrument.program + 1)
+    measure.insert(list(measure).index(attributes) + 1, sound)
+
+
+# ----------------------------------------------------------------
+
+_AFTER_VOICE = frozenset(
+    ("type", "dot", "accidental", "time-modification", "stem", "notehead", "staff", "beam", "notations", "lyric")
+)
+
+
+def finish_part(
+    root: Element, part: WrittenPart, movement: WrittenMovement, lines: dict[str, LineEnds], divisions: int,
+    first: bool, concert: bool,
+) -> None:
+    """Put one part right. `first` is for the part that carries what stands above the whole score."""
+    measures = [child for child in root if child.tag == "measure"]
+    add_words(root, lines)
+    for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
+        measure.set("number", str(frame.number))
+        measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
+        several = any(
+            len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
+        )
+        _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions))
+        _attributes(measure, frame, part)
+        take_up(measure, part, place, root.get("id", ""), concert)
+        mark_cues(measure, part, place)
+        gather_rests(measure, part, place)
+        if first:
+            place_frame(measure, frame, divisions)
+        place_repeats(measure, frame, place == 0, first)
+    if first and movement.attacca:
+        place_attacca(measures[-1])
+    name_strikers(root, part.part)
+    root[:] = measures
+    root.text = root.tail = "\n"
+    for measure in measures:
+        measure.text = measure.tail = "\n"
+        for child in measure:
+            child.tail = "\n"
+
+
+def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, several: bool, bar: int) -> None:
+    changed: list[Element] = []
+    after: list[Element] = []
+    for child in measure:
+        if child.tag == "note":
+            identifier = child.get("id", "")
+            child.attrib.pop("color", None)  # only the head is coloured, not its stem
+            if after and child.find("chord") is None:
+                changed += after
+                after = []
+            found = lines.get(identifier)
+            if found is not None:
+                changed += ottavas_before(found)
+                changed += wedges_before(found)
+                changed += [pedal("start", found)] if found.pedal_begins else []
+                changed += [harmony(found.symbol, found.staff)] if found.symbol else []
+                _slurs(child, found)
+                finish_signs(child, found)
+                if found.hairpin_ends_after:
+                    after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
+                after += [octave_shift("stop", found)] if found.ottava_ends_after else []
+                after += [pedal("stop", found)] if found.pedal_ends else []
+            if two_staves or several:
+                _voice(child, identifier)
+            accidental = child.find("accidental")
+            if accidental is not None and accidental.get("parentheses"):
+                accidental.set("cautionary", "yes")
+        elif child.tag == "forward":
+            continue
+        elif child.tag == "direction":
+            for offset in child.findall("offset"):
+                child.remove(offset)
+        elif child.tag == "backup":
+            changed += after
+            after = []
+            child[0].text = str(bar)
+        elif child.tag == "barline":
+            changed += after
+            after = []
+        changed.append(child)
+    measure[:] = changed + after
+
+
+def _voice(note: Element, identifier: str) -> None:
+    """Number the voice by the note's place: `p1s2b3v1n4` is the fifth of its part."""
+    staff, rest = identifier.partition("s")[2].split("b")
+    number = str(VOICES_PER_STAFF * (int(staff) - 1) + int(rest.partition("v")[2].partition("n")[0]))
+    voice = note.find("voice")
+    if voice is None:
+        voice = Element("voice")
+        note.insert(next((i for i, child in enumerate(note) if child.tag in _AFTER_VOICE), len(note)), voice)
+    voice.text = number
+
+
+def _slurs(note: Element, found: LineEnds) -> None:
+    kinds = ["stop"] * found.slur_ends + ["start"] * found.slur_begins
+    if not kinds:
+        return
+    for kind in kinds:
+        SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
+
+
+def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
+    for attributes in measure.findall("attributes"):
+        for clef in attributes.findall("clef") if len(part.staves) > 1 else ():
+            clef.set("number", clef.get("number", "1"))  # the first by default, but some readers take it for all staves
+        for key in attributes.findall("key"):
+            if frame.key is not None:
+                SubElement(key, "mode").text = frame.key.name
+        if frame.meter is not None and frame.meter.as_given:
+            for beats in attributes.iterfind("time/beats"):
+                beats.text = "+".join(str(group) for group in frame.meter.groups)
+        divisions = attributes.find("divisions")
+        if divisions is not None and part.part.instrument.unpitched:
+            staff_lines(attributes, part.part)

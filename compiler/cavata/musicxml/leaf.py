@@ -1,0 +1,299 @@
+"""Leaves of a written bar as music21 notes, chords and rests.
+
+In: a leaf, the tuplets around it, and its id. Out: one finished music21 object with typed duration, ties, beams,
+accidentals and signs, which the exporter writes as it stands. Equal durations, pitches, beams and signs are one shared
+object: the exporter only reads them, and building them anew would take most of the time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from fractions import Fraction
+from functools import partial
+from typing import Any
+from xml.etree.ElementTree import Element, SubElement
+
+from music21 import articulations, beam, chord, duration, expressions, note, percussion, pitch, tie
+
+from cavata.music.event import PRINTED
+from cavata.music.pitch import LETTERS
+from cavata.musicxml.lines import LineEnds
+from cavata.notate.written import Accidental, Beam, Leaf, WrittenHead
+from cavata.record import record
+from cavata.text import plain_text
+
+# ----------------------------------------------------------------
+# Ornaments, techniques and grace notes in MusicXML.
+#
+# In: written leaves. Out: what music21 writes itself (signs, tremolo strokes, the arpeggio sign, grace notes,
+# words), and
+# elements added to the finished document: glissandi, the pedal, and the accidental at a trill.
+
+
+_SIGNS: dict[str, type[Any]] = {
+    "trill": expressions.Trill,
+    "turn": expressions.Turn,
+    "mordent": expressions.Mordent,
+    "rolled": expressions.ArpeggioMark,
+}
+_ACCIDENTALS = {"double flat": "flat-flat", "double sharp": "double-sharp"}
+"""Accidentals by the names of `accidental-value` in MusicXML 4.0, where ours are other ones."""
+
+
+def signs(leaf: Leaf) -> Iterator[Any]:
+    """The signs at a note as music21 expressions."""
+    for ornament in leaf.marks.ornaments:
+        if ornament.kind in _SIGNS:
+            yield _SIGNS[ornament.kind]()
+    if leaf.strokes:
+        tremolo = expressions.Tremolo()
+        tremolo.numberOfMarks = leaf.strokes
+        yield tremolo
+
+
+def technique_words(leaf: Leaf) -> str:
+    """The techniques that begin at a leaf, as they are printed."""
+    return ", ".join(PRINTED[word] for word in leaf.marks.techniques)
+
+
+def grace_notes(leaf: Leaf, head: Callable[[WrittenHead, Any, str], Any], identifier: str) -> Iterator[Any]:
+    """The grace notes before a leaf: one is a slashed eighth, several are sixteenths under a beam.
+
+    Their ids have `g1`, `g2` ... after that of their leaf.
+    """
+    count = len(leaf.graces)
+    length = duration.Duration(type="eighth" if count == 1 else "16th")
+    for place, grace in enumerate(leaf.graces):
+        own = f"{identifier}g{place + 1}"
+        heads = [head(each, length, own if n == 0 else f"{own}h{n + 1}") for n, each in enumerate(grace)]
+        made = (heads[0] if len(heads) == 1 else chord.Chord(heads, duration=length)).getGrace()
+        for original, copied in zip(heads, made.notes if len(heads) > 1 else (made,), strict=True):
+            copied.id = original.id
+        made.duration.slash = count == 1
+        if count > 1:
+            made.beams = _beam("start" if place == 0 else "stop" if place == count - 1 else "continue")
+        yield made
+
+
+def _beam(kind: str) -> Any:
+    made = beam.Beams()
+    for number in (1, 2):
+        made.beamsList.append(beam.Beam(type=kind, number=number))
+    return made
+
+
+# ------------------------------------------------------------------ in the finished document
+
+
+def finish_signs(note: Element, found: LineEnds) -> None:
+    """Write the accidental at a trill, and the ends of glissandi."""
+    if found.trill:
+        for ornaments in note.iter("ornaments"):
+            place = next(index for index, child in enumerate(ornaments) if child.tag == "trill-mark")
+            mark = Element("accidental-mark", placement="above")
+            mark.text = _ACCIDENTALS.get(found.trill, found.trill)
+            ornaments.insert(place + 1, mark)
+    for kind, there in (("stop", found.glide_ends), ("start", found.glide_begins)):
+        if there:
+            line = {"type": kind, "number": str(found.number), "line-type": "solid"}
+            SubElement(notations_of(note), "glissando", line)
+
+
+def notations_of(note: Element) -> Element:
+    """The notations of a note, which stand before its lyrics."""
+    notations = note.find("notations")
+    if notations is None:
+        notations = Element("notations")
+        note.insert(next((i for i, child in enumerate(note) if child.tag == "lyric"), len(note)), notations)
+    return notations
+
+
+def pedal(kind: str, lines: LineEnds) -> Element:
+    """The pedal sign: `start` or `stop`."""
+    direction = Element("direction", placement="below")
+    SubElement(SubElement(direction, "direction-type"), "pedal", type=kind, sign="yes", line="no")
+    if lines.staff:
+        SubElement(direction, "staff").text = str(lines.staff)
+    return direction
+
+
+# ----------------------------------------------------------------
+
+TYPES: dict[Fraction, str] = {
+    Fraction(8): "maxima",
+    Fraction(4): "longa",
+    Fraction(2): "breve",
+    Fraction(1): "whole",
+    Fraction(1, 2): "half",
+    Fraction(1, 4): "quarter",
+    Fraction(1, 8): "eighth",
+    **{Fraction(1, n): f"{n}{'nd' if n == 32 else 'th'}" for n in (16, 32, 64, 128, 256, 512, 1024)},
+}
+"""Note values by the names music21 gives them."""
+
+ONE_LINE = ("E", 4)
+"""Where the only line of a one-line staff lies: MusicXML reads a percussion clef as a treble clef, its line 1 is E4."""
+
+_ARTICULATIONS: dict[str, type[Any]] = {
+    "staccato": articulations.Staccato,
+    "staccatissimo": articulations.Staccatissimo,
+    "tenuto": articulations.Tenuto,
+    "accent": articulations.Accent,
+    "marcato": articulations.StrongAccent,
+    "portato": articulations.DetachedLegato,
+    "upbow": articulations.UpBow,
+    "downbow": articulations.DownBow,
+    "open": articulations.OpenString,
+    "stopped": articulations.Stopped,
+    "harmonic": articulations.StringHarmonic,
+}
+_BEAMS = {
+    Beam.BEGIN: ("start", None),
+    Beam.CONTINUE: ("continue", None),
+    Beam.END: ("stop", None),
+    Beam.HOOK_FORWARD: ("partial", "right"),
+    Beam.HOOK_BACKWARD: ("partial", "left"),
+}
+_TIES = {(True, False): "start", (False, True): "stop", (True, True): "continue"}
+
+
+@record
+class TupletShare:
+    """A tuplet as one of its leaves sees it."""
+
+    actual: int
+    normal: int
+    unit: Fraction
+    begins: bool
+    ends: bool
+    printed: bool
+    """Whether a bracket stands at the number."""
+
+
+class Leaves:
+    """Makes the notes, chords and rests of one score; letters stand under the notes if `letters` says so."""
+
+    def __init__(self, letters: bool) -> None:
+        self._letters = letters
+        self._durations: dict[tuple[Fraction, int, tuple[TupletShare, ...]], Any] = {}
+        self._whole_bars: dict[Fraction, Any] = {}
+        self._pitches: dict[tuple[int, int, Accidental], Any] = {}
+        self._beams: dict[tuple[Beam, ...], Any] = {}
+        self._signs = {name: made() for name, made in _ARTICULATIONS.items()}
+        self._ties = {ends: tie.Tie(name) for ends, name in _TIES.items()}
+        self._fermata = expressions.Fermata()
+        self._fermata.type = "upright"
+
+    def rest(self, leaf: Leaf, brackets: tuple[TupletShare, ...], bar: Fraction, identifier: str) -> Any:
+        """A rest; one that fills its bar lasts as long as the bar, whatever it looks like."""
+        if leaf.whole_bar:
+            made = note.Rest(duration=self._whole_bar(bar), fullMeasure=True, id=identifier)
+        else:
+            made = note.Rest(duration=self._duration(leaf, brackets), fullMeasure=False, id=identifier)
+        self._dress(made, leaf)
+        return made
+
+    def note(self, leaf: Leaf, brackets: tuple[TupletShare, ...], lines: int, identifier: str) -> Any:
+        """A note, or a chord whose first head has the id and whose further heads have `h2`, `h3` after it.
+
+        `lines` are those of an unpitched staff, 0 for a pitched one.
+        """
+        length = self._duration(leaf, brackets)
+        if lines:
+            struck = [self._struck(h, length, head_id(identifier, n), lines) for n, h in enumerate(leaf.heads)]
+            made = struck[0] if len(struck) == 1 else percussion.PercussionChord(struck, duration=length)
+        elif len(leaf.heads) == 1:
+            made = self._head(leaf.heads[0], length, identifier)
+        else:
+            heads = [self._head(h, length, head_id(identifier, n)) for n, h in enumerate(leaf.heads)]
+            made = chord.Chord(heads, duration=length)
+        if leaf.beams:
+            made.beams = self._beamed(leaf.beams)
+        if self._letters and leaf.letters:
+            made.lyrics.append(note.Lyric(plain_text(leaf.letters), applyRaw=True, syllabic="single"))
+        self._dress(made, leaf)
+        made.expressions.extend(signs(leaf))
+        return made
+
+    def graces(self, leaf: Leaf, lines: int, identifier: str) -> Iterator[Any]:
+        """The grace notes before a leaf."""
+        return grace_notes(leaf, partial(self._struck, lines=lines) if lines else self._head, identifier)
+
+    def _struck(self, head: WrittenHead, length: Any, identifier: str, lines: int) -> Any:
+        made = note.Unpitched(duration=length, id=identifier)
+        place = ONE_LINE if lines == 1 else (LETTERS[head.pitch.letter], head.pitch.octave)
+        made.displayStep, made.displayOctave = place
+        made.tie = self._tie(head)
+        return made
+
+    def _head(self, head: WrittenHead, length: Any, identifier: str) -> Any:
+        made = note.Note(self._pitch(head), duration=length, id=identifier)
+        made.tie = self._tie(head)
+        if head.colour:
+            made.style.color = head.colour
+        return made
+
+    def _dress(self, made: Any, leaf: Leaf) -> None:
+        for name in leaf.marks.articulations:
+            if name == "fermata":
+                made.expressions.append(self._fermata)
+            else:
+                made.articulations.append(self._signs[name])
+
+    def _tie(self, head: WrittenHead) -> Any:
+        return self._ties.get((head.tie_begins, head.tie_ends))
+
+    def _pitch(self, head: WrittenHead) -> Any:
+        key = (head.pitch.position, head.pitch.alter, head.accidental)
+        made = self._pitches.get(key)
+        if made is None:
+            made = pitch.Pitch(step=LETTERS[head.pitch.letter], octave=head.pitch.octave)
+            if head.pitch.alter or head.accidental is not Accidental.NONE:
+                made.accidental = pitch.Accidental(head.pitch.alter)
+                made.accidental.displayStatus = head.accidental is not Accidental.NONE
+                if head.accidental is Accidental.COURTESY:
+                    made.accidental.displayStyle = "parentheses"
+            self._pitches[key] = made
+        return made
+
+    def _beamed(self, beams: tuple[Beam, ...]) -> Any:
+        made = self._beams.get(beams)
+        if made is None:
+            made = beam.Beams()
+            for number, part in enumerate(beams, 1):
+                kind, direction = _BEAMS[part]
+                made.beamsList.append(beam.Beam(type=kind, direction=direction, number=number))
+            self._beams[beams] = made
+        return made
+
+    def _duration(self, leaf: Leaf, brackets: tuple[TupletShare, ...]) -> Any:
+        key = (leaf.base, leaf.dots, brackets)
+        made = self._durations.get(key)
+        if made is None:
+            made = duration.Duration(type=TYPES[leaf.base], dots=leaf.dots)
+            made.tuplets = tuple(_tuplet(bracket) for bracket in brackets)
+            self._durations[key] = made
+        return made
+
+    def _whole_bar(self, bar: Fraction) -> Any:
+        made = self._whole_bars.get(bar)
+        if made is None:
+            made = duration.Duration(type="whole")
+            made.linked = False
+            made.quarterLength = bar * 4
+            self._whole_bars[bar] = made
+        return made
+
+
+def head_id(identifier: str, index: int) -> str:
+    """The id of a chord's head, its lowest having the index 0."""
+    return identifier if index == 0 else f"{identifier}h{index + 1}"
+
+
+def _tuplet(bracket: TupletShare) -> Any:
+    unit = TYPES[bracket.unit]
+    made = duration.Tuplet(bracket.actual, bracket.normal, unit, unit)
+    made.bracket, made.placement = bracket.printed, None
+    if bracket.begins or bracket.ends:
+        made.type = "startStop" if bracket.begins and bracket.ends else "start" if bracket.begins else "stop"
+    return made

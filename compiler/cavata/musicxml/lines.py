@@ -1,0 +1,208 @@
+"""Slurs and hairpins of one voice: where each begins and ends.
+
+In: the leaves of a voice in order, with their ids. Out: for the leaves concerned, what to write at them. Every line
+that is written begins before it ends, and none stays open: music21's own spanners are searched anew for every note,
+so lines are added to the finished document instead.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from xml.etree.ElementTree import Element, SubElement
+
+from cavata.music.chord_symbol import ChordSymbol
+from cavata.music.pitch import LETTERS, PitchClass
+from cavata.notate.written import Leaf, SungText
+from cavata.text import plain_text
+
+HIGHEST_NUMBER = 16
+"""`number-level` in MusicXML 4.0 runs from 1 to 16."""
+
+VOICES_PER_STAFF = 4
+"""The lower staff's voices are numbered from 5, whatever the upper staff has."""
+
+
+@dataclass(slots=True)
+class LineEnds:
+    """What begins and ends at one leaf. A hairpin ends before the leaf, or after it if nothing follows."""
+
+    number: int
+    """Tells apart what runs at the same time in other voices of the part."""
+    staff: int
+    """The staff counted from 1; 0 in a part of one staff."""
+    slur_ends: bool = False
+    slur_begins: bool = False
+    hairpin_ends: bool = False
+    hairpin: str = ""
+    hairpin_ends_after: bool = False
+    goal: str = ""
+    """The dynamic where it ends after the leaf."""
+    above: bool = False
+    """Hairpins stand above the staff."""
+    ottava_ends: bool = False
+    ottava: int = 0
+    """1 where an octave bracket begins above, -1 below; 0 for neither."""
+    ottava_ends_after: bool = False
+    glide_ends: bool = False
+    glide_begins: bool = False
+    pedal_begins: bool = False
+    pedal_ends: bool = False
+    """The pedal goes up after the leaf."""
+    trill: str = ""
+    """The accidental at a trill."""
+    symbol: ChordSymbol | None = None
+    sung: SungText | None = None
+    sung_line: int = 0
+    """Which line of lyrics the words stand in, counted from 1."""
+
+
+class VoiceLines:
+    """Follows one voice through the movement and notes its lines in `at`, by the ids of the leaves."""
+
+    def __init__(self, at: dict[str, LineEnds], voice: int, staff: int) -> None:
+        self._at = at
+        self._number = (voice - 1) % HIGHEST_NUMBER + 1
+        self._staff = staff
+        self.above = False
+        """From here on hairpins stand above the staff."""
+        self._slur = ""
+        self._hairpin = ""
+        self._last = ""
+        self._last_sounding = ""
+        self._gliding = False
+        self._under_ottava = False
+
+    def pass_leaf(self, leaf: Leaf, identifier: str) -> None:
+        """Take note of the next leaf."""
+        marks = leaf.marks
+        if marks.slur_begins or marks.slur_ends:
+            self._pass_slur(marks.slur_begins, marks.slur_ends, identifier)
+        if leaf.ottava is not None:
+            lines = self._lines(identifier)
+            lines.ottava_ends, lines.ottava = self._under_ottava, leaf.ottava
+            self._under_ottava = bool(leaf.ottava)
+        if marks.hairpin or marks.hairpin_ends:
+            self._pass_hairpin(marks.hairpin, identifier)
+        if marks.hairpin and marks.hairpin_ends:
+            lines = self._lines(identifier)
+            lines.hairpin_ends_after, lines.goal, self._hairpin = True, marks.goal, ""
+        if leaf.heads:
+            self._pass_signs(leaf, identifier)
+        if marks.symbol is not None:
+            self._lines(identifier).symbol = marks.symbol
+        if leaf.sung is not None:
+            lines = self._lines(identifier)
+            lines.sung, lines.sung_line = leaf.sung, (self._number - 1) % VOICES_PER_STAFF + 1
+        self._last = identifier
+        if leaf.heads:
+            self._last_sounding = identifier
+
+    def close(self) -> None:
+        """End at the voice's last leaf what is still open."""
+        if self._slur and self._slur != self._last_sounding:
+            self._lines(self._last_sounding).slur_ends = True
+        elif self._slur:
+            self._lines(self._slur).slur_begins = False
+        if self._hairpin:
+            self._lines(self._last).hairpin_ends_after = True
+        if self._under_ottava:
+            self._lines(self._last).ottava_ends_after = True
+
+    def _pass_signs(self, leaf: Leaf, identifier: str) -> None:
+        marks = leaf.marks
+        if self._gliding:
+            self._lines(identifier).glide_ends = True
+        self._gliding = marks.glides
+        if marks.glides or marks.pedal_begins or marks.pedal_ends:
+            lines = self._lines(identifier)
+            lines.glide_begins = marks.glides
+            lines.pedal_begins, lines.pedal_ends = marks.pedal_begins, marks.pedal_ends
+        for ornament in marks.ornaments:
+            if ornament.sign:
+                self._lines(identifier).trill = ornament.sign
+
+    def _pass_slur(self, begins: bool, ends: bool, identifier: str) -> None:
+        lines = self._lines(identifier)
+        if self._slur and ends:
+            lines.slur_ends, self._slur = True, ""
+        if not self._slur and begins:
+            lines.slur_begins, self._slur = True, identifier
+
+    def _pass_hairpin(self, begins: str, identifier: str) -> None:
+        lines = self._lines(identifier)
+        if self._hairpin:
+            lines.hairpin_ends, self._hairpin = True, ""
+        if begins:
+            lines.hairpin, self._hairpin = begins, identifier
+
+    def _lines(self, identifier: str) -> LineEnds:
+        return self._at.setdefault(identifier, LineEnds(self._number, self._staff, above=self.above))
+
+
+# ----------------------------------------------------------------
+# Chord symbols and sung words in MusicXML.
+#
+# In: what stands at a leaf. Out: `harmony` and `lyric` elements for the finished document: music21 writes neither lines
+# under held syllables nor symbols that stay as they were read.
+
+
+_KINDS = {
+    "": "major", "m": "minor", "7": "dominant", "maj7": "major-seventh", "m7": "minor-seventh", "mmaj7": "major-minor",
+    "dim": "diminished", "dim7": "diminished-seventh", "m7b5": "half-diminished", "aug": "augmented",
+    "sus2": "suspended-second", "sus4": "suspended-fourth", "6": "major-sixth", "m6": "minor-sixth",
+    "9": "dominant-ninth", "maj9": "major-ninth", "m9": "minor-ninth", "add9": "major",
+}  # fmt: skip
+"""Qualities by the names of `kind-value` in MusicXML 4.0; `add9` is a major chord with one degree more."""
+_LINES = {"begins": "start", "goes on": "continue", "ends": "stop"}
+
+
+def harmony(symbol: ChordSymbol, staff: int) -> Element:
+    """A chord symbol; the staff counted from 1, or 0 in a part of one staff."""
+    made = Element("harmony", placement="above")
+    root = SubElement(made, "root")
+    _name(root, "root", symbol.root)
+    SubElement(made, "kind", text=symbol.quality).text = _KINDS[symbol.quality]
+    if symbol.bass is not None:
+        _name(SubElement(made, "bass"), "bass", symbol.bass)
+    if symbol.quality == "add9":
+        degree = SubElement(made, "degree", {"print-object": "no"})
+        SubElement(degree, "degree-value").text = "9"
+        SubElement(degree, "degree-alter").text = "0"
+        SubElement(degree, "degree-type").text = "add"
+    if staff:  # over the part's upper staff, whatever staff the notes stand on
+        SubElement(made, "staff").text = "1"
+    return made
+
+
+def _name(parent: Element, tag: str, name: PitchClass) -> None:
+    SubElement(parent, f"{tag}-step").text = LETTERS[name.letter]
+    if name.alter:
+        SubElement(parent, f"{tag}-alter").text = str(name.alter)
+
+
+def add_words(part: Element, lines: dict[str, LineEnds]) -> None:
+    """Put the words of a part under its notes, and the letters of its names into lines of lyrics below them."""
+    if not any(found.sung_line for found in lines.values()):
+        return
+    notes = [(note, lines.get(note.get("id", ""))) for note in part.iter("note")]
+    most = max((found.sung_line for _, found in notes if found is not None), default=0)
+    if not most:
+        return
+    for note, found in notes:
+        letters = note.findall("lyric")
+        for lyric in letters:
+            number = str(int(lyric.get("number", "1")) + most)
+            lyric.attrib.update({"name": number, "number": number})
+        if found is not None and found.sung is not None:
+            note.insert(list(note).index(letters[0]) if letters else len(note), _lyric(found.sung, found.sung_line))
+
+
+def _lyric(sung: SungText, line: int) -> Element:
+    made = Element("lyric", number=str(line))
+    if sung.text:
+        kinds = {(False, False): "single", (False, True): "begin", (True, True): "middle", (True, False): "end"}
+        SubElement(made, "syllabic").text = kinds[sung.comes_on, sung.goes_on]
+        SubElement(made, "text").text = plain_text(sung.text)
+    if sung.line:
+        SubElement(made, "extend", type=_LINES[sung.line])
+    return made

@@ -1,0 +1,108 @@
+"""Fermatas over rests: the events of a staff that are silences with a sign.
+
+In: a written staff, the staff of the score, the movement's spans. Out: the same staff, each such sign at the rest that
+ends where the waiting ends, or that holds this moment. Where no rest is written there, nothing is printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from cavata.notate.frames import WrittenSpan
+from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenBar, WrittenStaff, length_of
+from cavata.record import replace
+from cavata.score.score import Movement, ScoreEvent, Staff
+
+# ----------------------------------------------------------------
+# Rests of several bars: in a part, empty bars that follow one another are written as one rest with its number.
+#
+# In: the frames of a movement and the staves of one part. Out: the same staves, each bar with how many it stands for. A
+# player counts from what can be seen or heard, so the rest is broken wherever the page says something: at rehearsal
+# marks, tempi and where a change of tempo arrives, metres, keys, repeats, double bars, cues and fermatas; a pick-up and
+# free time stand alone. Source: common practice.
+
+
+def gathered(
+    staves: tuple[WrittenStaff, ...], frames: Sequence[Frame], spans: Sequence[WrittenSpan], movement: Movement
+) -> tuple[WrittenStaff, ...]:
+    """The staves with their empty bars gathered, all at the same places."""
+    arrivals = {tempo.until for tempo in movement.tempi if tempo.printed and tempo.until is not None}
+    arriving = [any(span.onset <= moment < span.end for moment in arrivals) for span in spans]
+    counts = [1] * len(frames)
+    first: int | None = None
+    for place, frame in enumerate(frames):
+        empty = all(_is_empty(staff.bars[place]) for staff in staves) and not _stands_alone(frame)
+        goes_on = (
+            empty and first is not None and place > 0
+            and _leads_on(frames[place - 1], frame) and not arriving[place]
+            and all(staff.bars[place].key is None for staff in staves)
+        )  # fmt: skip
+        if goes_on and first is not None:
+            counts[first] += 1
+            counts[place] = 0
+        else:
+            first = place if empty else None
+    return tuple(
+        replace(staff, bars=tuple(
+            bar if count == 1 else replace(bar, rest_bars=count) for bar, count in zip(staff.bars, counts, strict=True)
+        )) for staff in staves
+    )  # fmt: skip
+
+
+def _is_empty(bar: WrittenBar) -> bool:
+    """Whether a plain whole-bar rest is all there is."""
+    if bar.cue or any(bar.voices[1:]) or len(bar.voices[0]) != 1:
+        return False
+    only = bar.voices[0][0]
+    return isinstance(only, Leaf) and only.whole_bar and not only.heads and not only.marks
+
+
+def _stands_alone(frame: Frame) -> bool:
+    """Whether something is printed inside the bar, or it is no bar of its metre."""
+    within = any(offset for offset, tempo in frame.tempi if tempo.printed)
+    return within or frame.meter is None or frame.duration != frame.meter.duration
+
+
+def _leads_on(before: Frame, frame: Frame) -> bool:
+    """Whether nothing is printed at the bar line between two bars."""
+    said = (
+        frame.section or frame.rehearsal or frame.shows_meter or frame.repeat_begins or frame.ending
+        or any(tempo.printed for _, tempo in frame.tempi) or frame.number != before.number + 1
+    )  # fmt: skip
+    return not said and before.barline == "single" and not before.repeat_ends and not before.ending_stops
+
+
+# ----------------------------------------------------------------
+
+def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[WrittenSpan]) -> WrittenStaff:
+    """The staff with the fermatas of its silences."""
+    silences = [event for voice in staff.voices for event in voice if event.event.is_rest]
+    if not silences:
+        return written
+    bars = list(written.bars)
+    for event in silences:
+        for place, span in enumerate(spans):
+            if span.onset < event.end <= span.end:
+                first, *others = bars[place].voices
+                marked = _marked(first, event, event.end - span.onset + span.lead, span.duration)
+                bars[place] = replace(bars[place], voices=(marked, *others))
+    return replace(written, bars=tuple(bars))
+
+
+def _marked(items: tuple[Item, ...], event: ScoreEvent, end: Fraction, whole: Fraction) -> tuple[Item, ...]:
+    """The items with the sign at the rest that lasts up to a moment or over it."""
+    now = Fraction(0)
+    for place, item in enumerate(items):
+        length = whole if isinstance(item, Leaf) and item.whole_bar else length_of(item)
+        if now < end <= now + length:
+            return (*items[:place], _signed(item, event, end - now), *items[place + 1 :])
+        now += length
+    return items
+
+
+def _signed(item: Item, event: ScoreEvent, end: Fraction) -> Item:
+    if isinstance(item, Tuplet):
+        scale = Fraction(item.actual, item.normal)
+        return replace(item, items=_marked(item.items, event, end * scale, Fraction(0)))
+    return item if item.heads else replace(item, marks=event.event.marks)

@@ -1,0 +1,1 @@
+"""What a piece requires of itself, looked at once it is placed."""

@@ -1,0 +1,265 @@
+"""What a piece requires, looked at once it is placed: each broken promise is an error.
+
+In: the promises, the score, and the letters of every name. Out: messages, at the score line that broke a promise
+where one did, with the promise's own row beside it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from itertools import combinations
+
+from cavata.diagnostics import Diagnostics
+from cavata.evaluate.plan import Value
+from cavata.music.event import Motif
+from cavata.names.program import (
+    Identity,
+    Promised,
+    PromisedForces,
+    PromisedHeard,
+    PromisedLength,
+    PromisedName,
+    PromisedNeverBefore,
+    PromisedNoParallels,
+    PromisedRange,
+    PromisedRests,
+)
+from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
+from cavata.score.clock import length, time_in_words
+from cavata.score.score import Movement, Score, ScoreEvent, bar_at
+from cavata.source import Span
+from cavata.syntax import tree as t
+
+# ----------------------------------------------------------------
+# How long a part plays without a rest for breath, or for a change of instrument.
+#
+# In: the events of a part in order of onset, the rest that is wanted, and how many bars may pass without one. Out: each
+# stretch that is too long: where it begins, and the event that is under way when the bars are over.
+
+
+def unbroken(
+    movement: Movement, events: Sequence[ScoreEvent], wanted: t.Length, bars: int
+) -> list[tuple[Fraction, ScoreEvent]]:
+    """The stretches that go on for more than so many bars; free time has no bars and is left out."""
+    found: list[tuple[Fraction, ScoreEvent]] = []
+    begin: Fraction | None = None
+    sounding = Fraction(0)
+    told = False
+    for event in events:
+        if begin is None or event.onset - sounding >= _rest_wanted(movement, wanted, sounding):
+            begin, told = event.onset, False
+        sounding = max(sounding, event.end)
+        limit = _bars_after(movement, begin, bars)
+        if limit is not None and sounding > limit and not told:
+            found.append((begin, event))
+            told = True
+    return found
+
+
+def _rest_wanted(movement: Movement, wanted: t.Length, onset: Fraction) -> Fraction:
+    """A rest in whole notes; bars in the metre of the place where it begins."""
+    return wanted if isinstance(wanted, Fraction) else wanted.count * bar_at(movement.bars, onset).duration
+
+
+def _bars_after(movement: Movement, onset: Fraction, bars: int) -> Fraction | None:
+    """The place that lies so many bars after a place, as far into its bar; None where time is free."""
+    index = max(0, bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1)
+    passed = movement.bars[index : index + bars]
+    if any(bar.meter is None for bar in passed):
+        return None
+    lengths = sum((bar.duration for bar in passed), Fraction(0))
+    missing = bars - len(passed)
+    return onset + lengths + missing * movement.bars[index].duration
+
+
+# ----------------------------------------------------------------
+
+MOST_EACH = 10
+"""A promise is reported so often at most."""
+MARGIN = 20
+"""A length that is one number, and no range, may be missed by a twentieth."""
+REQUIRED = "required here"
+
+Letters = Mapping[Identity, Mapping[int, str]]
+"""The letters of each name that make a note, by their position in it."""
+
+
+def letters_of(values: Mapping[Identity, Value]) -> Letters:
+    """The letters of names that make a note."""
+    return {
+        identity: {
+            origin.letter.position: origin.letter.text
+            for event in value.events for head in event.heads for origin in head.origins if origin.letter
+        }
+        for identity, value in values.items() if isinstance(value, Motif)
+    }  # fmt: skip
+
+
+def look_at(promises: tuple[Promised, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics) -> None:
+    """Report every promise that the score breaks."""
+    letters = letters_of(values) if promises else {}
+    for promise in promises:
+        match promise:
+            case PromisedHeard():
+                _heard(promise, letters, score, bag)
+            case PromisedNeverBefore():
+                _never_before(promise, score, bag)
+            case PromisedRange():
+                _within(promise, score, bag)
+            case PromisedLength():
+                _length(promise, score, bag)
+            case PromisedForces():
+                _forces(promise, score, bag)
+            case PromisedNoParallels():
+                _parallels(promise, score, bag)
+            case PromisedRests():
+                _rests(promise, score, bag)
+
+
+# ------------------------------------------------------------------ names
+
+
+def _heard(promise: PromisedHeard, letters: Letters, score: Score, bag: Diagnostics) -> None:
+    wanted = {place.movement for place in promise.movements}
+    for movement in score.movements:
+        if wanted and movement.name not in wanted:
+            continue
+        for name in promise.names:
+            all_letters = letters.get(name.to, {})
+            heard = {position for event in movement.events for position in _positions(event, name)}
+            missing = [f"{text} (letter {position})" for position, text in all_letters.items() if position not in heard]
+            if missing:
+                label = "nothing of it is" if len(missing) == len(all_letters) else f"missing: {', '.join(missing)}"
+                bag.error(
+                    "R101", name.span, f"`{name.to.name}` is not heard whole in `{movement.name}`", label,
+                    "let a line of the movement play it", ((movement.span, "in this movement"),),
+                )
+
+
+def _positions(event: ScoreEvent, name: PromisedName) -> Iterator[int]:
+    for head in event.event.heads:
+        for origin in head.origins:
+            if origin.letter is not None and origin.letter.name == name.to.name:
+                yield origin.letter.position
+
+
+def _never_before(promise: PromisedNeverBefore, score: Score, bag: Diagnostics) -> None:
+    place = promise.place
+    where = f"{place.movement}.{place.section}" if place.section else place.movement
+    for movement in score.movements:
+        end = bounds(movement, place.section)[0] if movement.name == place.movement else movement.duration
+        for name in promise.names:
+            early = [e for e in movement.events if e.onset < end and any(True for _ in _positions(e, name))]
+            for event in _first_of_each_line(early):
+                bag.error(
+                    "R102", event.line, f"`{name.to.name}` sounds before `{where}`",
+                    f"{place_in_words(movement, event.onset)}", "", ((promise.span, REQUIRED),),
+                )
+        if movement.name == place.movement:
+            return
+
+
+def _first_of_each_line(events: list[ScoreEvent]) -> list[ScoreEvent]:
+    """Of the events of one item the earliest, and of the items so many as a promise reports."""
+    found: dict[Span, ScoreEvent] = {}
+    for event in sorted(events, key=lambda event: event.onset):
+        found.setdefault(event.line, event)
+    return list(found.values())[:MOST_EACH]
+
+
+# ------------------------------------------------------------------ parts
+
+
+def _within(promise: PromisedRange, score: Score, bag: Diagnostics) -> None:
+    for movement in score.movements:
+        for line in lines_of(score, movement, promise.parts):
+            outside = [
+                event for event in line.events
+                if any(not promise.low.midi <= head.pitch.midi <= promise.high.midi for head in event.event.heads)
+            ]  # fmt: skip
+            for event in _first_of_each_line(outside):
+                pitch = next(
+                    h.pitch for h in event.event.heads if not promise.low.midi <= h.pitch.midi <= promise.high.midi
+                )
+                bag.error(
+                    "R103", event.line, f"{pitch} of `{line.part}` lies outside {promise.low} to {promise.high}",
+                    place_in_words(movement, event.onset),
+                    f"move it by octaves with `within {promise.low}..{promise.high}`",
+                    ((promise.span, REQUIRED),),
+                )
+
+
+def _forces(promise: PromisedForces, score: Score, bag: Diagnostics) -> None:
+    wanted = {target.part: target.span for target in promise.parts}
+    for part in score.parts:
+        if part.name not in wanted:
+            bag.error(
+                "R105", part.span, f"`{part.name}` is not among the forces required", "one part more", "",
+                ((promise.span, REQUIRED),),
+            )  # fmt: skip
+    playing = {
+        part.name
+        for movement in score.movements
+        for part, staves in zip(score.parts, movement.staves, strict=True)
+        if any(voice for staff in staves for voice in staff.voices)
+    }
+    for part in score.parts:
+        if part.name in wanted and part.name not in playing:
+            bag.error(
+                "R105", part.span, f"`{part.name}` is required, but has nothing to play", "never heard", "",
+                ((promise.span, REQUIRED),),
+            )  # fmt: skip
+
+
+def _parallels(promise: PromisedNoParallels, score: Score, bag: Diagnostics) -> None:
+    count = 0
+    for movement, begin, end in stretches(score, promise.places):
+        lines = tuple(lines_of(score, movement, promise.parts))
+        for one, other in combinations(lines, 2):
+            for found in parallels(one.events, other.events, promise.interval):
+                event = found.first[1]
+                if not begin <= event.onset < end or count == MOST_EACH:
+                    continue
+                count += 1
+                bag.error(
+                    "R106", event.line, f"parallel {promise.interval} between `{one.part}` and `{other.part}`: {found}",
+                    place_in_words(movement, event.onset), "",
+                    ((found.second[1].line, "the other line"), (promise.span, REQUIRED)),
+                )
+
+
+def _rests(promise: PromisedRests, score: Score, bag: Diagnostics) -> None:
+    for movement in score.movements:
+        for target in promise.parts:
+            events = [event for line in lines_of(score, movement, (target,)) for event in line.events]
+            runs = unbroken(movement, sorted(events, key=lambda event: event.onset), promise.length, promise.bars)
+            for begin, event in runs[:MOST_EACH]:
+                bag.error(
+                    "R107", event.line, f"`{target.part}` plays for more than {promise.bars} bars without such a rest",
+                    f"without one since {place_in_words(movement, begin)}",
+                    "let it rest, or share its line with another part",
+                    ((promise.span, REQUIRED),),
+                )
+
+
+# ------------------------------------------------------------------ length
+
+
+def _length(promise: PromisedLength, score: Score, bag: Diagnostics) -> None:
+    chosen = [m for m in score.movements if promise.movement in ("", m.name)]
+    seconds = sum((length(movement) for movement in chosen), Fraction(0))
+    what = f"`{promise.movement}`" if promise.movement else "the piece"
+    least, most = promise.least * 60, promise.most * 60
+    margin = least / MARGIN if least == most else 0
+    if least - margin <= seconds <= most + margin:
+        return
+    bag.error(
+        "R104", promise.span, f"{what} takes {time_in_words(seconds)}", "too short" if seconds < least else "too long",
+        "change its tempo, or its bars", _where(chosen),
+    )
+
+
+def _where(chosen: list[Movement]) -> tuple[tuple[Span, str], ...]:
+    return tuple((movement.span, time_in_words(length(movement))) for movement in chosen[:MOST_EACH])

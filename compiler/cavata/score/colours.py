@@ -1,0 +1,49 @@
+"""A colour for every name that is heard.
+
+In: the plan and the placed movements. Out: names in the order in which they are defined, each with its colour.
+The colours are told apart by people of every colour vision; a name beyond the seventh has none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cavata.diagnostics import Diagnostics
+from cavata.evaluate.plan import Plan
+from cavata.score.score import Movement
+
+PALETTE = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#F0E442")
+"""Blue, vermilion, bluish green, reddish purple, orange, sky blue and yellow; the palest come last, for paper is white.
+
+Source: M. Okabe and K. Ito, Color Universal Design, 2008. Their eighth, black, is left to notes that no name gave.
+"""
+
+
+def colours(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tuple[tuple[str, str], ...]:
+    """Names and colours; none unless the piece shows them. More names than colours are mentioned in a warning."""
+    row = next((r for r in plan.piece.rows if r.word == "show colours"), None) if plan.piece else None
+    if row is None:
+        return ()
+    names = heard_names(plan, movements)
+    if len(names) > len(PALETTE):
+        without = ", ".join(f"`{name}`" for name in names[len(PALETTE) :][:4])
+        bag.warning(
+            "P405", row.span, f"{len(names)} names are heard, and there are {len(PALETTE)} colours",
+            f"black stay {without}", "nobody could tell more of them apart",
+        )
+    return tuple(zip(names, PALETTE, strict=False))
+
+
+def heard_names(plan: Plan, movements: Sequence[Movement]) -> tuple[str, ...]:
+    """The names that some note comes from, in the order in which they are defined."""
+    heard = _heard(movements)
+    return tuple(dict.fromkeys(identity.name for identity in plan.values if identity.name in heard))
+
+
+def _heard(movements: Sequence[Movement]) -> set[str]:
+    return {
+        origin.letter.name
+        for movement in movements for event in movement.events
+        for heads in (event.event.heads, *event.event.marks.graces) for head in heads
+        for origin in head.origins if origin.letter
+    }  # fmt: skip

@@ -1,0 +1,161 @@
+"""The order in which a movement is played: repeats written out.
+
+In: the bars of a movement with their repeat signs and endings. Out: the stretches of the score in the order in which
+they sound; and a movement as it is played, everything at the onset at which it is heard. Holds after: a note that is
+under way where the playing goes back is cut there.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from cavata.record import replace
+from cavata.score.score import InstrumentChange, Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+
+Stretches = tuple[tuple[Fraction, Fraction], ...]
+
+
+def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
+    """From and to, in whole notes of the score, stretch after stretch; nothing if it is played as it stands."""
+    if not any(bar.repeat_begins for bar in bars):
+        return ()
+    order: list[ScoreBar] = []
+    at = 0
+    while at < len(bars):
+        if bars[at].repeat_begins:
+            end = _end_of_repeat(bars, at)
+            order += _passes(bars[at:end])
+            at = end
+        else:
+            order.append(bars[at])
+            at += 1
+    return _joined(order)
+
+
+def _end_of_repeat(bars: Sequence[ScoreBar], at: int) -> int:
+    """The index after the last bar that belongs to the repeat that begins at a bar."""
+    while at < len(bars) and not bars[at].ending:
+        if bars[at].repeat_ends:
+            return at + 1
+        at += 1
+    while at < len(bars) and bars[at].ending:
+        at += 1
+    return at
+
+
+def _passes(bars: Sequence[ScoreBar]) -> list[ScoreBar]:
+    numbers = [number for bar in bars for number in bar.ending]
+    times = max(numbers) if numbers else bars[-1].repeat_ends
+    return [bar for time in range(1, times + 1) for bar in bars if not bar.ending or time in bar.ending]
+
+
+def _joined(bars: Sequence[ScoreBar]) -> Stretches:
+    stretches: list[tuple[Fraction, Fraction]] = []
+    for bar in bars:
+        end = bar.onset + bar.duration
+        if stretches and stretches[-1][1] == bar.onset:
+            stretches[-1] = (stretches[-1][0], end)
+        else:
+            stretches.append((bar.onset, end))
+    return tuple(stretches)
+
+
+def played_score(score: Score) -> Score:
+    """The score with every movement as it is played."""
+    if not any(movement.playing for movement in score.movements):
+        return score
+    return replace(score, movements=tuple(played(movement) for movement in score.movements))
+
+
+def played(movement: Movement) -> Movement:
+    """The movement with its repeats written out; itself if it has none."""
+    if not movement.playing:
+        return movement
+    starts: list[Fraction] = []
+    now = Fraction(0)
+    for begin, end in movement.playing:
+        starts.append(now)
+        now += end - begin
+    places = tuple(
+        (begin, end, start - begin) for (begin, end), start in zip(movement.playing, starts, strict=True)
+    )
+    bars = tuple(
+        replace(bar, onset=bar.onset + shift, repeat_begins=False, repeat_ends=0, ending=())
+        for begin, end, shift in places
+        for bar in movement.bars
+        if begin <= bar.onset < end
+    )
+    return replace(
+        movement, duration=now, bars=bars, playing=(), sections=_sections(movement, places, bars),
+        tempi=_tempi(movement.tempi, places), changes=tuple(_changes(movement.changes, places)),
+        staves=tuple(
+            tuple(
+                Staff(staff.name, tuple(_events(voice, places) for voice in staff.voices)) for staff in staves
+            )
+            for staves in movement.staves
+        ),
+    )  # fmt: skip
+
+
+_Places = tuple[tuple[Fraction, Fraction, Fraction], ...]
+"""From, to, and how much later it sounds, stretch after stretch."""
+
+
+def _sections(movement: Movement, places: _Places, bars: tuple[ScoreBar, ...]) -> tuple[Section, ...]:
+    onsets = [bar.onset for bar in bars]
+    found = [
+        replace(section, onset=section.onset + shift, first_bar=max(0, bisect_right(onsets, section.onset + shift) - 1))
+        for begin, end, shift in places
+        for section in movement.sections
+        if begin <= section.onset < end
+    ]
+    return tuple(found)
+
+
+def _tempi(tempi: tuple[Tempo, ...], places: _Places) -> tuple[Tempo, ...]:
+    """The tempi of each stretch, at its beginning the one that is in force there."""
+    onsets = [tempo.onset for tempo in tempi]
+    found: list[Tempo] = []
+    for begin, end, shift in places:
+        held = tempi[max(0, bisect_right(onsets, begin) - 1)]
+        first = held if held.onset == begin else _from(held, begin)
+        inside = (tempo for tempo in tempi if begin < tempo.onset < end)
+        for tempo in (first, *inside):
+            until = tempo.until
+            if until is not None and until > end:
+                # The change is broken off where the playing goes on elsewhere.
+                tempo = replace(tempo, until=end, goal=tempo.seconds_at(end))
+                until = end
+            found.append(replace(tempo, onset=tempo.onset + shift, until=None if until is None else until + shift))
+    return tuple(found)
+
+
+def _changes(changes: tuple[InstrumentChange, ...], places: _Places) -> Iterator[InstrumentChange]:
+    """Each stretch in which an instrument is in hand, as often as it is played, in order for each part."""
+    found = [
+        replace(change, begin=max(begin, change.begin) + shift, end=min(end, change.end) + shift)
+        for begin, end, shift in places for change in changes if change.begin < end and begin < change.end
+    ]  # fmt: skip
+    return iter(sorted(found, key=lambda change: (change.part, change.begin)))
+
+
+def _from(tempo: Tempo, onset: Fraction) -> Tempo:
+    """What is in force at a later moment of a tempo, as far as a change of it has gone."""
+    seconds = tempo.seconds_at(onset)
+    under_way = tempo.until is not None and onset < tempo.until
+    return replace(
+        tempo, onset=onset, per_minute=60 / (seconds * tempo.beat), printed=False,
+        until=tempo.until if under_way else None,
+    )  # fmt: skip
+
+
+def _events(voice: tuple[ScoreEvent, ...], places: _Places) -> tuple[ScoreEvent, ...]:
+    found: list[ScoreEvent] = []
+    for begin, end, shift in places:
+        for event in voice:
+            if begin <= event.onset < end:
+                kept = event.event if event.end <= end else event.event.lasting(end - event.onset)
+                found.append(replace(event, onset=event.onset + shift, event=kept))
+    return tuple(found)

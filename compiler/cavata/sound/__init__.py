@@ -1,0 +1,1 @@
+"""The score as sound: a Standard MIDI File by mido, and that file played."""

@@ -1,0 +1,144 @@
+"""How loud: the velocity of every moment of a staff, from its dynamics and hairpins.
+
+In: the marks of a staff, each at its onset. Out: a velocity for any onset. A dynamic holds until the next; along a
+hairpin the velocity goes evenly to the dynamic at its end, or one step if none stands there; a hairpin that never ends
+changes nothing. The numbers are this project's own: MIDI has none for dynamics.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+
+from cavata.music.event import AFTERWARDS, LASTING, Marks
+from cavata.record import record
+from cavata.score.score import Part, ScoreEvent, Staff
+
+STEP = 13
+LEVELS = {name: 10 + STEP * index for index, name in enumerate(LASTING)}
+"""Evenly spaced, from 10 for `pppp` to 127 for `ffff`."""
+UNMARKED_LEVEL = LEVELS["mf"]
+ATTACKS = {"fp": "f", "sf": "f", "sfp": "f", "rf": "f", "sfz": "ff", "rfz": "ff"}
+"""Dynamics of one attack: at least so loud, then as before, or as AFTERWARDS says."""
+ACCENTS = {"accent": 15, "marcato": 25}
+"""What an articulation adds."""
+LOUDEST = 127
+_SOON = Fraction(1, 4096)
+"""A hairpin on one note alone: its goal holds from the next onset on."""
+
+
+@record
+class _Stretch:
+    """From its onset on the level goes from `begins` to `ends`, which it reaches at `end`."""
+
+    onset: Fraction
+    begins: int
+    end: Fraction
+    ends: int
+
+    def at(self, onset: Fraction) -> int:
+        if onset >= self.end:
+            return self.ends
+        return self.begins + round((self.ends - self.begins) * (onset - self.onset) / (self.end - self.onset))
+
+
+class Loudness:
+    """The level of a staff at every onset."""
+
+    def __init__(self, marks: Iterable[tuple[Fraction, Marks]]) -> None:
+        """From marks in order of their onsets."""
+        turns = [(onset, mark) for onset, mark in marks if mark.dynamic or mark.hairpin or mark.hairpin_ends]
+        self._stretches = [_Stretch(Fraction(0), UNMARKED_LEVEL, Fraction(0), UNMARKED_LEVEL)]
+        for index, (onset, mark) in enumerate(turns):
+            level = self._after(mark.dynamic, self._stretches[-1].at(onset))
+            following = turns[index + 1] if index + 1 < len(turns) else None
+            if mark.hairpin and mark.goal:
+                goal = self._goal(mark.hairpin, level, mark.goal)
+                self._stretches.append(_Stretch(onset, level, onset + _SOON, goal))
+            elif mark.hairpin and following is not None:
+                goal = self._goal(mark.hairpin, level, following[1].dynamic)
+                self._stretches.append(_Stretch(onset, level, following[0], goal))
+            else:
+                self._stretches.append(_Stretch(onset, level, onset, level))
+        self._onsets = [stretch.onset for stretch in self._stretches]
+
+    def level(self, moment: Fraction) -> int:
+        """What dynamics and hairpins have come to at a moment, without the accents of single notes."""
+        return self._stretches[bisect_right(self._onsets, moment) - 1].at(moment)
+
+    def velocity(self, onset: Fraction, marks: Marks) -> int:
+        """The velocity of an event, from 1 to 127."""
+        level = self.level(onset)
+        if marks.dynamic in ATTACKS:
+            level = max(level, LEVELS[ATTACKS[marks.dynamic]])
+        level += max((ACCENTS.get(name, 0) for name in marks.articulations), default=0)
+        return min(max(level, 1), LOUDEST)
+
+    @staticmethod
+    def _after(dynamic: str, level: int) -> int:
+        if dynamic in LEVELS:
+            return LEVELS[dynamic]
+        return LEVELS[AFTERWARDS[dynamic]] if dynamic in AFTERWARDS else level
+
+    @staticmethod
+    def _goal(hairpin: str, level: int, dynamic: str) -> int:
+        goal = LEVELS.get(dynamic) or LEVELS.get(ATTACKS.get(dynamic, ""))
+        if goal is not None:
+            return goal
+        return min(level + STEP, LOUDEST) if hairpin == "crescendo" else max(level - STEP, LEVELS["pppp"])
+
+
+# ----------------------------------------------------------------
+# Notes that grow, fade or fall back while they sound: a velocity says only how they begin.
+#
+# In: an event of an instrument that sustains, and the loudness of its voice. Out: the velocity to strike it with,
+# and the
+# course of its expression (control 11). It is struck as loud as it becomes, and held back by as much as it is softer at
+# each moment; so notes that do not change need no expression. Short notes are left to their velocities.
+
+
+FULL = 127
+"""Of the expression: nothing is held back."""
+SUSTAINING = frozenset(["woodwind", "brass", "strings", "voice"])
+_SHORTEST = Fraction(3, 8)
+_LEAST = 6
+"""A change of level that is heard within a note."""
+_ATTACK, _STEP = Fraction(1, 16), Fraction(1, 32)
+"""How long an `fp` stays loud, and how often the expression is set anew."""
+
+Course = list[tuple[Fraction, int]]
+"""Moments and values of the expression."""
+
+
+def swells(part: Part, own_channel: bool, staves: Sequence[Staff]) -> bool:
+    """Whether the notes of a part can change while they sound without changing others on their channel."""
+    voices = [voice for staff in staves for voice in staff.voices if voice]
+    return own_channel and part.instrument.family in SUSTAINING and len(voices) == 1
+
+
+def swell(event: ScoreEvent, loudness: Loudness) -> tuple[int, Course]:
+    """The velocity of an event, and its course; an event that stays as it is has the full expression alone."""
+    struck = loudness.velocity(event.onset, event.event.marks)
+    if event.event.duration < _SHORTEST:
+        return struck, [(event.onset, FULL)]
+    levels = list(_levels(event, loudness, struck))
+    loudest = max(level for _, level in levels)
+    if loudest - min(level for _, level in levels) < _LEAST:
+        return struck, [(event.onset, FULL)]
+    course: Course = []
+    for moment, level in levels:
+        value = max(round(FULL * Fraction(level, loudest)), 1)
+        if not course or course[-1][1] != value:
+            course.append((moment, value))
+    return loudest, course
+
+
+def _levels(event: ScoreEvent, loudness: Loudness, struck: int) -> Iterator[tuple[Fraction, int]]:
+    attacked = event.event.marks.dynamic in ATTACKS
+    more = 0 if attacked else struck - loudness.level(event.onset)
+    now = event.onset
+    while now < event.end:
+        held = attacked and now < event.onset + _ATTACK
+        yield now, struck if held else min(max(loudness.level(now) + more, 1), LOUDEST)
+        now += _STEP

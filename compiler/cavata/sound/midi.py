@@ -1,0 +1,206 @@
+"""A Standard MIDI File from the score itself, by mido.
+
+In: the score at concert pitch. Out: the bytes of one file of format 1: a track of tempi, metres, keys and markers, then
+one track a part. The movements follow one another with a pause between them (`midi_time.PAUSE`) unless `attacca` joins
+them. Time is the score's: a fermata lengthens nothing. The same score gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from io import BytesIO
+from typing import Any
+
+from mido import Message, MetaMessage, MidiFile, MidiTrack
+
+from cavata.music.event import Event
+from cavata.music.mode import Mode
+from cavata.score.playing import played_score
+from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
+from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, seats
+from cavata.sound.notes import Played, notes
+from cavata.sound.techniques import changes, further_programs, pedals
+from cavata.sound.time import Timeline, microseconds, tempo_steps, timeline
+
+# ----------------------------------------------------------------
+# What is read under the notes of a part, as events of a MIDI file: words that are sung, and letters of names.
+#
+# In: the score and its timeline. Out: tick, kind of event and text, in order. Words are lyric events, with a hyphen
+# after
+# a syllable that another one of its word follows (RP-017 of the MIDI Manufacturers Association, from memory);
+# letters are
+# lyric events where a part has no words, else text events.
+
+
+def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, str, str]]:
+    """Words of the part, and its letters where the piece shows them."""
+    placed = [
+        (number, event)
+        for number, movement in enumerate(score.movements)
+        for event in events_of(movement.staves[part])
+    ]
+    sings = any(event.event.marks.sung for _, event in placed)
+    if not sings and not score.header.show_letters:
+        return
+    for number, event in placed:
+        sung = event.event.marks.sung
+        letters = _letters(event.event) if score.header.show_letters else ""
+        tick = lines.tick(number, event.onset)
+        if sung is not None and sung.text:
+            yield tick, "lyrics", sung.text + ("-" if sung.goes_on else "")
+        if letters:
+            yield tick, "text" if sings else "lyrics", letters
+
+
+def _letters(event: Event) -> str:
+    origins = [origin for head in event.heads for origin in head.origins]
+    return "".join(dict.fromkeys(origin.letter.text for origin in origins if origin.letter))
+
+
+# ----------------------------------------------------------------
+
+_SETUP, _OFF, _WORDS, _ON = range(4)
+"""The order of events at one tick: what was sounding ends before anything begins."""
+_MAJOR = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
+_MINOR = ("Abm", "Ebm", "Bbm", "Fm", "Cm", "Gm", "Dm", "Am", "Em", "Bm", "F#m", "C#m", "G#m", "D#m", "A#m")
+_MINOR_MODES = ("minor", "aeolian", "dorian", "phrygian", "locrian")
+_CLOCKS_PER_WHOLE = 96
+VOLUME, PAN, EXPRESSION = 7, 10, 11
+"""Controls of a channel (General MIDI Level 1)."""
+
+_Event = tuple[int, int, int, Any]
+"""Tick, rank at that tick, key (so that chords have one order), message."""
+
+
+def midi_bytes(score: Score) -> bytes:
+    """The whole piece. A key above 127 is played an octave lower, a tempo beyond the format's slowest at that one."""
+    score = played_score(score)
+    lines = timeline(score)
+    file = MidiFile(type=1, ticks_per_beat=lines.resolution, charset="utf-8")
+    file.tracks.append(_track(_conductor(score, lines), lines))
+    further = [further_programs(score, index) for index in range(len(score.parts))]
+    placed = places([part.instrument for part in score.parts], further)
+    for index, (seat, played) in enumerate(zip(seats(score.parts), notes(score, lines, placed), strict=True)):
+        read = words_of(score, index, lines)
+        words = ((tick, _WORDS, 0, MetaMessage(kind, text=_text(text))) for tick, kind, text in read)
+        place = placed.of_parts[index]
+        setup = (*_setup(score.parts[index], place, seat), *_techniques(score, index, placed, further[index], lines))
+        file.tracks.append(_track([*setup, *words, *_played(played, place)], lines))
+    written = BytesIO()
+    file.save(file=written)
+    return written.getvalue()
+
+
+def _track(events: Iterable[_Event], lines: Timeline) -> MidiTrack:
+    track = MidiTrack()
+    now = 0
+    for tick, _, _, message in sorted(events, key=lambda event: event[:3]):
+        message.time = tick - now
+        track.append(message)
+        now = tick
+    track.append(MetaMessage("end_of_track", time=max(lines.last_tick - now, 0)))
+    return track
+
+
+def _conductor(score: Score, lines: Timeline) -> Iterator[_Event]:
+    yield 0, _SETUP, -1, MetaMessage("track_name", name=_text(score.header.title))
+    for number, movement in enumerate(score.movements):
+        start = lines.tick(number, Fraction(0))
+        yield start, _SETUP, 0, MetaMessage("marker", text=_text(movement.title or movement.name))
+        for section in movement.sections:
+            words = _text(section.title or section.name)
+            yield lines.tick(number, section.onset), _SETUP, 1, MetaMessage("marker", text=words)
+        for onset, seconds in tempo_steps(movement):
+            yield lines.tick(number, onset), _SETUP, 2, MetaMessage("set_tempo", tempo=microseconds(seconds))
+        yield from _bars(movement, number, lines)
+
+
+def _bars(movement: Movement, number: int, lines: Timeline) -> Iterator[_Event]:
+    meter: MetaMessage | None = None
+    key: Mode | None = None
+    for bar in movement.bars:
+        tick = lines.tick(number, bar.onset)
+        found = _meter(bar)
+        if found is not None and (meter is None or found != meter):
+            meter = found
+            yield tick, _SETUP, 3, found
+        if bar.key != key or bar is movement.bars[0]:
+            key = bar.key
+            name = _key(key)
+            if name:
+                yield tick, _SETUP, 4, MetaMessage("key_signature", key=name)
+
+
+def _meter(bar: ScoreBar) -> MetaMessage | None:
+    """The metre of a bar; that of its own length where it is shorter, as a pick-up; none in free time."""
+    if bar.meter is None:
+        return None
+    top, bottom, beat = bar.meter.numerator, bar.meter.denominator, Fraction(1, bar.meter.denominator)
+    if bar.duration != bar.meter.duration:
+        length = bar.duration
+        bottom = max(length.denominator, bottom)
+        top = int(length * bottom) if bottom % length.denominator == 0 else 0
+    elif len(set(bar.meter.groups)) == 1:
+        beat = Fraction(bar.meter.groups[0], bottom)
+    if not 1 <= top <= 255 or bottom & (bottom - 1):
+        return None
+    clocks = min(max(round(beat * _CLOCKS_PER_WHOLE), 1), 255)
+    return MetaMessage("time_signature", numerator=top, denominator=bottom, clocks_per_click=clocks)
+
+
+def _key(mode: Mode | None) -> str:
+    """The signature as the format names it: no more than seven sharps or flats, major or minor; empty beyond that."""
+    fifths = 0 if mode is None else mode.fifths
+    if not -7 <= fifths <= 7:
+        return ""
+    return (_MINOR if mode is not None and mode.name in _MINOR_MODES else _MAJOR)[fifths + 7]
+
+
+def _setup(part: Part, place: PortChannel, seat: Balance) -> Iterator[_Event]:
+    channel = place.channel
+    yield 0, _SETUP, 0, MetaMessage("track_name", name=_text(part.label))
+    yield 0, _SETUP, 1, MetaMessage("instrument_name", name=_text(part.instrument.name))
+    if place.port:
+        yield 0, _SETUP, 2, MetaMessage("midi_port", port=place.port)
+    program = 0 if part.instrument.unpitched else part.instrument.program
+    yield 0, _SETUP, 3, Message("program_change", channel=channel, program=program)
+    yield 0, _SETUP, 4, _control(channel, VOLUME, seat.volume)
+    yield 0, _SETUP, 5, _control(channel, PAN, seat.place)
+
+
+def _techniques(
+    score: Score, part: int, places: ChannelPlan, further: Iterable[int], lines: Timeline
+) -> Iterator[_Event]:
+    """Programmes and the pedal, which goes down after what ends there has ended, and before what begins.
+
+    Where channels are shared a programme does not change on one; it has a channel.
+    """
+    channel = places.of_parts[part].channel
+    for program in further if places.of_programs else ():
+        other = places.place_for(part, program)
+        if other == places.of_programs[program]:
+            yield 0, _SETUP, 6, Message("program_change", channel=other.channel, program=program)
+    for tick, message in changes(score, part, channel, lines) if places.is_own(part) else ():
+        yield tick, _SETUP, 7, message
+    for tick, down, message in pedals(score, part, channel, lines):
+        yield tick, _WORDS if down else _SETUP, 8, message
+
+
+def _played(played: Played, place: PortChannel) -> Iterator[_Event]:
+    for tick, value in played.expression:
+        yield tick, _WORDS, 9, _control(place.channel, EXPRESSION, value)
+    for note in played.notes:
+        sounding = {"channel": note.place.channel, "note": note.key}
+        yield note.begins, _ON, note.key, Message("note_on", velocity=note.velocity, **sounding)
+        yield note.ends, _OFF, note.key, Message("note_off", velocity=0, **sounding)
+
+
+def _control(channel: int, control: int, value: int) -> Message:
+    return Message("control_change", channel=channel, control=control, value=value)
+
+
+def _text(words: str) -> str:
+    """What can be written as UTF-8, accents composed with their letters: a lone surrogate becomes `?`."""
+    return unicodedata.normalize("NFC", words).encode("utf-8", "replace").decode("utf-8")

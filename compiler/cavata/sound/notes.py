@@ -1,0 +1,266 @@
+"""What is played: every sounding head of the score as a key, a velocity, and a stretch of ticks.
+
+In: the score and its timeline. Out: for each part its notes, in order, and its expression. Onsets are those of the
+score; lengths are shortened by articulations. On one channel a key never sounds twice at once: a note struck again ends
+the one before, and a unison is struck once and lasts as long as the longer of the two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+
+from cavata.music.event import UNMARKED, Event, Marks
+from cavata.music.pitch import Pitch
+from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at
+from cavata.sound.channels import ChannelPlan, PortChannel
+from cavata.sound.dynamics import FULL, Loudness, swell, swells
+from cavata.sound.ornaments import Stroke, strokes
+from cavata.sound.techniques import Programs
+from cavata.sound.time import Timeline
+
+# ----------------------------------------------------------------
+# How loud each voice of a staff is told to be.
+#
+# In: the voices of a staff, in which what two of them have in common stands in the upper one only. Out: for each voice
+# the moments at which its loudness turns. A lower voice takes what the upper one says where it begins a note itself and
+# says nothing of its own.
+
+
+Turns = list[tuple[Fraction, Marks]]
+"""Moments with the dynamics and hairpins there, in order."""
+
+
+def turns_of_voices(voices: Sequence[Sequence[ScoreEvent]]) -> list[Turns]:
+    """The turns of each voice; a voice that nobody tells anything has none."""
+    upper = _own(voices[0]) if voices else []
+    return [upper, *(_told(voice, upper) for voice in voices[1:])]
+
+
+def _own(voice: Sequence[ScoreEvent]) -> Turns:
+    return [
+        (event.onset, event.event.marks)
+        for event in voice
+        if event.event.marks.dynamic or event.event.marks.hairpin or event.event.marks.hairpin_ends
+    ]
+
+
+def _told(voice: Sequence[ScoreEvent], upper: Turns) -> Turns:
+    own = dict(_own(voice))
+    begins = {event.onset for event in voice}
+    told = dict(own)
+    growing = False
+    for onset, marks in upper:
+        if onset in begins and onset not in own:
+            told[onset] = marks
+            growing = bool(marks.hairpin)
+        elif growing and marks.hairpin_ends:
+            told.setdefault(onset, marks)
+            growing = False
+    return sorted(told.items(), key=lambda turn: turn[0])
+
+
+# ----------------------------------------------------------------
+
+HIGHEST_KEY = 127
+LENGTHS = {
+    "staccatissimo": Fraction(1, 4),
+    "staccato": Fraction(1, 2),
+    "portato": Fraction(3, 4),
+    "tenuto": Fraction(1),
+}
+"""How much of its length a note sounds; of several signs the shortest counts. A fermata stretches the tempo."""
+GAP = Fraction(1, 10)
+LONGEST_GAP = Fraction(1, 64)
+"""A note without sign or slur ends a tenth of its length early, but no more than a 64th."""
+
+
+@dataclass(slots=True)
+class PlayedNote:
+    """A key of a channel from one tick to another."""
+
+    part: int
+    place: PortChannel
+    key: int
+    velocity: int
+    begins: int
+    ends: int
+
+
+@dataclass(slots=True)
+class Played:
+    """What a part plays: its notes in order of their beginnings, and its expression where it changes."""
+
+    notes: tuple[PlayedNote, ...]
+    expression: tuple[tuple[int, int], ...]
+    """Ticks and values."""
+
+
+def notes(score: Score, timeline: Timeline, places: ChannelPlan) -> tuple[Played, ...]:
+    """What each part plays."""
+    playing = [_Playing(score, part, places, timeline) for part in range(len(score.parts))]
+    for number in range(len(score.movements)):
+        for part in playing:
+            part.movement(number)
+    sounding = _struck([note for part in playing for note in part.notes])
+    return tuple(
+        Played(tuple(note for note in sounding if note.part == part), tuple(_turns(each.course)))
+        for part, each in enumerate(playing)
+    )
+
+
+def _turns(course: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """The course where it changes; nothing is held back before it begins."""
+    before = FULL
+    for tick, value in course:
+        if value != before:
+            before = value
+            yield tick, value
+
+
+def midi_key(pitch: Pitch) -> int:
+    """The key of a sounding pitch; what lies above key 127 (G9) is played so many octaves lower as it needs."""
+    return _playable(pitch.midi)
+
+
+def _playable(key: int) -> int:
+    return key if key <= HIGHEST_KEY else key - 12 * -(-(key - HIGHEST_KEY) // 12)
+
+
+@lru_cache(maxsize=1024)
+def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction:
+    """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
+    shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
+    if shares:
+        return duration * min(shares)
+    return duration if slurred else duration - min(duration * GAP, LONGEST_GAP)
+
+
+class _Playing:
+    """Plays one part, movement after movement."""
+
+    def __init__(self, score: Score, part: int, places: ChannelPlan, timeline: Timeline) -> None:
+        self._score, self._number, self._places, self._timeline = score, part, places, timeline
+        self._part = score.parts[part]
+        self.notes: list[PlayedNote] = []
+        self.course: list[tuple[int, int]] = []
+        """The expression, ticks and values."""
+
+    def movement(self, number: int) -> None:
+        """Play a movement."""
+        movement = self._score.movements[number]
+        staves, programs = movement.staves[self._number], Programs(self._part, movement, self._number)
+        swelling = swells(self._part, self._places.is_own(self._number), staves)
+        marks = [_marks(staff) for staff in staves]
+        together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
+        for staff, own in zip(staves, marks, strict=True):
+            for voice, told in zip(map(_untied, staff.voices), turns_of_voices(staff.voices), strict=True):
+                loudness = Loudness(told or own or together)
+                for index, (event, slurred) in enumerate(_slurred(voice)):
+                    velocity = loudness.velocity(event.onset, event.event.marks)
+                    if swelling:
+                        velocity, course = swell(event, loudness)
+                        self.course += [(self._timeline.tick(number, moment), value) for moment, value in course]
+                    velocity = max(velocity - programs.softened(event.onset), 1)
+                    place = self._places.place_for(self._number, programs.at(event.onset))
+                    for stroke in _strokes(movement, voice, index, slurred):
+                        self._strike(number, stroke, place, velocity)
+
+    def _strike(self, movement: int, stroke: _Sounding, place: PortChannel, velocity: int) -> None:
+        onset, end, keys = stroke
+        begins, ends = self._timeline.tick(movement, onset), self._timeline.tick(movement, end)
+        for key in keys:
+            struck = self._part.instrument.percussion_key
+            struck = key if struck is None else struck
+            self.notes.append(PlayedNote(self._number, place, struck, velocity, begins, max(ends, begins + 1)))
+
+
+def _untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
+    """The voice with notes that were divided for the page made whole again."""
+    if not any(event.tied_before for event in voice):
+        return voice
+    whole: list[ScoreEvent] = []
+    for event in voice:
+        if not event.tied_before:
+            whole.append(event)
+            continue
+        before = whole[-1].event
+        ends = before.marks.slur_ends or event.event.marks.slur_ends
+        joined = Event(before.duration + event.event.duration, before.heads, replace(before.marks, slur_ends=ends))
+        whole[-1] = replace(whole[-1], event=joined)
+    return whole
+
+
+_Sounding = tuple[Fraction, Fraction, tuple[int, ...]]
+"""From, to, and the keys."""
+
+
+def _strokes(movement: Movement, voice: Sequence[ScoreEvent], place: int, slurred: bool) -> Iterator[_Sounding]:
+    """An event as one stroke of its sounding length, or as the strokes that its ornament makes of it."""
+    event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
+    if not _is_figured(event, following):
+        end = event.onset + sounding_length(event.event.duration, event.event.marks, slurred)
+        yield event.onset, end, tuple([midi_key(head.pitch) for head in event.event.heads])
+        return
+    before = voice[place - 1] if place else None
+    for stroke in strokes(event, before, following, _fifths(movement, event.onset)):
+        yield stroke.onset, _end(stroke, event, slurred), tuple(map(_playable, stroke.keys))
+
+
+def _is_figured(event: ScoreEvent, following: ScoreEvent | None) -> bool:
+    """Whether the event is played otherwise than as one stroke of its length."""
+    marks = event.event.marks
+    if following is not None and following.event.marks.graces:
+        return True
+    return bool(marks) and bool(marks.ornaments or marks.graces or marks.glides)
+
+
+def _end(stroke: Stroke, event: ScoreEvent, slurred: bool) -> Fraction:
+    """Where a stroke stops sounding; the last one as articulations say, but not before its half."""
+    if not stroke.whole:
+        return stroke.end
+    early = event.event.duration - sounding_length(event.event.duration, event.event.marks, slurred)
+    return max(stroke.end - early, (stroke.onset + stroke.end) / 2)
+
+
+def _fifths(movement: Movement, onset: Fraction) -> int:
+    """The signature of the bar in which a moment lies."""
+    return bar_at(movement.bars, onset).fifths if movement.bars else 0
+
+
+def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
+    turns: dict[Fraction, Marks] = {}
+    for voice in staff.voices:
+        for event in voice:
+            marks = event.event.marks
+            if marks.dynamic or marks.hairpin or marks.hairpin_ends:
+                turns[event.onset] = turns.get(event.onset, UNMARKED).joined(marks)
+    return sorted(turns.items(), key=lambda turn: turn[0])
+
+
+def _slurred(voice: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, bool]]:
+    """Every event, and whether a slur leads on from it."""
+    under = False
+    for event in voice:
+        under = event.event.marks.slur_begins or (under and not event.event.marks.slur_ends)
+        yield event, under
+
+
+def _struck(played: list[PlayedNote]) -> list[PlayedNote]:
+    sounding: dict[tuple[PortChannel, int], PlayedNote] = {}
+    struck: list[PlayedNote] = []
+    for note in sorted(played, key=lambda note: (note.begins, note.part, note.key, note.ends)):
+        place = (note.place, note.key)
+        before = sounding.get(place)
+        if before is not None and before.begins == note.begins:
+            before.velocity = max(before.velocity, note.velocity)
+            before.ends = max(before.ends, note.ends)
+            continue
+        if before is not None and before.ends > note.begins:
+            note.ends = max(note.ends, before.ends)
+            before.ends = note.begins
+        sounding[place] = note
+        struck.append(note)
+    return struck

@@ -1,0 +1,141 @@
+"""How ornaments are played: one event as the strokes that a player makes of it.
+
+In: an event, what comes before it in its voice, and the signature there. Out: strokes, each with keys and exact
+time. The signs are played so; the choices are this project's own where the trade has several:
+
+- a trill alternates in 32nds, begins on the note and ends on it; of a chord the highest note trills;
+- a turn plays the note above, the note, the note below and the note; a mordent the note, the note below and the note;
+  their quick notes are 32nds, or a quarter of a short note each;
+- a tremolo repeats in its value, one that is not measured in 32nds;
+- a rolled chord begins with its lowest note, the others follow a 64th apart (less in a short chord) and end together;
+- a glissando runs by semitones through the last half of its note;
+- grace notes sound before the beat, a 32nd each, and take their time from the note before: no more than half of it.
+  Where the movement begins with them they are on the beat, and the note after them is shorter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import pairwise
+
+from cavata.music.event import UNMEASURED, Ornament, neighbour, trilled
+from cavata.music.pitch import Pitch
+from cavata.record import record
+from cavata.score.score import ScoreEvent
+
+QUICK = Fraction(1, 32)
+"""The length of a quick note, where there is room for it."""
+SPREAD = Fraction(1, 64)
+"""How far the notes of a rolled chord lie apart."""
+
+
+@record
+class Stroke:
+    """Keys struck together; `whole` says that the stroke ends where the event does."""
+
+    onset: Fraction
+    end: Fraction
+    keys: tuple[int, ...]
+    whole: bool
+
+
+def strokes(
+    event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int
+) -> Iterator[Stroke]:
+    """The event as it is played, its grace notes first; it ends early where others follow before the beat."""
+    begins, end = event.onset, event.end
+    if following is not None and following.event.marks.graces:
+        end = min(end, following.onset - grace_time(following, event))
+    if event.event.marks.graces:
+        graces = tuple(_graces(event, before))
+        yield from graces
+        begins = max(begins, graces[-1].end)
+    pitches = tuple(head.pitch for head in event.event.heads)
+    ornament = next((o for o in event.event.marks.ornaments), None)
+    length = end - begins
+    played = list(_figure(pitches, ornament, length, fifths))
+    if event.event.marks.glides and following is not None:
+        played = list(_glide(played, pitches, following, length))
+    for offset, until, keys in played:
+        yield Stroke(begins + offset, begins + until, keys, until == length)
+
+
+def grace_time(event: ScoreEvent, before: ScoreEvent | None) -> Fraction:
+    """How long the grace notes before an event sound in all, before the beat or on it."""
+    wanted = QUICK * len(event.event.marks.graces)
+    if event.onset <= 0:
+        return min(wanted, event.event.duration / 2)
+    silence = event.onset - (before.end if before is not None else 0)
+    if before is None or silence > 0:
+        return min(wanted, silence)
+    return min(wanted, before.event.duration / 2)
+
+
+def _graces(event: ScoreEvent, before: ScoreEvent | None) -> Iterator[Stroke]:
+    graces = event.event.marks.graces
+    each = grace_time(event, before) / len(graces)
+    onset = event.onset - (each * len(graces) if event.onset > 0 else 0)
+    for heads in graces:
+        yield Stroke(onset, onset + each, tuple(head.pitch.midi for head in heads), False)
+        onset += each
+
+
+_Played = tuple[Fraction, Fraction, tuple[int, ...]]
+"""From, to, and the keys, counted from the event's own beginning."""
+
+
+def _figure(pitches: tuple[Pitch, ...], ornament: Ornament | None, length: Fraction, fifths: int) -> Iterator[_Played]:
+    keys = tuple(pitch.midi for pitch in pitches)
+    zero = Fraction(0)
+    match ornament.kind if ornament is not None else "":
+        case "trill":
+            assert ornament is not None
+            upper = trilled(pitches[-1], ornament, fifths).midi
+            count = max(3, int(length / QUICK) | 1)
+            if len(keys) > 1:
+                yield zero, length, keys[:-1]
+            for place in range(count):
+                yield length * place / count, length * (place + 1) / count, (upper if place % 2 else keys[-1],)
+        case "turn":
+            around = (neighbour(pitches[-1], 1, fifths).midi, keys[-1], neighbour(pitches[-1], -1, fifths).midi)
+            yield from _quick_then_note(around, keys, length)
+        case "mordent":
+            yield from _quick_then_note((keys[-1], neighbour(pitches[-1], -1, fifths).midi), keys, length)
+        case "tremolo":
+            assert ornament is not None
+            unit = ornament.unit or UNMEASURED
+            count = max(1, int(length / unit))
+            for place in range(count):
+                yield unit * place, length if place + 1 == count else unit * (place + 1), keys
+        case "rolled":
+            apart = min(SPREAD, length / (2 * len(keys)))
+            for place, key in enumerate(keys):
+                yield apart * place, length, (key,)
+        case _:
+            yield zero, length, keys
+
+
+def _quick_then_note(quick: tuple[int, ...], keys: tuple[int, ...], length: Fraction) -> Iterator[_Played]:
+    each = min(QUICK, length / (len(quick) + 1))
+    for place, key in enumerate(quick):
+        yield each * place, each * (place + 1), (key,)
+    if len(keys) > 1:
+        yield Fraction(0), length, keys[:-1]
+    yield each * len(quick), length, keys[-1:]
+
+
+def _glide(
+    played: list[_Played], pitches: tuple[Pitch, ...], following: ScoreEvent, length: Fraction
+) -> Iterator[_Played]:
+    """The figure up to the half of the note, then the semitones between its highest pitch and the next one's."""
+    start, goal = pitches[-1].midi, following.event.heads[-1].pitch.midi
+    way = 1 if goal > start else -1
+    between = range(start + way, goal, way)
+    half = length / 2 if between else length
+    for begin, end, keys in played:
+        if begin < half:
+            yield begin, min(end, half), keys
+    places = [half + (length - half) * place / max(1, len(between)) for place in range(len(between) + 1)]
+    for (begin, end), key in zip(pairwise(places), between, strict=True):
+        yield begin, end, (key,)

@@ -1,0 +1,60 @@
+"""The SoundFont: recordings of instruments that a synthesiser plays a MIDI file with.
+
+In: nothing, or the environment variable `CAVATA_SOUNDFONT`, a path. Out: the bytes of an SF2 file. Without the variable
+it is the file that the package pretty_midi brings along; the package itself is not imported.
+"""
+
+from __future__ import annotations
+
+import os
+from enum import Enum
+from importlib.util import find_spec
+from pathlib import Path
+
+# ----------------------------------------------------------------
+# Why a piece could not be made to sound.
+
+
+class Lack(Enum):
+    """What is missing."""
+
+    EXTRA = "extra"
+    """The packages of the extra `audio`."""
+    SOUNDFONT = "soundfont"
+    """A SoundFont that can be read."""
+    ROOM = "room"
+    """Room for temporary files."""
+
+
+class AudioFault(Exception):
+    """Nothing can be heard; `lack` says what is missing, the text more of it."""
+
+    def __init__(self, lack: Lack, text: str) -> None:
+        super().__init__(text)
+        self.lack = lack
+
+
+# ----------------------------------------------------------------
+
+VARIABLE = "CAVATA_SOUNDFONT"
+_PACKAGE, _FILE = "pretty_midi", "TimGM6mb.sf2"
+
+
+def soundfont() -> bytes:
+    """The bytes of the SoundFont. Raises AudioFault where there is none or it is no SF2 file."""
+    own = os.environ.get(VARIABLE, "")
+    path = Path(own) if own else _brought_along()
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise AudioFault(Lack.SOUNDFONT, f"cannot read `{path.name}`: {error.strerror or error}") from None
+    if data[:4] != b"RIFF" or data[8:12] != b"sfbk":
+        raise AudioFault(Lack.SOUNDFONT, f"`{path.name}` is not a SoundFont of the kind SF2")
+    return data
+
+
+def _brought_along() -> Path:
+    spec = find_spec(_PACKAGE)
+    if spec is None or not spec.submodule_search_locations:
+        raise AudioFault(Lack.EXTRA, f"the package {_PACKAGE} is not installed")
+    return Path(spec.submodule_search_locations[0]) / _FILE

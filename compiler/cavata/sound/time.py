@@ -1,0 +1,112 @@
+"""Where everything lies in a MIDI file: movements one after another, and exact time as ticks.
+
+In: the score. Out: the resolution, and the tick of any moment of any movement. Moments are rounded each from its own
+exact onset, never added up, so that nothing drifts; with the resolutions usual in music they are exact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import gcd, lcm
+
+from cavata.record import record
+from cavata.score.clock import Pace, paces
+from cavata.score.score import Movement, Score
+
+PAUSE = Fraction(2)
+"""Seconds of silence after a movement, at its last tempo; none where the next follows `attacca`."""
+HIGHEST_RESOLUTION = 32767
+"""Ticks per quarter have fifteen bits in the header chunk (Standard MIDI Files 1.0)."""
+USUAL_RESOLUTION = 480
+FALLBACK_RESOLUTION = 27720
+"""The greatest resolution that divides by 2, 3, 5, 7, 8, 9 and 11; used where no exact one fits the fifteen bits."""
+STEP = Fraction(1, 16)
+"""How often the tempo is set anew while it changes, in whole notes."""
+LONGEST_QUARTER = 2**24 - 1
+"""Microseconds per quarter have three bytes in the tempo event."""
+
+
+@record
+class Timeline:
+    """The resolution in ticks per quarter, and where each movement begins, in whole notes from the first."""
+
+    resolution: int
+    starts: tuple[Fraction, ...]
+    end: Fraction
+
+    def tick(self, movement: int, onset: Fraction) -> int:
+        """The nearest tick to a moment of a movement; a moment half-way goes to the later one."""
+        start = self.starts[movement]
+        return _nearest(start + onset if start else onset, 4 * self.resolution)
+
+    @property
+    def last_tick(self) -> int:
+        """Where the last movement ends."""
+        return _nearest(self.end, 4 * self.resolution)
+
+
+def _nearest(moment: Fraction, ticks: int) -> int:
+    """The moment in ticks, so many to the whole note."""
+    return (2 * moment.numerator * ticks + moment.denominator) // (2 * moment.denominator)
+
+
+def timeline(score: Score) -> Timeline:
+    """Lay the movements of a score one after another. A pause is a whole number of quarters."""
+    starts: list[Fraction] = []
+    now = Fraction(0)
+    for index, movement in enumerate(score.movements):
+        starts.append(now)
+        now += movement.duration
+        if not movement.attacca and index + 1 < len(score.movements):
+            now += _pause(movement)
+    return Timeline(_resolution(score, starts, now), tuple(starts), now)
+
+
+def microseconds(seconds_per_whole: Fraction) -> int:
+    """Microseconds per quarter, rounded, within what the tempo event can say."""
+    return min(max(round(seconds_per_whole / 4 * 1_000_000), 1), LONGEST_QUARTER)
+
+
+def tempo_steps(movement: Movement) -> Iterator[tuple[Fraction, Fraction]]:
+    """Where a tempo is set, and the seconds of a whole note from there on.
+
+    A change goes in steps of a sixteenth, each as long as the change makes it, so that nothing is lost by the stairs.
+    After a fermata or a change that ends the movement the tempo is that of the score again.
+    """
+    pace: Pace | None = None
+    for pace in paces(movement):
+        count = 1 if pace.first == pace.last else int(-(-(pace.end - pace.onset) // STEP))
+        for place in range(count):
+            begin = pace.onset + (pace.end - pace.onset) * place / count
+            part = pace.part(begin, pace.onset + (pace.end - pace.onset) * (place + 1) / count)
+            yield begin, (part.first + part.last) / 2
+    if pace is not None and (pace.held or pace.first != pace.last):
+        yield movement.duration, movement.tempi[-1].seconds_at(movement.duration)
+
+
+def _pause(movement: Movement) -> Fraction:
+    """The pause after a movement, and what is missing to the next quarter, in whole notes."""
+    if not movement.tempi:
+        return Fraction(1)
+    quarters = round(PAUSE / movement.tempi[-1].seconds_at(movement.duration) * 4)
+    missing = -movement.duration % Fraction(1, 4)
+    return missing + Fraction(max(quarters, 1), 4)
+
+
+def _resolution(score: Score, starts: list[Fraction], end: Fraction) -> int:
+    parts = {moment.denominator for moment in (*starts, end, *_moments(score))}
+    exact = lcm(*(part // gcd(part, 4) for part in parts))
+    if exact > HIGHEST_RESOLUTION:
+        return FALLBACK_RESOLUTION
+    return exact * -(-USUAL_RESOLUTION // exact) if exact < USUAL_RESOLUTION else exact
+
+
+def _moments(score: Score) -> Iterator[Fraction]:
+    """Everything whose sums make the moments of the file."""
+    for movement in score.movements:
+        yield from (tempo.onset for tempo in movement.tempi)
+        yield from (bar.onset for bar in movement.bars)
+        for event in movement.events:
+            yield event.onset
+            yield event.event.duration

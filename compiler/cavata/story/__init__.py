@@ -1,1 +1,0 @@
-"""Telling a piece to those it honours, to the audience and to the players: timings, index, map and guide."""

@@ -1,0 +1,1 @@
+"""What names offer, before there is a script."""

@@ -1,0 +1,240 @@
+"""A name under one cipher, and everything that can be said of its notes.
+
+In: the letters and a cipher. Out: a `Reading`, or a `Unread` that says why the cipher has no answer. Every note counts
+the same: a name laid out is a line of quarter notes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from cavata.ciphers.cipher import Sounding, lay_out, read_name, signs
+from cavata.diagnostics import Refusal
+from cavata.music.mode import DEGREES, Mode
+from cavata.music.pitch import Interval, Pitch
+from cavata.record import record
+from cavata.study.chords import ChordName, SetClass, chord_name, set_class
+from cavata.study.library_ciphers import OfferedCipher
+
+# ----------------------------------------------------------------
+# How many of a line's notes lie in each mode on each of its notes.
+#
+# A mode is offered on a note that the line has. The order: most notes inside; then the mode whose final ends the line,
+# or else begins it; then most of the final's triad in the line; then the fewest signs in the signature. The order
+# is the
+# project's own: no published measure of modes is used.
+
+
+_OFFERED = tuple(name for name in DEGREES if name != "aeolian")
+"""Aeolian has the degrees of minor."""
+
+
+@record
+class ModeFit:
+    """A mode and how much of the line lies in it."""
+
+    mode: Mode
+    inside: int
+    notes: int
+
+    @property
+    def share(self) -> Fraction:
+        """The part of the line's notes that the mode has."""
+        return Fraction(self.inside, self.notes)
+
+
+def mode_fits(line: Sequence[Pitch]) -> tuple[ModeFit, ...]:
+    """The modes on the notes of a line, the best first; the line must not be empty."""
+    classes = [pitch.pitch_class for pitch in line]
+    present = {c.semitone for c in classes}
+    ranked = []
+    for tonic in dict.fromkeys(classes):
+        for name in _OFFERED:
+            mode = Mode(tonic, name)
+            if abs(mode.fifths) > 7:
+                continue
+            scale = {(tonic.semitone + degree) % 12 for degree in DEGREES[name]}
+            inside = sum(c.semitone in scale for c in classes)
+            triad = sum((tonic.semitone + DEGREES[name][i]) % 12 in present for i in (0, 2, 4))
+            place = 0 if classes[-1] == tonic else 1 if classes[0] == tonic else 2
+            order = (-inside, place, -triad, abs(mode.fifths), _OFFERED.index(name))
+            ranked.append((order, ModeFit(mode, inside, len(classes))))
+    return tuple(fit for _, fit in sorted(ranked, key=lambda pair: pair[0]))
+
+
+# ----------------------------------------------------------------
+# How well notes fit the 24 major and minor keys.
+#
+# The Krumhansl-Kessler profiles (listeners' ratings of the twelve notes in a major and a minor key, 1982),
+# correlated by
+# Pearson's formula with how much of each pitch class there is. Sums are exact; only the root at the end is a float.
+
+
+PROFILES: dict[str, tuple[Fraction, ...]] = {
+    mode: tuple(map(Fraction, numbers.split()))
+    for mode, numbers in {
+        "major": "6.35 2.23 3.48 2.33 4.38 4.09 2.52 5.19 2.39 3.66 2.29 2.88",
+        "minor": "6.33 2.68 3.52 5.38 2.60 3.53 2.54 4.75 3.98 2.69 3.34 3.17",
+    }.items()
+}
+
+
+@record
+class KeyFit:
+    """A key and how well it fits."""
+
+    tonic: int
+    """Pitch class, 0 to 11 from C."""
+    mode: str
+    squared: Fraction
+    """The square of the correlation, exact, with the correlation's sign."""
+
+    @property
+    def correlation(self) -> float:
+        """Pearson's r, from -1 to 1."""
+        return math.copysign(math.sqrt(abs(self.squared)), self.squared)
+
+
+def key_fits(weights: Mapping[int, Fraction]) -> tuple[KeyFit, ...]:
+    """All 24 keys, the best first; empty where every pitch class weighs the same, since nothing then correlates."""
+    heard = [weights.get(pitch_class, Fraction(0)) for pitch_class in range(12)]
+    if len(set(heard)) == 1:
+        return ()
+    fits = [
+        KeyFit(tonic, mode, _signed_square(heard, [profile[(p - tonic) % 12] for p in range(12)]))
+        for mode, profile in PROFILES.items()
+        for tonic in range(12)
+    ]
+    return tuple(sorted(fits, key=lambda fit: (-fit.squared, fit.mode, fit.tonic)))
+
+
+def _signed_square(left: list[Fraction], right: list[Fraction]) -> Fraction:
+    mean_left, mean_right = sum(left) / Fraction(12), sum(right) / Fraction(12)
+    shared = sum((a - mean_left) * (b - mean_right) for a, b in zip(left, right, strict=True))
+    spread = sum((a - mean_left) ** 2 for a in left) * sum((b - mean_right) ** 2 for b in right)
+    return Fraction(shared) * abs(Fraction(shared)) / Fraction(spread)
+
+
+# ----------------------------------------------------------------
+
+@record
+class Unread:
+    """A name that a cipher cannot read."""
+
+    name: str
+    cipher: OfferedCipher
+    why: str
+    cure: str
+
+
+@record
+class Reading:
+    """A name's notes under one cipher."""
+
+    name: str
+    cipher: OfferedCipher
+    letters: int
+    """How many letters the name has."""
+    soundings: tuple[Sounding, ...]
+    """The letters that sound, with rests left out; one a pitch."""
+    pitches: tuple[Pitch, ...]
+    set_class: SetClass
+    keys: tuple[KeyFit, ...]
+    modes: tuple[ModeFit, ...]
+    chord: ChordName | None
+    alike: tuple[OfferedCipher, ...] = ()
+    """Other ciphers that give the name the same notes."""
+
+    @property
+    def intervals(self) -> tuple[Interval, ...]:
+        """From each note to the next."""
+        return tuple(later - earlier for earlier, later in pairwise(self.pitches))
+
+    @property
+    def contour(self) -> str:
+        """Up, down and level from note to note, as `/`, `\\` and `-`."""
+        return "".join(
+            "/" if i.semitones > 0 else "\\" if i.semitones < 0 else "-" for i in self.intervals
+        )
+
+    @property
+    def lowest(self) -> Pitch:
+        """The lowest note."""
+        return min(self.pitches, key=lambda p: (p.midi, p.position))
+
+    @property
+    def highest(self) -> Pitch:
+        """The highest note."""
+        return max(self.pitches, key=lambda p: (p.midi, p.position))
+
+    @property
+    def recurring(self) -> dict[str, int]:
+        """The notes that come more than once, and how often."""
+        counts = Counter(str(pitch.pitch_class) for pitch in self.pitches)
+        return {note: count for note, count in counts.items() if count > 1}
+
+    @property
+    def at_once_again(self) -> int:
+        """How many notes repeat the one just before."""
+        return sum(a == b for a, b in pairwise(self.pitches))
+
+    @property
+    def silent(self) -> int:
+        """How many letters do not sound."""
+        read = sum(len(s.letters) for s in {s.position: s for s in self.soundings}.values())
+        return max(self.letters - read, 0)
+
+    @property
+    def own_notes(self) -> int:
+        """How many letters sound a note of their own name, sharp or flat or neither."""
+        return sum(s.letters[:1] == str(p.pitch_class)[0] for s, p in zip(self.soundings, self.pitches, strict=True))
+
+    @property
+    def retrograde(self) -> tuple[Pitch, ...]:
+        """The line backwards."""
+        return self.pitches[::-1]
+
+    @property
+    def inversion(self) -> tuple[Pitch, ...] | None:
+        """The line turned over about its first note; None where that would need triple accidentals."""
+        try:
+            return tuple(pitch.mirrored(self.pitches[0]) for pitch in self.pitches)
+        except Refusal:
+            return None
+
+
+def read(name: str, offered: OfferedCipher) -> Reading | Unread:
+    """Read a name by a cipher and look at its notes."""
+    try:
+        soundings = read_name(name, offered.cipher)
+        laid = lay_out(tuple(s.tone for s in soundings))
+    except Refusal as refusal:
+        return Unread(name, offered, refusal.message, refusal.cure)
+    sounding = [(s, pitch) for s, pitch in zip(soundings, laid, strict=True) if pitch is not None]
+    pitches = tuple(pitch for _, pitch in sounding)
+    weights = Counter(pitch.pitch_class.semitone for pitch in pitches)
+    return Reading(
+        name,
+        offered,
+        len(signs(name)),
+        tuple(s for s, _ in sounding),
+        pitches,
+        set_class(weights),
+        key_fits({pitch_class: Fraction(count) for pitch_class, count in weights.items()}),
+        mode_fits(pitches),
+        chord_name(pitches),
+    )
+
+
+def key_text(reading: Reading, fit: KeyFit) -> str:
+    """A key's name, its tonic spelled as the name spells it, else with the fewest signs."""
+    for pitch in reading.pitches:
+        if pitch.pitch_class.semitone == fit.tonic:
+            return f"{pitch.pitch_class} {fit.mode}"
+    usual = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B") if fit.mode == "major" else (
+        "C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")  # fmt: skip
+    return f"{usual[fit.tonic]} {fit.mode}"

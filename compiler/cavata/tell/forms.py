@@ -1,0 +1,146 @@
+"""The form in which a name sounds, in the trade's terms, from the steps that its notes went through.
+
+In: steps as notes remember them. Out: forms in a fixed order, none twice. What cancels out is not told: a line turned
+back twice goes forward, and one made twice as slow and then twice as fast is as it was. Steps of dress give no form.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from enum import Enum
+from fractions import Fraction
+from functools import cache
+
+from cavata.record import record
+from cavata.transforms.signature import Choice, Fixed, Option, OptionalChoice, Part, Slot
+from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Transform
+
+# ----------------------------------------------------------------
+# Steps as notes remember them, read back: which step of the kernel it was, and with which arguments.
+#
+# In: a text such as `inverted about A3`. Out: the pattern it was written by, `inverted about PITCH`, and its arguments
+# as texts; nothing for a step that a script defines itself, whose inner steps are remembered beside it.
+
+
+@record
+class ReadStep:
+    """A step of the kernel, or a combination, with what it was given."""
+
+    pattern: str
+    """As the table of steps has it; of a combination its word."""
+    arguments: tuple[str, ...] = ()
+
+
+def read_step(text: str) -> ReadStep | None:
+    """The step that a text writes; None for one that is a script's own."""
+    word = text.split(maxsplit=1)[0] if text.strip() else ""
+    if word in COMBINATIONS and word == text.strip():
+        return ReadStep(word)
+    for transform in TRANSFORMS.get(word, ()):
+        found = _expression(transform).fullmatch(" ".join(text.split()))
+        if found:
+            return ReadStep(transform.pattern, tuple(group or "" for group in found.groups()))
+    return None
+
+
+@cache
+def _expression(transform: Transform) -> re.Pattern[str]:
+    return re.compile(transform.word + "".join(map(_part, transform.parts)))
+
+
+def _part(part: Part) -> str:
+    match part:
+        case Slot():
+            return r" (.+?)"
+        case Fixed(word):
+            return f" {word}"
+        case Choice(words):
+            return f" ({'|'.join(words)})"
+        case Option(word):
+            return f"(?: ({word}))?"
+        case OptionalChoice(words):
+            return f"(?: ({'|'.join(words)}))?"
+
+
+# ----------------------------------------------------------------
+
+class Form(Enum):
+    """How a statement differs from the name as the cipher gives it; its value is the key of its words."""
+
+    BACKWARDS = "backwards"
+    UPSIDE_DOWN = "upside_down"
+    CHORD = "chord"
+    BROKEN_CHORD = "broken_chord"
+    WOVEN = "woven"
+    CANON = "canon"
+    HOCKET = "hocket"
+    OVER_BASS = "over_bass"
+    HARMONISED = "harmonised"
+    SLOWER = "slower"
+    FASTER = "faster"
+    RHYTHM = "rhythm"
+    TRANSPOSED = "transposed"
+    WIDENED = "widened"
+    IN_PART = "in_part"
+    ROTATED = "rotated"
+    SEQUENCE = "sequence"
+    FIGURED = "figured"
+
+
+_SIMPLE = {
+    "up": Form.TRANSPOSED, "down": Form.TRANSPOSED, "step": Form.TRANSPOSED, "widened": Form.WIDENED,
+    "rotated": Form.ROTATED, "first": Form.IN_PART, "last": Form.IN_PART, "notes": Form.IN_PART,
+    "without": Form.IN_PART, "cut": Form.IN_PART, "sequence": Form.SEQUENCE, "doubled": Form.HARMONISED,
+    "harmonised": Form.HARMONISED, "neighbours": Form.FIGURED, "passing": Form.FIGURED, "weave": Form.WOVEN,
+    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "pedal": Form.OVER_BASS,
+    "ostinato": Form.OVER_BASS,
+}  # fmt: skip
+"""Steps, by their words, that say what they make of a line and leave every other form as it is."""
+_OCTAVES = frozenset(["P8", "P15", "P22"])
+
+
+def forms_of(steps: Sequence[str]) -> tuple[Form, ...]:
+    """The forms that a chain of steps leaves a line in."""
+    found: set[Form] = set()
+    slower = Fraction(1)
+    for step in steps:
+        read = read_step(step)
+        if read is None:
+            continue
+        word = read.pattern.split()[0]
+        match word:
+            case "retrograde":
+                found ^= {Form.BACKWARDS}
+            case "inverted" | "mirrored":
+                found ^= {Form.UPSIDE_DOWN}
+            case "as":
+                found = found - {Form.BROKEN_CHORD} | {Form.CHORD}
+            case "broken":
+                found = found - {Form.CHORD} | {Form.BROKEN_CHORD}
+            case "in":
+                found, slower = found | {Form.RHYTHM}, Fraction(1)
+            case "augmentation":
+                slower *= _ratio(read)
+            case "diminution":
+                slower /= _ratio(read)
+            case _ if word in _SIMPLE and not _by_octaves(read):
+                found.add(_SIMPLE[word])
+            case _:
+                pass
+    if slower != 1:
+        found.add(Form.SLOWER if slower > 1 else Form.FASTER)
+    return tuple(form for form in Form if form in found)
+
+
+def _ratio(step: ReadStep) -> Fraction:
+    """The ratio of a step as written; 1 where it is a parameter, whose value is not remembered."""
+    first, _, second = step.arguments[0].partition(":")
+    if not (first.isdigit() and (second.isdigit() or not second)):
+        return Fraction(1)
+    return Fraction(int(first), int(second or 1)) or Fraction(1)
+
+
+def _by_octaves(step: ReadStep) -> bool:
+    """Moved by octaves only, which is the same line in another register."""
+    return step.pattern in ("up INTERVAL", "down INTERVAL") and step.arguments[0] in _OCTAVES

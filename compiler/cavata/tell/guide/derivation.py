@@ -1,0 +1,222 @@
+"""How a theme came from names: its value after every step.
+
+In: the definition of a motif, and the plan. Out: steps with their values, as the evaluator computes them. A step that
+only dresses notes, as with a dynamic, leaves what sounds as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from cavata.diagnostics import Diagnostics
+from cavata.evaluate.expressions import Evaluator, Unknown
+from cavata.evaluate.plan import Music, Plan
+from cavata.instruments.instrument import Instrument, capital
+from cavata.music.event import Motif, Rhythm, Texture
+from cavata.music.mode import Mode
+from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.names import program as p
+from cavata.record import record
+from cavata.syntax import tree as t
+from cavata.tell.forms import forms_of
+from cavata.tell.language import (
+    LanguageWords,
+    interval_in_words,
+    length_in_words,
+    mode_in_words,
+    note_name,
+    ratio_in_words,
+    selection_in_words,
+)
+from cavata.transforms.dress import Markings
+from cavata.transforms.selection import Selection
+from cavata.transforms.signature import Fixed, Kind, Part, Slot
+from cavata.transforms.voicing import Players
+
+
+@record
+class Derived:
+    """One step: what was done, and what there is then."""
+
+    done: p.Bound | p.Apply | p.ApplyOwn
+    """A step; or a value, which the line begins as or which is added to it."""
+    begins: bool
+    value: Motif | Texture
+    changed: bool
+    """It sounds otherwise than before the step."""
+
+
+class Deriving:
+    """Computes the steps of themes; one for all of a piece, so that its bounds hold for them together."""
+
+    def __init__(self, program: p.Program, plan: Plan) -> None:
+        self._evaluator = Evaluator(Diagnostics())
+        self._evaluator.values = dict(plan.values)
+        self._evaluator.transforms = {
+            d.identity: d for d in program.definitions if isinstance(d, p.TransformDefinition)
+        }  # fmt: skip
+
+    def steps(self, definition: p.ValueDefinition) -> tuple[Derived, ...]:
+        """The steps of a motif's definition, from its beginning; fewer where one cannot be had."""
+        return tuple(self._steps(definition.value))
+
+    def _steps(self, bound: p.Bound) -> Iterator[Derived]:
+        chain = bound if isinstance(bound, p.BoundChain) else p.BoundChain(bound, (), bound.span)
+        before: tuple[object, ...] | None = None
+        for count in range(len(chain.links) + 1):
+            value = self._music(p.BoundChain(chain.first, chain.links[:count], chain.span))
+            if not isinstance(value, Motif | Texture):
+                return
+            sounds = _sounding(value)
+            done = chain.links[count - 1] if count else chain.first
+            yield Derived(done, count == 0, value, sounds != before)
+            before = sounds
+
+    def _music(self, chain: p.BoundChain) -> Music | None:
+        try:
+            return self._evaluator.music(chain)
+        except Unknown:
+            return None
+
+
+def _sounding(value: Motif | Texture) -> tuple[object, ...]:
+    """What is heard: pitches and lengths, without dress and memory."""
+    lines = value.lines if isinstance(value, Texture) else (value,)
+    return tuple((event.duration, tuple(head.pitch for head in event.heads)) for line in lines for event in line.events)
+
+
+def lines_of(value: Motif | Texture | Rhythm) -> tuple[Motif, ...]:
+    """The lines of a value that has pitches."""
+    match value:
+        case Motif():
+            return (value,)
+        case Texture(lines):
+            return lines
+        case Rhythm():
+            return ()
+
+
+# ----------------------------------------------------------------
+# What each step of a derivation does, in one plain sentence.
+#
+# In: steps and combinations of the bound program, and how names are called. Out: sentences of a language. Every step of
+# the kernel has its sentence in `words/`; a device that a script defines is told by its name, and its own remark.
+
+
+@record
+class Phrases:
+    """The sentences of a language about one piece."""
+
+    language: LanguageWords
+    names: Mapping[p.Identity, str]
+    """How each name of the piece is called: as its owner writes it."""
+
+    def step(self, step: p.Apply) -> str:
+        """A step of the kernel."""
+        parts = [part for part in step.transform.parts if not isinstance(part, Fixed)]
+        given = [self._argument(a, part) for a, part in zip(step.arguments, parts, strict=True)]
+        return str(self.language.tables["steps"][step.transform.pattern]).format(*given)
+
+    def combination(self, combine: p.Combine) -> str:
+        """A combination of the kernel."""
+        listed = self.language.listed([self.thing(operand) for operand in combine.operands])
+        return self.language.text("combinations", combine.word, listed=listed, Listed=capital(listed))
+
+    def thing(self, bound: p.Bound) -> str:
+        """A value as a thing that has a name, or what kind of thing it is."""
+        match bound:
+            case p.Reference(to=identity) if identity in self.names:
+                return self._said("name", name=self.names[identity])
+            case p.Reference(to=identity):
+                return self._said("theme", name=theme_name(identity.name))
+            case p.BoundChain():
+                return self._changed(bound)
+            case t.NotesLiteral():
+                return self._said("notes")
+            case t.ChordLiteral():
+                return self._said("chord")
+            case p.MelodyOfDigits(text=text):
+                return self._said("digits", text=text)
+            case p.SymbolChords():
+                return self._said("symbols")
+            case p.RhythmOfLetters(text=text):
+                return self._said("letters", text=text)
+            case _:
+                return self._said("line")
+
+    def _changed(self, chain: p.BoundChain) -> str:
+        """A line that goes through steps within an expression."""
+        forms = forms_of([link.text for link in chain.links if isinstance(link, p.Apply)])
+        what = self.thing(chain.first)
+        if not forms:
+            return what
+        return self._said("form", what=what, how=", ".join(map(self.language.form, forms)))
+
+    def _said(self, key: str, **values: object) -> str:
+        return self.language.text("things", key, **values)
+
+    def _argument(self, argument: p.BoundArgument, part: Part) -> str:
+        kind = part.kind if isinstance(part, Slot) else None
+        if isinstance(argument, p.Taken):
+            return self._taken(argument.value, kind)
+        return self._given(argument.value, kind)
+
+    def _taken(self, value: p.Bound, kind: Kind | None) -> str:
+        match value:
+            case p.Reference(to=identity):
+                key = "rhythm" if kind is Kind.RHYTHM and identity not in self.names else "motif"
+                return self._said(key, name=self.names.get(identity, theme_name(identity.name)))
+            case t.RhythmLiteral(beats=beats):
+                values = [length_in_words(duration, self.language) for duration, is_rest in beats if not is_rest]
+                different = list(dict.fromkeys(values))
+                key = "rhythm_values" if len(different) > 1 else "even"
+                return self._said(key, values=self.language.listed(different))
+            case p.Parameter(name=name):
+                return name
+            case _:
+                return self.thing(value)
+
+    def _given(self, value: object, kind: Kind | None) -> str:
+        match value:
+            case bool():
+                return self.language.text("choices", "cycle") if value else ""
+            case Interval():
+                return interval_in_words(value, self.language)
+            case Pitch():
+                return note_name(value.pitch_class, self.language)
+            case PitchClass():
+                return note_name(value, self.language)
+            case (Pitch() as low, Pitch() as high):
+                return self._said("range", low=low, high=high)
+            case Mode():
+                return mode_in_words(value, self.language)
+            case Selection():
+                return selection_in_words(value, self.language)
+            case Markings():
+                return ", ".join((*filter(None, [value.dynamic]), *value.articulations, *value.techniques,
+                                  *(f"“{word}”" for word in value.words)))  # fmt: skip
+            case Fraction() if kind is Kind.RATIO:
+                return ratio_in_words(value)
+            case Fraction():
+                return length_in_words(value, self.language)
+            case Instrument():
+                return value.key
+            case Players():
+                return self.language.listed(value.names)
+            case str() if value in self.language.tables["choices"] and kind is None:
+                return self.language.text("choices", value)
+            case str() if kind is Kind.TEXT:
+                return f"“{value}”"
+            case _:
+                return str(value)
+
+
+def theme_name(identifier: str) -> str:
+    """An identifier as people read it: `hedda_back` as `hedda back`."""
+    return identifier.replace("_", " ")
+
+
+def owner_name(written: str) -> str:
+    """A name as its owner writes it, and not all in capitals."""
+    return written.title() if written.isupper() else written

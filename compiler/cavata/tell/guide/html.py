@@ -1,0 +1,151 @@
+"""The guide as one page of HTML that holds everything it needs: style, pictures, sounds.
+
+In: what the guide says, and its pictures and sounds. Out: the page. It is read on a phone, by a screen reader and on
+paper: headings in order, landmarks, the notes of every picture in words. Whatever the script says is text.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator, Sequence
+from html import escape
+from importlib import resources
+from typing import assert_never
+
+from cavata.tell.guide.guide import Guide
+from cavata.tell.guide.pictures import Media
+from cavata.tell.guide.words import (
+    Block,
+    Chapter,
+    DerivationStep,
+    LettersOverNotes,
+    Listing,
+    Remark,
+    Sentence,
+    Shown,
+    Steps,
+    Telling,
+    Topic,
+)
+from cavata.text import plain_text
+
+
+def guide_html(guide: Guide, telling: Telling, media: Media) -> str:
+    """The page."""
+    header, chapters = guide.header, telling.chapters()
+    body = [
+        f'<a class="skip" href="#main">{text(telling.say("skip"))}</a>', *_head(guide, telling),
+        *_contents(chapters, telling), '<main id="main">',
+        *(line for chapter in chapters for line in _chapter(chapter, media)), "</main>",
+        f"<footer><p>{text(telling.say('footer'))}</p></footer>",
+    ]  # fmt: skip
+    return page_of_html(telling.language.code, telling.say("title", title=header.title), body)
+
+
+def page_of_html(code: str, title: str, body: Sequence[str]) -> str:
+    """A whole page with its style, in the language of that code."""
+    lines = [
+        "<!DOCTYPE html>", f'<html lang="{code}">', "<head>", '<meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">', f"<title>{text(title)}</title>",
+        f"<style>\n{_style()}</style>", "</head>", "<body>", *body, "</body>", "</html>",
+    ]  # fmt: skip
+    return "\n".join(lines) + "\n"
+
+
+def picture_html(svg: bytes, said: str) -> str:
+    """A picture that says its notes in words."""
+    return f'<img src="{_data("image/svg+xml", svg)}" alt="{text(said)}">'
+
+
+def text(said: str) -> str:
+    """A text as HTML: nothing in it is markup."""
+    return escape(plain_text(said), quote=True)
+
+
+def _style() -> str:
+    return resources.files("cavata.tell.guide").joinpath("guide.css").read_text(encoding="utf-8")
+
+
+def _head(guide: Guide, telling: Telling) -> Iterator[str]:
+    header = guide.header
+    yield f"<header>\n<h1>{text(header.title)}</h1>"
+    if header.subtitle:
+        yield f'<p class="subtitle">{text(header.subtitle)}</p>'
+    if header.composer:
+        yield f'<p class="facts">{text(telling.say("by", composer=header.composer))}</p>'
+    if header.dedication:
+        yield f"<p>{text(header.dedication)}</p>"
+    yield "</header>"
+
+
+def _contents(chapters: tuple[Chapter, ...], telling: Telling) -> Iterator[str]:
+    yield f'<nav aria-label="{text(telling.say("contents"))}">\n<ul>'
+    yield from (f'<li><a href="#{chapter.key}">{text(chapter.title)}</a></li>' for chapter in chapters)
+    yield "</ul>\n</nav>"
+
+
+def _chapter(chapter: Chapter, media: Media) -> Iterator[str]:
+    yield f'<section aria-labelledby="{chapter.key}">\n<h2 id="{chapter.key}">{text(chapter.title)}</h2>'
+    for topic in chapter.topics:
+        yield from _topic(topic, media)
+    yield "</section>"
+
+
+def _topic(topic: Topic, media: Media) -> Iterator[str]:
+    if topic.title:
+        yield f"<article>\n<h3>{text(topic.title)}</h3>"
+    for block in topic.blocks:
+        yield from _block(block, media)
+    if topic.title:
+        yield "</article>"
+
+
+def _block(block: Block, media: Media) -> Iterator[str]:
+    match block:
+        case Sentence(said):
+            yield f"<p>{text(said)}</p>"
+        case Remark(said):
+            yield f"<blockquote><p>{text(said)}</p></blockquote>"
+        case Listing(rows):
+            yield '<ul class="forms">' + "".join(f"<li>{text(row)}</li>" for row in rows) + "</ul>"
+        case LettersOverNotes():
+            yield _letters(block)
+        case Shown():
+            yield _figure(block, media)
+        case Steps(steps):
+            yield '<ol class="steps">'
+            yield from (_step(step, media) for step in steps)
+            yield "</ol>"
+        case _:
+            assert_never(block)
+
+
+def _letters(block: LettersOverNotes) -> str:
+    cells = [
+        f'<li><b>{text(letter)}</b><span class="unseen"> {text(block.says_is)} </span><span>{text(note)}</span></li>'
+        if note else f'<li class="silent"><b>{text(letter)}</b> <span>{text(block.says_silent)}</span></li>'
+        for letter, note in block.pairs
+    ]  # fmt: skip
+    return f'<ol class="letters">{"".join(cells)}</ol>'
+
+
+def _step(step: DerivationStep, media: Media) -> str:
+    figure = _figure(step.example, media) if step.example is not None else ""
+    return f"<li><p>{text(step.text)}</p>{figure}</li>"
+
+
+def _figure(shown: Shown, media: Media) -> str:
+    picture, sound = media.svg.get(shown.value), media.mp3.get(shown.value)
+    inside = ""
+    if picture is not None:
+        inside += picture_html(picture, shown.said)
+    if shown.caption:
+        inside += f"<figcaption>{text(shown.caption)}</figcaption>"
+    if sound is not None:
+        source, said = _data("audio/mpeg", sound), text(shown.listen)
+        inside += f'<audio controls preload="none" src="{source}" aria-label="{said}"></audio>'
+    return f"<figure>{inside}</figure>"
+
+
+def _data(kind: str, data: bytes) -> str:
+    return f"data:{kind};base64,{b64encode(data).decode('ascii')}"

@@ -1,0 +1,299 @@
+"""What the guide says, in the words of a language: blocks that a page of any kind sets in its own way.
+
+In: the guide and a language. Out: chapters of blocks. HTML, PDF and the talk all read these, so that they say the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from cavata.instruments.instrument import capital
+from cavata.music.event import Motif, Texture
+from cavata.music.pitch import PitchClass
+from cavata.names import program as p
+from cavata.record import record
+from cavata.score.clock import clock_text
+from cavata.tell.guide.derivation import Derived, Phrases, lines_of, theme_name
+from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
+from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, made_of
+from cavata.tell.language import LanguageWords, note_name, notes_in_words
+from cavata.tell.places import NamedPlace
+
+MOST_FORMS = 8
+"""So many forms of a name are told; a listener keeps no more apart."""
+
+
+@record
+class Sentence:
+    """A paragraph."""
+
+    text: str
+
+
+@record
+class Remark:
+    """What the composer says, word for word."""
+
+    text: str
+
+
+@record
+class Listing:
+    """Short lines below one another."""
+
+    rows: tuple[str, ...]
+
+
+@record
+class LettersOverNotes:
+    """A name spelled out; no note for a letter that is silent."""
+
+    pairs: tuple[tuple[str, str], ...]
+    says_silent: str
+    says_is: str
+
+
+@record
+class Shown:
+    """A short example."""
+
+    value: Motif | Texture
+    said: str
+    """The notes in words."""
+    caption: str
+    listen: str
+
+
+@record
+class DerivationStep:
+    """One step of a derivation; without an example where it sounds as before."""
+
+    text: str
+    example: Shown | None
+
+
+@record
+class Steps:
+    """A derivation, step by step."""
+
+    steps: tuple[DerivationStep, ...]
+
+
+Block = Sentence | Remark | Listing | LettersOverNotes | Shown | Steps
+
+
+@record
+class Topic:
+    """A name, theme or tune with what is told of it; without a title it belongs to the chapter itself."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    place: NamedPlace | None = None
+
+
+@record
+class Chapter:
+    """A part of the guide."""
+
+    key: str
+    title: str
+    topics: tuple[Topic, ...]
+
+
+class Telling:
+    """Tells a guide in a language."""
+
+    def __init__(self, guide: Guide, language: LanguageWords) -> None:
+        self.guide, self.language = guide, language
+        self.phrases = Phrases(language, guide.called)
+
+    def say(self, key: str, **values: object) -> str:
+        """A text of the guide."""
+        return self.language.text("guide", key, **values)
+
+    def chapters(self) -> tuple[Chapter, ...]:
+        """The guide, chapters without a topic left out."""
+        guide = self.guide
+        found = (
+            Chapter("piece", self.say("piece"), (Topic("", tuple(self._piece())),)),
+            Chapter("names", self.say("names"), tuple(self._name(name) for name in guide.names)),
+            Chapter("themes", self.say("themes"), tuple(self._theme(theme) for theme in guide.themes)),
+            Chapter("tunes", self.say("tunes"), tuple(self._tune(tune) for tune in guide.tunes)),
+        )
+        return tuple(chapter for chapter in found if chapter.topics)
+
+    # -------------------------------------------------------------- the piece
+
+    def _piece(self) -> Iterator[Block]:
+        guide = self.guide
+        names = list(guide.forces)
+        several = any("," in name for name in names)
+        yield Sentence(self.say("forces", listed="; ".join(names) if several else self.language.listed(names)))
+        taken = guide.timings.taken
+        key = "length" if taken.is_given else "length_estimated"
+        yield Sentence(self.say(key, clock=clock_text(taken.seconds), part=clock_text(taken.uncertain)))
+        if not guide.names:
+            yield Sentence(self.say("no_names"))
+        yield from (self._remark(remark) for remark in guide.remarks)
+        yield Sentence(self.say("movements"))
+        yield Listing(tuple(self._movements()))
+        yield Sentence(self.say("estimate"))
+
+    def _movements(self) -> Iterator[str]:
+        for movement in self.guide.timings.movements:
+            row = self.say(
+                "movement", title=movement.title or movement.name, begins=clock_text(movement.begins),
+                length=clock_text(movement.taken.seconds),
+            )  # fmt: skip
+            remark = self.guide.movement_remarks.get(movement.name)
+            yield f"{row}. {self.say('remark', remark=remark)}" if remark else row
+
+    def _remark(self, remark: str) -> Remark:
+        return Remark(self.say("remark", remark=remark))
+
+    # -------------------------------------------------------------- names
+
+    def _name(self, name: GuideName) -> Topic:
+        return Topic(name.called, tuple(self._of_name(name)), name.first)
+
+    def _of_name(self, name: GuideName) -> Iterator[Block]:
+        yield self._letters(name)
+        yield Sentence(self.cipher_sentence(name))
+        if name.chosen:
+            choices = [
+                self.language.text("cipher", "choice", letter=letter, note=self._note(note))
+                for letter, note in name.chosen
+            ]
+            yield Sentence(self.language.text("cipher", "chosen", choices=self.language.listed(choices)))
+        said = self.say("example_name", name=name.called, notes=self.notes(name.line))
+        yield self._shown(name.line, said, name.called)
+        if name.inflections:
+            listed = [
+                self.say("inflection", letter=letter, how=self._how(how)) for letter, how in name.inflections
+            ]  # fmt: skip
+            yield Sentence(self.say("inflected", listed=self.language.listed(listed)))
+        if name.remark:
+            yield self._remark(name.remark)
+        if name.first is not None:
+            yield Sentence(self._first(name.first, name.first_parts))
+        yield from self._forms(name)
+
+    def _note(self, note: PitchClass | None) -> str:
+        return self.say("silent") if note is None else note_name(note, self.language)
+
+    def _letters(self, name: GuideName) -> LettersOverNotes:
+        pairs: list[tuple[str, str]] = []
+        for letter in name.letters:
+            heads = () if letter.motif_event is None else name.line.events[letter.motif_event].heads
+            pairs.append((letter.text, note_name(heads[0].pitch.pitch_class, self.language) if heads else ""))
+        return LettersOverNotes(tuple(pairs), self.say("silent"), self.say("is"))
+
+    def cipher_sentence(self, name: GuideName) -> str:
+        """How the cipher of a name goes, in one sentence."""
+        known = self.language.tables["ciphers"]
+        if name.cipher_is_library and name.cipher in known:
+            return str(known[name.cipher])
+        key = "own" if name.cipher_description else "bare"
+        return self.language.text("cipher", key, name=theme_name(name.cipher), description=name.cipher_description)
+
+    def _how(self, how: str) -> str:
+        """An inflection in words; one after another where there were several."""
+        known = self.language.tables["inflections"]
+        return ", ".join(str(known.get(one.split()[0], one)) for one in how.split(", "))
+
+    def _forms(self, name: GuideName) -> Iterator[Block]:
+        total = sum(count for _, count in name.forms)
+        heard = self.say("heard_once") if total == 1 else self.say("heard", count=total)
+        yield Sentence(heard if total == 1 else f"{heard} {self.say('forms')}")
+        if total > 1:
+            rows = [
+                self.say("heard_as", form=", ".join(map(self.language.form, forms)) or
+                         self.language.text("forms", "plain"), count=count)
+                for forms, count in name.forms[:MOST_FORMS]
+            ]  # fmt: skip
+            yield Listing(tuple(rows))
+
+    # -------------------------------------------------------------- themes
+
+    def _theme(self, theme: GuideTheme) -> Topic:
+        names = [name for name in theme.names if name != theme.identity.name]
+        first = self._first(theme.first, theme.first_parts)
+        of = self.say("made_of", listed=self.language.listed(names)) if names else ""
+        blocks: list[Block] = [Sentence(f"{of} {first}".strip())]
+        if theme.remark:
+            blocks.append(self._remark(theme.remark))
+        blocks.append(Steps(tuple(self._steps(theme))))
+        return Topic(titled(theme), tuple(blocks), theme.first)
+
+    def _steps(self, theme: GuideTheme) -> Iterator[DerivationStep]:
+        name, number = theme_name(theme.identity.name), 0
+        for derived in theme.steps:
+            text = self.step_text(derived)
+            if self.is_told_elsewhere(derived):
+                yield DerivationStep(text, None)
+            elif derived.changed:
+                number += 1
+                notes = self.notes(derived.value)
+                said = self.say("example_theme", name=name, number=number, notes=notes)
+                yield DerivationStep(text, self._shown(derived.value, said, name))
+            elif isinstance(derived.done, p.Apply) and derived.done.transform.family == "dress":
+                yield DerivationStep(text, None)
+
+    def is_told_elsewhere(self, derived: Derived) -> bool:
+        """Whether a step is a name or theme as it stands, which is shown where it is told of itself."""
+        return isinstance(derived.done, p.Reference)
+
+    def step_text(self, derived: Derived) -> str:
+        """What a step does, with the remark of a device that the composer made."""
+        done = derived.done
+        match done:
+            case p.Apply():
+                return self.phrases.step(done)
+            case p.ApplyOwn(to=identity) | p.CallOwn(to=identity):
+                remark = self.guide.transform_remarks.get(identity)
+                key = "own_step" if identity.module == self.guide.main else "library_step"
+                said = self.language.text("derivation", key, name=theme_name(identity.name))
+                return f"{said} {self.say('remark', remark=remark)}" if remark else said
+            case p.Combine():
+                return self.phrases.combination(done)
+            case _:
+                key = "begins" if derived.begins else "followed"
+                return self.language.text("derivation", key, what=self.phrases.thing(done))
+
+    def _tune(self, tune: GuideTheme) -> Topic:
+        name, value = theme_name(tune.identity.name), tune.steps[-1].value
+        of = [theme_name(identity.name) for identity in made_of(tune)]
+        made = self.say("made_of", listed=self.language.listed(of)) if of else ""
+        blocks: list[Block] = [Sentence(f"{made} {self._first(tune.first, tune.first_parts)}".strip())]
+        if tune.remark:
+            blocks.append(self._remark(tune.remark))
+        said = self.say("example_tune", name=name, notes=self.notes(value))
+        blocks.append(self._shown(value, said, name))
+        return Topic(titled(tune), tuple(blocks), tune.first)
+
+    # -------------------------------------------------------------- examples and places
+
+    def _shown(self, value: Motif | Texture, said: str, of: str) -> Shown:
+        return Shown(value, said, self.say("cut") if is_cut(value) else "", self.say("listen", what=of))
+
+    def notes(self, value: Motif | Texture) -> str:
+        """The notes of an example in words."""
+        lines: Sequence[Motif] = lines_of(value)[:MOST_LINES]
+        return " / ".join(notes_in_words(shown(line)[0], self.language) for line in lines)
+
+    def _first(self, place: NamedPlace, parts: Sequence[str]) -> str:
+        return self.say(
+            "first_heard", clock=place.clock, movement=place.movement_title, place=self.place(place),
+            parts=self.language.listed(list(parts)),
+        )  # fmt: skip
+
+    def place(self, place: NamedPlace) -> str:
+        """The bar, or that it is in free time."""
+        if place.bar is None:
+            return self.language.text("places", "free")
+        return self.language.text("places", "bar", bar=place.bar)
+
+
+def titled(theme: GuideTheme) -> str:
+    """Its name as a heading."""
+    return capital(theme_name(theme.identity.name))

@@ -1,0 +1,1 @@
+"""The map: the whole piece as one picture."""

@@ -1,0 +1,1 @@
+"""Where names sound, in any score and in a whole corpus."""

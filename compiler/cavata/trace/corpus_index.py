@@ -1,0 +1,196 @@
+"""The notes of a whole folder of scores, read once and kept.
+
+In: a folder. Out: its `NoteArrays`, and the files that could not be read. Files are read in small groups by all
+processors; each group is written to the cache when it is done, so that an interrupted reading goes on where it stopped.
+A changed or new file makes its group, and no other, be read again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import signal
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from importlib.metadata import version
+from importlib.util import find_spec
+from io import BytesIO
+from multiprocessing import active_children
+from pathlib import Path
+
+from cavata.files import half_written, write_whole
+from cavata.record import record
+from cavata.resources import cache_folder
+from cavata.trace.heard import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
+from cavata.trace.score_file import FORMATS
+
+_EDITION = "2"
+"""Of the form in which notes are kept; another edition is read anew."""
+_GROUP_BYTES, _GROUP_FILES = 400_000, 12
+
+Told = Callable[[int, int], None]
+"""Called with how many files have been read, and how many there are."""
+
+
+@record
+class CorpusIndex:
+    """What a folder of scores holds."""
+
+    arrays: NoteArrays
+    files: int
+    failed: tuple[tuple[str, str], ...]
+    """Files that are no scores after all, with the reason."""
+
+
+@record
+class _Group:
+    root: Path
+    names: tuple[str, ...]
+    key: str
+
+
+def music21_corpus() -> Path:
+    """The folder of scores that music21 comes with."""
+    found = find_spec("music21")
+    assert found is not None and found.origin is not None
+    return Path(found.origin).resolve().parent / "corpus"
+
+
+def corpus_index(root: Path, told: Told | None = None, workers: int | None = None) -> CorpusIndex:
+    """The index of every score below a folder, from the cache as far as it is there.
+
+    Raises OSError where the cache cannot be written; KeyboardInterrupt leaves what was read in the cache.
+    """
+    root = root.resolve()
+    folder = cache_folder("scores") / hashlib.sha256(str(root).encode()).hexdigest()[:16]
+    groups = _groups(root)
+    whole = _digest([group.key for group in groups])
+    kept = _load(folder / f"all-{whole}.npz")
+    if kept is not None:
+        return kept
+    folder.mkdir(parents=True, exist_ok=True)
+    held = {group.key: _load(folder / f"{group.key}.npz") for group in groups}
+    missing = [group for group in groups if held[group.key] is None]
+    _read_missing(folder, missing, sum(len(group.names) for group in groups), told, workers or os.cpu_count() or 1)
+    held.update({group.key: _load(folder / f"{group.key}.npz") for group in missing})
+    found = [index for index in held.values() if index is not None]
+    index = CorpusIndex(
+        joined([part.arrays for part in found]),
+        sum(part.files for part in found),
+        tuple(failure for part in found for failure in part.failed),
+    )
+    _save(folder / f"all-{whole}.npz", index)
+    return index
+
+
+def kept_index(root: Path) -> CorpusIndex | None:
+    """The index of a folder if all of it is in the cache; nothing is read otherwise."""
+    root = root.resolve()
+    folder = cache_folder("scores") / hashlib.sha256(str(root).encode()).hexdigest()[:16]
+    return _load(folder / f"all-{_digest([group.key for group in _groups(root)])}.npz")
+
+
+def _groups(root: Path) -> list[_Group]:
+    """The scores below a folder in the order of their paths, a few together."""
+    groups: list[_Group] = []
+    names: list[str] = []
+    marks: list[str] = []
+    size = 0
+    for path in sorted(p for p in root.rglob("*") if p.suffix.lower() in FORMATS and p.is_file()):
+        about = path.stat()
+        names.append(path.relative_to(root).as_posix())
+        marks.append(f"{names[-1]}\0{about.st_size}\0{about.st_mtime_ns}")
+        size += about.st_size
+        if size >= _GROUP_BYTES or len(names) >= _GROUP_FILES:
+            groups.append(_Group(root, tuple(names), _digest(marks)))
+            names, marks, size = [], [], 0
+    if names:
+        groups.append(_Group(root, tuple(names), _digest(marks)))
+    return groups
+
+
+def _digest(marks: list[str]) -> str:
+    text = "\0".join((_EDITION, version("music21"), *marks))
+    return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()[:24]
+
+
+def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | None, workers: int) -> None:
+    done = total - sum(len(group.names) for group in missing)
+    if not missing:
+        return
+    pool = ProcessPoolExecutor(min(workers, len(missing)), initializer=_ends_with_its_parent)
+    try:
+        waiting = {pool.submit(_read_group, folder, group): group for group in missing}
+        for future in as_completed(waiting):
+            future.result()
+            done += len(waiting[future].names)
+            if told is not None:
+                told(done, total)
+    except BrokenProcessPool:
+        raise OSError("a process that was reading scores was ended by the system") from None
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        for child in active_children():
+            child.terminate()
+            child.join()
+        raise
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)
+        for half in half_written(folder):
+            half.unlink(missing_ok=True)
+
+
+def _ends_with_its_parent() -> None:
+    """Ctrl-C goes to every process of a terminal; the one that was started answers for all, and ends the others.
+
+    They end at once: what they have of it from the command, which tidies up first, would let them go on.
+    """
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+
+
+def _read_group(folder: Path, group: _Group) -> None:
+    """In a process of its own: read a few files and keep what is in them."""
+    from cavata.trace.foreign_score import read_foreign
+    from cavata.trace.score_file import Unreadable
+
+    found = []
+    failed = []
+    for name in group.names:
+        try:
+            found += [(name, score) for score in read_foreign(group.root / name)]
+        except Unreadable as reason:
+            failed.append((name, reason.message))
+    _save(folder / f"{group.key}.npz", CorpusIndex(arrays_of(found), len(group.names), tuple(failed)))
+
+
+def _save(path: Path, index: CorpusIndex) -> None:
+    """Written whole or not at all."""
+    import numpy as np
+
+    arrays = index.arrays
+    about = json.dumps({"files": index.files, "failed": index.failed}).encode()
+    columns = {name: getattr(arrays, name) for name in (*FIELDS, "starts")}
+    made = BytesIO()
+    np.savez(made, about=np.frombuffer(about, np.uint8), words=np.frombuffer(words_of(arrays), np.uint8), **columns)
+    write_whole(path, made.getvalue())
+
+
+def _load(path: Path) -> CorpusIndex | None:
+    """What was kept, or None where nothing was, or where it is broken."""
+    import numpy as np
+
+    try:
+        with np.load(path, allow_pickle=False) as kept:
+            columns = {name: kept[name] for name in (*FIELDS, "starts")}
+            about = json.loads(kept["about"].tobytes())
+            arrays = with_words(columns, kept["words"].tobytes())
+            failed = tuple((str(name), str(why)) for name, why in about["failed"])
+            return CorpusIndex(arrays, int(about["files"]), failed)
+    except FileNotFoundError:
+        return None
+    except Exception:  # a damaged archive may fail in any way; it is then made anew
+        path.unlink(missing_ok=True)
+        return None

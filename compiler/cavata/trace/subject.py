@@ -1,0 +1,103 @@
+"""What is looked for: a name's notes, or notes written out, and the forms in which they may come."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from cavata.ciphers.cipher import lay_out
+from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
+from cavata.record import record
+from cavata.study.library_ciphers import OfferedCipher
+from cavata.study.reading import Reading, read
+
+FEWEST_NOTES, MOST_NOTES = 3, 40
+"""Two notes are found everywhere; beyond forty nothing is called a name."""
+
+
+class Form(Enum):
+    """Which way a line runs."""
+
+    PRIME = "as it stands"
+    INVERTED = "inverted"
+    RETROGRADE = "retrograde"
+    RETROGRADE_INVERTED = "retrograde inverted"
+
+
+@record
+class Subject:
+    """Notes to look for."""
+
+    name: str
+    """The name as it was given, or the notes."""
+    cipher: str
+    """Empty for notes written out."""
+    pitches: tuple[Pitch, ...]
+    """Laid out as the language lays out a name: each nearest to the one before."""
+    letters: tuple[str, ...] = ()
+    """The letter of each note; empty for notes written out."""
+
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """Semitones from note to note."""
+        return tuple(b.midi - a.midi for a, b in zip(self.pitches, self.pitches[1:], strict=False))
+
+    @property
+    def notes(self) -> str:
+        """The note names."""
+        return " ".join(str(pitch.pitch_class) for pitch in self.pitches)
+
+
+@record
+class Shape:
+    """A subject in one form, ready for comparing."""
+
+    form: Form
+    also: tuple[Form, ...]
+    """Other forms with the same intervals, as the retrograde of B A C H, which is its inversion."""
+    steps: tuple[int, ...]
+    first: int
+    """The pitch class of its first note when it is not transposed."""
+    letters: tuple[PitchClass, ...]
+    """The spelled notes in this form's order; empty for inversions, which have no letters of their own."""
+
+
+def shapes(subject: Subject) -> tuple[Shape, ...]:
+    """The subject's different forms, each once, told by the first of its names."""
+    steps, pitches = subject.steps, subject.pitches
+    classes = tuple(pitch.pitch_class for pitch in pitches)
+    mirrored_last = 2 * pitches[0].midi - pitches[-1].midi
+    every = [
+        (Form.PRIME, steps, pitches[0].midi, classes),
+        (Form.INVERTED, tuple(-s for s in steps), pitches[0].midi, ()),
+        (Form.RETROGRADE, tuple(-s for s in steps[::-1]), pitches[-1].midi, classes[::-1]),
+        (Form.RETROGRADE_INVERTED, steps[::-1], mirrored_last, ()),
+    ]
+    found: dict[tuple[int, ...], Shape] = {}
+    for form, own, first, letters in every:
+        known = found.get(own)
+        if known is None:
+            found[own] = Shape(form, (), own, first % 12, letters)
+        else:
+            found[own] = Shape(known.form, (*known.also, form), own, known.first, known.letters)
+    return tuple(found.values())
+
+
+def subject_of_notes(text: str) -> Subject:
+    """Notes written out as `Bb A C B`; raises ValueError with the word that is no note."""
+    classes = [parse_pitch_class(word) for word in text.replace(",", " ").split()]
+    laid = tuple(pitch for pitch in lay_out(tuple(classes)) if pitch is not None)
+    return Subject(" ".join(map(str, classes)), "", laid)
+
+
+def subject_of_reading(reading: Reading) -> Subject:
+    """A name as a cipher reads it."""
+    letters = tuple(sounding.letters for sounding in reading.soundings)
+    return Subject(reading.name, reading.cipher.cipher.name, reading.pitches, letters)
+
+
+def usual_reading(name: str, ciphers: tuple[OfferedCipher, ...]) -> Reading | None:
+    """The reading by the first cipher that lets every letter sound, German before the others; else German's."""
+    order = sorted(ciphers, key=lambda offered: (not offered.file, offered.cipher.name != "german"))
+    readings = [r for r in (read(name, offered) for offered in order) if isinstance(r, Reading)]
+    whole = [r for r in readings if not r.silent and len(r.pitches) >= FEWEST_NOTES]
+    return next(iter(whole + readings), None)

@@ -1,0 +1,123 @@
+"""A line harmonised: in parallel by degrees of a mode, or with chords that the composer gives.
+
+In: a line. Out: the same line as chords. Every added note remembers the letter of the note it was added to; a
+composer's chord keeps its own letters besides.
+"""
+
+from __future__ import annotations
+
+from cavata.diagnostics import Refusal
+from cavata.music.event import UNMARKED, Event, Head, Motif
+from cavata.music.mode import Mode, moved, native
+from cavata.music.pitch import Interval, Pitch
+from cavata.transforms.pitches import checked, joined_heads, symbol_kept
+from cavata.transforms.selection import bounded
+
+# ----------------------------------------------------------------
+# Transforms between line and chord.
+
+
+def as_chord(motif: Motif) -> Motif:
+    """All notes of the line together, for the duration of its first note."""
+    sounding = motif.sounding
+    if not sounding:
+        raise Refusal("V209", "{subject} has no note", "nothing to sound together", "")
+    heads = joined_heads([head for event in sounding for head in event.heads])
+    return Motif((Event(sounding[0].duration, heads, sounding[0].marks),))
+
+
+def broken(motif: Motif, direction: str) -> Motif:
+    """Each chord as a line from its lowest note up, or from its highest down; each note as long as the chord."""
+    events: list[Event] = []
+    bounded(sum(max(1, len(event.heads)) for event in motif.events))
+    for event in motif.events:
+        heads = event.heads if direction != "down" else event.heads[::-1]
+        for number, head in enumerate(heads):
+            events.append(Event(event.duration, (head,), event.marks if number == 0 else UNMARKED))
+        if not heads:
+            events.append(event)
+    return Motif(tuple(events))
+
+
+def voiced(motif: Motif, how: str) -> Motif:
+    """Each chord in close position above its lowest note, or in open: every second note an octave higher."""
+    return Motif(tuple(_voiced(event, how) if event.is_chord else event for event in motif.events))
+
+
+def _voiced(event: Event, how: str) -> Event:
+    bass = event.heads[0]
+    close = [bass]
+    for head in event.heads[1:]:
+        pitch = head.pitch
+        while pitch.midi - 12 > bass.pitch.midi:
+            pitch = pitch.shifted(-1)
+        close.append(Head(pitch, head.origins))
+    ordered = joined_heads(close)
+    if how == "open":
+        raised = [Head(checked(h.pitch.shifted(n % 2)), h.origins) for n, h in enumerate(ordered)]
+        ordered = joined_heads(raised)
+    return event.with_heads(ordered)
+
+
+def doubled(motif: Motif, interval: Interval, side: str) -> Motif:
+    """Every note together with another at that interval above or below it, from the same letter."""
+    step = interval if side == "above" else -interval
+    return Motif(
+        tuple(
+            symbol_kept(
+                event, joined_heads([*event.heads, *(Head(h.pitch + step, h.origins) for h in event.heads)])
+            )
+            for event in motif.events
+        )
+    )
+
+
+# ----------------------------------------------------------------
+
+_DEGREES = {"thirds": (2,), "sixths": (5,), "triads": (2, 4)}
+"""How many degrees away the added notes lie."""
+
+
+def harmonised_in(motif: Motif, mode: Mode, with_what: str, side: str) -> Motif:
+    """Every note with others in parallel, by degrees of the mode, above or below it."""
+    direction = 1 if side == "above" else -1
+    degrees = tuple(direction * degree for degree in _DEGREES[with_what])
+    return Motif(tuple(_thickened(event, mode, degrees) for event in motif.events))
+
+
+def _thickened(event: Event, mode: Mode, degrees: tuple[int, ...]) -> Event:
+    if not event.heads:
+        return event
+    added = [Head(_degree(head.pitch, mode, degree), head.origins) for degree in degrees for head in event.heads]
+    return symbol_kept(event, joined_heads([*event.heads, *added]))
+
+
+def _degree(pitch: Pitch, mode: Mode, degrees: int) -> Pitch:
+    """The mode's note so many degrees away; from a note foreign to the mode, as from the degree it alters."""
+    return checked(moved(native(pitch, mode), degrees, mode))
+
+
+def harmonised_with(motif: Motif, chords: Motif) -> Motif:
+    """Each note on top of the next of the chords, which go round; a rest among them leaves a note alone.
+
+    A chord that would reach above the note is moved down whole, by octaves.
+    """
+    if not chords.sounding:
+        raise Refusal("V209", "there is no chord to harmonise with", "it has no note", "", (0, 0))
+    events: list[Event] = []
+    turn = 0
+    for event in motif.events:
+        if event.heads:
+            chord = chords.events[turn % len(chords.events)]
+            turn += 1
+            if chord.heads:
+                event = event.with_heads(joined_heads([*event.heads, *_below(chord, event.heads[-1].pitch)]))
+        events.append(event)
+    return Motif(tuple(events))
+
+
+def _below(chord: Event, top: Pitch) -> list[Head]:
+    octaves = 0
+    while chord.heads[-1].pitch.midi - 12 * octaves > top.midi:
+        octaves += 1
+    return [Head(checked(head.pitch.shifted(-octaves)), head.origins) for head in chord.heads]

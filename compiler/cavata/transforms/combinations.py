@@ -1,0 +1,205 @@
+"""Combinations: several values made into one."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cavata.diagnostics import Refusal
+from cavata.music.event import Event, Motif, Texture
+from cavata.music.mode import Mode, moved, native
+from cavata.music.pitch import Interval, Pitch
+from cavata.record import record, replace
+from cavata.transforms.order import retrograde
+from cavata.transforms.pitches import checked, inverted, lowest, mirrored, up, with_pitches
+from cavata.transforms.selection import bounded
+from cavata.transforms.time import augmentation, diminution, repeated_to
+
+# ----------------------------------------------------------------
+# Canons: further voices made from the one before, entering after it.
+#
+# In: a line, how each voice answers the one before, and after how long. Out: a texture, the leader first. What
+# every voice does to the one before is done again by the next: at a fifth below the third voice lies two fifths below
+# the leader, and by augmentation it moves four times as slowly.
+
+
+MOST_VOICES = 32
+"""Voices of one canon or hocket, the leader among them."""
+UNISON = Interval(0, 0)
+
+
+@record
+class Bars:
+    """A span of so many bars, known only where there is a metre."""
+
+    count: int
+
+
+Span = Fraction | Bars
+
+
+@record
+class Answer:
+    """How a voice answers the one before it."""
+
+    interval: Interval = UNISON
+    """From the first note of the voice before to that of this one; downwards it is negative."""
+    mode: Mode | None = None
+    """Notes of the mode are answered by its degrees, so many as the interval has, notes foreign to it exactly.
+
+    Without a mode all are answered exactly.
+    """
+    backwards: bool = False
+    upside_down: bool = False
+    slower: Fraction = Fraction(1)
+    """By how much its durations are multiplied."""
+
+    def to(self, line: Motif) -> Motif:
+        """The answering line: turned round, then turned over about its first note, stretched, moved."""
+        if self.backwards:
+            line = retrograde(line)
+        if self.upside_down:
+            axis = lowest(line)
+            line = inverted(line, axis) if self.mode is None else mirrored(line, self.mode, axis)
+        if self.slower != 1:
+            line = augmentation(line, self.slower) if self.slower > 1 else diminution(line, 1 / self.slower)
+        return up(line, self.interval) if self.mode is None else _by_degrees(line, self.interval, self.mode)
+
+
+def _by_degrees(line: Motif, interval: Interval, mode: Mode) -> Motif:
+    """A raised leading note is answered by the note a true interval away, whatever the mode has there."""
+
+    def answered(pitch: Pitch) -> Pitch:
+        if native(pitch, mode) != pitch:
+            return pitch + interval
+        return checked(moved(pitch, interval.steps, mode))
+
+    return with_pitches(line, answered)
+
+
+def canon(line: Motif, answer: Answer, after: Span, voices: int) -> Texture:
+    """The line and its answers, each entering after the one before by the span."""
+    if not line.sounding:
+        raise Refusal("V209", "{subject} has no note", "nothing to be answered", "")
+    bounded(len(line.events) * voices)
+    lines = [line]
+    for _ in range(voices - 1):
+        lines.append(answer.to(lines[-1]))
+    return entering(tuple(lines), after)
+
+
+def entering(lines: tuple[Motif, ...], after: Span) -> Texture:
+    """Lines that enter one after another, each after the one before by the span."""
+    if isinstance(after, Bars):
+        return Texture(lines, tuple((after.count,) * number for number in range(len(lines))))
+    return Texture(tuple(delayed(line, after * number) for number, line in enumerate(lines)))
+
+
+def delayed(line: Motif, rest: Fraction) -> Motif:
+    """The line after a rest."""
+    return Motif((Event(rest), *line.events)) if rest > 0 else line
+
+
+def stretto(line: Motif, after: Span, voices: int) -> Texture:
+    """The line against itself at the unison; each entry comes before the one before it is done."""
+    if isinstance(after, Fraction) and after >= line.duration:
+        raise Refusal(
+            "V406", f"an entry after {after} is no stretto", f"{{subject}} lasts {line.duration}",
+            "let it enter before the one before is done; a `canon` may come later",
+        )
+    return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))
+
+
+# ----------------------------------------------------------------
+# Textures made of lines: a hocket, a held pedal, a figure that goes round under a line.
+#
+# In: lines. Out: a texture, the leader first. Lines of a texture are equally long, so that repeats keep step.
+
+
+def hocket(lines: tuple[Motif, ...]) -> Texture:
+    """Events of the lines in turn, each in its own voice; while one sounds the others rest.
+
+    When one line runs out the others go on.
+    """
+    if any(not line.events for line in lines):
+        raise Refusal("V209", "a line of the hocket has no note", "an empty line", "")
+    longest = max(len(line.events) for line in lines)
+    turns = [
+        (voice, line.events[turn])
+        for turn in range(longest)
+        for voice, line in enumerate(lines)
+        if turn < len(line.events)
+    ]
+    return _dealt(turns, len(lines))
+
+
+def dealt_out(line: Motif, voices: int) -> Texture:
+    """One line as a hocket: its events to the voices in turn, while the others rest."""
+    if not line.events:
+        raise Refusal("V209", "{subject} has no note", "an empty line", "")
+    return _dealt([(number % voices, event) for number, event in enumerate(line.events)], voices)
+
+
+def _dealt(turns: list[tuple[int, Event]], voices: int) -> Texture:
+    bounded(len(turns) * voices)
+    lines: list[list[Event]] = [[] for _ in range(voices)]
+    silent = [Fraction(0)] * voices
+    for sounding, event in turns:
+        for voice, line in enumerate(lines):
+            if voice != sounding or not event.heads:
+                silent[voice] += event.duration
+                continue
+            if silent[voice]:
+                line.append(Event(silent[voice]))
+                silent[voice] = Fraction(0)
+            line.append(event)
+    for voice, line in enumerate(lines):
+        if silent[voice]:
+            line.append(Event(silent[voice]))
+    return Texture(tuple(Motif(tuple(line)) for line in lines))
+
+
+def pedal(over: Texture, held: Motif) -> Texture:
+    """The lines with a note or chord (a line of one event) held under them as long as they last."""
+    return Texture((*over.lines, Motif((held.events[0].lasting(_length(over)),))))
+
+
+def ostinato(over: Texture, figure: Motif) -> Texture:
+    """The lines with a figure under them, again and again as long as they last."""
+    if not figure.sounding:
+        raise Refusal("V209", "the figure has no note", "an empty line", "")
+    return Texture((*over.lines, repeated_to(figure, _length(over))))
+
+
+def _length(over: Texture) -> Fraction:
+    length = over.duration
+    if length <= 0:
+        raise Refusal("V209", "{subject} has no note", "an empty line", "")
+    return length
+
+
+# ----------------------------------------------------------------
+
+def weave(lines: tuple[Motif, ...], cycle: bool) -> Motif:
+    """Events in turn as they stand. When one line runs out the others go on; with `cycle` it begins again
+    until the longest is done."""
+    if any(not line.events for line in lines):
+        raise Refusal("V209", "a line to be woven has no note", "an empty line", "")
+    longest = max(len(line.events) for line in lines)
+    bounded(longest * len(lines))
+    events: list[Event] = []
+    for turn in range(longest):
+        for line in lines:
+            if cycle or turn < len(line.events):
+                events.append(line.events[turn % len(line.events)])
+    return Motif(tuple(events))
+
+
+def together(values: tuple[Motif | Texture, ...]) -> Texture:
+    """Lines that begin together, in their own order, the leader first."""
+    lines: list[Motif] = []
+    waits: list[tuple[int, ...]] = []
+    for value in values:
+        added = value.lines if isinstance(value, Texture) else (value,)
+        lines += added
+        waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(added)
+    return Texture(tuple(lines), tuple(waits) if any(waits) else ())

@@ -1,14 +1,40 @@
-"""One option for the whole suite: `--update` rewrites what the tests compare with."""
+"""What holds for the whole suite: the options `--update` and `--quick`, and the order of the files.
+
+`--update` rewrites what the tests compare with; `--quick` leaves out what is marked `slow`.
+"""
 
 from __future__ import annotations
 
 import os
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 # What a composer keeps at home must not reach the tests.
 os.environ.pop("CAVATA_LIBRARY", None)
 
+# How busy the machine is must not decide whether a test passes.
+settings.register_profile("calm", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("calm")
+
+LONGEST = (
+    "test_foreign_readers", "test_kept_pages", "test_engrave_killed", "test_trace_chance", "test_story_guide",
+    "test_engrave_sheets", "test_bad_input", "test_engrave", "test_story_map", "test_parts_read_back",
+    "test_audio_balance", "test_trace_messages", "test_engrave_standing", "test_reading_back", "test_story_talk",
+)  # fmt: skip
+"""The files that take longest, which come first, so that two processes end together."""
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--update", action="store_true", help="rewrite what is compared with")
+    parser.addoption("--quick", action="store_true", help="leave out the tests that are marked slow")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--quick"):
+        slow = [item for item in items if item.get_closest_marker("slow")]
+        config.hook.pytest_deselected(items=slow)
+        items[:] = [item for item in items if not item.get_closest_marker("slow")]
+    if config.getoption("numprocesses", default=None):
+        turns = {name: turn for turn, name in enumerate(LONGEST)}
+        items.sort(key=lambda item: turns.get(item.path.stem, len(turns)))

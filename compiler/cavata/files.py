@@ -118,11 +118,18 @@ def _left_behind(files: Mapping[Path, Content]) -> Iterator[Path]:
     """What earlier writers of these files left, who were killed while they wrote."""
     names = {f".{path.name[:80]}" for path in files}
     for folder in {path.parent for path in files}:
-        with suppress(OSError):
-            for found in folder.iterdir():
-                name, _, process = found.name.removesuffix(_SUFFIX).rpartition(".")
-                if found.suffix == _SUFFIX and name in names and process.isdecimal() and not lives(int(process)):
-                    yield found
+        for found in half_written(folder):
+            if found.name.removesuffix(_SUFFIX).rpartition(".")[0] in names:
+                yield found
+
+
+def half_written(folder: Path) -> Iterator[Path]:
+    """The files of a folder that processes were writing which live no longer."""
+    with suppress(OSError):
+        for found in folder.iterdir():
+            process = found.name.removesuffix(_SUFFIX).rpartition(".")[2]
+            if found.suffix == _SUFFIX and process.isdecimal() and not lives(int(process)):
+                yield found
 
 
 def lives(process: int) -> bool:

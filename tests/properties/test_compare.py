@@ -9,6 +9,7 @@ import random
 from collections import Counter
 from pathlib import Path
 
+import pytest
 from edited_pieces import PARTS, PITCHES, Note, Piece, Spot, pitch, random_bar, random_piece, random_section, spots
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,6 +19,8 @@ from cavata.compare.comparing import compared
 from cavata.compare.text import change_text
 from cavata.music.pitch import parse_interval
 from cavata.pipeline import compile_script
+
+pytestmark = pytest.mark.slow
 
 seeds = st.integers(0, 10**9)
 few = settings(max_examples=15, deadline=None)

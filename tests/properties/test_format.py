@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from unittest import mock
 
+import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
@@ -16,6 +17,8 @@ from cavata.syntax.format import bare, format_script
 from cavata.syntax.format_lines import WIDEST, TokenKind, tokens_of
 from cavata.syntax.layout import lay_out, walk
 from cavata.syntax.parse import parse
+
+pytestmark = pytest.mark.slow
 
 LIBRARY = resources.folder("stdlib")
 PATHS = [*sorted(LIBRARY.glob("*.cavata")), *sorted((LIBRARY.parent / "examples").rglob("*.cavata"))]

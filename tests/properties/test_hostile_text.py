@@ -131,6 +131,7 @@ def test_unescaped_words_would_change_the_shape() -> None:
     assert shape(text.replace('"harmless"', '"harm" #(system "touch x") "less"', 1)) != HARMLESS
 
 
+@pytest.mark.slow
 @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.sampled_from(PIECES), min_size=1, max_size=12).map("".join), st.sampled_from((*FIELDS, "all")))
 def test_words_made_of_syntax_stay_in_their_literals(words: str, where: str) -> None:

@@ -24,6 +24,8 @@ from cavata.lilypond.document import sheet_text
 from cavata.lilypond.sheets import UNREAD, Sheet, content, sheets, whole_sheet
 from cavata.pipeline import compile_script, written
 
+pytestmark = pytest.mark.slow
+
 SCRIPT = """language 1
 piece "Three Watches"
     show letters

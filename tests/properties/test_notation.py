@@ -6,6 +6,7 @@ from dataclasses import replace
 from fractions import Fraction as F
 from itertools import pairwise
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -237,12 +238,14 @@ def check(score: Score) -> None:
     assert notate(replace(score)) == result
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
 @given(scores())
 def test_written_bars_keep_every_event_exactly(score: Score) -> None:
     check(score)
 
 
+@pytest.mark.slow
 @settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
 @given(scores(free=True))
 def test_free_time_keeps_every_event_exactly(score: Score) -> None:

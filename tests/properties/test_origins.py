@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, events_of, letters_of, lines, script, value
@@ -55,6 +56,7 @@ def test_steps_are_remembered_in_order(made: tuple[Line, ...]) -> None:
         assert all(origin.steps[-1] == line.step for origin in origins)
 
 
+@pytest.mark.slow
 @quietly
 @given(
     lines(),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction as F
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from waiting_scripts import score_of, waiting_scripts
@@ -30,6 +31,7 @@ def written_pairs(score: Score) -> Iterator[tuple[Movement, WrittenMovement]]:
         yield from zip(copy.score.movements, notate(copy.score).movements, strict=True)
 
 
+@pytest.mark.slow
 @SOME
 @given(scores)
 def test_bars_and_rests_of_a_part_fill_the_movement(score: Score) -> None:
@@ -47,6 +49,7 @@ def test_bars_and_rests_of_a_part_fill_the_movement(score: Score) -> None:
             assert total >= movement.duration
 
 
+@pytest.mark.slow
 @SOME
 @given(scores)
 def test_no_cue_stands_where_the_reader_plays(score: Score) -> None:
@@ -85,6 +88,7 @@ def test_a_cue_leads_to_an_entry_and_sounds_in_the_score(score: Score) -> None:
                         )
 
 
+@pytest.mark.slow
 @SOME
 @given(scores)
 def test_a_part_has_every_note_of_the_score_and_no_other(score: Score) -> None:
@@ -102,6 +106,7 @@ def _notes(movement: Movement, index: int) -> list[object]:
     ]  # fmt: skip
 
 
+@pytest.mark.slow
 @SOME
 @given(scores, st.booleans())
 def test_a_rest_of_several_bars_covers_no_mark(score: Score, cues: bool) -> None:

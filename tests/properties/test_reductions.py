@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import pairwise
 
+import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled
@@ -18,6 +19,8 @@ from cavata.edition.short_score import bodies, short_score
 from cavata.notate.written import leaves
 from cavata.pipeline import written
 from cavata.score.score import Part, Score, ScoreEvent, Staff
+
+pytestmark = pytest.mark.slow
 
 FORCES = (
     "flute", "oboe", "bassoon", "horn", "tuba", "timpani", "snare drum", "triangle", "piano", "soprano", "bass voice",

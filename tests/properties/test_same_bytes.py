@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 SCRIPT = """language 1
 piece "Three Watches"
     show letters
@@ -53,6 +55,7 @@ def _built(folder: Path, seed: str) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in sorted(out.iterdir())}
 
 
+@pytest.mark.slow
 def test_two_processes_give_the_same_bytes(tmp_path: Path) -> None:
     first, second = _built(tmp_path, "1"), _built(tmp_path, "4711")
     assert set(first) == FILES

@@ -6,6 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import html5lib
+import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from random_scripts import HEAD, Line, declarations, lines
@@ -99,6 +100,7 @@ def test_lengths_of_sections_make_the_piece(script: str) -> None:
     assert all(0 <= part.sounding <= found.taken.seconds for part in stats(score).parts)
 
 
+@pytest.mark.slow
 @USUAL
 @given(pieces())
 def test_whatever_compiles_can_be_told(script: str) -> None:

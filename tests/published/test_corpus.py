@@ -17,6 +17,8 @@ from cavata.trace.corpus_index import CorpusIndex, corpus_index, kept_index, mus
 from cavata.trace.corpus_trace import CorpusForm, CorpusPlace, CorpusSearch, corpus_trace
 from cavata.trace.subject import Form, Subject, subject_of_notes
 
+pytestmark = pytest.mark.slow
+
 BACH, DSCH = subject_of_notes("Bb A C B"), subject_of_notes("D Eb C B")
 
 SPELLED_BACH = {

@@ -148,6 +148,7 @@ def test_the_printed_canon_is_the_only_one_that_its_leader_allows(work: str, par
     assert pasted("m", "voice", "voice", found.best[0], leader, True) == f"motif m = {script}"
 
 
+@pytest.mark.slow
 def test_the_printed_canon_by_degrees_is_found_only_within_its_mode() -> None:
     """The soprano of the Gloria answers the alto a fourth above, by degrees: F by B, not by B flat."""
     alto, soprano = (line(corpus.parse("palestrina/Gloria_00.krn").parts[part]) for part in (1, 0))

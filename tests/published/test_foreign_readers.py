@@ -43,6 +43,8 @@ from cavata.score.playing import played
 from cavata.score.score import Movement, Score
 from cavata.sound.midi import midi_bytes
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = sorted(folder("examples").rglob("*.cavata"))
 WHOLE_PIECES = [path for path in EXAMPLES if "movement" in path.read_text("utf-8")]
 PIECES = range(int(os.environ.get("CAVATA_PIECES", "10")))
@@ -64,7 +66,7 @@ def documents(score: Score | None) -> Iterator[Document]:
         yield score, movement, bars, musicxml_bytes(page, movement.name)
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=len(WHOLE_PIECES))
 def of_example(path: Path) -> tuple[Document, ...]:
     return tuple(documents(compile_script(path, path.name).score))
 

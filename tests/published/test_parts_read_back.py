@@ -34,6 +34,8 @@ from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
 from cavata.score.score import Movement, Score
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FEW = settings(
     max_examples=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck),

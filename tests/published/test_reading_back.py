@@ -36,6 +36,8 @@ from cavata.notate.notate import notate
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
+pytestmark = pytest.mark.slow
+
 AS_WRITTEN = ("flute", "bassoon", "viola")
 """They sound as written, which is what LilyPond plays, and have one staff, so that no unison is struck once only."""
 PITCHED = tuple(words for words in FORCES if words != "snare drum")

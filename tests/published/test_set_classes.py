@@ -14,6 +14,7 @@ from cavata.study.chords import chord_name, interval_vector, set_class
 SETS = [members for size in range(1, 13) for members in combinations(range(12), size)]
 
 
+@pytest.mark.slow
 def test_every_class_is_the_one_that_music21_gives() -> None:
     """Prime form, vector and label of one set of each of the 351 classes under transposition; music21 10.5 writes its
     labels without the Z."""

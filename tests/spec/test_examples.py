@@ -56,6 +56,7 @@ def test_there_are_ten_steps() -> None:
     assert [path.name[:2] for path in STEPS] == [f"{number:02d}" for number in range(1, 11)]
 
 
+@pytest.mark.slow
 def test_the_long_night_has_its_bars_and_is_written_whole() -> None:
     """Every bar of each movement comes out in MusicXML, in every part; engraving is not needed for that."""
     compiled = compile_script(EXAMPLES / "the-long-night" / "the-long-night.cavata")

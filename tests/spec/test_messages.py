@@ -287,7 +287,7 @@ def test_failing_engraver_gives_the_message_of_its_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     engrave_with(commands, desk, monkeypatch)
-    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5))
+    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5 if code == "O202" else 300))
     said = said_by(["build", "lantern.cavata", "--to", "pdf"], 1, capsys)
     compare(code, said.replace("0.5 seconds", f"{Limits().seconds} seconds"), request)
     assert not (desk / "lantern.pdf").exists()
@@ -496,6 +496,7 @@ def test_suggestions_do_not_hang_on_order() -> None:
     assert closest("tixe", known, 3) == closest("tixe", known[::-1], 3) == ("tide", "tile", "time")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", ["0", "1", "2"])
 def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) -> None:
     scripts = {page.code: script for page in PAGES.values() for script in page.failing[:1]}

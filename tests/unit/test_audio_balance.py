@@ -22,6 +22,8 @@ from cavata.score.score import Part, ScoreEvent, Staff
 from cavata.sound.audio import wav_bytes
 from cavata.sound.midi import midi_bytes
 
+pytestmark = pytest.mark.slow
+
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 
 BESIDE_A_FLUTE = 13.0

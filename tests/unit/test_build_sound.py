@@ -13,6 +13,8 @@ from cavata.pipeline import compile_script
 from cavata.resources import folder
 from cavata.score.clock import Clock, length
 
+pytestmark = pytest.mark.slow
+
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 
 LONGEST_RELEASE = 6

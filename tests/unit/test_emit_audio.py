@@ -115,6 +115,7 @@ def test_what_would_be_too_loud_is_played_more_quietly_not_cut() -> None:
     assert (np.abs(frames) > 0.988).sum() < 20
 
 
+@pytest.mark.slow
 def test_stretches_join_without_a_trace(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same samples as from one stretch, while notes sound on over the seams."""
     line = midi([(0, [(n * 0.7, n * 0.7 + 1.4, 48 + n * 5 % 24) for n in range(60)])])

@@ -255,6 +255,7 @@ def written_notes(movement: WrittenMovement) -> set[tuple[Fraction, int]]:
     return notes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", [quintet_and_soloist, piano_with_drum, cadenza_between])
 def test_lilypond_reads_every_note_at_its_time(build: object, tmp_path: Path) -> None:
     """LilyPond's own reading of the text, by the MIDI files it makes of it, against the written bars."""
@@ -285,6 +286,7 @@ def test_first_use_says_nothing(tmp_path: Path) -> None:
         "from emit_lilypond_scores import piano_with_drum; from cavata.lilypond.document import lilypond_text; "
         "lilypond_text(piano_with_drum())"
     )
-    environment = os.environ | {"HOME": str(tmp_path), "PYTHONPATH": str(Path(__file__).parent)}
+    path = os.pathsep.join((str(Path(__file__).parent), os.environ.get("PYTHONPATH", "")))
+    environment = os.environ | {"HOME": str(tmp_path), "PYTHONPATH": path}
     done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, check=True)
     assert (done.stdout, done.stderr) == (b"", b"")

@@ -23,7 +23,10 @@ from pypdf.generic import NameObject, StreamObject
 
 from cavata.lilypond.engrave import left_behind_removed
 
-pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and process groups are of POSIX systems")
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(os.name != "posix", reason="signals and process groups are of POSIX systems"),
+]
 KILLS = int(os.environ.get("CAVATA_KILLS", "0"))
 SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGKILL, signal.SIGHUP)
 SCRIPT = """language 1
@@ -153,7 +156,7 @@ def test_build_ended_at_any_moment_leaves_old_or_new(tmp_path: Path, monkeypatch
 
 
 def test_build_ended_while_lilypond_runs_leaves_old_or_new(tmp_path: Path) -> None:
-    print(dict(end_many(Desk(tmp_path), KILLS or 4, (60, 64))))
+    print(dict(end_many(Desk(tmp_path), KILLS or 4, (12, 16))))
 
 
 def test_folder_left_behind_by_a_killed_process_is_taken_away(tmp_path: Path) -> None:

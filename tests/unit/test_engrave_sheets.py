@@ -96,6 +96,7 @@ def heads(pdf: bytes) -> list[list[tuple[str, int, int]]]:
     return [[one for one in page if one[2] < 15 * _MM] for page in texts(pdf)]
 
 
+@pytest.mark.slow
 def test_pages_are_numbered_as_in_one_run() -> None:
     """The joined pages bear the same heads at the same places as LilyPond's own pages of the undivided copy."""
     score = piece(LONG, LONG, LONG)
@@ -107,6 +108,7 @@ def test_pages_are_numbered_as_in_one_run() -> None:
     assert any(str(len(heads(divided))) == text for text, _, _ in heads(divided)[-1])
 
 
+@pytest.mark.slow
 def test_left_pages_keep_their_distance_from_the_binding() -> None:
     """Set as if all lay on the right, joined: the clefs stand as far from the edge as on LilyPond's own pages."""
     score = piece(LONG, LONG)

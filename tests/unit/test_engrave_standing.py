@@ -141,6 +141,7 @@ def built(folder: Path, *more: str) -> subprocess.CompletedProcess[str]:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 def test_unchanged_build_loads_no_library_and_is_silent_off_a_terminal(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -152,6 +153,7 @@ def test_unchanged_build_loads_no_library_and_is_silent_off_a_terminal(
     assert first.stderr == again.stderr == ""
 
 
+@pytest.mark.slow
 def test_two_builds_at_once_do_not_disturb_each_other(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     engrave_with("sleep 0.2\n" + DRAWS, tmp_path, monkeypatch)

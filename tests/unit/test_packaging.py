@@ -24,7 +24,10 @@ movement only
 """
 WRONG = SCRIPT.replace("bach x 2", "back x 2")
 
-pytestmark = pytest.mark.skipif(find_spec("hatchling") is None, reason="hatchling, which builds the wheel, is missing")
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(find_spec("hatchling") is None, reason="hatchling, which builds the wheel, is missing"),
+]
 
 
 @pytest.fixture(scope="module")

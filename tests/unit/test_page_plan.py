@@ -161,6 +161,7 @@ def test_reports_of_the_layout_are_read_and_kept_from_the_reader() -> None:
     assert without_reports(engraving).remarks == ("odd",)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not isinstance(find_lilypond(), str), reason="LilyPond is not installed")
 def test_lilypond_breaks_the_pages_where_they_were_planned(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

@@ -146,6 +146,7 @@ def test_every_language_has_every_word_with_the_same_blanks(language: Language) 
             assert blanks(other[group][key]) == blanks(text), (group, key)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("language", Language, ids=lambda language: language.value)
 def test_every_copy_speaks_the_language(language: Language) -> None:
     for suffix, words in EXPECTED[language].items():

@@ -20,6 +20,8 @@ import pytest
 from cavata.cli.main import main
 from cavata.resources import folder
 
+pytestmark = pytest.mark.slow
+
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 AXE = os.environ.get("AXE_CORE", "")
 needs_chromium = pytest.mark.skipif(CHROMIUM is None, reason="there is no Chromium on the path")

@@ -29,6 +29,8 @@ from cavata.tell.language import interval_in_words, language, languages, mode_in
 from cavata.transforms.signature import Fixed
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
+pytestmark = pytest.mark.slow
+
 SCRIPT = """\
 language 1
 piece "Lantern <script>alert(1)</script>"

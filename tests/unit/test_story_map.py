@@ -25,6 +25,8 @@ from cavata.tell.map.drawing import fitted, width_of
 from cavata.tell.map.map import PieceMap, Shape, map_of
 from cavata.tell.map.svg import map_svg, mark, page_of, patterns
 
+pytestmark = pytest.mark.slow
+
 SVG = {"s": "http://www.w3.org/2000/svg"}
 WATCHES = folder("examples") / "three-watches" / "three-watches.cavata"
 NIGHT = folder("examples") / "the-long-night" / "the-long-night.cavata"

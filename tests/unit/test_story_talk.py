@@ -14,6 +14,8 @@ from PIL import Image
 
 from cavata.cli.main import main
 
+pytestmark = pytest.mark.slow
+
 SCRIPT = """\
 language 1
 piece "Lantern <b>"

@@ -152,6 +152,7 @@ def _one_movement(score: Score, number: int) -> Score:
     return replace(score, movements=(score.movements[number],))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", PIECES, ids=lambda path: path.stem)
 def test_length_of_each_movement_is_that_of_its_midi_file(path: Path) -> None:
     """Source: mido, `MidiFile.length`. A tempo event holds whole microseconds a quarter, hence the margin."""

@@ -18,6 +18,8 @@ from cavata.trace.hits import Closeness, Spacing
 from cavata.trace.subject import Form, subject_of_notes
 from cavata.trace.trace import Freedom, trace
 
+pytestmark = pytest.mark.slow
+
 STEPS = {-11: 2, -5: 2, -4: 2, -3: 4, -2: 13, -1: 12, 0: 9, 1: 12, 2: 12, 3: 5, 4: 2, 5: 3, 7: 1, 9: 3, 11: 2}
 """Steps as a chorale has them, roughly, and some sixths and sevenths, so that names come in other octaves too."""
 DSCH = subject_of_notes("D Eb C B")

@@ -185,6 +185,7 @@ def test_same_bytes_every_time(desk: Path, capsys: pytest.CaptureFixture[str]) -
     assert said[0] == said[1]
 
 
+@pytest.mark.slow
 def test_check_imports_no_numpy(desk: Path) -> None:
     code = (
         "import sys; from cavata.cli.main import main; main(['check', 'lantern.cavata']);"

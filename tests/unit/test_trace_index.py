@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
@@ -140,24 +141,36 @@ def test_reading_goes_on_where_it_was_interrupted(folder: Path, monkeypatch: pyt
     assert told[0] > 2, "what was kept counts as done"
 
 
+def _hears_interrupts() -> None:
+    """Tests that run in the background have Ctrl-C switched off, and so would what they start."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
 def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path) -> None:
-    """The command is interrupted as a terminal does it: the signal goes to the whole group of processes."""
-    for number in range(150):
-        (folder / f"long{number}.krn").write_text("**kern\n*M4/4\n" + "=\n4B-\n4A\n4c\n4B\n" * 200 + "*-\n")
-    command = [sys.executable, "-m", "cavata.cli.main", "trace", "BACH", str(folder)]
+    """The command is interrupted as a terminal does it: the signal goes to the whole group of processes.
+
+    That comes while one group of scores is kept and another half written; the command waits for it there.
+    """
+    command = [sys.executable, str(Path(__file__).with_name("stands_still.py")), str(folder.parent)]
     running = subprocess.Popen(
-        command, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True, start_new_session=True
-    )
+        [*command, "trace", "BACH", str(folder)], stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True,
+        start_new_session=True, preexec_fn=_hears_interrupts,
+    )  # fmt: skip
     cache = folder.parent / "cache" / "cavata" / "scores"
-    deadline = time.monotonic() + 60
-    while not list(cache.rglob("[!.]*.npz")) and time.monotonic() < deadline and running.poll() is None:
-        time.sleep(0.05)
-    os.killpg(running.pid, signal.SIGINT)
-    said = running.communicate(timeout=60)[1]
+    try:
+        while not (folder.parent / "half").exists() or not list(cache.rglob("[!.]*.npz")):
+            assert running.poll() is None, "it has not stood still"
+            time.sleep(0.05)
+        assert list(cache.rglob(".*")), "half a file is there"
+        os.killpg(running.pid, signal.SIGINT)
+        said = running.communicate()[1]
+    finally:
+        with suppress(ProcessLookupError):
+            os.killpg(running.pid, signal.SIGKILL)
     assert running.returncode == 130 and "Traceback" not in said
     assert said.strip().splitlines()[-1].startswith("cavata  O101")
-    assert list(cache.rglob("[!.]*.npz")) and not list(cache.rglob(".*.npz"))
+    assert list(cache.rglob("[!.]*.npz")) and not list(cache.rglob(".*"))
 
 
 def test_a_changed_file_is_read_again_and_no_other(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:

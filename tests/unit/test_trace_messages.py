@@ -151,6 +151,7 @@ def bad_files(desk: Path) -> dict[str, str]:
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_every_bad_file_has_its_message_and_none_a_traceback(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -172,6 +173,7 @@ def test_a_bad_file_does_not_keep_the_good_one_from_being_read(
     assert "O301" in told.err and "plain.musicxml" in told.out and "A4 A4 A4" in told.out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("code", "file"),
     [

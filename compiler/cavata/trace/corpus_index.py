@@ -20,7 +20,7 @@ from io import BytesIO
 from multiprocessing import active_children
 from pathlib import Path
 
-from cavata.files import write_whole
+from cavata.files import half_written, write_whole
 from cavata.record import record
 from cavata.resources import cache_folder
 from cavata.trace.heard import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
@@ -120,7 +120,7 @@ def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | 
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return
-    pool = ProcessPoolExecutor(min(workers, len(missing)), initializer=_deaf_to_interrupts)
+    pool = ProcessPoolExecutor(min(workers, len(missing)), initializer=_ends_with_its_parent)
     try:
         waiting = {pool.submit(_read_group, folder, group): group for group in missing}
         for future in as_completed(waiting):
@@ -138,13 +138,17 @@ def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | 
         raise
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
-        for half in folder.glob(".*.npz"):
+        for half in half_written(folder):
             half.unlink(missing_ok=True)
 
 
-def _deaf_to_interrupts() -> None:
-    """Ctrl-C goes to every process of a terminal; the one that was started answers for all."""
+def _ends_with_its_parent() -> None:
+    """Ctrl-C goes to every process of a terminal; the one that was started answers for all, and ends the others.
+
+    They end at once: what they have of it from the command, which tidies up first, would let them go on.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
 
 def _read_group(folder: Path, group: _Group) -> None:

@@ -344,3 +344,50 @@ def test_git_log_of_a_module_shows_its_definitions(desk: Path) -> None:
     change(desk / "house.cavata", "D4 E4", "D4 Eb4")
     commit("two")
     assert "+tide = D4:1/4 Eb4:1/4 F4:1/4 G4:1/4\n" in git("log", "-p", "-1")
+
+
+# ------------------------------------------------------------------ repositories of someone else
+
+
+def test_a_missing_object_is_told_and_no_program_of_the_repository_is_run(
+    desk: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A partial clone says which program is to fetch what is missing; git would run it (git-config, remote.*)."""
+    witness = tmp_path / "witness"
+    program = tmp_path / "program"
+    program.write_text(f"#!/bin/sh\ntouch '{witness}'\nexit 1\n")
+    program.chmod(0o755)
+    blob = git("rev-parse", f"HEAD:{PIECE}/house.cavata").strip()
+    for key, value in (
+        ("extensions.partialClone", "origin"), ("core.repositoryFormatVersion", "1"),
+        ("remote.origin.promisor", "true"),
+        ("remote.origin.url", str(desk)), ("remote.origin.uploadpack", str(program)), ("core.sshCommand", str(program)),
+        ("core.fsmonitor", str(program)), ("log.showSignature", "true"), ("gpg.program", str(program)),
+    ):  # fmt: skip
+        git("config", key, value)
+    objects = Path(git("rev-parse", "--git-path", f"objects/{blob[:2]}/{blob[2:]}").strip())
+    objects.chmod(0o644)
+    objects.unlink()
+    assert main(["compare", PIECE]) == 1
+    assert "O424" in capfd.readouterr().err
+    assert not witness.exists()
+
+
+def made_tree(rows: str) -> str:
+    return subprocess.run(["git", "mktree"], input=rows, text=True, check=True, capture_output=True).stdout.strip()
+
+
+@pytest.mark.parametrize("name", ["n" * 300 + ".cavata", "house.cavata/inner.cavata"])
+def test_a_tree_that_no_folder_can_hold_is_told(desk: Path, capfd: pytest.CaptureFixture[str], name: str) -> None:
+    """Names of more than 255 bytes, and a file and a folder of one name: git keeps them, a disk does not."""
+    blob = git("rev-parse", f"HEAD:{PIECE}/house.cavata").strip()
+    inner = f"100644 blob {blob}\tlantern.cavata\n100644 blob {blob}\thouse.cavata\n100644 blob {blob}\t{name}\n"
+    if "/" in name:
+        sub = made_tree(f"100644 blob {blob}\tinner.cavata\n")
+        inner = inner.replace(f"100644 blob {blob}\t{name}\n", f"040000 tree {sub}\thouse.cavata\n")
+    for folder_name in ("lantern", "my pieces", None):
+        tree = made_tree(inner)
+        inner = f"040000 tree {tree}\t{folder_name}\n"
+    made_commit = git("commit-tree", tree, "-m", "odd").strip()
+    assert main(["compare", PIECE, "--since", made_commit]) == 1
+    assert "O424" in capfd.readouterr().err

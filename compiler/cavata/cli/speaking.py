@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import sys
 from collections.abc import Mapping, Sequence
 from typing import Any, TextIO
@@ -38,6 +39,10 @@ class Progress:
 
 # ----------------------------------------------------------------
 
+_COLOUR = re.compile("(\x1b\\[[0-9;]*[mK])")
+"""The sequences by which git colours a line, and clears what is left of it."""
+
+
 def in_colour() -> bool:
     """Whether messages go to a terminal that shows colours."""
     return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
@@ -46,6 +51,11 @@ def in_colour() -> bool:
 def say(text: str) -> None:
     """Write lines to standard output, clean of all that could steer a terminal; the only way there."""
     sys.stdout.write(clean(text))
+
+
+def say_coloured(text: str) -> None:
+    """The same for lines that another program coloured for a terminal: its colours stay."""
+    sys.stdout.write("".join(part if _COLOUR.fullmatch(part) else clean(part) for part in _COLOUR.split(text)))
 
 
 def say_document(document: Mapping[str, Any]) -> None:

@@ -16,11 +16,23 @@ from tempfile import TemporaryDirectory
 from cavata.diagnostics import Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX
 from cavata.record import record
+from cavata.text import printable
 
 _SECONDS = 60
 _MOST_BYTES = 64_000_000
 """Scripts of one commit that are read; a life's work takes less."""
+_NOT_HERE = "the object {} is not in this repository"
 _PLAIN_FILES = (b"100644", b"100755")
+_ALONE = {
+    "GIT_OPTIONAL_LOCKS": "0", "LC_ALL": "C", "GIT_TERMINAL_PROMPT": "0",
+    # An object that is not here would be fetched by programs that the repository names.
+    "GIT_NO_LAZY_FETCH": "1", "GIT_ALLOW_PROTOCOL": "none",
+}  # fmt: skip
+_NO_PROGRAMS = (
+    "-c", "core.fsmonitor=false", "-c", "core.hooksPath=/dev/null", "-c", "core.sshCommand=false",
+    "-c", "log.showSignature=false",
+)  # fmt: skip
+"""Nothing that a repository from someone else names is run."""
 
 
 class GitFault(Exception):
@@ -31,8 +43,8 @@ def git(folder: Path, *arguments: str, given: bytes = b"") -> bytes:
     """What git answers. Raises GitFault if there is no git, or it refuses."""
     try:
         run = subprocess.run(
-            ("git", "-C", str(folder), *arguments), input=given, capture_output=True, timeout=_SECONDS, check=False,
-            env={**os.environ, "GIT_OPTIONAL_LOCKS": "0", "LC_ALL": "C"},
+            ("git", "-C", str(folder), *_NO_PROGRAMS, *arguments), input=given, capture_output=True, timeout=_SECONDS,
+            check=False, env={**os.environ, **_ALONE},
         )  # fmt: skip
     except (OSError, subprocess.TimeoutExpired) as error:
         raise GitFault(str(error)) from error
@@ -112,17 +124,24 @@ def take_out(top: Path, tree: str, folders: Sequence[PurePosixPath], root: Path)
         below = () if folder == PurePosixPath(".") else (f"{folder}/",)
         for row in git(top, "ls-tree", "-r", "-l", "-z", "--full-tree", tree, "--", *below).split(b"\0"):
             facts, _, name = row.partition(b"\t")
-            mode, _, blob, *length = facts.split() if facts else (b"", b"", b"")
-            if mode in _PLAIN_FILES and name.endswith(SUFFIX.encode()) and int(length[0]) <= LARGEST_FILE:
+            mode, _, blob, length = facts.split() if facts else (b"", b"", b"", b"")
+            if mode not in _PLAIN_FILES or not name.endswith(SUFFIX.encode()):
+                continue
+            if not length.isdigit():  # git says `BAD` of what a partial clone lacks
+                raise GitFault(_NOT_HERE.format(blob.decode("ascii", "replace")))
+            if int(length) <= LARGEST_FILE:
                 blobs[PurePosixPath(os.fsdecode(name))] = blob
-                size += int(length[0])
+                size += int(length)
     if size > _MOST_BYTES:
         raise GitFault(f"they are more than {_MOST_BYTES // 1_000_000} MB")
     for place, text in zip(blobs, _contents(top, tuple(blobs.values())), strict=True):
         target = root / place
         if target.resolve().is_relative_to(root):
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(text)
+            try:
+                target.parent.mkdir(parents=True, exist_ok=True)
+                target.write_bytes(text)
+            except OSError as error:
+                raise GitFault(f"`{printable(str(place))[:80]}` cannot be taken out: {error.strerror}") from error
 
 
 def _contents(top: Path, blobs: Sequence[bytes]) -> list[bytes]:
@@ -132,8 +151,12 @@ def _contents(top: Path, blobs: Sequence[bytes]) -> list[bytes]:
     answer = git(top, "cat-file", "--batch", given=b"\n".join(blobs) + b"\n")
     found, at = [], 0
     for _ in blobs:
-        end = answer.index(b"\n", at)
-        length = int(answer[at:end].split()[2])
+        end = answer.find(b"\n", at)
+        object_, _, facts = answer[at : max(at, end)].partition(b" ")
+        kind, _, size = facts.partition(b" ")
+        if kind != b"blob" or not size.isdigit():
+            raise GitFault(_NOT_HERE.format(object_.decode("ascii", "replace")[:40]))
+        length = int(size)
         found.append(answer[end + 1 : end + 1 + length])
         at = end + length + 2
     return found

@@ -523,6 +523,32 @@ def test_any_edits_of_a_script(edits: list[tuple[int, int, str]]) -> None:
     survives(text)
 
 
+# ------------------------------------------------------------------ what another file does not have
+
+
+def test_a_name_that_one_file_lacks_may_come_from_another(tmp_path: Path) -> None:
+    result = check("language 1\nuse summons from ciphers\nuse summons from rhythms\n", tmp_path)
+    well_said(result)
+    assert [message.code for message in errors(result)].count("N203") >= 1
+    uses = "use french from rhythms\nuse french from ciphers\n"
+    brought = check(f'language 1\n{uses}name ada = "ADA" by french\n', tmp_path)
+    assert [message.code for message in errors(brought)] == ["N203"]
+
+
+def test_a_module_whose_name_no_disk_can_hold_is_told(tmp_path: Path) -> None:
+    result = check(f"language 1\nuse foo from {'w' * 249}\n", tmp_path)
+    well_said(result)
+    assert errors(result)
+
+
+def test_a_script_whose_name_is_no_text_is_drawn(tmp_path: Path) -> None:
+    script = tmp_path / os.fsdecode(b"lan\xfftern.cavata")
+    script.write_text(f"language 1\n{MOVEMENT}    flute: notes(1/1 D5)\n    oboe: notes(1/1 D5)\n")
+    command = [sys.executable, "-m", "cavata.cli.main", "map", str(script)]
+    run = subprocess.run(command, capture_output=True, check=False)
+    assert run.returncode == 0, run.stderr
+
+
 # ------------------------------------------------------------------ signs that are not seen
 
 UNSEEN = {

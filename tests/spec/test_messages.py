@@ -369,6 +369,23 @@ def test_turn_while_playing_gives_the_message_of_its_page(
     compare("O122", told.err, request)
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no disk here that is always full")
+def test_full_disk_gives_the_message_of_its_page(desk: Path, request: pytest.FixtureRequest) -> None:
+    for words in (["timings", "lantern.cavata"], ["check", "lantern.cavata", "--json"], ["why", "N201"]):
+        with open("/dev/full", "wb") as full:
+            command = [sys.executable, "-m", "cavata.cli.main", *words]
+            run = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False, cwd=desk)
+        assert run.returncode == 1
+        compare("O110", run.stderr, request)
+
+
+def test_python_without_docstrings_gives_the_message_of_its_page(desk: Path, request: pytest.FixtureRequest) -> None:
+    command = [sys.executable, "-OO", "-m", "cavata.cli.main", "build", "lantern.cavata"]
+    run = subprocess.run(command, capture_output=True, text=True, check=False, cwd=desk)
+    assert (run.returncode, run.stdout) == (1, "")
+    compare("O111", run.stderr, request)
+
+
 def test_interruption_gives_the_message_of_its_page(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:

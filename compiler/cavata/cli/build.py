@@ -37,11 +37,12 @@ SOUNDS = frozenset(["wav", "mp3"])
 _FAULTS = {
     Lack.EXTRA: (
         "O140", "there is no synthesiser here: {}",
-        'install it with `pip install "cavata[audio]"`; MIDI and pages need none',
+        'install it with `pip install midirenderer pretty_midi soundfile`; MIDI and pages need none',
     ),
     Lack.SOUNDFONT: (
         "O141", "there are no sounds to play with: {}",
-        "give the path of an SF2 file in `CAVATA_SOUNDFONT`, or unset it to play with the one of `cavata[audio]`",
+        "give the path of an SF2 file in `CAVATA_SOUNDFONT`, or unset it to play with the one that `pretty_midi` "
+        "brings",
     ),
     Lack.ROOM: (
         "O142", "the sound cannot be kept: {}", "make room in the folder for temporary files",

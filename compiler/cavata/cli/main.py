@@ -14,7 +14,7 @@ from importlib import import_module
 from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
-from cavata.cli.speaking import complain, safely
+from cavata.cli.speaking import Unheard, complain, heard, safely
 from cavata.files import ended_politely
 
 COMMANDS = (
@@ -22,7 +22,8 @@ COMMANDS = (
     "timings", "stats", "index", "map", "guide", "compare",
 )
 """In the order of the help; each is a module of its own in this room."""
-WRONG_USAGE, INTERNAL, INTERRUPTED = 2, 70, 130
+FAILED, WRONG_USAGE, INTERNAL, INTERRUPTED = 1, 2, 70, 130
+_NO_DOCSTRINGS = "Python was told to leave out docstrings, and a library that sets the page reads its own"
 
 _DESCRIPTION = """\
 Cavata compiles scripts in which names become music.
@@ -111,11 +112,14 @@ def main(argv: list[str] | None = None) -> int:
     given = sys.argv[1:] if argv is None else argv
     as_document = "--json" in given
     safely()
+    if sys.flags.optimize > 1:
+        complain("O111", _NO_DOCSTRINGS, "run it without `-OO` and without `PYTHONOPTIMIZE=2`", as_document)
+        return FAILED
     try:
         arguments = parser(given[0] if given else "").parse_args(given)
         with ended_politely():
             status: int = arguments.run(arguments)
-        sys.stdout.flush()
+        heard()
         return status
     except _Misused as misused:
         if not as_document:
@@ -127,6 +131,11 @@ def main(argv: list[str] | None = None) -> int:
             print(file=sys.stderr)
         complain("O101", "interrupted; nothing half-written is left", "", as_document)
         return INTERRUPTED
+    except Unheard as reason:
+        # What could not be written cannot be written when Python ends either, and would be said once more.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        complain("O110", f"standard output cannot be written: {reason}", "look at the room on the disk")
+        return FAILED
     except BrokenPipeError:
         # Whoever read our output has gone; the rest has nowhere to go.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -71,7 +71,7 @@ def drawn(told: Told, folder: Path, formats: tuple[str, ...], bag: Diagnostics) 
         if png is None:
             bag.error(
                 "O404", None, "a PNG needs the library that draws it", "`resvg-py` is not installed",
-                'install it with `pip install "cavata[pictures]"`, or take the SVG with `--to svg`',
+                'install it with `pip install resvg-py`, or take the SVG with `--to svg`',
             )
         else:
             files[folder / f"{told.path.stem}-map.png"] = png
@@ -84,4 +84,4 @@ def _link(span: Span, folder: Path) -> str:
         path = os.path.relpath(span.source.name, folder)
     except ValueError:  # on another drive
         path = os.path.abspath(span.source.name)
-    return f"{quote(Path(path).as_posix())}#L{span.line}"
+    return f"{quote(os.fsencode(Path(path).as_posix()))}#L{span.line}"

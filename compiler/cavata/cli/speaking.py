@@ -48,14 +48,36 @@ def in_colour() -> bool:
     return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
 
 
+class Unheard(Exception):
+    """Standard output cannot be written, as on a full disk."""
+
+
 def say(text: str) -> None:
-    """Write lines to standard output, clean of all that could steer a terminal; the only way there."""
-    sys.stdout.write(clean(text))
+    """Write lines to standard output, clean of all that could steer a terminal; the only way there.
+
+    Raises Unheard where it cannot be written.
+    """
+    _write(clean(text))
+
+
+def heard() -> None:
+    """See to it that all that was said has gone out. Raises Unheard."""
+    _write("")
+
+
+def _write(text: str) -> None:
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise Unheard(error.strerror or str(error)) from error
 
 
 def say_coloured(text: str) -> None:
     """The same for lines that another program coloured for a terminal: its colours stay."""
-    sys.stdout.write("".join(part if _COLOUR.fullmatch(part) else clean(part) for part in _COLOUR.split(text)))
+    _write("".join(part if _COLOUR.fullmatch(part) else clean(part) for part in _COLOUR.split(text)))
 
 
 def say_document(document: Mapping[str, Any]) -> None:

@@ -211,13 +211,13 @@ class _Loader:
             places += [(other, other) for other in (*self.libraries, self.standard)]
         for place, holds in places:
             found = place.module(word.text)
-            if found == path or not found.is_file():
+            if found == path or not os.path.isfile(found):  # a name may be longer than the disk allows
                 continue
             if not found.is_relative_to(holds.folder):
                 self.report_outside(word.span)
                 return None
             hidden = self.standard.module(word.text)
-            if holds is not self.standard and found != hidden and path != hidden and hidden.is_file():
+            if holds is not self.standard and found != hidden and path != hidden and os.path.isfile(hidden):
                 self.bag.warning(
                     "N603", word.span, f"`{word.text}` means a file of yours, not the standard library's",
                     f"`{self.shown(found)}` is nearer",

@@ -121,10 +121,10 @@ def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
                     "N203", word.span, f"`{use.origin.text}` has no `{word.text}`", "not defined there",
                     f"did you mean `{guess[0]}`?" if guess else "it has " + some(source.own),
                 )
-                scope.used.setdefault(called.text, Declared(Identity("", word.text), None, None, word.span))
+                scope.used.setdefault(called.text, Declared(_unknown(called), None, None, word.span))
             continue
         other = scope.find(called.text)
-        if other is None or other.identity == declared.identity:
+        if other is None or other.identity in (declared.identity, _unknown(called)):
             scope.used[called.text] = declared
             scope.whole[called.text] = not use.names
         elif called.text not in scope.own:
@@ -136,6 +136,11 @@ def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
                 ((other.span, "the other one"),),
             )
         # A name of the script's own stands before one that a whole file brings along.
+
+
+def _unknown(called: t.Word) -> Identity:
+    """What stands for a name that a file was asked for and lacks: that was said, and another file may bring it yet."""
+    return Identity("", called.text)
 
 
 def _meet(scope: Scope, use: t.Use, called: t.Word, declared: Declared, other: Declared, bag: Diagnostics) -> None:

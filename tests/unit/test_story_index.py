@@ -13,7 +13,7 @@ from cavata.cli.main import main
 from cavata.diagnostics import as_text
 from cavata.pipeline import compile_script
 from cavata.resources import folder
-from cavata.tell.forms import Form, ReadStep, forms_of, read_step
+from cavata.score.forms import Form, ReadStep, forms_of, read_step
 from cavata.tell.index import NameEntry, NameIndex, index_of
 from cavata.tell.index_shown import COLUMNS, index_csv, index_json, index_text
 from cavata.tell.language import language

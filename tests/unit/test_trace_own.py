@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from cavata.pipeline import Compiled, compile_script
+from cavata.score.statements import stated_names
 from cavata.study.library_ciphers import library_ciphers
 from cavata.trace.hits import Closeness, Spacing
-from cavata.trace.own_score import Statement, heard_score, statements
+from cavata.trace.own_score import TracedStatement, heard_score, traced_statements
 from cavata.trace.subject import FEWEST_NOTES, Subject, subject_of_reading, usual_reading
 from cavata.trace.trace import Freedom, Weighed, trace
 
@@ -27,10 +28,14 @@ def piece() -> Compiled:
 
 
 @cache
-def known(name: str) -> tuple[Statement, ...]:
-    score = piece().score
-    assert score is not None
-    return statements(score, name)
+def known(name: str) -> tuple[TracedStatement, ...]:
+    return told(piece(), name)
+
+
+def told(made: Compiled, name: str) -> tuple[TracedStatement, ...]:
+    assert made.program is not None and made.plan is not None and made.score is not None
+    (found,) = (n for n in stated_names(made.program, made.plan, made.score) if n.name == name)
+    return traced_statements(made.score, found)
 
 
 @cache
@@ -50,10 +55,10 @@ def subject(name: str) -> Subject:
     return subject_of_reading(reading)
 
 
-def is_plain_line(statement: Statement, length: int) -> bool:
+def is_plain_line(statement: TracedStatement, length: int) -> bool:
     """Whole, in order or backwards, one note after another."""
     order = tuple(range(1, length + 1))
-    return not statement.together and not statement.foreign and statement.letters in (order, order[::-1])
+    return not statement.together and not statement.statement.between and statement.letters in (order, order[::-1])
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -65,8 +70,8 @@ def test_every_plain_statement_is_heard(name: str) -> None:
     found = {(m, w.hit.parts[0], w.hit.onset): w.hit for m, w in heard(name) if w.hit.kind.spacing is Spacing.ADJACENT}
     assert len(plain) >= 25
     for statement in plain:
-        hit = found.get((statement.movement, statement.parts[0], statement.onset))
-        assert hit is not None, statement.steps
+        hit = found.get((statement.movement, statement.parts[0], statement.statement.onset))
+        assert hit is not None, statement.statement.steps
         assert hit.pitches == statement.pitches and hit.bars == statement.bars
 
 
@@ -76,13 +81,13 @@ def test_inflections_are_heard_at_the_letters_that_the_script_changed() -> None:
     hits = {(m, w.hit.parts[0], w.hit.onset): w.hit for m, w in heard(TAMSIN)}
     assert changed
     for statement in changed:
-        hit = hits.get((statement.movement, statement.parts[0], statement.onset))
+        hit = hits.get((statement.movement, statement.parts[0], statement.statement.onset))
         if hit is not None and hit.kind.closeness is Closeness.INFLECTED:
             assert hit.inflected == (1, 6)
-    at_pitch = [s for s in changed if not any(step.startswith(("up", "down", "sigh")) for step in s.steps)]
+    at_pitch = [s for s in changed if not any(step.startswith(("up", "down", "sigh")) for step in s.statement.steps)]
     assert any(
-        hits[s.movement, s.parts[0], s.onset].inflected == (1, 6) for s in at_pitch
-        if (s.movement, s.parts[0], s.onset) in hits
+        hits[s.movement, s.parts[0], s.statement.onset].inflected == (1, 6) for s in at_pitch
+        if (s.movement, s.parts[0], s.statement.onset) in hits
     )  # fmt: skip
 
 
@@ -113,11 +118,12 @@ def test_what_is_heard_as_meant_is_a_statement(name: str) -> None:
 def test_a_weave_is_heard_as_woven() -> None:
     """`mingled` weaves two names: each has every second note of the other's line."""
     woven = {(m, w.hit.onset) for m, w in heard(CORWEN) if w.hit.kind.spacing is Spacing.WOVEN}
-    told = {
-        (s.movement, s.onset) for s in known(CORWEN) if s.foreign == len(NAMES[CORWEN]) - 1 and len(s.letters) == 6
+    woven_in_script = {
+        (s.movement, s.statement.onset) for s in known(CORWEN)
+        if s.statement.between == len(NAMES[CORWEN]) - 1 and len(s.letters) == 6
     }
-    assert woven and told
-    assert len(told & woven) >= len(told) // 2
+    assert woven and woven_in_script
+    assert len(woven_in_script & woven) >= len(woven_in_script) // 2
 
 
 def test_a_chord_dealt_among_parts_is_one_statement() -> None:
@@ -129,7 +135,7 @@ def test_a_chord_dealt_among_parts_is_one_statement() -> None:
 
 def test_statements_name_the_row_of_the_script() -> None:
     first = known(TAMSIN)[0]
-    assert first.line.text.startswith("hail") and first.steps[:2] == ("sharp 1", "flat last")
+    assert first.statement.line.text.startswith("hail") and first.statement.steps[:2] == ("sharp 1", "flat last")
     assert first.parts == ("Bassoon",) and first.texts == tuple("TAMSIN") and first.inflected == (1, 6)
 
 
@@ -138,7 +144,18 @@ def test_repeated_statements_are_told_apart() -> None:
         'language 1\nuse german from ciphers\nname bach = "BACH" by german\nforces\n    flute = flute\n'
         "movement first\n    flute: bach x 2, bach -> retrograde, bach -> first 2\n"
     )
-    score = compile_script(Path("lantern.cavata"), text=script).score
-    assert score is not None
-    assert [s.letters for s in statements(score, "bach")] == [(1, 2, 3, 4), (1, 2, 3, 4), (4, 3, 2, 1), (1, 2)]
+    made = compile_script(Path("lantern.cavata"), text=script)
+    assert [s.letters for s in told(made, "bach")] == [(1, 2, 3, 4), (1, 2, 3, 4), (4, 3, 2, 1), (1, 2)]
     assert len(NAMES) >= 2 and FEWEST_NOTES == 3
+
+
+def test_a_note_divided_for_a_marking_is_heard_as_one() -> None:
+    """A hairpin begins and ends within a note of three bars, which is divided at either place."""
+    script = (
+        "language 1\nforces\n    flute = flute\nmovement first\n    section one 4 bars\n"
+        "        flute: notes(3/1 D5, 1/1 E5)\n        flute bars 2 to 3: crescendo p f\n"
+    )
+    score = compile_script(Path("lantern.cavata"), text=script).score
+    assert score is not None and len(score.movements[0].staves[0][0].voices[0]) == 4
+    (line,) = heard_score(score)[0].lines
+    assert [(note.onset, note.duration, note.after_rest) for note in line.notes] == [(0, 3, False), (3, 1, False)]

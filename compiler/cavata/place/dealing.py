@@ -200,4 +200,8 @@ def _for_both(marks: Marks, swells: bool) -> Marks:
 
 def score_event(dealt: Dealt) -> ScoreEvent:
     """The event in the movement."""
-    return ScoreEvent(dealt.onset, dealt.event, dealt.laid.item.span, dealt.voice)
+    laid = dealt.laid
+    turn = laid.onset
+    if laid.item.repeat is not None and laid.turn:
+        turn += (dealt.onset - laid.onset) // laid.turn * laid.turn
+    return ScoreEvent(dealt.onset, dealt.event, laid.item.span, dealt.voice, turn=turn)

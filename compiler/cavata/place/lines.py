@@ -54,6 +54,8 @@ class Laid:
     onset: Fraction
     value: Music
     item: PlannedItem
+    turn: Fraction
+    """How long one turn lasts of what the item repeats."""
 
     @property
     def end(self) -> Fraction:
@@ -118,10 +120,11 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
                     at = _rest_to(bar, at, ruler)
                 case PlannedItem():
                     _whole(item, line)
-                    value = _extended(replace(item, value=counted(item.value, ruler, at)), ruler, at, section_end)
+                    once = counted(item.value, ruler, at)
+                    value = _extended(replace(item, value=once), ruler, at, section_end)
                     count += size(value)
                     bounded(count)
-                    laid.append(Laid(at, value, item))
+                    laid.append(Laid(at, value, item, once.duration))
                     at += value.duration
         except Refusal as refusal:
             raise Stuck(refusal, item.span) from None

@@ -157,5 +157,5 @@ def _events(voice: tuple[ScoreEvent, ...], places: _Places) -> tuple[ScoreEvent,
         for event in voice:
             if begin <= event.onset < end:
                 kept = event.event if event.end <= end else event.event.lasting(end - event.onset)
-                found.append(replace(event, onset=event.onset + shift, event=kept))
+                found.append(replace(event, onset=event.onset + shift, turn=event.turn + shift, event=kept))
     return tuple(found)

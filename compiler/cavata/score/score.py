@@ -139,6 +139,9 @@ class ScoreEvent:
     """In a reduction: those of its pitches that only go on from the event before, while others are struck."""
     held_after: tuple[Pitch, ...] = ()
     """Those that go on into the next event, while others end or are struck again."""
+    turn: Fraction = Fraction(0)
+    """When the turn of its item began, the item being repeated or not, in whole notes from the movement's beginning:
+    an item that stands several times in the score has other turns each time."""
 
     @property
     def end(self) -> Fraction:

@@ -1,25 +1,23 @@
 """The index of names: where each name, each of its letters, and each theme sounds.
 
 In: a compiled piece. Out: entries in the order of hearing, with their places; what each movement has of each name; the
-letters that are never heard. A theme sounds where a score line names it, or another theme that is made from it.
+letters that are never heard.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
-from itertools import groupby
 
 from cavata.evaluate.plan import Plan
-from cavata.music.event import Letter, Motif
+from cavata.music.event import Letter
 from cavata.names import program as p
 from cavata.record import record
-from cavata.score.items import ItemKey, references, themes_of_items, turns
-from cavata.score.score import Part, Score
-from cavata.source import Span
-from cavata.tell.forms import Form, forms_of
+from cavata.score.forms import Form
+from cavata.score.score import Score
+from cavata.score.statements import StatedName, Statement, stated_names
 from cavata.tell.places import NamedPlace, PlaceFinder
-from cavata.tell.statements import Statement, statements
+from cavata.tell.themes import ThemeEntry, printed_parts, theme_entries
 
 
 @record
@@ -34,20 +32,6 @@ class NameEntry:
     parts: tuple[str, ...]
     """As printed, and then in short."""
     short_parts: tuple[str, ...]
-
-
-@record
-class ThemeEntry:
-    """One item of a score line in which a theme sounds."""
-
-    theme: str
-    by: str
-    """The theme that the line names; the same, or one that is made from it."""
-    place: NamedPlace
-    end: NamedPlace
-    parts: tuple[str, ...]
-    short_parts: tuple[str, ...]
-    line: Span
 
 
 @record
@@ -86,7 +70,7 @@ class NameIndex:
 
     title: str
     names: tuple[IndexedName, ...]
-    """In the order in which the script defines them; then others whose letters sound, as of a rhythm in Morse."""
+    """In the order of the script; then others whose letters sound, as of a rhythm in Morse."""
     themes: tuple[ThemeEntry, ...]
     length: Fraction
     """Seconds that the piece takes."""
@@ -95,46 +79,20 @@ class NameIndex:
 def index_of(program: p.Program, plan: Plan, score: Score) -> NameIndex:
     """Make the index of a piece."""
     places = PlaceFinder(score)
-    found = statements(score, turns(plan))
-    letters = letters_of_names(program, plan)
-    by_name: dict[str, list[Statement]] = {name: [] for name in letters}
-    for statement in found:
-        by_name.setdefault(statement.name, []).append(statement)
-    names = tuple(_name(name, letters.get(name), said, places) for name, said in by_name.items())
-    return NameIndex(score.header.title, names, tuple(_themes(program, score, places)), places.length)
+    names = tuple(_indexed(name, places) for name in stated_names(program, plan, score))
+    return NameIndex(score.header.title, names, theme_entries(program, score, places), places.length)
 
 
-def letters_of_names(program: p.Program, plan: Plan) -> Mapping[str, tuple[Letter, ...]]:
-    """The letters that make a note, of each name that the piece defines or brings in."""
-    found: dict[str, tuple[Letter, ...]] = {}
-    for definition in program.definitions:
-        value = plan.values.get(definition.identity)
-        if isinstance(definition, p.NameDefinition) and isinstance(value, Motif):
-            letters = [o.letter for e in value.events for h in e.heads for o in h.origins if o.letter]
-            found.setdefault(definition.identity.name, tuple(letters))
-    return found
-
-
-def _name(name: str, letters: tuple[Letter, ...] | None, said: Sequence[Statement], places: PlaceFinder) -> IndexedName:
-    if letters is None:
-        heard = {letter.position: letter for statement in said for letter in statement.letters}
-        letters = tuple(heard[position] for position in sorted(heard))
-    wanted = frozenset(letter.position for letter in letters)
-    labels = {part.name: part for part in places.score.parts}
+def _indexed(name: StatedName, places: PlaceFinder) -> IndexedName:
     entries = tuple(
         NameEntry(
-            statement, places.at(statement.movement, statement.onset), statement.positions >= wanted,
-            forms_of(statement.steps), *_printed([labels[part] for part in statement.parts]),
+            said, places.at(said.movement, said.onset), name.is_whole(said), said.forms,
+            *printed_parts([places.score.parts[part] for part in said.parts]),
         )
-        for statement in said
+        for said in name.statements
     )  # fmt: skip
-    coverage = tuple(_coverage(m.name, entries) for m in places.score.movements)
-    return IndexedName(name, letters, entries, coverage)
-
-
-def _printed(parts: Sequence[Part]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """How parts are called on the page, in full and in short."""
-    return tuple(p.label or p.name for p in parts), tuple(p.abbreviation or p.label or p.name for p in parts)
+    coverage = tuple(_coverage(movement.name, entries) for movement in places.score.movements)
+    return IndexedName(name.name, name.letters, entries, coverage)
 
 
 def _coverage(movement: str, entries: Sequence[NameEntry]) -> Coverage:
@@ -144,72 +102,3 @@ def _coverage(movement: str, entries: Sequence[NameEntry]) -> Coverage:
         frozenset(position for entry in here for position in entry.statement.positions),
         sum(entry.statement.notes for entry in here),
     )  # fmt: skip
-
-
-# ------------------------------------------------------------------ themes
-
-
-@record
-class _Heard:
-    """An item of a score line as it sounds: once for each place where it stands."""
-
-    movement: int
-    onset: Fraction
-    end: Fraction
-    parts: frozenset[int]
-    line: Span
-
-
-def _themes(program: p.Program, score: Score, places: PlaceFinder) -> list[ThemeEntry]:
-    themes = themes_of_items(program)
-    made_of = made_from(program)
-    entries: list[ThemeEntry] = []
-    for heard in _items_heard(score):
-        key: ItemKey = (heard.movement, places.bar(heard.movement, heard.onset).section, heard.line)
-        begin, end = places.at(heard.movement, heard.onset), places.at(heard.movement, heard.end)
-        parts, short = _printed([score.parts[part] for part in sorted(heard.parts)])
-        told: set[p.Identity] = set()
-        for named in themes.get(key, ()):
-            for theme in (named, *made_of.get(named, ())):
-                if theme not in told:
-                    told.add(theme)
-                    entries.append(ThemeEntry(theme.name, named.name, begin, end, parts, short, heard.line))
-    return entries
-
-
-def made_from(program: p.Program) -> Mapping[p.Identity, tuple[p.Identity, ...]]:
-    """For each theme the themes that it is made from, and those that they are made from."""
-    found: dict[p.Identity, tuple[p.Identity, ...]] = {}
-    for definition in program.definitions:
-        if isinstance(definition, p.ValueDefinition) and definition.sort is p.Sort.MOTIF:
-            direct = [identity for identity in references(definition.value) if identity in found]
-            all_of = [other for identity in direct for other in (identity, *found[identity])]
-            found[definition.identity] = tuple(dict.fromkeys(all_of))
-    return found
-
-
-def _items_heard(score: Score) -> list[_Heard]:
-    """Every item as often as it stands somewhere, in the order of hearing; several parts of one are one."""
-    found: list[_Heard] = []
-    for number, movement in enumerate(score.movements):
-        by_line: dict[Span, list[tuple[Fraction, Fraction, int]]] = {}
-        for part, staves in enumerate(movement.staves):
-            for staff in staves:
-                for voice in staff.voices:
-                    for line, events in groupby(voice, key=lambda event: event.line):
-                        run = list(events)
-                        by_line.setdefault(line, []).append((run[0].onset, run[-1].end, part))
-        for line, runs in by_line.items():
-            found += _joined(number, line, sorted(runs))
-    return sorted(found, key=lambda heard: (heard.movement, heard.onset, min(heard.parts)))
-
-
-def _joined(movement: int, line: Span, runs: list[tuple[Fraction, Fraction, int]]) -> list[_Heard]:
-    joined: list[_Heard] = []
-    for onset, end, part in runs:
-        last = joined[-1] if joined else None
-        if last is not None and onset < last.end:
-            joined[-1] = _Heard(movement, last.onset, max(last.end, end), last.parts | {part}, line)
-        else:
-            joined.append(_Heard(movement, onset, end, frozenset([part]), line))
-    return joined

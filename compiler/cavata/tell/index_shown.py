@@ -9,11 +9,12 @@ from typing import Any
 
 from cavata.music.event import Letter
 from cavata.score.clock import clock_text
+from cavata.score.forms import Form
 from cavata.source import Span
-from cavata.tell.forms import Form
-from cavata.tell.index import IndexedName, NameEntry, NameIndex, ThemeEntry
+from cavata.tell.index import IndexedName, NameEntry, NameIndex
 from cavata.tell.language import LanguageWords
 from cavata.tell.places import NamedPlace
+from cavata.tell.themes import ThemeEntry
 from cavata.text import text_table
 
 NONE = "-"

@@ -17,8 +17,8 @@ from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
 from cavata.record import record
+from cavata.score.forms import Form
 from cavata.score.whereabouts import listed
-from cavata.tell.forms import Form
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 
 

@@ -15,7 +15,7 @@ from cavata.record import record
 from cavata.study.script_words import notes_value, quoted
 from cavata.text import text_table
 from cavata.trace.hits import Hit, Spacing
-from cavata.trace.own_score import Statement
+from cavata.trace.own_score import TracedStatement
 from cavata.trace.subject import Form, Subject
 from cavata.trace.trace import Weighed
 
@@ -91,11 +91,12 @@ def chance_text(weighed: Weighed) -> str:
     return f"{chance.found} for {chance.expected:.2g}, p {chance.probability:.2g}"
 
 
-def statements_text(name: str, length: int, found: Sequence[Statement]) -> str:
+def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
     """The statements that the compiler knows of."""
     rows = [
-        (s.movement, s.section, s.bars, parts_text(s.parts), "".join(s.texts), _whole(s, length),
-         " ".join(map(str, s.pitches)), " -> ".join(s.steps) or "-", f"{s.line.source.name}:{s.line.line}")
+        (s.movement, s.section, s.bars, parts_text(s.parts), "".join(s.texts), _how(s),
+         " ".join(map(str, s.pitches)), " -> ".join(s.statement.steps) or "-",
+         f"{s.statement.line.source.name}:{s.statement.line.line}")
         for s in found
     ]  # fmt: skip
     head = ("movement", "section", "bars", "part", "letters", "how", "notes", "through", "script")
@@ -103,12 +104,12 @@ def statements_text(name: str, length: int, found: Sequence[Statement]) -> str:
     return f"{name}: {len(found)} statement{'s' if len(found) != 1 else ''}, known from the script\n\n{table}"
 
 
-def _whole(statement: Statement, length: int) -> str:
-    said = ["whole" if len(set(statement.letters)) >= length else f"{len(set(statement.letters))} of {length}"]
-    if statement.together:
-        said.append("chord")
-    if statement.foreign:
-        said.append(f"{statement.foreign} between")
+def _how(statement: TracedStatement) -> str:
+    """How much of the name it is, and its forms by the names that the index has for other programs."""
+    said = ["whole" if statement.is_whole else f"{len(statement.letters)} of {statement.letters_of_name}"]
+    said += [form.value.replace("_", " ") for form in statement.statement.forms]
+    if statement.statement.between:
+        said.append(f"{statement.statement.between} between")
     if statement.inflected:
         said.append("letter " + " ".join(map(str, statement.inflected)) + " inflected")
     return ", ".join(said)
@@ -153,22 +154,25 @@ def hit_json(weighed: Weighed) -> dict[str, Any]:
     }
 
 
-def statement_json(statement: Statement) -> dict[str, Any]:
+def statement_json(statement: TracedStatement) -> dict[str, Any]:
     """One statement that the compiler knows of."""
+    said, line = statement.statement, statement.statement.line
     return {
         "movement": statement.movement,
         "section": statement.section,
         "parts": list(statement.parts),
         "bars": [statement.first_bar, statement.last_bar],
-        "onset": str(statement.onset),
+        "onset": str(said.onset),
         "letters": list(statement.texts),
         "letter_places": list(statement.letters),
         "pitches": [str(pitch) for pitch in statement.pitches],
         "together": statement.together,
-        "notes_between": statement.foreign,
+        "whole": statement.is_whole,
+        "forms": [form.value for form in said.forms],
+        "notes_between": said.between,
         "inflected": list(statement.inflected),
-        "steps": list(statement.steps),
-        "script": {"file": statement.line.source.name, "line": statement.line.line, "column": statement.line.column},
+        "steps": list(said.steps),
+        "script": {"file": line.source.name, "line": line.line, "column": line.column},
     }
 
 
@@ -206,10 +210,10 @@ def place_of_hit(file: str, weighed: Weighed) -> Place:
     return Place(where, why, hit.pitches, () if together else letters, together, chance.probability)
 
 
-def place_of_statement(file: str, statement: Statement) -> Place:
+def place_of_statement(file: str, statement: TracedStatement) -> Place:
     """A statement in a piece of our own."""
     where = f"{file}, {statement.movement}, {parts_text(statement.parts)}, bar {statement.bars}"
-    why = " -> ".join(statement.steps) or "as the cipher has it"
+    why = " -> ".join(statement.statement.steps) or "as the cipher has it"
     return Place(where, why, statement.pitches, statement.texts, statement.together, 0.0)
 
 

@@ -14,13 +14,14 @@ from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.names.loader import SUFFIX
 from cavata.names.program import NameDefinition, Program
 from cavata.pipeline import compile_script
+from cavata.score.statements import stated_names
 from cavata.study.library_ciphers import offered_ciphers
 from cavata.study.reading import Reading, read
 from cavata.study.script_words import name_row
 from cavata.trace.corpus_index import corpus_index, music21_corpus
 from cavata.trace.corpus_trace import CorpusSearch, corpus_text, corpus_trace, form_json
 from cavata.trace.foreign_score import read_foreign
-from cavata.trace.own_score import heard_score, statements
+from cavata.trace.own_score import heard_score, traced_statements
 from cavata.trace.score_file import FORMATS, Unreadable
 from cavata.trace.shown import (
     Place,
@@ -157,25 +158,25 @@ class Tracing:
         return f"{name}\n\n{hits_text(found, every)}"
 
     def _own(self, place: Path, freedom: Freedom, every: bool, by_ear: bool) -> str:
-
         path = script_of(place)
         compiled = compile_script(path, str(path))
-        if compiled.score is None or compiled.program is None:
+        if compiled.score is None or compiled.program is None or compiled.plan is None:
             for diagnostic in compiled.bag.ordered():
                 self.bag.report(diagnostic)
             return ""
-        known = _known_names(compiled.program)
+        written = _written(compiled.program)
+        known = stated_names(compiled.program, compiled.plan, compiled.score)
         blocks = []
         unknown = list(self.subjects)
         for given in self.names:
-            for name, letters in known.items():
-                if given.casefold() in (name.casefold(), letters.casefold()):
-                    found = statements(compiled.score, name)
-                    length = len({place for statement in found for place in statement.letters})
-                    blocks.append(statements_text(name, length, found))
+            for name in known:
+                letters = written.get(name.name) or "".join(letter.text for letter in name.letters)
+                if given.casefold() in (name.name.casefold(), letters.casefold()):
+                    found = traced_statements(compiled.score, name)
+                    blocks.append(statements_text(name.name, found))
                     self.places += [place_of_statement(path.name, s) for s in found]
                     self.document["scores"].append(
-                        {"file": path.name, "name": name, "statements": [statement_json(s) for s in found]}
+                        {"file": path.name, "name": name.name, "statements": [statement_json(s) for s in found]}
                     )
                     self.in_scripts.add(given)
                     unknown = [subject for subject in unknown if subject.name != given]
@@ -216,8 +217,8 @@ def _counted(notes: int) -> str:
     return f"{notes} note" if notes == 1 else f"{notes} notes"
 
 
-def _known_names(program: Program) -> dict[str, str]:
-    """The script's names with their letters."""
+def _written(program: Program) -> dict[str, str]:
+    """The letters of the script's names, those too that make no note."""
     return {d.identity.name: d.tree.letters.text for d in program.definitions if isinstance(d, NameDefinition)}
 
 

@@ -1,8 +1,8 @@
 """Figuration: notes put between those of a line, which keeps its length.
 
 In: a line and a mode. Out: the line with the mode's notes added. An added note keeps the origin of the note it
-decorates, with one more step: `neighbour note` or `passing note`. What begins at the decorated note stays at its
-beginning; what ends with it stays at its end. Chords and rests stay as they are.
+decorates, with one more step of ADDED. What begins at the decorated note stays at its beginning; what ends with it
+stays at its end. Chords and rests stay as they are.
 """
 
 from __future__ import annotations
@@ -18,6 +18,9 @@ from cavata.record import replace
 from cavata.transforms.pitches import checked
 from cavata.transforms.selection import bounded
 
+NEIGHBOUR, PASSING = "neighbour note", "passing note"
+ADDED = frozenset([NEIGHBOUR, PASSING])
+"""The steps by which added notes are known from those of the line."""
 LONG = Fraction(1, 4)
 """From this length on a note is long enough to go to its neighbour and back."""
 
@@ -32,7 +35,7 @@ def neighbours(motif: Motif, mode: Mode) -> Motif:
             continue
         head, quarter = event.heads[0], event.duration / 4
         first, last = split_marks(event.marks)
-        above = _added(head, checked(above_in(head.pitch, mode)), "neighbour note")
+        above = _added(head, checked(above_in(head.pitch, mode)), NEIGHBOUR)
         middle = Event(quarter, (above,), Marks(sung=last.sung))
         events += (Event(2 * quarter, event.heads, first), middle, Event(quarter, event.heads, last))
     return Motif(tuple(events))
@@ -49,7 +52,7 @@ def passing(motif: Motif, mode: Mode) -> Motif:
             continue
         first, last = split_marks(event.marks)
         half = event.duration / 2
-        added = _added(event.heads[0], between, "passing note")
+        added = _added(event.heads[0], between, PASSING)
         events += (Event(half, event.heads, first), Event(half, (added,), last))
     return Motif(tuple(events))
 

@@ -18,8 +18,8 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
 from cavata.record import record
+from cavata.score.forms import forms_of
 from cavata.syntax import tree as t
-from cavata.tell.forms import forms_of
 from cavata.tell.language import (
     LanguageWords,
     interval_in_words,

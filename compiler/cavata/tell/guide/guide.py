@@ -17,13 +17,13 @@ from cavata.music.pitch import Pitch, PitchClass
 from cavata.names import program as p
 from cavata.record import record
 from cavata.resources import folder
-from cavata.score.items import references
+from cavata.score.forms import Form
 from cavata.score.score import Header, Score
 from cavata.syntax import tree as t
-from cavata.tell.forms import Form
 from cavata.tell.guide.derivation import Derived, Deriving, owner_name
-from cavata.tell.index import IndexedName, NameIndex, ThemeEntry, index_of
+from cavata.tell.index import IndexedName, NameIndex, index_of
 from cavata.tell.places import NamedPlace
+from cavata.tell.themes import ThemeEntry, references
 from cavata.tell.timings import Timings, timings
 
 

@@ -13,9 +13,9 @@ from fractions import Fraction
 from cavata.evaluate.plan import Plan
 from cavata.names import program as p
 from cavata.record import record
+from cavata.score.forms import Form
 from cavata.score.score import Score, ScoreEvent, events_of
 from cavata.source import Span
-from cavata.tell.forms import Form
 from cavata.tell.index import NameEntry, NameIndex, index_of
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import MovementTiming, timings
@@ -105,11 +105,10 @@ def shape_of(forms: tuple[Form, ...]) -> Shape:
 def _marks(entry: NameEntry, places: PlaceFinder) -> Iterator[Mark]:
     said = entry.statement
     seconds = places.clocks[said.movement].between(said.onset, said.end)
-    numbers = {part.name: number for number, part in enumerate(places.score.parts)}
     for begins in (entry.place.seconds, *entry.place.again):
         for part in said.parts:
             yield Mark(
-                said.name, numbers[part], begins, begins + seconds, shape_of(entry.forms), entry.whole, entry,
+                said.name, part, begins, begins + seconds, shape_of(entry.forms), entry.whole, entry,
                 entry.place,
             )  # fmt: skip
 

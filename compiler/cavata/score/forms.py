@@ -1,7 +1,9 @@
 """The form in which a name sounds, in the trade's terms, from the steps that its notes went through.
 
-In: steps as notes remember them. Out: forms in a fixed order, none twice. What cancels out is not told: a line turned
-back twice goes forward, and one made twice as slow and then twice as fast is as it was. Steps of dress give no form.
+In: steps as notes remember them, read back by the table of steps: which one it was, and with which arguments. Out:
+forms in a fixed order, none twice. What cancels out is not told: a line turned back twice goes forward, and one made
+twice as slow and then twice as fast is as it was. Steps of dress give no form, nor does one that a script defines
+itself, whose inner steps are remembered beside it.
 """
 
 from __future__ import annotations
@@ -16,54 +18,6 @@ from cavata.record import record
 from cavata.transforms.signature import Choice, Fixed, Option, OptionalChoice, Part, Slot
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Transform
 
-# ----------------------------------------------------------------
-# Steps as notes remember them, read back: which step of the kernel it was, and with which arguments.
-#
-# In: a text such as `inverted about A3`. Out: the pattern it was written by, `inverted about PITCH`, and its arguments
-# as texts; nothing for a step that a script defines itself, whose inner steps are remembered beside it.
-
-
-@record
-class ReadStep:
-    """A step of the kernel, or a combination, with what it was given."""
-
-    pattern: str
-    """As the table of steps has it; of a combination its word."""
-    arguments: tuple[str, ...] = ()
-
-
-def read_step(text: str) -> ReadStep | None:
-    """The step that a text writes; None for one that is a script's own."""
-    word = text.split(maxsplit=1)[0] if text.strip() else ""
-    if word in COMBINATIONS and word == text.strip():
-        return ReadStep(word)
-    for transform in TRANSFORMS.get(word, ()):
-        found = _expression(transform).fullmatch(" ".join(text.split()))
-        if found:
-            return ReadStep(transform.pattern, tuple(group or "" for group in found.groups()))
-    return None
-
-
-@cache
-def _expression(transform: Transform) -> re.Pattern[str]:
-    return re.compile(transform.word + "".join(map(_part, transform.parts)))
-
-
-def _part(part: Part) -> str:
-    match part:
-        case Slot():
-            return r" (.+?)"
-        case Fixed(word):
-            return f" {word}"
-        case Choice(words):
-            return f" ({'|'.join(words)})"
-        case Option(word):
-            return f"(?: ({word}))?"
-        case OptionalChoice(words):
-            return f"(?: ({'|'.join(words)}))?"
-
-
-# ----------------------------------------------------------------
 
 class Form(Enum):
     """How a statement differs from the name as the cipher gives it; its value is the key of its words."""
@@ -144,3 +98,46 @@ def _ratio(step: ReadStep) -> Fraction:
 def _by_octaves(step: ReadStep) -> bool:
     """Moved by octaves only, which is the same line in another register."""
     return step.pattern in ("up INTERVAL", "down INTERVAL") and step.arguments[0] in _OCTAVES
+
+
+# ------------------------------------------------------------------ steps read back
+
+
+@record
+class ReadStep:
+    """A step of the kernel, or a combination, with what it was given."""
+
+    pattern: str
+    """As the table of steps has it; of a combination its word."""
+    arguments: tuple[str, ...] = ()
+
+
+def read_step(text: str) -> ReadStep | None:
+    """The step that a text writes; None for one that is a script's own."""
+    word = text.split(maxsplit=1)[0] if text.strip() else ""
+    if word in COMBINATIONS and word == text.strip():
+        return ReadStep(word)
+    for transform in TRANSFORMS.get(word, ()):
+        found = _expression(transform).fullmatch(" ".join(text.split()))
+        if found:
+            return ReadStep(transform.pattern, tuple(group or "" for group in found.groups()))
+    return None
+
+
+@cache
+def _expression(transform: Transform) -> re.Pattern[str]:
+    return re.compile(transform.word + "".join(map(_part, transform.parts)))
+
+
+def _part(part: Part) -> str:
+    match part:
+        case Slot():
+            return r" (.+?)"
+        case Fixed(word):
+            return f" {word}"
+        case Choice(words):
+            return f" ({'|'.join(words)})"
+        case Option(word):
+            return f"(?: ({word}))?"
+        case OptionalChoice(words):
+            return f"(?: ({'|'.join(words)}))?"

@@ -9,13 +9,12 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any
 
-from cavata.edition.title_page import TitlePage
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import Head, Ornament, Syllable
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.notate.written import Beam, Leaf, SungText, WrittenHead
-from cavata.score.score import Meter, Tempo
+from cavata.score.score import Meter, Tempo, TitlePage
 from cavata.source import Source, Span
 
 Step = str | int

@@ -23,6 +23,7 @@ from cavata.lilypond.engraving import Engraving
 from cavata.lilypond.literals import ly_string
 from cavata.music.event import Marks
 from cavata.music.pitch import Interval, parse_pitch
+from cavata.notate.layout import laid_out
 from cavata.notate.written import (
     Frame,
     Leaf,
@@ -79,7 +80,7 @@ def score_saying(say: Callable[[str], str], staves: int = 2) -> WrittenScore:
     header = Header(say("title"), say("subtitle"), say("composer"), say("dedication"), show_letters=True)
     movement = WrittenMovement("first", say("movement"), False, False, (frame,), tuple(parts))
     groups = (Group("all", tuple(one.part.name for one in parts)),)
-    return WrittenScore(header, groups, (movement,))
+    return laid_out(header, groups, (movement,))
 
 
 def only(field: str, words: str) -> Callable[[str], str]:

@@ -69,6 +69,7 @@ ONLY_WITH_OTHERS = {
     ("WrittenBar", "cue_below"): "a cue",
     ("WrittenBar", "own_dynamics"): "a second voice",
     ("WrittenMovement", "frames"): "as many bars in every staff",
+    ("WrittenMovement", "line_breaks"): "as many frames",
     ("WrittenStaff", "bars"): "as many frames",
 }
 """Fields that change a text only together with something else."""

@@ -16,7 +16,7 @@ from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Letter, Mar
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.notate.notate import notate
-from cavata.notate.systems import told_once
+from cavata.notate.staff import told_once
 from cavata.notate.written import Beam, Item, Leaf, Tuplet, WrittenScore, WrittenStaff, leaves
 from cavata.score.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Staff
 from cavata.source import Source, Span

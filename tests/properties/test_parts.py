@@ -13,9 +13,8 @@ from waiting_scripts import score_of, waiting_scripts
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Copy, Wanted, copies
 from cavata.edition.cues import CUE_BARS
-from cavata.lilypond.staves import length_of
 from cavata.notate.notate import notate
-from cavata.notate.written import Leaf, WrittenMovement, leaves
+from cavata.notate.written import Leaf, WrittenMovement, leaves, length_of
 from cavata.score.score import Movement, Score
 
 SOME = settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))

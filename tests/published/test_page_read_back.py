@@ -14,7 +14,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import Wanted, copies, full_score
 from cavata.edition.proof import proof_copy
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave, find_lilypond
@@ -50,8 +50,8 @@ def score(text: str) -> Score:
 
 
 def pdf(made: Score, folder: Path) -> Path:
-    """A score engraved."""
-    engraved = engrave(lilypond_text(written(made)), frozenset(("pdf",)))
+    """A score engraved as the conductor has it."""
+    engraved = engrave(lilypond_text(written(full_score(made))), frozenset(("pdf",)))
     assert not isinstance(engraved, Failure), engraved
     assert not engraved.remarks
     path = folder / "page.pdf"

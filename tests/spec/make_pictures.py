@@ -15,7 +15,6 @@ from PIL import Image, ImageOps
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
-from cavata.edition.title_page import wants_title_page
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave, text_fonts
 from cavata.lilypond.engraving import Failure
@@ -56,10 +55,11 @@ def picture(script: Path) -> Image.Image:
     """The first page of a script, cropped and made small."""
     compiled = compile_script(script)
     assert compiled.score is not None, script
-    engraved = engrave(lilypond_text(written(full_score(compiled.score))), frozenset({"png"}))
+    page = written(full_score(compiled.score))
+    engraved = engrave(lilypond_text(page), frozenset({"png"}))
     assert not isinstance(engraved, Failure), engraved
     # After a title page comes the first page of music.
-    grey = _grey(engraved.files[1 if wants_title_page(compiled.score) else 0].data)
+    grey = _grey(engraved.files[1 if page.title_page else 0].data)
     if script.parent.name == "gallery":
         return grey.resize((NARROW, grey.height * NARROW // grey.width), Image.Resampling.LANCZOS).quantize(16)
     return cropped(grey)

@@ -7,6 +7,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Marks
 from cavata.music.pitch import Interval, Pitch, parse_pitch
+from cavata.notate.layout import laid_out
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -163,7 +164,7 @@ def quintet_and_soloist(bars: int = 12) -> WrittenScore:
         show_letters=True,
     )  # fmt: skip
     groups = (Group("strings", ("violin1", "violin2", "violas", "cellos", "basses")),)
-    return WrittenScore(header, groups, (movement("first", "First Watch", frames, parts, attacca=True),))
+    return laid_out(header, groups, (movement("first", "First Watch", frames, parts, attacca=True),))
 
 
 def piano_with_drum() -> WrittenScore:
@@ -209,7 +210,7 @@ def piano_with_drum() -> WrittenScore:
         frame(5, "3/4", sixths, shows_meter=True), frame(6, "3/4", sixths, barline="final"),
     )  # fmt: skip
     parts = (part("drum", "Side Drum", "S.D.", drum, unpitched=True), part("piano", "Piano", "Pno.", right, left))
-    return WrittenScore(Header("Rocking", show_letters=True), (), (movement("first", "", frames, parts),))
+    return laid_out(Header("Rocking", show_letters=True), (), (movement("first", "", frames, parts),))
 
 
 def cadenza_between() -> WrittenScore:
@@ -243,7 +244,7 @@ def cadenza_between() -> WrittenScore:
     last_parts = tuple(
         WrittenPart(one.part, resting, True) if one.part.name == "harp" else one for one in opening.parts
     )
-    return WrittenScore(
+    return laid_out(
         first.header, first.groups,
         (
             opening,

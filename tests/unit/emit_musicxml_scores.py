@@ -9,6 +9,7 @@ from cavata.instruments.table import find
 from cavata.music.event import Marks
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch, parse_pitch_class
+from cavata.notate.layout import laid_out
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -83,9 +84,8 @@ def bar(*items: Item, key: int | None = None) -> WrittenBar:
 
 def score(frames: list[Frame], *parts: WrittenPart, header: Header | None = None, **more: object) -> WrittenScore:
     movement = WrittenMovement("first", "First Watch", False, False, tuple(frames), parts)
-    made = WrittenScore(header or Header("Three Watches"), (), (movement,))
     groups = more.pop("groups", ())
-    return replace(made, groups=groups, movements=(replace(movement, **more),))
+    return laid_out(header or Header("Three Watches"), groups, (replace(movement, **more),))
 
 
 def one_bar(*items: Item, **more: object) -> WrittenScore:

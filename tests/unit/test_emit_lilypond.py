@@ -30,11 +30,11 @@ from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.frames import tempo_command
 from cavata.lilypond.leaves import duration_text, key_command, pitch_text
-from cavata.lilypond.page import staff_size
-from cavata.lilypond.staves import free_breaks, length_of
 from cavata.music.pitch import parse_pitch
 from cavata.names.paper import USUAL
-from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff
+from cavata.notate.layout import laid_out
+from cavata.notate.page import staff_size
+from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff, length_of
 from cavata.score.score import Header
 from cavata.text import without_short_tail
 
@@ -57,7 +57,7 @@ def one_staff(*bars: object, frames: tuple[object, ...] = (), **header: object) 
     staff = WrittenStaff("treble", bars)  # type: ignore[arg-type]  # bars
     made = frames or tuple(frame(number, "4/4") for number in range(1, len(bars) + 1))
     music = movement("first", "", made, (part("violin", "Violin", "Vln.", staff),))  # type: ignore[arg-type]  # frames
-    return lilypond_text(WrittenScore(Header("Title", **header), (), (music,)))  # type: ignore[arg-type]  # fields
+    return lilypond_text(laid_out(Header("Title", **header), (), (music,)))  # type: ignore[arg-type]  # fields
 
 
 def tokens(text: str) -> str:
@@ -177,7 +177,7 @@ def test_letters_are_given_by_time_and_only_if_asked_for() -> None:
 
 def test_free_time_has_no_bar_lines_and_may_break_between_notes() -> None:
     cadenza = cadenza_between().movements[1]
-    breaks = free_breaks(cadenza)
+    breaks = cadenza.line_breaks
     assert breaks[0] == tuple(Fraction(n, 8) for n in (5, 9))
     assert breaks[1] == tuple(Fraction(n, 2) for n in range(1, 9))
     block = lilypond_text(cadenza_between()).split("\\score\n")[2]
@@ -185,7 +185,7 @@ def test_free_time_has_no_bar_lines_and_may_break_between_notes() -> None:
 
 
 def test_measured_time_breaks_only_at_bar_lines() -> None:
-    assert set(free_breaks(quintet_and_soloist(6).movements[0])) == {()}
+    assert set(quintet_and_soloist(6).movements[0].line_breaks) == {()}
 
 
 def test_pickup_is_counted_as_nought() -> None:
@@ -214,7 +214,7 @@ def test_staves_grow_smaller_as_there_are_more() -> None:
 def test_unknown_clef_is_never_passed_on() -> None:
     staff = WrittenStaff('treble" #(system "ls', (REST,))
     music = movement("first", "", (frame(1, "4/4"),), (part("violin", "Violin", "Vln.", staff),))
-    assert '\\clef "treble"' in lilypond_text(WrittenScore(Header("T"), (), (music,)))
+    assert '\\clef "treble"' in lilypond_text(laid_out(Header("T"), (), (music,)))
 
 
 def test_piece_for_one_part_names_it_once() -> None:

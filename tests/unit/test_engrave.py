@@ -16,7 +16,8 @@ from cavata.lilypond.child import Limits
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
 from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph, Phase
-from cavata.notate.written import WrittenScore, WrittenStaff
+from cavata.notate.layout import laid_out
+from cavata.notate.written import WrittenStaff
 from cavata.score.score import Header
 
 pytestmark = pytest.mark.slow
@@ -45,7 +46,7 @@ def test_wrong_bar_would_be_remarked() -> None:
     staff = WrittenStaff("treble", (bar(*line("C5:1 C5:4")), bar(*line("C5:1"))))
     wrong = movement("first", "", (frame(1, "4/4"), frame(2, "4/4")), (part("v", "V", "V", staff),))
     assert any(
-        "barcheck" in said for said in engraved(lilypond_text(WrittenScore(Header("T"), (), (wrong,))), "pdf").remarks
+        "barcheck" in said for said in engraved(lilypond_text(laid_out(Header("T"), (), (wrong,))), "pdf").remarks
     )
 
 
@@ -55,7 +56,7 @@ def test_only_forced_accidentals_are_printed() -> None:
         "treble", (bar(*line("F#4:4 F#4!:4 F4!:4 C#5?:4"), key=0), bar(*line("Bb4:4 B4:4 Eb5:4 G##4!:4")))
     )
     music = movement("first", "", (frame(1, "4/4"), frame(2, "4/4")), (part("v", "V", "V", staff),))
-    text = lilypond_text(WrittenScore(Header("T"), (), (music,)))
+    text = lilypond_text(laid_out(Header("T"), (), (music,)))
     count = (
         '#(define drawn 0) #(define (counted g) (set! drawn (1+ drawn)) (ly:warning "accidental ~a" drawn))\n'
         "\\layout { \\context { \\Voice \\override Accidental.after-line-breaking = #counted } \\context { \\Staff "
@@ -95,7 +96,7 @@ def test_missing_glyphs_are_named() -> None:
     header = Header("Watch \U000f1234 \U000f1234")
     staff = WrittenStaff("treble", (bar(*line("C5:1")),))
     music = movement("first", "", (frame(1, "4/4"),), (part("v", "V", "V", staff),))
-    result = engraved(lilypond_text(WrittenScore(header, (), (music,))), "pdf")
+    result = engraved(lilypond_text(laid_out(header, (), (music,))), "pdf")
     assert [glyph.code_point for glyph in result.missing] == ["U+F1234"]
 
 

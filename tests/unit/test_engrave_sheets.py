@@ -14,6 +14,7 @@ from pypdf import PdfReader
 from cavata.lilypond.copies import Engravers, keep, kept
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
 from cavata.lilypond.sheets import sheets
+from cavata.notate.layout import laid_out
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
 from cavata.score.score import CopyKind, Header
 
@@ -39,7 +40,7 @@ def piece(*bars: int, **header: object) -> WrittenScore:
     """A piece of movements of so many bars."""
     names = ("first", "second", "third", "fourth", "fifth", "sixth")
     movements = tuple(played(name, count) for name, count in zip(names, bars, strict=False))
-    return WrittenScore(Header("Three Watches", **header), (), movements)  # type: ignore[arg-type]  # its fields
+    return laid_out(Header("Three Watches", **header), (), movements)  # type: ignore[arg-type]  # its fields
 
 
 LONG, SHORT = 90, 3
@@ -47,7 +48,7 @@ LONG, SHORT = 90, 3
 
 def runs(score: WrittenScore) -> list[str]:
     """The movements of each sheet, by their initials."""
-    return ["".join(one.name[0] for run in sheet.runs for one in run) for sheet in sheets(score)]
+    return ["".join(one.name[0] for one in sheet.movements) for sheet in sheets(score)]
 
 
 def engraved(score: WrittenScore, formats: frozenset[str] = PDF, fresh: bool = False) -> Engraving:

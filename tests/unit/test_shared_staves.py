@@ -13,7 +13,6 @@ import pytest
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.sheets import sheets
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import bar_text
 from cavata.notate.written import WrittenScore
@@ -262,11 +261,15 @@ def test_stems_and_beams_of_a_percussion_set_are_as_long_as_elsewhere() -> None:
 
 
 def test_names_of_a_percussion_set_have_room_before_the_staff() -> None:
-    """The set's own name stands beside those of its instruments, not over the margin."""
+    """The set's own name stands beside those of its instruments, not over the margin.
+
+    A letter of the text face is about half as wide as it is high, which is 11 points (from memory of text faces).
+    """
     long = BATTERY.replace("staff battery", 'staff battery "Percussion 1"')
     assert long != BATTERY
-    (own,), (theirs,) = (sheets(page(script)) for script in (long, BATTERY))
-    assert own.setting.full_name == len("Percussion 1") + 1 + theirs.setting.full_name
+    own, theirs = (page(script).page.first_room for script in (long, BATTERY))
+    letter = 11 / 2 * 25.4 / 72.27
+    assert float(own - theirs) == pytest.approx((len("Percussion 1") + 1) * letter, rel=0.2)
 
 
 def test_label_given_by_the_composer_stands() -> None:
@@ -331,59 +334,6 @@ def test_divided_section_has_one_name_and_a_brace_inside_the_bracket() -> None:
 def test_composers_brackets_stand_instead() -> None:
     found = brackets("forces\n    a = violin\n    b = viola\n    c = cello\ngroup upper = a, b\n")
     assert found == [("start", "bracket", "yes"), ("stop", "", "")]
-
-
-VIOLINS = "".join(f"    v{n} = violins\n" for n in range(10))
-ORCHESTRA = f"forces\n    solo = flute, soloist\n{VIOLINS}    p = piano\n"
-TUNE = "movement first\n    v1: notes(1/1 D5) x 8\n"
-
-
-def test_silent_staves_are_left_out_of_full_scores_of_many() -> None:
-    hides = {part.part.name: part.hides for part in page(ORCHESTRA + TUNE).movements[0].parts}
-    assert hides["v1"] and hides["p"] and not hides["solo"]
-    text = lilypond_text(page(ORCHESTRA + TUNE))
-    assert text.count("remove-empty = ##t") == 12
-
-
-def test_every_staff_is_shown_where_the_piece_says_so() -> None:
-    """Only what never plays is still left out, as in any score."""
-    shown = page('piece "P"\n    show every staff\n' + ORCHESTRA + TUNE)
-    assert not any(part.hides for part in shown.movements[0].parts)
-
-
-def test_no_system_loses_all_its_staves() -> None:
-    long_silence = ORCHESTRA + "movement first\n    v1: notes(1/1 D5), rest 6 bars, notes(1/1 D5)\n"
-    assert not any(part.hides for part in page(long_silence).movements[0].parts)
-
-
-@pytest.mark.parametrize(("players", "hides"), [(9, False), (10, True)])
-def test_staves_are_hidden_from_ten_on(players: int, hides: bool) -> None:
-    """The handbook: a full score of ten staves or more."""
-    forces = "forces\n" + "".join(f"    v{n} = violins\n" for n in range(players))
-    assert any(part.hides for part in page(forces + TUNE).movements[0].parts) is hides
-
-
-@pytest.mark.parametrize(
-    ("rows", "hides"),
-    [
-        ("v1: notes(1/1 D5), rest 3 bars, notes(1/1 D5)", True),
-        ("v1: notes(1/1 D5), rest 4 bars, notes(1/1 D5)", False),
-        ("v1: notes(1/1 D5), rest 3 bars, notes(1/1 D5), rest 3 bars, notes(1/1 D5)", True),
-        ("v1: notes(6/1 D5), notes(1/1 D5)", True),
-        ("v1: notes(6/1 D5)\n    v2: rest 1 bar, notes(1/1 C5), rest 4 bars, notes(1/1 C5)", True),
-        ("section one 5 bars\n        v1: notes(1/1 D5)", False),
-        ("section one 4 bars\n        v1: notes(1/1 D5)", True),
-        ("section one 6 bars\n        v1 at bar 5: notes(1/1 D5)", False),
-        ("section one 6 bars\n        v1 at bar 4: notes(1/1 D5)", True),
-    ],
-    ids=[
-        "three bars", "four bars", "twice three bars", "held", "held beside another", "four at the end",
-        "three at the end", "four at the beginning", "three at the beginning",
-    ],
-)  # fmt: skip
-def test_staves_are_hidden_where_no_silence_is_as_long_as_a_system(rows: str, hides: bool) -> None:
-    """Four bars of nobody might be a system without a staff; a note that is held is no silence."""
-    assert any(part.hides for part in page(f"{ORCHESTRA}movement first\n    {rows}\n").movements[0].parts) is hides
 
 
 def test_tenors_and_basses_read_the_bass_clef_they_share() -> None:

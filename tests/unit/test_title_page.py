@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from cavata.diagnostics import Diagnostics
 from cavata.edition import instrumentation as tables
-from cavata.edition.copies import full_score
+from cavata.edition.copies import Wanted, copies, full_score
 from cavata.edition.instrumentation import forces_list, instrumentation
-from cavata.edition.title_page import length_of_movement, length_of_piece, title_page, wants_title_page
+from cavata.edition.title_page import length_of_movement, length_of_piece, title_page
 from cavata.instruments.table import instruments
 from cavata.lilypond.document import lilypond_text
 from cavata.pipeline import compile_script, written
-from cavata.score.score import CopyKind, Score
+from cavata.score.score import Score
 
+EVERYTHING = Wanted(parts=None, short=True, rehearsal=("p0",))
 STRINGS = "violins, violins, violas, cellos, double basses"
 
 
@@ -138,7 +139,7 @@ def test_title_is_broken_by_the_width_of_the_paper() -> None:
         'piece "Concerto for the Lighthouse"\n    title page\n    paper {0}\nforces\n    p = piano\n'
         "movement first\n    p: rest 1 bar"
     )
-    broken, whole = (lilypond_text(written(compiled(script.format(size)))) for size in ("A4", "A3"))
+    broken, whole = (lilypond_text(written(full_score(compiled(script.format(size))))) for size in ("A4", "A3"))
     assert '"Concerto for the" "Lighthouse"' in broken and '"Concerto for the" "Lighthouse"' not in whole
 
 
@@ -149,7 +150,7 @@ def test_heading_is_broken_by_the_width_of_the_paper() -> None:
         f'piece "X"\n    subtitle "{subtitle}"\n    paper {{0}}\nforces\n    p = piano\n'
         "movement first\n    p: rest 1 bar"
     )
-    broken, whole = (lilypond_text(written(compiled(script.format(size)))) for size in ("A4", "A3"))
+    broken, whole = (lilypond_text(written(full_score(compiled(script.format(size))))) for size in ("A4", "A3"))
     assert f'"{subtitle}"' not in broken and f'"{subtitle}"' in whole
 
 
@@ -183,22 +184,27 @@ def test_fermata_makes_a_length_an_estimate() -> None:
     assert length_of_piece(compiled(f"forces\n    violin = violin\nmovement first\n{music}")) == "about 20 seconds"
 
 
+def has_title_page(score: Score) -> bool:
+    """Whether the full score begins with one."""
+    return written(full_score(score)).title_page is not None
+
+
 def test_title_page_stands_where_asked_or_where_the_score_is_long() -> None:
     short, long = forces("violin"), forces(STRINGS)
-    assert not wants_title_page(short)
-    assert not wants_title_page(long)
-    assert wants_title_page(forces("violin", "    title page\n"))
+    assert not has_title_page(short)
+    assert not has_title_page(long)
+    assert has_title_page(forces("violin", "    title page\n"))
     many = compiled("forces\n    a = violin\n    b = piano\nmovement first\n    a: rest 300 bars")
-    assert wants_title_page(many)
+    assert has_title_page(many)
     none = compiled('piece "X"\n    title page none\nforces\n    a = violin\nmovement first\n    a: rest 900 bars')
-    assert not wants_title_page(none)
+    assert not has_title_page(none)
 
 
 def test_parts_and_short_scores_have_no_title_page() -> None:
-    score = forces("violin", "    title page\n")
-    for kind in CopyKind:
-        copy = replace(score, header=replace(score.header, kind=kind))
-        assert wants_title_page(copy) == (kind is CopyKind.SCORE)
+    score = forces("violin, piano", "    title page\n")
+    made = {copy.suffix: written(copy.score) for copy in copies(score, EVERYTHING, Diagnostics())}
+    assert {suffix for suffix, page in made.items() if page.title_page is not None} == {""}
+    assert set(made) == {"", "-short", "-rehearsal-p0"}
 
 
 def test_title_page_says_how_to_read_the_score() -> None:

@@ -17,22 +17,20 @@ from cavata.edition.proof import proof_copy, report_bare_entries
 from cavata.evaluate.plan import Plan
 from cavata.files import Content, write_together
 from cavata.lilypond.copies import Engravers, Ordered
-from cavata.lilypond.page import READABLE, millimetres, staff_size
 from cavata.lilypond.part_pages import begin_again, part_engraved
 from cavata.lilypond.press import AT_ONCE, usual_at_once
-from cavata.lilypond.sheets import whole_sheet
 from cavata.names.paper import PAPERS, Paper, find_paper
+from cavata.notate.page import READABLE, millimetres, readable_paper
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 from cavata.record import replace
 from cavata.score.score import CopyKind, Score
 from cavata.sound.soundfont import AudioFault, Lack
 
-# ----------------------------------------------------------------
-# The files to listen to that `cavata build` makes, and what it says where they cannot be made.
-
-
+FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
+USUAL = "pdf,musicxml,midi"
 SOUNDS = frozenset(["wav", "mp3"])
+"""What can be listened to."""
 
 _FAULTS = {
     Lack.EXTRA: (
@@ -48,61 +46,6 @@ _FAULTS = {
         "O142", "the sound cannot be kept: {}", "make room in the folder for temporary files",
     ),
 }  # fmt: skip
-
-
-def sounds(
-    midi: bytes, stem: str, formats: Sequence[str], bag: Diagnostics, say: Callable[[str], None]
-) -> Iterator[tuple[str, Content]]:
-    """Each sound that is wanted, by the name of its file; the WAV file piece by piece, as it may be long."""
-    try:
-        yield from _rendered(midi, stem, formats, say)
-    except AudioFault as fault:
-        code, message, cure = _FAULTS[fault.lack]
-        bag.error(code, None, message.format(fault), "nothing was written", cure)
-
-
-def _rendered(
-    midi: bytes, stem: str, formats: Sequence[str], say: Callable[[str], None]
-) -> Iterator[tuple[str, Content]]:
-    from cavata.sound.audio import Rendering, mp3_of
-
-    sound = Rendering(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
-    if "mp3" in formats:
-        say("writing the MP3 file")
-        yield f"{stem}.mp3", mp3_of(sound)
-    if "wav" in formats:
-        yield f"{stem}.wav", sound.wav()
-
-
-# ----------------------------------------------------------------
-# Whether a conductor can read the score on its paper.
-#
-# In: a copy on the page. Out: a warning where its staves come out too small, with the paper on which they would not.
-
-
-def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
-    """Warn of a score whose staves are smaller than can be read at a desk. A part never is."""
-    if page.header.kind is CopyKind.PART:
-        return
-    sheet = whole_sheet(page)
-    if sheet.staff_size >= READABLE:
-        return
-    staves, paper = sheet.setting.staves, page.header.paper
-    larger = (other for other in map(find_paper, PAPERS) if other is not None)
-    fitting = next((other.name for other in larger if staff_size(staves, other) >= READABLE), "")
-    bag.warning(
-        "O130", None,
-        f"{staves} staves on {paper.name} are {float(millimetres(sheet.staff_size)):.1f} mm high each",
-        f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
-        f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
-        "let players of a kind share a staff, with `staff NAME = PART, PART`",
-    )  # fmt: skip
-
-
-# ----------------------------------------------------------------
-
-FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
-USUAL = "pdf,musicxml,midi"
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -294,6 +237,45 @@ def notated(
 
         progress.say("setting the score")
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
+
+
+def sounds(
+    midi: bytes, stem: str, formats: Sequence[str], bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """Each sound that is wanted, by the name of its file; the WAV file piece by piece, as it may be long."""
+    try:
+        yield from _rendered(midi, stem, formats, say)
+    except AudioFault as fault:
+        code, message, cure = _FAULTS[fault.lack]
+        bag.error(code, None, message.format(fault), "nothing was written", cure)
+
+
+def _rendered(
+    midi: bytes, stem: str, formats: Sequence[str], say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    from cavata.sound.audio import Rendering, mp3_of
+
+    sound = Rendering(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
+    if "mp3" in formats:
+        say("writing the MP3 file")
+        yield f"{stem}.mp3", mp3_of(sound)
+    if "wav" in formats:
+        yield f"{stem}.wav", sound.wav()
+
+
+def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
+    """Warn of a score whose staves are smaller than can be read at a desk, and name a paper on which they are not."""
+    staves, size = page.page.staves, page.page.staff_size
+    if size >= READABLE:
+        return
+    fitting = readable_paper(staves)
+    bag.warning(
+        "O130", None,
+        f"{staves} staves on {page.header.paper.name} are {float(millimetres(size)):.1f} mm high each",
+        f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
+        f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
+        "let players of a kind share a staff, with `staff NAME = PART, PART`",
+    )  # fmt: skip
 
 
 def _write(files: dict[str, Content], folder: Path, bag: Diagnostics) -> list[str]:

@@ -14,48 +14,13 @@ from cavata.edition.parts import has_notes, part_score
 from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
 from cavata.edition.short_score import short_score
+from cavata.edition.title_page import title_page
 from cavata.record import record, replace
 from cavata.score.score import Group, GroupSign, Part, Score
-
-# ----------------------------------------------------------------
-# Brackets that custom gives to a score whose composer gave none.
-#
-# In: a score. Out: the same score with a group for each family of two parts or more that stand together, and inside
-# it a
-# thin bracket for players of one instrument. Keyboards and harps have their braces, soloists stand alone; the bar lines
-# of singers are not drawn through, for their words stand between the staves. Source: common practice.
-
 
 _BRACED = frozenset(("keyboard", "plucked"))
 _VOICES = "voice"
 
-
-def with_families(score: Score) -> Score:
-    """The score with its families bracketed; one that the composer's groups touch is left as it is."""
-    taken = {name for group in score.groups if group.sign is GroupSign.BRACKET for name in group.parts}
-    added: list[Group] = []
-    for family, run in groupby(score.parts, key=_family):
-        parts = list(run)
-        if family and len(parts) > 1 and not any(part.name in taken for part in parts):
-            added += _brackets(family, parts)
-    return replace(score, groups=(*score.groups, *added)) if added else score
-
-
-def _family(part: Part) -> str:
-    """The family whose bracket a part stands under; empty for none."""
-    return "" if part.soloist or part.instrument.family in _BRACED else part.instrument.family
-
-
-def _brackets(family: str, parts: Sequence[Part]) -> Iterator[Group]:
-    names = tuple(part.name for part in parts)
-    yield Group(family, names, joined=family != _VOICES)
-    for key, run in groupby(parts, key=lambda part: part.instrument.key):
-        alike = tuple(part.name for part in run)
-        if 1 < len(alike) < len(parts) and family != _VOICES:
-            yield Group(f"{family} {key}", alike, GroupSign.SQUARE)
-
-
-# ----------------------------------------------------------------
 
 @record
 class Copy:
@@ -131,5 +96,36 @@ def _report_unknown(name: str, names: list[str], bag: Diagnostics) -> None:
 
 
 def full_score(score: Score) -> Score:
-    """The score as the conductor reads it: players on shared staves, families bracketed."""
-    return with_families(with_shared_staves(score))
+    """The score as the conductor reads it: players on shared staves, families bracketed, with its title page."""
+    full = with_families(with_shared_staves(score))
+    return full if score.header.title_page is False else replace(full, title_page=title_page(full))
+
+
+def with_families(score: Score) -> Score:
+    """The score with the brackets of custom; a family that the composer's groups touch is left as it is.
+
+    Each family of two parts or more that stand together has a bracket, and inside it players of one instrument a thin
+    one. Keyboards and harps have their braces, soloists stand alone; the bar lines of singers are not drawn through,
+    for their words stand between the staves. Source: common practice.
+    """
+    taken = {name for group in score.groups if group.sign is GroupSign.BRACKET for name in group.parts}
+    added: list[Group] = []
+    for family, run in groupby(score.parts, key=_family):
+        parts = list(run)
+        if family and len(parts) > 1 and not any(part.name in taken for part in parts):
+            added += _brackets(family, parts)
+    return replace(score, groups=(*score.groups, *added)) if added else score
+
+
+def _family(part: Part) -> str:
+    """The family whose bracket a part stands under; empty for none."""
+    return "" if part.soloist or part.instrument.family in _BRACED else part.instrument.family
+
+
+def _brackets(family: str, parts: Sequence[Part]) -> Iterator[Group]:
+    names = tuple(part.name for part in parts)
+    yield Group(family, names, joined=family != _VOICES)
+    for key, run in groupby(parts, key=lambda part: part.instrument.key):
+        alike = tuple(part.name for part in run)
+        if 1 < len(alike) < len(parts) and family != _VOICES:
+            yield Group(f"{family} {key}", alike, GroupSign.SQUARE)

@@ -20,16 +20,16 @@ from importlib.util import find_spec
 from pathlib import Path
 
 from cavata import __version__, resources
-from cavata.edition.title_page import TitlePage
 from cavata.files import write_whole
 from cavata.lilypond.engrave import FORMATS, RESOLUTION, find_lilypond, undated
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, MissingGlyph
-from cavata.lilypond.page import BOUND_MM, OUTER_MM
 from cavata.lilypond.press import Press
 from cavata.lilypond.sheets import Sheet, content, frame_text, sheets, whole_sheet
 from cavata.lilypond.standing import Standing
+from cavata.notate.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenScore
 from cavata.record import record
+from cavata.score.score import TitlePage
 
 # ----------------------------------------------------------------
 # What decides how a page looks beside the music: the programs, their versions, and the fonts.
@@ -292,7 +292,7 @@ class Engravers:
             if isinstance(frame, Failure):
                 return frame
             everything = [*found, frame]
-            data = joined(sheets, frame.files[0].data, pages, OUTER_MM - BOUND_MM)
+            data = joined(sheets, frame.files[0].data, pages, OUTER_MM - INNER_MM)
         missing = tuple(dict.fromkeys(glyph for engraving in everything for glyph in engraving.missing))
         remarks = tuple(dict.fromkeys(text for engraving in everything for text in engraving.remarks))
         made = Engraving((EngravedFile("pdf", ".pdf", undated(data)),), missing, remarks)

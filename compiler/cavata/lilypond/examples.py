@@ -33,7 +33,7 @@ def example_block(score: WrittenScore) -> str:
 
     movement = score.movements[0]
     bare = SystemStyle(full_names=False, short_names=False, letters=True)
-    music = text_of(score_block(movement, movement.parts, score.groups, bare))
+    music = text_of(score_block(movement, score.groups, bare))
     lines = ["\\score", "{", *(f"    {line}" if line else line for line in music.splitlines())]
     return "\n".join([*lines, *_LAYOUT, "}"]) + "\n"
 

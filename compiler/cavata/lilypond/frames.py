@@ -1,7 +1,6 @@
 """What all staves of a movement share: metre, tempo, rehearsal marks, bar lines and their numbers.
 
-In: the frames of a movement, and the moments inside free time where a line may break. Out: one parallel voice of
-skips that carries all of it, so that no staff has to.
+In: a movement. Out: one parallel voice of skips that carries all of it, so that no staff has to.
 """
 
 from __future__ import annotations
@@ -28,16 +27,12 @@ _LONGEST_LETTER = 20
 _FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
 
 
-def global_voice(
-    movement: WrittenMovement, breaks: tuple[tuple[Fraction, ...], ...], graces: tuple[int, ...]
-) -> Any:
-    """The voice of skips; `breaks` are, for each frame, offsets at which a line may break inside it.
-
-    `graces` are, for each frame, the grace time before its first notes, in sixteenths.
-    """
+def global_voice(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
+    """The voice of skips; `graces` are, for each frame, the grace time before its first notes, in sixteenths."""
     skips: list[Any] = []
     before: Frame | None = None
-    for frame, places, grace_time, count in zip(movement.frames, breaks, graces, _rest_bars(movement), strict=True):
+    shared = zip(movement.frames, movement.line_breaks, graces, _rest_bars(movement), strict=True)
+    for frame, places, grace_time, count in shared:
         if count:
             skips += _frame_skips(frame, before, places, grace_time, frame.duration * count)
         _close(frame, skips[-1])

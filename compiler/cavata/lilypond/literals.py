@@ -7,21 +7,12 @@ literals. Nothing a script says reaches the page by another way, so no title can
 from __future__ import annotations
 
 from cavata.names.paper import USUAL, Paper
-from cavata.text import plain_text, shortened, without_short_tail
+from cavata.text import lines_of, plain_text
 
 
 def ly_string(text: str) -> str:
     """A LilyPond string literal; inside one only backslash and double quote are special."""
     return '"' + plain_text(text).replace("\\", "\\\\").replace('"', '\\"') + '"'
-
-
-def lines_of(text: str, width: int, most: int) -> tuple[str, ...]:
-    """The text in at most `most` lines of at most `width` columns; what is left over becomes an ellipsis."""
-    lines = without_short_tail(plain_text(text[: 4 * width * most]), width) or [""]
-    if len(lines) > most or len(text) > 4 * width * most:
-        lines = lines[:most]
-        lines[-1] = shortened(lines[-1], width)
-    return tuple(lines)
 
 
 def letters_across(on_a4: int, paper: Paper) -> int:

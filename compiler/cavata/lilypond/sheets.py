@@ -1,53 +1,35 @@
 """How a copy is divided into sheets, each engraved by a run of LilyPond of its own.
 
-In: a written score. Out: its sheets in order. The division looks at the written music alone, and by a coarse measure,
-so that a change in one movement hardly ever moves another from sheet to sheet: what was engraved of the others stays
-good. A movement of about a page or more begins a new sheet, and so a new page; a shorter one goes on where the one
-before it ended, so that twenty tiny pieces do not take twenty pages. Nothing here needs Abjad.
+In: a written score. Out: its sheets in order, as the score says where each begins: what was engraved of one stays good
+when another changes. Nothing here needs Abjad.
 """
 
 from __future__ import annotations
 
 import dataclasses
 import marshal
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable
 from enum import Enum
 from fractions import Fraction
 from typing import Any
 
-from cavata.edition.title_page import TitlePage
-from cavata.lilypond.literals import lines_of
-from cavata.lilypond.page import blank_pages, preamble, staff_size
+from cavata.lilypond.page import blank_pages, preamble
 from cavata.lilypond.title_page import title_page_text
 from cavata.music.event import Marks
 from cavata.names.paper import Paper
-from cavata.notate.written import Frame, Leaf, Tuplet, WrittenHead, WrittenMovement, WrittenScore, WrittenStaff
+from cavata.notate.written import (
+    Frame,
+    Leaf,
+    PageSetting,
+    Tuplet,
+    WrittenHead,
+    WrittenMovement,
+    WrittenPart,
+    WrittenScore,
+)
 from cavata.record import record, replace
-from cavata.score.score import CopyKind, Group, Header, Meter, Part, Tempo
+from cavata.score.score import Group, Header, Meter, Part, Tempo, TitlePage
 from cavata.source import Span
-from cavata.text import columns
-
-NAME_WIDTH = 16
-"""Characters in a line of an instrument's name before it is broken."""
-NAME_LINES = 3
-_IN_A_LINE = 28
-"""About how many notes of the busiest staff stand in a line of A4 at a staff of 20 points."""
-_STAVES_ON_A_PAGE = 12
-"""About how many staves stand on such a page."""
-
-
-@record
-class Setting:
-    """What all sheets of a copy have in common, so that they look like one."""
-
-    staves: int
-    """In the largest system."""
-    full_name: int
-    """The longest line of a name before the first system, in characters."""
-    short_name: int
-    """The longest before later systems; 0 if there are none."""
-    alone: bool
-    """The piece is for one part, which needs no name before later systems."""
 
 
 @record
@@ -56,9 +38,9 @@ class Sheet:
 
     header: Header
     groups: tuple[Group, ...]
-    setting: Setting
-    runs: tuple[tuple[WrittenMovement, ...], ...]
-    """The movements with the parts that are printed; each run of movements begins a new page."""
+    page: PageSetting
+    movements: tuple[WrittenMovement, ...]
+    """In order, with the parts that are printed."""
     title_page: TitlePage | None = None
     """A page of its own before the music."""
     whole: bool = True
@@ -70,122 +52,35 @@ class Sheet:
     first_page: int = 1
     """The number of its first page, where the copy itself says it."""
 
-    @property
-    def movements(self) -> tuple[WrittenMovement, ...]:
-        """All movements on it, in order."""
-        return tuple(movement for run in self.runs for movement in run)
-
-    @property
-    def staff_size(self) -> Fraction:
-        """The height of its staves in points."""
-        return _staff_size(self.setting, self.header)
-
-
-def _staff_size(setting: Setting, header: Header) -> Fraction:
-    """The height of the staves of a copy; a short score is for study, so that two systems stand on its page."""
-    systems = 2 if header.kind is CopyKind.SHORT else 1
-    return staff_size(setting.staves * systems, header.paper)
-
 
 def whole_sheet(score: WrittenScore) -> Sheet:
     """All of a copy on one sheet."""
-    header = score.header
-    movements = tuple(_printed_parts(movement, number == 0) for number, movement in enumerate(score.movements))
-    setting = _setting(movements, header, all(len(movement.parts) == 1 for movement in score.movements))
-    runs = tuple(_runs(movements, header, setting))
+    movements = tuple(replace(movement, parts=movement.printed) for movement in score.movements)
     return Sheet(
-        header, score.groups, setting, runs, score.title_page, colours_note=score.colours_note,
+        score.header, score.groups, score.page, movements, score.title_page, colours_note=score.colours_note,
         first_page=score.first_page,
     )  # fmt: skip
 
 
 def sheets(score: WrittenScore) -> tuple[Sheet, ...]:
-    """A copy divided, in order; if it is more than one sheet, a title page is not on any (`frame_text`).
-
-    A player's part is one sheet: where its pages are turned depends on the pages before.
-    """
+    """A copy divided, in order; if it is more than one sheet, a title page is not on any (`frame_text`)."""
     whole = whole_sheet(score)
-    if len(whole.runs) < 2:
+    begins = [0, *(place for place, movement in enumerate(whole.movements) if movement.begins_page)]
+    if len(begins) == 1:
         return (whole,)
     part = replace(whole, whole=False, title_page=None)
-    return tuple(replace(part, runs=(run,), has_title=number == 0) for number, run in enumerate(whole.runs))
+    return tuple(
+        replace(part, movements=whole.movements[begin:end], has_title=begin == 0)
+        for begin, end in zip(begins, (*begins[1:], None), strict=True)
+    )
 
 
 def frame_text(sheet: Sheet, title_page: TitlePage | None, pages: int) -> str:
     """The .ly text of what stands around the music of joined sheets: the title page, if there is one, then so many
     pages with nothing on them but what stands at their head and foot."""
-    front = title_page_text(title_page, sheet.header, sheet.staff_size) if title_page else ""
-    return preamble(sheet.header, sheet.staff_size, 1, 0, 0) + front + blank_pages(pages)
-
-
-def _printed_parts(movement: WrittenMovement, first_of_copy: bool) -> WrittenMovement:
-    """All parts in the copy's first movement; later ones leave out those that never play, unless none does."""
-    sounding = tuple(part for part in movement.parts if not part.silent)
-    if first_of_copy or not sounding or len(sounding) == len(movement.parts):
-        return movement
-    return replace(movement, parts=sounding)
-
-
-def _setting(movements: tuple[WrittenMovement, ...], header: Header, alone: bool) -> Setting:
-    staves = max((_staff_count(movement) for movement in movements), default=1)
-    if header.show_letters:
-        staves += staves // 4
-    labels = [
-        _breadth(part.part, part.part.label, [member.label for member in part.part.members])
-        for part in (movements[0].parts if movements else ())
-    ]
-    abbreviations = [
-        _breadth(part.part, part.part.abbreviation, [member.abbreviation for member in part.part.members])
-        for movement in movements for part in movement.parts
-    ]  # fmt: skip
-    full, short = max(labels, default=0), 0 if alone else max(abbreviations, default=0)
-    return Setting(staves, full, short, alone)
-
-
-def _staff_count(movement: WrittenMovement) -> int:
-    return sum(len(part.staves) for part in movement.parts)
-
-
-def _breadth(part: Part, name: str, members: Sequence[str]) -> int:
-    """How many letters stand before a staff; of a set of percussion its instruments' names beside its own."""
-    if not part.instrument.unpitched or not members:
-        return _longest(name)
-    beside = max(_longest(member) for member in members)
-    return beside if name == ", ".join(members) else _longest(name) + 1 + beside
-
-
-def _longest(name: str) -> int:
-    return max(columns(line) for line in lines_of(name, NAME_WIDTH, NAME_LINES))
-
-
-def _runs(
-    movements: tuple[WrittenMovement, ...], header: Header, setting: Setting
-) -> Iterator[tuple[WrittenMovement, ...]]:
-    """Each run holds one movement of a page or more, and the short ones after it; the first also those before it."""
-    run: list[WrittenMovement] = []
-    has_long = False
-    for movement in movements:
-        long = header.kind is not CopyKind.PART and _pages(movement, header, setting) >= 1
-        if long and has_long:
-            yield tuple(run)
-            run = []
-        has_long = has_long or long
-        run.append(movement)
-    if run:
-        yield tuple(run)
-
-
-def _pages(movement: WrittenMovement, header: Header, setting: Setting) -> Fraction:
-    """About how many pages a movement fills."""
-    staves = [staff for part in movement.parts if not part.silent for staff in part.staves]
-    notes = sum(max((_busy(staff, place) for staff in staves), default=1) for place in range(len(movement.frames)))
-    small = 20 / _staff_size(setting, header)
-    return Fraction(notes * len(staves)) / (_IN_A_LINE * small * _STAVES_ON_A_PAGE * small)
-
-
-def _busy(staff: WrittenStaff, place: int) -> int:
-    """About how many columns a bar needs: its items, and two at least for the bar line's sake."""
-    return max((len(voice) for voice in staff.bars[place].voices), default=0) + 2
+    front = title_page_text(title_page, sheet.header, sheet.page.staff_size) if title_page else ""
+    bare = replace(sheet.page, separated=False, first_room=Fraction(0), later_room=Fraction(0))
+    return preamble(sheet.header, bare, True) + front + blank_pages(pages)
 
 
 # ----------------------------------------------------------------
@@ -213,6 +108,8 @@ UNREAD: dict[type, tuple[str, ...]] = {
     Header: ("concert_score", "every_staff", "language", "longest", "shortest", "title_page"),
     Paper: ("name",),
     WrittenMovement: ("name", "is_cadenza"),
+    WrittenPart: ("silent", "printed"),
+    PageSetting: ("staves",),
 }
 """The fields that no text depends on: where things come from, and what is there for the ear or for other outputs."""
 _WITHOUT_REFERENCES = 2

@@ -1,7 +1,8 @@
 """Staves, braces and brackets of one movement.
 
 In: a movement, the groups of the piece, and how names are to be printed. Out: an Abjad score: the shared voice of
-skips first, then the parts in score order, groups under a bracket, two staves of one player under a brace.
+skips first, then the parts in score order, groups under a bracket, two staves of one player under a brace. Cues are a
+voice of small notes in the context that LilyPond has for them.
 """
 
 from __future__ import annotations
@@ -17,133 +18,12 @@ from cavata.lilypond.abjad_versions import literal, skip
 from cavata.lilypond.frames import global_voice
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column
-from cavata.lilypond.sheets import NAME_LINES, NAME_WIDTH
 from cavata.lilypond.words import lyrics, sung_lines, symbol_lines
+from cavata.notate.page import NAME_LINES, NAME_WIDTH
 from cavata.notate.systems import Node, tree
-from cavata.notate.written import (
-    Beam,
-    Frame,
-    Item,
-    WrittenBar,
-    WrittenMovement,
-    WrittenPart,
-    WrittenStaff,
-    leaves,
-    length_of,
-)
+from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.record import record
 from cavata.score.score import Group, GroupSign, Part
-
-# ----------------------------------------------------------------
-# Where a line may break inside free time, which has no bar lines.
-#
-# In: the frames of a movement and what its parts play in them. Out: for each frame in free time the offsets at which
-# every part begins something new and no beam or tie is under way.
-
-
-_NEAREST = Fraction(1, 2)
-"""Breaks closer than this, in whole notes, are of no use to anyone."""
-
-
-def free_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
-    """For each frame the offsets inside it at which a line may break; none in measured time."""
-    return tuple(
-        _frame_breaks(movement, index, frame.duration) if frame.meter is None else ()
-        for index, frame in enumerate(movement.frames)
-    )
-
-
-def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> tuple[Fraction, ...]:
-    common: set[Fraction] | None = None
-    for part in movement.parts:
-        for staff in part.staves:
-            for voice in staff.bars[index].voices:
-                if voice and not _rests_throughout(voice):
-                    moments = _resting_points(voice)
-                    common = moments if common is None else common & moments
-    chosen: list[Fraction] = []
-    for moment in sorted(common or ()):
-        if moment - (chosen[-1] if chosen else 0) >= _NEAREST and duration - moment >= _NEAREST:
-            chosen.append(moment)
-    return tuple(chosen)
-
-
-def _rests_throughout(voice: tuple[Item, ...]) -> bool:
-    return all(leaf.whole_bar for leaf in leaves(voice))
-
-
-def _resting_points(voice: tuple[Item, ...]) -> set[Fraction]:
-    """The ends of items at which no beam goes on and no tie."""
-    points = set()
-    now = Fraction(0)
-    for item in voice:
-        now += length_of(item)
-        last = list(leaves((item,)))[-1]
-        beamed = last.beams and last.beams[0] in (Beam.BEGIN, Beam.CONTINUE)
-        if not beamed and not any(head.tie_begins for head in last.heads):
-            points.add(now)
-    return points
-
-
-# ----------------------------------------------------------------
-# Cues on a part's staff: a voice of small notes beside the reader's rests.
-#
-# In: a staff of a part. Out: an Abjad voice in the context that LilyPond has for cues, silent where there is none, and
-# where the reader's rest stands beside one.
-
-
-def cue_voice(staff: WrittenStaff, bars: Sequence[tuple[Frame, int]], name: str) -> Any:
-    """The voice of a staff's cues; beside each frame the grace time before its first notes."""
-    return abjad.Voice(list(_components(staff, bars)), name=name, lilypond_type="CueVoice")
-
-
-def _components(staff: WrittenStaff, bars: Sequence[tuple[Frame, int]]) -> Iterator[Any]:
-    stems = ""
-    for has_cue, stretch in groupby(zip(staff.bars, bars, strict=True), key=lambda pair: bool(pair[0].cue)):
-        if not has_cue:
-            yield _silence([bar for _, bar in stretch])
-            continue
-        for written, (frame, graces) in stretch:
-            wanted = "\\voiceTwo" if written.cue_below else "\\voiceOne"
-            before = (wanted,) if wanted != stems else ()
-            yield from bar_components(written.cue, frame.duration, before, frame.number, graces)
-            stems = wanted
-
-
-def _silence(bars: Sequence[tuple[Frame, int]]) -> Any:
-    """One skip; it begins as late as the other voices where grace notes stand first."""
-    made = skip(sum((frame.duration for frame, _ in bars), Fraction(0)))
-    if bars[0][1]:
-        literal(made, (waiting(bars[0][1]),), "before")
-    return made
-
-
-def rest_beside_cue(before: WrittenBar | None, bar: WrittenBar, clef: str) -> tuple[str, ...]:
-    """Commands where the reader's own voice goes to the other side of a cue, or comes back; none where it stays.
-
-    On a staff of five lines the rest stands outside it, out of the cue's way.
-    """
-    sides = _side(before) if before else "", _side(bar)
-    if sides[0] == sides[1]:
-        return ()
-    one_line = clef == "percussion"
-    match sides[1]:
-        case "":
-            return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
-        case "above":
-            return ("\\voiceOne", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #6",)))
-        case _:
-            return ("\\voiceTwo", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #-6",)))
-
-
-def _side(bar: WrittenBar) -> str:
-    """Where the reader's rest stands beside a cue; nowhere without one."""
-    if not bar.cue:
-        return ""
-    return "above" if bar.cue_below else "below"
-
-
-# ----------------------------------------------------------------
 
 _LINES_APART = 2
 """Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
@@ -167,17 +47,13 @@ class SystemStyle:
     """Letters stand under the notes."""
 
 
-def score_block(
-    movement: WrittenMovement, parts: tuple[WrittenPart, ...], groups: tuple[Group, ...], style: SystemStyle
-) -> Any:
-    """The Abjad score of a movement with the parts given."""
-    numbers = {part.part.name: index for index, part in enumerate(parts, start=1)}
+def score_block(movement: WrittenMovement, groups: tuple[Group, ...], style: SystemStyle) -> Any:
+    """The Abjad score of a movement."""
     graces = opening_graces(movement)
     bars = tuple(zip(movement.frames, graces, strict=True))
-    contexts: list[Any] = [global_voice(movement, free_breaks(movement), graces)]
-    any_sounding = not all(part.silent for part in parts)
-    made = [_part(part, bars, f"P{numbers[part.part.name]}", style, any_sounding) for part in parts]
-    contexts += _bracketed(made, tree([part.part for part in parts], groups), "Group", style)
+    contexts: list[Any] = [global_voice(movement, graces)]
+    made = [_part(part, bars, f"P{number}", style) for number, part in enumerate(movement.parts, start=1)]
+    contexts += _bracketed(made, tree([part.part for part in movement.parts], groups), "Group", style)
     return abjad.Score(contexts, name="Score", simultaneous=True)
 
 
@@ -202,13 +78,12 @@ def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str, style: Syste
         yield context
 
 
-def _part(part: WrittenPart, frames: tuple[_Bar, ...], name: str, style: SystemStyle, hide: bool) -> Any:
-    hides = part.hides or (hide and part.silent and not part.part.soloist)
+def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemStyle) -> Any:
     staves = [
-        _staff(part, staff, frames, f"{name}S{index}", style.letters, hides)
+        _staff(part, staff, bars, f"{name}S{index}", style.letters)
         for index, staff in enumerate(part.staves, start=1)
     ]
-    over = symbol_lines(part.staves, tuple(frame for frame, _ in frames))
+    over = symbol_lines(part.staves, tuple(frame for frame, _ in bars))
     if over:
         literal(staves[0], over, "before")
     whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
@@ -240,7 +115,7 @@ def _name(part: Part, name: str, members: tuple[str, ...]) -> str:
 
 
 def _staff(
-    part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], name: str, letters: bool, hide: bool
+    part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], name: str, letters: bool
 ) -> Any:
     count = max((len(bar.voices) for bar in staff.bars), default=1) or 1
     voices = [
@@ -249,11 +124,11 @@ def _staff(
     lines = part.part.percussion_lines
     kind = "RhythmicStaff" if lines == 1 else "Staff"
     if any(bar.cue for bar in staff.bars):
-        voices.append(cue_voice(staff, bars, f"{name}Cue"))
+        voices.append(_cue_voice(staff, bars, f"{name}Cue"))
     made = abjad.Staff(voices, name=name, lilypond_type=kind, simultaneous=len(voices) > 1)
     if lines > 1:
         _lines_apart(made, lines)
-    if hide:
+    if staff.hides:
         abjad.override(made).VerticalAxisGroup.remove_empty = True
     frames = tuple(frame for frame, _ in bars)
     names = [f"{name}V{index + 1}" for index in range(count)]
@@ -295,7 +170,7 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
         if index == 0 and bar.key is not None:
             before.append(key_command(bar.key))
         if index == 0:
-            before += rest_beside_cue(staff.bars[place - 1] if place else None, bar, staff.clef)
+            before += _rest_beside_cue(staff.bars[place - 1] if place else None, bar, staff.clef)
         if count > 1:
             together = sum(1 for voice in bar.voices if voice) > 1
             wanted = _STEMS[index % len(_STEMS)] if together else "\\oneVoice"
@@ -311,3 +186,54 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
         elif bar.rest_bars:
             last = frame.number + bar.rest_bars - 1
             yield from bar_components(items, frame.duration * bar.rest_bars, tuple(before), last, graces)
+
+
+def _cue_voice(staff: WrittenStaff, bars: Sequence[_Bar], name: str) -> Any:
+    """The voice of a staff's cues, silent where there is none."""
+    return abjad.Voice(list(_cues(staff, bars)), name=name, lilypond_type="CueVoice")
+
+
+def _cues(staff: WrittenStaff, bars: Sequence[_Bar]) -> Iterator[Any]:
+    stems = ""
+    for has_cue, stretch in groupby(zip(staff.bars, bars, strict=True), key=lambda pair: bool(pair[0].cue)):
+        if not has_cue:
+            yield _silence([bar for _, bar in stretch])
+            continue
+        for written, (frame, graces) in stretch:
+            wanted = "\\voiceTwo" if written.cue_below else "\\voiceOne"
+            before = (wanted,) if wanted != stems else ()
+            yield from bar_components(written.cue, frame.duration, before, frame.number, graces)
+            stems = wanted
+
+
+def _silence(bars: Sequence[_Bar]) -> Any:
+    """One skip; it begins as late as the other voices where grace notes stand first."""
+    made = skip(sum((frame.duration for frame, _ in bars), Fraction(0)))
+    if bars[0][1]:
+        literal(made, (waiting(bars[0][1]),), "before")
+    return made
+
+
+def _rest_beside_cue(before: WrittenBar | None, bar: WrittenBar, clef: str) -> tuple[str, ...]:
+    """Commands where the reader's own voice goes to the other side of a cue, or comes back; none where it stays.
+
+    On a staff of five lines the rest stands outside it, out of the cue's way.
+    """
+    sides = _side(before) if before else "", _side(bar)
+    if sides[0] == sides[1]:
+        return ()
+    one_line = clef == "percussion"
+    match sides[1]:
+        case "":
+            return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
+        case "above":
+            return ("\\voiceOne", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #6",)))
+        case _:
+            return ("\\voiceTwo", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #-6",)))
+
+
+def _side(bar: WrittenBar) -> str:
+    """Where the reader's rest stands beside a cue; nowhere without one."""
+    if not bar.cue:
+        return ""
+    return "above" if bar.cue_below else "below"

@@ -1,7 +1,7 @@
 \paper
 {
-    top-margin = 12\mm
-    bottom-margin = 12\mm
+    top-margin = ${head}\mm
+    bottom-margin = ${head}\mm
     oddHeaderMarkup = \markup \fill-line
     {
         \null

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.edition.title_page import TitlePage
 from cavata.instruments.instrument import capital
-from cavata.lilypond.literals import column, letters_across, lines_of, ly_string
-from cavata.score.score import Header
+from cavata.lilypond.literals import column, letters_across, ly_string
+from cavata.score.score import Header, TitlePage
+from cavata.text import lines_of
 
 _MANY_FORCES = 9
 """More lines than this stand in two columns."""

@@ -1,8 +1,9 @@
 """MusicXML 4.0 from written bars, by music21.
 
 In: the written score and the name of a movement. Out: the bytes of one document. Nothing is decided here: music21
-exports without making notation, and its element tree is completed with what it cannot say. The bytes are the same in
-every process and on every Python; notes have ids by their place (`note_id`), so that a preview can lead back to them.
+exports without making notation, and its element tree is completed with what it cannot say: among it paper, margins and
+the height of the staves, which are those of the printed page. The bytes are the same in every process and on every
+Python; notes have ids by their place (`note_id`), so that a preview can lead back to them.
 """
 
 from __future__ import annotations
@@ -19,74 +20,13 @@ from xml.etree.ElementTree import Element, SubElement
 from music21 import defaults
 from music21.musicxml.m21ToXml import ScoreExporter
 
-from cavata.lilypond.page import BOUND_MM, OUTER_MM, millimetres
-from cavata.lilypond.sheets import whole_sheet
 from cavata.musicxml.finish import finish_part
 from cavata.musicxml.header import finish_part_list, legend, titles
 from cavata.musicxml.score import built, note_id, opened
+from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimetres
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Header
 from cavata.text import plain_text
-
-# ----------------------------------------------------------------
-# The sheet of a MusicXML document: the same paper, margins and height of the staves as on the printed page.
-#
-# In: the header and the height of a staff in millimetres. Out: the elements `defaults` and `credit`. MusicXML
-# measures in
-# tenths of the distance between two staff lines: a staff is 40 of them high.
-
-
-_STAFF_TENTHS = 40
-_HEAD_MM = 12
-"""Above and below."""
-_HEAD = (("title", 22, "center"), ("subtitle", 14, "center"), ("dedication", 11, "center"), ("composer", 12, "right"))
-"""The lines of the head, from the top, with the height of their letters in points."""
-_LINE_MM = Fraction(254, 720) * Fraction(8, 5)
-"""From a line to the next, for each point of its letters: a point is 1/72 inch."""
-
-
-def page_defaults(header: Header, height: Fraction) -> Element:
-    """Scale, paper and margins; the first page lies on the right."""
-    made = Element("defaults")
-    scaling = SubElement(made, "scaling")
-    SubElement(scaling, "millimeters").text = _number(height)
-    SubElement(scaling, "tenths").text = str(_STAFF_TENTHS)
-    layout = SubElement(made, "page-layout")
-    scale = _STAFF_TENTHS / height
-    SubElement(layout, "page-height").text = _number(header.paper.height * scale)
-    SubElement(layout, "page-width").text = _number(header.paper.width * scale)
-    for side, left, right in (("odd", BOUND_MM, OUTER_MM), ("even", OUTER_MM, BOUND_MM)):
-        margins = SubElement(layout, "page-margins", type=side)
-        for name, length in (("left", left), ("right", right), ("top", _HEAD_MM), ("bottom", _HEAD_MM)):
-            SubElement(margins, f"{name}-margin").text = _number(length * scale)
-    return made
-
-
-def credits_of(header: Header, height: Fraction) -> Iterator[Element]:
-    """What stands at the head of the first page, line under line; without a place readers put it all in one corner."""
-    scale = _STAFF_TENTHS / height
-    down = Fraction(_HEAD_MM)
-    for text, (kind, points, side) in zip(
-        (header.title, header.subtitle, header.dedication, header.composer), _HEAD, strict=True
-    ):
-        if text:
-            across = header.paper.width / 2 if side == "center" else header.paper.width - OUTER_MM
-            credit = Element("credit", page="1")
-            SubElement(credit, "credit-type").text = kind
-            words = SubElement(credit, "credit-words", {
-                "default-x": _number(across * scale), "default-y": _number((header.paper.height - down) * scale),
-                "font-size": str(points), "justify": side, "halign": side, "valign": "top",
-            })  # fmt: skip
-            words.text = plain_text(text)
-            down += points * _LINE_MM
-            yield credit
-
-
-def _number(value: Fraction) -> str:
-    return f"{float(value):.4g}" if value < 100 else f"{float(value):.1f}"
-
-
-# ----------------------------------------------------------------
 
 __all__ = ["musicxml_bytes", "note_id"]
 
@@ -96,6 +36,12 @@ _PROLOGUE = (
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
 )
 _EXPORTING = Lock()
+_STAFF_TENTHS = 40
+"""MusicXML measures a page in tenths of the distance between two staff lines."""
+_HEAD = (("title", 22, "center"), ("subtitle", 14, "center"), ("dedication", 11, "center"), ("composer", 12, "right"))
+"""The lines of the head, from the top, with the height of their letters in points."""
+_LINE_MM = Fraction(254, 720) * Fraction(8, 5)
+"""From a line to the next, for each point of its letters: a point is 1/72 inch."""
 
 
 def musicxml_bytes(score: WrittenScore, movement: str) -> bytes:
@@ -116,8 +62,8 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     parts = root.findall("part")
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
         finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
-    size = millimetres(whole_sheet(score).staff_size)
-    page = (page_defaults(score.header, size), *credits_of(score.header, size))
+    size = millimetres(score.page.staff_size)
+    page = (_defaults(score.header, size), *_credits(score.header, size))
     head = [*titles(score.header, found, number), *page, *legend(score)]
     part_list = root.find("part-list")
     finish_part_list(part_list, score, found)
@@ -134,6 +80,47 @@ def _find(score: WrittenScore, name: str) -> tuple[int, WrittenMovement]:
         if movement.name == name:
             return number, movement
     raise KeyError(name)
+
+
+def _defaults(header: Header, height: Fraction) -> Element:
+    """Scale, paper and margins; the first page lies on the right."""
+    made = Element("defaults")
+    scaling = SubElement(made, "scaling")
+    SubElement(scaling, "millimeters").text = _number(height)
+    SubElement(scaling, "tenths").text = str(_STAFF_TENTHS)
+    layout = SubElement(made, "page-layout")
+    scale = _STAFF_TENTHS / height
+    SubElement(layout, "page-height").text = _number(header.paper.height * scale)
+    SubElement(layout, "page-width").text = _number(header.paper.width * scale)
+    for side, left, right in (("odd", INNER_MM, OUTER_MM), ("even", OUTER_MM, INNER_MM)):
+        margins = SubElement(layout, "page-margins", type=side)
+        for name, length in (("left", left), ("right", right), ("top", HEAD_MM), ("bottom", HEAD_MM)):
+            SubElement(margins, f"{name}-margin").text = _number(length * scale)
+    return made
+
+
+def _credits(header: Header, height: Fraction) -> Iterator[Element]:
+    """What stands at the head of the first page, line under line; without a place readers put it all in one corner."""
+    scale = _STAFF_TENTHS / height
+    down = Fraction(HEAD_MM)
+    for text, (kind, points, side) in zip(
+        (header.title, header.subtitle, header.dedication, header.composer), _HEAD, strict=True
+    ):
+        if text:
+            across = header.paper.width / 2 if side == "center" else header.paper.width - OUTER_MM
+            credit = Element("credit", page="1")
+            SubElement(credit, "credit-type").text = kind
+            words = SubElement(credit, "credit-words", {
+                "default-x": _number(across * scale), "default-y": _number((header.paper.height - down) * scale),
+                "font-size": str(points), "justify": side, "halign": side, "valign": "top",
+            })  # fmt: skip
+            words.text = plain_text(text)
+            down += points * _LINE_MM
+            yield credit
+
+
+def _number(value: Fraction) -> str:
+    return f"{float(value):.4g}" if value < 100 else f"{float(value):.1f}"
 
 
 def _divisions(movement: WrittenMovement) -> int:

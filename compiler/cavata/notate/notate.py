@@ -1,8 +1,8 @@
 """The notation pass: from the score at concert pitch to written bars.
 
-In: a score. Out: every staff's bars, finished. What holds after: the written pieces of each event sum to its exact
-duration and are tied, each bar's items sum to its frame's duration, no note crosses a bar line untied, every
-origin and mark is kept.
+In: a score. Out: every staff's bars, finished, and laid out on systems and pages. What holds after: the written pieces
+of each event sum to its exact duration and are tied, each bar's items sum to its frame's duration, no note crosses a
+bar line untied, every origin and mark is kept.
 """
 
 from __future__ import annotations
@@ -11,16 +11,15 @@ from collections.abc import Sequence
 from itertools import chain
 from math import lcm
 
-from cavata.edition.title_page import title_page, wants_title_page
 from cavata.instruments.instrument import Instrument, Language
 from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.frames import WrittenSpan, frames, written_spans
+from cavata.notate.layout import laid_out
 from cavata.notate.page_turns import with_turns
 from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
-from cavata.notate.staff import write_staff
-from cavata.notate.systems import hidden_when_silent, told_once
+from cavata.notate.staff import told_once, write_staff
 from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes
 from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
@@ -28,54 +27,6 @@ from cavata.record import replace
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Header, Movement, Part, Score, Staff, events_of
 
-# ----------------------------------------------------------------
-# The lines of the script beside the notes that they put there, for proof copies.
-#
-# In: a written staff. Out: the same staff; where a voice goes over to another line of the script, the leaf says which.
-
-
-def with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:
-    """The staff with the number of a script's line at the first note that it put into each voice.
-
-    The words around the number are those of the page's language.
-    """
-    told: dict[int, tuple[str, int]] = {}
-    bars = []
-    for bar in staff.bars:
-        voices = []
-        for voice, items in enumerate(bar.voices):
-            marked, told[voice] = _marked(items, told.get(voice, ("", 0)), language)
-            voices.append(marked)
-        bars.append(replace(bar, voices=tuple(voices)))
-    return replace(staff, bars=tuple(bars))
-
-
-def _marked(
-    items: tuple[Item, ...], told: tuple[str, int], language: Language
-) -> tuple[tuple[Item, ...], tuple[str, int]]:
-    """The items with the lines they come from, and the file and line that was told last."""
-    marked: list[Item] = []
-    for item in items:
-        if isinstance(item, Tuplet):
-            inner, told = _marked(item.items, told, language)
-            marked.append(replace(item, items=inner))
-            continue
-        place = _place(item)
-        if place is not None and place != told:
-            words = page_words(language, "reading", "script_line", number=place[1])
-            item, told = replace(item, script_line=words), place
-        marked.append(item)
-    return tuple(marked), told
-
-
-def _place(leaf: Leaf) -> tuple[str, int] | None:
-    """File and line of the script that put a note there; None for a rest."""
-    if leaf.event is None or not leaf.heads:
-        return None
-    return leaf.event.line.source.name, leaf.event.line.line
-
-
-# ----------------------------------------------------------------
 
 def notate(score: Score) -> WrittenScore:
     """Write a score out."""
@@ -85,8 +36,7 @@ def notate(score: Score) -> WrittenScore:
     )  # fmt: skip
     language = score.header.language
     note = page_words(language, "reading", "two_names") if score.header.colours and _shares_colours(score) else ""
-    front = title_page(score) if wants_title_page(score) else None
-    return WrittenScore(score.header, score.groups, movements, note, front)
+    return laid_out(score.header, score.groups, movements, note, score.title_page)
 
 
 def _movement(score: Score, number: int, movement: Movement, is_last: bool) -> WrittenMovement:
@@ -94,12 +44,8 @@ def _movement(score: Score, number: int, movement: Movement, is_last: bool) -> W
     time = Ticks.of(_whole(movement, spans), spans)
     earlier = score.movements[:number]
     parts = tuple(
-        replace(
-            _part(part, staves, movement, spans, time, score.header, last_in_hand(part, place, earlier)), hides=hides
-        )
-        for place, (part, staves, hides) in enumerate(
-            zip(score.parts, movement.staves, hidden_when_silent(score, movement), strict=True)
-        )
+        _part(part, staves, movement, spans, time, score.header, last_in_hand(part, place, earlier))
+        for place, (part, staves) in enumerate(zip(score.parts, movement.staves, strict=True))
     )
     shared = frames(movement, spans, is_last, score.header.language)
     alone = score.header.kind is CopyKind.PART
@@ -160,7 +106,7 @@ def _part(
     if held:
         written = with_changes(written, part, movement, spans, held_before)
     if header.proof:
-        written = tuple(with_lines(staff, header.language) for staff in written)
+        written = tuple(_with_lines(staff, header.language) for staff in written)
     silent = not any(event.event.heads for event in events_of(staves))
     return WrittenPart(part, written, silent)
 
@@ -202,3 +148,41 @@ def _clefs(instrument: Instrument, place: int) -> tuple[str, ...]:
         return clefs
     own = clefs[min(place, len(clefs) - 1)]
     return (own, *(clef for clef in clefs if clef != own))
+
+
+def _with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:
+    """The staff of a proof copy: where a voice goes over to another line of the script, the leaf says which."""
+    told: dict[int, tuple[str, int]] = {}
+    bars = []
+    for bar in staff.bars:
+        voices = []
+        for voice, items in enumerate(bar.voices):
+            marked, told[voice] = _marked(items, told.get(voice, ("", 0)), language)
+            voices.append(marked)
+        bars.append(replace(bar, voices=tuple(voices)))
+    return replace(staff, bars=tuple(bars))
+
+
+def _marked(
+    items: tuple[Item, ...], told: tuple[str, int], language: Language
+) -> tuple[tuple[Item, ...], tuple[str, int]]:
+    """The items with the lines they come from, and the file and line that was told last."""
+    marked: list[Item] = []
+    for item in items:
+        if isinstance(item, Tuplet):
+            inner, told = _marked(item.items, told, language)
+            marked.append(replace(item, items=inner))
+            continue
+        place = _place(item)
+        if place is not None and place != told:
+            words = page_words(language, "reading", "script_line", number=place[1])
+            item, told = replace(item, script_line=words), place
+        marked.append(item)
+    return tuple(marked), told
+
+
+def _place(leaf: Leaf) -> tuple[str, int] | None:
+    """File and line of the script that put a note there; None for a rest."""
+    if leaf.event is None or not leaf.heads:
+        return None
+    return leaf.event.line.source.name, leaf.event.line.line

@@ -285,4 +285,5 @@ def _broken(score: WrittenScore, ends: Sequence[_Bar], first_page: int) -> Writt
             for place, frame in enumerate(movement.frames)
         )
         movements.append(replace(movement, frames=frames))
-    return replace(score, movements=tuple(movements), first_page=first_page)
+    page = replace(score.page, filled=False)
+    return replace(score, movements=tuple(movements), page=page, first_page=first_page)

@@ -1,7 +1,8 @@
 """One staff written out: its voices' bars spelled, then accidentals, clefs, ties, marks and letters.
 
 In: a staff of the score, how its instrument reads, the movement's spans. Out: a `WrittenStaff` with one
-bar for each span. Every leaf of a note points to its event; a chain of ties sums to its exact duration.
+bar for each span. Every leaf of a note points to its event; a chain of ties sums to its exact duration. What both
+hands of one player are told is told once, before either is written.
 """
 
 from __future__ import annotations
@@ -21,10 +22,26 @@ from cavata.notate.sung_text import with_sung_text
 from cavata.notate.voice import first_marks, inner_marks, last_marks, strokes
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
+from cavata.place.voices import said_once
 from cavata.record import replace
 from cavata.score.score import Staff
 
 WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
+
+
+def told_once(staves: Sequence[Staff]) -> tuple[Staff, ...]:
+    """The staves of one player; where there are two, the lower one is without the dynamics, hairpins and words that the
+    upper one has at the same moment.
+
+    They stand between the staves and are read for both. Source: common practice. In the score each hand keeps its own.
+    """
+    if len(staves) != 2:
+        return tuple(staves)
+    upper, lower = staves
+    above = sorted((event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice))
+    if not above:
+        return upper, lower
+    return upper, replace(lower, voices=tuple(said_once(above, voice) for voice in lower.voices))
 
 
 def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:

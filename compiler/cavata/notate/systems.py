@@ -1,71 +1,110 @@
-"""What both hands of one player are told, told once.
+"""The systems of a movement: which parts and staves stand in them, under which brackets, and where free time may break.
 
-In: the staves of a part. Out: the same staves; where there are two, the lower one is without the dynamics, hairpins and
-words that the upper one has at the same moment: they stand between the staves and are read for both. Source: common
-practice. What sounds is not looked at here: each hand keeps its dynamic in the score.
+In: a movement as it is written, or its parts from the top with the groups of the piece. Out: the movement with what
+is shown said of each part and staff; a tree of brackets; moments inside bars. Source: common practice.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import pairwise
 
-from cavata.place.voices import said_once
+from cavata.notate.written import Beam, Item, WrittenMovement, leaves, length_of
 from cavata.record import replace
-from cavata.score.score import CopyKind, Group, GroupSign, Movement, Part, Score, Staff
+from cavata.score.score import CopyKind, Group, GroupSign, Header, Part
 
-# ----------------------------------------------------------------
-# Which staves are left out of a system in which they are silent.
-#
-# In: a score and one of its movements. Out: for each part whether it may be left out from the second system of the
-# movement on. Only full scores of many staves do so; the first system shows everybody, and a soloist always stays, as
-# every staff does where the piece says `show every staff`. Source: common practice.
-
+Node = int | tuple[Group, "tuple[Node, ...]"]
+"""A part by its place, or a group with what stands under its bracket."""
 
 MANY_STAVES = 10
+"""A full score of so many staves leaves out those that are silent through a whole system."""
 LONGEST_SILENCE = 3
 """Where everybody is silent for more bars than this, a system might have no staff left."""
+_NEAREST = Fraction(1, 2)
+"""Breaks closer than this, in whole notes, are of no use to anyone."""
 
 
-def hidden_when_silent(score: Score, movement: Movement) -> tuple[bool, ...]:
-    """For each part of the score whether its staves may be left out."""
-    header = score.header
-    staves = sum(len(part.instrument.staves) for part in score.parts)
-    hides = header.kind is CopyKind.SCORE and not header.every_staff and staves >= MANY_STAVES
-    hides = hides and _longest_silence(movement) <= LONGEST_SILENCE
-    return tuple(hides and not part.soloist for part in score.parts)
+def with_systems(movement: WrittenMovement, header: Header, opens: bool) -> WrittenMovement:
+    """The movement with what its systems show.
+
+    The movement that opens the copy has every part; a later one is without those that never play in it, unless none
+    does. From its second system on a full score of many staves leaves out what is silent there, and any copy a part
+    that never plays in the movement; a soloist stays there. Where the piece says `show every staff`, only
+    who never plays is left out.
+    """
+    some_play = not all(part.silent for part in movement.parts)
+    staves = sum(len(part.staves) for part in movement.parts)
+    many = header.kind is CopyKind.SCORE and not header.every_staff and staves >= MANY_STAVES
+    many = many and _longest_silence(movement) <= LONGEST_SILENCE
+    parts = []
+    for part in movement.parts:
+        idle = some_play and part.silent
+        hides = not part.part.soloist and (idle or many)
+        staves_shown = tuple(replace(staff, hides=hides) for staff in part.staves)
+        parts.append(replace(part, staves=staves_shown, printed=opens or not idle))
+    return replace(movement, parts=tuple(parts))
 
 
-def _longest_silence(movement: Movement) -> int:
+def _longest_silence(movement: WrittenMovement) -> int:
     """The most bars in a row in which nobody plays."""
-    sounding = sorted((event.onset, event.end) for event in movement.events if event.event.heads)
-    silent = longest = place = 0
-    reached = movement.bars[0].onset if movement.bars else 0
-    for bar in movement.bars:
-        end = bar.onset + bar.duration
-        while place < len(sounding) and sounding[place][0] < end:
-            reached = max(reached, sounding[place][1])
-            place += 1
-        silent = 0 if reached > bar.onset else silent + 1
+    silent = longest = 0
+    for place in range(len(movement.frames)):
+        bars = (staff.bars[place] for part in movement.parts for staff in part.staves)
+        plays = any(leaf.heads for bar in bars for voice in bar.voices for leaf in leaves(voice))
+        silent = 0 if plays else silent + 1
         longest = max(longest, silent)
     return longest
 
 
-# ----------------------------------------------------------------
-# Which brackets are drawn before the staves of a system.
-#
-# In: its parts from the top, and the groups of the piece. Out: a tree of brackets. Holds after: a bracket
-# spans neighbours only, two at least, and no soloist; it stands inside another or beside it, and never across its end.
+def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
+    """For each frame the offsets inside it at which a line may break; none in measured time.
+
+    At such a moment every part begins something new, and no beam or tie is under way.
+    """
+    return tuple(
+        _frame_breaks(movement, index, frame.duration) if frame.meter is None else ()
+        for index, frame in enumerate(movement.frames)
+    )
 
 
-Node = int | tuple[Group, "tuple[Node, ...]"]
-"""A part by its place, or a group with what stands under its bracket."""
+def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> tuple[Fraction, ...]:
+    common: set[Fraction] | None = None
+    for part in movement.printed:
+        for staff in part.staves:
+            for voice in staff.bars[index].voices:
+                if voice and not _rests_throughout(voice):
+                    moments = _resting_points(voice)
+                    common = moments if common is None else common & moments
+    chosen: list[Fraction] = []
+    for moment in sorted(common or ()):
+        if moment - (chosen[-1] if chosen else 0) >= _NEAREST and duration - moment >= _NEAREST:
+            chosen.append(moment)
+    return tuple(chosen)
+
+
+def _rests_throughout(voice: tuple[Item, ...]) -> bool:
+    return all(leaf.whole_bar for leaf in leaves(voice))
+
+
+def _resting_points(voice: tuple[Item, ...]) -> set[Fraction]:
+    """The ends of items at which no beam goes on and no tie."""
+    points = set()
+    now = Fraction(0)
+    for item in voice:
+        now += length_of(item)
+        last = list(leaves((item,)))[-1]
+        beamed = last.beams and last.beams[0] in (Beam.BEGIN, Beam.CONTINUE)
+        if not beamed and not any(head.tie_begins for head in last.heads):
+            points.add(now)
+    return points
 
 
 def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[Node, ...]:
     """The parts of a system under their brackets; of two groups that overlap the larger one is drawn.
 
-    Of the composer's groups only the largest is drawn, for they are also names to write with.
+    A bracket spans neighbours only, two at least, and no soloist; it stands inside another or beside it, and never
+    across its end. Of the composer's groups only the largest is drawn, for they are also names to write with.
     """
     runs = [(first, end, group) for group in groups for first, end in _runs(group, parts)]
     runs.sort(key=lambda run: (run[2].sign is not GroupSign.BRACKET, run[0] - run[1]))
@@ -98,16 +137,3 @@ def _nodes(first: int, end: int, runs: Sequence[tuple[int, int, Group]]) -> tupl
             nodes.append((run[2], _nodes(run[0], run[1], rest)))
             place = run[1]
     return tuple(nodes)
-
-
-# ----------------------------------------------------------------
-
-def told_once(staves: Sequence[Staff]) -> tuple[Staff, ...]:
-    """The staves of one player, as they are written."""
-    if len(staves) != 2:
-        return tuple(staves)
-    upper, lower = staves
-    above = sorted((event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice))
-    if not above:
-        return upper, lower
-    return upper, replace(lower, voices=tuple(said_once(above, voice) for voice in lower.voices))

@@ -11,13 +11,12 @@ from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.edition.title_page import TitlePage
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import UNMARKED, Marks, Origin
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.record import record
-from cavata.score.score import Group, Header, Meter, Part, ScoreEvent, Tempo
+from cavata.score.score import Group, Header, Meter, Part, ScoreEvent, Tempo, TitlePage
 
 # ----------------------------------------------------------------
 # Note values: which lengths one undotted or dotted note can have.
@@ -230,6 +229,8 @@ class WrittenStaff:
     clef: str
     """At the beginning: `treble`, `bass`, `alto`, `tenor`, `treble_8`, `percussion` ..."""
     bars: tuple[WrittenBar, ...]
+    hides: bool = False
+    """It is left out of systems in which it is silent, after the movement's first."""
 
 
 @record
@@ -240,8 +241,8 @@ class WrittenPart:
     staves: tuple[WrittenStaff, ...]
     silent: bool
     """It has no note in this movement."""
-    hides: bool = False
-    """Its staves are left out of systems in which they are silent, after the first."""
+    printed: bool = True
+    """It stands in the copy's systems of this movement. A movement that is handed out by itself has every part."""
 
 
 @record
@@ -258,15 +259,49 @@ class WrittenMovement:
     """On a part that is silent throughout: its page has the movement's heading and says so."""
     heading: str = ""
     """There: the movement's title, or else its number."""
+    begins_page: bool = False
+    """It begins a new page, and what stands from here on is a sheet of its own."""
+    short: bool = False
+    """It is less than a line of music, which is not stretched to the right margin."""
+    line_breaks: tuple[tuple[Fraction, ...], ...] = ()
+    """For each frame the offsets inside it at which a line may break; none in measured time."""
+
+    @property
+    def printed(self) -> tuple[WrittenPart, ...]:
+        """The parts that stand in its systems."""
+        return tuple(part for part in self.parts if part.printed)
+
+
+@record
+class PageSetting:
+    """How the pages of a copy are set, the same on all its sheets; the paper is the header's."""
+
+    staff_size: Fraction
+    """The height of a staff in points."""
+    staves: int
+    """In the largest system; where letters stand under the notes four staves take the room of five."""
+    first_room: Fraction
+    """Millimetres for names and brackets before the first system of the copy."""
+    later_room: Fraction
+    """The same before later systems."""
+    full_names: bool
+    """The first system of the copy has the names of the parts in full."""
+    short_names: bool
+    """Later systems have them in short."""
+    separated: bool
+    """A sign stands between the systems of a page."""
+    filled: bool = True
+    """The last page is filled like the others; else its systems stay together at the top."""
 
 
 @record
 class WrittenScore:
-    """The whole piece on the page."""
+    """The whole piece on the page; `laid_out` in `notate/layout.py` makes it of its movements."""
 
     header: Header
     groups: tuple[Group, ...]
     movements: tuple[WrittenMovement, ...]
+    page: PageSetting
     colours_note: str = ""
     """What the legend of colours says besides, where some coloured head came from two names or more."""
     title_page: TitlePage | None = None

@@ -350,6 +350,21 @@ class Header:
 
 
 @record
+class TitlePage:
+    """What stands on a page before the music beside the titles, in words."""
+
+    instrumentation: str
+    """In the usual short form."""
+    forces: tuple[str, ...]
+    """In full, one line each; empty where the short form has said it."""
+    length: str
+    movements: tuple[tuple[str, str], ...]
+    """Titles and lengths; empty for a piece of one movement."""
+    notes: tuple[str, ...]
+    """How the score is to be read."""
+
+
+@record
 class Score:
     """The whole piece at concert pitch."""
 
@@ -360,6 +375,8 @@ class Score:
     movements: tuple[Movement, ...]
     shared: tuple[SharedStaff, ...] = ()
     """What the full score writes on one staff; the parts above stand apart all the same."""
+    title_page: TitlePage | None = None
+    """Made with a copy that may have one; the page stands there if the script asks for it, or if the copy is long."""
 
     @property
     def players(self) -> tuple[Part, ...]:

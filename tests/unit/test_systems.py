@@ -1,16 +1,25 @@
-"""What stands in the systems of a score: who is left out where silent.
+"""What stands in the systems of a score: who is left out where silent, and nobody where the piece says so.
 
-Source: common practice.
+Source of what is left out: common practice; that nothing is, the language reference (`show every staff`).
 """
 
 from __future__ import annotations
 
+import re
+from functools import lru_cache
+from io import BytesIO
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
+from pypdf import PdfReader
 
-from cavata.edition.copies import full_score
+from cavata.diagnostics import Diagnostics
+from cavata.edition.copies import Wanted, copies, full_score
 from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave, find_lilypond
+from cavata.lilypond.engraving import Engraving
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 from cavata.score.score import Score
@@ -18,6 +27,7 @@ from cavata.score.score import Score
 VIOLINS = "".join(f"    v{n} = violins\n" for n in range(10))
 ORCHESTRA = f"forces\n    solo = flute, soloist\n{VIOLINS}    p = piano\n"
 TUNE = "movement first\n    v1: notes(1/1 D5) x 8\n"
+SHOWN = 'piece "P"\n    show every staff\n'
 RUN = "notes(1/8 D5 E5 F5 G5 A5 G5 F5 E5) x 12"
 TRIO = (
     "forces\n    flute = flute\n    oboe = oboe\n    cello = cello\n"
@@ -25,6 +35,7 @@ TRIO = (
     f"movement second\n    flute: {RUN}\n"
 )
 """The oboe never plays, the cello in the first movement only; each movement has several systems."""
+NAMES = {"Flute": "flute", "Fl.": "flute", "Oboe": "oboe", "Ob.": "oboe", "Cello": "cello", "Vc.": "cello"}
 
 
 def score(script: str) -> Score:
@@ -95,3 +106,77 @@ def test_part_that_never_plays_is_left_out_of_smaller_scores_too() -> None:
 def test_movement_in_which_nobody_plays_shows_everybody() -> None:
     silent = page(TRIO + "movement third\n    flute: rest 9 bars\n")
     assert printed(silent, 2) == ["flute", "oboe", "cello"] and hidden(silent, 2) == set()
+
+
+@pytest.mark.parametrize("script", [ORCHESTRA + TUNE + TUNE.replace("first", "second"), TRIO], ids=["many", "three"])
+def test_every_staff_is_shown_where_the_piece_says_so(script: str) -> None:
+    """In no system and no movement, of no copy, is a staff left out."""
+    made = score(SHOWN + script)
+    soloist = made.parts[0].name
+    for copy in copies(made, Wanted(parts=(), short=True, rehearsal=(soloist,)), Diagnostics()):
+        shown = written(copy.score)
+        everybody = [part.name for part in copy.score.parts]
+        for number in range(len(shown.movements)):
+            assert printed(shown, number) == everybody and hidden(shown, number) == set(), copy.suffix
+        text = lilypond_text(shown)
+        assert "remove-empty = ##t" not in text
+        assert "remove-empty = ##t" in lilypond_text(page(script))
+        staves = sum(len(part.staves) for part in shown.movements[0].parts)
+        for block in text.split("\\score")[1:]:
+            assert len(re.findall(r"\\context (?:Rhythmic)?Staff = ", block)) == staves, copy.suffix
+
+
+def test_every_part_is_in_musicxml_and_none_is_hidden() -> None:
+    """`print-object` takes a staff off the page (MusicXML 4.0, element `staff-details`)."""
+    for script in (TRIO, SHOWN + TRIO):
+        shown = page(script)
+        for movement in shown.movements:
+            document = musicxml_bytes(shown, movement.name)
+            root = ElementTree.fromstring(document)
+            assert [name.text for name in root.iter("part-name")] == ["Flute", "Oboe", "Cello"]
+            assert [len(part.findall("measure")) for part in root.findall("part")] == [12, 12, 12]
+            assert b'print-object="no"' not in document
+
+
+@lru_cache
+def engraved(script: str) -> Engraving:
+    made = engrave(lilypond_text(page(script)), frozenset(("pdf", "svg")))
+    assert isinstance(made, Engraving), made
+    return made
+
+
+def systems(script: str) -> list[list[str]]:
+    """The parts named before each system of an engraved page, from the top."""
+    found: list[tuple[float, str]] = []
+
+    def visit(text: str, ctm: list[float], tm: list[float], *_: object) -> None:
+        if text.strip() in NAMES:
+            found.append((tm[4] * ctm[1] + tm[5] * ctm[3] + ctm[5], NAMES[text.strip()]))
+
+    (sheet,) = PdfReader(BytesIO(engraved(script).of("pdf")[0].data)).pages
+    sheet.extract_text(visitor_text=visit)
+    made: list[list[str]] = []
+    for _, name in sorted(found, reverse=True):
+        if name == "flute":  # it plays everywhere, so that each system begins with it
+            made.append([])
+        made[-1].append(name)
+    return made
+
+
+def staves(script: str) -> int:
+    """How many staves of five lines a page has: lines as wide as the page less its margins, all but the names' room."""
+    svg = engraved(script).of("svg")[0].data.decode()
+    lines = re.findall(r'd="M ([-\d.]+) ([-\d.]+) L ([-\d.]+) ([-\d.]+) "', svg)
+    long = [high for left, high, right, end in lines if high == end and float(right) - float(left) > 50]
+    assert len(long) % 5 == 0
+    return len(long) // 5
+
+
+@pytest.mark.skipif(not isinstance(find_lilypond(), str), reason="LilyPond is not installed")
+def test_second_system_of_an_engraved_score_has_every_staff_or_those_that_play() -> None:
+    """The names before the systems are read from the PDF by pypdf, and the staves in the SVG counted by their lines."""
+    usual, every = systems(TRIO), systems(SHOWN + TRIO)
+    assert usual[:2] == [["flute", "oboe", "cello"], ["flute", "cello"]] and usual[-1] == ["flute"]
+    assert len(every) >= 4 and every == [["flute", "oboe", "cello"]] * len(every)
+    assert staves(TRIO) == sum(map(len, usual))
+    assert staves(SHOWN + TRIO) == 3 * len(every)

@@ -30,17 +30,17 @@ def with_systems(movement: WrittenMovement, header: Header, opens: bool) -> Writ
 
     The movement that opens the copy has every part; a later one is without those that never play in it, unless none
     does. From its second system on a full score of many staves leaves out what is silent there, and any copy a part
-    that never plays in the movement; a soloist stays there. Where the piece says `show every staff`, only
-    who never plays is left out.
+    that never plays in the movement; a soloist stays there. Where the piece says `show every staff`, nothing is left
+    out anywhere.
     """
+    may_hide = not header.every_staff
     some_play = not all(part.silent for part in movement.parts)
     staves = sum(len(part.staves) for part in movement.parts)
-    many = header.kind is CopyKind.SCORE and not header.every_staff and staves >= MANY_STAVES
-    many = many and _longest_silence(movement) <= LONGEST_SILENCE
+    many = header.kind is CopyKind.SCORE and staves >= MANY_STAVES and _longest_silence(movement) <= LONGEST_SILENCE
     parts = []
     for part in movement.parts:
-        idle = some_play and part.silent
-        hides = not part.part.soloist and (idle or many)
+        idle = may_hide and some_play and part.silent
+        hides = not part.part.soloist and (idle or (may_hide and many))
         staves_shown = tuple(replace(staff, hides=hides) for staff in part.staves)
         parts.append(replace(part, staves=staves_shown, printed=opens or not idle))
     return replace(movement, parts=tuple(parts))

@@ -1,26 +1,37 @@
-"""The way through the house: every pass by name, in order.
+"""The way through the house: every pass by name, in order, from a script to the files that a build writes.
 
-Used by the commands and by the tests; each stage can be had on its own.
+Used by the commands and by the tests; each stage can be had on its own. A check goes as far as the score and must
+answer while one types, so what comes after it is imported where it is asked for.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
+from cavata.files import Content
 from cavata.names.loader import Loaded, load
+from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import resolve
 from cavata.place.place import place
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.require.promises import look_at
-from cavata.score.score import Score
+from cavata.score.score import CopyKind, Score
 
-if TYPE_CHECKING:  # a check notates nothing and need not load it
+if TYPE_CHECKING:
+    from cavata.edition.copies import Wanted
+    from cavata.lilypond.copies import Engravers, Ordered
     from cavata.notate.written import WrittenScore
+
+FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
+PICTURES = frozenset(["pdf", "svg", "png"])
+SOUNDS = frozenset(["wav", "mp3"])
+"""What can be listened to."""
 
 
 @record
@@ -62,3 +73,183 @@ def written(score: Score) -> WrittenScore:
     from cavata.notate.notate import notate
 
     return notate(score)
+
+
+# ---------------------------------------------------------------- from the score to files
+
+
+@record
+class Build:
+    """What a build is asked for. Its copies and formats say which files there are."""
+
+    formats: tuple[str, ...]
+    copies: Wanted
+    stem: str
+    """What the names of its files begin with: that of the script."""
+    movement: str | None = None
+    """Only this one."""
+    paper: Paper | None = None
+    """Instead of the one that the script names."""
+    concert: bool | None = None
+    """The score as it sounds, or as players read it, whatever the script says."""
+    proof: bool = False
+    at_once: int | None = None
+    """How many sheets are engraved side by side; None for the usual number."""
+    fresh: bool = False
+    """Nothing that was kept is used."""
+
+
+def build(
+    compiled: Compiled, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool = False
+) -> Mapping[str, Content]:
+    """Every file that is asked for, by its name; nothing is written. What cannot be made is reported.
+
+    `say` is told what is being done; if nobody watches, not every turn of the engraver.
+    """
+    score = None if compiled.score is None else _as_asked(compiled.score, compiled.plan, order, bag)
+    return {} if score is None else _files(score, order, bag, say, watched)
+
+
+def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -> Score | None:
+    """The score, or one movement of it, with what the order changes of its header."""
+    if not score.movements:
+        bag.error(
+            "O107", None, "the script has no movement to build", "", "add a movement, or build the piece that uses it"
+        )
+        return None
+    header = score.header
+    if order.movement is not None:
+        found = tuple(m for m in score.movements if m.name == order.movement)
+        if not found:
+            names = ", ".join(f"`{m.name}`" for m in score.movements)
+            bag.error("O108", None, f"there is no movement `{order.movement}`", "", f"movements are {names}")
+            return None
+        score, header = replace(score, movements=found), replace(header, title_page=False)
+    if order.paper is not None:
+        header = replace(header, paper=order.paper)
+    if order.concert is not None:
+        header = replace(header, concert_score=order.concert)
+    score = replace(score, header=header)
+    if not order.proof or plan is None:
+        return score
+    from cavata.edition.proof import proof_copy, report_bare_entries
+
+    score = proof_copy(score, plan)
+    report_bare_entries(score, bag)
+    return score
+
+
+def _files(
+    score: Score, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool
+) -> dict[str, Content]:
+    """Every file by its name. While LilyPond runs, the other files are made."""
+    from cavata.lilypond.copies import Engravers
+    from cavata.lilypond.part_pages import begin_again
+    from cavata.lilypond.press import usual_at_once
+
+    files: dict[str, Content] = {}
+    stem = order.stem if order.movement is None else f"{order.stem}-{order.movement}"
+    pictures = PICTURES.intersection(order.formats)
+    with Engravers(pictures, order.at_once or usual_at_once(), order.fresh, say if watched else None) as engravers:
+        pages = list(_notated(score, order, engravers if pictures else None, bag, say))
+        if order.copies.score and SOUNDS.union(("midi",)).intersection(order.formats):
+            files.update(_heard(score, stem, order.formats, bag, say))
+        for page, _, ordered in pages:
+            if ordered is not None and page.header.kind is CopyKind.PART:
+                begin_again(page, engravers.deliver(ordered), engravers.order)
+        for page, suffix, ordered in pages:
+            files.update(translated(page, suffix, stem, order.stem, order.formats, say))
+            if ordered is not None and not bag.has_errors:
+                files.update(_engraved(page, ordered, engravers, f"{stem}{suffix}", bag))
+    return files
+
+
+def _notated(
+    score: Score, order: Build, engravers: Engravers | None, bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[WrittenScore, str, Ordered | None]]:
+    """Each copy on the page, what its files' names end in, and its place at the engraver's."""
+    if not set(order.formats) - SOUNDS - {"midi"}:
+        return
+    from cavata.edition.copies import copies
+    from cavata.edition.proof import SUFFIX
+
+    for copy in copies(score, order.copies, bag):
+        say("notating")
+        page = written(copy.score)
+        if engravers is not None:
+            report_small_staves(page, bag)
+        suffix = copy.suffix + (SUFFIX if score.header.proof else "")
+        yield page, suffix, engravers.order(page) if engravers is not None else None
+
+
+def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
+    """Warn of a score whose staves are smaller than can be read at a desk, and name a paper on which they are not."""
+    from cavata.notate.page import READABLE, millimetres, readable_paper
+
+    staves, size = page.page.staves, page.page.staff_size
+    if size >= READABLE:
+        return
+    fitting = readable_paper(staves)
+    bag.warning(
+        "O130", None,
+        f"{staves} staves on {page.header.paper.name} are {float(millimetres(size)):.1f} mm high each",
+        f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
+        f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
+        "let players of a kind share a staff, with `staff NAME = PART, PART`",
+    )  # fmt: skip
+
+
+def _engraved(
+    page: WrittenScore, ordered: Ordered, engravers: Engravers, stem: str, bag: Diagnostics
+) -> Iterator[tuple[str, bytes]]:
+    """The pages of a copy; those of a part once more where one could not be turned."""
+    from cavata.lilypond.part_pages import part_engraved
+    from cavata.lilypond.reports import engraved_files
+
+    made = engravers.deliver(ordered)
+    if page.header.kind is CopyKind.PART:
+        made = part_engraved(page, made, lambda planned: engravers.deliver(engravers.order(planned)), bag)
+    return engraved_files(made, stem, bag)
+
+
+def translated(
+    page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...], say: Callable[[str], None]
+) -> Iterator[tuple[str, bytes]]:
+    """The files of one copy of the score that need no engraver, by their names."""
+    if "musicxml" in formats:
+        from cavata.musicxml.document import musicxml_bytes
+
+        for movement in page.movements:
+            say(f"writing MusicXML of {movement.name}")
+            yield f"{script_stem}-{movement.name}{suffix}.musicxml", musicxml_bytes(page, movement.name)
+    if "ly" in formats:
+        from cavata.lilypond.document import lilypond_text
+
+        say("setting the score")
+        yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
+
+
+def _heard(
+    score: Score, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long."""
+    from cavata.sound.midi import midi_bytes
+
+    say("writing the MIDI file")
+    midi = midi_bytes(score)
+    if "midi" in formats:
+        yield f"{stem}.mid", midi
+    if not SOUNDS.intersection(formats):
+        return
+    from cavata.sound.audio import Rendering, mp3_of
+    from cavata.sound.soundfont import AudioFault, report_fault
+
+    try:
+        sound = Rendering(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
+        if "mp3" in formats:
+            say("writing the MP3 file")
+            yield f"{stem}.mp3", mp3_of(sound)
+        if "wav" in formats:
+            yield f"{stem}.wav", sound.wav()
+    except AudioFault as fault:
+        report_fault(fault, bag)

@@ -13,11 +13,11 @@ import pytest
 import wcwidth
 from music21 import converter
 
-from cavata.cli.engraved import engraved_files
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, MissingGlyph
 from cavata.lilypond.fonts import CJK, CORE, lacking
+from cavata.lilypond.reports import engraved_files
 from cavata.notate.sung_text import JOINER, joined
 from cavata.pipeline import compile_script
 from cavata.text import columns, shortened, wrapped

@@ -101,13 +101,12 @@ class _Comparing:
 
     def marked(self, versions: Together) -> list[str]:
         """The new score with the changes marked; returns the paths written."""
-        from cavata.cli.build import notated
-        from cavata.cli.engraved import engraved_files
         from cavata.cli.telling import write_all
         from cavata.compare.marked import marked_score
         from cavata.lilypond.copies import Engravers
         from cavata.lilypond.press import usual_at_once
-        from cavata.pipeline import written
+        from cavata.lilypond.reports import engraved_files
+        from cavata.pipeline import translated, written
 
         score = versions.score
         if score is None or not score.movements or versions.comparison.same:
@@ -116,7 +115,7 @@ class _Comparing:
             return []
         page = written(marked_score(score, versions.comparison, versions.old.title))
         stem, formats = versions.new.stem, self.arguments.to
-        files = dict(notated(page, _SUFFIX, stem, stem, formats, self.progress))
+        files = dict(translated(page, _SUFFIX, stem, stem, formats, self.progress.say))
         pictures = frozenset(formats) & {"pdf", "svg", "png"}
         if pictures:
             with Engravers(pictures, usual_at_once(), False, self.progress.say) as engravers:

@@ -6,11 +6,11 @@ import argparse
 import sys
 from pathlib import Path
 
-from cavata.cli.engraved import report_missing
 from cavata.cli.speaking import Progress, tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Failure
+from cavata.lilypond.reports import report_missing
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

@@ -11,6 +11,8 @@ from enum import Enum
 from importlib.util import find_spec
 from pathlib import Path
 
+from cavata.diagnostics import Diagnostics
+
 # ----------------------------------------------------------------
 # Why a piece could not be made to sound.
 
@@ -32,6 +34,28 @@ class AudioFault(Exception):
     def __init__(self, lack: Lack, text: str) -> None:
         super().__init__(text)
         self.lack = lack
+
+
+_FAULTS = {
+    Lack.EXTRA: (
+        "O140", "there is no synthesiser here: {}",
+        'install it with `pip install midirenderer pretty_midi soundfile`; MIDI and pages need none',
+    ),
+    Lack.SOUNDFONT: (
+        "O141", "there are no sounds to play with: {}",
+        "give the path of an SF2 file in `CAVATA_SOUNDFONT`, or unset it to play with the one that `pretty_midi` "
+        "brings",
+    ),
+    Lack.ROOM: (
+        "O142", "the sound cannot be kept: {}", "make room in the folder for temporary files",
+    ),
+}  # fmt: skip
+
+
+def report_fault(fault: AudioFault, bag: Diagnostics) -> None:
+    """Say that nothing can be heard, and what is to be done."""
+    code, message, cure = _FAULTS[fault.lack]
+    bag.error(code, None, message.format(fault), "nothing was written", cure)
 
 
 # ----------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""What the engraver gave back, as files and as messages."""
+"""What the engraver gave back, as files and as messages to the composer."""
 
 from __future__ import annotations
 

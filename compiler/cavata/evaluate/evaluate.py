@@ -26,8 +26,6 @@ from cavata.evaluate.plan import (
 )
 from cavata.music.event import Rhythm
 from cavata.names import program as p
-from cavata.record import replace
-from cavata.source import Span
 from cavata.syntax import tree as t
 
 # ----------------------------------------------------------------
@@ -45,9 +43,10 @@ def planned_rows(
 ) -> Iterator[PlannedLine | PlannedMarking]:
     """The lines and markings of rows; `parameters` are the arguments of the passage in which they stand."""
     for row in rows:
-        errors = len(evaluator.bag.collected)
+        evaluator.placed = within[-1].span if within else None
         match row:
             case p.BoundPlaced(place, arguments, inner, span):
+                evaluator.placed = None
                 try:
                     values = tuple(evaluator.argument(argument, parameters) for argument in arguments)
                 except Unknown:
@@ -60,16 +59,6 @@ def planned_rows(
                 planned = _marking(row, evaluator, parameters, within)
         if planned is not None:
             yield planned
-        elif within:
-            _placed_here(evaluator, errors, within[-1].span)
-
-
-def _placed_here(evaluator: Evaluator, errors: int, span: Span) -> None:
-    """Show beside what was just reported where the passage was placed."""
-    bag = evaluator.bag
-    if len(bag.collected) > errors and not bag.overflowed:
-        last = bag.collected[-1]
-        bag.collected[-1] = replace(last, also=(*last.also, (span, "placed here")))
 
 
 def _marking(

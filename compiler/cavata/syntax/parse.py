@@ -165,8 +165,6 @@ def _cache_file(grammar: str) -> Path | None:
 
 def parse(source: Source, bag: Diagnostics) -> t.Module:
     """Read one source."""
-    builder = _parser()[1]
-    builder.read(source, bag)
     declarations = []
     for statement in lay_out(source, bag):
         if statement.indent:
@@ -209,14 +207,15 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
     """Parse one statement; None when anything in it was reported."""
     if statement.broken:
         return None
-    before = len(bag.collected)
+    parser, builder = _parser()
     span = statement.span
-    try:
-        node = _parser()[0].parse(span, start=start)
-    except UnexpectedInput as error:
-        _report(error, statement.span, bag)
-        return None
-    return node if len(bag.collected) == before else None
+    with bag.within() as own:
+        builder.read(span.source, own)
+        try:
+            node = parser.parse(span, start=start)
+        except UnexpectedInput as error:
+            _report(error, span, own)
+    return node if own.is_empty else None
 
 
 def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:

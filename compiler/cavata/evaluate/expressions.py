@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.evaluate.combining import Combination, Misplaced, combined
+from cavata.evaluate.combining import Misplaced, combined
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Beat, Event, Head, Motif, Origin, Rhythm, Texture
@@ -390,19 +390,20 @@ class Evaluator:
 
     def combine(self, combine: p.Combine, parameters: tuple[Argument, ...]) -> Music:
         """A combination of the kernel."""
-        operands = tuple((self.value(operand, parameters), operand.span) for operand in combine.operands)
-        clauses = {
-            clause.pattern: (tuple(self.taken(a, parameters, combine.word) for a in clause.arguments), clause.span)
+        word = combine.combination.word
+        values = tuple(self.value(operand, parameters) for operand in combine.operands)
+        clauses = tuple(
+            tuple(self.taken(argument, parameters, word) for argument in clause.arguments)
             for clause in combine.clauses
-        }
+        )
         try:
-            value = combined(Combination(combine.word, operands, combine.options, clauses, self.has_metre))
+            value = combined(combine, values, clauses, self.has_metre)
         except Misplaced as wrong:
             raise self.misplaced(wrong) from None
         except Refusal as refusal:
-            raise self.refused(refusal, combine.span, (), named(combine.operands[0]), combine.word) from None
+            raise self.refused(refusal, combine.span, (), named(combine.operands[0]), word) from None
         self.spend(value, combine.span)
-        return remembering(value, combine.word)
+        return remembering(value, word)
 
 
 def _needs_notes(link: p.Bound | p.Apply | p.ApplyOwn) -> bool:

@@ -394,7 +394,7 @@ def well_formed(
             message = f"`{clause.pattern.split()[0]}` stands twice in `{call.word.text}`"
             bag.error("N209", clause.span, message, "again here", "keep one of them", ((before.span, "first here"),))
             return False
-    if any(pattern == "after SPAN" for pattern in combination.clauses) and "after SPAN" not in seen:
-        bag.error("N209", call.word.span, f"`{call.word.text}` does not say when the next voice enters", "", written)
-        return False
-    return True
+    unsaid = next((what for pattern, what in combination.needs.items() if pattern not in seen), "")
+    if unsaid:
+        bag.error("N209", call.word.span, f"`{call.word.text}` does not say {unsaid}", "", written)
+    return not unsaid

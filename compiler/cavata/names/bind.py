@@ -473,7 +473,7 @@ class Binder:
                 operands.append(bound)
         if not complete or not well_formed(call, combination, operands, clauses, self.bag):
             return None
-        return Combine(call.word.text, tuple(operands), frozenset(taken), call.span, tuple(clauses))
+        return Combine(combination, tuple(operands), frozenset(taken), tuple(clauses), call.span)
 
 
 def _arguments(count: int) -> str:

@@ -20,7 +20,7 @@ from cavata.syntax import tree as t
 from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
-from cavata.transforms.table import Transform
+from cavata.transforms.table import Combination, Transform
 from cavata.transforms.voicing import Players
 
 
@@ -122,11 +122,11 @@ class Clause:
 class Combine:
     """A combination of the kernel."""
 
-    word: str
+    combination: Combination
     operands: tuple[Bound, ...]
     options: frozenset[str]
+    clauses: tuple[Clause, ...]
     span: Span
-    clauses: tuple[Clause, ...] = ()
 
 
 @record

@@ -121,7 +121,7 @@ class Phrases:
     def combination(self, combine: p.Combine) -> str:
         """A combination of the kernel."""
         listed = self.language.listed([self.thing(operand) for operand in combine.operands])
-        return self.language.text("combinations", combine.word, listed=listed, Listed=capital(listed))
+        return self.language.text("combinations", combine.combination.word, listed=listed, Listed=capital(listed))
 
     def thing(self, bound: p.Bound) -> str:
         """A value as a thing that has a name, or what kind of thing it is."""

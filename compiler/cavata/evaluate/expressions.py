@@ -303,7 +303,7 @@ class Evaluator:
 
     # -------------------------------------------------------------- steps
 
-    def apply(self, value: Music, step: p.Apply, parameters: tuple[Argument, ...], subject: str) -> Music:
+    def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
         arguments = tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments)
         function = step.transform.apply
@@ -406,7 +406,7 @@ class Evaluator:
         return remembering(value, word)
 
 
-def _needs_notes(link: p.Bound | p.Apply | p.ApplyOwn) -> bool:
+def _needs_notes(link: p.Bound | p.BoundStep | p.ApplyOwn) -> bool:
     """Whether a step may be one that a rhythm cannot take: one of pitch, or a script's own."""
     return not isinstance(link, p.Apply) or not link.transform.on_rhythm
 

@@ -21,6 +21,7 @@ from cavata.names.program import (
     ApplyOwn,
     Bound,
     BoundChain,
+    BoundStep,
     CallOwn,
     Clause,
     Combine,
@@ -107,7 +108,9 @@ def rhythm_of_letters(
         if found is None:
             return None
         text, called = found, letters.text
-    return RhythmOfLetters(tree.kind, text, called, tree.unit, tree.alphabet, letters.span, tree.span)
+    return RhythmOfLetters(
+        tree.kind, text, called, unit=tree.unit, alphabet=tree.alphabet, letters=letters.span, span=tree.span
+    )
 
 
 def _short(text: str) -> str:
@@ -307,7 +310,7 @@ class Binder:
 
     # -------------------------------------------------------------- steps and calls
 
-    def step(self, step: t.Step) -> Apply | ApplyOwn | None:
+    def step(self, step: t.Step) -> BoundStep | ApplyOwn | None:
         """Bind a step: a script's own transform first, then the kernel's."""
         text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
         text = " ".join(text.split())

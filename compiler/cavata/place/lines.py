@@ -103,7 +103,7 @@ def size(value: Music) -> int:
 
 def goes_to_end(line: PlannedLine) -> bool:
     """Whether an item of the line lasts until the section's end, whatever its length."""
-    return any(isinstance(i, PlannedItem) and isinstance(i.repeat, t.UntilEnd) for i in line.items)
+    return any(isinstance(i, t.Item) and isinstance(i.repeat, t.UntilEnd) for i in line.items)
 
 
 def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLine:
@@ -118,10 +118,10 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
                     at += ruler.span(length, at)
                 case t.RestTo(bar, _):
                     at = _rest_to(bar, at, ruler)
-                case PlannedItem():
+                case t.Item():
                     _whole(item, line)
                     once = counted(item.value, ruler, at)
-                    value = _extended(replace(item, value=once), ruler, at, section_end)
+                    value = _extended(item.holding(once), ruler, at, section_end)
                     count += size(value)
                     bounded(count)
                     laid.append(Laid(at, value, item, once.duration))
@@ -129,7 +129,7 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
         except Refusal as refusal:
             raise Stuck(refusal, item.span) from None
     last = line.items[-1] if line.items else None
-    return LaidLine(line, tuple(laid), begin, at, isinstance(last, PlannedItem) and last.over)
+    return LaidLine(line, tuple(laid), begin, at, isinstance(last, t.Item) and last.over)
 
 
 def _whole(item: PlannedItem, line: PlannedLine) -> None:

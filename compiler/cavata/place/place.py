@@ -16,10 +16,11 @@ from cavata.evaluate.plan import Plan
 from cavata.instruments.instrument import Language, language_called
 from cavata.names.paper import USUAL, find_paper
 from cavata.place.movement import Carried, MovementPlacer
+from cavata.place.settings import Rate
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.colours import colours
-from cavata.score.score import Group, Header, Movement, Part, Score, ScoreEvent, SharedStaff, bar_at
+from cavata.score.score import Group, Header, Movement, Part, Score, ScoreEvent, bar_at
 from cavata.score.whereabouts import in_bars
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -112,15 +113,10 @@ def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, b
 
 def place(plan: Plan, bag: Diagnostics) -> Score:
     """Place the whole piece."""
-    parts = tuple(
-        Part(
-            f.name, f.instrument, f.label, f.abbreviation, f.soloist, f.span, f.plural, f.language, f.doublings,
-            f.own_label, f.number,
-        )
-        for f in plan.forces
-    )
+    program = plan.program
+    parts = program.forces
     movements = []
-    carried = Carried(Fraction(1, 4), Fraction(60), False)
+    carried = Carried(Rate(Fraction(1, 4), Fraction(60)))
     for planned in plan.movements:
         placer = MovementPlacer(planned, parts, carried, bag)
         movement = placer.place()
@@ -128,13 +124,12 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
             movements.append(movement)
             report_hurried(movement, parts, bag)
         carried = placer.carried
-    if plan.piece is not None and not plan.movements:
+    if program.piece is not None and not plan.movements:
         bag.error(
-            "P114", plan.piece.span, "the piece has no movement", "nothing to be played",
+            "P114", program.piece.span, "the piece has no movement", "nothing to be played",
             'write `movement first "..."` with its lines under it',
         )
-    shared = tuple(SharedStaff(s.name, s.label, s.abbreviation, s.parts, s.span, s.apart) for s in plan.staves)
-    on_one = {staff.name for staff in shared}
-    groups = tuple(Group(name, members) for name, members in plan.groups.items() if name not in on_one)
-    header = replace(header_of(plan.piece, plan.main), colours=colours(plan, movements, bag))
-    return Score(header, parts, groups, tuple(movements), shared)
+    on_one = {staff.name for staff in program.staves}
+    groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)
+    header = replace(header_of(program.piece, program.main), colours=colours(plan, movements, bag))
+    return Score(header, parts, groups, tuple(movements), program.staves)

@@ -13,7 +13,6 @@ from typing import TypeVar
 
 from cavata.diagnostics import Diagnostics
 from cavata.music.mode import Mode
-from cavata.names.program import BoundKey, BoundSetting
 from cavata.record import record
 from cavata.score.score import Meter, Tempo
 from cavata.source import Span
@@ -207,7 +206,7 @@ class Settings:
     attacca: bool
 
 
-def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Settings:
+def sorted_settings(rows: tuple[t.Setting, ...], bag: Diagnostics) -> Settings:
     """The rows sorted; a second row for the same place is reported."""
     meters: dict[int, tuple[int, Meter | None, Span]] = {}
     keys: dict[int, tuple[int, Mode | None, Span]] = {}
@@ -220,9 +219,9 @@ def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Setting
                 bar = _bar(place, bag)
                 meter = meter_of(numerator, denominator, groups) if numerator else None
                 _once(meters, bar, (bar, meter, span), span, "metre", bag)
-            case BoundKey(place, mode, span):
+            case t.KeyRow(place=place, span=span):
                 bar = _bar(place, bag)
-                _once(keys, bar, (bar, mode, span), span, "key", bag)
+                _once(keys, bar, (bar, row.key, span), span, "key", bag)
             case t.TempoRow(place=place, span=span):
                 if place is None and (row.bend or row.back):
                     bag.error(

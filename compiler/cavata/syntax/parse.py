@@ -322,9 +322,9 @@ def _no_block(statement: Statement, bag: Diagnostics) -> None:
         )
 
 
-def _movement(node: t.Movement, statement: Statement, bag: Diagnostics) -> t.Movement:
+def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -> t.WrittenMovement:
     settings: list[t.Setting] = []
-    sections: list[t.Section] = []
+    sections: list[t.WrittenSection] = []
     loose: list[Any] = []
     remarks: list[str] = []
     for row in statement.block:

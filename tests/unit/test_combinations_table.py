@@ -1,4 +1,4 @@
-"""The table of combinations and their functions: what a script may write reaches a parameter, and none waits in vain."""
+"""The table of combinations: what a script may write reaches a parameter of the function, and none waits in vain."""
 
 from __future__ import annotations
 

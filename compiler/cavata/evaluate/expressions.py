@@ -1,7 +1,8 @@
 """Computing one expression, step by step from left to right.
 
-A refusal of the arithmetic becomes a message at the step that asked; the value is then given up, and
-with it, silently, all that depends on it.
+In: bound expressions. Out: their values, every note of which remembers the steps that it went through. A refusal of the
+arithmetic becomes a message at the step that asked; the value is then given up, and with it, silently, all that depends
+on it.
 """
 
 from __future__ import annotations
@@ -26,8 +27,7 @@ from cavata.transforms.pitches import joined_heads
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
 
-# ----------------------------------------------------------------
-# Values written out in the script: notes, chords and rhythms.
+# ------------------------------------------------------------------ notes, chords and rhythms as they are written
 
 
 QUARTER = Fraction(1, 4)
@@ -59,8 +59,7 @@ def _heads(pitches: tuple[Pitch, ...], span: Span) -> tuple[Head, ...]:
     return joined_heads([Head(pitch, (Origin(None, span),)) for pitch in pitches])
 
 
-# ----------------------------------------------------------------
-# Notes remember the steps they went through; rhythms borrow the steps of lines.
+# ------------------------------------------------------------------ what notes remember; rhythms as lines
 
 
 AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
@@ -110,7 +109,8 @@ def to_rhythm(motif: Motif) -> Rhythm:
     return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ expressions
+
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
@@ -207,10 +207,10 @@ class Evaluator:
         try:
             match bound:
                 case p.RhythmOfLetters():
-                    place = bound.letters
+                    place = bound.tree.letters.span
                     return rhythm_of_letters(bound)
                 case p.MelodyOfDigits(mode=mode):
-                    place = bound.digits
+                    place = bound.tree.digits.span
                     found = mode if isinstance(mode, Mode) else parameters[mode.index]
                     if isinstance(found, Mode):
                         return melody_of_digits(bound, found)

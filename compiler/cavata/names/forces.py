@@ -1,4 +1,9 @@
-"""Binding the forces: instruments found, groups opened."""
+"""Binding the forces: instruments found, groups opened, shared staves formed, names made as they are printed.
+
+In: the main script. Out: parts in the order of the page, each with its name before the first and before later systems,
+the groups, and the staves that several parts share. What cannot be was reported and is left out. Holds after: the parts
+of a staff stand next to each other on the page, none stands on two, and all of them are read alike.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +20,7 @@ from cavata.record import replace
 from cavata.syntax import tree as t
 from cavata.syntax.words import ROW_WORDS
 
-# ----------------------------------------------------------------
-# Roman numerals, as players of one instrument are counted on the page.
+# ------------------------------------------------------------------ numerals
 
 
 _NUMERALS = ((100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
@@ -31,11 +35,7 @@ def roman(number: int) -> str:
     return text
 
 
-# ----------------------------------------------------------------
-# The printed names of the parts, and the order in which custom sets them.
-#
-# In: the forces as bound, in the order of the script. Out: each with its name before the first and before later
-# systems.
+# ------------------------------------------------------------------ printed names, and score order
 
 
 def labelled(forces: list[Part], language: Language, shares: Mapping[str, str]) -> list[Part]:
@@ -101,7 +101,8 @@ def _customary_place(force: Part) -> tuple[int, int]:
     return {"voice": 2, "strings": 4}.get(family, 0), force.instrument.order
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ parts and groups
+
 
 MOST_PARTS = 200
 
@@ -262,14 +263,7 @@ def _inner_first(groups: list[Named]) -> list[Named]:
     return ordered
 
 
-# ----------------------------------------------------------------
-# Binding the staves that several parts share in the full score: their parts found, their names made.
-#
-# In: the `staff` statements, the forces, and what each name stands for. Out: the staves that can be written; what
-# cannot
-# be was reported. Holds after: the parts of a staff stand next to each other on the page, none stands on two, and
-# all of
-# them are read alike.
+# ------------------------------------------------------------------ shared staves
 
 
 MOST_PLAYERS = 4

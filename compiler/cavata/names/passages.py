@@ -193,7 +193,7 @@ class PassageBinder:
             return True
 
         arguments = self.arguments(row, body, binder, part)
-        return None if arguments is None else _Inner(body, refs, arguments, row.place, row.span)
+        return None if arguments is None else _Inner(body, refs, arguments, place=row.place, span=row.span)
 
     # -------------------------------------------------------------- placements
 
@@ -266,7 +266,7 @@ class PassageBinder:
             self.look_at_values(row, binder)
             return None
         rows = self.opened(body, parts, row.span)
-        return None if rows is None else Placed(row.place, arguments, rows, row.span)
+        return None if rows is None else Placed(place=row.place, arguments=arguments, rows=rows, span=row.span)
 
     def look_at_values(self, row: t.Placement, binder: Binder) -> None:
         """Note which values a row speaks of that cannot be placed, so that they are not called unused besides."""
@@ -299,7 +299,7 @@ class PassageBinder:
             inner = self.opened(row.body, {name: found or () for name, found in handed.items()}, asked)
             if inner is None or None in handed.values():
                 return None
-            rows.append(Placed(row.place, row.arguments, inner, row.span))
+            rows.append(Placed(place=row.place, arguments=row.arguments, rows=inner, span=row.span))
         return tuple(rows)
 
 

@@ -171,26 +171,34 @@ class BoundChain:
 class RhythmOfLetters:
     """Letters that become a rhythm, and what their origin is called: a name, a definition, or the text itself."""
 
-    kind: str
-    """`morse` or `durations`."""
+    tree: t.LettersRhythm
     text: str
+    """The letters, also where a name stands for them."""
     owner: str
-    unit: Fraction
-    alphabet: int
-    letters: Span
-    """The place of the text or name."""
-    span: Span
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return self.tree.span
 
 
 @record
 class MelodyOfDigits:
-    """Digits that become degrees of a mode."""
+    """Digits that become degrees of a mode, which is known, or a parameter; and what their origin is called."""
 
-    text: str
+    tree: t.DigitsLiteral
     owner: str
     mode: Mode | Parameter
-    digits: Span
-    span: Span
+
+    @property
+    def text(self) -> str:
+        """The digits."""
+        return self.tree.digits.text
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return self.tree.span
 
 
 @record
@@ -320,7 +328,7 @@ BoundItem = t.Item[Bound]
 BoundLine = t.Line[PartStaff, Bound]
 BoundMarking = t.Marking[PartStaff, BoundStep]
 PassageRow = BoundLine | BoundMarking | Placed
-BoundRow = t.Setting | t.Repeat | PassageRow
+BoundRow = t.Setting | t.RepeatRow | PassageRow
 BoundSection = t.Section[BoundRow]
 BoundMovement = t.Movement[BoundRow]
 

@@ -19,15 +19,14 @@ from cavata.transforms.combinations import delayed
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import cut_at
 
-# ----------------------------------------------------------------
-# Lines of a texture that wait for bars: the bars become rests, now that there is a metre.
-#
-# In: a value and the place where it begins. Out: the same value, its lines entering where they should. Each span of
-# bars is counted in the metre where it begins, so that entries keep step with a changing metre.
+# ------------------------------------------------------------------ lines of a texture that wait for bars
 
 
 def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
-    """The value with its bars counted from the place `at` in the section."""
+    """The value with its bars counted from the place `at` in the section, now that there is a metre; they become rests.
+
+    Each span of bars is counted in the metre where it begins, so that entries keep step with a changing metre.
+    """
     if not isinstance(value, Texture) or not value.waits:
         return value
     lines: list[Motif] = []
@@ -45,7 +44,8 @@ def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
     return Texture(tuple(lines))
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ items one after another
+
 
 @record
 class Laid:

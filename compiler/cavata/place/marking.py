@@ -1,4 +1,7 @@
-"""Markings over bars: whatever sounds there is dressed, part by part."""
+"""Markings over bars: whatever sounds there is dressed, part by part, or played on another instrument.
+
+Holds after: who takes up an instrument has it according to the forces, and holds one at a time.
+"""
 
 from __future__ import annotations
 
@@ -16,11 +19,7 @@ from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
 from cavata.transforms.dress import TAKING_UP, Markings
 
-# ----------------------------------------------------------------
-# Players who take up another instrument for some bars.
-#
-# In: a marking `on INSTRUMENT` over bars. Out: the change, noted with the staves. Holds after: the player has the
-# instrument according to the forces, and holds one at a time.
+# ------------------------------------------------------------------ another instrument for some bars
 
 
 def take_up(
@@ -81,7 +80,8 @@ def _report_held(
                 )  # fmt: skip
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ dress
+
 
 HAIRPINS = ("crescendo", "diminuendo")
 

@@ -1,4 +1,8 @@
-"""Placing one movement: its sections in turn, then its parts."""
+"""Placing one movement: its sections in turn, then its parts.
+
+The bars of a passage count from where it is placed, each as long as the metre is at the place where it begins; a
+passage without a place counts as the section does.
+"""
 
 from __future__ import annotations
 
@@ -21,13 +25,7 @@ from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# Passages where they are placed: their bars count from there.
-#
-# In: the section's ruler, and the places of the passages that a row stands in, the outermost first. Out: the ruler by
-# which the row is laid, and how far from the section's beginning it begins to count. A passage without a place
-# counts as
-# the section does. Each bar of a passage is as long as the metre at the place where it begins.
+# ------------------------------------------------------------------ bars of a passage
 
 
 class PassageRuler(Ruler):
@@ -89,7 +87,8 @@ def placed_by(within: tuple[t.Within, ...]) -> tuple[tuple[Span, str], ...]:
     return ((within[-1].span, "placed here"),) if within else ()
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ the movement
+
 
 MOST_NOTES = 150_000
 """Notes and chords in one movement."""

@@ -25,8 +25,7 @@ from cavata.score.whereabouts import in_bars
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# The title page's facts, from the rows of `piece`.
+# ------------------------------------------------------------------ the title page
 
 
 def header_of(piece: t.Piece | None, main: str) -> Header:
@@ -52,10 +51,7 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
     )
 
 
-# ----------------------------------------------------------------
-# Whether a player has time to take up another instrument.
-#
-# In: a movement as placed. Out: a warning where the rest before a change is too short. Repeats are not looked at.
+# ------------------------------------------------------------------ time to take up another instrument
 
 
 ENOUGH = 2
@@ -63,7 +59,7 @@ ENOUGH = 2
 
 
 def report_hurried(movement: Movement, parts: Sequence[Part], bag: Diagnostics) -> None:
-    """Warn of each item that begins a change for which there is no time; once, however often it comes back.
+    """Warn of each item that begins a change for which there is no time; once, however often it comes back in repeats.
 
     Where something is wrong, as two instruments in hand at once, nobody knows what is taken up.
     """
@@ -109,7 +105,8 @@ def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, b
     )
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ the whole
+
 
 def place(plan: Plan, bag: Diagnostics) -> Score:
     """Place the whole piece."""

@@ -18,8 +18,7 @@ from cavata.score.score import Meter, Tempo
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# Metres: the beats of a time signature where the script does not group them.
+# ------------------------------------------------------------------ metres
 
 
 def meter_of(numerator: int, denominator: int, groups: tuple[int, ...]) -> Meter:
@@ -42,14 +41,7 @@ def default_groups(numerator: int, denominator: int) -> tuple[int, ...]:
     return {5: (3, 2), 7: (2, 2, 3)}.get(numerator, (1,) * numerator)
 
 
-# ----------------------------------------------------------------
-# The tempi of a movement in order: steady ones, and changes that are spread over a stretch of time.
-#
-# In: the rows of each section with their places. Out: tempi, each from its onset on, the first at 0. While a tempo
-# bends,
-# the length of a whole note grows or shrinks evenly along the score; where it arrives the new tempo stands. What
-# goes on
-# unchanged is not printed again.
+# ------------------------------------------------------------------ tempi
 
 
 BACK = "back in tempo"
@@ -168,7 +160,11 @@ def shown(rate: Fraction) -> str:
 def movement_tempi(
     base: Rate, own: t.TempoRow | None, stretches: Iterable[TempoStretch], end: Fraction, bag: Diagnostics
 ) -> tuple[tuple[Tempo, ...], Rate]:
-    """The tempi of a movement, and the rate that goes on into the next."""
+    """The tempi of a movement, each from its onset on, the first at 0, and the rate that goes on into the next.
+
+    While a tempo bends, the length of a whole note grows or shrinks evenly along the score; where it arrives the new
+    tempo stands. What goes on unchanged is not printed again.
+    """
     course = _Course(base, own, bag)
     for stretch in stretches:
         course.begin(stretch)
@@ -185,7 +181,8 @@ def _last_at_each_place(tempi: list[Tempo]) -> Iterator[Tempo]:
             yield tempo
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ rows sorted
+
 
 COMMON = meter_of(4, 4, ())
 

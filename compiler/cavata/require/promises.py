@@ -21,17 +21,17 @@ from cavata.score.score import Movement, Score, ScoreEvent, bar_at
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# How long a part plays without a rest for breath, or for a change of instrument.
-#
-# In: the events of a part in order of onset, the rest that is wanted, and how many bars may pass without one. Out: each
-# stretch that is too long: where it begins, and the event that is under way when the bars are over.
+# ------------------------------------------------------------------ rests for breath
 
 
 def unbroken(
     movement: Movement, events: Sequence[ScoreEvent], wanted: t.Length, bars: int
 ) -> list[tuple[Fraction, ScoreEvent]]:
-    """The stretches that go on for more than so many bars; free time has no bars and is left out."""
+    """The stretches without a rest for breath that go on for more than so many bars, of a part's events in order.
+
+    Each is given by where it begins, and the event that is under way when the bars are over. Free time has no bars and
+    is left out.
+    """
     found: list[tuple[Fraction, ScoreEvent]] = []
     begin: Fraction | None = None
     sounding = Fraction(0)
@@ -63,7 +63,8 @@ def _bars_after(movement: Movement, onset: Fraction, bars: int) -> Fraction | No
     return onset + lengths + missing * movement.bars[index].duration
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ all promises
+
 
 MOST_EACH = 10
 """A promise is reported so often at most."""

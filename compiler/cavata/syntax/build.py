@@ -17,11 +17,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_values import LettersBuilder, ValueBuilder
 
-# ----------------------------------------------------------------
-# Making nodes of form: passages, sections made from others, repeats, and the rows of `require`.
-#
-# The parser calls one method for each rule that it has matched, the one of the rule's name, with what the rule's parts
-# became.
+# ------------------------------------------------------------------ passages, sections made from others, promises
 
 
 MOST_TIMES = 100
@@ -142,7 +138,8 @@ def _over(refs: tuple[t.PartRef, ...]) -> Span:
     return refs[0].span.to(refs[-1].span)
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ whole statements
+
 
 class Builder(FormBuilder, LettersBuilder):
     """Builds whole statements."""

@@ -30,13 +30,7 @@ from cavata.syntax.build import Builder
 from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
 from cavata.syntax.words import ROW_WORDS, describe, habit, one_of
 
-# ----------------------------------------------------------------
-# Cutting a statement into the grammar's terminals, where the parser's state says which of them can stand.
-#
-# In: the span of one statement. Out: its tokens, with their places in the whole text. A word is a keyword exactly where
-# the grammar asks for that keyword, else a name: the same rule as Lark's contextual lexer has. It is written anew
-# because
-# that one compiles a pattern for each of the parser's states, counts lines, and takes three times as long.
+# ------------------------------------------------------------------ a statement cut into terminals
 
 
 _NAMES = frozenset(["NAME", "CALL"])
@@ -46,7 +40,9 @@ _NAMES = frozenset(["NAME", "CALL"])
 class StatementLexer(Lexer):
     """One pattern for all terminals; no two of them that are patterns match at the same place.
 
-    What the grammar gives a priority goes before them, but only where the parser's state asks for it.
+    A word is a keyword exactly where the parser's state asks for that keyword, else a name: the same rule as Lark's
+    contextual lexer has, which compiles a pattern for each state, counts lines, and takes three times as long. What the
+    grammar gives a priority goes before the others, but only where the state asks for it.
     """
 
     __future_interface__ = 2  # Lark then hands over our own input, and the parser's state with it
@@ -102,7 +98,8 @@ class StatementLexer(Lexer):
         return {name for name in accepted if name.isupper() and name != "$END"} - words or {"$END"}
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ statements
+
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",

@@ -35,8 +35,8 @@ from cavata.syntax.tree_rows import (
     PickupRow,
     Place,
     Placement,
-    Repeat,
     Repeated,
+    RepeatRow,
     RestItem,
     Rests,
     RestTo,
@@ -80,7 +80,7 @@ __all__ = [
     "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LetterRow",
     "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name",
     "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage",
-    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "Repeat",
+    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow",
     "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound",
     "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within",
     "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
@@ -91,7 +91,7 @@ __all__ = [
 WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | Repeat
+WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | RepeatRow
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (

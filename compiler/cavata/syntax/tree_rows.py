@@ -281,7 +281,7 @@ class Ending:
     span: Span
 
 
-Repeat = Repeated | Ending
+RepeatRow = Repeated | Ending
 
 
 @record
@@ -317,9 +317,9 @@ class Section(Generic[RowT]):
         return tuple(row for row in self.rows if isinstance(row, Setting))
 
     @property
-    def repeats(self) -> tuple[Repeat, ...]:
+    def repeats(self) -> tuple[RepeatRow, ...]:
         """Its rows of repeats and endings."""
-        return tuple(row for row in self.rows if isinstance(row, Repeat))
+        return tuple(row for row in self.rows if isinstance(row, RepeatRow))
 
 
 @record

@@ -16,7 +16,7 @@ from cavata.place.bars import COUNTING, Ruler, bars_in_words, length_in_words, r
 from cavata.place.dealing import Dealt, deal
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
-from cavata.place.settings import Rate, Settings, TempoAt, TempoStretch, movement_tempi, sorted_settings
+from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
@@ -100,7 +100,7 @@ MOST_IN_PIECE = 500_000
 class Carried:
     """What goes on into the next movement: the tempo, and how much was laid out so far."""
 
-    rate: Rate
+    tempo: Tempo
     laid: int = 0
 
 
@@ -375,11 +375,11 @@ class MovementPlacer:
     def tempi(self) -> tuple[Tempo, ...]:
         """Every metronome mark of the movement; what goes on unchanged is not printed again."""
         own = self.settings.tempi[0] if self.settings.tempi else None
-        carried = self.carried.rate
-        base = carried.changed(own) if own is not None else replace(carried, words="")
+        before = self.carried.tempo
+        base = replace(before, words="") if own is None else changed(before, own)
         end = self.stretches[-1].onset + self.stretches[-1].length
         tempi, last = movement_tempi(base, own, map(self.tempi_in, self.stretches), end, self.bag)
-        self.carried = replace(self.carried, rate=last)
+        self.carried = replace(self.carried, tempo=last)
         return tempi
 
     def tempi_in(self, stretch: _Stretch) -> TempoStretch:

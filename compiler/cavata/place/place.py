@@ -16,7 +16,7 @@ from cavata.evaluate.plan import Plan
 from cavata.instruments.instrument import Language, language_called
 from cavata.names.paper import USUAL, find_paper
 from cavata.place.movement import Carried, MovementPlacer
-from cavata.place.settings import Rate
+from cavata.place.settings import unplaced
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.colours import colours
@@ -113,7 +113,7 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
     program = plan.program
     parts = program.forces
     movements = []
-    carried = Carried(Rate(Fraction(1, 4), Fraction(60)))
+    carried = Carried(unplaced(Fraction(1, 4), Fraction(60)))
     for planned in plan.movements:
         placer = MovementPlacer(planned, parts, carried, bag)
         movement = placer.place()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
@@ -103,6 +104,22 @@ class Diagnostics:
     ) -> None:
         """Report a warning."""
         self.report(Diagnostic(code, Severity.WARNING, message, span, label, cure, also))
+
+    @contextmanager
+    def within(self) -> Iterator[Diagnostics]:
+        """A bag of its own for one piece of work, which can be asked what that piece reported; handed up at its end."""
+        own = Diagnostics()
+        try:
+            yield own
+        finally:
+            for diagnostic in own.collected:
+                self.report(diagnostic)
+            self.overflowed = self.overflowed or own.overflowed
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was reported."""
+        return not self.collected
 
     @property
     def has_errors(self) -> bool:

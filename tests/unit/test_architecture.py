@@ -6,7 +6,8 @@ import ast
 import json
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -86,6 +87,56 @@ def test_the_check_of_imports_sees_late_ones(tmp_path: Path) -> None:
     assert [module for module, _ in _imports(late)] == ["cavata.cli.main", "abjad.get"]
 
 
+def _module(path: Path, root: Path) -> str:
+    return ".".join((root.name, *path.relative_to(root).with_suffix("").parts)).removesuffix(".__init__")
+
+
+def _imported_on_loading(tree: ast.Module) -> Iterator[str]:
+    """What a module imports outside of functions, and what it imports for its types only."""
+    waiting: list[ast.AST] = [tree]
+    while waiting:
+        match node := waiting.pop():
+            case ast.FunctionDef() | ast.AsyncFunctionDef():
+                pass
+            case ast.Import(names):
+                yield from (alias.name for alias in names)
+            case ast.ImportFrom(module=str(module), names=names):
+                yield module
+                yield from (f"{module}.{alias.name}" for alias in names)
+            case _:
+                waiting += ast.iter_child_nodes(node)
+
+
+def _circle(paths: Iterable[Path], root: Path) -> list[str]:
+    """Modules each of which imports the one before it, and the first the last; none where there is no circle."""
+    known = {_module(path, root): path for path in paths}
+    imports: Mapping[str, set[str]] = {
+        name: {other for other in _imported_on_loading(_tree(path)) if other in known and other != name}
+        for name, path in known.items() if path.stem != "__init__"
+    }  # fmt: skip
+    try:
+        TopologicalSorter(imports).prepare()
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def test_no_modules_import_each_other() -> None:
+    """Not even for their types: who reads one of them must have read the others."""
+    assert _circle(MODULES, ROOT) == []
+
+
+def test_the_check_of_circles_sees_imports_for_types_and_no_late_ones(tmp_path: Path) -> None:
+    root = tmp_path / "cavata"
+    (root / "room").mkdir(parents=True)
+    one, two = root / "room" / "one.py", root / "room" / "two.py"
+    one.write_text("from cavata.room import two as other\n")
+    two.write_text("def f():\n    from cavata.room.one import g\n    return g\n")
+    assert _circle([one, two], root) == []
+    two.write_text("from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from cavata.room.one import g\n")
+    assert set(_circle([one, two], root)) == {"cavata.room.one", "cavata.room.two"}
+
+
 @pytest.mark.parametrize("path", MODULES, ids=_name)
 def test_libraries_of_output_are_known_to_their_own_room_only(path: Path) -> None:
     imported = {module.split(".")[0] for module, _ in _imports(path)}
@@ -94,18 +145,6 @@ def test_libraries_of_output_are_known_to_their_own_room_only(path: Path) -> Non
 
 def test_no_room_imports_the_tests() -> None:
     assert not {module.split(".")[0] for path in MODULES for module, _ in _imports(path)} & {"tests", "pytest"}
-
-
-@pytest.mark.parametrize("path", [path for path in MODULES if _name(path) != "cli/speaking.py"], ids=_name)
-def test_only_one_module_writes_to_standard_output(path: Path) -> None:
-    """It takes out what could steer a terminal. `main` may end a line of progress on standard error."""
-    printed = [
-        node.lineno
-        for node in ast.walk(_tree(path))
-        if (isinstance(node, ast.Name) and node.id == "print" and _name(path) != "cli/main.py")
-        or (isinstance(node, ast.Attribute) and ast.unparse(node) == "sys.stdout.write")
-    ]
-    assert printed == []
 
 
 CHECKING = """

@@ -1,7 +1,7 @@
 """The evaluating pass: every definition and every item of a score line becomes a value.
 
-In: the bound program. Out: a `Plan`. Holds after: all values are concrete and within bounds; an item
-whose value could not be had was reported, and its line is left out.
+In: the bound program. Out: a `Plan`. Holds after: all values are concrete and within bounds; passages are opened, each
+of their rows knowing where they were placed; a row in which a value could not be had was reported, and is left out.
 """
 
 from __future__ import annotations
@@ -12,98 +12,11 @@ from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.letters import cipher_value, name_value
-from cavata.evaluate.plan import (
-    Argument,
-    Plan,
-    PlannedItem,
-    PlannedLine,
-    PlannedMarking,
-    PlannedMovement,
-    PlannedSection,
-    Value,
-    Within,
-    sort_of,
-)
+from cavata.evaluate.plan import Argument, Music, Plan, PlannedLine, PlannedMarking, PlannedRow, Value, sort_of
 from cavata.music.event import Rhythm
 from cavata.names import program as p
-from cavata.record import replace
-from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# The rows of a section with their values: score lines, markings, and the passages that it places.
-#
-# In: bound rows. Out: lines and markings in their order, passages opened, each row knowing the places that passages
-# inside each other were put at. A row in which a value could not be had was reported and is left out.
-
-
-def planned_rows(
-    rows: Iterable[p.BoundRow],
-    evaluator: Evaluator,
-    parameters: tuple[Argument, ...] = (),
-    within: tuple[Within, ...] = (),
-) -> Iterator[PlannedLine | PlannedMarking]:
-    """The lines and markings of rows; `parameters` are the arguments of the passage in which they stand."""
-    for row in rows:
-        errors = len(evaluator.bag.collected)
-        match row:
-            case p.BoundPlaced(place, arguments, inner, span):
-                try:
-                    values = tuple(evaluator.argument(argument, parameters) for argument in arguments)
-                except Unknown:
-                    continue
-                yield from planned_rows(inner, evaluator, values, (*within, Within(place, span)))
-                continue
-            case p.BoundLine():
-                planned: PlannedLine | PlannedMarking | None = _line(row, evaluator, parameters, within)
-            case p.BoundMarking():
-                planned = _marking(row, evaluator, parameters, within)
-        if planned is not None:
-            yield planned
-        elif within:
-            _placed_here(evaluator, errors, within[-1].span)
-
-
-def _placed_here(evaluator: Evaluator, errors: int, span: Span) -> None:
-    """Show beside what was just reported where the passage was placed."""
-    bag = evaluator.bag
-    if len(bag.collected) > errors and not bag.overflowed:
-        last = bag.collected[-1]
-        bag.collected[-1] = replace(last, also=(*last.also, (span, "placed here")))
-
-
-def _marking(
-    row: p.BoundMarking, evaluator: Evaluator, parameters: tuple[Argument, ...], within: tuple[Within, ...]
-) -> PlannedMarking | None:
-    transform = row.step.transform
-    try:
-        arguments = tuple(evaluator.taken(a, parameters, transform.word) for a in row.step.arguments)
-    except Unknown:
-        return None
-    return PlannedMarking(row.parts, row.first, row.last, transform, arguments, row.span, within)
-
-
-def _line(
-    line: p.BoundLine, evaluator: Evaluator, parameters: tuple[Argument, ...], within: tuple[Within, ...]
-) -> PlannedLine | None:
-    items: list[PlannedItem | t.RestItem | t.RestTo] = []
-    complete = True
-    for item in line.items:
-        if not isinstance(item, p.BoundItem):
-            items.append(item)
-            continue
-        try:
-            value = evaluator.music(item.value, parameters)
-        except Unknown:
-            complete = False
-            continue
-        items.append(PlannedItem(value, item.repeat, item.over, item.span))
-    if not complete:
-        return None
-    return PlannedLine(line.parts, line.place, tuple(items), line.span, line.replaces, line.tacet, within)
-
-
-# ----------------------------------------------------------------
 
 def evaluate(program: p.Program, bag: Diagnostics) -> Plan:
     """Compute the whole piece."""
@@ -113,10 +26,14 @@ def evaluate(program: p.Program, bag: Diagnostics) -> Plan:
         if value is not None:
             evaluator.values[definition.identity] = value
     evaluator.has_metre = True
-    movements = tuple(_movement(movement, evaluator) for movement in program.movements)
-    return Plan(
-        program.main, evaluator.values, program.piece, program.forces, program.groups, movements, program.staves
+    movements = tuple(
+        movement.having(
+            movement.settings,
+            tuple(section.having(tuple(planned_rows(section.rows, evaluator))) for section in movement.sections),
+        )
+        for movement in program.movements
     )
+    return Plan(program, evaluator.values, movements)
 
 
 def _definition(definition: p.Definition, evaluator: Evaluator, bag: Diagnostics) -> Value | None:
@@ -155,18 +72,59 @@ def _value(definition: p.ValueDefinition, evaluator: Evaluator) -> Value | None:
     return value
 
 
-def _movement(movement: p.BoundMovement, evaluator: Evaluator) -> PlannedMovement:
-    sections = tuple(_section(section, evaluator) for section in movement.sections)
-    return PlannedMovement(
-        movement.name, movement.title, movement.is_cadenza, movement.settings, sections, movement.span
-    )
+# ------------------------------------------------------------------ rows
 
 
-def _section(section: p.BoundSection, evaluator: Evaluator) -> PlannedSection:
-    rows = tuple(planned_rows(section.lines, evaluator))
-    lines = tuple(row for row in rows if isinstance(row, PlannedLine))
-    markings = tuple(row for row in rows if isinstance(row, PlannedMarking))
-    return PlannedSection(
-        section.name, section.title, section.bars, section.settings, lines, markings, section.span, section.repeats,
-        section.upbeat,
-    )
+def planned_rows(
+    rows: Iterable[p.BoundRow],
+    evaluator: Evaluator,
+    parameters: tuple[Argument, ...] = (),
+    within: tuple[t.Within, ...] = (),
+) -> Iterator[PlannedRow]:
+    """The rows with their values, passages opened; `parameters` are the arguments of the passage they stand in."""
+    for row in rows:
+        evaluator.placed = within[-1].span if within else None
+        match row:
+            case t.Line():
+                line = _line(row, evaluator, parameters, within)
+                if line is not None:
+                    yield line
+            case t.Marking():
+                marking = _marking(row, evaluator, parameters, within)
+                if marking is not None:
+                    yield marking
+            case p.Placed(place, arguments, inner, span):
+                evaluator.placed = None
+                try:
+                    values = tuple(evaluator.argument(argument, parameters) for argument in arguments)
+                except Unknown:
+                    continue
+                yield from planned_rows(inner, evaluator, values, (*within, t.Within(place, span)))
+            case _:
+                yield row
+
+
+def _marking(
+    row: p.BoundMarking, evaluator: Evaluator, parameters: tuple[Argument, ...], within: tuple[t.Within, ...]
+) -> PlannedMarking | None:
+    try:
+        arguments = tuple(evaluator.taken(a, parameters, row.step.transform.word) for a in row.step.arguments)
+    except Unknown:
+        return None
+    return row.taking(row.parts, row.step.given(arguments), within)
+
+
+def _line(
+    line: p.BoundLine, evaluator: Evaluator, parameters: tuple[Argument, ...], within: tuple[t.Within, ...]
+) -> PlannedLine | None:
+    items: list[t.Item[Music] | t.RestItem | t.RestTo] = []
+    complete = True
+    for item in line.items:
+        if not isinstance(item, t.Item):
+            items.append(item)
+            continue
+        try:
+            items.append(item.holding(evaluator.music(item.value, parameters)))
+        except Unknown:
+            complete = False
+    return line.playing(line.parts, tuple(items), line.tacet, within) if complete else None

@@ -1,23 +1,24 @@
 """Computing one expression, step by step from left to right.
 
-A refusal of the arithmetic becomes a message at the step that asked; the value is then given up, and
-with it, silently, all that depends on it.
+In: bound expressions. Out: their values, every note of which remembers the steps that it went through. A refusal of the
+arithmetic becomes a message at the step that asked; the value is then given up, and with it, silently, all that depends
+on it.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.evaluate.combining import Combination, Misplaced, combined
+from cavata.evaluate.combining import Misplaced, combined
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Beat, Event, Head, Motif, Origin, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
-from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.combinations import Bars
@@ -26,23 +27,21 @@ from cavata.transforms.pitches import joined_heads
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
 
-# ----------------------------------------------------------------
-# Values written out in the script: notes, chords and rhythms.
+# ------------------------------------------------------------------ notes, chords and rhythms as they are written
 
 
 QUARTER = Fraction(1, 4)
 
 
-def notes_value(tree: t.NotesLiteral, bag: Diagnostics) -> Motif | None:
-    """`notes(...)`; None when its bars are not equally long, which is reported at the bar that differs."""
+def notes_value(tree: t.NotesLiteral) -> Motif:
+    """`notes(...)`; Misplaced, at the bar that differs, when its bars are not equally long."""
     lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in tree.bars]
     for bar, length in zip(tree.bars, lengths, strict=True):
         if length != lengths[0]:
-            bag.error(
+            raise Misplaced(
                 "V217", bar[0].span.to(bar[-1].span), f"this bar lasts {length}, the first one {lengths[0]}",
                 "", "bars between `|` are equally long; without `|` nothing is counted",
             )
-            return None
     return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
 
 
@@ -60,8 +59,7 @@ def _heads(pitches: tuple[Pitch, ...], span: Span) -> tuple[Head, ...]:
     return joined_heads([Head(pitch, (Origin(None, span),)) for pitch in pitches])
 
 
-# ----------------------------------------------------------------
-# Notes remember the steps they went through; rhythms borrow the steps of lines.
+# ------------------------------------------------------------------ what notes remember; rhythms as lines
 
 
 AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
@@ -111,7 +109,8 @@ def to_rhythm(motif: Motif) -> Rhythm:
     return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ expressions
+
 
 MOST_WORK = 5_000_000
 """Events that all values of a script may make together."""
@@ -138,14 +137,28 @@ class Evaluator:
         self.transforms: dict[p.Identity, p.TransformDefinition] = {}
         self.work = 0
         self.given_up = False
-        self.depth = 0
         self.has_metre = False
         """What is computed stands in a score line, where bars are known in the end."""
+        self.calls: list[Span] = []
+        """Where the transforms of scripts that are under way were asked for, the outermost first."""
+        self.placed: Span | None = None
+        """Where the passage was placed whose row is being computed."""
 
     def fail(self, code: str, span: Span, message: str, label: str = "", cure: str = "") -> Unknown:
         """Report, and give what to raise."""
-        self.bag.error(code, span, message, label, cure)
+        self.bag.error(code, span, message, label, cure, tuple(self.on_the_way()))
         return Unknown()
+
+    def on_the_way(self) -> Iterator[tuple[Span, str]]:
+        """What led to the value that is being computed: of a long way the nearest places and the outermost one."""
+        inwards = self.calls if len(self.calls) <= MOST_ASKED else [self.calls[0], *self.calls[-MOST_ASKED:]]
+        yield from ((span, "asked for here") for span in reversed(inwards))
+        if self.placed is not None:
+            yield self.placed, "placed here"
+
+    def misplaced(self, wrong: Misplaced) -> Unknown:
+        """Report what cannot be used at its place, and give what to raise."""
+        return self.fail(wrong.code, wrong.span, wrong.message, wrong.label, wrong.cure)
 
     # -------------------------------------------------------------- values
 
@@ -166,10 +179,10 @@ class Evaluator:
             case p.Parameter(index=index):
                 return parameters[index]
             case t.NotesLiteral():
-                notes = notes_value(bound, self.bag)
-                if notes is None:
-                    raise Unknown
-                return notes
+                try:
+                    return notes_value(bound)
+                except Misplaced as wrong:
+                    raise self.misplaced(wrong) from None
             case t.ChordLiteral():
                 return chord_value(bound)
             case t.RhythmLiteral():
@@ -194,10 +207,10 @@ class Evaluator:
         try:
             match bound:
                 case p.RhythmOfLetters():
-                    place = bound.letters
+                    place = bound.tree.letters.span
                     return rhythm_of_letters(bound)
                 case p.MelodyOfDigits(mode=mode):
-                    place = bound.digits
+                    place = bound.tree.digits.span
                     found = mode if isinstance(mode, Mode) else parameters[mode.index]
                     if isinstance(found, Mode):
                         return melody_of_digits(bound, found)
@@ -290,7 +303,7 @@ class Evaluator:
 
     # -------------------------------------------------------------- steps
 
-    def apply(self, value: Music, step: p.Apply, parameters: tuple[Argument, ...], subject: str) -> Music:
+    def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
         arguments = tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments)
         function = step.transform.apply
@@ -362,45 +375,38 @@ class Evaluator:
         definition = self.transforms.get(identity)
         if definition is None:
             raise Unknown
-        if self.depth >= DEEPEST_CALLS:
+        if len(self.calls) >= DEEPEST_CALLS:
             raise self.fail(
                 "V303", span, f"transforms stand more than {DEEPEST_CALLS} deep inside each other", "",
                 "give the values in between names of their own",
             )
-        self.depth += 1
-        errors = len(self.bag.collected)
+        self.calls.append(span)
         try:
             value = self.music(definition.body, arguments)
-        except Unknown:
-            if len(self.bag.collected) > errors and not self.bag.overflowed:
-                last = self.bag.collected[-1]
-                # The two nearest places and the outermost one tell enough of a long way.
-                also = (*last.also[:MOST_ASKED], (span, "asked for here"))
-                self.bag.collected[-1] = replace(last, also=also)
-            raise
         finally:
-            self.depth -= 1
+            self.calls.pop()
         self.spend(value, span)
         return value
 
     def combine(self, combine: p.Combine, parameters: tuple[Argument, ...]) -> Music:
         """A combination of the kernel."""
-        operands = tuple((self.value(operand, parameters), operand.span) for operand in combine.operands)
-        clauses = {
-            clause.pattern: (tuple(self.taken(a, parameters, combine.word) for a in clause.arguments), clause.span)
+        word = combine.combination.word
+        values = tuple(self.value(operand, parameters) for operand in combine.operands)
+        clauses = tuple(
+            tuple(self.taken(argument, parameters, word) for argument in clause.arguments)
             for clause in combine.clauses
-        }
+        )
         try:
-            value = combined(Combination(combine.word, operands, combine.options, clauses, self.has_metre))
+            value = combined(combine, values, clauses, self.has_metre)
         except Misplaced as wrong:
-            raise self.fail(wrong.code, wrong.span, wrong.message, wrong.label, wrong.cure) from None
+            raise self.misplaced(wrong) from None
         except Refusal as refusal:
-            raise self.refused(refusal, combine.span, (), named(combine.operands[0]), combine.word) from None
+            raise self.refused(refusal, combine.span, (), named(combine.operands[0]), word) from None
         self.spend(value, combine.span)
-        return remembering(value, combine.word)
+        return remembering(value, word)
 
 
-def _needs_notes(link: p.Bound | p.Apply | p.ApplyOwn) -> bool:
+def _needs_notes(link: p.Bound | p.BoundStep | p.ApplyOwn) -> bool:
     """Whether a step may be one that a rhythm cannot take: one of pitch, or a script's own."""
     return not isinstance(link, p.Apply) or not link.transform.on_rhythm
 

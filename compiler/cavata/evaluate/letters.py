@@ -1,4 +1,8 @@
-"""Ciphers and names: from their trees to letter tables and lines of notes."""
+"""Values that come from letters, digits and chord symbols: ciphers, names, and what expressions write with them.
+
+In: trees of ciphers and names, and bound values. Out: letter tables, lines and rhythms; every note remembers the
+letter, digit or symbol that gave it. What a text cannot give was reported, or is a refusal of the arithmetic.
+"""
 
 from __future__ import annotations
 
@@ -17,11 +21,7 @@ from cavata.syntax import tree as t
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import LONGEST, SHORTEST
 
-# ----------------------------------------------------------------
-# Values that come from letters, digits and chord symbols.
-#
-# In: bound values. Out: rhythms and lines whose every note remembers the letter, digit or symbol that gave it. What a
-# text cannot give is a refusal of the arithmetic.
+# ------------------------------------------------------------------ letters, digits, chord symbols
 
 
 QUARTER = Fraction(1, 4)
@@ -32,20 +32,20 @@ SEPARATORS = PASSED_OVER | frozenset(".,:/")
 def rhythm_of_letters(bound: p.RhythmOfLetters) -> Rhythm:
     """The rhythm that letters give: by Morse code, or each as long as its number in the alphabet."""
     beats: list[Beat] = []
-    if bound.kind == "morse":
+    if bound.tree.kind == "morse":
         for signal in signals(bound.text):
             origins = () if signal.sign is None else (_origin(bound, signal.sign.text, signal.sign.position),)
-            beats.append(Beat(_checked(bound.unit * signal.units), signal.sign is None, origins))
+            beats.append(Beat(_checked(bound.tree.unit * signal.units), signal.sign is None, origins))
             bounded(len(beats))
     else:
-        for sign, number in numbers(bound.text, bound.alphabet):
-            beats.append(Beat(_checked(bound.unit * number), False, (_origin(bound, sign.text, sign.position),)))
+        for sign, number in numbers(bound.text, bound.tree.alphabet):
+            beats.append(Beat(_checked(bound.tree.unit * number), False, (_origin(bound, sign.text, sign.position),)))
             bounded(len(beats))
     return Rhythm(tuple(beats))
 
 
 def _origin(bound: p.RhythmOfLetters, text: str, position: int) -> Origin:
-    return Origin(Letter(bound.owner, text, position, bound.kind), bound.letters)
+    return Origin(Letter(bound.owner, text, position, bound.tree.kind), bound.tree.letters.span)
 
 
 def _checked(duration: Fraction) -> Fraction:
@@ -71,7 +71,7 @@ def melody_of_digits(bound: p.MelodyOfDigits, mode: Mode) -> Motif:
     events = []
     pitches = lay_out(tuple(tone for _, tone in found))
     for position, ((char, _), pitch) in enumerate(zip(found, pitches, strict=True), 1):
-        origin = Origin(Letter(bound.owner, char, position, str(mode)), bound.digits)
+        origin = Origin(Letter(bound.owner, char, position, str(mode)), bound.tree.digits.span)
         events.append(Event(QUARTER, (Head(pitch, (origin,)),) if pitch is not None else ()))
     return Motif(tuple(events))
 
@@ -97,7 +97,8 @@ def sign_place(letters: Span, text: str, refusal: Refusal) -> Span:
     return Span(letters.source, start, start + 1)
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ ciphers and names
+
 
 def cipher_value(tree: t.Cipher, parent: Cipher | None, bag: Diagnostics) -> Cipher | None:
     """The letter table: the parent's, and then this cipher's rows over it."""

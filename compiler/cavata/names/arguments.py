@@ -1,6 +1,7 @@
-"""Matching what stands after a step's word with the patterns of that word.
+"""Matching the arguments of a step or combination with the patterns of its word.
 
-In: atoms of the syntax tree. Out: bound arguments, or a report that shows how the step is written.
+In: atoms of the syntax tree. Out: bound arguments, or a report that shows how the step or combination is written. A
+reader takes the atoms from left to right; what does not fit is a `Mismatch` that knows how far the reading came.
 """
 
 from __future__ import annotations
@@ -34,11 +35,7 @@ from cavata.transforms.signature import (
 from cavata.transforms.table import TRANSFORMS, Combination, Transform
 from cavata.transforms.voicing import Players
 
-# ----------------------------------------------------------------
-# Arguments that are a span of time, parts of the forces, or an instrument.
-#
-# In: a reader at such an argument. Out: the constant, bound. What does not fit is a `Mismatch`; a word that names no
-# part was reported.
+# ------------------------------------------------------------------ spans of time, parts, instruments
 
 
 def read_span(reader: Reader) -> Given:
@@ -95,7 +92,8 @@ def read_instrument(reader: Reader) -> Given:
     return Given(instrument, (whole,))
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ steps
+
 
 def match_step(
     step: t.Step,
@@ -326,18 +324,17 @@ def _in_full(text: str, known: Sequence[str]) -> tuple[str, ...]:
     return tuple(word for word in known if len(text) > 2 and word.startswith(text))
 
 
-# ----------------------------------------------------------------
-# Arguments of a combination that are no values: clauses such as `at P5 below`, and words that it knows.
-#
-# In: atoms of the syntax tree and the patterns of the combination. Out: bound clauses, or a report that shows how
-# the combination is written. A pattern of one capital word, as `PITCH`, is a constant without a word before it.
+# ------------------------------------------------------------------ clauses of combinations
 
 
 _COUNTS = {1: "one value", 2: "two values"}
 
 
 def match_clause(argument: t.Loose, combination: Combination, reader: Reader, bag: Diagnostics) -> Clause | None:
-    """The clause that an argument is; None when what is wrong with it was reported."""
+    """The clause that an argument is, as `at P5 below`; None when what is wrong with it was reported.
+
+    A pattern of one capital word, as `PITCH`, is a constant without a word before it.
+    """
     best: Mismatch | None = None
     for pattern in combination.clauses:
         reader.at = 0
@@ -394,7 +391,7 @@ def well_formed(
             message = f"`{clause.pattern.split()[0]}` stands twice in `{call.word.text}`"
             bag.error("N209", clause.span, message, "again here", "keep one of them", ((before.span, "first here"),))
             return False
-    if any(pattern == "after SPAN" for pattern in combination.clauses) and "after SPAN" not in seen:
-        bag.error("N209", call.word.span, f"`{call.word.text}` does not say when the next voice enters", "", written)
-        return False
-    return True
+    unsaid = next((what for pattern, what in combination.needs.items() if pattern not in seen), "")
+    if unsaid:
+        bag.error("N209", call.word.span, f"`{call.word.text}` does not say {unsaid}", "", written)
+    return not unsaid

@@ -1,4 +1,7 @@
-"""Binding the names and steps inside one expression."""
+"""Binding the names and steps inside one expression.
+
+In: nodes of values. Out: bound values, with what they refer to; None for one in which something was reported.
+"""
 
 from __future__ import annotations
 
@@ -21,6 +24,7 @@ from cavata.names.program import (
     ApplyOwn,
     Bound,
     BoundChain,
+    BoundStep,
     CallOwn,
     Clause,
     Combine,
@@ -39,8 +43,7 @@ from cavata.syntax import tree as t
 from cavata.syntax.words import one_of
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
 
-# ----------------------------------------------------------------
-# What musicians call a step elsewhere, and how it is written here: cures for words that are no step.
+# ------------------------------------------------------------------ what musicians call a step elsewhere
 
 
 DRESS = frozenset((*DYNAMICS, *ARTICULATIONS, *TECHNIQUES))
@@ -62,7 +65,7 @@ STEPS = {
     "lasting 1/2": ("long", "duration"),
     "sung \"o-pen sea\"": ("text", "lyrics", "words"),
 }
-"""Each step with the words that mean it."""
+"""Each step with the words that mean it elsewhere: cures for words that are no step."""
 
 
 def in_other_words(word: str) -> str:
@@ -73,11 +76,7 @@ def in_other_words(word: str) -> str:
     return f"that is written `-> {step}` here" if step else ""
 
 
-# ----------------------------------------------------------------
-# Binding rhythms of letters, melodies of digits, and chord symbols.
-#
-# In: their nodes, and what finds names and modes. Out: bound values, all of whose parts are constants; None when
-# something in them was reported.
+# ------------------------------------------------------------------ letters, digits, chord symbols
 
 
 ALPHABETS = (24, 26)
@@ -107,7 +106,7 @@ def rhythm_of_letters(
         if found is None:
             return None
         text, called = found, letters.text
-    return RhythmOfLetters(tree.kind, text, called, tree.unit, tree.alphabet, letters.span, tree.span)
+    return RhythmOfLetters(tree, text, called)
 
 
 def _short(text: str) -> str:
@@ -133,7 +132,7 @@ def melody_of_digits(tree: t.DigitsLiteral, owner: str, reader: Reader, bag: Dia
             return None
         assert isinstance(given.value, Mode)
         mode = given.value
-    return MelodyOfDigits(tree.digits.text, called, mode, tree.digits.span, tree.span)
+    return MelodyOfDigits(tree, called, mode)
 
 
 def symbol_chords(tree: t.ChordsLiteral, bag: Diagnostics) -> SymbolChords | None:
@@ -161,7 +160,8 @@ def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
     )
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ expressions
+
 
 LONGEST_CHAIN = 1000
 """Links in one expression."""
@@ -307,7 +307,7 @@ class Binder:
 
     # -------------------------------------------------------------- steps and calls
 
-    def step(self, step: t.Step) -> Apply | ApplyOwn | None:
+    def step(self, step: t.Step) -> BoundStep | ApplyOwn | None:
         """Bind a step: a script's own transform first, then the kernel's."""
         text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
         text = " ".join(text.split())
@@ -473,7 +473,7 @@ class Binder:
                 operands.append(bound)
         if not complete or not well_formed(call, combination, operands, clauses, self.bag):
             return None
-        return Combine(call.word.text, tuple(operands), frozenset(taken), call.span, tuple(clauses))
+        return Combine(combination, tuple(operands), frozenset(taken), tuple(clauses), call.span)
 
 
 def _arguments(count: int) -> str:

@@ -1,4 +1,9 @@
-"""Binding the forces: instruments found, groups opened."""
+"""Binding the forces: instruments found, groups opened, shared staves formed, names made as they are printed.
+
+In: the main script. Out: parts in the order of the page, each with its name before the first and before later systems,
+the groups, and the staves that several parts share. What cannot be was reported and is left out. Holds after: the parts
+of a staff stand next to each other on the page, none stands on two, and all of them are read alike.
+"""
 
 from __future__ import annotations
 
@@ -10,13 +15,12 @@ from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments import table
 from cavata.instruments.foreign import numbered, printed_abbreviation, printed_name
 from cavata.instruments.instrument import Instrument, Language
-from cavata.names.program import BoundForce, BoundStaff
+from cavata.names.program import Part
 from cavata.record import replace
 from cavata.syntax import tree as t
 from cavata.syntax.words import ROW_WORDS
 
-# ----------------------------------------------------------------
-# Roman numerals, as players of one instrument are counted on the page.
+# ------------------------------------------------------------------ numerals
 
 
 _NUMERALS = ((100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
@@ -31,21 +35,17 @@ def roman(number: int) -> str:
     return text
 
 
-# ----------------------------------------------------------------
-# The printed names of the parts, and the order in which custom sets them.
-#
-# In: the forces as bound, in the order of the script. Out: each with its name before the first and before later
-# systems.
+# ------------------------------------------------------------------ printed names, and score order
 
 
-def labelled(forces: list[BoundForce], language: Language, shares: Mapping[str, str]) -> list[BoundForce]:
+def labelled(forces: list[Part], language: Language, shares: Mapping[str, str]) -> list[Part]:
     """Printed names: the composer's own, else the instrument's, numbered where it comes more than once.
 
     A section that is divided on one staff has one number, its halves a letter each: `Violins I a`.
     """
-    printed = [f.label or printed_name(f.instrument, f.plural, language) for f in forces]
+    printed = [f.label or printed_name(f.instrument, f.section, language) for f in forces]
     short = [f.abbreviation or f.label or printed_abbreviation(f.instrument, language) for f in forces]
-    staves = [shares.get(f.name, "") if f.plural else "" for f in forces]
+    staves = [shares.get(f.name, "") if f.section else "" for f in forces]
     together = Counter(zip(printed, staves, strict=True))
     units = [
         staff if staff and together[label, staff] > 1 else force.name
@@ -81,7 +81,7 @@ def sharing(main: t.Module) -> Mapping[str, str]:
     }  # fmt: skip
 
 
-def in_score_order(forces: list[BoundForce], shares: Mapping[str, str]) -> list[BoundForce]:
+def in_score_order(forces: list[Part], shares: Mapping[str, str]) -> list[Part]:
     """As the families stand on the page: singers above the strings, a soloist just above those he is heard with.
 
     Players of one instrument keep their order, and those that share a staff stand together where the highest of them
@@ -94,34 +94,37 @@ def in_score_order(forces: list[BoundForce], shares: Mapping[str, str]) -> list[
     return sorted(forces, key=lambda force: highest[shares.get(force.name, force.name)])
 
 
-def _customary_place(force: BoundForce) -> tuple[int, int]:
+def _customary_place(force: Part) -> tuple[int, int]:
     family = force.instrument.family
     if force.soloist:
         return (1 if family == "voice" else 3), force.instrument.order
     return {"voice": 2, "strings": 4}.get(family, 0), force.instrument.order
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ parts and groups
+
 
 MOST_PARTS = 200
 
 
 Players = Mapping[str, tuple[tuple[str, Instrument], ...]]
 """For each part and group the parts that it stands for, with their instruments."""
+Named = t.Group | t.SharedStaff[t.Word]
+"""What gives several parts a name."""
 
 
-def players_of(forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]]) -> Players:
+def players_of(forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]]) -> Players:
     """The parts that each name of the forces stands for."""
     single = {force.name: ((force.name, force.instrument),) for force in forces}
     return {**single, **{name: tuple(single[part][0] for part in parts) for name, parts in groups.items()}}
 
 
-def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[BoundForce, ...]:
+def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[Part, ...]:
     """The parts of the piece in the order of the page; labels are numbered where an instrument comes twice."""
     blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
     for extra in blocks[1:]:
         bag.error("N220", extra.span, "the forces are named twice", "again here", "put them into one block")
-    found: dict[str, BoundForce] = {}
+    found: dict[str, Part] = {}
     for row in (row for block in blocks[:1] for row in block.rows):
         name = row.name.text
         if name in found or name in ROW_WORDS:
@@ -132,9 +135,9 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[B
         meant = _instrument(row.instrument, language, bag)
         if meant is not None:
             instrument, plural = meant
-            found[name] = BoundForce(
-                name, instrument, plural, row.soloist, row.label, row.abbreviation, row.name.span, language,
-                bool(row.label), _doublings(row, instrument, language, bag),
+            found[name] = Part(
+                name, instrument, row.label, row.abbreviation, row.soloist, row.name.span, section=plural,
+                language=language, doublings=_doublings(row, instrument, language, bag), own_label=bool(row.label),
             )
     if len(found) > MOST_PARTS:
         row = blocks[0].rows[MOST_PARTS]
@@ -207,7 +210,7 @@ def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: Langu
 
 
 def bind_groups(
-    main: t.Module, forces: tuple[BoundForce, ...], bag: Diagnostics
+    main: t.Module, forces: tuple[Part, ...], bag: Diagnostics
 ) -> Mapping[str, tuple[str, ...]]:
     """The groups of parts, the highest on the page first; a group may hold others, declared before or after it.
 
@@ -248,9 +251,9 @@ def _named(main: t.Module) -> list[str]:
     return [row.name.text for block in blocks[:1] for row in block.rows]
 
 
-def _inner_first(groups: list[t.Group | t.SharedStaff]) -> list[t.Group | t.SharedStaff]:
+def _inner_first(groups: list[Named]) -> list[Named]:
     """Groups after those that they hold; groups that hold each other come last, in their order."""
-    ordered: list[t.Group | t.SharedStaff] = []
+    ordered: list[Named] = []
     waiting = groups
     while waiting:
         unmet = {group.name.text for group in waiting}
@@ -260,14 +263,7 @@ def _inner_first(groups: list[t.Group | t.SharedStaff]) -> list[t.Group | t.Shar
     return ordered
 
 
-# ----------------------------------------------------------------
-# Binding the staves that several parts share in the full score: their parts found, their names made.
-#
-# In: the `staff` statements, the forces, and what each name stands for. Out: the staves that can be written; what
-# cannot
-# be was reported. Holds after: the parts of a staff stand next to each other on the page, none stands on two, and
-# all of
-# them are read alike.
+# ------------------------------------------------------------------ shared staves
 
 
 MOST_PLAYERS = 4
@@ -276,12 +272,12 @@ MOST_LINES = 5
 
 
 def bind_staves(
-    main: t.Module, forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
-) -> tuple[BoundStaff, ...]:
+    main: t.Module, forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
+) -> tuple[t.SharedStaff[str], ...]:
     """The shared staves in the order of the page."""
     order = {force.name: place for place, force in enumerate(forces)}
     taken: dict[str, t.Word] = {}
-    staves: list[BoundStaff] = []
+    staves: list[t.SharedStaff[str]] = []
     for staff in (d for d in main.declarations if isinstance(d, t.SharedStaff)):
         parts = sorted(groups.get(staff.name.text, ()), key=order.__getitem__)
         members = [forces[order[part]] for part in parts]
@@ -296,11 +292,13 @@ def bind_staves(
         if _can_share(staff, members, order, bag):
             label, abbreviation = _names(members, forces)
             label, short = staff.label or label, staff.abbreviation or staff.label or abbreviation
-            staves.append(BoundStaff(staff.name.text, label, short, tuple(parts), staff.name.span, staff.apart))
+            staves.append(t.SharedStaff(
+                staff.name.text, tuple(parts), label=label, abbreviation=short, span=staff.name.span, apart=staff.apart
+            ))  # fmt: skip
     return tuple(sorted(staves, key=lambda staff: order[staff.parts[0]]))
 
 
-def _can_share(staff: t.SharedStaff, members: list[BoundForce], order: Mapping[str, int], bag: Diagnostics) -> bool:
+def _can_share(staff: t.SharedStaff[t.Word], members: list[Part], order: Mapping[str, int], bag: Diagnostics) -> bool:
     """Whether the parts can stand on one staff; the first reason why not is reported."""
     name, span = staff.name.text, staff.name.span
     if len(members) < 2:
@@ -349,7 +347,7 @@ def _read_alike(first: Instrument, second: Instrument) -> bool:
     )
 
 
-def _names(members: list[BoundForce], forces: tuple[BoundForce, ...]) -> tuple[str, str]:
+def _names(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
     """Both names of a staff: `Flutes I, II` and `Fl. I, II`; of different instruments their names one after another."""
     first = members[0]
     labels, shorts = [member.label for member in members], [member.abbreviation for member in members]
@@ -358,7 +356,7 @@ def _names(members: list[BoundForce], forces: tuple[BoundForce, ...]) -> tuple[s
     name = printed_name(first.instrument, True, first.language)
     short = printed_abbreviation(first.instrument, first.language)
     units = {member.number.removesuffix(half(place)).strip() for place, member in enumerate(members, start=1)}
-    if first.plural and first.number.endswith(half(1)) and len(units) == 1:
+    if first.section and first.number.endswith(half(1)) and len(units) == 1:
         number = units.pop()
     else:
         alike = [force for force in forces if force.instrument == first.instrument]

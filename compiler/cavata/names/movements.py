@@ -1,10 +1,19 @@
-"""Binding movements: parts of each line found, values of each item bound."""
+"""Binding movements: parts of each line found, values of each item bound, sections made from others.
+
+In: the movements of the piece, and its forces. Out: movements with bound rows, and what they refer to. A row in which
+something was reported is left out.
+
+A section that is made from another has the earlier one's rows before its own, every item taken through further steps.
+Rests and places stay; rhythms stay as they are where a step needs notes. Metre, key and tempo are taken over where the
+new section sets none of their kind. Repeats are not: a return is played once unless it says otherwise. Source: common
+practice of the da capo. A pick-up becomes an upbeat in the last bar of the section before, or again a pick-up where no
+section stands before.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import assert_never
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.music.mode import DEGREES, FURTHER, Mode
@@ -14,23 +23,19 @@ from cavata.names.forces import players_of
 from cavata.names.modes import no_signature
 from cavata.names.passages import PassageBinder, passages_of
 from cavata.names.program import (
-    Apply,
     ApplyOwn,
     Bound,
     BoundChain,
-    BoundForce,
-    BoundItem,
-    BoundKey,
-    BoundLine,
-    BoundMarking,
     BoundMovement,
-    BoundPlaced,
     BoundRow,
     BoundSection,
-    BoundSetting,
+    BoundStep,
     Identity,
+    Part,
     PartStaff,
-    Promised,
+    PassageRow,
+    Placed,
+    Promise,
 )
 from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
@@ -39,74 +44,7 @@ from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# Sections made from others: every item of the earlier one taken through further steps.
-#
-# In: the bound earlier section, the steps, and who is silent. Out: its rows as the new section has them. Rests and
-# places
-# stay; rhythms stay as they are where a step needs notes. Repeats are not taken over: a return is played once unless
-# it says otherwise. Source: common practice of the da capo. A pick-up becomes an upbeat in the last bar of the section
-# before, or again a pick-up where no section stands before.
-
-
-Steps = tuple[Apply | ApplyOwn, ...]
-
-
-def taken_over(
-    rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span
-) -> tuple[BoundRow, ...]:
-    """The rows with their items taken through the steps; parts that are silent lose them."""
-    found: list[BoundRow] = []
-    for row in rows:
-        match row:
-            case BoundLine():
-                found.append(replace(
-                    row, items=tuple(_item(item, steps, span) for item in row.items), tacet=(*row.tacet, *tacet)
-                ))  # fmt: skip
-            case BoundMarking():
-                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
-                if parts:
-                    found.append(replace(row, parts=parts))
-            case BoundPlaced():
-                found.append(replace(row, rows=taken_over(row.rows, steps, tacet, span)))
-    return tuple(found)
-
-
-def silenced(part: str, staff: str, tacet: tuple[PartStaff, ...]) -> bool:
-    """Whether a staff is among those that are silent."""
-    return any(target.part == part and target.staff in ("", staff) for target in tacet)
-
-
-def _item(item: BoundItem | t.RestItem | t.RestTo, steps: Steps, span: Span) -> BoundItem | t.RestItem | t.RestTo:
-    if not isinstance(item, BoundItem) or not steps:
-        return item
-    before = item.value
-    if isinstance(before, BoundChain) and before.spares_rhythms:
-        return replace(item, value=BoundChain(before.first, (*before.links, *steps), span, True))
-    value: Bound = BoundChain(before, steps, span, True)
-    return replace(item, value=value)
-
-
-def upbeat_of(rows: tuple[BoundSetting, ...]) -> Fraction:
-    """The pick-up that rows set; none where they set none."""
-    return next((row.duration for row in rows if isinstance(row, t.PickupRow)), Fraction(0))
-
-
-def from_bar_one(row: BoundRow) -> BoundRow:
-    """A row of its own in a section that takes an upbeat over: without a place it begins with the first bar."""
-    if isinstance(row, BoundMarking) or row.place is not None:
-        return row
-    return replace(row, place=t.Place(1, 1, Fraction(0), row.span))
-
-
-def merged(earlier: tuple[BoundSetting, ...], own: tuple[BoundSetting, ...]) -> tuple[BoundSetting, ...]:
-    """The earlier section's metre, key and tempo, each only where the new section sets none of its kind."""
-    set_here = {type(row) for row in own}
-    kept = (row for row in earlier if isinstance(row, t.MeterRow | BoundKey | t.TempoRow) and type(row) not in set_here)
-    return (*own, *kept)
-
-
-# ----------------------------------------------------------------
+Steps = tuple[BoundStep | ApplyOwn, ...]
 
 WIDEST_SIGNATURE = 7
 DEEPEST = 40
@@ -117,7 +55,7 @@ class MovementBinder:
     """Binds the movements of a piece; collects what they refer to."""
 
     def __init__(
-        self, scope: Scope, forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics,
+        self, scope: Scope, forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics,
         known: Mapping[str, Scope],
     ) -> None:
         players = players_of(forces, groups)
@@ -125,9 +63,9 @@ class MovementBinder:
         self.rows = RowBinder(forces, groups, bag)
         self.passages = PassageBinder(known, self.rows, players, bag)
         self.bag = bag
-        self.movements: dict[str, t.Movement] = {}
+        self.movements: dict[str, t.WrittenMovement] = {}
         self.bound: dict[int, BoundSection] = {}
-        self.path: list[t.Section] = []
+        self.path: list[t.WrittenSection] = []
         self.depths: dict[int, int] = {}
 
     @property
@@ -135,7 +73,7 @@ class MovementBinder:
         """What the movements, and the passages in the piece, refer to."""
         return {**self.passages.uses, **self.binder.uses}
 
-    def bind(self, movements: list[t.Movement]) -> tuple[BoundMovement, ...]:
+    def bind(self, movements: list[t.WrittenMovement]) -> tuple[BoundMovement, ...]:
         """Bind all movements in order, and the passages of the script, whether placed or not."""
         names: dict[str, t.Word] = {}
         for movement in movements:
@@ -145,7 +83,7 @@ class MovementBinder:
             self.passages.body(identity, tree, tree.name.span)
         return tuple(self.movement(movement) for movement in movements)
 
-    def promises(self, blocks: list[t.Require]) -> tuple[tuple[Promised, ...], dict[Identity, Span]]:
+    def promises(self, blocks: list[t.Require]) -> tuple[tuple[Promise, ...], dict[Identity, Span]]:
         """What the piece requires, and the names that it speaks of, which are not heard by that alone."""
         binder = Binder(self.binder.scope, self.bag)
         return PromiseBinder(binder, self.rows, self.movements, self.bag).bind(blocks), binder.uses
@@ -159,7 +97,7 @@ class MovementBinder:
             )
         names.setdefault(word.text, word)
 
-    def movement(self, movement: t.Movement) -> BoundMovement:
+    def movement(self, movement: t.WrittenMovement) -> BoundMovement:
         """A movement or cadenza."""
         names: dict[str, t.Word] = {}
         for section in movement.sections:
@@ -167,13 +105,11 @@ class MovementBinder:
                 self.once(section.name, names, "section")
         settings = self.settings(movement.settings)
         sections = tuple(self.section(movement, section) for section in movement.sections)
-        return BoundMovement(
-            movement.name.text, movement.title, movement.is_cadenza, settings, sections, movement.span
-        )
+        return movement.having(settings, sections)
 
     # -------------------------------------------------------------- sections
 
-    def section(self, movement: t.Movement, section: t.Section) -> BoundSection:
+    def section(self, movement: t.WrittenMovement, section: t.WrittenSection) -> BoundSection:
         """A section, bound once."""
         found = self.bound.get(id(section))
         if found is None:
@@ -182,31 +118,26 @@ class MovementBinder:
             self.path.pop()
         return found
 
-    def bound_section(self, movement: t.Movement, section: t.Section) -> BoundSection:
-        """A section: its settings apart from its lines, what it takes over before its own."""
-        lines: list[BoundRow] = []
-        settings: list[t.Setting] = []
-        repeats: list[t.Repeated | t.Ending] = []
+    def bound_section(self, movement: t.WrittenMovement, section: t.WrittenSection) -> BoundSection:
+        """A section: what it takes over, and its own rows."""
+        rows: list[BoundRow] = []
         silent: list[PartStaff] = []
         for row in section.rows:
             match row:
+                case t.Tacet():
+                    silent += self.tacet(row, section)
                 case t.Line() | t.Marking() | t.Placement():
                     bound = self.row(row)
                     if bound is not None:
-                        lines.append(bound)
-                case t.Tacet():
-                    silent += self.tacet(row, section)
-                case t.Repeated() | t.Ending():
-                    repeats.append(row)
+                        rows.append(bound)
+                case t.KeyRow() if not self.is_key(row):
+                    pass
                 case _:
-                    settings.append(row)
-        own = BoundSection(
-            section.name.text if section.name else "", section.title, section.bars, self.settings(tuple(settings)),
-            tuple(lines), section.span, tuple(repeats),
-        )
+                    rows.append(row)
+        own = section.having(tuple(rows))
         return own if section.earlier is None else self.made_from(section.earlier, own, tuple(silent), movement)
 
-    def row(self, row: t.Line | t.Marking | t.Placement) -> BoundRow | None:
+    def row(self, row: t.WrittenLine | t.WrittenMarking | t.Placement) -> PassageRow | None:
         """A line, a marking, or a passage where it is placed; None when it was reported."""
         match row:
             case t.Line():
@@ -216,7 +147,7 @@ class MovementBinder:
             case t.Placement():
                 return self.passages.place(row, self.binder)
 
-    def tacet(self, row: t.Tacet, section: t.Section) -> tuple[PartStaff, ...]:
+    def tacet(self, row: t.Tacet, section: t.WrittenSection) -> tuple[PartStaff, ...]:
         """The parts that a section made from another leaves out."""
         if section.earlier is None:
             self.bag.error(
@@ -227,7 +158,7 @@ class MovementBinder:
         return self.rows.part_list(row.parts) or ()
 
     def made_from(
-        self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.Movement
+        self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.WrittenMovement
     ) -> BoundSection:
         """A section with what it takes over; only its own where that was reported."""
         steps = [self.binder.step(step) for step in earlier.steps]
@@ -250,25 +181,27 @@ class MovementBinder:
             self.bag.error("N410", earlier.section.span, message, "", "write one of them out")
             self.depths[id(self.path[-1])] = 0
             return own
-        settings = merged(model.settings, own.settings)
+        settings = missing(own.settings, model.settings)
         if where is not movement:
-            settings = merged(self.settings(where.settings), settings)
-        lines = taken_over(model.lines, good, silent, earlier.span)
+            settings += missing((*own.settings, *settings), self.settings(where.settings))
         bars = model.bars if own.bars is None else own.bars
-        own_lines, upbeat = own.lines, model.upbeat or self.pickup(where, tree)
+        own_rows, upbeat = own.rows, model.upbeat or self.pickup(where, tree)
         if upbeat and self.path[-1] is movement.sections[0]:
             settings, upbeat = (*settings, t.PickupRow(upbeat, earlier.span)), Fraction(0)
         elif upbeat:
-            own_lines = tuple(map(from_bar_one, own_lines))
-        return replace(own, bars=bars, settings=settings, lines=(*lines, *own_lines), upbeat=upbeat)
+            own_rows = tuple(map(from_bar_one, own_rows))
+        rows = (*taken_over(model.rows, good, silent, earlier.span), *own_rows, *settings)
+        return replace(own, bars=bars, rows=rows, upbeat=upbeat or None)
 
-    def pickup(self, movement: t.Movement, section: t.Section) -> Fraction:
+    def pickup(self, movement: t.WrittenMovement, section: t.WrittenSection) -> Fraction:
         """The pick-up before a section, which only the first of a movement has."""
         if section is not movement.sections[0]:
             return Fraction(0)
         return upbeat_of(self.section(movement, section).settings) or upbeat_of(self.settings(movement.settings))
 
-    def earlier_section(self, ref: t.PartRef, movement: t.Movement) -> tuple[t.Movement, t.Section] | None:
+    def earlier_section(
+        self, ref: t.PartRef, movement: t.WrittenMovement
+    ) -> tuple[t.WrittenMovement, t.WrittenSection] | None:
         """The section that a word means, or a movement and a word; reported if there is none."""
         name, where = (ref.part, movement) if ref.staff is None else (ref.staff, self.movements.get(ref.part.text))
         if where is None:
@@ -290,38 +223,27 @@ class MovementBinder:
 
     # -------------------------------------------------------------- settings
 
-    def settings(self, rows: tuple[t.Setting, ...]) -> tuple[BoundSetting, ...]:
-        """Settings with their modes found; a row whose mode is not known is left out."""
-        bound: list[BoundSetting] = []
-        for row in rows:
-            match row:
-                case t.KeyRow():
-                    key = self.key(row)
-                    if key is not None:
-                        bound.append(key)
-                case t.MeterRow() | t.TempoRow() | t.PickupRow() | t.Attacca():
-                    bound.append(row)
-                case _:
-                    assert_never(row)
-        return tuple(bound)
+    def settings(self, rows: tuple[t.Setting, ...]) -> tuple[t.Setting, ...]:
+        """Settings, but for keys that cannot be, which are reported."""
+        return tuple(row for row in rows if not isinstance(row, t.KeyRow) or self.is_key(row))
 
-    def key(self, row: t.KeyRow) -> BoundKey | None:
-        """A key row; None when its mode was reported."""
+    def is_key(self, row: t.KeyRow) -> bool:
+        """Whether a row's mode is one that has a signature over its tonic; reported if not."""
         if row.mode is None or row.tonic is None:
-            return BoundKey(row.place, None, row.span)
+            return True
         if row.mode.text in FURTHER or self.binder.is_mode(row.mode):
             self.bag.error(
                 "N501", row.mode.span, f"`{row.mode.text}` has no key signature of its own", "a mode without one",
                 no_signature(row.mode.text),
             )
-            return None
+            return False
         if row.mode.text not in DEGREES:
             guess = closest(row.mode.text, DEGREES, 1)
             self.bag.error(
                 "N217", row.mode.span, f"there is no mode `{row.mode.text}`", "",
                 f"did you mean `{row.tonic} {guess[0]}`?" if guess else "modes are " + ", ".join(DEGREES),
             )
-            return None
+            return False
         mode = Mode(row.tonic, row.mode.text)
         if abs(mode.fifths) > WIDEST_SIGNATURE:
             signs = f"{abs(mode.fifths)} {'sharps' if mode.fifths > 0 else 'flats'}"
@@ -329,11 +251,73 @@ class MovementBinder:
                 "N218", row.mode.span, f"{mode} would need {signs}", "no such signature",
                 _other_name(mode),
             )
-            return None
-        return BoundKey(row.place, mode, row.span)
+            return False
+        return True
 
 
-def _section_names(movement: t.Movement) -> tuple[str, ...]:
+# ------------------------------------------------------------------ sections made from others
+
+
+def taken_over(
+    rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span
+) -> tuple[PassageRow, ...]:
+    """The lines, markings and passages with their items taken through the steps; parts that are silent lose them."""
+    found: list[PassageRow] = []
+    for row in rows:
+        match row:
+            case t.Line():
+                items = tuple(_item(item, steps, span) for item in row.items)
+                found.append(replace(row, items=items, tacet=(*row.tacet, *tacet)))
+            case t.Marking():
+                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
+                if parts:
+                    found.append(replace(row, parts=parts))
+            case Placed():
+                found.append(replace(row, rows=taken_over(row.rows, steps, tacet, span)))
+            case _:
+                pass
+    return tuple(found)
+
+
+def silenced(part: str, staff: str, tacet: tuple[PartStaff, ...]) -> bool:
+    """Whether a staff is among those that are silent."""
+    return any(target.part == part and target.staff in ("", staff) for target in tacet)
+
+
+def _item(
+    item: t.Item[Bound] | t.RestItem | t.RestTo, steps: Steps, span: Span
+) -> t.Item[Bound] | t.RestItem | t.RestTo:
+    if not isinstance(item, t.Item) or not steps:
+        return item
+    before = item.value
+    if isinstance(before, BoundChain) and before.spares_rhythms:
+        return item.holding(BoundChain(before.first, (*before.links, *steps), span, True))
+    return item.holding(BoundChain(before, steps, span, True))
+
+
+def upbeat_of(rows: tuple[t.Setting, ...]) -> Fraction:
+    """The pick-up that rows set; none where they set none."""
+    return next((row.duration for row in rows if isinstance(row, t.PickupRow)), Fraction(0))
+
+
+def from_bar_one(row: BoundRow) -> BoundRow:
+    """A row of its own in a section that takes an upbeat over: without a place it begins with the first bar."""
+    if isinstance(row, t.Line | Placed) and row.place is None:
+        return replace(row, place=t.Place(1, 1, Fraction(0), row.span))
+    return row
+
+
+def missing(own: tuple[t.Setting, ...], earlier: tuple[t.Setting, ...]) -> tuple[t.Setting, ...]:
+    """The earlier section's metre, key and tempo, each only where the new section sets none of its kind."""
+    set_here = {type(row) for row in own}
+    kinds = t.MeterRow | t.KeyRow | t.TempoRow
+    return tuple(row for row in earlier if isinstance(row, kinds) and type(row) not in set_here)
+
+
+# ------------------------------------------------------------------ in words
+
+
+def _section_names(movement: t.WrittenMovement) -> tuple[str, ...]:
     return tuple(section.name.text for section in movement.sections if section.name)
 
 

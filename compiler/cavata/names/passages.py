@@ -11,25 +11,25 @@ another passage; else for a value.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
 from cavata.names.bind import Binder
 from cavata.names.program import (
     Bound,
-    BoundLine,
-    BoundMarking,
-    BoundPlaced,
-    BoundRow,
+    BoundStep,
     Given,
     Identity,
     Parameter,
     PartStaff,
+    PassageRow,
+    Placed,
     Sort,
 )
 from cavata.names.rows import NOBODY, Parts, RowBinder
 from cavata.names.scopes import Scope
+from cavata.record import record
 from cavata.source import Span
 from cavata.syntax import tree as t
 
@@ -41,15 +41,11 @@ DEEPEST = 40
 Players = Mapping[str, tuple[tuple[str, Instrument], ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """A line or marking whose parts are found only where the passage is placed."""
-
-    refs: tuple[t.PartRef, ...]
-    row: BoundLine | BoundMarking
+_Row = t.Line[t.PartRef, Bound] | t.Marking[t.PartRef, BoundStep]
+"""A row of a passage: its values are bound, and its parts found only where the passage is placed."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Inner:
     """A passage that is placed by a row: its arguments that are parts by their parameters, all others bound."""
 
@@ -60,7 +56,7 @@ class _Inner:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Body:
     """A passage, bound as far as it can be before it is placed."""
 
@@ -167,18 +163,17 @@ class PassageBinder:
         self.bag.error("N404", tree.name.span, message, "", "write some of them out")
         return False
 
-    def row(self, row: t.Line | t.Marking, binder: Binder, for_parts: frozenset[str]) -> _Row | None:
+    def row(
+        self, row: t.WrittenLine | t.WrittenMarking, binder: Binder, for_parts: frozenset[str]
+    ) -> _Row | None:
         """A line or marking; parts that are no parameters must be there."""
         own = tuple(ref for ref in row.parts if ref.part.text not in for_parts)
         known = not own or self.rows.part_list(own) is not None
         if isinstance(row, t.Line):
             items = self.rows.items(row, binder)
-            line = None if items is None else BoundLine((), row.place, items, row.span, row.replaces)
-            return _Row(row.parts, line) if line is not None and known else None
+            return row.playing(row.parts, items) if items is not None and known else None
         step = self.rows.dress(row, binder)
-        if step is None or not known:
-            return None
-        return _Row(row.parts, BoundMarking((), row.first, row.last, step, row.span))
+        return row.taking(row.parts, step) if step is not None and known else None
 
     def inner(
         self, row: t.Placement, binder: _PassageValues, names: tuple[str, ...], for_parts: dict[str, Span]
@@ -198,7 +193,7 @@ class PassageBinder:
             return True
 
         arguments = self.arguments(row, body, binder, part)
-        return None if arguments is None else _Inner(body, refs, arguments, row.place, row.span)
+        return None if arguments is None else _Inner(body, refs, arguments, place=row.place, span=row.span)
 
     # -------------------------------------------------------------- placements
 
@@ -253,7 +248,7 @@ class PassageBinder:
             ((body.span, "defined here"),),
         )
 
-    def place(self, row: t.Placement, binder: Binder) -> BoundPlaced | None:
+    def place(self, row: t.Placement, binder: Binder) -> Placed | None:
         """A passage placed in a section; None when something was reported."""
         body = self.looked_up(row, binder)
         if body is None:
@@ -271,7 +266,7 @@ class PassageBinder:
             self.look_at_values(row, binder)
             return None
         rows = self.opened(body, parts, row.span)
-        return None if rows is None else BoundPlaced(row.place, arguments, rows, row.span)
+        return None if rows is None else Placed(place=row.place, arguments=arguments, rows=rows, span=row.span)
 
     def look_at_values(self, row: t.Placement, binder: Binder) -> None:
         """Note which values a row speaks of that cannot be placed, so that they are not called unused besides."""
@@ -280,9 +275,9 @@ class PassageBinder:
             if isinstance(first, t.Word) and binder.scope.find(first.text) is not None:
                 binder.value(first)
 
-    def opened(self, body: Body, parts: Parts, asked: Span) -> tuple[BoundRow, ...] | None:
+    def opened(self, body: Body, parts: Parts, asked: Span) -> tuple[PassageRow, ...] | None:
         """The rows of a passage with the parts that it is placed with; None when something was reported."""
-        rows: list[BoundRow] = []
+        rows: list[PassageRow] = []
         for row in body.rows:
             self.placed += 1
             if self.placed > MOST_PLACED:
@@ -293,17 +288,18 @@ class PassageBinder:
                         "place fewer of them",
                     )
                 return None
-            if isinstance(row, _Row):
-                targets = self.rows.part_list(row.refs, parts)
+            if not isinstance(row, _Inner):
+                targets = self.rows.part_list(row.parts, parts)
                 if targets is None:
                     return None
-                rows.append(replace(row.row, parts=targets))
+                placed = row.playing(targets, row.items) if isinstance(row, t.Line) else row.taking(targets, row.step)
+                rows.append(placed)
                 continue
             handed = {name: self.rows.part_list(refs, parts) for name, refs in row.parts.items()}
             inner = self.opened(row.body, {name: found or () for name, found in handed.items()}, asked)
             if inner is None or None in handed.values():
                 return None
-            rows.append(BoundPlaced(row.place, row.arguments, inner, row.span))
+            rows.append(Placed(place=row.place, arguments=row.arguments, rows=inner, span=row.span))
         return tuple(rows)
 
 

@@ -1,7 +1,7 @@
-"""The checked tree: every name bound, every step matched with its signature.
+"""The bound program: every name found, every step matched with its pattern.
 
-Unlike the syntax tree it can be evaluated without looking anything up. Definitions stand in an
-order in which each one comes after those it uses.
+Unlike the syntax tree it can be evaluated without looking anything up. Definitions stand in an order in which each one
+comes after those it uses. The rows of movements and promises are those of the tree, with what was found in them.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from enum import Enum
 from fractions import Fraction
+from typing import Generic, TypeVar
 
 from cavata.instruments.instrument import Instrument, Language
 from cavata.music.chord_symbol import ChordSymbol
@@ -20,8 +21,10 @@ from cavata.syntax import tree as t
 from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
-from cavata.transforms.table import Transform
+from cavata.transforms.table import Combination, Transform
 from cavata.transforms.voicing import Players
+
+# ------------------------------------------------------------------ names
 
 
 class Sort(Enum):
@@ -42,6 +45,9 @@ class Identity:
 
     module: str
     name: str
+
+
+# ------------------------------------------------------------------ expressions
 
 
 @record
@@ -88,15 +94,27 @@ class Taken:
 BoundArgument = Given | Taken
 
 
+ArgumentT = TypeVar("ArgumentT")
+"""An argument of a step: bound, or computed."""
+OtherArgument = TypeVar("OtherArgument")
+
+
 @record
-class Apply:
+class Apply(Generic[ArgumentT]):
     """A step of the kernel."""
 
     transform: Transform
-    arguments: tuple[BoundArgument, ...]
+    arguments: tuple[ArgumentT, ...]
     text: str
     """As it stands in the script, for the notes to remember."""
     span: Span
+
+    def given(self, arguments: tuple[OtherArgument, ...]) -> Apply[OtherArgument]:
+        """The step with its arguments as the next pass knows them."""
+        return Apply(self.transform, arguments, self.text, self.span)
+
+
+BoundStep = Apply[BoundArgument]
 
 
 @record
@@ -122,11 +140,11 @@ class Clause:
 class Combine:
     """A combination of the kernel."""
 
-    word: str
+    combination: Combination
     operands: tuple[Bound, ...]
     options: frozenset[str]
+    clauses: tuple[Clause, ...]
     span: Span
-    clauses: tuple[Clause, ...] = ()
 
 
 @record
@@ -143,7 +161,7 @@ class BoundChain:
     """A first value, then values to add and steps to take, from left to right."""
 
     first: Bound
-    links: tuple[Bound | Apply | ApplyOwn, ...]
+    links: tuple[Bound | BoundStep | ApplyOwn, ...]
     span: Span
     spares_rhythms: bool = False
     """A rhythm stays as it is where a step needs notes: so a whole section goes through steps."""
@@ -153,26 +171,34 @@ class BoundChain:
 class RhythmOfLetters:
     """Letters that become a rhythm, and what their origin is called: a name, a definition, or the text itself."""
 
-    kind: str
-    """`morse` or `durations`."""
+    tree: t.LettersRhythm
     text: str
+    """The letters, also where a name stands for them."""
     owner: str
-    unit: Fraction
-    alphabet: int
-    letters: Span
-    """The place of the text or name."""
-    span: Span
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return self.tree.span
 
 
 @record
 class MelodyOfDigits:
-    """Digits that become degrees of a mode."""
+    """Digits that become degrees of a mode, which is known, or a parameter; and what their origin is called."""
 
-    text: str
+    tree: t.DigitsLiteral
     owner: str
     mode: Mode | Parameter
-    digits: Span
-    span: Span
+
+    @property
+    def text(self) -> str:
+        """The digits."""
+        return self.tree.digits.text
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return self.tree.span
 
 
 @record
@@ -187,6 +213,9 @@ Bound = (
     Reference | Parameter | Combine | CallOwn | BoundChain | t.NotesLiteral | t.ChordLiteral | t.RhythmLiteral
     | RhythmOfLetters | MelodyOfDigits | SymbolChords
 )  # fmt: skip
+
+
+# ------------------------------------------------------------------ definitions
 
 
 @record
@@ -238,132 +267,87 @@ class ModeDefinition:
 Definition = CipherDefinition | NameDefinition | ValueDefinition | TransformDefinition | ModeDefinition
 
 
+# ------------------------------------------------------------------ forces
+
+
 @record
-class BoundForce:
-    """A row of the forces, its instrument found."""
+class Part:
+    """One line of the forces, its instrument found, from here to the page; on a copy also several on one staff."""
 
     name: str
+    """As the script calls it."""
     instrument: Instrument
-    plural: bool
-    soloist: bool
     label: str
+    """As printed before the first system of the score."""
     abbreviation: str
+    soloist: bool
     span: Span
+    section: bool = False
+    """Named in the plural, as `violins`: several play it."""
     language: Language = Language.ENGLISH
     """In which its instrument is named on the page."""
-    own_label: bool = False
-    """The composer gave the label."""
     doublings: tuple[Instrument, ...] = ()
     """Other instruments that the player takes up."""
+    own_label: bool = False
+    """The composer gave the label."""
     number: str = ""
     """Among the parts of the same instrument, as `II`; empty where there is one, or the label is the composer's."""
+    members: tuple[Part, ...] = ()
+    """The parts that share its staff, the first on top; empty for a part of its own.
+    Unpitched ones have a line each."""
 
-
-@record
-class BoundStaff:
-    """A staff of the score that several parts share, its names as printed."""
-
-    name: str
-    label: str
-    abbreviation: str
-    parts: tuple[str, ...]
-    span: Span
-    apart: bool = False
-    """Each part has a staff of its own, under one name."""
-
-
-@record
-class BoundItem:
-    """A value in a score line."""
-
-    value: Bound
-    repeat: t.Times | t.ForLength | t.UntilEnd | None
-    over: bool
-    span: Span
+    @property
+    def percussion_lines(self) -> int:
+        """The lines of an unpitched part's staff, one for each instrument; 0 for a pitched part, which has five."""
+        return max(1, len(self.members)) if self.instrument.unpitched else 0
 
 
 @record
 class PartStaff:
-    """One part of a line, and the staff it names, if it does."""
+    """One part of a row, its groups opened, and the staff that the row names; empty if it names none."""
 
     part: str
     staff: str
     span: Span
 
 
-@record
-class BoundLine:
-    """A score line, its parts found and its groups opened."""
-
-    parts: tuple[PartStaff, ...]
-    place: t.Place | None
-    items: tuple[BoundItem | t.RestItem | t.RestTo, ...]
-    span: Span
-    replaces: bool = False
-    """It silences what its parts had there."""
-    tacet: tuple[PartStaff, ...] = ()
-    """Of its parts those that are silent."""
+# ------------------------------------------------------------------ rows
 
 
 @record
-class BoundMarking:
-    """A marking over bars."""
-
-    parts: tuple[PartStaff, ...]
-    first: int
-    last: int
-    step: Apply
-    span: Span
-
-
-@record
-class BoundKey:
-    """A key row, its mode known; None for `key none`."""
-
-    place: t.Place | None
-    mode: Mode | None
-    span: Span
-
-
-@record
-class BoundPlaced:
+class Placed:
     """A passage where it is placed: its rows, their parts known, and its arguments by the index of their parameters."""
 
     place: t.Place | None
     arguments: tuple[Given | Bound, ...]
-    rows: tuple[BoundRow, ...]
+    rows: tuple[PassageRow, ...]
     span: Span
 
 
-BoundRow = BoundLine | BoundMarking | BoundPlaced
-BoundSetting = t.MeterRow | BoundKey | t.TempoRow | t.PickupRow | t.Attacca
+BoundItem = t.Item[Bound]
+BoundLine = t.Line[PartStaff, Bound]
+BoundMarking = t.Marking[PartStaff, BoundStep]
+PassageRow = BoundLine | BoundMarking | Placed
+BoundRow = t.Setting | t.RepeatRow | PassageRow
+BoundSection = t.Section[BoundRow]
+BoundMovement = t.Movement[BoundRow]
 
 
 @record
-class BoundSection:
-    """A section."""
+class Where:
+    """A section of a movement; without a section the whole movement, without both the piece."""
 
-    name: str
-    title: str
-    bars: int | None
-    settings: tuple[BoundSetting, ...]
-    lines: tuple[BoundRow, ...]
+    movement: str
+    section: str
     span: Span
-    repeats: tuple[t.Repeated | t.Ending, ...] = ()
-    upbeat: Fraction = Fraction(0)
-    """How long before its first bar it begins, in the last bar of the section before."""
 
 
-@record
-class BoundMovement:
-    """A movement or cadenza."""
+Promise = (
+    t.Heard[Reference, Where] | t.NeverBefore[Reference, Where] | t.KeepsWithin[PartStaff] | t.Takes[Where]
+    | t.ExactForces[PartStaff] | t.NoParallels[PartStaff, Where] | t.Rests[PartStaff]
+)  # fmt: skip
 
-    name: str
-    title: str
-    is_cadenza: bool
-    settings: tuple[BoundSetting, ...]
-    sections: tuple[BoundSection, ...]
-    span: Span
+# ------------------------------------------------------------------ the whole
 
 
 @record
@@ -374,103 +358,10 @@ class Program:
     """The name of the piece's own file."""
     definitions: tuple[Definition, ...]
     piece: t.Piece | None
-    forces: tuple[BoundForce, ...]
+    forces: tuple[Part, ...]
     groups: Mapping[str, tuple[str, ...]]
     movements: tuple[BoundMovement, ...]
-    promises: tuple[Promised, ...] = ()
+    promises: tuple[Promise, ...] = ()
     """What the piece requires."""
-    staves: tuple[BoundStaff, ...] = ()
+    staves: tuple[t.SharedStaff[str], ...] = ()
     """Those that several parts share in the full score, from the top of the page."""
-
-
-# ----------------------------------------------------------------
-# What a piece requires, its names found: the checked form of the rows of `require`.
-
-
-@record
-class PromisedName:
-    """A name and the word that stands for it in the row."""
-
-    to: Identity
-    span: Span
-
-
-@record
-class Where:
-    """A section of a movement; without a section the whole movement."""
-
-    movement: str
-    section: str
-    span: Span
-
-
-@record
-class PromisedHeard:
-    """Names that are heard, every letter of them, in movements; without any in every one."""
-
-    names: tuple[PromisedName, ...]
-    movements: tuple[Where, ...]
-    span: Span
-
-
-@record
-class PromisedNeverBefore:
-    """Names of which no letter sounds before a place."""
-
-    names: tuple[PromisedName, ...]
-    place: Where
-    span: Span
-
-
-@record
-class PromisedRange:
-    """Parts that keep to a range."""
-
-    parts: tuple[PartStaff, ...]
-    low: Pitch
-    high: Pitch
-    span: Span
-
-
-@record
-class PromisedLength:
-    """How long the piece, or a movement, takes, in minutes; no movement for the piece."""
-
-    movement: str
-    least: Fraction
-    most: Fraction
-    span: Span
-
-
-@record
-class PromisedForces:
-    """The parts that there are, no fewer and no more."""
-
-    parts: tuple[PartStaff, ...]
-    span: Span
-
-
-@record
-class PromisedNoParallels:
-    """Parts between which there are no parallel fifths, or octaves; without places in the whole piece."""
-
-    interval: str
-    parts: tuple[PartStaff, ...]
-    places: tuple[Where, ...]
-    span: Span
-
-
-@record
-class PromisedRests:
-    """Parts that rest at least so long within any so many bars."""
-
-    parts: tuple[PartStaff, ...]
-    length: t.Length
-    bars: int
-    span: Span
-
-
-Promised = (
-    PromisedHeard | PromisedNeverBefore | PromisedRange | PromisedLength | PromisedForces | PromisedNoParallels
-    | PromisedRests
-)  # fmt: skip

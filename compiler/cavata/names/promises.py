@@ -10,19 +10,7 @@ from collections.abc import Callable, Mapping
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
-from cavata.names.program import (
-    Promised,
-    PromisedForces,
-    PromisedHeard,
-    PromisedLength,
-    PromisedName,
-    PromisedNeverBefore,
-    PromisedNoParallels,
-    PromisedRange,
-    PromisedRests,
-    Sort,
-    Where,
-)
+from cavata.names.program import Promise, Reference, Sort, Where
 from cavata.names.rows import RowBinder
 from cavata.syntax import tree as t
 
@@ -35,57 +23,59 @@ WHOLE = "piece"
 class PromiseBinder:
     """Binds what a piece requires."""
 
-    def __init__(self, binder: Binder, rows: RowBinder, movements: Mapping[str, t.Movement], bag: Diagnostics) -> None:
+    def __init__(
+        self, binder: Binder, rows: RowBinder, movements: Mapping[str, t.WrittenMovement], bag: Diagnostics
+    ) -> None:
         self.binder = binder
         self.rows = rows
         self.movements = movements
         self.bag = bag
 
-    def bind(self, blocks: list[t.Require]) -> tuple[Promised, ...]:
+    def bind(self, blocks: list[t.Require]) -> tuple[Promise, ...]:
         """Every row of every block, in order."""
         bound = [self.promise(row) for block in blocks for row in block.rows]
         return tuple(promise for promise in bound if promise is not None)
 
-    def promise(self, row: t.Promise) -> Promised | None:
+    def promise(self, row: t.Promise) -> Promise | None:
         """One row; None when something in it was reported."""
         match row:
             case t.Heard(names, movements, span):
                 found, where = self.names(names), self.places(movements, self.movement)
-                return None if found is None or where is None else PromisedHeard(found, where, span)
+                return None if found is None or where is None else t.Heard(found, where, span)
             case t.NeverBefore(names, place, span):
                 found, at = self.names(names), self.place(place)
-                return None if found is None or at is None else PromisedNeverBefore(found, at, span)
+                return None if found is None or at is None else t.NeverBefore(found, at, span)
             case t.KeepsWithin(refs, low, high, span):
                 parts = self.rows.part_list(refs)
                 if low.midi > high.midi:
                     label = "the lower pitch stands first"
                     self.bag.error("N409", span, f"{low} lies above {high}", label, f"write `{high}..{low}`")
                     return None
-                return None if parts is None else PromisedRange(parts, low, high, span)
+                return None if parts is None else t.KeepsWithin(parts, low, high, span)
             case t.Takes(what, least, most, span):
                 ref = t.PartRef(what, None, what.span)
-                where_length = Where("", "", span) if what.text == WHOLE else self.movement(ref)
-                return None if where_length is None else PromisedLength(where_length.movement, least, most, span)
+                whose = Where("", "", span) if what.text == WHOLE else self.movement(ref)
+                return None if whose is None else t.Takes(whose, least, most, span)
             case t.ExactForces(refs, span):
                 parts = self.rows.part_list(refs)
-                return None if parts is None else PromisedForces(parts, span)
+                return None if parts is None else t.ExactForces(parts, span)
             case t.NoParallels(interval, refs, places, span):
                 parts, where = self.rows.part_list(refs), self.places(places, self.place)
-                return None if parts is None or where is None else PromisedNoParallels(interval, parts, where, span)
+                return None if parts is None or where is None else t.NoParallels(interval, parts, where, span)
             case t.Rests(refs, length, bars, span):
                 parts = self.rows.part_list(refs)
-                return None if parts is None else PromisedRests(parts, length, bars, span)
+                return None if parts is None else t.Rests(parts, length, bars, span)
 
-    def names(self, refs: tuple[t.PartRef, ...]) -> tuple[PromisedName, ...] | None:
+    def names(self, refs: tuple[t.PartRef, ...]) -> tuple[Reference, ...] | None:
         """Names of the script; None when one was reported."""
-        found: list[PromisedName] = []
+        found: list[Reference] = []
         complete = True
         for ref in refs:
             declared = self.binder.look_up(ref.part, Sort.NAME)
             if declared is None or ref.staff is not None:
                 complete = False
                 continue
-            found.append(PromisedName(declared.identity, ref.span))
+            found.append(Reference(declared.identity, ref.span))
         return tuple(found) if complete else None
 
     def places(self, refs: tuple[t.PartRef, ...], find: Find) -> tuple[Where, ...] | None:

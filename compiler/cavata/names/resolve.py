@@ -31,8 +31,7 @@ from cavata.names.scopes import Declared, Scope, scopes
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# The language in which a piece names its instruments on the page.
+# ------------------------------------------------------------------ the language of the page
 
 
 def language_of(piece: t.Piece | None, bag: Diagnostics) -> Language:
@@ -49,7 +48,8 @@ def language_of(piece: t.Piece | None, bag: Diagnostics) -> Language:
     return language or Language.ENGLISH
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ the whole
+
 
 def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
     """Bind the piece whose main script was loaded."""

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
-from cavata.names.program import Apply, BoundForce, BoundItem, BoundLine, BoundMarking, PartStaff
+from cavata.names.program import Apply, BoundItem, BoundLine, BoundMarking, BoundStep, Part, PartStaff
 from cavata.syntax import tree as t
 
 _DRESS = "dress"
@@ -23,7 +23,7 @@ class RowBinder:
     """Binds the rows of sections and passages."""
 
     def __init__(
-        self, forces: tuple[BoundForce, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
+        self, forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
     ) -> None:
         self.parts = {force.name: force for force in forces}
         self.groups = groups
@@ -81,7 +81,7 @@ class RowBinder:
         )
         return False
 
-    def items(self, line: t.Line, binder: Binder) -> tuple[BoundItem | t.RestItem | t.RestTo, ...] | None:
+    def items(self, line: t.WrittenLine, binder: Binder) -> tuple[BoundItem | t.RestItem | t.RestTo, ...] | None:
         """The items of a line; None when a value of it was reported."""
         items: list[BoundItem | t.RestItem | t.RestTo] = []
         complete = True
@@ -93,24 +93,22 @@ class RowBinder:
             if value is None:
                 complete = False
                 continue
-            items.append(BoundItem(value, item.repeat, item.over, item.span))
+            items.append(item.holding(value))
         return tuple(items) if complete else None
 
-    def line(self, line: t.Line, binder: Binder) -> BoundLine | None:
+    def line(self, line: t.WrittenLine, binder: Binder) -> BoundLine | None:
         """A score line; None when a part or a value of it was reported."""
         parts = self.part_list(line.parts)
         items = self.items(line, binder)
-        if parts is None or items is None:
-            return None
-        return BoundLine(parts, line.place, items, line.span, line.replaces)
+        return None if parts is None or items is None else line.playing(parts, items)
 
-    def marking(self, row: t.Marking, binder: Binder) -> BoundMarking | None:
+    def marking(self, row: t.WrittenMarking, binder: Binder) -> BoundMarking | None:
         """A marking over bars; None when it was reported."""
         parts = self.part_list(row.parts)
         step = self.dress(row, binder)
-        return None if parts is None or step is None else BoundMarking(parts, row.first, row.last, step, row.span)
+        return None if parts is None or step is None else row.taking(parts, step)
 
-    def dress(self, row: t.Marking, binder: Binder) -> Apply | None:
+    def dress(self, row: t.WrittenMarking, binder: Binder) -> BoundStep | None:
         """The step of a marking, which must be one of dress; None when it was reported."""
         step = binder.step(row.step)
         if step is None:

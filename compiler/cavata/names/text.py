@@ -23,7 +23,8 @@ def program_text(program: Program) -> str:
     lines += [f"staff {staff.name}, printed {staff.label} ({staff.abbreviation})" for staff in program.staves]
     for movement in program.movements:
         kind = "cadenza" if movement.is_cadenza else "movement"
-        lines.append(f"{kind} {movement.name}: " + ", ".join(s.name or "(no sections)" for s in movement.sections))
+        sections = ", ".join(section.called or "(no sections)" for section in movement.sections)
+        lines.append(f"{kind} {movement.name.text}: {sections}")
     return "\n".join(lines) + "\n"
 
 

@@ -19,15 +19,14 @@ from cavata.transforms.combinations import delayed
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import cut_at
 
-# ----------------------------------------------------------------
-# Lines of a texture that wait for bars: the bars become rests, now that there is a metre.
-#
-# In: a value and the place where it begins. Out: the same value, its lines entering where they should. Each span of
-# bars is counted in the metre where it begins, so that entries keep step with a changing metre.
+# ------------------------------------------------------------------ lines of a texture that wait for bars
 
 
 def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
-    """The value with its bars counted from the place `at` in the section."""
+    """The value with its bars counted from the place `at` in the section, now that there is a metre; they become rests.
+
+    Each span of bars is counted in the metre where it begins, so that entries keep step with a changing metre.
+    """
     if not isinstance(value, Texture) or not value.waits:
         return value
     lines: list[Motif] = []
@@ -45,7 +44,8 @@ def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
     return Texture(tuple(lines))
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ items one after another
+
 
 @record
 class Laid:
@@ -103,7 +103,7 @@ def size(value: Music) -> int:
 
 def goes_to_end(line: PlannedLine) -> bool:
     """Whether an item of the line lasts until the section's end, whatever its length."""
-    return any(isinstance(i, PlannedItem) and isinstance(i.repeat, t.UntilEnd) for i in line.items)
+    return any(isinstance(i, t.Item) and isinstance(i.repeat, t.UntilEnd) for i in line.items)
 
 
 def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLine:
@@ -118,10 +118,10 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
                     at += ruler.span(length, at)
                 case t.RestTo(bar, _):
                     at = _rest_to(bar, at, ruler)
-                case PlannedItem():
+                case t.Item():
                     _whole(item, line)
                     once = counted(item.value, ruler, at)
-                    value = _extended(replace(item, value=once), ruler, at, section_end)
+                    value = _extended(item.holding(once), ruler, at, section_end)
                     count += size(value)
                     bounded(count)
                     laid.append(Laid(at, value, item, once.duration))
@@ -129,7 +129,7 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
         except Refusal as refusal:
             raise Stuck(refusal, item.span) from None
     last = line.items[-1] if line.items else None
-    return LaidLine(line, tuple(laid), begin, at, isinstance(last, PlannedItem) and last.over)
+    return LaidLine(line, tuple(laid), begin, at, isinstance(last, t.Item) and last.over)
 
 
 def _whole(item: PlannedItem, line: PlannedLine) -> None:

@@ -1,4 +1,7 @@
-"""Markings over bars: whatever sounds there is dressed, part by part."""
+"""Markings over bars: whatever sounds there is dressed, part by part, or played on another instrument.
+
+Holds after: who takes up an instrument has it according to the forces, and holds one at a time.
+"""
 
 from __future__ import annotations
 
@@ -16,18 +19,14 @@ from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
 from cavata.transforms.dress import TAKING_UP, Markings
 
-# ----------------------------------------------------------------
-# Players who take up another instrument for some bars.
-#
-# In: a marking `on INSTRUMENT` over bars. Out: the change, noted with the staves. Holds after: the player has the
-# instrument according to the forces, and holds one at a time.
+# ------------------------------------------------------------------ another instrument for some bars
 
 
 def take_up(
     marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder, bag: Diagnostics
 ) -> None:
     """Note that the parts of a marking play on another instrument from one moment to another."""
-    (instrument,) = marking.arguments
+    (instrument,) = marking.step.arguments
     assert isinstance(instrument, Instrument)
     for target in marking.parts:
         part = staves.parts[target.part]
@@ -81,7 +80,8 @@ def _report_held(
                 )  # fmt: skip
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ dress
+
 
 HAIRPINS = ("crescendo", "diminuendo")
 
@@ -101,7 +101,7 @@ def mark_over(
         return
     begin = section_onset + ruler.onset(marking.first)
     end = section_onset + ruler.onset(marking.last + 1)
-    if marking.transform.word == TAKING_UP:
+    if marking.step.transform.word == TAKING_UP:
         take_up(marking, begin, end, staves, bag)
         return
     heard = False
@@ -112,10 +112,10 @@ def mark_over(
                 heard = True
                 line = Motif(tuple(staves.events[(target.part, staff)][i].event for i in indices))
                 try:
-                    dressed = marking.transform.apply(line, *marking.arguments)
+                    dressed = marking.step.transform.apply(line, *marking.step.arguments)
                 except Refusal as refusal:
                     message, label, cure = (
-                        text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.transform.word)
+                        text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.step.transform.word)
                         for text in (refusal.message, refusal.label, refusal.cure)
                     )
                     bag.error(refusal.code, marking.span, message, label, cure)
@@ -129,8 +129,8 @@ def mark_over(
 
 def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
     """Divide held notes where a dynamic or hairpin begins, and where a hairpin ends: at its last bar or beat."""
-    hairpin = marking.transform.word in HAIRPINS
-    if not hairpin and not any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.arguments):
+    hairpin = marking.step.transform.word in HAIRPINS
+    if not hairpin and not any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.step.arguments):
         return
     begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
     end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
@@ -152,4 +152,4 @@ def _staves(
         return (target.staff,)
     both = staves.parts[target.part].instrument.staves
     sounding = tuple(staff for staff in both if any(staves.between(target.part, staff, begin, end)))
-    return sounding[:1] if marking.transform.word in HAIRPINS else both
+    return sounding[:1] if marking.step.transform.word in HAIRPINS else both

@@ -1,19 +1,22 @@
-"""Placing one movement: its sections in turn, then its parts."""
+"""Placing one movement: its sections in turn, then its parts.
+
+The bars of a passage count from where it is placed, each as long as the metre is at the place where it begins; a
+passage without a place counts as the section does.
+"""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection, Within
+from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
 from cavata.music.mode import Mode
 from cavata.names.movements import silenced
 from cavata.place.bars import COUNTING, Ruler, bars_in_words, length_in_words, repeat_of, section_bars, section_ruler
 from cavata.place.dealing import Dealt, deal
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
-from cavata.place.settings import Rate, Settings, TempoAt, movement_tempi, sorted_settings
-from cavata.place.settings import TempoStretch as TempoStretch
+from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
@@ -22,13 +25,7 @@ from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# Passages where they are placed: their bars count from there.
-#
-# In: the section's ruler, and the places of the passages that a row stands in, the outermost first. Out: the ruler by
-# which the row is laid, and how far from the section's beginning it begins to count. A passage without a place
-# counts as
-# the section does. Each bar of a passage is as long as the metre at the place where it begins.
+# ------------------------------------------------------------------ bars of a passage
 
 
 class PassageRuler(Ruler):
@@ -56,7 +53,7 @@ class PassageRuler(Ruler):
         return max(1, self.outer.bar_at(self.begin + self.onset(bar)))
 
 
-def inside(ruler: Ruler, within: tuple[Within, ...]) -> tuple[Ruler, Fraction]:
+def inside(ruler: Ruler, within: tuple[t.Within, ...]) -> tuple[Ruler, Fraction]:
     """The ruler of the innermost passage, and where it begins in the section; Stuck if a place is not there."""
     offset = Fraction(0)
     for passage in within:
@@ -85,12 +82,13 @@ def bars_within(ruler: Ruler, length: Fraction) -> int:
     return bars - 1 if ruler.onset(bars + 1) > length else bars
 
 
-def placed_by(within: tuple[Within, ...]) -> tuple[tuple[Span, str], ...]:
+def placed_by(within: tuple[t.Within, ...]) -> tuple[tuple[Span, str], ...]:
     """The row that placed a passage, for a message about one of its lines."""
     return ((within[-1].span, "placed here"),) if within else ()
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ the movement
+
 
 MOST_NOTES = 150_000
 """Notes and chords in one movement."""
@@ -100,11 +98,9 @@ MOST_IN_PIECE = 500_000
 
 @record
 class Carried:
-    """The tempo that goes on into the next movement, whether a script ever gave it, and how much was laid out."""
+    """What goes on into the next movement: the tempo, and how much was laid out so far."""
 
-    beat: Fraction
-    per_minute: Fraction
-    given: bool
+    tempo: Tempo
     laid: int = 0
 
 
@@ -149,13 +145,14 @@ class MovementPlacer:
             self.add_bars(stretch, number)
             onset = stretch.onset + stretch.length
         for stretch in self.stretches:
-            for marking in stretch.planned.markings:
-                self.mark(marking, stretch)
+            for row in stretch.planned.rows:
+                if isinstance(row, t.Marking):
+                    self.mark(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
         staves = self.staves.finished(self.bar_length) if self.bars else ()
         if self.bars:
-            rows = [(section.name, section.span) for section in self.planned.sections]
+            rows = [(section.called, section.span) for section in self.planned.sections]
             self.staves.check_reach(Whereabouts(self.bars, rows))
         if not whole:
             return None
@@ -169,11 +166,11 @@ class MovementPlacer:
                 "repeat less often",
             )
         sections = tuple(
-            Section(s.planned.name, s.planned.title, s.onset + s.upbeat, self.first_bar(i))
+            Section(s.planned.called, s.planned.title, s.onset + s.upbeat, self.first_bar(i))
             for i, s in enumerate(self.stretches)
         )
         return Movement(
-            self.planned.name,
+            self.planned.name.text,
             self.planned.title,
             self.planned.is_cadenza,
             self.settings.attacca or any(s.settings.attacca for s in self.stretches),
@@ -208,7 +205,7 @@ class MovementPlacer:
         settings = sorted_settings(planned.settings, self.bag)
         pickup = planned.upbeat or (Fraction(0) if number else settings.pickup or self.settings.pickup)
         ruler = section_ruler(self.settings, settings, self.planned.is_cadenza, pickup, self.bag)
-        upbeat = min(planned.upbeat, ruler.pickup)
+        upbeat = min(planned.upbeat or Fraction(0), ruler.pickup)
         if upbeat > onset:
             self.bag.error(
                 "P306", planned.span, "there is no room for the upbeat that this section takes over",
@@ -255,12 +252,13 @@ class MovementPlacer:
 
     def measure(self, planned: PlannedSection, ruler: Ruler) -> tuple[list[LaidLine], Fraction, int]:
         """All lines laid, the section's length, and its number of bars (0 in free time)."""
-        fixed = [line for line in planned.lines if not goes_to_end(line)]
-        if planned.lines and not fixed and planned.bars is None and not ruler.is_free:
+        rows = [row for row in planned.rows if isinstance(row, t.Line)]
+        fixed = [line for line in rows if not goes_to_end(line)]
+        if rows and not fixed and planned.bars is None and not ruler.is_free:
             raise Stuck(
                 Refusal(
                     "P125", "nothing says how long this stretch is", "all its lines go `until end`",
-                    f"give it a number of bars: `section {planned.name or 'one'} 8 bars`",
+                    f"give it a number of bars: `section {planned.called or 'one'} 8 bars`",
                 ),
                 planned.span,
             )
@@ -287,14 +285,14 @@ class MovementPlacer:
                 ),
                 planned.span,
             )
-        if not planned.lines and not self.bag.has_errors:
-            name = planned.name or self.planned.name
+        if not rows and not self.bag.has_errors:
+            name = planned.called or self.planned.name.text
             cure = "write `PART: ...` under it"
             self.bag.warning("P126", planned.span, f"`{name}` has no line", "nobody plays", cure)
-        for line in planned.lines:
+        for line in rows:
             if goes_to_end(line):
                 lines[id(line)] = self.laid(line, ruler, length)
-        found = [lines[id(line)] for line in planned.lines]
+        found = [lines[id(line)] for line in rows]
         return [line for line in found if line is not None], length, bars
 
     def laid(self, line: PlannedLine, ruler: Ruler, end: Fraction | None) -> LaidLine | None:
@@ -328,7 +326,7 @@ class MovementPlacer:
             return True
         item = line.items[-1] if line.items else None
         span = item.item.span if item and item.end > stretch.length else line.line.span
-        name = stretch.planned.name or self.planned.name
+        name = stretch.planned.called or self.planned.name.text
         excess = length_in_words(line.end - stretch.length)
         room = bars_in_words(stretch.bars) if stretch.bars else "its length"
         if line.over and last:
@@ -377,13 +375,11 @@ class MovementPlacer:
     def tempi(self) -> tuple[Tempo, ...]:
         """Every metronome mark of the movement; what goes on unchanged is not printed again."""
         own = self.settings.tempi[0] if self.settings.tempi else None
-        beat, rate = self.carried.beat, self.carried.per_minute
-        if own is not None and own.beat is not None and own.per_minute is not None:
-            beat, rate = own.beat, own.per_minute
-        base = Rate(beat, rate, own.words if own else "")
+        before = self.carried.tempo
+        base = replace(before, words="") if own is None else changed(before, own)
         end = self.stretches[-1].onset + self.stretches[-1].length
         tempi, last = movement_tempi(base, own, map(self.tempi_in, self.stretches), end, self.bag)
-        self.carried = Carried(last.beat, last.per_minute, True, self.carried.laid)
+        self.carried = replace(self.carried, tempo=last)
         return tempi
 
     def tempi_in(self, stretch: _Stretch) -> TempoStretch:

@@ -16,16 +16,16 @@ from cavata.evaluate.plan import Plan
 from cavata.instruments.instrument import Language, language_called
 from cavata.names.paper import USUAL, find_paper
 from cavata.place.movement import Carried, MovementPlacer
+from cavata.place.settings import unplaced
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.colours import colours
-from cavata.score.score import Group, Header, Movement, Part, Score, ScoreEvent, SharedStaff, bar_at
+from cavata.score.score import Group, Header, Movement, Part, Score, ScoreEvent, bar_at
 from cavata.score.whereabouts import in_bars
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# The title page's facts, from the rows of `piece`.
+# ------------------------------------------------------------------ the title page
 
 
 def header_of(piece: t.Piece | None, main: str) -> Header:
@@ -51,10 +51,7 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
     )
 
 
-# ----------------------------------------------------------------
-# Whether a player has time to take up another instrument.
-#
-# In: a movement as placed. Out: a warning where the rest before a change is too short. Repeats are not looked at.
+# ------------------------------------------------------------------ time to take up another instrument
 
 
 ENOUGH = 2
@@ -62,7 +59,7 @@ ENOUGH = 2
 
 
 def report_hurried(movement: Movement, parts: Sequence[Part], bag: Diagnostics) -> None:
-    """Warn of each item that begins a change for which there is no time; once, however often it comes back.
+    """Warn of each item that begins a change for which there is no time; once, however often it comes back in repeats.
 
     Where something is wrong, as two instruments in hand at once, nobody knows what is taken up.
     """
@@ -108,19 +105,15 @@ def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, b
     )
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ the whole
+
 
 def place(plan: Plan, bag: Diagnostics) -> Score:
     """Place the whole piece."""
-    parts = tuple(
-        Part(
-            f.name, f.instrument, f.label, f.abbreviation, f.soloist, f.span, f.plural, f.language, f.doublings,
-            f.own_label, f.number,
-        )
-        for f in plan.forces
-    )
+    program = plan.program
+    parts = program.forces
     movements = []
-    carried = Carried(Fraction(1, 4), Fraction(60), False)
+    carried = Carried(unplaced(Fraction(1, 4), Fraction(60)))
     for planned in plan.movements:
         placer = MovementPlacer(planned, parts, carried, bag)
         movement = placer.place()
@@ -128,13 +121,12 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
             movements.append(movement)
             report_hurried(movement, parts, bag)
         carried = placer.carried
-    if plan.piece is not None and not plan.movements:
+    if program.piece is not None and not plan.movements:
         bag.error(
-            "P114", plan.piece.span, "the piece has no movement", "nothing to be played",
+            "P114", program.piece.span, "the piece has no movement", "nothing to be played",
             'write `movement first "..."` with its lines under it',
         )
-    shared = tuple(SharedStaff(s.name, s.label, s.abbreviation, s.parts, s.span, s.apart) for s in plan.staves)
-    on_one = {staff.name for staff in shared}
-    groups = tuple(Group(name, members) for name, members in plan.groups.items() if name not in on_one)
-    header = replace(header_of(plan.piece, plan.main), colours=colours(plan, movements, bag))
-    return Score(header, parts, groups, tuple(movements), shared)
+    on_one = {staff.name for staff in program.staves}
+    groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)
+    header = replace(header_of(program.piece, program.main), colours=colours(plan, movements, bag))
+    return Score(header, parts, groups, tuple(movements), program.staves)

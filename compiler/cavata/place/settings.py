@@ -13,14 +13,12 @@ from typing import TypeVar
 
 from cavata.diagnostics import Diagnostics
 from cavata.music.mode import Mode
-from cavata.names.program import BoundKey, BoundSetting
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.score import Meter, Tempo
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# Metres: the beats of a time signature where the script does not group them.
+# ------------------------------------------------------------------ metres
 
 
 def meter_of(numerator: int, denominator: int, groups: tuple[int, ...]) -> Meter:
@@ -43,14 +41,7 @@ def default_groups(numerator: int, denominator: int) -> tuple[int, ...]:
     return {5: (3, 2), 7: (2, 2, 3)}.get(numerator, (1,) * numerator)
 
 
-# ----------------------------------------------------------------
-# The tempi of a movement in order: steady ones, and changes that are spread over a stretch of time.
-#
-# In: the rows of each section with their places. Out: tempi, each from its onset on, the first at 0. While a tempo
-# bends,
-# the length of a whole note grows or shrinks evenly along the score; where it arrives the new tempo stands. What
-# goes on
-# unchanged is not printed again.
+# ------------------------------------------------------------------ tempi
 
 
 BACK = "back in tempo"
@@ -75,32 +66,31 @@ class TempoStretch:
     placed: tuple[TempoAt, ...]
 
 
-@record
-class Rate:
-    """A tempo and the words it was given with."""
+def unplaced(beat: Fraction, per_minute: Fraction) -> Tempo:
+    """A tempo of which it is not known yet where it stands and how it is printed."""
+    return Tempo(Fraction(0), beat, per_minute)
 
-    beat: Fraction
-    per_minute: Fraction
-    words: str = ""
 
-    def changed(self, row: t.TempoRow) -> Rate:
-        """What a row makes of it: its words, and its beat and rate if it has them."""
-        return Rate(row.beat or self.beat, row.per_minute or self.per_minute, row.words)
+def changed(tempo: Tempo, row: t.TempoRow) -> Tempo:
+    """What a row makes of a tempo that has no place yet: its words, and its beat and rate if it has them."""
+    return replace(
+        tempo, beat=row.beat or tempo.beat, per_minute=row.per_minute or tempo.per_minute, words=row.words
+    )
 
 
 class _Course:
-    """Follows the tempo through a movement."""
+    """Follows the tempo through a movement: found are those that have a place, the others are yet without."""
 
-    def __init__(self, base: Rate, own: t.TempoRow | None, bag: Diagnostics) -> None:
+    def __init__(self, base: Tempo, own: t.TempoRow | None, bag: Diagnostics) -> None:
         self.base, self.own, self.bag = base, own, bag
         self.found: list[Tempo] = []
-        self.holding: Rate | None = None
+        self.holding: Tempo | None = None
         self.steady = base
         self.arrival: Tempo | None = None
 
     def begin(self, stretch: TempoStretch) -> None:
         """The tempo at a section's beginning: its own, or the movement's."""
-        wanted = self.base.changed(stretch.head) if stretch.head else self.base
+        wanted = changed(self.base, stretch.head) if stretch.head else self.base
         self.arrive(stretch.onset)
         self.steady = wanted
         if wanted == self.holding:
@@ -115,11 +105,9 @@ class _Course:
             self.found.append(self.arrival)
         self.arrival = None
 
-    def set(self, onset: Fraction, rate: Rate, printed: bool, metronome: bool, keyword: bool = False) -> None:
-        self.found.append(
-            Tempo(onset, rate.beat, rate.per_minute, rate.words, printed, metronome, keyword=keyword)
-        )
-        self.holding = rate
+    def set(self, onset: Fraction, tempo: Tempo, printed: bool, metronome: bool, keyword: bool = False) -> None:
+        self.found.append(replace(tempo, onset=onset, printed=printed, metronome=metronome, keyword=keyword))
+        self.holding = tempo
 
     def take(self, at: TempoAt) -> None:
         """A row with a place."""
@@ -127,24 +115,24 @@ class _Course:
         now = self.now(at.onset)
         self.arrive(at.onset)
         if at.end is not None and row.beat is not None and row.per_minute is not None:
-            self.bend(at, now, Rate(row.beat, row.per_minute))
+            self.bend(at, now, unplaced(row.beat, row.per_minute))
         elif row.back:
-            self.set(at.onset, Rate(self.steady.beat, self.steady.per_minute, BACK), True, True, keyword=True)
+            self.set(at.onset, replace(self.steady, words=BACK), True, True, keyword=True)
         else:
-            self.steady = now.changed(row)
+            self.steady = changed(now, row)
             self.set(at.onset, self.steady, True, row.beat is not None)
 
-    def now(self, onset: Fraction) -> Rate:
+    def now(self, onset: Fraction) -> Tempo:
         """The tempo at a moment: where another change is under way, as far as it has gone."""
         last = self.found[-1]
         if self.arrival is None or last.until is None:
             assert self.holding is not None
             return self.holding
         if onset >= last.until:
-            return Rate(self.arrival.beat, self.arrival.per_minute)
-        return Rate(last.beat, 60 / (last.seconds_at(onset) * last.beat))
+            return unplaced(self.arrival.beat, self.arrival.per_minute)
+        return unplaced(last.beat, 60 / (last.seconds_at(onset) * last.beat))
 
-    def bend(self, at: TempoAt, now: Rate, goal: Rate) -> None:
+    def bend(self, at: TempoAt, now: Tempo, goal: Tempo) -> None:
         assert at.end is not None
         slower = goal.beat * goal.per_minute < now.beat * now.per_minute
         if goal.beat * goal.per_minute == now.beat * now.per_minute or slower != (at.row.bend == BROADENING):
@@ -154,9 +142,10 @@ class _Course:
                 f"the tempo here is {now.beat} at {shown(now.per_minute)}", f"write `{other} to`, or another tempo",
             )
             return
-        arrival = Tempo(at.end, goal.beat, goal.per_minute)
-        self.found.append(Tempo(
-            at.onset, now.beat, now.per_minute, at.row.bend, True, False, at.end, arrival.seconds_per_whole, True
+        arrival = replace(goal, onset=at.end)
+        self.found.append(replace(
+            now, onset=at.onset, words=at.row.bend, metronome=False, until=at.end, goal=arrival.seconds_per_whole,
+            keyword=True,
         ))  # fmt: skip
         self.arrival, self.holding = arrival, goal
 
@@ -167,9 +156,13 @@ def shown(rate: Fraction) -> str:
 
 
 def movement_tempi(
-    base: Rate, own: t.TempoRow | None, stretches: Iterable[TempoStretch], end: Fraction, bag: Diagnostics
-) -> tuple[tuple[Tempo, ...], Rate]:
-    """The tempi of a movement, and the rate that goes on into the next."""
+    base: Tempo, own: t.TempoRow | None, stretches: Iterable[TempoStretch], end: Fraction, bag: Diagnostics
+) -> tuple[tuple[Tempo, ...], Tempo]:
+    """The tempi of a movement, each from its onset on, the first at 0, and the one that goes on into the next.
+
+    While a tempo bends, the length of a whole note grows or shrinks evenly along the score; where it arrives the new
+    tempo stands. What goes on unchanged is not printed again.
+    """
     course = _Course(base, own, bag)
     for stretch in stretches:
         course.begin(stretch)
@@ -186,7 +179,8 @@ def _last_at_each_place(tempi: list[Tempo]) -> Iterator[Tempo]:
             yield tempo
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ rows sorted
+
 
 COMMON = meter_of(4, 4, ())
 
@@ -207,7 +201,7 @@ class Settings:
     attacca: bool
 
 
-def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Settings:
+def sorted_settings(rows: tuple[t.Setting, ...], bag: Diagnostics) -> Settings:
     """The rows sorted; a second row for the same place is reported."""
     meters: dict[int, tuple[int, Meter | None, Span]] = {}
     keys: dict[int, tuple[int, Mode | None, Span]] = {}
@@ -220,9 +214,9 @@ def sorted_settings(rows: tuple[BoundSetting, ...], bag: Diagnostics) -> Setting
                 bar = _bar(place, bag)
                 meter = meter_of(numerator, denominator, groups) if numerator else None
                 _once(meters, bar, (bar, meter, span), span, "metre", bag)
-            case BoundKey(place, mode, span):
+            case t.KeyRow(place=place, span=span):
                 bar = _bar(place, bag)
-                _once(keys, bar, (bar, mode, span), span, "key", bag)
+                _once(keys, bar, (bar, row.key, span), span, "key", bag)
             case t.TempoRow(place=place, span=span):
                 if place is None and (row.bend or row.back):
                     bag.error(

@@ -14,35 +14,24 @@ from itertools import combinations
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
-from cavata.names.program import (
-    Identity,
-    Promised,
-    PromisedForces,
-    PromisedHeard,
-    PromisedLength,
-    PromisedName,
-    PromisedNeverBefore,
-    PromisedNoParallels,
-    PromisedRange,
-    PromisedRests,
-)
+from cavata.names.program import Identity, PartStaff, Promise, Reference, Where
 from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
 from cavata.score.clock import length, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ----------------------------------------------------------------
-# How long a part plays without a rest for breath, or for a change of instrument.
-#
-# In: the events of a part in order of onset, the rest that is wanted, and how many bars may pass without one. Out: each
-# stretch that is too long: where it begins, and the event that is under way when the bars are over.
+# ------------------------------------------------------------------ rests for breath
 
 
 def unbroken(
     movement: Movement, events: Sequence[ScoreEvent], wanted: t.Length, bars: int
 ) -> list[tuple[Fraction, ScoreEvent]]:
-    """The stretches that go on for more than so many bars; free time has no bars and is left out."""
+    """The stretches without a rest for breath that go on for more than so many bars, of a part's events in order.
+
+    Each is given by where it begins, and the event that is under way when the bars are over. Free time has no bars and
+    is left out.
+    """
     found: list[tuple[Fraction, ScoreEvent]] = []
     begin: Fraction | None = None
     sounding = Fraction(0)
@@ -74,7 +63,8 @@ def _bars_after(movement: Movement, onset: Fraction, bars: int) -> Fraction | No
     return onset + lengths + missing * movement.bars[index].duration
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ all promises
+
 
 MOST_EACH = 10
 """A promise is reported so often at most."""
@@ -97,31 +87,31 @@ def letters_of(values: Mapping[Identity, Value]) -> Letters:
     }  # fmt: skip
 
 
-def look_at(promises: tuple[Promised, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics) -> None:
+def look_at(promises: tuple[Promise, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics) -> None:
     """Report every promise that the score breaks."""
     letters = letters_of(values) if promises else {}
     for promise in promises:
         match promise:
-            case PromisedHeard():
+            case t.Heard():
                 _heard(promise, letters, score, bag)
-            case PromisedNeverBefore():
+            case t.NeverBefore():
                 _never_before(promise, score, bag)
-            case PromisedRange():
+            case t.KeepsWithin():
                 _within(promise, score, bag)
-            case PromisedLength():
+            case t.Takes():
                 _length(promise, score, bag)
-            case PromisedForces():
+            case t.ExactForces():
                 _forces(promise, score, bag)
-            case PromisedNoParallels():
+            case t.NoParallels():
                 _parallels(promise, score, bag)
-            case PromisedRests():
+            case t.Rests():
                 _rests(promise, score, bag)
 
 
 # ------------------------------------------------------------------ names
 
 
-def _heard(promise: PromisedHeard, letters: Letters, score: Score, bag: Diagnostics) -> None:
+def _heard(promise: t.Heard[Reference, Where], letters: Letters, score: Score, bag: Diagnostics) -> None:
     wanted = {place.movement for place in promise.movements}
     for movement in score.movements:
         if wanted and movement.name not in wanted:
@@ -138,14 +128,14 @@ def _heard(promise: PromisedHeard, letters: Letters, score: Score, bag: Diagnost
                 )
 
 
-def _positions(event: ScoreEvent, name: PromisedName) -> Iterator[int]:
+def _positions(event: ScoreEvent, name: Reference) -> Iterator[int]:
     for head in event.event.heads:
         for origin in head.origins:
             if origin.letter is not None and origin.letter.name == name.to.name:
                 yield origin.letter.position
 
 
-def _never_before(promise: PromisedNeverBefore, score: Score, bag: Diagnostics) -> None:
+def _never_before(promise: t.NeverBefore[Reference, Where], score: Score, bag: Diagnostics) -> None:
     place = promise.place
     where = f"{place.movement}.{place.section}" if place.section else place.movement
     for movement in score.movements:
@@ -172,7 +162,7 @@ def _first_of_each_line(events: list[ScoreEvent]) -> list[ScoreEvent]:
 # ------------------------------------------------------------------ parts
 
 
-def _within(promise: PromisedRange, score: Score, bag: Diagnostics) -> None:
+def _within(promise: t.KeepsWithin[PartStaff], score: Score, bag: Diagnostics) -> None:
     for movement in score.movements:
         for line in lines_of(score, movement, promise.parts):
             outside = [
@@ -191,7 +181,7 @@ def _within(promise: PromisedRange, score: Score, bag: Diagnostics) -> None:
                 )
 
 
-def _forces(promise: PromisedForces, score: Score, bag: Diagnostics) -> None:
+def _forces(promise: t.ExactForces[PartStaff], score: Score, bag: Diagnostics) -> None:
     wanted = {target.part: target.span for target in promise.parts}
     for part in score.parts:
         if part.name not in wanted:
@@ -213,7 +203,7 @@ def _forces(promise: PromisedForces, score: Score, bag: Diagnostics) -> None:
             )  # fmt: skip
 
 
-def _parallels(promise: PromisedNoParallels, score: Score, bag: Diagnostics) -> None:
+def _parallels(promise: t.NoParallels[PartStaff, Where], score: Score, bag: Diagnostics) -> None:
     count = 0
     for movement, begin, end in stretches(score, promise.places):
         lines = tuple(lines_of(score, movement, promise.parts))
@@ -230,7 +220,7 @@ def _parallels(promise: PromisedNoParallels, score: Score, bag: Diagnostics) -> 
                 )
 
 
-def _rests(promise: PromisedRests, score: Score, bag: Diagnostics) -> None:
+def _rests(promise: t.Rests[PartStaff], score: Score, bag: Diagnostics) -> None:
     for movement in score.movements:
         for target in promise.parts:
             events = [event for line in lines_of(score, movement, (target,)) for event in line.events]
@@ -247,10 +237,10 @@ def _rests(promise: PromisedRests, score: Score, bag: Diagnostics) -> None:
 # ------------------------------------------------------------------ length
 
 
-def _length(promise: PromisedLength, score: Score, bag: Diagnostics) -> None:
-    chosen = [m for m in score.movements if promise.movement in ("", m.name)]
+def _length(promise: t.Takes[Where], score: Score, bag: Diagnostics) -> None:
+    chosen = [m for m in score.movements if promise.what.movement in ("", m.name)]
     seconds = sum((length(movement) for movement in chosen), Fraction(0))
-    what = f"`{promise.movement}`" if promise.movement else "the piece"
+    what = f"`{promise.what.movement}`" if promise.what.movement else "the piece"
     least, most = promise.least * 60, promise.most * 60
     margin = least / MARGIN if least == most else 0
     if least - margin <= seconds <= most + margin:

@@ -21,7 +21,8 @@ Source: M. Okabe and K. Ito, Color Universal Design, 2008. Their eighth, black, 
 
 def colours(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tuple[tuple[str, str], ...]:
     """Names and colours; none unless the piece shows them. More names than colours are mentioned in a warning."""
-    row = next((r for r in plan.piece.rows if r.word == "show colours"), None) if plan.piece else None
+    piece = plan.program.piece
+    row = next((r for r in piece.rows if r.word == "show colours"), None) if piece else None
     if row is None:
         return ()
     names = heard_names(plan, movements)

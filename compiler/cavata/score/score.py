@@ -18,8 +18,10 @@ from cavata.music.event import Event, in_force_after
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
+from cavata.names.program import Part as Part
 from cavata.record import record
 from cavata.source import Span
+from cavata.syntax import tree
 
 
 @record
@@ -187,51 +189,8 @@ def events_of(staves: Iterable[Staff]) -> Iterator[ScoreEvent]:
             yield from voice
 
 
-@record
-class Part:
-    """One line of the forces, or several that are written on one staff."""
-
-    name: str
-    """As the script calls it."""
-    instrument: Instrument
-    label: str
-    """As printed before the first system of the score."""
-    abbreviation: str
-    soloist: bool
-    span: Span
-    section: bool = False
-    """Named in the plural, as `violins`: several play it."""
-    language: Language = Language.ENGLISH
-    """In which its instrument is named on the page."""
-    doublings: tuple[Instrument, ...] = ()
-    """Other instruments that the player takes up."""
-    own_label: bool = False
-    """The composer gave the label."""
-    number: str = ""
-    """Among the parts of the same instrument, as `II`; empty where there is one, or the label is the composer's."""
-    members: tuple[Part, ...] = ()
-    """The parts that share its staff, the first on top; empty for a part of its own.
-    Unpitched ones have a line each."""
-
-    @property
-    def percussion_lines(self) -> int:
-        """The lines of an unpitched part's staff, one for each instrument; 0 for a pitched part, which has five."""
-        return max(1, len(self.members)) if self.instrument.unpitched else 0
-
-
-@record
-class SharedStaff:
-    """Parts that are written on one staff of the score; each player still has a part."""
-
-    name: str
-    label: str
-    """As printed before the first system of the score."""
-    abbreviation: str
-    parts: tuple[str, ...]
-    """In the order of the page."""
-    span: Span
-    apart: bool = False
-    """Each has a staff of its own after all; the name and a brace are what they share."""
+SharedStaff = tree.SharedStaff[str]
+"""Parts that are written on one staff of the score, in the order of the page; each player still has a part."""
 
 
 class GroupSign(Enum):

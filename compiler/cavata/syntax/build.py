@@ -17,11 +17,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_values import LettersBuilder, ValueBuilder
 
-# ----------------------------------------------------------------
-# Making nodes of form: passages, sections made from others, repeats, and the rows of `require`.
-#
-# The parser calls one method for each rule that it has matched, the one of the rule's name, with what the rule's parts
-# became.
+# ------------------------------------------------------------------ passages, sections made from others, promises
 
 
 MOST_TIMES = 100
@@ -93,21 +89,21 @@ class FormBuilder(ValueBuilder):
     def require_row(self, row: t.Promise | t.Text) -> t.Promise | t.Text:
         return row
 
-    def heard_everywhere(self, names: tuple[t.PartRef, ...]) -> t.Heard:
+    def heard_everywhere(self, names: tuple[t.PartRef, ...]) -> t.Heard[t.PartRef, t.PartRef]:
         return t.Heard(names, (), _over(names))
 
-    def heard_in(self, names: tuple[t.PartRef, ...], movements: tuple[t.PartRef, ...]) -> t.Heard:
+    def heard_in(self, names: tuple[t.PartRef, ...], movements: tuple[t.PartRef, ...]) -> t.Heard[t.PartRef, t.PartRef]:
         return t.Heard(names, movements, _over(names + movements))
 
-    def never_before(self, names: tuple[t.PartRef, ...], place: t.PartRef) -> t.NeverBefore:
+    def never_before(self, names: tuple[t.PartRef, ...], place: t.PartRef) -> t.NeverBefore[t.PartRef, t.PartRef]:
         return t.NeverBefore(names, place, _over((*names, place)))
 
-    def keeps_within(self, parts: tuple[t.PartRef, ...], low: Token, high: Token) -> t.KeepsWithin:
+    def keeps_within(self, parts: tuple[t.PartRef, ...], low: Token, high: Token) -> t.KeepsWithin[t.PartRef]:
         return t.KeepsWithin(parts, self.pitch_of(low), self.pitch_of(high), parts[0].span.to(self.at(high)))
 
     def takes(
         self, what: Token, least: tuple[Fraction, Span], most: tuple[Fraction, Span] | None
-    ) -> t.Takes:
+    ) -> t.Takes[t.Word]:
         upper = most or least
         span = least[1].to(upper[1])
         if not 0 < least[0] <= upper[0]:
@@ -117,7 +113,7 @@ class FormBuilder(ValueBuilder):
         word = t.Word(what.value, self.at(what))
         return t.Takes(word, least[0], upper[0], word.span.to(span))
 
-    def exact_forces(self, parts: tuple[t.PartRef, ...]) -> t.ExactForces:
+    def exact_forces(self, parts: tuple[t.PartRef, ...]) -> t.ExactForces[t.PartRef]:
         return t.ExactForces(parts, _over(parts))
 
     def fifths(self) -> str:
@@ -128,10 +124,10 @@ class FormBuilder(ValueBuilder):
 
     def no_parallels(
         self, interval: str, parts: tuple[t.PartRef, ...], places: tuple[t.PartRef, ...] | None
-    ) -> t.NoParallels:
+    ) -> t.NoParallels[t.PartRef, t.PartRef]:
         return t.NoParallels(interval, parts, places or (), _over(parts + (places or ())))
 
-    def rests(self, parts: tuple[t.PartRef, ...], length: tuple[t.Length, Span], bars: Token) -> t.Rests:
+    def rests(self, parts: tuple[t.PartRef, ...], length: tuple[t.Length, Span], bars: Token) -> t.Rests[t.PartRef]:
         count = self.whole_number(bars)
         if count < 1:
             self.bag.error("S206", self.at(bars), "a span of bars is at least one", "", "write `1 bar` or more")
@@ -142,7 +138,8 @@ def _over(refs: tuple[t.PartRef, ...]) -> Span:
     return refs[0].span.to(refs[-1].span)
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ whole statements
+
 
 class Builder(FormBuilder, LettersBuilder):
     """Builds whole statements."""
@@ -182,7 +179,9 @@ class Builder(FormBuilder, LettersBuilder):
     def until_end(self, token: Token) -> t.UntilEnd:
         return t.UntilEnd(self.at(token))
 
-    def item(self, value: t.Chain, repeat: t.Times | t.ForLength | t.UntilEnd | None, over: Token | None) -> t.Item:
+    def item(
+        self, value: t.Chain, repeat: t.Times | t.ForLength | t.UntilEnd | None, over: Token | None
+    ) -> t.WrittenItem:
         end = self.at(over) if over is not None else repeat.span if repeat is not None else value.span
         return t.Item(value, repeat, over is not None, value.span.to(end))
 
@@ -192,7 +191,7 @@ class Builder(FormBuilder, LettersBuilder):
     def rest_to(self, token: Token) -> t.RestTo:
         return t.RestTo(self.whole_number(token), self.at(token))
 
-    def items(self, *items: t.Item | t.RestItem | t.RestTo) -> tuple[t.Item | t.RestItem | t.RestTo, ...]:
+    def items(self, *items: t.WrittenItem) -> tuple[t.WrittenItem, ...]:
         return items
 
     def part_ref(self, part: Token, staff: Token | None) -> t.PartRef:
@@ -208,11 +207,11 @@ class Builder(FormBuilder, LettersBuilder):
         parts: tuple[t.PartRef, ...],
         place: t.Place | None,
         replaces: Token | None,
-        items: tuple[t.Item | t.RestItem | t.RestTo, ...],
-    ) -> t.Line:
+        items: tuple[t.WrittenItem, ...],
+    ) -> t.WrittenLine:
         return t.Line(parts, place, items, parts[0].span.to(parts[-1].span), replaces is not None)
 
-    def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.Marking:
+    def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.WrittenMarking:
         return t.Marking(
             parts, self.whole_number(first), self.whole_number(last), step, self.at(first).to(self.at(last))
         )
@@ -305,7 +304,9 @@ class Builder(FormBuilder, LettersBuilder):
     def attacca(self, token: Token) -> t.Attacca:
         return t.Attacca(self.at(token))
 
-    def section(self, name: Token, title: Token | None, bars: Token | None, earlier: t.Earlier | None) -> t.Section:
+    def section(
+        self, name: Token, title: Token | None, bars: Token | None, earlier: t.Earlier | None
+    ) -> t.WrittenSection:
         word = self.name_word(name)
         count = None if bars is None else max(1, self.whole_number(bars))
         return t.Section(word, self.string(title).text if title else "", count, (), word.span, earlier)
@@ -499,20 +500,20 @@ class Builder(FormBuilder, LettersBuilder):
 
     def shared_staff(
         self, name: Token, label: Token | None, short: Token | None, parts: tuple[t.Word, ...]
-    ) -> t.SharedStaff:
+    ) -> t.SharedStaff[t.Word]:
         word = self.name_word(name)
         texts = [self.string(text).text if text else "" for text in (label, short)]
         return t.SharedStaff(word, parts, texts[0], texts[1], word.span)
 
     def divided_staves(
         self, name: Token, label: Token | None, short: Token | None, parts: tuple[t.Word, ...]
-    ) -> t.SharedStaff:
+    ) -> t.SharedStaff[t.Word]:
         return replace(self.shared_staff(name, label, short, parts), apart=True)
 
-    def movement(self, name: Token, title: Token | None) -> t.Movement:
+    def movement(self, name: Token, title: Token | None) -> t.WrittenMovement:
         word = self.name_word(name)
         return t.Movement(word, self.string(title).text if title else "", False, (), (), "", word.span)
 
-    def cadenza(self, name: Token, title: Token | None) -> t.Movement:
+    def cadenza(self, name: Token, title: Token | None) -> t.WrittenMovement:
         word = self.name_word(name)
         return t.Movement(word, self.string(title).text if title else "", True, (), (), "", word.span)

@@ -251,11 +251,7 @@ def _writable(denominator: int) -> bool:
     return rest == 1 and power <= SHORTEST_POWER and odd <= LARGEST_ODD
 
 
-# ----------------------------------------------------------------
-# Making nodes of modes, and of values that come from letters, digits and chord symbols.
-#
-# The parser calls one method for each rule that it has matched, the one of the rule's name, with what the rule's parts
-# became.
+# ------------------------------------------------------------------ letters, digits, chord symbols, modes
 
 
 WHOLE_ALPHABET = 26

@@ -30,13 +30,7 @@ from cavata.syntax.build import Builder
 from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
 from cavata.syntax.words import ROW_WORDS, describe, habit, one_of
 
-# ----------------------------------------------------------------
-# Cutting a statement into the grammar's terminals, where the parser's state says which of them can stand.
-#
-# In: the span of one statement. Out: its tokens, with their places in the whole text. A word is a keyword exactly where
-# the grammar asks for that keyword, else a name: the same rule as Lark's contextual lexer has. It is written anew
-# because
-# that one compiles a pattern for each of the parser's states, counts lines, and takes three times as long.
+# ------------------------------------------------------------------ a statement cut into terminals
 
 
 _NAMES = frozenset(["NAME", "CALL"])
@@ -46,7 +40,9 @@ _NAMES = frozenset(["NAME", "CALL"])
 class StatementLexer(Lexer):
     """One pattern for all terminals; no two of them that are patterns match at the same place.
 
-    What the grammar gives a priority goes before them, but only where the parser's state asks for it.
+    A word is a keyword exactly where the parser's state asks for that keyword, else a name: the same rule as Lark's
+    contextual lexer has, which compiles a pattern for each state, counts lines, and takes three times as long. What the
+    grammar gives a priority goes before the others, but only where the state asks for it.
     """
 
     __future_interface__ = 2  # Lark then hands over our own input, and the parser's state with it
@@ -102,7 +98,8 @@ class StatementLexer(Lexer):
         return {name for name in accepted if name.isupper() and name != "$END"} - words or {"$END"}
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ statements
+
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",
@@ -165,8 +162,6 @@ def _cache_file(grammar: str) -> Path | None:
 
 def parse(source: Source, bag: Diagnostics) -> t.Module:
     """Read one source."""
-    builder = _parser()[1]
-    builder.read(source, bag)
     declarations = []
     for statement in lay_out(source, bag):
         if statement.indent:
@@ -209,14 +204,15 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
     """Parse one statement; None when anything in it was reported."""
     if statement.broken:
         return None
-    before = len(bag.collected)
+    parser, builder = _parser()
     span = statement.span
-    try:
-        node = _parser()[0].parse(span, start=start)
-    except UnexpectedInput as error:
-        _report(error, statement.span, bag)
-        return None
-    return node if len(bag.collected) == before else None
+    with bag.within() as own:
+        builder.read(span.source, own)
+        try:
+            node = parser.parse(span, start=start)
+        except UnexpectedInput as error:
+            _report(error, span, own)
+    return node if own.is_empty else None
 
 
 def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
@@ -323,9 +319,9 @@ def _no_block(statement: Statement, bag: Diagnostics) -> None:
         )
 
 
-def _movement(node: t.Movement, statement: Statement, bag: Diagnostics) -> t.Movement:
+def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -> t.WrittenMovement:
     settings: list[t.Setting] = []
-    sections: list[t.Section] = []
+    sections: list[t.WrittenSection] = []
     loose: list[Any] = []
     remarks: list[str] = []
     for row in statement.block:

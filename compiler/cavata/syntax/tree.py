@@ -1,16 +1,54 @@
 """The syntax tree: what a script says, before any name is looked up.
 
-Every node has the span of its text. Numbers, pitches and durations are already values; words are
-still words.
+Here stand the declarations; `tree_rows` has the rows of movements, which later passes fill, and `tree_values` what
+stands in them. Every node has the span of its text. Numbers, pitches and durations are already values; words are still
+words.
 """
 
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Generic
 
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Source, Span
+from cavata.syntax.tree_rows import (
+    Attacca,
+    Earlier,
+    Ending,
+    ExactForces,
+    ForLength,
+    Heard,
+    Item,
+    KeepsWithin,
+    KeyRow,
+    Length,
+    Line,
+    Marking,
+    MeterRow,
+    Movement,
+    NameT,
+    NeverBefore,
+    NoParallels,
+    PartRef,
+    PickupRow,
+    Place,
+    Placement,
+    Repeated,
+    RepeatRow,
+    RestItem,
+    Rests,
+    RestTo,
+    Section,
+    Setting,
+    Tacet,
+    Takes,
+    TempoRow,
+    Times,
+    UntilEnd,
+    Within,
+)
 from cavata.syntax.tree_values import (
     Argument,
     Atom,
@@ -21,181 +59,20 @@ from cavata.syntax.tree_values import (
     ChordsLiteral,
     DigitsLiteral,
     Expression,
-    ForLength,
-    Item,
-    Length,
     LettersRhythm,
-    Line,
     Literal,
     Loose,
-    Marking,
     NotesLiteral,
-    OwnMode,
-    PartRef,
     PitchRange,
-    Place,
     Ratio,
-    RestItem,
-    RestTo,
     RhythmLiteral,
     Sound,
     Step,
     SymbolBeat,
     Term,
     Text,
-    Times,
-    UntilEnd,
     Word,
 )
-
-# ----------------------------------------------------------------
-# The nodes of form: passages and where they are placed, sections made from others, repeats, what a piece requires.
-
-
-# ------------------------------------------------------------------ passages
-
-
-@record
-class Placement:
-    """`passage exchange(bassoon, harp, hail, reply) at bar 21`."""
-
-    name: Word
-    arguments: tuple[Expression | Loose | PartRef, ...]
-    place: Place | None
-    span: Span
-
-
-@record
-class Passage:
-    """`passage exchange(high, low, m, n)` and its rows."""
-
-    name: Word
-    parameters: tuple[Word, ...]
-    rows: tuple[Line | Marking | Placement, ...]
-    remark: str
-    span: Span
-
-
-# ------------------------------------------------------------------ rows of sections
-
-
-@record
-class Earlier:
-    """`= opening -> up m3`, or `= first.opening`: what a section is made from, and the steps that its items take."""
-
-    section: PartRef
-    steps: tuple[Step, ...]
-    span: Span
-
-
-@record
-class Tacet:
-    """`tacet bassoon, harp`."""
-
-    parts: tuple[PartRef, ...]
-    span: Span
-
-
-@record
-class Repeated:
-    """`repeated 3 times`."""
-
-    times: int
-    span: Span
-
-
-@record
-class Ending:
-    """`ending 1, 2 bars 7 to 8`: at which times through the bars are played."""
-
-    passes: tuple[int, ...]
-    first: int
-    last: int
-    span: Span
-
-
-# ------------------------------------------------------------------ what a piece requires
-
-
-@record
-class Heard:
-    """`tamsin, corwen heard in first, alone`; no movements for `every movement`."""
-
-    names: tuple[PartRef, ...]
-    movements: tuple[PartRef, ...]
-    span: Span
-
-
-@record
-class NeverBefore:
-    """`hedda never before turning`: a section, `movement.section`, or a movement."""
-
-    names: tuple[PartRef, ...]
-    place: PartRef
-    span: Span
-
-
-@record
-class KeepsWithin:
-    """`bassoon within Bb1..C5`."""
-
-    parts: tuple[PartRef, ...]
-    low: Pitch
-    high: Pitch
-    span: Span
-
-
-@record
-class Takes:
-    """`length of piece 3 min to 5 min`; the lengths in minutes."""
-
-    what: Word
-    least: Fraction
-    most: Fraction
-    span: Span
-
-
-@record
-class ExactForces:
-    """`forces bassoon, harp, strings`."""
-
-    parts: tuple[PartRef, ...]
-    span: Span
-
-
-@record
-class NoParallels:
-    """`no parallel fifths between violin, cello in opening`; no places for the whole piece."""
-
-    interval: str
-    """`fifths` or `octaves`."""
-    parts: tuple[PartRef, ...]
-    places: tuple[PartRef, ...]
-    span: Span
-
-
-@record
-class Rests:
-    """`bassoon rest at least 1/2 within 8 bars`."""
-
-    parts: tuple[PartRef, ...]
-    length: Length
-    bars: int
-    span: Span
-
-
-Promise = Heard | NeverBefore | KeepsWithin | Takes | ExactForces | NoParallels | Rests
-
-
-@record
-class Require:
-    """`require` and its rows."""
-
-    rows: tuple[Promise, ...]
-    span: Span
-
-
-# ----------------------------------------------------------------
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
@@ -203,83 +80,24 @@ __all__ = [
     "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LetterRow",
     "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name",
     "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage",
-    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "Repeated",
-    "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step",
-    "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Word",
+    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow",
+    "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound",
+    "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within",
+    "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
 ]  # fmt: skip
 
-# ------------------------------------------------------------------ settings
+# ------------------------------------------------------------------ rows, as they are written
 
-
-@record
-class MeterRow:
-    """`meter 7/8 as 2+2+3`; no numerator for `meter none`."""
-
-    place: Place | None
-    numerator: int
-    denominator: int
-    groups: tuple[int, ...]
-    span: Span
-
-
-@record
-class KeyRow:
-    """`key D minor`; no tonic for `key none`."""
-
-    place: Place | None
-    tonic: PitchClass | None
-    mode: Word | None
-    span: Span
-
-
-@record
-class TempoRow:
-    """`tempo 1/4 at 96, "With the tide"`; words alone leave the rate as it was.
-
-    `broadening to 1/4 at 48 over 4 bars` and `pressing on to ...` lead there; `back in tempo` undoes such a change.
-    """
-
-    place: Place | None
-    beat: Fraction | None
-    per_minute: Fraction | None
-    words: str
-    span: Span
-    bend: str = ""
-    """`broadening` or `pressing on`."""
-    over: Length | None = None
-    back: bool = False
-
-
-@record
-class PickupRow:
-    """`pickup 1/4`."""
-
-    duration: Fraction
-    span: Span
-
-
-@record
-class Attacca:
-    """`attacca`."""
-
-    span: Span
-
-
-Setting = MeterRow | KeyRow | TempoRow | PickupRow | Attacca
-
-
-@record
-class Section:
-    """A section and its rows. The unnamed one holds lines that stand in the movement itself."""
-
-    name: Word | None
-    title: str
-    bars: int | None
-    rows: tuple[Setting | Line | Marking | Placement | Tacet | Repeated | Ending, ...]
-    span: Span
-    earlier: Earlier | None = None
-    """The section that it is made from."""
-
+WrittenItem = Item[Expression] | RestItem | RestTo
+WrittenLine = Line[PartRef, Expression]
+WrittenMarking = Marking[PartRef, Step]
+WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | RepeatRow
+WrittenSection = Section[WrittenRow]
+WrittenMovement = Movement[WrittenRow]
+Promise = (
+    Heard[PartRef, PartRef] | NeverBefore[PartRef, PartRef] | KeepsWithin[PartRef] | Takes[Word] | ExactForces[PartRef]
+    | NoParallels[PartRef, PartRef] | Rests[PartRef]
+)  # fmt: skip
 
 # ------------------------------------------------------------------ declarations
 
@@ -411,6 +229,16 @@ class OwnTransform:
 
 
 @record
+class OwnMode:
+    """`mode gallery = D E F G A Bb C#`: each degree a note name."""
+
+    name: Word
+    degrees: tuple[Atom, ...]
+    remark: str
+    span: Span
+
+
+@record
 class Force:
     """`violin1 = violins, soloist`."""
 
@@ -444,12 +272,17 @@ class Group:
 
 
 @record
-class SharedStaff:
-    """`staff flutes "Flutes" short "Fl." = flute1, flute2`: parts that are written on one staff in the score."""
+class SharedStaff(Generic[NameT]):
+    """`staff flutes "Flutes" short "Fl." = flute1, flute2`: parts that are written on one staff in the score.
 
-    name: Word
-    parts: tuple[Word, ...]
+    Each player still has a part. The name pass opens its groups and fills in its printed names.
+    """
+
+    name: NameT
+    parts: tuple[NameT, ...]
+    """As they are written; once found, in the order of the page."""
     label: str
+    """As printed before the first system of the score."""
     abbreviation: str
     span: Span
     apart: bool = False
@@ -457,15 +290,21 @@ class SharedStaff:
 
 
 @record
-class Movement:
-    """A movement or a cadenza with its settings and sections."""
+class Passage:
+    """`passage exchange(high, low, m, n)` and its rows."""
 
     name: Word
-    title: str
-    is_cadenza: bool
-    settings: tuple[Setting, ...]
-    sections: tuple[Section, ...]
+    parameters: tuple[Word, ...]
+    rows: tuple[WrittenLine | WrittenMarking | Placement, ...]
     remark: str
+    span: Span
+
+
+@record
+class Require:
+    """`require` and its rows."""
+
+    rows: tuple[Promise, ...]
     span: Span
 
 
@@ -478,8 +317,8 @@ class Broken:
 
 
 Declaration = (
-    Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | SharedStaff | Movement
-    | Passage | Require | OwnMode | Broken
+    Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | SharedStaff[Word]
+    | WrittenMovement | Passage | Require | OwnMode | Broken
 )  # fmt: skip
 
 

@@ -31,9 +31,9 @@ def read_module(source: Source, bag: Diagnostics) -> Module:
     # The parser and its library are loaded only when something has to be read.
     from cavata.syntax.parse import parse
 
-    messages = len(bag.collected)
-    module = parse(source, bag)
-    if len(bag.collected) == messages and not bag.overflowed:
+    with bag.within() as own:
+        module = parse(source, own)
+    if own.is_empty:
         _keep(file, module)
     return module
 

@@ -1,4 +1,7 @@
-"""The nodes of values: literals, and expressions made of them."""
+"""The nodes of values: words and constants, literals, and expressions made of them.
+
+Numbers, pitches and durations are already values; words are still words.
+"""
 
 from __future__ import annotations
 
@@ -8,10 +11,7 @@ from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
 
-# ----------------------------------------------------------------
-# The smallest nodes of values: words, texts and constants.
-#
-# Numbers, pitches and durations are already values; words are still words.
+# ------------------------------------------------------------------ words and constants
 
 
 @record
@@ -53,17 +53,46 @@ class PitchRange:
     high: Pitch
 
 
-# ----------------------------------------------------------------
-# The nodes of values that come from letters, digits and chord symbols, and of modes that a script defines.
+@record
+class Bars:
+    """A span of so many bars."""
+
+    count: int
+
+
+# ------------------------------------------------------------------ literals
 
 
 @record
-class OwnMode:
-    """`mode gallery = D E F G A Bb C#`: each degree a note name."""
+class Sound:
+    """One entry of `notes(...)`: no pitch for a rest, several for a chord."""
 
-    name: Word
-    degrees: tuple[Atom, ...]
-    remark: str
+    pitches: tuple[Pitch, ...]
+    duration: Fraction
+    span: Span
+
+
+@record
+class NotesLiteral:
+    """`notes(...)`: the bars that its `|` signs part."""
+
+    bars: tuple[tuple[Sound, ...], ...]
+    span: Span
+
+
+@record
+class ChordLiteral:
+    """`chord(...)`."""
+
+    pitches: tuple[Pitch, ...]
+    span: Span
+
+
+@record
+class RhythmLiteral:
+    """`(1/4 rest 1/8)`: durations, each with whether it is a rest."""
+
+    beats: tuple[tuple[Fraction, bool], ...]
     span: Span
 
 
@@ -106,39 +135,7 @@ class ChordsLiteral:
     span: Span
 
 
-# ----------------------------------------------------------------
-
-@record
-class Sound:
-    """One entry of `notes(...)`: no pitch for a rest, several for a chord."""
-
-    pitches: tuple[Pitch, ...]
-    duration: Fraction
-    span: Span
-
-
-@record
-class NotesLiteral:
-    """`notes(...)`: the bars that its `|` signs part."""
-
-    bars: tuple[tuple[Sound, ...], ...]
-    span: Span
-
-
-@record
-class ChordLiteral:
-    """`chord(...)`."""
-
-    pitches: tuple[Pitch, ...]
-    span: Span
-
-
-@record
-class RhythmLiteral:
-    """`(1/4 rest 1/8)`: durations, each with whether it is a rest."""
-
-    beats: tuple[tuple[Fraction, bool], ...]
-    span: Span
+# ------------------------------------------------------------------ expressions
 
 
 @record
@@ -180,110 +177,3 @@ Literal = NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLi
 Term = Word | Call | Literal | Chain
 Expression = Chain
 Argument = Atom | Text | Term
-
-
-# ----------------------------------------------------------------
-# The nodes of score lines: places, spans, items, and the parts that have them.
-
-
-@record
-class Bars:
-    """A span of so many bars."""
-
-    count: int
-
-
-Length = Bars | Fraction
-
-
-@record
-class Place:
-    """`at bar 5 beat 2 + 1/8`, or `after 3/2`, which counts from the section's beginning."""
-
-    bar: int
-    beat: int
-    offset: Fraction
-    span: Span
-    counted: bool = True
-    """Whether bars and beats are counted; else only the offset says where it is."""
-
-
-@record
-class Times:
-    """`x 3`."""
-
-    count: int
-    span: Span
-
-
-@record
-class ForLength:
-    """`for 2 bars`."""
-
-    length: Length
-    span: Span
-
-
-@record
-class UntilEnd:
-    """`until end`."""
-
-    span: Span
-
-
-@record
-class Item:
-    """A value in a score line."""
-
-    value: Expression
-    repeat: Times | ForLength | UntilEnd | None
-    over: bool
-    span: Span
-
-
-@record
-class RestItem:
-    """`rest 2 bars`."""
-
-    length: Length
-    span: Span
-
-
-@record
-class RestTo:
-    """`rest to bar 5`."""
-
-    bar: int
-    span: Span
-
-
-@record
-class PartRef:
-    """`piano.right`; no staff for `piano`."""
-
-    part: Word
-    staff: Word | None
-    span: Span
-
-
-@record
-class Line:
-    """`PARTS at ...: items`."""
-
-    parts: tuple[PartRef, ...]
-    place: Place | None
-    items: tuple[Item | RestItem | RestTo, ...]
-    span: Span
-    replaces: bool = False
-    """It silences what its parts had there."""
-
-
-@record
-class Marking:
-    """`PARTS bars N to M: step`."""
-
-    parts: tuple[PartRef, ...]
-    first: int
-    last: int
-    step: Step
-    span: Span

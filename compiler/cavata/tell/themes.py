@@ -7,7 +7,7 @@ has the themes of all of them. A theme sounds where a score line names it, or an
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import groupby
 
@@ -15,6 +15,7 @@ from cavata.names import program as p
 from cavata.record import record
 from cavata.score.score import Part, Score
 from cavata.source import Span
+from cavata.syntax import tree as t
 from cavata.tell.places import NamedPlace, PlaceFinder
 
 ItemKey = tuple[int, int, Span]
@@ -112,7 +113,7 @@ def themes_of_items(program: p.Program) -> Mapping[ItemKey, Themes]:
     found: dict[ItemKey, Themes] = {}
     for number, movement in enumerate(program.movements):
         for place, section in enumerate(movement.sections):
-            for item, parameters in _items(section.lines, ()):
+            for item, parameters in _items(section.rows, ()):
                 themes = tuple(i for i in references(item.value, parameters) if i in motifs)
                 key = (number, place, item.span)
                 found[key] = tuple(dict.fromkeys((*found.get(key, ()), *themes)))
@@ -120,20 +121,20 @@ def themes_of_items(program: p.Program) -> Mapping[ItemKey, Themes]:
 
 
 def _items(
-    rows: tuple[p.BoundRow, ...], parameters: tuple[Themes, ...]
+    rows: Iterable[p.BoundRow], parameters: tuple[Themes, ...]
 ) -> Iterator[tuple[p.BoundItem, tuple[Themes, ...]]]:
     """The items of rows, and of the passages in them, each with what parameters mean there."""
     for row in rows:
         match row:
-            case p.BoundLine():
-                yield from ((item, parameters) for item in row.items if isinstance(item, p.BoundItem))
-            case p.BoundPlaced():
+            case t.Line():
+                yield from ((item, parameters) for item in row.items if isinstance(item, t.Item))
+            case p.Placed():
                 given = tuple(
                     () if isinstance(argument, p.Given) else references(argument, parameters)
                     for argument in row.arguments
                 )
                 yield from _items(row.rows, given)
-            case p.BoundMarking():
+            case _:
                 pass
 
 

@@ -1,4 +1,8 @@
-"""Combinations: several values made into one."""
+"""Combinations: several values made into one.
+
+Pure functions from lines and textures to a line, or to a texture, the leader first. Those that `table.py` names are
+given their arguments by the names that stand in their rows there.
+"""
 
 from __future__ import annotations
 
@@ -14,17 +18,18 @@ from cavata.transforms.pitches import checked, inverted, lowest, mirrored, up, w
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import augmentation, diminution, repeated_to
 
-# ----------------------------------------------------------------
-# Canons: further voices made from the one before, entering after it.
-#
-# In: a line, how each voice answers the one before, and after how long. Out: a texture, the leader first. What
-# every voice does to the one before is done again by the next: at a fifth below the third voice lies two fifths below
-# the leader, and by augmentation it moves four times as slowly.
-
-
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""
 UNISON = Interval(0, 0)
+BELOW = "below"
+
+
+class Misfit(Refusal):
+    """A refusal of one argument of a combination, which it names by its parameter."""
+
+    def __init__(self, parameter: str, code: str, message: str, label: str = "", cure: str = "") -> None:
+        super().__init__(code, message, label, cure)
+        self.parameter = parameter
 
 
 @record
@@ -37,9 +42,16 @@ class Bars:
 Span = Fraction | Bars
 
 
+# ------------------------------------------------------------------ canons: each voice made from the one before
+
+
 @record
 class Answer:
-    """How a voice answers the one before it."""
+    """How a voice answers the one before it.
+
+    What every voice does to the one before is done again by the next: at a fifth below the third voice lies two fifths
+    below the leader, and by augmentation it moves four times as slowly.
+    """
 
     interval: Interval = UNISON
     """From the first note of the voice before to that of this one; downwards it is negative."""
@@ -76,6 +88,31 @@ def _by_degrees(line: Motif, interval: Interval, mode: Mode) -> Motif:
     return with_pitches(line, answered)
 
 
+def canon_of(
+    line: Motif, after: Span, at: tuple[Interval, str] = (UNISON, ""), voices: int = 2, mode: Mode | None = None,
+    backwards: bool = False, upside_down: bool = False, longer: Fraction = Fraction(1), shorter: Fraction = Fraction(1),
+) -> Texture:
+    """The canon that a script asks for: the answer `at` an interval above or below, its values longer or shorter."""
+    interval, side = at
+    if not side and interval != UNISON:
+        raise Misfit(
+            "at", "V411", f"the answer lies {interval} above or below", "which of both?",
+            f"write `at {interval} above` or `at {interval} below`",
+        )
+    way = -interval if side == BELOW else interval
+    answer = Answer(way, mode, backwards, upside_down, longer / shorter)
+    return canon(line, answer, after, possible(voices))
+
+
+def possible(voices: int) -> int:
+    """A number of voices; refused if there cannot be so many."""
+    if not 2 <= voices <= MOST_VOICES:
+        raise Misfit(
+            "voices", "V405", f"there is no `{{word}}` of {voices} voices", f"2 to {MOST_VOICES}, the leader among them"
+        )
+    return voices
+
+
 def canon(line: Motif, answer: Answer, after: Span, voices: int) -> Texture:
     """The line and its answers, each entering after the one before by the span."""
     if not line.sounding:
@@ -99,8 +136,9 @@ def delayed(line: Motif, rest: Fraction) -> Motif:
     return Motif((Event(rest), *line.events)) if rest > 0 else line
 
 
-def stretto(line: Motif, after: Span, voices: int) -> Texture:
+def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
     """The line against itself at the unison; each entry comes before the one before it is done."""
+    possible(voices)
     if isinstance(after, Fraction) and after >= line.duration:
         raise Refusal(
             "V406", f"an entry after {after} is no stretto", f"{{subject}} lasts {line.duration}",
@@ -109,10 +147,20 @@ def stretto(line: Motif, after: Span, voices: int) -> Texture:
     return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))
 
 
-# ----------------------------------------------------------------
-# Textures made of lines: a hocket, a held pedal, a figure that goes round under a line.
-#
-# In: lines. Out: a texture, the leader first. Lines of a texture are equally long, so that repeats keep step.
+# ------------------------------------------------------------------ hocket, pedal, ostinato
+
+
+def hocket_of(lines: tuple[Motif, ...], voices: int | None = None) -> Texture:
+    """The hocket that a script asks for: of lines against each other, or of one line that is dealt out to voices."""
+    many = len(lines)
+    if many == 1:
+        return dealt_out(lines[0], possible(2 if voices is None else voices))
+    if voices is not None and possible(voices) != many:
+        raise Misfit(
+            "voices", "V405", f"a hocket of {many} lines has {many} voices", "another number",
+            "`voices` is for a single line that is dealt out",
+        )
+    return hocket(lines)
 
 
 def hocket(lines: tuple[Motif, ...]) -> Texture:
@@ -160,6 +208,11 @@ def _dealt(turns: list[tuple[int, Event]], voices: int) -> Texture:
 
 def pedal(over: Texture, held: Motif) -> Texture:
     """The lines with a note or chord (a line of one event) held under them as long as they last."""
+    if len(held.events) != 1 or not held.events[0].heads:
+        raise Misfit(
+            "held", "V404", f"a pedal is one note or chord; `{{argument}}` has {len(held.events)} events",
+            "a longer line", "take one note with `first 1`, or let a figure go round with `ostinato`",
+        )
     return Texture((*over.lines, Motif((held.events[0].lasting(_length(over)),))))
 
 
@@ -177,9 +230,10 @@ def _length(over: Texture) -> Fraction:
     return length
 
 
-# ----------------------------------------------------------------
+# ------------------------------------------------------------------ weave, together
 
-def weave(lines: tuple[Motif, ...], cycle: bool) -> Motif:
+
+def weave(lines: tuple[Motif, ...], cycle: bool = False) -> Motif:
     """Events in turn as they stand. When one line runs out the others go on; with `cycle` it begins again
     until the longest is done."""
     if any(not line.events for line in lines):

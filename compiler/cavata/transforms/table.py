@@ -6,11 +6,12 @@ said in the language itself is not here but in `stdlib/transforms.cavata`.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
 from functools import cached_property
 
-from cavata.transforms import chords, dress, figuration, order, pitches, time, voicing
+from cavata.transforms import chords, combinations, dress, figuration, order, pitches, time, voicing
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -37,20 +38,45 @@ class Transform:
         return read_pattern(self.pattern)
 
 
+class Operands(Enum):
+    """What a combination takes for one of its parameters."""
+
+    LINE = "one value, a line"
+    LINES = "all further values, each of them a line"
+    TEXTURE = "one value, a line or a texture of which it is known how long it lasts"
+    VALUES = "all further values, lines and textures"
+
+
 @dataclass(frozen=True)
 class Combination:
-    """A combination of the kernel: `word(a, b, ...)`, with words and clauses that may stand among its arguments."""
+    """A combination of the kernel: `word(a, b, ...)`, with words and clauses that may stand among its values.
 
-    word: str
+    Its function takes everything by name: the values by the names in `operands`, a clause by the name beside its
+    pattern, and `True` for each word of `options` that stands there.
+    """
+
     pattern: str
     does: str
+    """One sentence for the reference."""
+    apply: Callable[..., object]
+    operands: Mapping[str, Operands]
+    """The parameters that values are given to, in their order."""
+    clauses: Mapping[str, str] = field(default_factory=dict)
+    """Patterns of arguments that begin with a word, as `at INTERVAL above|below`, each at most once, and the parameter
+    that each is given to: as what its slot holds, as a tuple where it has several, and as `True` where it has none. A
+    pattern of one capital word is a constant in the place of a value."""
     options: tuple[str, ...] = ()
-    clauses: tuple[str, ...] = ()
-    """Patterns of arguments that begin with a word, as `at INTERVAL above|below`, each at most once."""
+    needs: Mapping[str, str] = field(default_factory=dict)
+    """The clauses that cannot be left out, each with what a message says is not known without it."""
     least: int = 2
     """How many values it takes at least."""
     most: int | None = None
     """And at most; None for any number."""
+
+    @property
+    def word(self) -> str:
+        """The word before the bracket."""
+        return self.pattern.partition("(")[0]
 
 
 _TABLE = (
@@ -113,25 +139,46 @@ _TABLE = (
     Transform("pedalled", "the pedal down at the first note, and up at the end of the last", dress.pedalled, "dress"),
 )  # fmt: skip
 
+_LATER = {"after SPAN": "when the next voice enters"}
+
 _COMBINATIONS = (
-    Combination("weave", "weave(a, b, ... [, cycle])", "events of the lines in turn as they stand", ("cycle",)),
-    Combination("together", "together(a, b, ...)", "lines that begin together, as a texture: the leader first"),
     Combination(
-        "canon", "canon(m, [at INTERVAL above|below,] after SPAN [, voices COUNT] [, in MODE] [, by ...])",
-        "a line and its answers, each made from the one before and entering after it", (),
-        ("at INTERVAL [above|below]", "after SPAN", "voices COUNT", "in MODE", "by inversion", "by retrograde",
-         "by augmentation RATIO", "by diminution RATIO"), 1, 1,
+        "weave(a, b, ... [, cycle])", "events of the lines in turn as they stand",
+        combinations.weave, {"lines": Operands.LINES}, options=("cycle",),
     ),
     Combination(
-        "stretto", "stretto(m, after SPAN [, voices COUNT])",
-        "a line against itself, each entry before the one before it is done", (), ("after SPAN", "voices COUNT"), 1, 1,
+        "together(a, b, ...)", "lines that begin together, as a texture: the leader first",
+        combinations.together, {"values": Operands.VALUES},
     ),
     Combination(
-        "hocket", "hocket(a, b, ... [, voices COUNT])",
-        "events of the lines in turn, each in its own voice, while the others rest", (), ("voices COUNT",), 1,
+        "canon(m, [at INTERVAL above|below,] after SPAN [, voices COUNT] [, in MODE] [, by ...])",
+        "a line and its answers, each made from the one before and entering after it",
+        combinations.canon_of, {"line": Operands.LINE},
+        {
+            "at INTERVAL [above|below]": "at", "after SPAN": "after", "voices COUNT": "voices", "in MODE": "mode",
+            "by inversion": "upside_down", "by retrograde": "backwards", "by augmentation RATIO": "longer",
+            "by diminution RATIO": "shorter",
+        },
+        needs=_LATER, least=1, most=1,
     ),
-    Combination("pedal", "pedal(m, PITCH)", "a line with one note or chord held under it as long as it lasts", (), ("PITCH",), 2, 2),
-    Combination("ostinato", "ostinato(m, figure)", "a line with a figure going round under it as long as it lasts", (), (), 2, 2),
+    Combination(
+        "stretto(m, after SPAN [, voices COUNT])", "a line against itself, each entry before the one before it is done",
+        combinations.stretto, {"line": Operands.LINE}, {"after SPAN": "after", "voices COUNT": "voices"},
+        needs=_LATER, least=1, most=1,
+    ),
+    Combination(
+        "hocket(a, b, ... [, voices COUNT])",
+        "events of the lines in turn, each in its own voice, while the others rest",
+        combinations.hocket_of, {"lines": Operands.LINES}, {"voices COUNT": "voices"}, least=1,
+    ),
+    Combination(
+        "pedal(m, PITCH)", "a line with one note or chord held under it as long as it lasts",
+        combinations.pedal, {"over": Operands.TEXTURE, "held": Operands.LINE}, {"PITCH": "held"}, most=2,
+    ),
+    Combination(
+        "ostinato(m, figure)", "a line with a figure going round under it as long as it lasts",
+        combinations.ostinato, {"over": Operands.TEXTURE, "figure": Operands.LINE}, most=2,
+    ),
 )
 
 

@@ -39,7 +39,7 @@ from cavata.transforms.voicing import Players
 class Derived:
     """One step: what was done, and what there is then."""
 
-    done: p.Bound | p.Apply | p.ApplyOwn
+    done: p.Bound | p.BoundStep | p.ApplyOwn
     """A step; or a value, which the line begins as or which is added to it."""
     begins: bool
     value: Motif | Texture
@@ -112,7 +112,7 @@ class Phrases:
     names: Mapping[p.Identity, str]
     """How each name of the piece is called: as its owner writes it."""
 
-    def step(self, step: p.Apply) -> str:
+    def step(self, step: p.BoundStep) -> str:
         """A step of the kernel."""
         parts = [part for part in step.transform.parts if not isinstance(part, Fixed)]
         given = [self._argument(a, part) for a, part in zip(step.arguments, parts, strict=True)]
@@ -121,7 +121,7 @@ class Phrases:
     def combination(self, combine: p.Combine) -> str:
         """A combination of the kernel."""
         listed = self.language.listed([self.thing(operand) for operand in combine.operands])
-        return self.language.text("combinations", combine.word, listed=listed, Listed=capital(listed))
+        return self.language.text("combinations", combine.combination.word, listed=listed, Listed=capital(listed))
 
     def thing(self, bound: p.Bound) -> str:
         """A value as a thing that has a name, or what kind of thing it is."""

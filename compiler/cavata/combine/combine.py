@@ -17,8 +17,8 @@ from cavata.combine.rules import Judgement, judge, voice
 from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.mode import Mode, moved, native
-from cavata.music.pitch import HIGHEST_OCTAVE, INTERVAL_PATTERN, LOWEST_OCTAVE, Interval, Pitch
-from cavata.transforms.combinations import UNISON, Answer
+from cavata.music.pitch import HIGHEST_OCTAVE, INTERVAL_PATTERN, LOWEST_OCTAVE, UNISON, Interval, Pitch
+from cavata.transforms.combinations import Answer
 
 # ----------------------------------------------------------------
 # How far a follower can be moved: by every usual interval, or by degrees of a mode.

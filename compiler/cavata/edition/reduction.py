@@ -15,6 +15,7 @@ from fractions import Fraction
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, rhythms_of
 from cavata.instruments.foreign import printed_abbreviation
 from cavata.music.event import MOMENTARY, Marks
+from cavata.music.pitch import MIDDLE_C
 from cavata.place.voices import VOICES, said_once
 from cavata.record import replace
 from cavata.score.score import Part, ScoreEvent
@@ -137,7 +138,7 @@ def called(part: Part) -> str:
 # ----------------------------------------------------------------
 
 _OCTAVE = 12
-MIDDLE_C = 60
+_MIDDLE = MIDDLE_C.midi
 FOLDING = 12
 """A third rhythm in a staff costs as much as a line an octave beyond middle C."""
 
@@ -194,8 +195,8 @@ def shared_out(lines: Sequence[SourceLine], bar: int, before: set[int]) -> tuple
     def cost(place: int) -> float:
         shares = playing[:place], playing[place:]
         folded = sum(max(0, rhythms_of(share, bar) - VOICES) for share in shares)
-        low = sum(max(0.0, MIDDLE_C - float(line.heights[bar])) for line in shares[0])
-        high = sum(max(0.0, float(line.heights[bar]) - MIDDLE_C) for line in shares[1])
+        low = sum(max(0.0, _MIDDLE - float(line.heights[bar])) for line in shares[0])
+        high = sum(max(0.0, float(line.heights[bar]) - _MIDDLE) for line in shares[1])
         moved = sum(1 for line in shares[0] if line.number not in before) + sum(
             1 for line in shares[1] if line.number in before
         )

@@ -6,18 +6,14 @@ fit is `Misplaced`, with the place of the argument at fault, or a refusal of the
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from cavata.evaluate.plan import Argument, sort_of
-from cavata.music.event import Event, Head, Motif, Origin, Texture
+from cavata.music.event import QUARTER, Bars, Event, Head, Motif, Origin, Texture
 from cavata.music.pitch import Pitch
 from cavata.names import program as p
 from cavata.source import Span
-from cavata.transforms.combinations import Bars, Misfit
+from cavata.transforms.combinations import Misfit
 from cavata.transforms.signature import Kind
 from cavata.transforms.table import Operands
-
-QUARTER = Fraction(1, 4)
 
 
 class Misplaced(Exception):

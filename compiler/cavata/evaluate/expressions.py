@@ -15,13 +15,25 @@ from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
-from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Beat, Event, Head, Motif, Origin, Rhythm, Texture
+from cavata.music.event import (
+    ARTICULATIONS,
+    DYNAMICS,
+    QUARTER,
+    TECHNIQUES,
+    Bars,
+    Beat,
+    Event,
+    Head,
+    Motif,
+    Origin,
+    Rhythm,
+    Texture,
+)
 from cavata.music.mode import Mode
-from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.pitches import joined_heads
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
@@ -30,7 +42,6 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 # ------------------------------------------------------------------ notes, chords and rhythms as they are written
 
 
-QUARTER = Fraction(1, 4)
 
 
 def notes_value(tree: t.NotesLiteral) -> Motif:
@@ -64,7 +75,6 @@ def _heads(pitches: tuple[Pitch, ...], span: Span) -> tuple[Head, ...]:
 
 AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
 
-_ANY_PITCH = Pitch(34, 0)
 
 
 def remembering(value: AnyMusic, *steps: str) -> AnyMusic:
@@ -101,7 +111,7 @@ def _stepped(events: tuple[Event, ...], steps: tuple[str, ...]) -> tuple[Event, 
 
 def of_rhythm(rhythm: Rhythm) -> Motif:
     """A rhythm as a line on any pitch, so that steps of order and time can work on it."""
-    return Motif(tuple(Event(b.duration, () if b.is_rest else (Head(_ANY_PITCH, b.origins),)) for b in rhythm.beats))
+    return Motif(tuple(Event(b.duration, () if b.is_rest else (Head(MIDDLE_LINE, b.origins),)) for b in rhythm.beats))
 
 
 def to_rhythm(motif: Motif) -> Rhythm:

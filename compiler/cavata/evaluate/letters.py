@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.ciphers.cipher import PASSED_OVER, SYLLABLES, Cipher, Tone, lay_out, read_name
 from cavata.ciphers.codes import numbers, signals
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.music.event import Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm
+from cavata.music.event import QUARTER, Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm
 from cavata.music.mode import Mode
 from cavata.music.pitch import PitchClass
 from cavata.names import program as p
@@ -24,7 +24,6 @@ from cavata.transforms.time import LONGEST, SHORTEST
 # ------------------------------------------------------------------ letters, digits, chord symbols
 
 
-QUARTER = Fraction(1, 4)
 SEPARATORS = PASSED_OVER | frozenset(".,:/")
 """What may stand between digits."""
 

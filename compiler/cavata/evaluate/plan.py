@@ -9,13 +9,12 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
-from cavata.music.event import Motif, Rhythm, Texture
+from cavata.music.event import Bars, Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
 from cavata.record import record
 from cavata.syntax import tree as t
-from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 

@@ -16,7 +16,7 @@ from cavata import resources
 from cavata.cache import keep, kept
 from cavata.diagnostics import closest
 from cavata.instruments.instrument import Drum, Instrument, capital, folded, in_a_script, with_flat_sign
-from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch
+from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval, parse_pitch
 from cavata.record import record
 
 # ----------------------------------------------------------------
@@ -45,7 +45,6 @@ def table_of(name: str) -> Tables:
 
 # ----------------------------------------------------------------
 
-_UNISON = Interval(0, 0)
 _NOT_FAMILIES = ("ambiguous", "sources")
 _NOT_LENT = ("name", "plural", "also", "also_plural", "doubles")
 _UNPITCHED = "General MIDI"
@@ -232,7 +231,7 @@ def _drum(text: str) -> tuple[str, str]:
 
 def _interval(text: str) -> Interval:
     if text == "unison":
-        return _UNISON
+        return UNISON
     direction, size = text.split()
     return parse_interval(size) if direction == "up" else -parse_interval(size)
 

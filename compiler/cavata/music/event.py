@@ -290,6 +290,17 @@ def total(durations: Iterable[Fraction]) -> Fraction:
     return Fraction(sum(numerator * (unit // denominator) for numerator, denominator in pairs), unit)
 
 
+QUARTER = Fraction(1, 4)
+"""What a note lasts that is given no length."""
+
+
+@record
+class Bars:
+    """A span of so many bars, whose length is known only where there is a metre."""
+
+    count: int
+
+
 @final
 @record
 class Motif:

@@ -164,3 +164,9 @@ def parse_interval(text: str) -> Interval:
     if match[1] not in allowed:
         raise ValueError(f"no such interval: {text}")
     return Interval(octaves * 7 + step, 12 * octaves + NATURAL_SEMITONES[step] + allowed[match[1]])
+
+
+UNISON = Interval(0, 0)
+MIDDLE_C = Pitch(28, 0)
+MIDDLE_LINE = Pitch(34, 0)
+"""B4, the middle line of the treble clef: where an unpitched note is kept and printed, whose clef has no pitch."""

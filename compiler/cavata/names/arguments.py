@@ -12,13 +12,12 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES
+from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Bars
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.modes import Mismatch, Reader, Reported, read_mode
 from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (

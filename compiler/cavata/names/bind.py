@@ -360,7 +360,7 @@ class Binder:
             place = atoms[len(wanted)].span if len(atoms) > len(wanted) else word.span
             names = ", ".join(p.text for p in own.tree.parameters)
             self.bag.error(
-                "N207", place, f"`{word.text}` takes {_arguments(len(wanted))} here, not {len(atoms)}",
+                "N207", place, f"`{word.text}` takes {arguments_in_words(len(wanted))} here, not {len(atoms)}",
                 "one too many" if len(atoms) > len(wanted) else "too few",
                 f"it is `{word.text}({names})`; the value on the left of `->` is the first",
                 ((own.span, "defined here"),),
@@ -476,5 +476,6 @@ class Binder:
         return Combine(combination, tuple(operands), frozenset(taken), tuple(clauses), call.span)
 
 
-def _arguments(count: int) -> str:
+def arguments_in_words(count: int) -> str:
+    """`1 argument`, `2 arguments`."""
     return "1 argument" if count == 1 else f"{count} arguments"

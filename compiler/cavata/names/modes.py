@@ -53,12 +53,8 @@ class Reported(Exception):
     """A value among the arguments could not be bound, and was reported."""
 
 
-def no_mode(word: t.Word) -> None:
-    """Where no script's modes are known, no word names one."""
-
-
-def nobody(word: t.Word) -> None:
-    """Where no forces are known, no word names a part."""
+def nothing(word: t.Word) -> None:
+    """Where no modes of a script, or no forces, are known, no word names one."""
 
 
 @dataclass
@@ -68,8 +64,8 @@ class Reader:
     atoms: tuple[t.Argument, ...]
     bind: Bind
     parameter: FindParameter
-    players: FindPlayers = nobody
-    mode: FindMode = no_mode
+    players: FindPlayers = nothing
+    mode: FindMode = nothing
     modes: Callable[[], tuple[str, ...]] = tuple
     """The names of the script's modes."""
     at: int = 0

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.names.bind import Binder
+from cavata.names.bind import Binder, arguments_in_words
 from cavata.names.program import (
     Bound,
     BoundStep,
@@ -209,7 +209,7 @@ class PassageBinder:
             count, wanted = len(row.arguments), len(body.parameters)
             place = row.arguments[wanted].span if count > wanted else row.name.span
             self.bag.error(
-                "N402", place, f"`{body.name}` takes {_arguments(wanted)}, not {count}",
+                "N402", place, f"`{body.name}` takes {arguments_in_words(wanted)}, not {count}",
                 "one too many" if count > wanted else "too few",
                 f"it is {shown}", ((body.span, "defined here"),),
             )
@@ -319,7 +319,3 @@ def _as_part(argument: t.Expression | t.Loose | t.PartRef) -> t.PartRef | None:
             return t.PartRef(word, None, word.span)
         case _:
             return None
-
-
-def _arguments(count: int) -> str:
-    return "1 argument" if count == 1 else f"{count} arguments"

@@ -13,12 +13,12 @@ from typing import Generic, TypeVar
 
 from cavata.instruments.instrument import Instrument, Language
 from cavata.music.chord_symbol import ChordSymbol
+from cavata.music.event import Bars
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.combinations import Bars
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 from cavata.transforms.table import Combination, Transform

@@ -14,10 +14,10 @@ from math import gcd
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import ACCIDENTAL_NAMES, Event, Letter, Marks, Origin, signature_alteration, trilled
-from cavata.music.pitch import Pitch, PitchClass
+from cavata.music.pitch import MIDDLE_LINE, Pitch, PitchClass
 from cavata.notate.bar_spelling import LeafSlot, Spelling, spell_bar
 from cavata.notate.frames import WrittenSpan
-from cavata.notate.transposition import MIDDLE_LINE, PitchWriting
+from cavata.notate.transposition import PitchWriting
 from cavata.notate.voice import BarPieces, OpenSlur, Ticks, bar_pieces
 from cavata.notate.written import WrittenHead
 from cavata.score.score import ScoreEvent

@@ -22,9 +22,6 @@ from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import Movement, Part, events_of
 
-MIDDLE_LINE = Pitch(34, 0)
-"""Where unpitched notes stand: B4, the middle line of the percussion clef."""
-
 
 def written_interval(instrument: Instrument, concert_score: bool) -> Interval:
     """The interval from sounding up to written pitch."""

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
 from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Origin, Rhythm, Texture
-from cavata.music.pitch import Pitch
+from cavata.music.pitch import MIDDLE_C, MIDDLE_LINE
 from cavata.names.program import PartStaff
 from cavata.place.lines import Laid, LaidLine
 from cavata.place.voices import shared_out
@@ -18,9 +18,7 @@ from cavata.record import record, replace
 from cavata.score.score import Part, ScoreEvent
 from cavata.transforms.pitches import without_symbol
 
-MIDDLE_LINE = Pitch(34, 0)
-"""B4: where an unpitched note is kept; the percussion clef has no pitch."""
-MIDDLE_C = 60
+_MIDDLE = MIDDLE_C.midi
 WIDEST_HAND = 16
 """Semitones one hand takes: a tenth. A wider chord around middle C goes to both staves."""
 
@@ -143,7 +141,7 @@ def _staff(motif: Motif, staves: tuple[str, ...]) -> str:
     if len(staves) == 1:
         return staves[0]
     keys = [head.pitch.midi for event in motif.events for head in event.heads]
-    return staves[0] if 2 * sum(key >= MIDDLE_C for key in keys) >= len(keys) else staves[1]
+    return staves[0] if 2 * sum(key >= _MIDDLE for key in keys) >= len(keys) else staves[1]
 
 
 def _is_shared(event: Event, staves: tuple[str, ...]) -> bool:
@@ -151,7 +149,7 @@ def _is_shared(event: Event, staves: tuple[str, ...]) -> bool:
     if len(staves) < 2 or not event.is_chord:
         return False
     low, high = event.heads[0].pitch.midi, event.heads[-1].pitch.midi
-    return high - low > WIDEST_HAND and low < MIDDLE_C <= high
+    return high - low > WIDEST_HAND and low < _MIDDLE <= high
 
 
 def _whole_hairpins(events: tuple[Event, ...], staves: tuple[str, ...]) -> frozenset[int]:
@@ -173,8 +171,8 @@ def _hands(event: Event, staff: str, staves: tuple[str, ...], swells: bool) -> I
     if not _is_shared(event, staves):
         yield staff, event
         return
-    low = tuple(head for head in event.heads if head.pitch.midi < MIDDLE_C)
-    high = tuple(head for head in event.heads if head.pitch.midi >= MIDDLE_C)
+    low = tuple(head for head in event.heads if head.pitch.midi < _MIDDLE)
+    high = tuple(head for head in event.heads if head.pitch.midi >= _MIDDLE)
     upper, lower = event.with_heads(high), event.with_heads(low)
     if staff == staves[0]:
         yield staff, upper

@@ -16,7 +16,7 @@ from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
 from cavata.names.program import Identity, PartStaff, Promise, Reference, Where
 from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
-from cavata.score.clock import length, time_in_words
+from cavata.score.clock import length, length_verdict, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -68,8 +68,6 @@ def _bars_after(movement: Movement, onset: Fraction, bars: int) -> Fraction | No
 
 MOST_EACH = 10
 """A promise is reported so often at most."""
-MARGIN = 20
-"""A length that is one number, and no range, may be missed by a twentieth."""
 REQUIRED = "required here"
 
 Letters = Mapping[Identity, Mapping[int, str]]
@@ -242,13 +240,12 @@ def _length(promise: t.Takes[Where], score: Score, bag: Diagnostics) -> None:
     seconds = sum((length(movement) for movement in chosen), Fraction(0))
     what = f"`{promise.what.movement}`" if promise.what.movement else "the piece"
     least, most = promise.least * 60, promise.most * 60
-    margin = least / MARGIN if least == most else 0
-    if least - margin <= seconds <= most + margin:
-        return
-    bag.error(
-        "R104", promise.span, f"{what} takes {time_in_words(seconds)}", "too short" if seconds < least else "too long",
-        "change its tempo, or its bars", _where(chosen),
-    )
+    kept = length_verdict(seconds, least, most)
+    if kept != "within":
+        bag.error(
+            "R104", promise.span, f"{what} takes {time_in_words(seconds)}", kept, "change its tempo, or its bars",
+            _where(chosen),
+        )  # fmt: skip
 
 
 def _where(chosen: list[Movement]) -> tuple[tuple[Span, str], ...]:

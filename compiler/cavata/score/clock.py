@@ -170,3 +170,15 @@ def time_in_words(seconds: Fraction) -> str:
     """`2 min 41 s`, to the nearest second."""
     minutes, rest = divmod(round(seconds), 60)
     return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+
+
+_MARGIN = 20
+"""A length that was asked for as one number, and no range, may be missed by a twentieth."""
+
+
+def length_verdict(seconds: Fraction, least: Fraction, most: Fraction) -> str:
+    """How a length keeps what was asked for, all in seconds: `within`, `too short` or `too long`."""
+    margin = least / _MARGIN if least == most else 0
+    if seconds < least - margin:
+        return "too short"
+    return "too long" if seconds > most + margin else "within"

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from cavata.music.event import Bars as Bars
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
@@ -51,13 +52,6 @@ class PitchRange:
 
     low: Pitch
     high: Pitch
-
-
-@record
-class Bars:
-    """A span of so many bars."""
-
-    count: int
 
 
 # ------------------------------------------------------------------ literals

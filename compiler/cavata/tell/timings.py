@@ -11,15 +11,13 @@ from fractions import Fraction
 from typing import Any
 
 from cavata.record import record
-from cavata.score.clock import Clock, Pace, clock_text, paces, starts, stretches
+from cavata.score.clock import Clock, Pace, clock_text, length_verdict, paces, starts, stretches
 from cavata.score.score import Movement, Score, Tempo
 from cavata.text import text_table
 
 FREE_TIME, FERMATAS, NO_TEMPO = "free time", "fermatas", "no tempo given"
 REASONS = (FREE_TIME, FERMATAS, NO_TEMPO)
 """Why time is an estimate; time that is so for two of these reasons counts for the first."""
-MARGIN = 20
-"""A length asked for as one number, and no range, may be missed by a twentieth, as in `require`."""
 
 
 @record
@@ -93,10 +91,7 @@ class Timings:
         """`within`, `too short` or `too long`; empty where nothing was asked for."""
         if self.shortest is None or self.longest is None:
             return ""
-        margin = self.shortest / MARGIN if self.shortest == self.longest else 0
-        if self.taken.seconds < self.shortest - margin:
-            return "too short"
-        return "too long" if self.taken.seconds > self.longest + margin else "within"
+        return length_verdict(self.taken.seconds, self.shortest, self.longest)
 
 
 def timings(score: Score) -> Timings:

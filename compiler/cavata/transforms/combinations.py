@@ -9,9 +9,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import Event, Motif, Texture
+from cavata.music.event import Bars, Event, Motif, Texture
 from cavata.music.mode import Mode, moved, native
-from cavata.music.pitch import Interval, Pitch
+from cavata.music.pitch import UNISON, Interval, Pitch
 from cavata.record import record, replace
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import checked, inverted, lowest, mirrored, up, with_pitches
@@ -20,7 +20,6 @@ from cavata.transforms.time import augmentation, diminution, repeated_to
 
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""
-UNISON = Interval(0, 0)
 BELOW = "below"
 
 
@@ -30,13 +29,6 @@ class Misfit(Refusal):
     def __init__(self, parameter: str, code: str, message: str, label: str = "", cure: str = "") -> None:
         super().__init__(code, message, label, cure)
         self.parameter = parameter
-
-
-@record
-class Bars:
-    """A span of so many bars, known only where there is a metre."""
-
-    count: int
 
 
 Span = Fraction | Bars

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
@@ -71,6 +70,8 @@ class Diagnostics:
 
     collected: list[Diagnostic] = field(default_factory=list)
     overflowed: bool = False
+    above: Diagnostics | None = None
+    """The bag to which this one hands up what it has collected."""
 
     def report(self, diagnostic: Diagnostic) -> None:
         """Take one in."""
@@ -105,16 +106,19 @@ class Diagnostics:
         """Report a warning."""
         self.report(Diagnostic(code, Severity.WARNING, message, span, label, cure, also))
 
-    @contextmanager
-    def within(self) -> Iterator[Diagnostics]:
-        """A bag of its own for one piece of work, which can be asked what that piece reported; handed up at its end."""
-        own = Diagnostics()
-        try:
-            yield own
-        finally:
-            for diagnostic in own.collected:
-                self.report(diagnostic)
-            self.overflowed = self.overflowed or own.overflowed
+    def within(self) -> Diagnostics:
+        """A bag of its own for one piece of work, to be used by `with`: it can be asked what that piece reported, and
+        hands its messages up at the end."""
+        return Diagnostics(above=self)
+
+    def __enter__(self) -> Diagnostics:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.above is not None and self.collected:
+            for diagnostic in self.collected:
+                self.above.report(diagnostic)
+            self.above.overflowed = self.above.overflowed or self.overflowed
 
     @property
     def is_empty(self) -> bool:

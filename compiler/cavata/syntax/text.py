@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Iterator
 from enum import Enum
 
+from cavata.music.event import Bars
 from cavata.source import Span
 from cavata.syntax.tree import Module
 
@@ -38,7 +39,7 @@ def _is_node(value: object) -> bool:
     return (
         dataclasses.is_dataclass(value)
         and not isinstance(value, type | Enum)
-        and type(value).__module__.startswith("cavata.syntax.tree")
+        and (type(value).__module__.startswith("cavata.syntax.tree") or isinstance(value, Bars))
     )
 
 

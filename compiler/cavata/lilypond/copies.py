@@ -7,22 +7,15 @@ to set. What was engraved is kept under a key made of all that a page depends on
 
 from __future__ import annotations
 
-import json
-import os
-import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from concurrent.futures import Future
 from concurrent.futures import wait as wait_for
-from contextlib import suppress
-from hashlib import sha256
 from importlib import import_module
-from importlib.util import find_spec
-from pathlib import Path
 
-from cavata import __version__, resources
-from cavata.files import write_whole
+from cavata.cache import key_of
 from cavata.lilypond.engrave import FORMATS, RESOLUTION, find_lilypond, undated
-from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, MissingGlyph
+from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
+from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.lilypond.press import Press
 from cavata.lilypond.sheets import Sheet, content, frame_text, sheets, whole_sheet
 from cavata.lilypond.standing import Standing
@@ -30,149 +23,6 @@ from cavata.notate.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenScore
 from cavata.record import record
 from cavata.score.score import TitlePage
-
-# ----------------------------------------------------------------
-# What decides how a page looks beside the music: the programs, their versions, and the fonts.
-#
-# In: the LilyPond that engraves. Out: bytes for a key, found by looking at files' dates and sizes, without running or
-# importing anything, so that an unchanged build stays quick.
-
-
-_ROOMS = ("music", "instruments", "score", "notate", "lilypond")
-"""Where it is decided what a page of given bars looks like."""
-_FONTS = (
-    "/usr/share/fonts", "/usr/local/share/fonts", "~/.fonts", "~/.local/share/fonts",
-    "/Library/Fonts", "~/Library/Fonts", "/System/Library/Fonts", "~/AppData/Local/Microsoft/Windows/Fonts",
-)  # fmt: skip
-_FONT_SETTINGS = ("FONTCONFIG_PATH", "FONTCONFIG_FILE")
-_Stamp = tuple[str, int, int]
-
-
-def surroundings(lilypond: str) -> bytes:
-    """All of it in one."""
-    about = (
-        __version__,
-        sys.version_info[:2],
-        _stamp(Path(lilypond)),
-        [_stamp(Path(origin)) for name in ("abjad", "pypdf") if (origin := _origin(name))],
-        list(_source_stamps()),
-        list(_font_stamps()),
-        [os.environ.get(name, "") for name in _FONT_SETTINGS],
-    )
-    return repr(about).encode("utf-8", "backslashreplace")
-
-
-def _origin(module: str) -> str:
-    """The file a library is loaded from."""
-    spec = find_spec(module)
-    return spec.origin or "" if spec else ""
-
-
-def _source_stamps() -> Iterator[_Stamp]:
-    package = Path(__file__).parent.parent
-    for room in _ROOMS:
-        for file in sorted((package / room).iterdir()):
-            if file.suffix in (".py", ".ily"):
-                yield _stamp(file)
-
-
-def _font_stamps() -> Iterator[_Stamp]:
-    """Every folder of fonts: one that is added or removed changes its folder's date."""
-    for top in _FONTS:
-        for folder, inner, _ in os.walk(os.path.expanduser(top)):
-            inner.sort()
-            yield _stamp(Path(folder))
-
-
-def _stamp(path: Path) -> _Stamp:
-    try:
-        about = path.stat()
-    except OSError:
-        return (str(path), 0, 0)
-    return (str(path), about.st_mtime_ns, about.st_size)
-
-
-# ----------------------------------------------------------------
-# What was engraved before, kept in the user's cache folder.
-#
-# In: a key that names all that a page depends on. Out: the engraving made under that key, if there is one. An entry
-# carries the checksum of its content: one that is damaged is passed over and made anew. Each is written whole, so that
-# two builds at once do not disturb each other; what was not used for longest makes room.
-
-
-MOST_BYTES = 256 << 20
-"""Of all entries together; a quarter more is let in before room is made."""
-_CHECKSUM = 32
-
-
-def keep(key: str, engraving: Engraving, most: int = MOST_BYTES) -> None:
-    """Keep an engraving; a cache that cannot be written is done without."""
-    folder = _folder()
-    with suppress(OSError):
-        folder.mkdir(parents=True, exist_ok=True)
-        body = _packed(engraving)
-        write_whole(folder / key, sha256(body).digest() + body)
-        _make_room(folder, most)
-
-
-def kept(key: str) -> Engraving | None:
-    """The engraving under a key, if it is there and whole."""
-    file = _folder() / key
-    try:
-        data = file.read_bytes()
-        body = data[_CHECKSUM:]
-        if sha256(body).digest() != data[:_CHECKSUM]:
-            return None
-        made = _unpacked(body)
-        os.utime(file)
-    except (OSError, ValueError, KeyError, TypeError):
-        return None
-    return made
-
-
-def _folder() -> Path:
-    return resources.cache_folder("pages")
-
-
-def _packed(engraving: Engraving) -> bytes:
-    """A line that tells what follows, then the files one after the other."""
-    told = {
-        "files": [(file.format, file.suffix, len(file.data)) for file in engraving.files],
-        "missing": [(glyph.character, glyph.font) for glyph in engraving.missing],
-        "remarks": engraving.remarks,
-    }
-    return b"\n".join([json.dumps(told).encode(), b"".join(file.data for file in engraving.files)])
-
-
-def _unpacked(body: bytes) -> Engraving:
-    line, _, data = body.partition(b"\n")
-    told = json.loads(line)
-    files, start = [], 0
-    for kind, suffix, length in told["files"]:
-        files.append(EngravedFile(kind, suffix, data[start : start + length]))
-        start += length
-    missing = tuple(MissingGlyph(character, font) for character, font in told["missing"])
-    return Engraving(tuple(files), missing, tuple(told["remarks"]))
-
-
-def _make_room(folder: Path, most: int) -> None:
-    entries = []
-    for entry in os.scandir(folder):
-        with suppress(OSError):
-            about = entry.stat()
-            entries.append((about.st_mtime_ns, about.st_size, entry.path))
-    total = sum(size for _, size, _ in entries)
-    if total <= most * 5 // 4:
-        return
-    for _, size, path in sorted(entries):
-        if total <= most:
-            break
-        with suppress(OSError):
-            os.unlink(path)
-        total -= size
-
-
-# ----------------------------------------------------------------
 
 _Result = Engraving | Failure
 _PDF = frozenset(("pdf",))
@@ -309,7 +159,5 @@ class Engravers:
         return None if self._fresh else kept(key)
 
     def _key(self, about: bytes, formats: frozenset[str]) -> str:
-        made = sha256(self._surroundings)
-        made.update(repr(([kind for kind in FORMATS if kind in formats], self._resolution)).encode())
-        made.update(about)
-        return made.hexdigest()[:40]
+        wanted = [kind for kind in FORMATS if kind in formats]
+        return key_of(self._surroundings, repr((wanted, self._resolution)), about)

@@ -145,6 +145,8 @@ GRAMMAR = Store("grammars", _MB)
 """The grammar as the parser wants it."""
 TABLES = Store("tables", _MB)
 """Tables of the library."""
+TEXTS = Store("texts", 16 * _MB)
+"""What is read of a score to set a sheet, and which text came of it."""
 PAGES = Store("pages", 256 * _MB)
 """What was engraved, and the pictures and sounds of guides."""
 SCORES = Store("scores", 1024 * _MB)

@@ -74,7 +74,7 @@ def _nothing(_: object) -> tuple[()]:
 def _equal(self: Any, other: Any) -> Any:
     if other.__class__ is not self.__class__:
         return NotImplemented
-    return self is other or self._compared(self) == self._compared(other)
+    return self._compared(self) == self._compared(other)
 
 
 def _hash(self: Any) -> int:

@@ -1,26 +1,28 @@
 """Copies of a piece engraved: each from what is kept where nothing changed, the rest side by side.
 
 In: written scores, one after the other, and the formats wanted. Out: an engraving for each. A PDF is engraved sheet by
-sheet and joined; for pictures, a file a page, a copy is engraved in one run. Abjad is loaded only if there is something
-to set. What was engraved is kept under a key made of all that a page depends on (`content`, `surroundings`).
+sheet and joined; for pictures, a file a page, a copy is engraved in one run. An engraving is kept under the text that
+LilyPond read, and which text a sheet has is remembered by what is read of the sheet (`reads`): so Abjad is loaded only
+if there is something to set.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from concurrent.futures import wait as wait_for
 from importlib import import_module
 
-from cavata.cache import key_of
+from cavata.cache import TEXTS, key_of
 from cavata.lilypond.engrave import FORMATS, RESOLUTION, find_lilypond, undated
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
 from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.lilypond.press import Press
-from cavata.lilypond.sheets import Sheet, content, frame_text, sheets, whole_sheet
+from cavata.lilypond.sheets import Sheet, frame_text, sheets, whole_sheet
 from cavata.lilypond.standing import Standing
 from cavata.notate.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenScore
+from cavata.reads import Remembered
 from cavata.record import record
 from cavata.score.score import TitlePage
 
@@ -57,6 +59,8 @@ class Engravers:
         self._standing = Standing(at_once, say)
         self._program = find_lilypond()
         self._surroundings = b"" if isinstance(self._program, Failure) else surroundings(self._program)
+        self._texts = Remembered(TEXTS, self._surroundings, fresh)
+        """Which text each sheet has: a hash of it."""
         self._begun: dict[str, _Result | Future[_Result]] = {}
 
     def __enter__(self) -> Engravers:
@@ -64,6 +68,7 @@ class Engravers:
 
     def __exit__(self, *_: object) -> None:
         self._press.__exit__()
+        self._texts.save()
 
     def order(self, page: WrittenScore) -> Ordered:
         """Look for a copy among what was kept, and begin to engrave what is not there."""
@@ -71,18 +76,19 @@ class Engravers:
         opening, front = divided[0], page.title_page
         if isinstance(self._program, Failure):
             return Ordered(opening, front, "", (self._program,))
-        keys = [self._key(content(sheet), self._formats) for sheet in divided]
-        frame = frame_text(opening, front, _PAGES_AT_ONCE).encode("utf-8", "replace")
-        key = self._key("\n".join(keys).encode() + frame, _PDF) if len(keys) > 1 else keys[0]
-        whole = self._kept(key)
-        if whole is not None:
-            return Ordered(opening, front, key, (), whole)
-        pieces = tuple(self._piece(sheet, key) for sheet, key in zip(divided, keys, strict=True))
-        if len(divided) > 1:
-            self._frame(opening, front, _PAGES_AT_ONCE)
-            # The joiner is loaded while LilyPond runs.
-            import_module("cavata.lilypond.joining")
-        return Ordered(opening, front, key, pieces)
+        known = [self._texts.known(sheet) for sheet in divided]
+        if len(divided) > 1 and all(known):
+            key = self._joined_key(opening, front, known)
+            if (whole := self._kept(key)) is not None:
+                return Ordered(opening, front, key, (), whole)
+        begun = [self._piece(sheet, text) for sheet, text in zip(divided, known, strict=True)]
+        pieces = tuple(piece for _, piece in begun)
+        if len(divided) == 1:
+            return Ordered(opening, front, "", pieces)
+        self._frame(opening, front, _PAGES_AT_ONCE)
+        # The joiner is loaded while LilyPond runs.
+        import_module("cavata.lilypond.joining")
+        return Ordered(opening, front, self._joined_key(opening, front, [text for text, _ in begun]), pieces)
 
     def deliver(self, ordered: Ordered) -> _Result:
         """Wait for the sheets of a copy and join them."""
@@ -96,14 +102,21 @@ class Engravers:
             found.append(made)
         return found[0] if len(found) == 1 else self._joined(ordered, found)
 
-    def _piece(self, sheet: Sheet, key: str) -> _Result | Future[_Result]:
+    def _piece(self, sheet: Sheet, known: str | None) -> tuple[str, _Result | Future[_Result]]:
+        """A sheet on its way, and the hash of its text, which must be made where that is not known."""
+
         def text() -> str:
             # Abjad takes longer to load than most builds of an unchanged piece take altogether.
             from cavata.lilypond.document import sheet_text
 
-            return sheet_text(sheet)
+            return self._texts.watch(lambda: sheet_text(sheet))
 
-        return self._once(key, text, self._formats)
+        if known is not None:
+            return known, self._once(self._key(known, self._formats), text, self._formats)
+        made = text()
+        known = key_of(made)
+        self._texts.learn(sheet, known)
+        return known, self._once(self._key(known, self._formats), lambda: made, self._formats)
 
     def _once(self, key: str, text: Callable[[], str], formats: frozenset[str]) -> _Result | Future[_Result]:
         """What was kept under a key, or is on its way already; else it is begun."""
@@ -152,12 +165,14 @@ class Engravers:
     def _frame(self, sheet: Sheet, title_page: TitlePage | None, pages: int) -> _Result | Future[_Result]:
         """What stands around so many pages of music: set once for all copies of which it is the same."""
         text = frame_text(sheet, title_page, pages)
-        key = self._key(text.encode("utf-8", "replace"), _PDF)
-        return self._once(key, lambda: text, _PDF)
+        return self._once(self._key(text, _PDF), lambda: text, _PDF)
+
+    def _joined_key(self, sheet: Sheet, title_page: TitlePage | None, texts: Sequence[str | None]) -> str:
+        return self._key("\n".join((*map(str, texts), frame_text(sheet, title_page, _PAGES_AT_ONCE))), _PDF)
 
     def _kept(self, key: str) -> Engraving | None:
         return None if self._fresh else kept(key)
 
-    def _key(self, about: bytes, formats: frozenset[str]) -> str:
+    def _key(self, about: str, formats: frozenset[str]) -> str:
         wanted = [kind for kind in FORMATS if kind in formats]
         return key_of(self._surroundings, repr((wanted, self._resolution)), about)

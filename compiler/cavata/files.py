@@ -69,14 +69,15 @@ _SUFFIX = ".part"
 
 
 
-def write_whole(path: Path, data: Content) -> None:
+def write_whole(path: Path, data: Content, private: bool = False) -> None:
     """Write a file so that no reader ever sees half of it: beside it first, then in its place.
 
-    Raises OSError where the folder cannot be written; the old file then stands as it was.
+    A private one nobody else can read or write. Raises OSError where the folder cannot be written; the old file then
+    stands as it was.
     """
     beside = _beside(path)
     try:
-        _fill(beside, data)
+        _fill(beside, data, 0o600 if private else 0o666)
         os.replace(beside, path)
     finally:
         with suppress(OSError):
@@ -105,8 +106,8 @@ def write_together(files: Mapping[Path, Content]) -> None:
                 part.unlink()
 
 
-def _fill(path: Path, data: Content) -> None:
-    with path.open("wb") as file:
+def _fill(path: Path, data: Content, mode: int = 0o666) -> None:
+    with open(path, "wb", opener=lambda path, flags: os.open(path, flags, mode)) as file:
         file.writelines((data,) if isinstance(data, bytes) else data)
 
 

@@ -13,6 +13,8 @@ from operator import attrgetter
 from typing import TYPE_CHECKING, Any, TypeVar, dataclass_transform
 
 _Class = TypeVar("_Class", bound=type)
+SLOTS: dict[type, dict[str, Any]] = {}
+"""Every record, with the slots of its fields, which read and set them in any value of it, in order."""
 
 
 @dataclass_transform(frozen_default=True)
@@ -20,6 +22,7 @@ def record(cls: _Class) -> _Class:
     """A frozen value type with slots, as `dataclasses.dataclass(frozen=True, slots=True)` would make it."""
     made: Any = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True)(cls)
     fields = dataclasses.fields(made)
+    SLOTS[made] = {field.name: made.__dict__[field.name] for field in fields}
     if "__init__" not in cls.__dict__:
         made.__init__ = _init(made, fields)
     names = [field.name for field in fields if field.compare]
@@ -50,7 +53,7 @@ def _init(made: Any, fields: tuple[dataclasses.Field[Any], ...]) -> Any:
     parameters, body = [], []
     for field in fields:
         assert field.default_factory is dataclasses.MISSING and field.init, "give the field a plain default"
-        known[f"set_{field.name}"] = made.__dict__[field.name].__set__
+        known[f"set_{field.name}"] = SLOTS[made][field.name].__set__
         if field.default is not dataclasses.MISSING:
             known[f"default_{field.name}"] = field.default
             parameters.append(f"{field.name}=default_{field.name}")
@@ -71,7 +74,7 @@ def _nothing(_: object) -> tuple[()]:
 def _equal(self: Any, other: Any) -> Any:
     if other.__class__ is not self.__class__:
         return NotImplemented
-    return self is other or self._compared(self) == self._compared(other)
+    return self._compared(self) == self._compared(other)
 
 
 def _hash(self: Any) -> int:

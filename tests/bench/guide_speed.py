@@ -20,10 +20,8 @@ from cavata.resources import folder
 PIECES = ("three-watches", "the-long-night")
 _ANEW = """
 import shutil, sys
-from pathlib import Path
-from cavata.resources import cache_folder
-for name in ("pages",):
-    shutil.rmtree(cache_folder(name), ignore_errors=True)
+from cavata.cache import PAGES
+shutil.rmtree(PAGES.folder(), ignore_errors=True)
 from cavata.cli.main import main
 raise SystemExit(main(sys.argv[1:]))
 """

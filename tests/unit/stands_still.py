@@ -21,7 +21,7 @@ put_in_place = os.replace
 
 def only_the_first(beside: Any, path: Any) -> None:
     """Put the first group in its place; stand still before any other, the file beside it being written."""
-    if Path(path).suffix == ".npz":
+    if Path(path).parent.name == "scores":
         try:
             (MARKS / "kept").touch(exist_ok=False)
         except FileExistsError:

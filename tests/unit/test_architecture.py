@@ -16,7 +16,7 @@ from cavata.resources import folder
 
 ROOT = folder("compiler") / "cavata"
 ROOMS = (
-    "record", "cache", "resources", "source", "text", "diagnostics", "files",
+    "record", "resources", "source", "text", "diagnostics", "files", "cache", "reads",
     "music", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place", "require",
     "edition", "notate", "lilypond", "sound", "musicxml", "pipeline",
     "study", "explore", "combine", "trace", "tell", "compare", "cli",

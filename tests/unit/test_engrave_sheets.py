@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from io import BytesIO
 from pathlib import Path
 
@@ -11,8 +10,8 @@ from emit_lilypond_scores import bar, frame, line, movement, part
 from fake_engravers import DRAWS, FAILS, SAYS, engrave_with
 from pypdf import PdfReader
 
-from cavata.lilypond.copies import Engravers, keep, kept
-from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
+from cavata.lilypond.copies import Engravers
+from cavata.lilypond.engraving import Engraving, Failure
 from cavata.lilypond.sheets import sheets
 from cavata.notate.layout import laid_out
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
@@ -171,17 +170,6 @@ def test_cache_that_cannot_be_written_is_done_without(
     own_cache.parent.mkdir(parents=True)
     own_cache.write_bytes(b"no folder")
     assert engraved(piece(SHORT)).files[0].data
-
-
-def test_what_was_not_used_for_longest_makes_room(own_cache: Path) -> None:
-    """Entries of 1000 bytes and their wrapping, for which there is room for four, or five before room is made."""
-    made = Engraving((EngravedFile("pdf", ".pdf", bytes(900)),))
-    for number in range(5):
-        keep(f"k{number}", made, 4000)
-        os.utime(own_cache / f"k{number}", (number, number))
-    assert kept("k0") == made
-    keep("k5", made, 4000)
-    assert {entry.name for entry in own_cache.iterdir()} == {"k0", "k3", "k4", "k5"}
 
 
 def test_failure_of_one_sheet_is_the_copys(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from fake_engravers import DRAWS, engrave_with
 
+from cavata.cache import TIMES
 from cavata.lilypond import standing
 from cavata.lilypond.engraving import Phase
 from cavata.lilypond.standing import Standing
@@ -46,10 +47,9 @@ def clock(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Clock:
     return made
 
 
-def remember(folder: Path, *runs: tuple[int, float]) -> None:
+def remember(*runs: tuple[int, float]) -> None:
     """Earlier runs: lines of text and seconds."""
-    (folder / "cavata" / "times").mkdir(parents=True)
-    (folder / "cavata" / "times" / "runs.json").write_text(json.dumps(runs))
+    TIMES.keep(standing._RUNS, json.dumps(runs).encode())
 
 
 def test_no_time_is_told_where_none_is_known(clock: Clock) -> None:
@@ -61,9 +61,9 @@ def test_no_time_is_told_where_none_is_known(clock: Clock) -> None:
     assert set(said) == {"engraving"}
 
 
-def test_time_left_follows_earlier_runs(clock: Clock, tmp_path: Path) -> None:
+def test_time_left_follows_earlier_runs(clock: Clock) -> None:
     """A line of text took 0.02 s, and starting 0.25 s: a thousand lines take 20.25 s; by arithmetic."""
-    remember(tmp_path, (500, 10.25), (2000, 40.25), (100, 2.25))
+    remember((500, 10.25), (2000, 40.25), (100, 2.25))
     said: list[str] = []
     one = Standing(2, said.append)
     run = one.begins("\n" * LINES)
@@ -77,9 +77,9 @@ def test_time_left_follows_earlier_runs(clock: Clock, tmp_path: Path) -> None:
     assert said[-1] == "engraving"
 
 
-def test_sheets_side_by_side_share_the_time(clock: Clock, tmp_path: Path) -> None:
+def test_sheets_side_by_side_share_the_time(clock: Clock) -> None:
     """Four times 20.25 s, two at once: 40.5 s; with one done 30.4 s."""
-    remember(tmp_path, (LINES, 20.25))
+    remember((LINES, 20.25))
     said: list[str] = []
     all_runs = Standing(2, said.append)
     runs = [all_runs.begins("\n" * LINES) for _ in range(4)]
@@ -90,9 +90,9 @@ def test_sheets_side_by_side_share_the_time(clock: Clock, tmp_path: Path) -> Non
     assert said[-1] == "engraving: 1 of 4 sheets done, about 30 s left"
 
 
-def test_a_run_that_is_slower_than_thought_is_reckoned_anew(clock: Clock, tmp_path: Path) -> None:
+def test_a_run_that_is_slower_than_thought_is_reckoned_anew(clock: Clock) -> None:
     """When spacing begins 0.3 of a run has passed; after 12 s that makes 40 s, halfway to which the reckoning goes."""
-    remember(tmp_path, (LINES, 20.25))
+    remember((LINES, 20.25))
     said: list[str] = []
     run = Standing(1, said.append).begins("\n" * LINES)
     run.hear(Phase.STARTING)
@@ -101,20 +101,19 @@ def test_a_run_that_is_slower_than_thought_is_reckoned_anew(clock: Clock, tmp_pa
     assert run.expected == pytest.approx((20.25 + 40) / 2)
 
 
-def test_finished_runs_are_remembered(clock: Clock, tmp_path: Path) -> None:
+def test_finished_runs_are_remembered(clock: Clock) -> None:
     one = Standing(1, lambda said: None)
     for seconds in (4.0, 6.0):
         run = one.begins("\n" * LINES)
         run.hear(Phase.STARTING)
         clock.now += seconds
         one.ends(run, True)
-    assert json.loads((tmp_path / "cavata" / "times" / "runs.json").read_text()) == [[LINES, 4.0], [LINES, 6.0]]
+    assert json.loads(TIMES.read(standing._RUNS) or b"") == [[LINES, 4.0], [LINES, 6.0]]
 
 
 @pytest.mark.parametrize("damaged", ["", "[[1]]", '{"a": 1}', "[[0, 0]]", "\x00"])
-def test_damaged_memory_tells_no_time(clock: Clock, tmp_path: Path, damaged: str) -> None:
-    remember(tmp_path)
-    (tmp_path / "cavata" / "times" / "runs.json").write_text(damaged)
+def test_damaged_memory_tells_no_time(clock: Clock, damaged: str) -> None:
+    TIMES.keep(standing._RUNS, damaged.encode())
     said: list[str] = []
     one = Standing(1, said.append)
     one.begins("\n" * LINES)

@@ -116,6 +116,11 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return scores
 
 
+def kept_groups(folder: Path) -> list[Path]:
+    """What lies in the cache, but for what is still being written."""
+    return list((folder.parent / "cache" / "cavata" / "scores").glob("[!.]*"))
+
+
 def test_a_folder_is_read_and_kept(folder: Path) -> None:
     told: list[tuple[int, int]] = []
     assert kept_index(folder) is None
@@ -134,8 +139,7 @@ def test_reading_goes_on_where_it_was_interrupted(folder: Path, monkeypatch: pyt
 
     with pytest.raises(KeyboardInterrupt):
         corpus_index(folder, interrupted, workers=1)
-    kept = [path for path in (folder.parent / "cache").rglob("*.npz") if not path.name.startswith(".")]
-    assert kept and kept_index(folder) is None
+    assert kept_groups(folder) and kept_index(folder) is None
     told: list[int] = []
     assert corpus_index(folder, lambda done, total: told.append(done), workers=1).files == 6
     assert told[0] > 2, "what was kept counts as done"
@@ -159,7 +163,7 @@ def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path)
     )  # fmt: skip
     cache = folder.parent / "cache" / "cavata" / "scores"
     try:
-        while not (folder.parent / "half").exists() or not list(cache.rglob("[!.]*.npz")):
+        while not (folder.parent / "half").exists() or not kept_groups(folder):
             assert running.poll() is None, "it has not stood still"
             time.sleep(0.05)
         assert list(cache.rglob(".*")), "half a file is there"
@@ -170,7 +174,7 @@ def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path)
             os.killpg(running.pid, signal.SIGKILL)
     assert running.returncode == 130 and "Traceback" not in said
     assert said.strip().splitlines()[-1].startswith("cavata  O101")
-    assert list(cache.rglob("[!.]*.npz")) and not list(cache.rglob(".*"))
+    assert kept_groups(folder) and not list(cache.rglob(".*"))
 
 
 def test_a_changed_file_is_read_again_and_no_other(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -184,7 +188,7 @@ def test_a_changed_file_is_read_again_and_no_other(folder: Path, monkeypatch: py
 
 def test_a_damaged_cache_is_made_anew(folder: Path) -> None:
     corpus_index(folder, workers=1)
-    for path in (folder.parent / "cache").rglob("*.npz"):
+    for path in kept_groups(folder):
         path.write_bytes(path.read_bytes()[:40])
     assert kept_index(folder) is None
     assert corpus_index(folder, workers=1).files == 6

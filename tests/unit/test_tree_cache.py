@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 import dataclasses
+import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from cavata.cache import TREES
 from cavata.diagnostics import Diagnostics
+from cavata.record import SLOTS
 from cavata.resources import folder
 from cavata.source import Source
-from cavata.syntax import tree_cache
-from cavata.syntax.parse import parse
+from cavata.syntax import tree, tree_cache, tree_values
+from cavata.syntax.parse import _parser, parse
+from cavata.syntax.tree_cache import packed, unpacked
 
+GOLDEN = Path(__file__).parent.parent / "golden"
+EXAMPLES = folder("examples").glob("*/*.cavata")
+SCRIPTS = sorted((*folder("stdlib").glob("*.cavata"), *EXAMPLES, *GOLDEN.glob("*/*.cavata")))
 TEXT = (folder("stdlib") / "ciphers.cavata").read_text(encoding="utf-8")
 
 
@@ -37,6 +46,66 @@ def test_kept_tree_is_the_tree_read_afresh(own_cache: Path) -> None:
     second = tree_cache.read_module(Source("library", TEXT), Diagnostics())
     assert second is not first
     assert _shape(second) == _shape(parse(Source("library", TEXT), Diagnostics()))
+
+
+@pytest.mark.parametrize("script", SCRIPTS, ids=lambda path: path.stem)
+def test_every_kind_of_node_comes_back(own_cache: Path, script: Path) -> None:
+    source, bag = Source(script.name, script.read_text(encoding="utf-8")), Diagnostics()
+    module = parse(source, bag)
+    assert not bag.collected
+    assert _shape(unpacked(packed(module), source)) == _shape(module)
+
+
+def test_scripts_have_every_kind_of_node() -> None:
+    """But what could not be read, and a mode of one's own, which is read here."""
+    sources = [Source(script.name, script.read_text(encoding="utf-8")) for script in SCRIPTS]
+    sources.append(Source("mode", "mode lamp = D F G A C\n"))
+    modules = [parse(source, Diagnostics()) for source in sources]
+    kept = b"".join(map(packed, modules)).decode()
+    known = {kind.__qualname__ for kind in SLOTS if kind.__module__ in (tree.__name__, tree_values.__name__)}
+    assert known - set(re.findall(r"cavata\.syntax\.\w+\.(\w+)", kept)) == {"Broken"}
+    assert _shape(unpacked(packed(modules[-1]), sources[-1])) == _shape(modules[-1])
+
+
+def test_the_grammar_kept_reads_as_the_grammar_built(own_cache: Path) -> None:
+    """The parser of a process that finds nothing in the cache, and that of the next one."""
+    trees = []
+    for _ in range(2):
+        _parser.cache_clear()
+        bag = Diagnostics()
+        trees.append((_shape(parse(Source("a", TEXT + "\nmotif x = y z\n"), bag)), bag.ordered()))
+    _parser.cache_clear()
+    assert len(list((own_cache.parent / "grammars").iterdir())) == 1
+    assert trees[0][0] == trees[1][0]
+    assert [str(d.message) for d in trees[0][1]] == [str(d.message) for d in trees[1][1]] != []
+
+
+LOADS_LARK = "import sys; from cavata.cli.main import main; main(sys.argv[1:]); print('lark' in sys.modules)"
+
+
+def test_a_script_that_was_read_before_does_not_load_the_parser(tmp_path: Path) -> None:
+    script = tmp_path / "small.cavata"
+    script.write_text("language 1\nuse french from ciphers\nname ada = \"ADA\" by french\n", "utf-8")
+    command = [sys.executable, "-c", LOADS_LARK, "check", str(script)]
+    said = [subprocess.run(command, capture_output=True, text=True, check=True).stdout.split() for _ in range(2)]
+    assert [one[-1] for one in said] == ["True", "False"]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [b"", b"null", b"[]", b"[[],[[],[]],[[],[]],[]]", b"[[1],[[],[]],[[],[]],[]]", b"[" * 100_000,
+     b'[[],[[1],[0]],[[],[]],[]]', b'[[],[[],[]],[[],[]],[["os.system",[[0]]]]]',
+     b'[[],[[],[]],[[],[]],[["cavata.syntax.tree.Module",[[0],[99]]]]]',
+     b'[[],[[],[]],[[],[]],[["cavata.syntax.tree.Module",[[0]]]]]', b"\xff"],
+)  # fmt: skip
+def test_what_is_no_tree_is_read_afresh(own_cache: Path, body: bytes) -> None:
+    """Also where the checksum is right."""
+    tree_cache.read_module(Source("library", TEXT), Diagnostics())
+    (kept,) = own_cache.iterdir()
+    TREES.write(kept.name, body)
+    module = tree_cache.read_module(Source("library", TEXT), Diagnostics())
+    assert _shape(module) == _shape(parse(Source("library", TEXT), Diagnostics()))
+    assert TREES.read(kept.name) == packed(module)
 
 
 def test_damaged_file_is_read_again_and_written_again(own_cache: Path) -> None:

@@ -7,43 +7,36 @@ only when it is asked for, since a script needs few of them.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import TypedDict, cast
 
 from cavata import resources
-from cavata.cache import keep, kept
+from cavata.cache import TABLES, key_of, stamps
 from cavata.diagnostics import closest
 from cavata.instruments.instrument import Drum, Instrument, capital, folded, in_a_script, with_flat_sign
 from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval, parse_pitch
 from cavata.record import record
-
-# ----------------------------------------------------------------
-# Reading a table of the standard library, each file once, and kept as read from one run to the next.
-
 
 Tables = Mapping[str, Mapping[str, object]]
 
 
 @lru_cache(maxsize=4)
 def table_of(name: str) -> Tables:
-    """The tables of `stdlib/NAME.toml` by their headings."""
+    """The tables of `stdlib/NAME.toml` by their headings, kept as read from one run to the next."""
     file = resources.folder("stdlib") / f"{name}.toml"
-    stamp = (str(file), file.stat().st_mtime_ns, file.stat().st_size)
-    copy = resources.cache_folder("tables") / name
-    match kept(copy):
-        case (before, dict(tables)) if before == stamp:
-            return cast(Tables, tables)
-    # Reading this much of the format takes longer than all else that a check does with instruments.
-    import tomllib
+    key = key_of(stamps([file]))
+    tables: Tables | None = TABLES.read_as(key, json.loads)
+    if tables is None:
+        # Reading this much of the format takes longer than all else that a check does with instruments.
+        import tomllib
 
-    read = tomllib.loads(file.read_text(encoding="utf-8"))
-    keep(copy, (stamp, read))
-    return read
+        tables = tomllib.loads(file.read_text(encoding="utf-8"))
+        TABLES.keep(key, json.dumps(tables, ensure_ascii=False).encode())
+    return tables
 
-
-# ----------------------------------------------------------------
 
 _NOT_FAMILIES = ("ambiguous", "sources")
 _NOT_LENT = ("name", "plural", "also", "also_plural", "doubles")

@@ -10,12 +10,10 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Callable
-from contextlib import suppress
 from statistics import median
 from threading import Lock
 
-from cavata import resources
-from cavata.files import write_whole
+from cavata.cache import TIMES, key_of
 from cavata.lilypond.engraving import Phase
 
 _SHARES = {
@@ -27,6 +25,7 @@ _START_UP = 0.25
 """Seconds before LilyPond reads its first note, about."""
 _REMEMBERED = 24
 """Earlier runs that the reckoning goes by."""
+_RUNS = key_of("runs")
 _SHORTEST_TOLD = 2
 """Seconds; less is not worth a word."""
 
@@ -126,17 +125,15 @@ def _rate(runs: list[tuple[int, float]]) -> float | None:
 
 
 def _remembered() -> list[tuple[int, float]]:
-    with suppress(OSError, ValueError, TypeError):
-        runs = json.loads((resources.cache_folder("times") / "runs.json").read_bytes())
-        return [(int(size), float(seconds)) for size, seconds in runs if size > 0 and seconds > 0]
-    return []
+    return TIMES.read_as(_RUNS, _runs_in) or []
+
+
+def _runs_in(body: bytes) -> list[tuple[int, float]]:
+    return [(int(size), float(seconds)) for size, seconds in json.loads(body) if size > 0 and seconds > 0]
 
 
 def _remember(size: int, seconds: float) -> None:
     if size < 1:
         return
-    folder = resources.cache_folder("times")
     runs = [*_remembered(), (size, round(seconds, 2))][-_REMEMBERED:]
-    with suppress(OSError):
-        folder.mkdir(parents=True, exist_ok=True)
-        write_whole(folder / "runs.json", json.dumps(runs).encode())
+    TIMES.keep(_RUNS, json.dumps(runs).encode())

@@ -6,22 +6,22 @@ read was reported, and stands in the tree as `Broken` with the name it would hav
 
 from __future__ import annotations
 
-import os
+import json
 import re
-import sys
 import unicodedata
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
-from hashlib import sha256
-from pathlib import Path
 from typing import Any
 
+import lark
 from lark import Lark, Token
 from lark.common import LexerConf
 from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedInput, UnexpectedToken
-from lark.lexer import Lexer
+from lark.grammar import Rule
+from lark.lexer import Lexer, TerminalDef
 
-from cavata import __version__, resources
+from cavata import resources
+from cavata.cache import GRAMMAR, key_of
 from cavata.diagnostics import Diagnostics, closest
 from cavata.record import replace
 from cavata.source import Source, Span
@@ -106,6 +106,9 @@ STARTS = (
     "passage_row", "require_row",
 )  # fmt: skip
 
+_OPTIONS: dict[str, Any] = {
+    "parser": "lalr", "start": list(STARTS), "maybe_placeholders": True, "propagate_positions": False,
+}  # fmt: skip
 _DECLARED = re.compile(
     r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
 )
@@ -130,34 +133,38 @@ class _RuleCalls:
 
 @lru_cache(maxsize=1)
 def _parser() -> tuple[Lark, Builder]:
-    """The built grammar, from the user's cache folder where there is one."""
+    """The built grammar, from the cache where it is there: building it takes several times longer than reading it."""
     grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
     builder = Builder()
-    cache = _cache_file(grammar)
-    parser = Lark(
-        grammar,
-        parser="lalr",
-        lexer=StatementLexer,
-        start=list(STARTS),
-        transformer=_RuleCalls(builder),
-        maybe_placeholders=True,
-        propagate_positions=False,
-        cache=str(cache) if cache else False,
-    )
+    # What Lark does not read back: it is ours, and no data.
+    own = {"transformer": _RuleCalls(builder), "lexer": StatementLexer}
+    key = key_of(lark.__version__, grammar, repr(_OPTIONS))
+    parser = GRAMMAR.read_as(key, lambda body: _loaded(body, own))
+    if parser is None:
+        parser = Lark(grammar, **_OPTIONS, **own)
+        GRAMMAR.keep(key, _saved(parser, own))
     return parser, builder
 
 
-def _cache_file(grammar: str) -> Path | None:
-    """Where the built grammar is kept, by version and content; Lark builds it again if the file cannot be read."""
-    folder = resources.cache_folder("grammar")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return None
-    if not os.access(folder, os.W_OK):
-        return None
-    content = sha256(grammar.encode("utf-8")).hexdigest()[:16]
-    return folder / f"{__version__}-{content}-{sys.version_info.major}.{sys.version_info.minor}"
+def _saved(parser: Lark, own: Iterable[str]) -> bytes:
+    """What Lark's own `save` would pickle, and it is plain data: as JSON."""
+    data, memo = parser.memo_serialize([TerminalDef, Rule])
+    data["options"] = {name: value for name, value in data["options"].items() if name not in own}
+    del data["parser"]["lexer_conf"]["lexer_type"]
+    return json.dumps({"data": data, "memo": memo}).encode()
+
+
+def _loaded(body: bytes, own: Mapping[str, object]) -> Lark:
+    """A parser that was saved. Raises some exception if it is none."""
+    saved = json.loads(body, object_pairs_hook=_with_numbers)
+    saved["data"]["options"].update(own)
+    saved["data"]["parser"]["lexer_conf"]["lexer_type"] = own["lexer"]
+    return Lark.load(saved)
+
+
+def _with_numbers(pairs: list[tuple[str, Any]]) -> dict[Any, Any]:
+    """An object of JSON whose names may have been numbers."""
+    return {int(name) if name.isdecimal() else name: value for name, value in pairs}
 
 
 def parse(source: Source, bag: Diagnostics) -> t.Module:

@@ -1,13 +1,12 @@
 """The notes of a whole folder of scores, read once and kept.
 
 In: a folder. Out: its `NoteArrays`, and the files that could not be read. Files are read in small groups by all
-processors; each group is written to the cache when it is done, so that an interrupted reading goes on where it stopped.
-A changed or new file makes its group, and no other, be read again.
+processors; each group is kept as soon as it is done, so that an interrupted reading goes on where it stopped. A changed
+or new file makes its group, and no other, be read again.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import signal
@@ -20,13 +19,12 @@ from io import BytesIO
 from multiprocessing import active_children
 from pathlib import Path
 
-from cavata.files import half_written, write_whole
+from cavata.cache import SCORES, key_of
 from cavata.record import record
-from cavata.resources import cache_folder
 from cavata.trace.heard import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
 from cavata.trace.score_file import FORMATS
 
-_EDITION = "2"
+_EDITION = "3"
 """Of the form in which notes are kept; another edition is read anew."""
 _GROUP_BYTES, _GROUP_FILES = 400_000, 12
 
@@ -61,35 +59,31 @@ def music21_corpus() -> Path:
 def corpus_index(root: Path, told: Told | None = None, workers: int | None = None) -> CorpusIndex:
     """The index of every score below a folder, from the cache as far as it is there.
 
-    Raises OSError where the cache cannot be written; KeyboardInterrupt leaves what was read in the cache.
+    Raises OSError where nothing can be kept; KeyboardInterrupt leaves what was read in the cache.
     """
-    root = root.resolve()
-    folder = cache_folder("scores") / hashlib.sha256(str(root).encode()).hexdigest()[:16]
-    groups = _groups(root)
-    whole = _digest([group.key for group in groups])
-    kept = _load(folder / f"all-{whole}.npz")
+    groups = _groups(root.resolve())
+    whole = _key_of_all(groups)
+    kept = _load(whole)
     if kept is not None:
         return kept
-    folder.mkdir(parents=True, exist_ok=True)
-    held = {group.key: _load(folder / f"{group.key}.npz") for group in groups}
+    SCORES.made_folder()
+    held = {group.key: _load(group.key) for group in groups}
     missing = [group for group in groups if held[group.key] is None]
-    _read_missing(folder, missing, sum(len(group.names) for group in groups), told, workers or os.cpu_count() or 1)
-    held.update({group.key: _load(folder / f"{group.key}.npz") for group in missing})
+    _read_missing(missing, sum(len(group.names) for group in groups), told, workers or os.cpu_count() or 1)
+    held.update({group.key: _load(group.key) for group in missing})
     found = [index for index in held.values() if index is not None]
     index = CorpusIndex(
         joined([part.arrays for part in found]),
         sum(part.files for part in found),
         tuple(failure for part in found for failure in part.failed),
     )
-    _save(folder / f"all-{whole}.npz", index)
+    _save(whole, index)
     return index
 
 
 def kept_index(root: Path) -> CorpusIndex | None:
     """The index of a folder if all of it is in the cache; nothing is read otherwise."""
-    root = root.resolve()
-    folder = cache_folder("scores") / hashlib.sha256(str(root).encode()).hexdigest()[:16]
-    return _load(folder / f"all-{_digest([group.key for group in _groups(root)])}.npz")
+    return _load(_key_of_all(_groups(root.resolve())))
 
 
 def _groups(root: Path) -> list[_Group]:
@@ -104,25 +98,28 @@ def _groups(root: Path) -> list[_Group]:
         marks.append(f"{names[-1]}\0{about.st_size}\0{about.st_mtime_ns}")
         size += about.st_size
         if size >= _GROUP_BYTES or len(names) >= _GROUP_FILES:
-            groups.append(_Group(root, tuple(names), _digest(marks)))
+            groups.append(_Group(root, tuple(names), _key(root, marks)))
             names, marks, size = [], [], 0
     if names:
-        groups.append(_Group(root, tuple(names), _digest(marks)))
+        groups.append(_Group(root, tuple(names), _key(root, marks)))
     return groups
 
 
-def _digest(marks: list[str]) -> str:
-    text = "\0".join((_EDITION, version("music21"), *marks))
-    return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()[:24]
+def _key(root: Path, marks: list[str]) -> str:
+    return key_of(_EDITION, version("music21"), str(root), *marks)
 
 
-def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | None, workers: int) -> None:
+def _key_of_all(groups: list[_Group]) -> str:
+    return key_of("all", *(group.key for group in groups))
+
+
+def _read_missing(missing: list[_Group], total: int, told: Told | None, workers: int) -> None:
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return
     pool = ProcessPoolExecutor(min(workers, len(missing)), initializer=_ends_with_its_parent)
     try:
-        waiting = {pool.submit(_read_group, folder, group): group for group in missing}
+        waiting = {pool.submit(_read_group, group): group for group in missing}
         for future in as_completed(waiting):
             future.result()
             done += len(waiting[future].names)
@@ -138,8 +135,7 @@ def _read_missing(folder: Path, missing: list[_Group], total: int, told: Told | 
         raise
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
-        for half in half_written(folder):
-            half.unlink(missing_ok=True)
+        SCORES.tidy()
 
 
 def _ends_with_its_parent() -> None:
@@ -151,7 +147,7 @@ def _ends_with_its_parent() -> None:
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
 
-def _read_group(folder: Path, group: _Group) -> None:
+def _read_group(group: _Group) -> None:
     """In a process of its own: read a few files and keep what is in them."""
     from cavata.trace.foreign_score import read_foreign
     from cavata.trace.score_file import Unreadable
@@ -163,11 +159,11 @@ def _read_group(folder: Path, group: _Group) -> None:
             found += [(name, score) for score in read_foreign(group.root / name)]
         except Unreadable as reason:
             failed.append((name, reason.message))
-    _save(folder / f"{group.key}.npz", CorpusIndex(arrays_of(found), len(group.names), tuple(failed)))
+    _save(group.key, CorpusIndex(arrays_of(found), len(group.names), tuple(failed)))
 
 
-def _save(path: Path, index: CorpusIndex) -> None:
-    """Written whole or not at all."""
+def _save(key: str, index: CorpusIndex) -> None:
+    """As NumPy's archive; raises OSError where it cannot be kept."""
     import numpy as np
 
     arrays = index.arrays
@@ -175,22 +171,20 @@ def _save(path: Path, index: CorpusIndex) -> None:
     columns = {name: getattr(arrays, name) for name in (*FIELDS, "starts")}
     made = BytesIO()
     np.savez(made, about=np.frombuffer(about, np.uint8), words=np.frombuffer(words_of(arrays), np.uint8), **columns)
-    write_whole(path, made.getvalue())
+    SCORES.write(key, made.getvalue())
 
 
-def _load(path: Path) -> CorpusIndex | None:
+def _load(key: str) -> CorpusIndex | None:
     """What was kept, or None where nothing was, or where it is broken."""
+    return SCORES.read_as(key, _index_in)
+
+
+def _index_in(body: bytes) -> CorpusIndex:
     import numpy as np
 
-    try:
-        with np.load(path, allow_pickle=False) as kept:
-            columns = {name: kept[name] for name in (*FIELDS, "starts")}
-            about = json.loads(kept["about"].tobytes())
-            arrays = with_words(columns, kept["words"].tobytes())
-            failed = tuple((str(name), str(why)) for name, why in about["failed"])
-            return CorpusIndex(arrays, int(about["files"]), failed)
-    except FileNotFoundError:
-        return None
-    except Exception:  # a damaged archive may fail in any way; it is then made anew
-        path.unlink(missing_ok=True)
-        return None
+    with np.load(BytesIO(body), allow_pickle=False) as kept:
+        columns = {name: kept[name] for name in (*FIELDS, "starts")}
+        about = json.loads(kept["about"].tobytes())
+        arrays = with_words(columns, kept["words"].tobytes())
+        failed = tuple((str(name), str(why)) for name, why in about["failed"])
+        return CorpusIndex(arrays, int(about["files"]), failed)

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import assert_never
 
-from cavata.lilypond.copies import keep, kept
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving, Failure
 from cavata.lilypond.examples import example_block, opening
+from cavata.lilypond.kept import keep, kept
 from cavata.lilypond.literals import ly_string
 from cavata.music.event import Motif, Texture
 from cavata.tell.guide.guide import Guide

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import cache
-from hashlib import sha256
+from functools import lru_cache
 
-from cavata.lilypond.copies import keep, kept, surroundings
+from cavata import cache
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.examples import example_block, picture_text
+from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.music.event import Motif, Texture
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenScore
@@ -43,11 +43,10 @@ def example_of(value: Motif | Texture) -> Example:
 def key_of(kind: str, content: str) -> str:
     """A name for what is made of that content here: with another compiler, engraver or font it is another."""
     program = find_lilypond()
-    around = _around("" if isinstance(program, Failure) else program)
-    return sha256(b"\0".join((kind.encode(), around, content.encode("utf-8", "surrogatepass")))).hexdigest()
+    return cache.key_of(kind, _around("" if isinstance(program, Failure) else program), content)
 
 
-@cache
+@lru_cache(maxsize=1)
 def _around(program: str) -> bytes:
     """What a page depends on beside its content; looked up once, since a guide has many pictures."""
     return surroundings(program)

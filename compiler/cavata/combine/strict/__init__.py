@@ -1,0 +1,1 @@
+"""The judge of strict counterpoint in two parts."""

@@ -1,15 +1,18 @@
 """The same search as one would write it in plain Python: each placement built with the transforms, then judged.
 
 It is the oracle of the tests and the baseline of `combine_speed.py`. The rules are written out again, note by note,
-on events with onsets; nothing in it comes from the search but its limits.
+on events with onsets; nothing in it comes from the search but its limits. The judge of strict counterpoint, which has
+tests of its own, is asked of every placement: the search asks it only where its arrays leave a doubt.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cavata.combine.combine import Bounds, delays, least_together
+from cavata.combine.placement import Bounds, delays, least_together
+from cavata.combine.strict.table import judge as strictly
 from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.pitch import Pitch
@@ -65,18 +68,41 @@ def falls(one: Note | None, other: Note | None) -> bool:
     return is_step(one, other) and other is not None and one is not None and other.pitch.midi < one.pitch.midi
 
 
-def judge(leader: list[Note], follower: list[Note], strong: Fraction, rules: str) -> list[tuple[str, Fraction]]:
-    """Every breach with its place."""
-    loose = rules in ("free", "canon", "stretto", "quodlibet")
-    at = SHIFTS.get(rules)
-    found = _judge(leader, follower, strong, loose, None)
+LOOSE = ("free", "canon", "stretto", "quodlibet")
+
+
+def licences(leader: list[Note], follower: list[Note], bounds: Bounds) -> int:
+    """Of the strict rules how many licences are taken."""
+    lines = [[(n.onset, n.end - n.onset, n.pitch) for n in line] for line in (leader, follower)]
+    found = () if bounds.rules in LOOSE else strictly((lines[0], lines[1]), bounds.options())
+    return sum(not f.is_hard for f in found)
+
+
+def judge(leader: list[Note], follower: list[Note], bounds: Bounds) -> list[tuple[str, Fraction]]:
+    """Every breach with its place: of the strict rules what their judge finds, of the others note by note."""
+    at = SHIFTS.get(bounds.rules)
+    if bounds.rules in LOOSE:
+        return _judge(leader, follower, _loosely_strong(leader, follower, bounds), True, None)
+    lines = [[(n.onset, n.end - n.onset, n.pitch) for n in line] for line in (leader, follower)]
+    found = [(f.rule.name, f.at) for f in strictly((lines[0], lines[1]), bounds.options()) if f.is_hard]
     if at is not None:
+        strong = _loosely_strong(leader, follower, bounds)
         found += [(f"inverted: {what}", when) for what, when in _judge(leader, follower, strong, False, at)]
     return sorted(found, key=lambda breach: (breach[1], breach[0]))
 
 
+def _loosely_strong(leader: list[Note], follower: list[Note], bounds: Bounds) -> Callable[[Fraction], bool]:
+    """Strong beats; against a line of one note a bar only those where a bar begins."""
+    for line in (leader, follower):
+        start = line[0].onset
+        bars = [(start + bounds.bar * n, start + bounds.bar * (n + 1)) for n in range(len(line))]
+        if len(line) > 1 and [(note.onset, note.end) for note in line] == bars:
+            return lambda at: at % bounds.strong == 0 and (at - start) % bounds.bar == 0
+    return lambda at: at % bounds.strong == 0
+
+
 def _judge(
-    leader: list[Note], follower: list[Note], strong: Fraction, loose: bool, at: int | None
+    leader: list[Note], follower: list[Note], strong: Callable[[Fraction], bool], loose: bool, at: int | None
 ) -> list[tuple[str, Fraction]]:
     found: list[tuple[str, Fraction]] = []
     before = ""
@@ -92,30 +118,53 @@ def _judge(
             before = ""
         kind = name(a.pitch, b.pitch) if at is None else turned(a.pitch, b.pitch, at)
         a_before, b_before = (leader[i - 1] if i else None), (follower[j - 1] if j else None)
-        a_next = leader[i + 1] if i + 1 < len(leader) else None
-        b_next = follower[j + 1] if j + 1 < len(follower) else None
         a_begins, b_begins = a.onset == when, b.onset == when
         if kind in PERFECT and a_begins and b_begins and _same_way(a_before, a, b_before, b):
             if before == kind:
                 found.append((f"parallel {PERFECT[kind]}s", when))
             elif not loose:
-                found.append((f"{PERFECT[kind]} by direct motion", when))
-        is_strong = when % strong == 0
+                found.append((f"direct {PERFECT[kind]}", when))
         if kind not in CONSONANT:
-            passing = not is_strong and (
-                (b_begins and not a_begins and is_step(b_before, b) and is_step(b, b_next))
-                or (a_begins and not b_begins and is_step(a_before, a) and is_step(a, a_next))
+            figure = (b_begins and not a_begins and _is_figure(follower, j)) or (
+                a_begins and not b_begins and _is_figure(leader, i)
             )
-            suspended = is_strong and before in CONSONANT and (
-                (not a_begins and falls(a, a_next)) or (not b_begins and falls(b, b_next))
+            suspended = before in CONSONANT and (
+                (not a_begins and _resolves(leader, i)) or (not b_begins and _resolves(follower, j))
             )
-            if loose:
-                if is_strong:
-                    found.append(("dissonance on a strong beat", when))
-            elif not passing and not suspended:
-                found.append(("dissonance on a strong beat" if is_strong else "dissonance not by step", when))
+            if strong(when) and not suspended:
+                found.append(("dissonance on a strong beat", when))
+            elif not strong(when) and not loose and not figure:
+                found.append(("leapt dissonance", when))
         before, ended = kind, min(a.end, b.end)
+    return sorted(found, key=lambda breach: (breach[1], breach[0]))
+
+
+def _linked(line: list[Note], number: int, far: int) -> list[Note]:
+    """The note and so many after it, as long as no rest lies between."""
+    found = [line[number]]
+    for note in line[number + 1 : number + 1 + far]:
+        if found[-1].end != note.onset:
+            break
+        found.append(note)
     return found
+
+
+def _resolves(line: list[Note], number: int) -> bool:
+    """A step down, at once or after one note."""
+    held, *later = _linked(line, number, 2)
+    return any(str(held.pitch - n.pitch) in ("m2", "M2") and n.pitch.midi < held.pitch.midi for n in later)
+
+
+def _is_figure(line: list[Note], number: int) -> bool:
+    """Passing or neighbouring by step, or the second note of a cambiata."""
+    if not number or not is_step(line[number - 1], line[number]):
+        return False
+    notes = _linked(line, number, 2)
+    if len(notes) > 1 and is_step(notes[0], notes[1]):
+        return True
+    bends = len(notes) == 3 and notes[1].pitch.position - notes[0].pitch.position == -2
+    rises = bends and is_step(notes[1], notes[2]) and notes[2].pitch.midi > notes[1].pitch.midi
+    return rises and falls(line[number - 1], line[number])
 
 
 def _same_way(a: Note | None, to_a: Note, b: Note | None, to_b: Note) -> bool:
@@ -128,6 +177,14 @@ def together(leader: list[Note], follower: list[Note]) -> Fraction:
     return sum(
         (max(Fraction(0), min(a.end, b.end) - max(a.onset, b.onset)) for a in leader for b in follower), Fraction(0)
     )
+
+
+def merit(leader: list[Note], follower: list[Note], lengths: tuple[Fraction, Fraction], delay: Fraction) -> int:
+    """How far the lines share their time and answer each other, both in ten thousandths."""
+    whole = max(lengths[0], delay + lengths[1])
+    last = min(lengths[0], delay + lengths[1])
+    one, other = ({n.onset for n in line if delay <= n.onset < last} for line in (leader, follower))
+    return together(leader, follower) * 10_000 // whole + 10_000 * len(one ^ other) // max(len(one | other), 1)
 
 
 def imperfect(leader: list[Note], follower: list[Note]) -> int:
@@ -159,10 +216,12 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
                     break
                 follows = notes_of(line, delay)
                 overlap = together(leads, follows)
-                if not overlap or overlap < least_together(leader, line):
+                if not overlap or overlap < least_together(leader, follower):
                     continue
-                breaches = judge(leads, follows, bounds.strong, bounds.rules)
+                breaches = judge(leads, follows, bounds)
                 soft = imperfect(leads, follows)
-                key = (len(breaches), -overlap, -soft, abs(step.semitones), form_number, step_number, delay)
+                shared = merit(leads, follows, (leader.duration, line.duration), delay)
+                taken = licences(leads, follows, bounds)
+                key = (len(breaches), -shared, taken, -soft, abs(step.semitones), form_number, step_number, delay)
                 found.append((key, (answer, delay, line, breaches, overlap, soft)))
     return [placed for _, placed in sorted(found, key=lambda pair: pair[0])]

@@ -1,24 +1,23 @@
-"""What explore counts, against published names and values; what combine finds, against Fux and Palestrina.
+"""What explore counts, against published names and values; what combine finds, against Palestrina.
 
 Sources: the names of the Kammerkonzert of Berg, Schönberg and Webern, as its first page has them (Taruskin, Oxford
 History of Western Music 4, ch. 6), of which Schönberg's holds the others' notes; correlations of music21's
-`KrumhanslSchmuckler` (version 10.5.1), whose weights are those of Krumhansl and Kessler. The figures of Fux's Gradus ad
-Parnassum in the folder beside this file, whose README names their source; faults were planted in them here. The Gloria
+`KrumhanslSchmuckler` (version 10.5.1), whose weights are those of Krumhansl and Kessler. The Gloria
 of the Missa Ad fugam and the Benedictus of the Missa O Rex gloriae in the corpus that comes with music21.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
-from music21 import converter, corpus, note, stream
+from music21 import corpus, note, stream
 from music21.analysis.discrete import KrumhanslSchmuckler
 
-from cavata.combine.combine import FORMS, Bounds, combine
+from cavata.combine.combine import combine
+from cavata.combine.placement import FORMS, Bounds
 from cavata.combine.shown import pasted
 from cavata.diagnostics import Diagnostics
 from cavata.explore.explore import Explored
@@ -61,65 +60,16 @@ def best_column(folder: Path, name: str) -> int:
     return found(folder, (name,), SearchLimits(0, 0, 9, 0))[0].criteria.index("key")
 
 
-# ------------------------------------------------------------------ Fux
+# ------------------------------------------------------------------ Palestrina
 
 
-FUX = Path(__file__).parent / "fux"
-BAR = Fraction(1)
-
-
-def line(part: Any, planted: Mapping[int, str] | None = None) -> Motif:
-    """A part with its ties joined; `planted` puts other pitches in the place of notes, counted from 0."""
+def line(part: Any) -> Motif:
+    """A part with its ties joined."""
     events = []
-    for number, found in enumerate(part.stripTies().flatten().notesAndRests):
-        pitch = None if found.isRest else found.pitch.nameWithOctave.replace("-", "b")
-        pitch = (planted or {}).get(number, pitch)
-        heads = () if pitch is None else (Head(parse_pitch(pitch), ()),)
+    for found in part.stripTies().flatten().notesAndRests:
+        heads = () if found.isRest else (Head(parse_pitch(found.pitch.nameWithOctave.replace("-", "b")), ()),)
         events.append(Event(Fraction(found.quarterLength) / 4, heads))
     return Motif(tuple(events))
-
-
-def height(part: Any) -> float:
-    keys = [found.pitch.midi for found in part.flatten().notes]
-    return sum(keys) / len(keys)
-
-
-def breaches(figure: str, planted: Mapping[int, str] | None = None) -> list[tuple[str, Fraction]]:
-    """What is wrong with a figure by the strict rules; faults are planted in its upper voice."""
-    lower, upper = sorted(converter.parse(FUX / f"{figure}.krn").parts, key=height)
-    only = Bounds(Fraction(0), BAR, 0, FORMS[:1], BAR, "strict")
-    found = combine(line(lower), line(upper, planted), only, 1)
-    return [(breach.name, breach.at) for breach in found.best[0].breaches]
-
-
-@pytest.mark.parametrize(
-    "figure", ["005", "006", "011", "012", "013", "015", "021", "033", "035", "073", "077"]
-)
-def test_fux_keeps_the_strict_rules(figure: str) -> None:
-    assert breaches(figure) == []
-
-
-@pytest.mark.parametrize("figure", ["055", "056"])
-def test_the_cambiata_is_the_only_thing_strict_rules_find(figure: str) -> None:
-    # Bars 262 and 273 of the edition, the third of their figures: the second quarter is left by a third.
-    assert breaches(figure) == [("dissonance not by step", 2 * BAR + Fraction(1, 4))]
-
-
-@pytest.mark.parametrize(
-    ("figure", "planted", "fault", "at"),
-    [
-        ("005", {2: "B4"}, "parallel fifths", 3 * BAR),
-        ("005", {1: "C5"}, "parallel fifths", BAR),
-        ("005", {7: "G4"}, "octave by direct motion", 7 * BAR),
-        ("005", {6: "D5"}, "dissonance on a strong beat", 6 * BAR),
-        ("033", {1: "E5"}, "dissonance not by step", Fraction(1, 2)),
-    ],
-)
-def test_a_planted_fault_is_named_in_its_bar(figure: str, planted: dict[int, str], fault: str, at: Fraction) -> None:
-    assert breaches(figure, planted) == [(fault, at)]
-
-
-# ------------------------------------------------------------------ Palestrina
 
 
 def cut(whole: Motif, length: Fraction) -> Motif:

@@ -6,8 +6,10 @@ Source: a plain search written out again in `tests/bench/combine_plain.py`; the 
 from __future__ import annotations
 
 import json
+import random
 import sys
 from fractions import Fraction
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -17,11 +19,13 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "bench"))
 import combine_plain
 
 from cavata.cli.main import main
-from cavata.combine.combine import FORMS, Bounds, Placement, combine
-from cavata.combine.shown import Pair, combine_script, pasted, place_text
-from cavata.music.event import Motif, Texture
+from cavata.combine.combine import combine
+from cavata.combine.placement import FORMS, Bounds, Placement
+from cavata.combine.shown import Pair, combine_script, pasted
+from cavata.combine.telling import place_text
+from cavata.music.event import Event, Head, Motif, Texture
 from cavata.music.mode import Mode
-from cavata.music.pitch import parse_pitch_class
+from cavata.music.pitch import Pitch, parse_pitch_class
 from cavata.pipeline import compile_script
 
 D_MINOR = Mode(parse_pitch_class("D"), "minor")
@@ -109,9 +113,52 @@ def test_faults_of_every_kind_are_found_somewhere() -> None:
     same = combine(motif("tune"), motif("tune"), bounds("strict", forms=1, reach=12), 5000).best
     names |= {b.name for p in same for b in p.breaches}
     assert {
-        "parallel fifths", "parallel octaves", "fifth by direct motion", "octave by direct motion",
-        "dissonance on a strong beat", "dissonance not by step", "inverted: dissonance on a strong beat",
+        "parallel fifths", "parallel octaves", "direct fifth", "direct octave",
+        "dissonance on a strong beat", "leapt dissonance", "inverted: dissonance on a strong beat",
     } <= names  # fmt: skip
+
+
+def random_line(seed: int, values: tuple[Fraction, ...], count: int) -> Motif:
+    """A line of the white keys, mostly by step."""
+    chance = random.Random(seed)
+    position, events = 29, []
+    for _ in range(count):
+        position = min(36, max(24, position + chance.choice((-2, -1, -1, -1, 1, 1, 1, 2, 4, -3))))
+        heads = () if chance.random() < 0.05 and len(values) > 1 else (Head(Pitch(position, 0), ()),)
+        events.append(Event(chance.choice(values), heads))
+    return Motif(tuple(events))
+
+
+WHOLE, HALVES = (Fraction(1),), (Fraction(1, 2),)
+MIXED = (Fraction(1, 4), Fraction(1, 4), Fraction(1, 2), Fraction(1, 8), Fraction(3, 4))
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("values", [(WHOLE, WHOLE), (WHOLE, HALVES), (WHOLE, MIXED), (MIXED, MIXED), (MIXED, WHOLE)])
+def test_free_accepts_what_strict_accepts(values: tuple[tuple[Fraction, ...], ...], seed: int) -> None:
+    """A rule of `free` that `strict` has not would condemn some of its suspensions."""
+    lines = random_line(seed, values[0], 5), random_line(seed + 100, values[1], 9)
+    clean = {}
+    for rules in ("strict", "free"):
+        limits = Bounds(Fraction(2), Fraction(1, 4), 17, FORMS[:2], Fraction(1, 2), rules)
+        found = combine(*lines, limits, 100_000, least=Fraction(0)).best
+        clean[rules] = {(p.answer, p.delay) for p in found if not p.breaches}
+    assert clean["strict"] <= clean["free"]
+    assert len(clean["strict"]) < len(clean["free"])
+
+
+@pytest.mark.parametrize("rules", ["free", "strict"])
+@pytest.mark.parametrize("varied", [False, True])
+def test_offers_differ_in_two_of_form_delay_and_interval(rules: str, varied: bool) -> None:
+    limits = Bounds(Fraction(3, 2), Fraction(1, 4), 24, FORMS, Fraction(1, 2), rules)
+    found = combine(motif("tune"), motif("plain"), limits, 8, varied=varied).best
+    forms = [(p.answer.backwards, p.answer.upside_down, p.answer.slower) for p in found]
+    kinds = [(p.delay, p.answer.interval.steps % 7, form) for p, form in zip(found, forms, strict=True)]
+    alike = [(a, b) for a, b in combinations(kinds, 2) if sum(x == y for x, y in zip(a, b, strict=True)) > 1]
+    assert len(found) == 8 and bool(alike) != varied
+    # The best is offered first either way.
+    best = combine(motif("tune"), motif("plain"), limits, 1).best[0]
+    assert (found[0].answer, found[0].delay) == (best.answer, best.delay)
 
 
 # ------------------------------------------------------------------ pasting
@@ -135,7 +182,7 @@ def test_what_is_pasted_compiles_to_exactly_the_placement(leader: str, follower:
     """A canon answers what is foreign to its mode exactly; other followers keep to it, as the command asks."""
     canon = leader == follower
     limits = bounds("canon" if canon else "free", canon, reach=14, mode=mode)
-    found = combine(motif(leader), motif(follower), limits, 4000).best
+    found = combine(motif(leader), motif(follower), limits, 4000, least=Fraction(1, 4)).best
     chosen = found[:: 1 + len(found) // 40]
     assert len({p.answer.slower for p in chosen}) == 3 and len({p.answer.backwards for p in chosen}) == 2
     rows = [
@@ -173,6 +220,69 @@ def test_command_prints_lines_that_compile(words: list[str], desk: Path, capsys:
     assert all(isinstance(made[row.split()[1]], Texture) for row in rows)
     counts = [len(candidate["breaches"]) for candidate in document["candidates"]]
     assert counts == sorted(counts) and document["clean"] >= counts.count(0)
+
+
+FAULTS = {
+    "octaves on strong beats": ("D4 F4 E4 D4", "1/2 rest D5 | 1/2 A4 F4 | 1/2 E5 F5 | 1/1 D5", "direct octave"),
+    "fifths on strong beats": (
+        "D4 F4 E4 D4 C4 D4", "1/2 A4 D5 | 1/2 C5 D5 | 1/2 B4 G4 | 1/2 A4 B4 | 1/2 C5 B4 | 1/1 D5", "successive fifths",
+    ),
+    "crossing": ("G4 A4 G4", "1/1 B4 F4 G4", "voices cross"),
+    "a melodic seventh": ("D4 F4 E4 D4", "1/1 D4 C5 C#5 D5", "leap of a seventh"),
+    "an end on a sixth": ("D4 F4 E4", "1/1 D5 D5 C5", "ending on no octave or unison"),
+    "a unison inside": ("D4 E4 G4 F4 E4 D4", "1/1 A4 C5 G4 A4 C#5 D5", "unison on a strong beat"),
+    "a cross-relation": ("D4 F4 D4", "1/1 A4 A4 F#4", "cross-relation"),
+}
+"""Faults of every textbook; cantus firmus in whole notes, counterpoint, and the rule that names it."""
+
+
+@pytest.mark.parametrize("case", FAULTS)
+def test_strict_names_the_faults_of_textbooks(case: str, desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    cantus, counterpoint, name = FAULTS[case]
+    (desk / "two.cavata").write_text(
+        f"language 1\nmotif cantus = notes(1/1 {cantus})\nmotif point = notes({counterpoint})\n"
+    )
+    words = ["combine", "two.cavata", "cantus", "point", "--rules", "strict", "--plain", "--reach", "0"]
+    assert main([*words, "--delay", "1/4", "--step", "1/1", "--json"]) == 0
+    (found,) = json.loads(capsys.readouterr().out)["candidates"]
+    told = [fault for fault in found["breaches"] + found["licences"] if name in fault["rule"]]
+    assert told and all(fault["source"] and fault["notes"] for fault in told)
+    assert {note["line"] for fault in told for note in fault["notes"]} <= {"A", "B"}
+    assert found["what"] == "`point` from the beginning"
+
+
+def test_what_a_placement_is(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["combine", "lantern.cavata", "tune", "--top", "60", "--json"]) == 0
+    canons = json.loads(capsys.readouterr().out)["candidates"]
+    assert {c["what"] for c in canons if c["delay"] == "1" and c["interval"] == "P5"} <= {
+        f"canon{form} at the fifth {way} after a bar" for way in ("above", "below")
+        for form in ("", " by inversion", " by retrograde", " by retrograde and inversion", " by augmentation")
+    }  # fmt: skip
+    assert len(canons) > 12 and any(c["what"].endswith("after half a bar") for c in canons)
+    assert main(["combine", "lantern.cavata", "tune", "tide", "--json"]) == 0
+    offered = json.loads(capsys.readouterr().out)["candidates"]
+    assert len(offered) == 5 and all(c["what"].startswith("`tide` ") for c in offered)
+
+
+def test_all_shows_the_rest(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["combine", "lantern.cavata", "tune", "tide", "--all", "--json"]) == 0
+    every = json.loads(capsys.readouterr().out)["candidates"]
+    assert len(every) == 60
+    assert main(["combine", "lantern.cavata", "tune", "tide", "--json"]) == 0
+    offered = json.loads(capsys.readouterr().out)["candidates"]
+    assert offered[0]["script"] == every[0]["script"]
+
+
+def test_options_of_the_strict_rules(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    def clean(*words: str) -> int:
+        assert main(["combine", "lantern.cavata", "tune", "--rules", "strict", "--plain", *words, "--json"]) == 0
+        found: int = json.loads(capsys.readouterr().out)["clean"]
+        return found
+
+    usual = clean()
+    assert clean("--avoid", "tritone cross-relation") < usual < clean("--allow", "Leapt Dissonance")
+    assert clean("--species", "imitation") == usual
+    assert clean("--allow", "direct fifth", "--allow", "direct octave", "--allow", "leapt dissonance") > usual
 
 
 def test_sheet_compiles_with_letters_and_rests(desk: Path) -> None:
@@ -218,6 +328,7 @@ def test_message_is_the_one_of_its_page(
         (["hail", "--in", "D miner"], 1, "O334"), (["hail", "tide", "tune", "--in", "D minor"], 1, "O344"),
         (["hail", "tide", "--in", "D minor", "--rules", "quodlibet"], 1, "O344"),
         (["hail", "--step", "0/4"], 2, "O100"), (["hail", "--rules", "loose"], 2, "O100"),
+        (["hail", "--avoid", "crossings"], 2, "O100"), (["hail", "--rules", "free", "--allow", "cambiata"], 2, "O100"),
     ],
 )  # fmt: skip
 def test_bad_words_are_named(

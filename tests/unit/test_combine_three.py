@@ -18,7 +18,7 @@ import combine_plain
 from test_combine import LANTERN, bounds, motif, values
 
 from cavata.cli.main import main
-from cavata.combine.combine import Bounds
+from cavata.combine.placement import Bounds
 from cavata.combine.three import Trio, combine_three, trio_row, trio_script
 from cavata.music.event import Motif, Texture
 from cavata.pipeline import compile_script
@@ -37,7 +37,7 @@ def plain(lines: tuple[Motif, ...], limits: Bounds) -> list[tuple[object, ...]]:
         if not combine_plain.together(voices[1], voices[2]):
             continue
         pairs = [(voices[0], voices[1]), (voices[0], voices[2]), (voices[1], voices[2])]
-        broken = [breach for pair in pairs for breach in combine_plain.judge(*pair, limits.strong, limits.rules)]
+        broken = [breach for pair in pairs for breach in combine_plain.judge(*pair, limits)]
         overlap = sum((combine_plain.together(*pair) for pair in pairs), Fraction(0))
         soft = sum(combine_plain.imperfect(*pair) for pair in pairs)
         found.append((first[:2], second[:2], broken, overlap, soft))
@@ -88,3 +88,25 @@ def test_command_takes_three(
     assert "O341" in capsys.readouterr().err
     assert main(["combine", "lantern.cavata", "tune", "hail", "nobody"]) == 1
     assert "O332" in capsys.readouterr().err
+
+
+def test_what_one_line_breaks_alone_is_counted_once() -> None:
+    """The leader leaps a seventh; two pairs have it."""
+    wide = values("language 1\nmotif wide = notes(1/2 D4 C5 B4 A4, 1/1 D5)\n")["wide"]
+    assert isinstance(wide, Motif)
+    found = combine_three((wide, motif("hail"), motif("tide")), bounds("strict", forms=2, reach=5), 40, each=EACH).best
+    assert found
+    for triple in found:
+        sevenths = [pair for pair, breach in triple.breaches if breach.name == "leap of a seventh"]
+        assert sevenths == ["A with B"]
+
+
+def test_offers_differ_in_form_or_delay() -> None:
+    lines = (motif("tune"), motif("hail"), motif("tide"))
+    kinds = []
+    for varied in (False, True):
+        found = combine_three(lines, bounds("free", reach=14), 20, varied=varied).best
+        answers = [(p.answer, p.delay) for t in found for p in (t.first, t.second)]
+        forms = [(a.backwards, a.upside_down, a.slower, delay) for a, delay in answers]
+        kinds.append(len(set(zip(forms[::2], forms[1::2], strict=True))) == len(found))
+    assert kinds == [False, True]

@@ -11,11 +11,11 @@ from pathlib import Path
 from cavata.cli.arguments import add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
 from cavata.cli.speaking import Progress, say
-from cavata.diagnostics import Diagnostics
+from cavata.diagnostics import Diagnostics, closest
 
 RULES = {
-    "strict": "perfect consonances by contrary or oblique motion, dissonances passing, neighbouring or suspended",
-    "free": "no parallel fifths or octaves, dissonance off the strong beat only",
+    "strict": "the five species and free imitation after Fux: leaps, perfect intervals, dissonances, begin and end",
+    "free": "no parallel fifths or octaves, dissonance off the strong beat, or suspended",
     "octave": "strict, and so too when the voices change places at the octave",
     "tenth": "the same at the tenth",
     "twelfth": "the same at the twelfth",
@@ -23,11 +23,15 @@ RULES = {
     "stretto": "free; one motif with itself, entering before it is done, as it stands",
     "quodlibet": "free; two tunes as they stand, moved by octaves only",
 }
+JUDGED = ("strict", "octave", "tenth", "twelfth")
+"""Those by which the judge of strict counterpoint goes."""
+SPECIES = {"1": 1, "2": 2, "3": 3, "4": 4, "5": 5, "imitation": 0}
 _DESCRIPTION = """\
 Put two motifs of a piece together in every way within limits, or one with itself: each delay, transposition,
-inversion, retrograde, twice as slow and twice as fast. Each placement is judged by rules, every breach is named with
-its place, and the best come with the line of script that makes them. Of three motifs the best placements of B and of C
-over A are tried together, and every two voices are judged.
+inversion, retrograde, twice as slow and twice as fast. Each placement is judged by rules, every fault is named with its
+place, and the best come with the line of script that makes them: those with the fewest faults, in which the lines share
+most time and answer each other most, each unlike the others in two of form, delay and interval. Of three motifs the
+best placements of B and of C over A are tried together, and every two voices are judged.
 """
 
 
@@ -65,11 +69,25 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="from one strong beat to the next, from A's beginning (1/2)",
     )  # fmt: skip
     command.add_argument("--plain", action="store_true", help="only as B stands: not turned, not stretched")
-    command.add_argument("--top", metavar="N", type=number(1, 60), default=10, help="show N placements (1 to 60; 10)")
+    command.add_argument(
+        "--top", metavar="N", type=number(1, 500), help="show N placements (1 to 500; 5, with `--all` 60)"
+    )
+    command.add_argument("--all", action="store_true", help="also placements that are like one before them")
+    command.add_argument(
+        "--species", choices=tuple(SPECIES), help="strict: judge by this species (else what the note values show)"
+    )
+    command.add_argument(
+        "--avoid", metavar="RULE", type=_rule, action="append", default=[],
+        help="strict: count this licence as a fault, as `voices cross`; may be given again",
+    )
+    command.add_argument(
+        "--allow", metavar="RULE", type=_rule, action="append", default=[],
+        help="strict: do not hold this rule, or allow this figure, as `double neighbour`; may be given again",
+    )
     command.add_argument("--motif", metavar="WORD", type=motif_name, help="what pasted motifs are called (pair)")
     add_library_to(command)
     add_sheet_to(command)
-    command.set_defaults(run=run)
+    command.set_defaults(run=run, misused=command.error)
 
 
 def _duration(text: str) -> Fraction:
@@ -77,6 +95,18 @@ def _duration(text: str) -> Fraction:
     if match is None or not int(match[1]) or not int(match[2] or 1):
         raise argparse.ArgumentTypeError(f"`{text}` is no duration, as 1/4")
     return Fraction(int(match[1]), int(match[2] or 1))
+
+
+def _rule(text: str) -> str:
+    """The name of a rule of strict counterpoint, with whatever capitals."""
+    from cavata.combine.strict.table import NAMES
+
+    known = {name.casefold(): name for name in NAMES}
+    if text.casefold() not in known:
+        guess = closest(text.casefold(), known, 1)
+        advice = f"did you mean `{known[guess[0]]}`?" if guess else f"rules are {', '.join(NAMES)}"
+        raise argparse.ArgumentTypeError(f"there is no rule `{text}`; {advice}")
+    return known[text.casefold()]
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -92,10 +122,15 @@ def run(arguments: argparse.Namespace) -> int:
 
     follower, word = arguments.follower or arguments.leader, arguments.motif or ""
     alone = follower == arguments.leader and arguments.third is None
-    rules = arguments.rules or ("canon" if alone else "free")
+    judged = bool(arguments.species or arguments.avoid or arguments.allow)
+    rules = arguments.rules or ("strict" if judged else "canon" if alone else "free")
+    if judged and rules not in JUDGED:
+        arguments.misused(f"`--species`, `--avoid` and `--allow` go with the rules {', '.join(JUDGED)}, not `{rules}`")
+    most = arguments.top or (60 if arguments.all else 5)
     asked = AskedPair(
         arguments.leader, follower, rules, arguments.delay, arguments.step, arguments.reach, arguments.bar,
-        arguments.strong, arguments.plain, arguments.top, arguments.mode, arguments.third,
+        arguments.strong, arguments.plain, most, arguments.mode, arguments.third, arguments.all,
+        SPECIES.get(arguments.species), tuple(arguments.avoid), tuple(arguments.allow),
     )  # fmt: skip
     try:
         found = Combining(script, arguments.library, bag, progress.say).run(asked)

@@ -1,180 +1,32 @@
 """Where two lines go together: every delay, transposition and form within limits, the best first.
 
-In: a leader, a follower, limits and rules. Out: placements in order: fewest breaches; then longest together; then most
-imperfect consonances; then the smallest transposition; then the order of the search. Same input, same order.
+In: a leader, a follower, limits and rules. Out: placements in order: fewest faults; then those in which the lines share
+most of their time and answer each other most; then fewest licences; then most imperfect consonances; then the smallest
+transposition; then the order of the search. Same input, same order.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import gcd, lcm
 
 import numpy as np
+from numpy.typing import NDArray
 
-from cavata.combine.rules import Judgement, judge, voice
+from cavata.combine.order import COLUMNS, Order, Row
+from cavata.combine.placement import Bounds, Breach, Combined, Heard, Placement, delays, least_together
+from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgement, judge, voice
+from cavata.combine.strict.dissonance import LEAPT
+from cavata.combine.strict.placed import UNEXCUSED, Strictly
+from cavata.combine.strict.scene import is_cantus, notes_of
 from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
-from cavata.music.mode import Mode, moved, native
-from cavata.music.pitch import HIGHEST_OCTAVE, INTERVAL_PATTERN, LOWEST_OCTAVE, UNISON, Interval, Pitch
+from cavata.music.pitch import HIGHEST_OCTAVE, LOWEST_OCTAVE, Pitch
 from cavata.transforms.combinations import Answer
 
-# ----------------------------------------------------------------
-# How far a follower can be moved: by every usual interval, or by degrees of a mode.
-#
-# In: the reach, and a mode if answers keep to one. Out: intervals from the lowest up, and pitches moved by them. In a
-# mode an interval stands for as many degrees as it has steps; a note foreign to the mode goes by the interval
-# itself, as
-# in `canon(..., in MODE)`.
-
-
-_SIMPLE = ((0, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 5), (3, 6), (4, 7), (5, 8), (5, 9), (6, 10), (6, 11))
-"""By semitones the staff steps of the usual interval."""
-_BY_STEPS = (0, 2, 4, 5, 7, 9, 11)
-"""By staff steps the semitones of the major or perfect interval."""
-
-
-def intervals(reach: int, octaves_only: bool = False) -> tuple[Interval, ...]:
-    """Every usual interval up to so many semitones, from the lowest up."""
-    found = []
-    for semitones in range(-reach, reach + 1):
-        octaves, rest = divmod(abs(semitones), 12)
-        if not octaves_only or not rest:
-            upward = Interval(7 * octaves + _SIMPLE[rest][0], abs(semitones))
-            found.append(upward if semitones >= 0 else -upward)
-    return tuple(found)
-
-
-def _plain(steps: int) -> Interval:
-    octaves, step = divmod(steps, 7)
-    return Interval(steps, 12 * octaves + _BY_STEPS[step])
-
-
-def _has_a_name(interval: Interval) -> bool:
-    upward = interval if interval.steps >= 0 else -interval
-    return upward.semitones >= 0 and INTERVAL_PATTERN.fullmatch(str(upward)) is not None
-
-
-class Mover:
-    """Moves pitches, and knows by which intervals a line may be moved."""
-
-    def __init__(self, mode: Mode | None, reach: int, octaves_only: bool) -> None:
-        self.mode = mode
-        self.reach = reach
-        self._octaves_only = octaves_only
-        # A search moves thousands of pitches: what the mode has at each letter is asked once.
-        self._alters = tuple(map(mode.alteration, range(7))) if mode is not None and mode.by_letter else ()
-
-    def intervals(self, line: Motif) -> tuple[Interval, ...]:
-        """Every interval that the line may be moved by: within a mode, for each number of degrees that by which the
-        line's first note moves.
-
-        Where that note is foreign to the mode, or the mode's degrees are no staff steps, the major or perfect interval.
-        """
-        if self.mode is None:
-            return intervals(self.reach, self._octaves_only)
-        first = next((event.heads[0].pitch for event in line.sounding), None)
-        most = max(steps for steps in range(22) if _plain(steps).semitones <= self.reach)
-        found = []
-        for steps in range(-most, most + 1):
-            interval = _plain(steps) if steps >= 0 else -_plain(-steps)
-            if first is not None and self._alters and self._alters[first.letter] == first.alter:
-                own = self.moved(first, interval) - first
-                interval = own if _has_a_name(own) else interval
-            found.append(interval)
-        return tuple(found)
-
-    def moved(self, pitch: Pitch, interval: Interval) -> Pitch:
-        """The pitch moved, even where it could not be written."""
-        position = pitch.position + interval.steps
-        if self._alters:
-            if self._alters[pitch.letter] == pitch.alter:
-                return Pitch(position, self._alters[position % 7])
-        elif self.mode is not None and native(pitch, self.mode) == pitch:
-            return moved(pitch, interval.steps, self.mode)
-        return Pitch(position, pitch.midi + interval.semitones - Pitch(position, 0).midi)
-
-
-# ----------------------------------------------------------------
-
 MOST_PLACEMENTS = 500_000
-
-
-@dataclass(frozen=True, slots=True)
-class Bounds:
-    """How far the search goes."""
-
-    longest_delay: Fraction
-    delay_step: Fraction
-    reach: int
-    """Semitones up and down."""
-    forms: tuple[Answer, ...]
-    strong: Fraction
-    """From one strong beat to the next, counted from where the leader begins."""
-    rules: str
-    canon: bool = False
-    """The follower answers the leader, so that it has to enter later."""
-    mode: Mode | None = None
-    """Followers are turned and moved by its degrees; None for exactly."""
-
-    def mover(self) -> Mover:
-        """What moves lines within these bounds."""
-        return Mover(self.mode, self.reach, self.rules == "quodlibet")
-
-
-@dataclass(frozen=True, slots=True)
-class Breach:
-    """A rule broken."""
-
-    name: str
-    at: Fraction
-    """From where the leader begins, in whole notes."""
-
-
-@dataclass(frozen=True, slots=True)
-class Placement:
-    """The follower at one place."""
-
-    answer: Answer
-    delay: Fraction
-    line: Motif
-    """The follower as it sounds, without the rest before it."""
-    breaches: tuple[Breach, ...]
-    together: Fraction
-    """For how long both sound."""
-    imperfect: int
-
-
-@dataclass(frozen=True, slots=True)
-class Combined:
-    """All placements looked at, and the best."""
-
-    placements: int
-    clean: int
-    """How many break no rule."""
-    best: tuple[Placement, ...]
-
-
-FORMS = tuple(
-    Answer(UNISON, None, backwards, upside_down, slower)
-    for slower in (Fraction(1), Fraction(2), Fraction(1, 2))
-    for backwards in (False, True)
-    for upside_down in (False, True)
-)
-"""As it stands, upside down, backwards, both; then the same twice as slow, and twice as fast."""
-
-
-def delays(bounds: Bounds, leader: Motif) -> tuple[Fraction, ...]:
-    """Every delay; a stretto enters before the leader is done."""
-    count = int(bounds.longest_delay / bounds.delay_step)
-    every = (bounds.delay_step * n for n in range(int(bounds.canon), count + 1))
-    return tuple(d for d in every if d < leader.duration or bounds.rules != "stretto")
-
-
-def least_together(leader: Motif, follower: Motif) -> Fraction:
-    """Half of the shorter line must sound with the other: less is no counterpoint."""
-    return min(leader.duration, follower.duration) / 2
 
 
 def combine(
@@ -184,51 +36,133 @@ def combine(
     most: int,
     told: Callable[[int], None] | None = None,
     least: Fraction | None = None,
+    varied: bool = False,
 ) -> Combined:
     """Judge every placement of the follower; `told` is called with how many have been judged.
 
-    `least` is for how long both must sound, else half of the shorter one.
+    `least` is for how long both must sound, else half of the shorter one. Where they are to be `varied`, any two
+    differ in two of form, delay and interval, octaves left out.
     """
-    mover = bounds.mover()
-    lines = [_formed(follower, form, bounds) for form in bounds.forms]
-    steps = [mover.intervals(line or follower) for line in lines]
-    waits = delays(bounds, leader)
-    tick = _tick_of(leader, follower, bounds)
-    ticks = np.array([int(wait / tick) for wait in waits], np.int64)
-    lead = voice(leader, [_pitches(leader)], tick)
-    rows, seen = [], 0
-    judged: list[tuple[Judgement, list[int]] | None] = []
-    for number, (line, ways) in enumerate(zip(lines, steps, strict=True)):
-        moved = [[mover.moved(pitch, way) for pitch in _pitches(line)] if line else [] for way in ways]
-        writable = [i for i, pitches in enumerate(moved) if line is not None and all(map(_can_be_written, pitches))]
-        seen += len(ways) * len(waits)
+    search = _Search(leader, follower, bounds)
+    rows = []
+    for number in range(len(bounds.forms)):
+        rows += search.sieved(number, least)
         if told is not None:
-            told(seen)
-        if line is None or not writable or not waits:
-            judged.append(None)
+            told(search.seen)
+    table = np.concatenate(rows, axis=1) if rows else np.zeros((COLUMNS, 0), np.int64)
+    order = Order(table, search.exact if bounds.rules not in LOOSE else None)
+    best: list[Placement] = []
+    kinds: list[tuple[int, int, int]] = []
+    for row in order.best_first():
+        if len(best) == most:
+            break
+        number, column, place = row
+        kind = (number, search.ways[number][column].steps % 7, place)
+        if varied and any(sum(a == b for a, b in zip(kind, other, strict=True)) > 1 for other in kinds):
             continue
-        follows = voice(line, [moved[i] for i in writable], tick)
-        found = judge(lead, follows, ticks, int(bounds.strong / tick), bounds.rules)
-        judged.append((found, writable))
-        enough = least_together(leader, line) if least is None else least
-        rows.append(_rows(found, number, writable, ways, int(enough / tick)))
-    table = np.concatenate(rows, axis=1) if rows else np.zeros((7, 0), np.int64)
-    order = np.lexsort((table[6], table[5], table[4], table[3], -table[2], -table[1], table[0]))
-    best = []
-    for row in order[:most].tolist():
-        number, column, place = (int(n) for n in table[4:7, row])
-        entry = judged[number]
-        assert entry is not None
-        found, writable = entry
-        form, step = bounds.forms[number], steps[number][writable[column]]
-        answer = Answer(step, bounds.mode, form.backwards, form.upside_down, form.slower)
-        best.append(
-            Placement(
-                answer, waits[place], answer.to(follower), _breaches(found, column, place, tick),
-                tick * int(table[1, row]), int(table[2, row]),
-            )
+        kinds.append(kind)
+        best.append(search.placement(row))
+    return Combined(search.seen, order.clean(), tuple(best))
+
+
+class _Search:
+    """One search: its lines in every form, moved by every interval, and what the arrays found of them."""
+
+    def __init__(self, leader: Motif, follower: Motif, bounds: Bounds) -> None:
+        self.leader, self.follower, self.bounds = leader, follower, bounds
+        self.mover = bounds.mover()
+        self.lines = [_formed(follower, form, bounds) for form in bounds.forms]
+        self.ways = [self.mover.intervals(line or follower) for line in self.lines]
+        self.waits = delays(bounds, leader)
+        self.tick = _tick_of(leader, follower, bounds)
+        self.lead = voice(leader, [_pitches(leader)], self.tick)
+        self.strictly = Strictly(leader, bounds.options(), self.tick)
+        self.times = [self.strictly.times(line) if line else () for line in self.lines]
+        self.seen = 0
+        self.found: dict[int, Judgement] = {}
+        self.moved: list[list[list[Pitch]]] = []
+
+    def sieved(self, number: int, least: Fraction | None) -> list[NDArray[np.int64]]:
+        """The rows of one form's placements, with the faults that arrays can see."""
+        line, ways, bounds = self.lines[number], self.ways[number], self.bounds
+        moved = [[self.mover.moved(pitch, way) for pitch in _pitches(line)] if line else [] for way in ways]
+        writable = [i for i, pitches in enumerate(moved) if line is not None and all(map(_can_be_written, pitches))]
+        # From here on columns count the transpositions that can be written.
+        self.moved.append([moved[i] for i in writable])
+        self.seen += len(ways) * len(self.waits)
+        self.ways[number] = tuple(ways[i] for i in writable)
+        if line is None or not writable or not self.waits:
+            return []
+        ticks = np.array([int(wait / self.tick) for wait in self.waits], np.int64)
+        strong, sure = _strong_beats(self.leader, line, bounds, ticks, self.tick)
+        follows = voice(line, self.moved[number], self.tick)
+        found = judge(self.lead, follows, ticks, strong, bounds.rules, sure and not bounds.species)
+        self.found[number] = found
+        broken = np.sum([mask.sum(axis=2) for mask in self.kept(found).values()], axis=0)
+        if bounds.rules not in LOOSE:
+            broken = broken + self.strictly.of_leader() + self._own(number)[:, None]
+        enough = least_together(self.leader, self.follower) if least is None else least
+        shared = np.maximum(self.lead.sounds.shape[1], ticks + int(line.duration / self.tick))
+        merit = found.together * 10_000 // shared + found.answering
+        far = np.array([abs(way.semitones) for way in self.ways[number]])
+        # Half a line need not be whole ticks; it is rounded up.
+        return [_rows(found, number, broken, merit, far, -int(-enough // self.tick))]
+
+    def kept(self, found: Judgement) -> dict[str, NDArray[np.bool_]]:
+        """The masks of what is not allowed; of the strict rules one stands for several."""
+        allowed = self.bounds.allowed
+        return {
+            name: mask for name, mask in found.breaches.items()
+            if name not in allowed and not (name == LEAPT and allowed & UNEXCUSED)
+        }  # fmt: skip
+
+    def exact(self, row: Row) -> tuple[int, int]:
+        """How many faults and licences a placement has, as the judge counts them."""
+        number, column, place = row
+        faults, licences = self.strictly.count(self.times[number], self.moved[number][column], self.waits[place])
+        return faults + len(self.masked(row, INVERTED)), licences
+
+    def _own(self, number: int) -> NDArray[np.int64]:
+        """By transpositions the faults of the follower alone; moved exactly it has the same everywhere."""
+        moved, times = self.moved[number], self.times[number]
+        if self.bounds.mode is None:
+            return np.full(len(moved), self.strictly.alone(times, moved[0]))
+        return np.array([self.strictly.alone(times, pitches) for pitches in moved])
+
+    def judged(self, row: Row) -> tuple[list[Breach], list[Breach]]:
+        """Faults and licences by the strict rules; of inverted intervals what the arrays found."""
+        number, column, place = row
+        breaches: list[Breach] = []
+        licences: list[Breach] = []
+        for fault in self.strictly.faults(self.times[number], self.moved[number][column], self.waits[place]):
+            heard = tuple(Heard(n.voice, at, n.pitch) for n, at in zip(fault.notes, fault.onsets, strict=True))
+            into = breaches if fault.is_hard else licences
+            into.append(Breach(fault.rule.name, fault.at, heard, fault.rule.source))
+        return breaches + self.masked(row, INVERTED), licences
+
+    def masked(self, row: Row, prefix: str = "") -> list[Breach]:
+        """The breaches that the arrays found, of names that begin so."""
+        number, column, place = row
+        return [
+            Breach(name, self.tick * int(at))
+            for name, mask in self.found[number].breaches.items() if name.startswith(prefix)
+            for at in np.flatnonzero(mask[column, place])
+        ]  # fmt: skip
+
+    def placement(self, row: Row) -> Placement:
+        """A placement with all that is told of it."""
+        number, column, place = row
+        form, found = self.bounds.forms[number], self.found[number]
+        answer = Answer(
+            self.ways[number][column], self.bounds.mode, form.backwards, form.upside_down, form.slower
+        )
+        loose = self.bounds.rules in LOOSE
+        breaches, licences = (self.masked(row), []) if loose else self.judged(row)
+        return Placement(
+            answer, self.waits[place], answer.to(self.follower), _in_order(breaches),
+            self.tick * int(found.together[place]), int(found.imperfect[column, place]), int(found.answering[place]),
+            _in_order(licences),
         )  # fmt: skip
-    return Combined(seen, int(np.count_nonzero(table[0] == 0)), tuple(best))
 
 
 def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
@@ -246,30 +180,41 @@ def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
 
 def _tick_of(leader: Motif, follower: Motif, bounds: Bounds) -> Fraction:
     formed = (_formed(follower, form, bounds) for form in bounds.forms)
-    return _tick((leader, *(line for line in formed if line is not None)), (bounds.delay_step, bounds.strong))
+    times = (bounds.delay_step, bounds.strong, bounds.bar)
+    return _tick((leader, *(line for line in formed if line is not None)), times)
+
+
+def _strong_beats(
+    leader: Motif, line: Motif, bounds: Bounds, ticks: NDArray[np.int64], tick: Fraction
+) -> tuple[NDArray[np.bool_], bool]:
+    """A mask over delays and ticks of the leader, and whether neither line has one note a bar.
+
+    Against such a line only first beats are strong, if the judge calls it a cantus firmus.
+    """
+    when = np.arange(int(leader.duration / tick))[None, :]
+    found: NDArray[np.bool_] = np.repeat(when % int(bounds.strong / tick) == 0, len(ticks), axis=0)
+    for other, delayed in ((leader, np.zeros_like(ticks)), (line, ticks)):
+        notes = notes_of(other)
+        if is_cantus(notes, bounds.bar):
+            found = found & ((when - delayed[:, None] - int(notes[0][0] / tick)) % int(bounds.bar / tick) == 0)
+            return found, False
+    return found, True
 
 
 def _rows(
-    found: Judgement, number: int, writable: Sequence[int], steps: Sequence[Interval], least: int
-) -> np.ndarray[tuple[int, ...], np.dtype[np.int64]]:
-    """For each placement breaches, ticks together, imperfect consonances, semitones, and its three numbers."""
-    broken = np.sum([mask.sum(axis=2) for mask in found.breaches.values()], axis=0)
-    shape = broken.shape
-    together = np.broadcast_to(found.together[None, :], shape)
-    far = np.broadcast_to(np.array([abs(steps[i].semitones) for i in writable])[:, None], shape)
+    found: Judgement, number: int, broken: Grid, merit: Grid, far: Grid, least: int
+) -> NDArray[np.int64]:
+    """For each placement that is long enough together what it is ranked by, and its three numbers."""
+    shape = found.imperfect.shape
     column, place = np.indices(shape)
-    kept = (together >= max(least, 1)).ravel()
-    rows = [broken, together, found.imperfect, far, np.full(shape, number), column, place]
-    return np.stack([row.ravel()[kept] for row in rows]).astype(np.int64)
+    kept: Grid = (found.together >= max(least, 1))[place].ravel()
+    ranked = [broken, -np.broadcast_to(merit[None, :], shape), np.zeros(shape, np.int64), -found.imperfect]
+    every = [*ranked, np.broadcast_to(far[:, None], shape), np.full(shape, number), column, place]
+    return np.stack([np.asarray(row).ravel()[kept] for row in every]).astype(np.int64)
 
 
-def _breaches(found: Judgement, column: int, place: int, tick: Fraction) -> tuple[Breach, ...]:
-    every = [
-        Breach(name, tick * int(at))
-        for name, mask in found.breaches.items()
-        for at in np.flatnonzero(mask[column, place])
-    ]
-    return tuple(sorted(every, key=lambda breach: (breach.at, breach.name)))
+def _in_order(breaches: list[Breach]) -> tuple[Breach, ...]:
+    return tuple(sorted(breaches, key=lambda breach: (breach.at, breach.name)))
 
 
 def _pitches(line: Motif) -> list[Pitch]:

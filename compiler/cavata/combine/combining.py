@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-from cavata.combine.combine import FORMS, MOST_PLACEMENTS, Bounds, combine, delays, ticks_needed
+from cavata.combine.combine import MOST_PLACEMENTS, combine, ticks_needed
+from cavata.combine.placement import FORMS, Bounds, delays
 from cavata.combine.shown import Pair
 from cavata.combine.three import Trio, combine_three
 from cavata.diagnostics import Diagnostics, closest
@@ -42,6 +43,11 @@ class AskedPair:
     mode: str | None = None
     """Answers keep to this mode."""
     third: str | None = None
+    everything: bool = False
+    """Also placements that are like one before them."""
+    species: int | None = None
+    avoided: tuple[str, ...] = ()
+    allowed: tuple[str, ...] = ()
 
 
 class Combining:
@@ -75,8 +81,9 @@ class Combining:
                 return None
         forms = FORMS[:1] if asked.plain or asked.rules in ("stretto", "quodlibet") else FORMS
         bounds = Bounds(
-            asked.longest_delay, asked.delay_step, asked.reach, forms, asked.strong, asked.rules, canon, mode
-        )
+            asked.longest_delay, asked.delay_step, asked.reach, forms, asked.strong, asked.rules, canon, mode,
+            asked.bar, asked.species, frozenset(asked.avoided), frozenset(asked.allowed),
+        )  # fmt: skip
         if not self._is_small_enough(leader, follower, bounds):
             return None
         if asked.third is not None:
@@ -85,6 +92,7 @@ class Combining:
         found = combine(
             leader, follower, bounds, asked.most,
             lambda seen: self.say(f"combining {asked.leader} with {asked.follower}: {seen} placements"),
+            varied=not asked.everything,
         )  # fmt: skip
         if not found.best:
             self._never(f"`{asked.leader}` and `{asked.follower}`")
@@ -102,8 +110,9 @@ class Combining:
             return None
         self.say(f"combining {asked.leader} with {asked.follower} and {third}")
         found = combine_three(
-            (*lines, line), bounds, asked.most, lambda seen: self.say(f"combining three: {seen} triples")
-        )
+            (*lines, line), bounds, asked.most, lambda seen: self.say(f"combining three: {seen} triples"),
+            varied=not asked.everything,
+        )  # fmt: skip
         if not found.best:
             self._never(f"`{asked.leader}`, `{asked.follower}` and `{third}`")
             return None

@@ -1,7 +1,9 @@
-"""The script of a combination's sheet: each placement on two staves, its letters under it, the reason over it.
+"""What was combined of two lines: a table for the terminal, JSON, lines of script to paste, and the script of a sheet.
 
-In: what was combined. Out: the text of a Cavata script. A line whose notes all came from plain letters of a name gets a
-cipher of its own, in which every letter may have the notes that it has there; any other line is written as notes.
+In: a pair of lines and what was found of them. Out: texts. A pasted line is exactly the placement. On the sheet each
+placement stands on two staves, its letters under it, the reason over it; a line whose notes all came from plain letters
+of a name gets a cipher of its own, in which every letter may have the notes that it has there, any other line is
+written as notes.
 """
 
 from __future__ import annotations
@@ -13,17 +15,23 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from cavata.combine.combine import Breach, Combined, Placement
+from cavata.combine.placement import Breach, Combined, Placement
+from cavata.combine.telling import (
+    VOICES,
+    breach_text,
+    interval_text,
+    is_of_leader,
+    place_text,
+    reason_text,
+    what_text,
+)
 from cavata.music.event import Event, Motif
-from cavata.music.pitch import Interval, Pitch
+from cavata.music.pitch import Pitch
 from cavata.study.script_words import quoted
 from cavata.text import text_table
 from cavata.transforms.combinations import Answer
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import lowest
-
-# ----------------------------------------------------------------
-# A placement as a line of script: pasted into the piece, it is exactly those two lines.
 
 
 def pasted(word: str, leader: str, follower: str, placement: Placement, line: Motif, canon: bool) -> str:
@@ -45,21 +53,6 @@ def entry(follower: str, placement: Placement, line: Motif) -> str:
 def duration_text(duration: Fraction) -> str:
     """As the language writes it, also `2/1`."""
     return f"{duration.numerator}/{duration.denominator}"
-
-
-def form_text(answer: Answer) -> str:
-    """What is done to the follower besides moving it."""
-    said = ["backwards"] * answer.backwards + ["upside down"] * answer.upside_down
-    if answer.slower != 1:
-        said.append(f"{answer.slower} times as slow" if answer.slower > 1 else f"{1 / answer.slower} times as fast")
-    return ", ".join(said) or "as it stands"
-
-
-def interval_text(interval: Interval) -> str:
-    """`P5 below`, `unison`."""
-    if not interval.semitones and not interval.steps:
-        return "unison"
-    return f"{interval} {'above' if interval.semitones > 0 else 'below'}"
 
 
 def _answer(answer: Answer, delay: Fraction) -> str:
@@ -96,10 +89,6 @@ def _ratio(ratio: Fraction) -> str:
     return str(ratio) if ratio.denominator == 1 else f"{ratio.numerator}:{ratio.denominator}"
 
 
-# ----------------------------------------------------------------
-# What was combined as a table for the terminal, as JSON, and as lines of script.
-
-
 @dataclass(frozen=True, slots=True)
 class Pair:
     """Two lines of a piece and what was found of them."""
@@ -117,25 +106,15 @@ class Pair:
     """To which answers keep; empty where they are exact."""
 
 
-def place_text(at: Fraction, bar: Fraction) -> str:
-    """`bar 2`, `bar 2 after 1/4`: counted from where the leader begins."""
-    number, rest = divmod(at, bar)
-    return f"bar {number + 1}" + (f" after {rest}" if rest else "")
-
-
-def breaches_text(breaches: Sequence[Breach], bar: Fraction, most: int = 3) -> str:
-    """The first breaches with their places, and how many more there are."""
-    said = [f"{breach.name} in {place_text(breach.at, bar)}" for breach in breaches[:most]]
-    if len(breaches) > most:
-        said.append(f"and {len(breaches) - most} more")
-    return "; ".join(said)
-
-
 def reason(placement: Placement, pair: Pair) -> str:
     """Why a placement stands where it does."""
-    broken = breaches_text(placement.breaches, pair.bar) or "no rule broken"
-    thirds = f"{placement.imperfect} imperfect consonance{'s' * (placement.imperfect != 1)}"
-    return f"{broken}; together for {placement.together}, {thirds}"
+    return reason_text(placement, pair.bar)
+
+
+def what(placement: Placement, pair: Pair) -> str:
+    """What a placement is."""
+    said = what_text(placement, pair.bar, "" if pair.canon else pair.follower)
+    return said.replace("canon", "stretto", 1) if pair.rules == "stretto" else said
 
 
 def row_of(pair: Pair, rank: int, word: str) -> str:
@@ -148,24 +127,33 @@ def combine_text(pair: Pair, word: str) -> str:
     """Everything."""
     best = pair.found.best
     rules = pair.rules + (f", in {pair.mode}" if pair.mode else "")
-    head = f"{pair.leader} with {pair.follower}, {rules}: {pair.found.placements} placements, "
+    head = f"{pair.leader} (A) with {pair.follower} (B), {rules}: {pair.found.placements} placements, "
+    own = [breach for breach in (*best[0].breaches, *best[0].licences) if is_of_leader(breach)]
+    alone = f"A alone: {_details(own, pair.bar)}\n\n" if own else ""
     table = text_table(
-        ("", "breaches", "after", "moved", "form", "why here"),
-        [
-            (str(rank), str(len(p.breaches)), str(p.delay), interval_text(p.answer.interval), form_text(p.answer),
-             reason(p, pair))
-            for rank, p in enumerate(best, start=1)
-        ],
+        ("", "faults", "what it is", "why here"),
+        [(str(rank), str(len(p.breaches)), what(p, pair), reason(p, pair)) for rank, p in enumerate(best, start=1)],
         frozenset({0, 1}),
-    )  # fmt: skip
-    rows = "".join(f"    {row_of(pair, rank, word)}\n" for rank in range(1, len(best) + 1))
-    every = Counter(breach.name for p in best for breach in p.breaches)
-    broken = f"BREACHES ({', '.join(f'{name} {n}' for name, n in sorted(every.items()))})\n\n" if every else ""
-    named = "".join(
-        f"    {rank}: {breaches_text(p.breaches, pair.bar, 99)}\n" for rank, p in enumerate(best, 1) if p.breaches
     )
-    listed = f"\n{broken}{named}" if broken else ""
-    return f"{head}{pair.found.clean} break no rule\n\n{table}\nTO PASTE (one of these)\n\n{rows}{listed}"
+    rows = "".join(f"    {row_of(pair, rank, word)}\n" for rank in range(1, len(best) + 1))
+    listed = _listed("FAULTS", [p.breaches for p in best], pair.bar)
+    listed += _listed("LICENCES", [p.licences for p in best], pair.bar)
+    return f"{head}{pair.found.clean} break no rule\n\n{alone}{table}\nTO PASTE (one of these)\n\n{rows}{listed}"
+
+
+def _details(breaches: Sequence[Breach], bar: Fraction) -> str:
+    return "; ".join(breach_text(breach, bar) for breach in breaches)
+
+
+def _listed(title: str, breaches: Sequence[Sequence[Breach]], bar: Fraction) -> str:
+    """Of each placement what B and both lines are about, with every place."""
+    rows, every = "", Counter[str]()
+    for rank, found in enumerate(breaches, start=1):
+        told = [breach for breach in found if not is_of_leader(breach)]
+        every.update(breach.name for breach in told)
+        rows += f"    {rank}: {_details(told, bar)}\n" if told else ""
+    counted = ", ".join(f"{name} {n}" for name, n in sorted(every.items()))
+    return f"\n{title} ({counted})\n\n{rows}" if rows else ""
 
 
 def combine_json(pair: Pair, word: str) -> dict[str, Any]:
@@ -180,6 +168,7 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
         "candidates": [
             {
                 "rank": rank,
+                "what": what(p, pair),
                 "delay": str(p.delay),
                 "interval": str(p.answer.interval),
                 "semitones": p.answer.interval.semitones,
@@ -188,9 +177,9 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
                 "slower": str(p.answer.slower),
                 "together": str(p.together),
                 "imperfect": p.imperfect,
-                "breaches": [
-                    {"rule": b.name, "at": str(b.at), "place": place_text(b.at, pair.bar)} for b in p.breaches
-                ],
+                "answering": p.answering,
+                "breaches": [breach_json(b, pair.bar) for b in p.breaches],
+                "licences": [breach_json(b, pair.bar) for b in p.licences],
                 "reason": reason(p, pair),
                 "script": [row_of(pair, rank, word)],
             }
@@ -199,7 +188,19 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
     }
 
 
-# ----------------------------------------------------------------
+def breach_json(breach: Breach, bar: Fraction, letters: Sequence[str] = VOICES) -> dict[str, Any]:
+    """A breach or a licence with its notes, each with its bar."""
+    return {
+        "rule": breach.name, "at": str(breach.at), "place": place_text(breach.at, bar), "source": breach.source,
+        "notes": [
+            {
+                "line": letters[note.voice], "pitch": str(note.pitch), "at": str(note.onset),
+                "place": place_text(note.onset, bar),
+            }
+            for note in breach.notes
+        ],
+    }  # fmt: skip
+
 
 _PLAIN = re.compile(r"[A-Z]")
 
@@ -216,9 +217,7 @@ def combine_script(pair: Pair) -> str:
         low = sum(h.pitch.midi for e in placement.line.sounding for h in e.heads) / len(placement.line.sounding)
         high = sum(h.pitch.midi for e in pair.leads.sounding for h in e.heads) / len(pair.leads.sounding)
         staves = ("left", "right") if low > high else ("right", "left")
-        said = ", ".join(
-            (interval_text(placement.answer.interval), f"after {placement.delay}", form_text(placement.answer))
-        )
+        said = what(placement, pair).replace("`", "")
         wait = f"rest {duration_text(placement.delay)}, " if placement.delay else ""
         rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {said}')}", "    key none"]
         rows += [f"    section reason{index} {quoted(reason(placement, pair))}"]

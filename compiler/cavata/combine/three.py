@@ -1,20 +1,23 @@
 """Where three lines go together: the best placements of two followers over one leader, judged against each other.
 
 In: a leader, two followers, limits and rules. Out: triples in order: fewest breaches of all three pairs; then longest
-together; then most imperfect consonances; then the order of the search. It looks at the best placements of each
-follower under the leader, not at all of them: a triple whose pairs are poor is not found.
+together; then most imperfect consonances; then the order of the search; and their table, document and lines of script.
+It looks at the best placements of each follower under the leader, not at all of them: a triple whose pairs are poor is
+not found. What one line breaks alone is counted once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 from typing import Any
 
-from cavata.combine.combine import FORMS, Bounds, Breach, Placement, combine
-from cavata.combine.shown import duration_text, entry, form_text, interval_text, place_text, written_line
+from cavata.combine.combine import combine
+from cavata.combine.placement import FORMS, Bounds, Breach, Placement
+from cavata.combine.shown import breach_json, duration_text, entry, written_line
+from cavata.combine.telling import breach_text, form_text, interval_text
 from cavata.music.event import Motif
 from cavata.study.script_words import quoted
 from cavata.text import text_table
@@ -54,8 +57,12 @@ def combine_three(
     most: int,
     told: Callable[[int], None] | None = None,
     each: int = EACH,
+    varied: bool = False,
 ) -> CombinedThree:
-    """Try the best placements of both followers together; `told` is called with how many triples have been judged."""
+    """Try the best placements of both followers together; `told` is called with how many triples have been judged.
+
+    Where they are to be `varied`, any two differ in the form or the delay of a follower.
+    """
     leader, one, other = lines
     firsts, seconds = combine(leader, one, bounds, each), combine(leader, other, bounds, each)
     found: list[Triple] = []
@@ -69,15 +76,34 @@ def combine_three(
         found.append(
             Triple(
                 first, second,
-                tuple((pair, breach) for pair, placed in pairs for breach in placed.breaches),
+                tuple((pair, breach) for pair, placed in pairs for breach in _counted(pair, placed)),
                 sum((placed.together for _, placed in pairs), Fraction(0)),
                 sum(placed.imperfect for _, placed in pairs),
             )
         )  # fmt: skip
     # Sorting keeps the order of equals, which is that of the search.
     found.sort(key=lambda triple: (len(triple.breaches), -triple.together, -triple.imperfect))
-    clean = sum(not triple.breaches for triple in found)
-    return CombinedThree(firsts.placements + seconds.placements, len(found), clean, tuple(found[:most]))
+    clean, triples = sum(not triple.breaches for triple in found), len(found)
+    if varied:
+        kinds: dict[tuple[object, ...], Triple] = {}
+        for triple in found:
+            kinds.setdefault(_kind(triple), triple)
+        found = list(kinds.values())
+    return CombinedThree(firsts.placements + seconds.placements, triples, clean, tuple(found[:most]))
+
+
+def _counted(pair: str, placed: Placement) -> Iterator[Breach]:
+    """The breaches of a pair without those of one line that another pair tells: A alone with B, B and C with A."""
+    for breach in placed.breaches:
+        voices = {note.voice for note in breach.notes}
+        if len(voices) != 1 or pair == "A with B" or (pair == "A with C" and voices == {1}):
+            yield breach
+
+
+def _kind(triple: Triple) -> tuple[object, ...]:
+    """Form and delay of both followers."""
+    placed = (triple.first, triple.second)
+    return tuple((p.answer.backwards, p.answer.upside_down, p.answer.slower, p.delay) for p in placed)
 
 
 def against(first: Placement, second: Placement, bounds: Bounds) -> Placement | None:
@@ -86,13 +112,12 @@ def against(first: Placement, second: Placement, bounds: Bounds) -> Placement | 
     Places and strong beats are counted from where the leader begins.
     """
     whole = delayed(first.line, first.delay)
-    only = Bounds(second.delay, second.delay or Fraction(1), 0, FORMS[:1], bounds.strong, bounds.rules)
+    only = replace(
+        bounds, longest_delay=second.delay, delay_step=second.delay or Fraction(1), reach=0, forms=FORMS[:1],
+        canon=False, mode=None,
+    )  # fmt: skip
     judged = combine(whole, second.line, only, 2, least=Fraction(0))
     return next((placed for placed in judged.best if placed.delay == second.delay), None)
-
-
-# ----------------------------------------------------------------
-# What was combined of three lines: a table, JSON, lines of script to paste, and the script of a sheet.
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +144,7 @@ def trio_text(trio: Trio, word: str) -> str:
     """Everything."""
     names, found = trio.names, trio.found
     table = text_table(
-        ("", "breaches", f"{names[1]} (B)", f"{names[2]} (C)", "why here"),
+        ("", "faults", f"{names[1]} (B)", f"{names[2]} (C)", "why here"),
         [
             (str(rank), str(len(t.breaches)), placed_text(t.first), placed_text(t.second), triple_reason(t, trio.bar))
             for rank, t in enumerate(found.best, start=1)
@@ -141,11 +166,16 @@ def placed_text(placement: Placement) -> str:
 
 def triple_reason(triple: Triple, bar: Fraction, most: int = 3) -> str:
     """Why a triple stands where it does."""
-    said = [f"{pair}: {breach.name} in {place_text(breach.at, bar)}" for pair, breach in triple.breaches[:most]]
+    said = [_breach_text(pair, breach, bar) for pair, breach in triple.breaches[:most]]
     if len(triple.breaches) > most:
         said.append(f"and {len(triple.breaches) - most} more")
     broken = "; ".join(said) or "no rule broken"
     return f"{broken}; pairs together for {triple.together}, {triple.imperfect} imperfect consonances"
+
+
+def _breach_text(pair: str, breach: Breach, bar: Fraction) -> str:
+    told = breach_text(breach, bar, pair.split(" with "))
+    return f"{pair}: {told}" if not breach.notes else told
 
 
 def trio_json(trio: Trio, word: str) -> dict[str, Any]:
@@ -163,8 +193,7 @@ def trio_json(trio: Trio, word: str) -> dict[str, Any]:
                 "together": str(triple.together),
                 "imperfect": triple.imperfect,
                 "breaches": [
-                    {"lines": pair, "rule": b.name, "at": str(b.at), "place": place_text(b.at, trio.bar)}
-                    for pair, b in triple.breaches
+                    {"lines": pair, **breach_json(b, trio.bar, pair.split(" with "))} for pair, b in triple.breaches
                 ],
                 "reason": triple_reason(triple, trio.bar),
                 "script": [trio_row(trio, rank, word)],

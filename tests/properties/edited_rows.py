@@ -16,7 +16,7 @@ from random import Random
 
 from random_pieces import script_of_piece
 
-from cavata.diagnostics import Diagnostics
+from cavata.diagnostics import Diagnostics, Refusal
 from cavata.edition.copies import Wanted, copies
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
@@ -261,6 +261,7 @@ _EDITS = (
 # ---------------------------------------------------------------- what is handed out
 
 
+@lru_cache(4)
 def score_of(script: str) -> Score | None:
     """The score of a script; None if anything is wrong in it."""
     return compile_script(Path("lantern.cavata"), "lantern.cavata", script).score
@@ -287,11 +288,17 @@ def _of_the_script() -> list[tuple[str, bytes]]:
     return list(outputs(score))
 
 
-def first_difference(old: str, new: str) -> str:
-    """The first file that two scripts, which compile, do not give alike; empty where all are the same."""
+def first_difference(old: str, new: str) -> str | None:
+    """The first file that two scripts, which compile, do not give alike; empty where all are the same.
+
+    None where one of them cannot be made, as of notes that have no sign: what a build says of it is tested elsewhere.
+    """
     was, now = (None if script == SCRIPT else score_of(script) for script in (old, new))
     files = (_of_the_script() if score is None else outputs(score) for score in (was, now))
-    for one, other in zip_longest(*files):
-        if one != other:
-            return (one or other)[0]
+    try:
+        for one, other in zip_longest(*files):
+            if one != other:
+                return str((one or other)[0])
+    except (Refusal, TypeError):
+        return None
     return ""

@@ -11,7 +11,7 @@ import pytest
 from cavata.compare.align import as_early_as_can_be, as_late_as_can_be, in_blocks, shortest
 from cavata.compare.comparing import compared
 from cavata.compare.notes import interval_words
-from cavata.compare.text import change_text
+from cavata.compare.text import change_text, comparison_text
 from cavata.music.pitch import Interval, parse_interval
 from cavata.pipeline import compile_script
 from cavata.score.score import Score
@@ -65,7 +65,9 @@ def test_what_players_must_bring_is_told() -> None:
         for more in ("", ", doubling piccolo, doubling alto flute")
     ]
     assert versions[0] is not None and versions[1] is not None
-    (change,) = compared(versions[0], versions[1]).changes
+    comparison = compared(versions[0], versions[1])
+    assert comparison.same  # nobody takes one up, and no page says what to bring
+    (change,) = comparison.in_script
     assert change_text(change) == "flute takes up piccolo, alto flute instead of nothing else"
 
 
@@ -163,7 +165,15 @@ def test_a_section_divided_in_two_keeps_its_music() -> None:
 def test_other_letters_under_the_same_notes_are_told_last() -> None:
     old = "movement first\n    violin: tamsin\n"
     new = "movement first\n    violin: notes(1/4 F4 A4 F4 E4 B3 G3)\n"
-    assert told(old, new) == ["bars 1 to 2, violin: the same notes; 6 notes come from other letters"]
+    said = "bars 1 to 2, violin: the same notes; 6 notes come from other letters"
+    comparison = compared(score(old), score(new))
+    assert comparison.same and [change_text(change) for change in comparison.in_script] == [said]
+    assert comparison_text(comparison).splitlines() == [
+        "lantern: the music is the same", "score, parts and sound are the same; the script has otherwise", "first",
+        f"  {said}",
+    ]  # fmt: skip
+    printed = 'piece "P"\n    show letters\n'
+    assert told(printed + old, printed + new) == [said]
 
 
 def test_movements_are_told_by_name_and_by_music() -> None:

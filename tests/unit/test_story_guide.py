@@ -243,7 +243,7 @@ def test_steps_are_told_in_their_order(tmp_path: Path) -> None:
         "It begins as the name Tamsin.",
         "The composer raises note 1 by a semitone.",
         "It is moved by whole octaves, to begin on a higher or lower F sharp.",
-        "It takes on a rhythm of three eighth notes, an eighth note and a quarter note.",
+        "It takes on a rhythm of a dotted quarter note, an eighth note and a quarter note.",
         "The composer marks it p.",
     ]
     assert [step.example is not None for step in steps.steps] == [False, True, True, True, False]

@@ -91,7 +91,7 @@ def test_mark_lies_where_the_clock_says_and_leads_to_its_line(tmp_path: Path) ->
     width = page.right - page.left
     assert float(box.get("x", "")) == pytest.approx(page.left + width / 2, abs=0.01)
     assert float(box.get("width", "")) == pytest.approx(width * 6 / 40, abs=0.01)
-    assert "TAMSIN: T A M S I N, as it is. Violin, first, bar 6, 0:20." in title.text
+    assert "TAMSIN: T A M S I N, as it is. Violin, First, bar 6, 0:20." in title.text
 
 
 def test_names_and_forms_are_never_told_by_colour_alone() -> None:
@@ -116,8 +116,8 @@ def test_colours_are_the_published_ones() -> None:
 def test_movements_and_sections_are_marked_and_listed() -> None:
     texts = ["".join(text.itertext()) for text in drawn(WATCHES).iterfind(".//s:text", SVG)]
     assert {"First Watch", "Middle Watch", "Morning Watch"} <= set(texts)
-    listed = [text for text in texts if "hailing" in text]
-    assert listed and "1 hailing “two names across the water” 0:00 · 2 tide_out" in listed[0]
+    listed = [text for text in texts if "across the water" in text]
+    assert listed and "First Watch, 0:00: 1 two names across the water 0:00 · 2 the water goes 0:30" in listed[0]
 
 
 # ------------------------------------------------------------------ legible
@@ -181,14 +181,51 @@ def test_piece_without_names_has_a_map(tmp_path: Path) -> None:
 
 
 def test_command_writes_both_pictures(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["map", str(WATCHES), "--to", "svg,png", "--out", str(tmp_path / "new")]) == 0
+    assert main(["map", str(WATCHES), "--to", "svg,png", "--out", str(tmp_path / "new"), "--links"]) == 0
     svg, png = (Path(line) for line in capsys.readouterr().out.splitlines())
     assert (svg.name, png.name) == ("three-watches-map.svg", "three-watches-map.png")
+    assert "leads to its line" in etree.parse(svg).getroot().findtext("s:desc", "", SVG)
     link = etree.parse(svg).getroot().find("s:a", SVG)
     assert link is not None
     leads, _, line = link.get("href", "").partition("#L")
     assert (svg.parent / leads).resolve() == WATCHES and line.isdigit()
     assert Image.open(png).size[0] == 2240
+
+
+OTHERS = """\
+language 1
+piece "Tide"
+use french, german from ciphers
+name tide_out = "TIDE" by french
+name tide_in = "Tide" by german
+name other_one = "ADA" by french
+forces
+    far_violin = violin
+movement low_water
+    section ebb_tide
+        far_violin: tide_out, tide_in -> up P8, weave(tide_out, other_one)
+    section slack "Slack water"
+        far_violin: other_one
+"""
+
+
+def test_map_for_others_knows_no_folder_and_no_word_of_the_script(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whoever gets it never saw the script: names as they are written, titles, and identifiers as people read them."""
+    script = tmp_path / "composers_own" / "tide.cavata"
+    script.parent.mkdir()
+    script.write_text(OTHERS, "utf-8")
+    assert main(["map", str(script), "--out", str(tmp_path / "away")]) == 0
+    picture = Path(capsys.readouterr().out.strip()).read_text("utf-8")
+    assert "href" not in picture and "composers_own" not in picture and ".cavata" not in picture
+    told = " ".join(etree.fromstring(picture.encode()).itertext())
+    assert not re.search(r"\w_\w|\blane\b", told), told
+    assert {"TIDE (tide out), top row", "Tide (tide in), second row", "ADA, third row"} <= {
+        "".join(text.itertext()) for text in etree.fromstring(picture.encode()).iterfind(".//s:text", SVG)
+    }
+    assert "Low water, 0:00: 1 Ebb tide 0:00 · 2 Slack water" in told
+    assert "woven letter by letter with ADA" in told and "Violin, Low water, bar 1" in told
 
 
 def test_same_script_gives_the_same_pictures(tmp_path: Path) -> None:
@@ -200,7 +237,6 @@ def test_same_script_gives_the_same_pictures(tmp_path: Path) -> None:
             check=True, capture_output=True, env={**os.environ, "PYTHONHASHSEED": seed},
         )  # fmt: skip
         made.append([path.read_bytes() for path in sorted(out.iterdir())])
-    # The pictures lie equally deep, so that their links are the same.
     assert made[0] == made[1]
 
 

@@ -57,7 +57,7 @@ def test_sentences_tell_the_steps_in_their_order(talk: Path) -> None:
     said = [(talk / f"{stem}.txt").read_text("utf-8").strip() for stem in ("02-hail", "03-hail", "04-lamp", "05-tide")]
     assert said == [
         "The composer raises note 1 by a semitone.",
-        "It takes on a rhythm of three eighth notes, an eighth note and a quarter note.",
+        "It takes on a rhythm of a dotted quarter note, an eighth note and a quarter note.",
         "All its notes sound at once, as a chord.",
         "This is a tune that no name gave.",
     ]  # fmt: skip

@@ -24,9 +24,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="draw one picture of the whole piece",
         description=(
             "Draw the whole piece: time goes across, parts stand one below another, and each name has a colour and a "
-            "lane of its own; shape and hatching tell the form in which it sounds. Movements and sections are marked, "
-            "and above stands how dense the notes are. In the SVG each mark leads to its line of the script. The file "
-            "is called after the script: lantern-map.svg."
+            "row of its own; shape and hatching tell the form in which it sounds. Movements and sections are marked, "
+            "and above stands how dense the notes are. With `--links` each mark of the SVG leads to its line of the "
+            "script. The file is called after the script: lantern-map.svg."
         ),
     )
     add_piece_to(command)
@@ -35,6 +35,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="what to write, of svg, png; commas between (default: svg)",
     )
     command.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the script)")
+    command.add_argument(
+        "--links", action="store_true",
+        help="for yourself: each mark of the SVG leads to its line of the script, in your own folders",
+    )  # fmt: skip
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
 
@@ -47,22 +51,25 @@ def run(arguments: argparse.Namespace) -> int:
     if told is not None:
         folder = arguments.out or told.path.parent
         progress.say("drawing the map")
-        files = drawn(told, folder, arguments.to, bag)
+        files = drawn(told, folder, arguments.to, bag, arguments.links)
         progress.done()
         paths = write_all(files, bag) if not bag.has_errors else []
     tell(bag.ordered(), paths, arguments.json)
     return int(bag.has_errors)
 
 
-def drawn(told: Told, folder: Path, formats: tuple[str, ...], bag: Diagnostics) -> dict[Path, bytes]:
-    """The files of the map, before any is written."""
+def drawn(
+    told: Told, folder: Path, formats: tuple[str, ...], bag: Diagnostics, links: bool = False
+) -> dict[Path, bytes]:
+    """The files of the map, before any is written; with links into the folders of the script only if asked for."""
     from cavata.lilypond.engrave import text_fonts
     from cavata.tell.language import language
     from cavata.tell.map.drawing import png_bytes
     from cavata.tell.map.map import map_of
     from cavata.tell.map.svg import map_svg
 
-    picture = map_svg(map_of(told.program, told.plan, told.score), lambda span: _link(span, folder), language("en"))
+    link = (lambda span: _link(span, folder)) if links else None
+    picture = map_svg(map_of(told.program, told.plan, told.score), link, language("en"))
     files: dict[Path, bytes] = {}
     if "svg" in formats:
         files[folder / f"{told.path.stem}-map.svg"] = picture.encode("utf-8")

@@ -125,6 +125,19 @@ class Alignment:
     sections: tuple[tuple[int, int], ...] = ()
     """Which section is which."""
 
+    def by_bars(self, old: ReadMovement, new: ReadMovement) -> list[Block]:
+        """The blocks, those that hold as many bars in both versions bar by bar; pick-ups do not count."""
+        found: list[Block] = []
+        for block in self.blocks:
+            bars_old, bars_new = old.whole_bars(*block.old), new.whole_bars(*block.new)
+            if len(bars_old) != len(bars_new) or len(bars_old) == 1:
+                found.append(block)
+            else:
+                found += [
+                    Block((a, a + 1), (b, b + 1), block.moved) for a, b in zip(bars_old, bars_new, strict=True)
+                ]  # fmt: skip
+        return found
+
 
 def aligned(old: ReadMovement, new: ReadMovement) -> Alignment:
     """Lay two versions beside each other."""
@@ -196,7 +209,11 @@ class _Aligner:
             blocks += [Block(block.old, block.new, True) for block in inside]
         blocks += self.moved_passages(blocks)
         for a, b in stays:
-            blocks = self.only_later(blocks, _of_section(self.old, a), _of_section(self.new, b))
+            old, new = _of_section(self.old, a), _of_section(self.new, b)
+            if old and new and self.old.pickup(a) != self.new.pickup(b):
+                blocks = [*_outside(blocks, old, new), _as_one(old, new)]
+            else:
+                blocks = self.only_later(blocks, old, new)
         return blocks
 
     def only_later(self, blocks: list[Block], old: list[int], new: list[int]) -> list[Block]:
@@ -209,8 +226,7 @@ class _Aligner:
         silent = not any(self.old.parts[bar] for bar in left_old) and not any(self.new.parts[bar] for bar in left_new)
         if not left_old or len(old) != len(new) or not silent:
             return blocks
-        others = [block for block in blocks if block.old[0] not in old and block.new[0] not in new]
-        return others + _blocks(old, new, [(at, at) for at in range(len(old))])
+        return _outside(blocks, old, new) + _blocks(old, new, [(at, at) for at in range(len(old))])
 
     def by_sections(self, old: Sequence[int], new: Sequence[int]) -> list[Block]:
         """Equal bars of sections that belong together first, then equal bars, then what is alike."""
@@ -355,6 +371,11 @@ def _is_run(bars: Sequence[int]) -> bool:
 
 def _sounds(read: ReadMovement, bars: Sequence[int]) -> Counter[tuple[object, int]]:
     return Counter((lane, note.sound) for bar in bars for lane, notes in read.bars[bar].items() for note in notes)
+
+
+def _outside(blocks: Sequence[Block], old: Sequence[int], new: Sequence[int]) -> list[Block]:
+    """The blocks that begin in none of these bars."""
+    return [block for block in blocks if block.old[0] not in old and block.new[0] not in new]
 
 
 def _as_one(old: Sequence[int], new: Sequence[int]) -> Block:

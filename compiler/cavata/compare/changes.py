@@ -42,6 +42,8 @@ class ChangeKind(Enum):
     MARKED = "marked differently"
     REWRITTEN = "rewritten"
     STAFF = "other staff"
+    PAGE = "page"
+    """Written or played otherwise, though nothing above says how."""
     LETTERS = "other letters"
     """The same notes from other letters of names."""
     VALUE = "value"
@@ -149,8 +151,10 @@ class Comparison:
     """Names and titles of the new version's movements."""
     groups: tuple[tuple[str, tuple[str, ...]], ...] = ()
     """The new version's groups with their parts."""
+    in_script: tuple[Change, ...] = ()
+    """What the script says otherwise and nobody sees or hears: letters that are not printed, names of groups."""
 
     @property
     def same(self) -> bool:
-        """Whether nothing changed in the music."""
+        """Whether everything that is handed out is the same, of score, parts and sound."""
         return not self.changes

@@ -14,6 +14,7 @@ from cavata.compare.bars import Block, aligned
 from cavata.compare.changes import OF_WHOLE_BARS, Change, ChangeKind, Comparison
 from cavata.compare.forces import Parts, force_changes, matched_parts, piece_changes
 from cavata.compare.frame import Versions, frame_changes, instrument_changes, letter_changes, section_changes
+from cavata.compare.outputs import are_handed_out_alike, page_changes
 from cavata.compare.passages import joined_places, merged, passage_changes
 from cavata.compare.reading import ReadMovement, codes_for
 from cavata.compare.telling import PartPassage
@@ -40,10 +41,14 @@ def compared(old: Score, new: Score) -> Comparison:
     if not any(change.pairs for change in changes):
         for each in versions:
             changes += letter_changes(each)
+    if are_handed_out_alike(old, new, changes):
+        changes, in_script = [], changes
+    else:
+        changes, in_script = changes or list(page_changes(old, new)), []
     return Comparison(
         new.header.title, tuple(changes), _seconds(old), _seconds(new),
         tuple((movement.name, movement.title) for movement in new.movements),
-        (*((group.name, group.parts) for group in new.groups), ("all parts", _common(parts, new))),
+        (*((group.name, group.parts) for group in new.groups), ("all parts", _common(parts, new))), tuple(in_script),
     )  # fmt: skip
 
 

@@ -5,16 +5,20 @@ In: two scores. Out: which part of the old one is which of the new one, and chan
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import fields
+from fractions import Fraction
 
 from cavata.compare.changes import Change, ChangeKind
 from cavata.names.paper import Paper
 from cavata.record import record
-from cavata.score.score import Header, Part, Score, events_of
+from cavata.score.score import Header, Part, Score, SharedStaff, events_of
 
 _STILL_THE_SAME = 0.5
 """How much of its music a part shares at least with one of another name, to be told as renamed."""
+_MOVED = 0.9
+"""What the same music at another pitch counts, where there is some at the same."""
 _WORDS = {
     "shortest": "shortest length asked for, in minutes", "longest": "longest length asked for, in minutes",
     "concert_score": "concert score", "show_letters": "show letters",
@@ -40,35 +44,47 @@ class Parts:
 
 
 def matched_parts(old: Score, new: Score) -> Parts:
-    """Parts of the same name, and of the others those that share their music or, silent, their instrument."""
+    """Parts of the same name, and of the others those that share their music, as it was or at another pitch.
+
+    Of two silent parts those are one whose instrument is one.
+    """
     names = [part.name for part in old.parts]
     pairs = [(names.index(part.name), b) for b, part in enumerate(new.parts) if part.name in names]
     free_old = [a for a in range(len(names)) if a not in {pair[0] for pair in pairs}]
     free_new = [b for b in range(len(new.parts)) if b not in {pair[1] for pair in pairs}]
-    for b in list(free_new):
-        best = max(free_old, key=lambda a, b=b: (_shared(old, a, new, b), -a), default=-1)  # type: ignore[misc]  # b is bound here
-        if best >= 0 and _shared(old, best, new, b) >= _STILL_THE_SAME:
-            pairs.append((best, b))
-            free_old.remove(best)
+    ranked = sorted(
+        (-shared, abs(a - b), a, b)
+        for a in free_old for b in free_new if (shared := _shared(old, a, new, b)) >= _STILL_THE_SAME
+    )  # fmt: skip
+    for _, _, a, b in ranked:
+        if a in free_old and b in free_new:
+            pairs.append((a, b))
+            free_old.remove(a)
             free_new.remove(b)
     return Parts(tuple(sorted(pairs, key=lambda pair: pair[1])), tuple(free_old), tuple(free_new))
 
 
 def _shared(old: Score, a: int, new: Score, b: int) -> float:
-    """The share of notes that both parts have; two silent parts share all if their instrument is one."""
-    one, other = _music(old, a), _music(new, b)
+    """The share of steps from note to note that both parts have, at the same pitches or at others."""
+    one, other = list(_steps(old, a)), list(_steps(new, b))
     if not one and not other:
         return float(old.parts[a].instrument.key == new.parts[b].instrument.key)
-    return 2 * len(one & other) / (len(one) + len(other))
+    exact, moved = (
+        2 * (Counter(map(part, one)) & Counter(map(part, other))).total() / (len(one) + len(other))
+        for part in (tuple, lambda step: step[1:])
+    )  # fmt: skip
+    return max(exact, _MOVED * moved)
 
 
-def _music(score: Score, part: int) -> set[tuple[object, ...]]:
-    return {
-        (place, index, event.event.duration, tuple(str(head.pitch) for head in event.event.heads))
-        for place, movement in enumerate(score.movements)
-        for staff in movement.staves[part] for voice in staff.voices
-        for index, event in enumerate(voice)
-    }  # fmt: skip
+def _steps(score: Score, part: int) -> Iterator[tuple[object, ...]]:
+    """Each note of a part: its pitches; the movement, its length and the note's before, the steps from that to it."""
+    for place, movement in enumerate(score.movements):
+        for voice in (voice for staff in movement.staves[part] for voice in staff.voices):
+            last, before = 0, Fraction(0)
+            for event in (each for each in voice if each.event.heads):
+                sounds = tuple(head.pitch.midi for head in event.event.heads)
+                yield sounds, place, event.event.duration, before, tuple(sound - last for sound in sounds)
+                last, before = sounds[0], event.event.duration
 
 
 def piece_changes(old: Score, new: Score) -> Iterator[Change]:
@@ -100,11 +116,12 @@ def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
     """Parts that are new, gone, called otherwise, played by others, or that stand elsewhere on the page."""
     for a, b in parts.pairs:
         was, now = old.parts[a], new.parts[b]
-        if was.name != now.name:
-            yield Change(ChangeKind.FORCES, f"{was.name} is called {now.name}")
+        called = f"{was.name} is called {now.name}" if was.name != now.name else ""
         if was.instrument.key != now.instrument.key:
-            said = f"{now.name} is played by {now.instrument.key} instead of {was.instrument.key}"
-            yield Change(ChangeKind.FORCES, said)
+            played = f"played by {now.instrument.key} instead of {was.instrument.key}"
+            yield Change(ChangeKind.FORCES, f"{called} and {played}" if called else f"{now.name} is {played}")
+        elif called:
+            yield Change(ChangeKind.FORCES, called)
         elif _print(was) != _print(now):
             yield Change(ChangeKind.FORCES, f"{now.name} is printed as {_print(now)} instead of {_print(was)}")
         if was.doublings != now.doublings:
@@ -119,6 +136,7 @@ def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
     if order != sorted(order):
         yield Change(ChangeKind.FORCES, "the parts stand in another order")
     yield from _groups(old, new, parts)
+    yield from _staves(old, new, parts)
 
 
 def _taken_up(part: Part) -> str:
@@ -149,3 +167,25 @@ def _groups(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
             yield Change(ChangeKind.FORCES, f"group {name} is gone")
         elif was[name] != now[name]:
             yield Change(ChangeKind.FORCES, f"group {name} is {', '.join(now[name])} instead of {', '.join(was[name])}")
+
+
+def _staves(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
+    """Staves of the score that several parts share, or that stand under one name."""
+    called = {old.parts[a].name: new.parts[b].name for a, b in parts.pairs}
+    was = {staff.name: _staff(staff, called) for staff in old.shared}
+    now = {staff.name: _staff(staff, {}) for staff in new.shared}
+    for name in dict.fromkeys((*was, *now)):
+        if was.get(name) == now.get(name):
+            continue
+        if name not in was:
+            yield Change(ChangeKind.FORCES, f"{name}, {now[name]}, is new")
+        elif name not in now:
+            yield Change(ChangeKind.FORCES, f"{name}, {was[name]}, is gone")
+        else:
+            yield Change(ChangeKind.FORCES, f"{name} is {now[name]} instead of {was[name]}")
+
+
+def _staff(staff: SharedStaff, called: Mapping[str, str]) -> str:
+    parts = ", ".join(called.get(name, name) for name in staff.parts)
+    sort = "staves of their own under one name for" if staff.apart else "one staff for"
+    return f'{sort} {parts}, printed "{staff.label}" ("{staff.abbreviation}")'

@@ -30,6 +30,11 @@ class Versions:
         """The movement's name in the new version."""
         return self.new.movement.name
 
+    @property
+    def by_bars(self) -> list[Block]:
+        """How bars lie beside each other, one by one where that can be."""
+        return self.alignment.by_bars(self.old, self.new)
+
     def change(self, kind: ChangeKind, said: str, first: int, last: int, old: bool = False) -> Change:
         """A change of whole bars."""
         place = bars_place(self.old if old else self.new, first, last, old)
@@ -59,11 +64,23 @@ def bars_place(read: ReadMovement, first: int, last: int, old: bool = False) -> 
 
 
 def frame_changes(versions: Versions) -> Iterator[Change]:
-    """Metres, keys, tempi and repeats of the bars that both versions have."""
+    """Pick-ups, metres, keys, tempi and repeats of the bars that both versions have."""
+    yield from _pickups(versions)
     yield from _of_bars(versions, ChangeKind.METER, lambda bar: f"metre {_meter(bar)}")
     yield from _of_bars(versions, ChangeKind.KEY, lambda bar: "no key" if bar.key is None else f"key {bar.key}")
     yield from _of_bars(versions, ChangeKind.REPEAT, _repeat, alone=True)
     yield from _tempi(versions)
+
+
+def _pickups(versions: Versions) -> Iterator[Change]:
+    """Sections that begin with another pick-up than they did: all that follows stands otherwise in its bars."""
+    for a, b in versions.alignment.sections:
+        was, now = versions.old.pickup(a), versions.new.pickup(b)
+        bars = [bar for bar, each in enumerate(versions.new.movement.bars) if each.section == b]
+        if was != now and bars:
+            instead = f" instead of {was}" if was and now else ""
+            said = f"a pick-up of {now}{instead or ' is new'}" if now else f"the pick-up of {was} is gone"
+            yield versions.change(ChangeKind.METER, said, bars[0], bars[0])
 
 
 def _meter(bar: ScoreBar) -> str:
@@ -86,7 +103,7 @@ def _of_bars(
     """Runs of bars in which the same thing became another."""
     run: list[int] = []
     said, end = "", 0
-    for block in (*versions.alignment.blocks, None):
+    for block in (*versions.by_bars, None):
         now = "" if block is None else _became(versions, block, words)
         if run and (now != said or alone or block is None or block.old[0] != end):
             yield versions.change(kind, said, run[0], run[-1])
@@ -112,7 +129,7 @@ def _first_word(said: str) -> str:
 def _tempi(versions: Versions) -> Iterator[Change]:
     """Where another tempo holds than did. That a mark stands elsewhere, since bars were put in, is no change."""
     old, new = versions.old, versions.new
-    for block in versions.alignment.blocks:
+    for block in versions.by_bars:
         begin_old, begin_new = old.begins[block.old[0]], new.begins[block.new[0]]
         was, now = _marks_in(old, block.old), _marks_in(new, block.new)
         for at in sorted({*was, *now}):
@@ -224,8 +241,9 @@ def _longer(versions: Versions) -> Iterator[Change]:
     """Stretches in which the same music takes more bars of the same length, or fewer."""
     old, new = versions.old, versions.new
     for block in versions.alignment.blocks:
-        was, now = (end - first for first, end in (block.old, block.new))
-        if was != now and old.length(block.old[0]) == new.length(block.new[0]):
+        bars_old, bars_new = old.whole_bars(*block.old), new.whole_bars(*block.new)
+        was, now = len(bars_old), len(bars_new)
+        if was != now and old.length(bars_old[0]) == new.length(bars_new[0]):
             said = f"{now} bar{'s' * (now > 1)} where there {'were' if was > 1 else 'was'} {was}"
             yield versions.change(ChangeKind.BARS, said, block.new[0], block.new[1] - 1)
 

@@ -13,9 +13,11 @@ from fractions import Fraction
 
 from cavata.compare.changes import OF_WHOLE_BARS, Change, ChangeKind, Comparison
 from cavata.compare.text import change_text
+from cavata.instruments.instrument import Language
 from cavata.music.event import Head, Letter, Marks, Origin
 from cavata.record import replace
 from cavata.score.colours import PALETTE
+from cavata.score.page_words import page_words
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, Tempo, bar_at, events_of
 from cavata.source import Source, Span
 
@@ -71,7 +73,8 @@ def _movement(score: Score, movement: Movement, signs: Mapping[int, str], compar
         words, homeless = _at_notes(both, gone, movement)
         over += [(at, f"{part.name}: {said}") for at, said in homeless]
         staves.append(tuple(_staff(staff, signs, words) for staff in both))
-    return replace(movement, staves=tuple(staves), tempi=_with_words(movement.tempi, sorted(over)))
+    tempi = _with_words(movement.tempi, sorted(over), score.header.language)
+    return replace(movement, staves=tuple(staves), tempi=tempi)
 
 
 def _over(change: Change) -> tuple[Fraction, str]:
@@ -123,17 +126,33 @@ def _event(each: ScoreEvent, signs: Mapping[int, str], words: Mapping[int, tuple
     return replace(each, event=event.marked(Marks(words=words.get(id(each), ()))))
 
 
-def _with_words(tempi: tuple[Tempo, ...], over: Iterable[tuple[Fraction, str]]) -> tuple[Tempo, ...]:
+def _with_words(
+    tempi: tuple[Tempo, ...], over: Iterable[tuple[Fraction, str]], language: Language
+) -> tuple[Tempo, ...]:
     """The tempi with words over the bars; they change no speed, for they are only printed."""
     found = list(tempi)
     for onset, said in over:
         place = max(at for at, tempo in enumerate(found) if tempo.onset <= onset)
         before = found[place]
         if before.onset == onset:
-            shown = before.words if before.printed else ""
-            words = f"{shown} [{said}]".strip()
-            found[place] = replace(before, words=words, printed=True, metronome=before.printed and before.metronome)
+            words = f"{_printed(before, language)} [{said}]".strip()
+            metronome = before.printed and before.metronome
+            found[place] = replace(before, words=words, printed=True, metronome=metronome, keyword=False)
         else:
-            beat, rate = before.beat, before.per_minute
-            found.insert(place + 1, Tempo(onset, beat, rate, f"[{said}]", metronome=False))
+            found.insert(place + 1, _going_on(before, onset, f"[{said}]"))
     return tuple(found)
+
+
+def _printed(tempo: Tempo, language: Language) -> str:
+    """The words that the page has for a tempo, a keyword in its language."""
+    if not tempo.printed:
+        return ""
+    return page_words(language, "tempo", tempo.words) if tempo.keyword else tempo.words
+
+
+def _going_on(before: Tempo, onset: Fraction, words: str) -> Tempo:
+    """The tempo in force at a moment, under other words; one that changes goes on to where it was led."""
+    rate = 60 / (before.seconds_at(onset) * before.beat)
+    going = replace(before, onset=onset, per_minute=rate, words=words, printed=True, metronome=False, keyword=False)
+    changing = before.until is not None and onset < before.until
+    return going if changing else replace(going, until=None, goal=Fraction(0))

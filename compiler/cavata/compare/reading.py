@@ -148,6 +148,16 @@ class ReadMovement:
         """A bar's length in ticks."""
         return self.ends[bar] - self.begins[bar]
 
+    def whole_bars(self, first: int, end: int) -> range:
+        """The bars from one to before another, without the pick-up that they may begin with."""
+        begins_early = first < end and self.movement.bars[first].bar_in_section == 0
+        return range(first + (begins_early and first + 1 < end), end)
+
+    def pickup(self, section: int) -> Fraction:
+        """The length of the pick-up that a section begins with, in whole notes; 0 where it has none."""
+        bars = self.movement.bars
+        return sum((bar.duration for bar in bars if bar.section == section and bar.bar_in_section == 0), Fraction(0))
+
     def notes(self, part: str, first: int, end: int) -> dict[tuple[int, int], list[ReadNote]]:
         """What a part plays from one bar to before another, by staff and voice."""
         found: dict[tuple[int, int], list[ReadNote]] = {}

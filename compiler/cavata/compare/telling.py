@@ -131,14 +131,15 @@ class PartPassage:
 
     @property
     def shift(self) -> int:
-        """From the old version's ticks to the new one's, at its beginning."""
-        return self.new.begins[self.new_bars[0]] - self.old.begins[self.old_bars[0]]
+        """From the old version's ticks to the new one's, at its first bar line: a pick-up leads to it."""
+        old, new = self.old.whole_bars(*self.old_bars), self.new.whole_bars(*self.new_bars)
+        return self.new.begins[new[0]] - self.old.begins[old[0]]
 
     @property
     def measured_alike(self) -> bool:
         """Whether its bars are as long as they were; there may be more of them, or fewer."""
         lengths_old, lengths_new = (
-            [read.length(bar) for bar in range(*bars)]
+            [read.length(bar) for bar in read.whole_bars(*bars)]
             for read, bars in ((self.old, self.old_bars), (self.new, self.new_bars))
         )
         return all(a == b for a, b in zip(lengths_old, lengths_new, strict=False))
@@ -239,7 +240,7 @@ class Teller:
 
     def time(self, ticks: int) -> str:
         """A length of time, in bars where it is whole bars of one length."""
-        lengths = {self.passage.new.length(bar) for bar in range(*self.passage.new_bars)}
+        lengths = {self.passage.new.length(bar) for bar in self.passage.new.whole_bars(*self.passage.new_bars)}
         if len(lengths) == 1 and ticks % (length := lengths.pop()) == 0:
             return "1 bar" if ticks == length else f"{ticks // length} bars"
         return _duration(Fraction(ticks, self.passage.new.codes.whole))

@@ -16,18 +16,21 @@ from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, Tempo
 from cavata.score.whereabouts import listed
 
 SAME = "the music is the same"
+ONLY_IN_SCRIPT = "score, parts and sound are the same; the script has otherwise"
 _MOST_PLACES = 10
 
 
 def comparison_text(comparison: Comparison) -> str:
     """One line for the whole piece, then a line for each change under its movement."""
-    if comparison.same:
-        return f"{comparison.title}: {SAME}\n"
     count = len(comparison.changes)
-    lines = [f"{comparison.title}: {count} change{'s' if count > 1 else ''}{_clock(comparison)}"]
+    if comparison.same:
+        lines = [f"{comparison.title}: {SAME}"]
+        lines += [ONLY_IN_SCRIPT] if comparison.in_script else []
+    else:
+        lines = [f"{comparison.title}: {count} change{'s' if count > 1 else ''}{_clock(comparison)}"]
     titles = dict(comparison.movements)
     movement = ""
-    for change in comparison.changes:
+    for change in comparison.changes or comparison.in_script:
         if change.movement != movement:
             movement = change.movement
             title = titles.get(movement, "")
@@ -93,6 +96,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "title": comparison.title,
         "seconds": {"old": round(float(comparison.old_length), 3), "new": round(float(comparison.new_length), 3)},
         "changes": [_change_data(change, comparison.groups) for change in comparison.changes],
+        "in_script": [_change_data(change, comparison.groups) for change in comparison.in_script],
     }
 
 

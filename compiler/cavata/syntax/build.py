@@ -418,8 +418,8 @@ class Builder(FormBuilder, LettersBuilder):
             return t.Tone(parse_pitch_class(token.value), span)
         return t.Tone(token.value, span)
 
-    def rest_tone(self) -> t.Tone:
-        return t.Tone(None, Span(self.source, 0, 0))
+    def rest_tone(self, token: Token) -> t.Tone:
+        return t.Tone(None, self.at(token))
 
     def tones(self, *tones: t.Tone) -> tuple[t.Tone, ...]:
         return tones

@@ -186,8 +186,8 @@ class ValueBuilder:
     def beat(self, token: Token) -> tuple[Fraction, bool, Span]:
         return self.length_of(token), False, self.at(token)
 
-    def rest_beat(self, token: Token) -> tuple[Fraction, bool, Span]:
-        return self.length_of(token), True, self.at(token)
+    def rest_beat(self, rest: Token, token: Token) -> tuple[Fraction, bool, Span]:
+        return self.length_of(token), True, self.at(rest).to(self.at(token))
 
     def rhythm_literal(self, *beats: tuple[Fraction, bool, Span]) -> t.RhythmLiteral:
         return t.RhythmLiteral(tuple((d, rest) for d, rest, _ in beats), beats[0][2].to(beats[-1][2]))
@@ -197,18 +197,18 @@ class ValueBuilder:
             tuple(self.pitch_of(p) for p in pitches), self.at(pitches[0]).to(self.at(pitches[-1]))
         )
 
-    def sound(self, token: Token) -> tuple[tuple[Pitch, ...], Span | None]:
+    def sound(self, token: Token) -> tuple[tuple[Pitch, ...], Span]:
         return (self.pitch_of(token),), self.at(token)
 
-    def rest_sound(self) -> tuple[tuple[Pitch, ...], Span | None]:
-        return (), None
+    def rest_sound(self, token: Token) -> tuple[tuple[Pitch, ...], Span]:
+        return (), self.at(token)
 
-    def chord_sound(self, *pitches: Token) -> tuple[tuple[Pitch, ...], Span | None]:
+    def chord_sound(self, *pitches: Token) -> tuple[tuple[Pitch, ...], Span]:
         return tuple(self.pitch_of(p) for p in pitches), self.at(pitches[0]).to(self.at(pitches[-1]))
 
-    def note_group(self, token: Token, *sounds: tuple[tuple[Pitch, ...], Span | None]) -> tuple[t.Sound, ...]:
-        duration, place = self.length_of(token), self.at(token)
-        return tuple(t.Sound(pitches, duration, span or place) for pitches, span in sounds)
+    def note_group(self, token: Token, *sounds: tuple[tuple[Pitch, ...], Span]) -> tuple[t.Sound, ...]:
+        duration = self.length_of(token)
+        return tuple(t.Sound(pitches, duration, span) for pitches, span in sounds)
 
     def notes(self, *parts: tuple[t.Sound, ...] | Token) -> t.NotesLiteral:
         bars: list[tuple[t.Sound, ...]] = [()]
@@ -289,8 +289,8 @@ class LettersBuilder(ValueBuilder):
     def chord_beat(self, symbol: Token, duration: Token) -> t.SymbolBeat:
         return t.SymbolBeat(symbol.value, self.length_of(duration), self.at(symbol))
 
-    def silent_beat(self, duration: Token) -> t.SymbolBeat:
-        return t.SymbolBeat("", self.length_of(duration), self.at(duration))
+    def silent_beat(self, rest: Token, duration: Token) -> t.SymbolBeat:
+        return t.SymbolBeat("", self.length_of(duration), self.at(rest).to(self.at(duration)))
 
     def chords(self, *beats: t.SymbolBeat) -> t.ChordsLiteral:
         return t.ChordsLiteral(beats, beats[0].span.to(beats[-1].span))

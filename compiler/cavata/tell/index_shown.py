@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from cavata.music.event import Letter
@@ -79,10 +79,11 @@ def bar_text(place: NamedPlace) -> str:
     return "free" if place.bar is None else str(place.bar)
 
 
-def form_text(entry: NameEntry, language: LanguageWords) -> str:
-    """The forms in plain words, with what a name is woven with."""
+def form_text(entry: NameEntry, language: LanguageWords, called: Mapping[str, str] | None = None) -> str:
+    """The forms in plain words, with what a name is woven with: as the script calls it, if nothing else is given."""
+    others = [(called or {}).get(name, name) for name in entry.statement.with_names]
     words = [
-        f"{language.form(form)} with {language.listed(entry.statement.with_names)}"
+        f"{language.form(form)} with {language.listed(others)}"
         if form is Form.WOVEN and entry.statement.with_names else language.form(form)
         for form in entry.forms
     ]  # fmt: skip

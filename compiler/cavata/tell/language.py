@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import cache
 from importlib import resources
+from itertools import groupby
 from typing import Any
 
 from cavata.music.event import Event
@@ -41,6 +42,10 @@ class LanguageWords:
         """A form in plain words."""
         return self.text("forms", form.value)
 
+    def number(self, number: int) -> str:
+        """A number in words up to twelve, then in figures."""
+        return str(self.tables["numbers"].get(str(number), number))
+
     def listed(self, words: Sequence[str]) -> str:
         """`a, b and c`."""
         return listed(words, self.text("lists", "and"))
@@ -59,6 +64,11 @@ def language(code: str) -> LanguageWords:
     return LanguageWords(code, tomllib.loads(text))
 
 
+def theme_name(identifier: str) -> str:
+    """An identifier as people read it: `hedda_back` as `hedda back`."""
+    return identifier.replace("_", " ")
+
+
 # ----------------------------------------------------------------
 # Notes, intervals, lengths and selections in the words of a language, for readers who read no notes.
 #
@@ -66,6 +76,9 @@ def language(code: str) -> LanguageWords:
 
 
 _INTERVAL = re.compile(r"(P|M|m|aug|dim)(\d+)")
+_STEPS_OF_AN_OCTAVE, _UNISON, _OCTAVE, _WIDEST_NAMED = 7, 1, 8, 15
+_DOTTED = ("", "dotted", "double_dotted")
+"""By the number of dots."""
 
 
 def note_name(note: PitchClass, language: LanguageWords) -> str:
@@ -94,21 +107,90 @@ def notes_in_words(events: Sequence[Event], language: LanguageWords, lettered: b
 
 
 def interval_in_words(interval: Interval, language: LanguageWords) -> str:
-    """`a minor third`."""
+    """`a minor third`; beyond two octaves `three octaves and a minor third`."""
     written = str(interval)
-    table = language.tables["intervals"]
-    if written in table["plain"]:
-        return str(table["plain"][written])
     found = _INTERVAL.fullmatch(written)
-    if found is None or found[2] not in table["size"]:
+    if found is None:
         return language.text("intervals", "other", name=written)
-    return language.text("intervals", "said", quality=table["quality"][found[1]], size=table["size"][found[2]])
+    quality, size = found[1], int(found[2])
+    if size <= _WIDEST_NAMED:
+        return _named_interval(quality, size, language)
+    octaves, beyond = divmod(size - _UNISON, _STEPS_OF_AN_OCTAVE)
+    rest = beyond + _UNISON
+    if quality == "dim" and rest == _UNISON:
+        octaves, rest = octaves - 1, _OCTAVE  # no unison is narrower than a perfect one
+    whole = language.text("intervals", "octaves", count=language.number(octaves))
+    if rest == _UNISON and quality == "P":
+        return whole
+    return language.listed([whole, _named_interval(quality, rest, language)])
+
+
+def _named_interval(quality: str, size: int, language: LanguageWords) -> str:
+    table = language.tables["intervals"]
+    plain = table["plain"].get(f"{quality}{size}")
+    return str(plain) if plain is not None else language.text(
+        "intervals", "said", quality=table["quality"][quality], size=table["size"][str(size)]
+    )  # fmt: skip
 
 
 def length_in_words(length: Fraction, language: LanguageWords) -> str:
-    """`a quarter note`, or the fraction of a whole note."""
-    plain = language.tables["durations"]["plain"]
-    return str(plain.get(str(length)) or language.text("durations", "other", name=str(length)))
+    """How long something lasts: `a quarter note`, `five eighth notes`, `two thirds of a quarter note`."""
+    table = language.tables["durations"]
+    unit = length.denominator & -length.denominator
+    share = length.denominator // unit
+    if str(unit) not in table["one"]:
+        share, unit = length.denominator, 1
+    if share > 1:
+        part = table["share"].get(str(share), {}).get("one" if length.numerator == 1 else "many")
+        if part is None:
+            part = f"{length.numerator}/{share}"
+        elif length.numerator > 1:
+            part = language.text("durations", "counted", count=language.number(length.numerator), notes=part)
+        return language.text("durations", "shared", part=part, note=table["of"][str(unit)])
+    if length.numerator == 1:
+        return str(table["a"][str(unit)])
+    return _so_many(length.numerator, table["many"][str(unit)], language)
+
+
+def _so_many(count: int, notes: str, language: LanguageWords) -> str:
+    return language.text("durations", "counted", count=language.number(count), notes=notes)
+
+
+def _written(value: Fraction, count: int, language: LanguageWords) -> str | None:
+    """So many notes of a value that one note can have, with dots or without; None for any other value."""
+    table = language.tables["durations"]
+    for dots, halves in enumerate((1, 3, 7)):
+        unit = value * 2**dots / halves
+        key = str(unit.denominator)
+        if unit.numerator == 1 and key in table["one"]:
+            dotted = _DOTTED[dots]
+            if count == 1:
+                return language.text("durations", dotted, note=table["one"][key]) if dotted else str(table["a"][key])
+            notes = str(table["many"][key])
+            several = language.text("durations", f"{dotted}_many", notes=notes) if dotted else notes
+            return _so_many(count, several, language)
+    return None
+
+
+def each_in_words(value: Fraction, language: LanguageWords) -> str:
+    """How long each of several notes is: `a dotted quarter note`, `five eighth notes`."""
+    return _written(value, 1, language) or length_in_words(value, language)
+
+
+def rhythm_in_words(beats: Sequence[tuple[Fraction, bool]], language: LanguageWords) -> str:
+    """A rhythm, each value with whether it is a rest: `two quarter notes, a rest of a quarter note and a half note`."""
+    said = []
+    for (value, is_rest), run in groupby(beats):
+        count, each = len(list(run)), each_in_words(value, language)
+        if is_rest:
+            said += [language.text("durations", "rest", length=each)] * count
+            continue
+        other = "single" if count == 1 else "times"
+        said.append(
+            _written(value, count, language)
+            or language.text("durations", other, count=language.number(count), length=each)
+        )
+    return language.listed(said)
 
 
 def ratio_in_words(ratio: Fraction) -> str:
@@ -119,7 +201,7 @@ def ratio_in_words(ratio: Fraction) -> str:
 def mode_in_words(mode: Mode, language: LanguageWords) -> str:
     """`D minor`; other modes by their names."""
     if mode.own or mode.name not in ("major", "minor"):
-        return language.text("modes", "other", name=mode.name if mode.own else str(mode))
+        return language.text("modes", "other", name=theme_name(mode.name) if mode.own else str(mode))
     tonic = note_name(mode.tonic, language)
     return language.text("modes", mode.name, tonic=tonic, small_tonic=tonic[:1].lower() + tonic[1:])
 

@@ -22,12 +22,15 @@ from cavata.score.forms import forms_of
 from cavata.syntax import tree as t
 from cavata.tell.language import (
     LanguageWords,
+    each_in_words,
     interval_in_words,
     length_in_words,
     mode_in_words,
     note_name,
     ratio_in_words,
+    rhythm_in_words,
     selection_in_words,
+    theme_name,
 )
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
@@ -168,12 +171,11 @@ class Phrases:
                 key = "rhythm" if kind is Kind.RHYTHM and identity not in self.names else "motif"
                 return self._said(key, name=self.names.get(identity, theme_name(identity.name)))
             case t.RhythmLiteral(beats=beats):
-                values = [length_in_words(duration, self.language) for duration, is_rest in beats if not is_rest]
-                different = list(dict.fromkeys(values))
-                key = "rhythm_values" if len(different) > 1 else "even"
-                return self._said(key, values=self.language.listed(different))
+                if len({*beats}) == 1 and not beats[0][1]:
+                    return self._said("even", values=each_in_words(beats[0][0], self.language))
+                return self._said("rhythm_values", values=rhythm_in_words(beats, self.language))
             case p.Parameter(name=name):
-                return name
+                return theme_name(name)
             case _:
                 return self.thing(value)
 
@@ -203,18 +205,13 @@ class Phrases:
             case Instrument():
                 return value.key
             case Players():
-                return self.language.listed(value.names)
+                return self.language.listed([theme_name(name) for name in value.names])
             case str() if value in self.language.tables["choices"] and kind is None:
                 return self.language.text("choices", value)
             case str() if kind is Kind.TEXT:
                 return f"“{value}”"
             case _:
                 return str(value)
-
-
-def theme_name(identifier: str) -> str:
-    """An identifier as people read it: `hedda_back` as `hedda back`."""
-    return identifier.replace("_", " ")
 
 
 def owner_name(written: str) -> str:

@@ -13,10 +13,10 @@ from cavata.music.pitch import PitchClass
 from cavata.names import program as p
 from cavata.record import record
 from cavata.score.clock import clock_text
-from cavata.tell.guide.derivation import Derived, Phrases, lines_of, theme_name
+from cavata.tell.guide.derivation import Derived, Phrases, lines_of
 from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
 from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, made_of
-from cavata.tell.language import LanguageWords, note_name, notes_in_words
+from cavata.tell.language import LanguageWords, note_name, notes_in_words, theme_name
 from cavata.tell.places import NamedPlace
 
 MOST_FORMS = 8
@@ -142,7 +142,8 @@ class Telling:
     def _movements(self) -> Iterator[str]:
         for movement in self.guide.timings.movements:
             row = self.say(
-                "movement", title=movement.title or movement.name, begins=clock_text(movement.begins),
+                "movement", title=movement.title or capital(theme_name(movement.name)),
+                begins=clock_text(movement.begins),
                 length=clock_text(movement.taken.seconds),
             )  # fmt: skip
             remark = self.guide.movement_remarks.get(movement.name)

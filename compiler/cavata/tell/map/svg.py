@@ -6,16 +6,18 @@ goes across, parts stand one below another, each with a lane for each name; abov
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 from itertools import count
 
+from cavata.instruments.instrument import capital
 from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.score.colours import PALETTE
 from cavata.source import Span
 from cavata.tell.index_shown import bar_text, form_text
-from cavata.tell.language import LanguageWords
+from cavata.tell.language import LanguageWords, theme_name
 from cavata.tell.map.drawing import INK, PALE, element, escaped, fitted, label, svg, width_of
 from cavata.tell.map.map import Mark, PieceMap, Shape, source_of
 
@@ -168,7 +170,8 @@ def page_of(piece: PieceMap) -> Page:
 
 # ----------------------------------------------------------------
 
-Link = Callable[[Span], str]
+Link = Callable[[Span], str] | None
+"""Where the line of a mark lies, seen from the picture; None for a picture that leads nowhere."""
 _LEAST_WIDTH = 2.5
 _TICKS = (5, 10, 15, 30, 60, 120, 300, 600, 1800, 3600)
 _BIN = 4.0
@@ -192,6 +195,8 @@ def map_svg(piece: PieceMap, link: Link, words: LanguageWords) -> str:
         *_axis(page), *_marks(piece, page, link, words), *under,
     ]  # fmt: skip
     about = words.text("map", "about", title=piece.index.title)
+    if link is not None:
+        about = f"{about} {words.text('map', 'linked')}"
     return svg(WIDTH, foot + MARGIN, words.text("map", "title", title=piece.index.title), about, body)
 
 
@@ -252,7 +257,7 @@ def _movements(piece: PieceMap, page: Page) -> Iterator[str]:
         x, end = page.x(movement.begins), page.x(movement.begins + movement.taken.seconds)
         look = {"x1": x, "x2": x, "y1": page.density_top, "y2": page.foot, "stroke": INK, "stroke-width": 1}
         yield element("line", look)
-        text = fitted(movement.title or movement.name, end - x - 6, NAME_SIZE, True)
+        text = fitted(_titled(movement.title, movement.name), end - x - 6, NAME_SIZE, True)
         if text:
             yield label(x + 3, page.density_foot + 12, text, NAME_SIZE, bold=True)
         for section in movement.sections:
@@ -290,8 +295,27 @@ def _marks(piece: PieceMap, page: Page, link: Link, words: LanguageWords) -> Ite
         if not found.whole:
             y, height = y + height / 2, height / 2
         drawn = mark(found.shape, lane, x, y, width, height)
-        told = element("title", {}, escaped(_told(found, piece.parts[found.part], dict(piece.names), words)))
-        yield element("a", {"href": link(source_of(found))}, told + drawn)
+        said = _told(found, piece.parts[found.part], _called(piece), words)
+        if link is None:
+            yield element("g", {}, element("title", {}, escaped(said)) + drawn)
+            continue
+        line = source_of(found)
+        told = element("title", {}, escaped(f"{said} {line.source.name}:{line.line}"))
+        yield element("a", {"href": link(line)}, told + drawn)
+
+
+def _titled(title: str, name: str) -> str:
+    """A title as it stands; where there is none, what the script calls it, as people read it."""
+    return title or capital(theme_name(name))
+
+
+def _called(piece: PieceMap) -> dict[str, str]:
+    """How each name is called: by its letters, and where two have the same, by its name in the script too."""
+    letters = Counter(written.casefold() for _, written in piece.names)
+    return {
+        name: written if letters[written.casefold()] == 1 else f"{written} ({theme_name(name)})"
+        for name, written in piece.names
+    }  # fmt: skip
 
 
 def _told(found: Mark, part: str, names: dict[str, str], words: LanguageWords) -> str:
@@ -300,8 +324,8 @@ def _told(found: Mark, part: str, names: dict[str, str], words: LanguageWords) -
     bar = words.text("places", "free") if place.bar is None else words.text("places", "bar", bar=bar_text(place))
     letters = " ".join(letter.text for letter in found.entry.statement.letters)
     return (
-        f"{names[found.name]}: {letters}, {form_text(found.entry, words)}. {part}, {place.movement_title}, {bar}, "
-        f"{clock_text(found.begins)}. {source_of(found).source.name}:{source_of(found).line}"
+        f"{names[found.name]}: {letters}, {form_text(found.entry, words, names)}. "
+        f"{part}, {place.movement_title}, {bar}, {clock_text(found.begins)}."
     )
 
 
@@ -332,9 +356,11 @@ _Picture = Callable[[float, float], str]
 
 
 def _legend_names(piece: PieceMap, words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
-    for number, (name, written) in enumerate(piece.names):
-        text = written if written.casefold() == name.casefold() else f"{written} ({name})"
-        yield _pictured(Shape.SOLID, number), words.text("map", "lane", number=number + 1, name=text)
+    places = words.tables["map"]["places"]
+    for number, name in enumerate(_called(piece).values()):
+        place = places.get(str(number + 1)) or words.text("map.places", "other", number=number + 1)
+        text = words.text("map", "lane", name=name, place=place) if len(piece.names) > 1 else name
+        yield _pictured(Shape.SOLID, number), text
     if any(piece.nameless):
         yield _bar, words.text("map", "nameless")
 
@@ -359,11 +385,10 @@ def _key(piece: PieceMap) -> Iterator[str]:
     """Movements with their sections and when each begins, in lines as wide as the page."""
     number = 0
     for movement in piece.movements:
-        line, between = f"{movement.title or movement.name}, {clock_text(movement.begins)}", ": "
+        line, between = f"{_titled(movement.title, movement.name)}, {clock_text(movement.begins)}", ": "
         for section in movement.sections:
             number += 1
-            about = f" “{section.title}”" if section.title else ""
-            more = f"{number} {section.name}{about} {clock_text(section.begins)}"
+            more = f"{number} {_titled(section.title, section.name)} {clock_text(section.begins)}"
             if width_of(f"{line}{between}{more}", SMALL) > WIDTH - 2 * MARGIN:
                 yield line
                 line = more

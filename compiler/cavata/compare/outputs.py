@@ -1,0 +1,149 @@
+"""Whether anything that is handed out of a piece differs between two versions, and where, if nothing else told it.
+
+In: two scores. Out: yes or no, from what is written of both: the MIDI file, MusicXML and the engraver's text of the
+score and of each part. Where two scores hold the same, places in the script and unprinted letters aside, nothing is
+written: what is handed out comes from the score alone. What no other change tells is told by its bar and staff.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import chain, zip_longest
+
+from cavata.compare.changes import Change, ChangeKind, Extent, Spot
+from cavata.diagnostics import Diagnostics, Refusal
+from cavata.edition.copies import Wanted, copies
+from cavata.music.event import UNMARKED, Origin
+from cavata.notate.notate import notate
+from cavata.notate.text import bar_text, frame_text
+from cavata.notate.written import Frame, WrittenMovement, WrittenScore
+from cavata.score.score import Group, Score, ScoreEvent
+from cavata.score.whereabouts import runs
+from cavata.source import Span
+
+_SURE = frozenset(
+    (
+        ChangeKind.NEW, ChangeKind.GONE, ChangeKind.TRANSPOSED, ChangeKind.PITCH, ChangeKind.RESPELLED,
+        ChangeKind.MOVED, ChangeKind.LENGTH, ChangeKind.REWRITTEN,
+    )
+)  # fmt: skip
+"""Nobody need look whether notes that are others are written as others."""
+
+
+def are_handed_out_alike(old: Score, new: Score, told: Sequence[Change]) -> bool:
+    """Whether all files of two scores are the same, whatever changes were told of them."""
+    if any(change.kind in _SURE for change in told):
+        return False
+    if _facts(old) == _facts(new):
+        return True
+    try:
+        return _headings(old) == _headings(new) and _sound_alike(old, new) and _are_printed_alike(old, new)
+    except Refusal:  # a build would say what cannot be written; what was told of the scores stands
+        return not told
+
+
+def _sound_alike(old: Score, new: Score) -> bool:
+    from cavata.sound.midi import midi_bytes
+
+    return midi_bytes(old) == midi_bytes(new)
+
+
+def _headings(score: Score) -> object:
+    """What stands on every score and in the names of files, quickly known."""
+    header = score.header
+    titles = [(movement.name, movement.title) for movement in score.movements]
+    return header.title, header.subtitle, header.composer, header.dedication, titles
+
+
+def _are_printed_alike(old: Score, new: Score) -> bool:
+    """Whether the copies are: those that hold the same are not written, the others are, MusicXML before the page."""
+    from cavata.lilypond.document import lilypond_text
+
+    unlike: list[tuple[WrittenScore, WrittenScore]] = []
+    for one, other in zip_longest(_pages(old), _pages(new)):
+        if one is None or other is None or one[0] != other[0]:
+            return False
+        if _bare(one[1], True) != _bare(other[1], True):
+            unlike.append((one[1], other[1]))
+            if not all(a == b for a, b in zip_longest(*map(_musicxml, unlike[-1]))):
+                return False
+    return all(lilypond_text(one) == lilypond_text(other) for one, other in unlike)
+
+
+def _pages(score: Score) -> Iterator[tuple[str, WrittenScore]]:
+    for copy in copies(score, Wanted(parts=None), Diagnostics()):
+        yield copy.suffix, notate(copy.score)
+
+
+def _musicxml(page: WrittenScore) -> Iterator[bytes]:
+    from cavata.musicxml.document import musicxml_bytes
+
+    return (musicxml_bytes(page, movement.name) for movement in page.movements)
+
+
+def _facts(score: Score) -> object:
+    """All that a score holds and a copy can show: no places in the script, and letters only where they are printed."""
+    return _bare(score, score.header.show_letters or bool(score.header.colours))
+
+
+def _bare(value: object, letters: bool) -> object:
+    match value:
+        case Span():
+            return None
+        case Origin():
+            return (value.letter, value.inflection) if letters else None
+        case ScoreEvent():
+            event = value.event
+            return (
+                value.onset, event.duration, tuple([_bare(head, letters) for head in event.heads]),
+                () if event.marks is UNMARKED else _bare(event.marks, letters),
+                value.voice, value.tied_before, value.tied_after,
+            )  # fmt: skip
+        case Group():
+            return tuple([_bare(each, letters) for each in (value.parts, value.sign, value.joined, value.label)])
+        case tuple():
+            return tuple([_bare(each, letters) for each in value])
+        case _:
+            names = getattr(type(value), "__dataclass_fields__", None)
+            return value if names is None else tuple([_bare(getattr(value, name), letters) for name in names])
+
+
+# ----------------------------------------------------------------
+# Where the page is written otherwise, if no other change told of it.
+
+
+def page_changes(old: Score, new: Score) -> tuple[Change, ...]:
+    """The bars and staves that are written otherwise; where there are none, the piece as a whole."""
+    pages = [next(_pages(score))[1] for score in (old, new)]
+    movements = [
+        [movement for movement in page.movements if movement.name == name]
+        for name in (movement.name for movement in new.movements) for page in pages
+    ]  # fmt: skip
+    pairs = [(a[0], b[0]) for a, b in zip(movements[::2], movements[1::2], strict=True) if a and b]
+    found = tuple(chain.from_iterable(_of_movement(a, b) for a, b in pairs))
+    return found or (Change(ChangeKind.PAGE, "written or played otherwise, though its notes are the same"),)
+
+
+def _of_movement(old: WrittenMovement, new: WrittenMovement) -> Iterator[Change]:
+    was, now = _rows(old), _rows(new)
+    for who, rows in now.items():
+        before = was.get(who, [])
+        bars = [at for at, row in enumerate(rows) if at >= len(before) or row != before[at]]
+        places = tuple(Extent(_spot(new.frames[first]), _spot(new.frames[last])) for first, last in runs(bars))
+        if places:
+            parts = (who,) if who else ()
+            yield Change(ChangeKind.PAGE, "written otherwise on the page", new.name, parts, places, True)
+
+
+def _rows(movement: WrittenMovement) -> dict[str, list[str]]:
+    """What stands in each bar, over all staves and on those of each part."""
+    found = {"": [frame_text(frame) for frame in movement.frames]}
+    for part in movement.parts:
+        bars = zip(*(staff.bars for staff in part.staves), strict=True)
+        found[part.part.name] = [" / ".join(bar_text(bar, True) for bar in both) for both in bars]
+    return found
+
+
+def _spot(frame: Frame) -> Spot:
+    return Spot(frame.number, Fraction(0), frame.meter.denominator if frame.meter else None, Fraction(0))

@@ -56,7 +56,7 @@ def test_scales_of_every_signature(tonic: str) -> None:
     """Every major scale by its own signature, written wrongly on purpose before. Source: common practice."""
     scale = [*Mode(parse_pitch_class(tonic), "major").ladder]
     scale += [scale[0].shifted(1), *reversed(scale)]
-    sharps = "C C# D D# E F F# G G# A A# B".split()
+    sharps = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"]
     wrongly = line(" ".join(f"{sharps[pitch.midi % 12]}{pitch.midi // 12 - 1}" for pitch in scale))
     found = respelled_simply(wrongly, Mode(parse_pitch_class(tonic), "major"))
     assert names(found) == " ".join(map(str, scale))
@@ -65,7 +65,7 @@ def test_scales_of_every_signature(tonic: str) -> None:
 def test_lines_of_a_chorale_go_together() -> None:
     """As voices of one texture, the four parts of a chorale have Bach's names. Source: music21's bwv 66.6."""
     parts = [part.stripTies().flatten().notes for part in corpus.parse("bach/bwv66.6").parts]
-    flats = "C Db D Eb E F Gb G Ab A Bb B".split()
+    flats = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"]
     composed, wrongly = [], []
     for part in parts:
         composed.append(" ".join(note.pitch.nameWithOctave.replace("-", "b") for note in part))

@@ -91,7 +91,9 @@ def test_keys_have_seven_signs_at_most() -> None:
     assert {key_text(eis, fit) for fit in eis.keys if fit.tonic == 5} == {"F major", "F minor"}
 
 
-@pytest.mark.parametrize(("one", "other"), [("Weiß", "Weiss"), ("Strauß", "Strauss"), ("Maß", "Mass"), ("Æsop", "Aesop")])
+@pytest.mark.parametrize(
+    ("one", "other"), [("Weiß", "Weiss"), ("Strauß", "Strauss"), ("Maß", "Mass"), ("Æsop", "Aesop")]
+)
 def test_a_sharp_s_is_read_as_two(one: str, other: str) -> None:
     """Weiß and Weiss are one name. Source: the spelling of German in capitals, WEISS."""
     for cipher in ("german_names", "german", "german_syllables", "french", "alphabet"):

@@ -238,7 +238,7 @@ class Evaluator:
         for link in chain.links:
             if chain.spares_rhythms and isinstance(value, Rhythm) and _needs_notes(link):
                 continue
-            if not isinstance(link, p.BoundStep) or any(isinstance(a, p.Taken) for a in link.arguments):
+            if not isinstance(link, p.Apply) or any(isinstance(a, p.Taken) for a in link.arguments):
                 # Other notes join here, which did not go through the steps so far.
                 value, steps = self.remembered(value, steps), []
             match link:
@@ -422,7 +422,7 @@ class Evaluator:
 
 def _needs_notes(link: p.Bound | p.BoundStep | p.ApplyOwn) -> bool:
     """Whether a step may be one that a rhythm cannot take: one of pitch, or a script's own."""
-    return not isinstance(link, p.BoundStep) or not link.transform.on_rhythm
+    return not isinstance(link, p.Apply) or not link.transform.on_rhythm
 
 
 def _motif(result: object) -> Motif:

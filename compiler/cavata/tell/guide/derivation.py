@@ -73,7 +73,7 @@ class Deriving:
                 return
             sounds = _sounding(value)
             done = chain.links[count - 1] if count else chain.first
-            by = _inflected_by(done, earlier) if isinstance(done, p.BoundStep) and earlier is not None else frozenset()
+            by = _inflected_by(done, earlier) if isinstance(done, p.Apply) and earlier is not None else frozenset()
             yield Derived(done, count == 0, value, sounds != before, by)
             before, earlier = sounds, value
 
@@ -170,7 +170,7 @@ class Phrases:
 
     def _changed(self, chain: p.BoundChain) -> str:
         """A line that goes through steps within an expression."""
-        forms = forms_of([link.text for link in chain.links if isinstance(link, p.BoundStep)])
+        forms = forms_of([link.text for link in chain.links if isinstance(link, p.Apply)])
         what = self.thing(chain.first)
         if not forms:
             return what

@@ -16,8 +16,8 @@ from cavata.explore.space import NameStem, SearchLimits
 from cavata.music.pitch import Pitch
 from cavata.study.reading import PROFILES
 
-ORDER = (1, -1, 0)
-"""Sharp, flat, natural."""
+ORDER = (1, -1)
+"""Raised, lowered."""
 KEYS = [[float(p[(n - tonic) % 12]) for n in range(12)] for p in PROFILES.values() for tonic in range(12)]
 Line = tuple[Pitch, ...]
 Plain = tuple[Line, int]
@@ -31,10 +31,11 @@ def readings(stem: NameStem, limits: SearchLimits) -> Iterator[Plain]:
     """Every reading, in the order that the search promises."""
     width = len(stem.pitches)
     inflected = []
-    for alters in product((1, -1, 0), repeat=width):
-        places = tuple(n for n in range(width) if alters[n] != stem.pitches[n].alter)
-        if len(places) <= limits.inflections:
-            inflected.append((len(places), places, tuple(ORDER.index(alters[n]) for n in places), alters))
+    for changes in product((0, 1, -1), repeat=width):
+        alters = tuple(pitch.alter + change for pitch, change in zip(stem.pitches, changes, strict=True))
+        places = tuple(n for n in range(width) if changes[n])
+        if len(places) <= limits.inflections and all(abs(alters[n]) <= 1 for n in places):
+            inflected.append((len(places), places, tuple(ORDER.index(changes[n]) for n in places), alters))
     shifted = []
     reach = range(limits.lowest_octave - 9, limits.highest_octave + 10)
     for shifts in _shifts(stem, limits, reach):

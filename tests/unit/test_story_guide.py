@@ -249,6 +249,33 @@ def test_steps_are_told_in_their_order(tmp_path: Path) -> None:
     assert [step.example is not None for step in steps.steps] == [False, True, True, True, False]
 
 
+@pytest.mark.parametrize(
+    ("letters", "step", "said", "told"),
+    [
+        ("EG", "sharp 1", "The composer raises note 1 by a semitone.", [("E", "raised")]),
+        ("BG", "sharp 1", "The composer raises note 1 by a whole tone.", [("B", "raised")]),
+        ("BG", "raised 1", "The composer raises note 1 by a semitone.", [("B", "raised")]),
+        ("SE", "flat 1 2", "The composer gives note 1 and note 2 a flat.", [("E", "lowered")]),
+        ("SE", "lowered 2", "The composer lowers note 2 by a semitone.", [("E", "lowered")]),
+        ("BE", "sharp 1 2", "The composer gives note 1 and note 2 a sharp.", [("B", "raised"), ("E", "raised")]),
+    ],
+)
+def test_what_is_said_of_inflections_is_true(
+    letters: str, step: str, said: str, told: list[tuple[str, str]], tmp_path: Path
+) -> None:
+    """B and S are B flat and E flat: a sharp lifts them by a whole tone, a flat leaves them. By counting."""
+    script = (
+        f'language 1\nuse german from ciphers\nname anna = "{letters}" by german\nmotif hail = anna -> {step}\n'
+        "forces\n    violin = violin\nmovement first\n    violin: hail\n"
+    )
+    made = compiled(tmp_path / "piece.cavata", script)
+    found = guide(made)
+    chapters = {chapter.key: chapter for chapter in Telling(found, language("en")).chapters()}
+    (steps,) = [block for block in chapters["themes"].topics[0].blocks if isinstance(block, Steps)]
+    assert steps.steps[1].text == said
+    assert sorted(found.names[0].inflections) == told
+
+
 def test_letters_silent_or_read_as_one_stand_over_their_notes(tmp_path: Path) -> None:
     """SCHARN with SCH as one E flat, and a Y that has no note."""
     script = (

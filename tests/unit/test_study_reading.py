@@ -7,6 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from music21.key import Key
 
 from cavata.cli.main import main
 from cavata.cli.sheet import sheet
@@ -72,6 +73,34 @@ def test_chord_keys_and_modes() -> None:
     gade = reading("GADE", "german")
     assert gade.modes[0].share == Fraction(1) and gade.modes[0].notes == 4
     assert str(gade.modes[0].mode).split()[0] == "E", "of modes that hold every note, the last note's"
+
+
+def test_keys_have_seven_signs_at_most() -> None:
+    """Db minor would have eight flats. Source: music21's `KeySignature` counts the signs."""
+    edes = reading("EDES", "german_names")
+    assert key_text(edes, edes.keys[0]) == "C# minor" and spelled(edes.pitches) == "E Db"
+    for letters in ("EDES", "HIS", "EIS", "FES", "CES", "ASAS", "GISIS", "HISIS", "DESES"):
+        found = reading(letters, "german_names")
+        for fit in found.keys:
+            tonic, mode = key_text(found, fit).split()
+            assert abs(Key(tonic.replace("b", "-"), mode).sharps) <= 7
+            assert Key(tonic.replace("b", "-"), mode).tonic.pitchClass == fit.tonic
+    his = reading("HIS", "german_names")
+    assert {key_text(his, fit) for fit in his.keys if fit.tonic == 0} == {"C major", "C minor"}
+    eis = reading("EIS", "german_names")
+    assert {key_text(eis, fit) for fit in eis.keys if fit.tonic == 5} == {"F major", "F minor"}
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("Weiß", "Weiss"), ("Strauß", "Strauss"), ("Maß", "Mass"), ("Æsop", "Aesop")]
+)
+def test_a_sharp_s_is_read_as_two(one: str, other: str) -> None:
+    """Weiß and Weiss are one name. Source: the spelling of German in capitals, WEISS."""
+    for cipher in ("german_names", "german", "german_syllables", "french", "alphabet"):
+        first, second = reading(one, cipher), reading(other, cipher)
+        assert first.pitches == second.pitches, cipher
+    first, second = reading(one, "german_names"), reading(other, "german_names")
+    assert first.silent == second.silent and first.letters + 1 == second.letters
 
 
 def test_modes_hold_as_many_notes_as_they_say() -> None:

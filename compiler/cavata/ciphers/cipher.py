@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Mapping
+from itertools import groupby
 
 from cavata.diagnostics import Refusal
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_pitch_class
@@ -98,6 +99,40 @@ class Sounding:
     tone: Tone
 
 
+@record
+class _Unit:
+    """What is matched as one letter: a sign, or one of the letters that a sign is written out as."""
+
+    sign: Sign
+    text: str
+    """The sign as written, or its letter."""
+    folded: str
+    begins_word: bool
+
+
+def _units(text: str, cipher: Cipher) -> tuple[_Unit, ...]:
+    """The letters of a name; Weiß and Weiss are the same, unless the cipher has a row with a sharp s."""
+    found: list[_Unit] = []
+    for sign in signs(text):
+        if len(sign.folded) < 2 or any(sign.text in key for key in cipher.entries):
+            found.append(_Unit(sign, sign.text, sign.folded, sign.begins_word))
+            continue
+        for number, letter in enumerate(sign.folded):
+            found.append(_Unit(sign, letter, letter, sign.begins_word and number == 0))
+    return tuple(found)
+
+
+def _as_written(units: tuple[_Unit, ...]) -> str:
+    """Letters read together: signs as they are written, but of one that is read in part the letters read."""
+    if len(units) == 1:
+        return units[0].sign.text
+    said = []
+    for sign, group in groupby(units, key=lambda unit: unit.sign):
+        texts = [unit.text for unit in group]
+        said.append(sign.text if len(texts) == len(sign.folded) else "".join(texts))
+    return "".join(said)
+
+
 def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = None) -> tuple[Sounding, ...]:
     """The tones of a name, the longest match first; `readings` picks other choices by letter position.
 
@@ -105,25 +140,25 @@ def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = N
     all), V104 and V105 (a reading of a letter that is not there, or that the cipher does not offer).
     """
     wanted = dict(readings or {})
-    written = signs(text)
+    written = _units(text, cipher)
     longest = max((len(key) for key in cipher.entries), default=1)
     found: list[Sounding] = []
     index = 0
     while index < len(written):
         count, choices = _match(written, index, longest, cipher)
-        letters = "".join(sign.text for sign in written[index : index + count])
-        tones = _chosen(letters, written[index].position, choices, wanted, cipher)
+        letters = _as_written(written[index : index + count])
+        tones = _chosen(letters, written[index].sign.position, choices, wanted, cipher)
         # Letters read as one but with a note for each keep the letter beside its note.
         apart = len(tones) == count and len(tones) > 1
         for number, tone in enumerate(tones):
-            sign = written[index + number] if apart else written[index]
+            sign = written[index + number].sign if apart else written[index].sign
             found.append(Sounding(sign.text if apart else letters, sign.position, tone))
         index += count
     for position in wanted:
         raise Refusal(
             "V104",
             f"there is no letter {position} to read another way",
-            f"the letters run 1 to {len(written)}",
+            f"the letters run 1 to {written[-1].sign.position if written else 0}",
             "count letters only, no spaces",
             (0, position),
         )
@@ -133,18 +168,18 @@ def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = N
 
 
 def _match(
-    written: tuple[Sign, ...], index: int, longest: int, cipher: Cipher
+    written: tuple[_Unit, ...], index: int, longest: int, cipher: Cipher
 ) -> tuple[int, tuple[tuple[Tone, ...], ...]]:
-    """How many signs are read as one here, and the choices for them; no choices for silence."""
+    """How many letters are read as one here, and the choices for them; no choices for silence."""
     word_end = index + 1
     while word_end < len(written) and not written[word_end].begins_word:
         word_end += 1
     for count in range(min(longest, word_end - index), 0, -1):
         run = written[index : index + count]
-        for key in ("".join(s.text for s in run), "".join(s.folded for s in run)):
+        for key in ("".join(unit.text for unit in run), "".join(unit.folded for unit in run)):
             if key in cipher.entries:
                 return count, cipher.entries[key]
-    sign = written[index]
+    sign = written[index].sign
     if not sign.folded.isalpha():
         raise Refusal(
             "V102",
@@ -153,8 +188,8 @@ def _match(
             "write the name out in letters; spaces, hyphens and apostrophes are passed over",
             (0, sign.offset),
         )
-    known = [letter for letter in sign.folded if letter in cipher.entries]
-    if len(known) == len(sign.folded) or (known and cipher.others_silent):
+    known = [letter for letter in written[index].folded if letter in cipher.entries]
+    if known and (len(known) == len(written[index].folded) or cipher.others_silent):
         return 1, (tuple(tone for letter in known for tone in cipher.entries[letter][0]),)
     if cipher.others_silent:
         return 1, ()
@@ -185,7 +220,7 @@ def _chosen(
         "V105",
         f"`{cipher.name}` does not read `{letters}` as {'a rest' if tone is None else tone}",
         f"it offers {offered}",
-        "inflect the note with `sharp`, `flat` or `natural`, or give the cipher this choice",
+        "inflect the note with `raised` or `lowered`, or give the cipher this choice",
         (0, position),
     )
 

@@ -15,6 +15,7 @@ from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
+from cavata.evaluate.respelled import tell_respellings
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
@@ -35,7 +36,7 @@ from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.dress import Markings
-from cavata.transforms.pitches import joined_heads
+from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
 
@@ -228,7 +229,10 @@ class Evaluator:
                     message = f"`{mode.span.text}` is {sort_of(found)}"
                     raise self.fail("V201", mode.span, message, "`digits` wants a mode")
                 case p.SymbolChords():
-                    return symbol_chords(bound)
+                    with respellings() as noted:
+                        chords = symbol_chords(bound)
+                    tell_respellings(noted, chords, place, self.bag)
+                    return chords
         except Refusal as refusal:
             place = place if isinstance(bound, p.SymbolChords) else sign_place(place, bound.text, refusal)
             raise self.fail(refusal.code, place, refusal.message, refusal.label, refusal.cure) from None
@@ -316,32 +320,40 @@ class Evaluator:
     def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
         arguments = tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments)
-        function = step.transform.apply
         try:
-            match value:
-                case Motif():
-                    result: Music = _line_or_lines(function(value, *arguments))
-                case Texture(lines):
-                    if value.waits and step.transform.family in MOVES_TIME:
-                        raise Refusal(
-                            "V402", f"`{step.transform.word}` cannot change a texture that waits for bars",
-                            "its bars are not counted yet",
-                            "give its delay as a duration, or change the lines before they are combined",
-                        )
-                    result = value.with_lines(tuple(_motif(function(line, *arguments)) for line in lines))
-                case Rhythm():
-                    if not step.transform.on_rhythm:
-                        raise self.fail(
-                            "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
-                            "mark the bars of its part, as `drum bars 1 to 2: marked p`"
-                            if step.transform.family == "dress" else "give the rhythm to a motif with `in`",
-                        )
-                    return to_rhythm(remembering(_motif(function(of_rhythm(value), *arguments)), step.text))
-                case _:
-                    assert_never(value)
+            with respellings() as noted:
+                result = self.applied(value, step, arguments)
         except Refusal as refusal:
             raise self.refused(refusal, step.span, step.arguments, subject, step.transform.word) from None
+        tell_respellings(noted, result, step.span, self.bag)
         return result
+
+    def applied(self, value: Music, step: p.BoundStep, arguments: tuple[object, ...]) -> Music:
+        """What a step of the kernel makes of a value; it may refuse."""
+        function = step.transform.apply
+        match value:
+            case Motif():
+                return _line_or_lines(function(value, *arguments))
+            case Texture(lines):
+                if value.waits and step.transform.family in MOVES_TIME:
+                    raise Refusal(
+                        "V402", f"`{step.transform.word}` cannot change a texture that waits for bars",
+                        "its bars are not counted yet",
+                        "give its delay as a duration, or change the lines before they are combined",
+                    )
+                if step.transform.on_lines is not None:
+                    return value.with_lines(step.transform.on_lines(lines, *arguments))
+                return value.with_lines(tuple(_motif(function(line, *arguments)) for line in lines))
+            case Rhythm():
+                if not step.transform.on_rhythm:
+                    raise self.fail(
+                        "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
+                        "mark the bars of its part, as `drum bars 1 to 2: marked p`"
+                        if step.transform.family == "dress" else "give the rhythm to a motif with `in`",
+                    )
+                return to_rhythm(remembering(_motif(function(of_rhythm(value), *arguments)), step.text))
+            case _:
+                assert_never(value)
 
     def refused(
         self, refusal: Refusal, span: Span, arguments: tuple[p.BoundArgument, ...], subject: str, word: str
@@ -407,11 +419,13 @@ class Evaluator:
             for clause in combine.clauses
         )
         try:
-            value = combined(combine, values, clauses, self.has_metre)
+            with respellings() as noted:
+                value = combined(combine, values, clauses, self.has_metre)
         except Misplaced as wrong:
             raise self.misplaced(wrong) from None
         except Refusal as refusal:
             raise self.refused(refusal, combine.span, (), named(combine.operands[0]), word) from None
+        tell_respellings(noted, value, combine.span, self.bag)
         self.spend(value, combine.span)
         return remembering(value, word)
 

@@ -18,6 +18,7 @@ from cavata.music.pitch import PitchClass
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.transforms.pitches import checked
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import LONGEST, SHORTEST
 
@@ -82,7 +83,7 @@ def symbol_chords(bound: p.SymbolChords) -> Motif:
         if symbol is None:
             events.append(Event(duration))
             continue
-        heads = tuple(Head(pitch, (Origin(None, span),)) for pitch in symbol.pitches)
+        heads = tuple(Head(checked(pitch), (Origin(None, span),)) for pitch in symbol.pitches)
         events.append(Event(duration, heads, Marks(symbol=symbol)))
     return Motif(tuple(events))
 

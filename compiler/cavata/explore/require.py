@@ -14,13 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cavata.explore.criteria import ReadingArrays, awkward
-from cavata.explore.space import WORDS, Space
+from cavata.explore.space import Space
 from cavata.instruments.table import find, suggestions
 from cavata.music.mode import Mode
 from cavata.music.pitch import LETTERS, parse_interval, parse_pitch_class, plain
 from cavata.record import record
 
-_ALTERS = {word: alter for alter, word in WORDS.items()}
+_ALTERS = {"sharp": 1, "flat": -1, "natural": 0}
 Allowed = NDArray[Any]
 ModeReader = Callable[[str], Mode]
 

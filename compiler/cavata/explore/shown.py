@@ -51,7 +51,7 @@ def _rests(count: int) -> str:
 
 
 def _inflections(space: Space, index: int) -> str:
-    """As ` -> sharp 1 -> flat last`."""
+    """As ` -> raised 1 -> lowered last`."""
     count = len(space.stem.pitches)
     said: dict[str, list[str]] = {}
     for number, word in space.inflected(index):

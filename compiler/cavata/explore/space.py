@@ -3,8 +3,9 @@
 In: a stem and limits. Out: a `Space`: rows of alterations and rows of octave shifts; a reading is one of each. The
 inflections of a reading and its octaves do not hang on one another, so what rests on one of them is counted once.
 
-The order is fixed: fewest inflections first, then by the notes inflected from the first on, sharp before flat before
-natural; within that fewest jumps first, then nearest to where the cipher lays the line.
+A note is inflected by `raised` or `lowered`, a chromatic semitone; no reading has a double accidental that the cipher
+does not give. The order is fixed: fewest inflections first, then by the notes inflected from the first on, `raised`
+before `lowered`; within that fewest jumps first, then nearest to where the cipher lays the line.
 """
 
 from __future__ import annotations
@@ -143,8 +144,13 @@ def _row(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone]) -> str:
 
 # ----------------------------------------------------------------
 
-WORDS = {1: "sharp", -1: "flat", 0: "natural"}
-"""The steps that inflect, by the alteration that they give."""
+WORDS = {1: "raised", -1: "lowered"}
+"""The steps that inflect, by the semitones that they add."""
+
+
+def _other_alters(pitch: Pitch) -> list[int]:
+    """The alterations that a note may be inflected to: a semitone up or down, with one sign at most."""
+    return [pitch.alter + change for change in WORDS if abs(pitch.alter + change) <= 1]
 
 
 @record
@@ -183,7 +189,7 @@ class Space:
         """The notes of a reading that are inflected, counted from 1, and how."""
         alters, _ = self._rows(index)
         pairs = enumerate(zip(self.stem.pitches, alters, strict=True), start=1)
-        return tuple((number, WORDS[alter]) for number, (pitch, alter) in pairs if pitch.alter != alter)
+        return tuple((number, WORDS[alter - pitch.alter]) for number, (pitch, alter) in pairs if pitch.alter != alter)
 
     def runs(self, index: int) -> tuple[tuple[int, int], ...]:
         """The stretches of notes that are moved alike, first and last note, counted from 1."""
@@ -212,7 +218,7 @@ def reading_count(stem: NameStem, limits: SearchLimits) -> int:
 def inflections(stem: NameStem, limits: SearchLimits) -> list[tuple[int, ...]]:
     """Every way of inflecting up to so many notes."""
     usual = [pitch.alter for pitch in stem.pitches]
-    others = [[alter for alter in WORDS if alter != now] for now in usual]
+    others = [_other_alters(pitch) for pitch in stem.pitches]
     rows: list[tuple[int, ...]] = []
     for count in range(min(limits.inflections, len(usual)) + 1):
         for chosen in combinations(range(len(usual)), count):
@@ -241,7 +247,7 @@ def octaves(stem: NameStem, limits: SearchLimits) -> list[tuple[int, ...]]:
 
 
 def _inflection_count(stem: NameStem, limits: SearchLimits) -> int:
-    others = [len([alter for alter in WORDS if alter != pitch.alter]) for pitch in stem.pitches]
+    others = [len(_other_alters(pitch)) for pitch in stem.pitches]
     ways = [1] + [0] * limits.inflections
     for other in others:
         ways = [ways[k] + (ways[k - 1] * other if k else 0) for k in range(len(ways))]

@@ -54,10 +54,10 @@ class ChordSymbol:
     def pitches(self) -> tuple[Pitch, ...]:
         """Its notes in close position, lowest first; a ninth lies above the octave where the root is lowest.
 
-        Refuses with V210 a note beyond a double accidental.
+        Spelled as the intervals say, however many signs that takes.
         """
         root = Pitch.of(self.root, LOWEST_OCTAVE)
-        tones = (root, *(root + parse_interval(text) for text in QUALITIES[self.quality].split()))
+        tones = (root, *(root.exactly(parse_interval(text)) for text in QUALITIES[self.quality].split()))
         if self.bass is None:
             return tones
         bass = Pitch.of(self.bass, LOWEST_OCTAVE)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from cavata.music.pitch import Interval, Pitch, PitchClass
+from cavata.music.pitch import Interval, Pitch, PitchClass, fifths
 from cavata.record import record
 
 DEGREES: dict[str, tuple[int, ...]] = {
@@ -45,7 +45,6 @@ _SIGNATURE_SHIFT = {
     "major": 0, "minor": -3, "dorian": -2, "phrygian": -4,
     "lydian": 1, "mixolydian": -1, "aeolian": -3, "locrian": -5,
 }  # fmt: skip
-_FIFTHS_OF_LETTER = (0, 2, 4, -1, 1, 3, 5)
 _TONIC_OCTAVE = 4
 
 
@@ -66,7 +65,7 @@ class Mode:
     @property
     def fifths(self) -> int:
         """Sharps of the signature, or flats if negative, of a mode that has one."""
-        return _FIFTHS_OF_LETTER[self.tonic.letter] + 7 * self.tonic.alter + _SIGNATURE_SHIFT[self.name]
+        return fifths(self.tonic) + _SIGNATURE_SHIFT[self.name]
 
     @property
     def ladder(self) -> tuple[Pitch, ...]:
@@ -145,7 +144,7 @@ def moved(pitch: Pitch, degrees: int, mode: Mode) -> Pitch:
         position = pitch.position + degrees
         return Pitch(position, mode.alteration(position % 7) + foreign)
     number, distance = located(pitch, mode)
-    return degree(number + degrees, mode) + distance
+    return degree(number + degrees, mode).exactly(distance)
 
 
 def turned(pitch: Pitch, axis: Pitch, mode: Mode) -> Pitch:
@@ -155,7 +154,7 @@ def turned(pitch: Pitch, axis: Pitch, mode: Mode) -> Pitch:
         position = 2 * axis.position - pitch.position
         return Pitch(position, mode.alteration(position % 7) - foreign)
     number, distance = located(pitch, mode)
-    return degree(2 * located(axis, mode)[0] - number, mode) + -distance
+    return degree(2 * located(axis, mode)[0] - number, mode).exactly(-distance)
 
 
 def native(pitch: Pitch, mode: Mode) -> Pitch:

@@ -17,6 +17,10 @@ NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
 ACCIDENTALS = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}
 ALTERATIONS = {text: alter for alter, text in ACCIDENTALS.items()}
 PITCH_PATTERN = re.compile(r"([A-G])(##|bb|#|b|)(-?\d+)?")
+MOST_SIGNS = 2
+"""Sharps or flats of one note: a double accidental."""
+FIFTHS_OF_LETTER = (0, 2, 4, -1, 1, 3, 5)
+"""How many fifths each letter lies above C."""
 LOWEST_OCTAVE, HIGHEST_OCTAVE = 0, 9
 
 INTERVAL_PATTERN = re.compile(r"(m|M|P|aug|dim)(\d+)")
@@ -36,7 +40,7 @@ class PitchClass:
         return (NATURAL_SEMITONES[self.letter] + self.alter) % 12
 
     def __str__(self) -> str:
-        return LETTERS[self.letter] + ACCIDENTALS.get(self.alter, f"({self.alter:+d})")
+        return LETTERS[self.letter] + ("#" * self.alter or "b" * -self.alter)
 
 
 @record
@@ -98,9 +102,12 @@ class Pitch:
         return PitchClass(self.position % 7, self.alter)
 
     def __add__(self, interval: Interval) -> Pitch:
-        """Transposed, with the interval's spelling kept; refuses more than a double accidental."""
-        position = self.position + interval.steps
-        return _spelled(position, self.midi + interval.semitones)
+        """Transposed and `writable`: spelled as the interval says, unless that would pass a double accidental."""
+        return writable(self.exactly(interval))
+
+    def exactly(self, interval: Interval) -> Pitch:
+        """Transposed, spelled as the interval says, however many signs that takes."""
+        return _spelled(self.position + interval.steps, self.midi + interval.semitones)
 
     def __sub__(self, other: Pitch) -> Interval:
         """The interval that leads from the other pitch to this one."""
@@ -111,7 +118,7 @@ class Pitch:
         return Pitch(self.position + 7 * octaves, self.alter)
 
     def mirrored(self, axis: Pitch) -> Pitch:
-        """What lay an interval above the axis lies that interval below it, and is spelled so."""
+        """What lay an interval above the axis lies that interval below it, spelled so, however many signs it takes."""
         return _spelled(2 * axis.position - self.position, 2 * axis.midi - self.midi)
 
     def __str__(self) -> str:
@@ -120,17 +127,36 @@ class Pitch:
 
 @lru_cache(maxsize=4096)
 def _spelled(position: int, midi: int) -> Pitch:
-    alter = midi - Pitch(position, 0).midi
-    if abs(alter) > 2:
-        raise Refusal(
-            "V210",
-            f"a note would need {abs(alter)} {'sharps' if alter > 0 else 'flats'}",
-            "beyond a double accidental",
-            "respell the note first, as in `respelled 1 as G#`",
-        )
-    if not LOWEST_OCTAVE * 7 <= position < (HIGHEST_OCTAVE + 1) * 7:
+    return Pitch(position, midi - Pitch(position, 0).midi)
+
+
+def writable(pitch: Pitch) -> Pitch:
+    """The pitch as it is, or `simplest` where it has more than a double accidental.
+
+    Refuses with V211 what leaves the range C0 to B9.
+    """
+    if abs(pitch.alter) > MOST_SIGNS:
+        pitch = simplest(pitch)
+    if not LOWEST_OCTAVE * 7 <= pitch.position < (HIGHEST_OCTAVE + 1) * 7:
         raise Refusal("V211", "a note would leave the range C0 to B9", "", "move the line less far")
-    return Pitch(position, alter)
+    return pitch
+
+
+def renamed(pitch: Pitch, steps: int) -> Pitch:
+    """What sounds, written so many places higher on the staff, however many signs that takes."""
+    return _spelled(pitch.position + steps, pitch.midi)
+
+
+def simplest(pitch: Pitch) -> Pitch:
+    """The name with the fewest signs for what sounds; of a black key the one nearer on the line of fifths."""
+    near = pitch.midi * 7 // 12 - 7
+    names = (_spelled(position, pitch.midi) for position in (near - 1, near, near + 1))
+    return min(names, key=lambda name: (abs(name.alter), abs(fifths(name.pitch_class) - fifths(pitch.pitch_class))))
+
+
+def fifths(pitch_class: PitchClass) -> int:
+    """Its place on the line of fifths: C is 0, G 1, F -1; each sharp lies seven fifths on."""
+    return FIFTHS_OF_LETTER[pitch_class.letter] + 7 * pitch_class.alter
 
 
 def plain(text: str) -> str:

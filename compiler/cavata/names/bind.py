@@ -49,8 +49,8 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
 DRESS = frozenset((*DYNAMICS, *ARTICULATIONS, *TECHNIQUES))
 """What `marked` takes without quotes."""
 STEPS = {
-    "up P5": ("transpose", "transposed", "transposition", "higher", "raised"),
-    "down P5": ("lower", "lowered"),
+    "up P5": ("transpose", "transposed", "transposition", "higher"),
+    "down P5": ("lower",),
     "up P8": ("octave", "octaves", "ottava"),
     "retrograde": ("reverse", "reversed", "backward", "backwards", "cancrizans"),
     "inverted about D4": ("inversion", "invert", "mirror"),

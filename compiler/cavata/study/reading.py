@@ -15,7 +15,7 @@ from itertools import pairwise
 from cavata.ciphers.cipher import Sounding, lay_out, read_name, signs
 from cavata.diagnostics import Refusal
 from cavata.music.mode import DEGREES, Mode
-from cavata.music.pitch import Interval, Pitch
+from cavata.music.pitch import Interval, Pitch, writable
 from cavata.record import record
 from cavata.study.chords import ChordName, SetClass, chord_name, set_class
 from cavata.study.library_ciphers import OfferedCipher
@@ -55,7 +55,7 @@ def mode_fits(line: Sequence[Pitch]) -> tuple[ModeFit, ...]:
     for tonic in dict.fromkeys(classes):
         for name in _OFFERED:
             mode = Mode(tonic, name)
-            if abs(mode.fifths) > 7:
+            if abs(mode.fifths) > MOST_SIGNS_OF_KEY:
                 continue
             scale = {(tonic.semitone + degree) % 12 for degree in DEGREES[name]}
             inside = sum(c.semitone in scale for c in classes)
@@ -185,8 +185,8 @@ class Reading:
     @property
     def silent(self) -> int:
         """How many letters do not sound."""
-        read = sum(len(s.letters) for s in {s.position: s for s in self.soundings}.values())
-        return max(self.letters - read, 0)
+        heard = {place for s in self.soundings for place in range(s.position, s.position + len(signs(s.letters)))}
+        return self.letters - len(heard)
 
     @property
     def own_notes(self) -> int:
@@ -200,9 +200,9 @@ class Reading:
 
     @property
     def inversion(self) -> tuple[Pitch, ...] | None:
-        """The line turned over about its first note; None where that would need triple accidentals."""
+        """The line turned over about its first note; None where that would leave the range."""
         try:
-            return tuple(pitch.mirrored(self.pitches[0]) for pitch in self.pitches)
+            return tuple(writable(pitch.mirrored(self.pitches[0])) for pitch in self.pitches)
         except Refusal:
             return None
 
@@ -230,11 +230,21 @@ def read(name: str, offered: OfferedCipher) -> Reading | Unread:
     )
 
 
+MOST_SIGNS_OF_KEY = 7
+"""A signature has so many sharps or flats at most."""
+_USUAL_TONICS = {
+    "major": ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"),
+    "minor": ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B"),
+}
+
+
 def key_text(reading: Reading, fit: KeyFit) -> str:
-    """A key's name, its tonic spelled as the name spells it, else with the fewest signs."""
+    """A key's name, its tonic spelled as the name spells it where that key has a signature, else with the fewest signs.
+
+    Db minor would need eight flats: it is C# minor.
+    """
     for pitch in reading.pitches:
-        if pitch.pitch_class.semitone == fit.tonic:
-            return f"{pitch.pitch_class} {fit.mode}"
-    usual = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B") if fit.mode == "major" else (
-        "C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")  # fmt: skip
-    return f"{usual[fit.tonic]} {fit.mode}"
+        tonic = pitch.pitch_class
+        if tonic.semitone == fit.tonic and abs(Mode(tonic, fit.mode).fifths) <= MOST_SIGNS_OF_KEY:
+            return f"{tonic} {fit.mode}"
+    return f"{_USUAL_TONICS[fit.mode][fit.tonic]} {fit.mode}"

@@ -62,14 +62,12 @@ def _voiced(event: Event, how: str) -> Event:
 def doubled(motif: Motif, interval: Interval, side: str) -> Motif:
     """Every note together with another at that interval above or below it, from the same letter."""
     step = interval if side == "above" else -interval
-    return Motif(
-        tuple(
-            symbol_kept(
-                event, joined_heads([*event.heads, *(Head(h.pitch + step, h.origins) for h in event.heads)])
-            )
-            for event in motif.events
-        )
-    )
+
+    def with_another(event: Event) -> Event:
+        added = [Head(checked(head.pitch.exactly(step)), head.origins) for head in event.heads]
+        return symbol_kept(event, joined_heads([*event.heads, *added]))
+
+    return Motif(tuple(map(with_another, motif.events)))
 
 
 # ----------------------------------------------------------------

@@ -14,7 +14,7 @@ from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import UNISON, Interval, Pitch
 from cavata.record import record, replace
 from cavata.transforms.order import retrograde
-from cavata.transforms.pitches import checked, inverted, lowest, mirrored, up, with_pitches
+from cavata.transforms.pitches import inverted, lowest, mirrored, up, with_pitches
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import augmentation, diminution, repeated_to
 
@@ -74,8 +74,8 @@ def _by_degrees(line: Motif, interval: Interval, mode: Mode) -> Motif:
 
     def answered(pitch: Pitch) -> Pitch:
         if native(pitch, mode) != pitch:
-            return pitch + interval
-        return checked(moved(pitch, interval.steps, mode))
+            return pitch.exactly(interval)
+        return moved(pitch, interval.steps, mode)
 
     return with_pitches(line, answered)
 

@@ -205,25 +205,12 @@ def repeated(motif: Motif, times: int) -> Motif:
 
 
 def sequence(motif: Motif, times: int, interval: Interval, direction: str) -> Motif:
-    """The line so many times in all, each time an interval higher or lower than before.
-
-    A member that the interval would spell with three accidentals is written by the other name of the interval.
-    """
+    """The line so many times in all, each time an interval higher or lower than before."""
     if times < 1:
         raise Refusal("V206", f"a sequence cannot have {times} members", "", "write a number from 1 up", (0, 0))
     bounded(len(motif.events) * times)
     step = interval if direction == "up" else -interval
     events: list[Event] = []
     for member in range(times):
-        events += _member(motif, step * member).events
+        events += up(motif, step * member).events
     return Motif(tuple(events))
-
-
-def _member(motif: Motif, interval: Interval) -> Motif:
-    other = Interval(interval.steps + (-1 if interval.semitones > 0 else 1), interval.semitones)
-    try:
-        return up(motif, interval)
-    except Refusal as refusal:
-        if refusal.code != "V210":
-            raise
-        return up(motif, other)

@@ -1,15 +1,20 @@
-"""Transforms of pitch. Durations and marks stay; spellings are kept wherever they can be."""
+"""Transforms of pitch. Durations and marks stay; spellings are kept wherever they can be.
+
+Where the exact spelling would pass a double accidental a note takes the simplest one; `respellings` tells which.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 from cavata.ciphers.cipher import nearest as nearest_to
 from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode, moved, turned
-from cavata.music.pitch import HIGHEST_OCTAVE, Interval, Pitch, PitchClass
-from cavata.record import replace
+from cavata.music.pitch import HIGHEST_OCTAVE, MOST_SIGNS, Interval, Pitch, PitchClass, renamed, simplest, writable
+from cavata.record import record, replace
 from cavata.transforms.selection import Selection, chosen, heads_meant
 
 # ----------------------------------------------------------------
@@ -46,6 +51,53 @@ def _keys(heads: tuple[Head, ...]) -> set[int]:
 
 
 # ----------------------------------------------------------------
+# Notes that were spelled otherwise than exactly, since no more than a double accidental can be written.
+
+
+@record
+class Respelling:
+    """A note that could not be written as a step spells it."""
+
+    wanted: Pitch
+    """With as many signs as the exact spelling takes."""
+    became: Pitch
+    """The pitch in the line: this very object, so that its notes can be found."""
+
+
+_noted: ContextVar[list[Respelling] | None] = ContextVar("noted", default=None)
+
+
+@contextmanager
+def respellings() -> Iterator[list[Respelling]]:
+    """What steps within the block had to spell otherwise, in their order."""
+    noted: list[Respelling] = []
+    token = _noted.set(noted)
+    try:
+        yield noted
+    finally:
+        _noted.reset(token)
+
+
+def note_respelling(wanted: Pitch, became: Pitch) -> Pitch:
+    """Remember for `respellings` that a note was spelled otherwise; gives the pitch to be put into the line."""
+    # A pitch of its own: one that other notes share would point to them too.
+    own = Pitch(became.position, became.alter)
+    noted = _noted.get()
+    if noted is not None:
+        noted.append(Respelling(wanted, own))
+    return own
+
+
+def checked(pitch: Pitch) -> Pitch:
+    """The pitch, spelled simply if it has more than a double accidental, which is remembered for `respellings`.
+
+    Refuses with V211 what leaves the range.
+    """
+    written = writable(pitch)
+    return written if written == pitch else note_respelling(pitch, written)
+
+
+# ----------------------------------------------------------------
 
 def joined_heads(heads: list[Head]) -> tuple[Head, ...]:
     """Heads from low to high; equal pitches become one that remembers every letter."""
@@ -61,38 +113,68 @@ def joined_heads(heads: list[Head]) -> tuple[Head, ...]:
 
 
 def with_pitches(motif: Motif, change: Callable[[Pitch], Pitch]) -> Motif:
-    """Every pitch changed by one rule; an event that comes several times stays one object."""
+    """Every pitch changed by one rule and written as it can be; an event that comes several times stays one object."""
+    pitches = (
+        head.pitch for event in motif.events for heads in (event.heads, *event.marks.graces) for head in heads
+    )
+    exact = {pitch: change(pitch) for pitch in dict.fromkeys(pitches)}
+    written = _written(exact)
     known: dict[int, Event] = {}
     for event in motif.events:
         if id(event) not in known:
-            known[id(event)] = _changed(event, change)
+            known[id(event)] = _changed(event, exact.__getitem__, written.__getitem__)
     return Motif(tuple([known[id(event)] for event in motif.events]))
 
 
-def _changed(event: Event, change: Callable[[Pitch], Pitch]) -> Event:
+def _written(exact: Mapping[Pitch, Pitch]) -> dict[Pitch, Pitch]:
+    """What each pitch becomes: itself as it is spelled, where none of them has more than a double accidental.
+
+    Else either those that have are spelled simply, or all go equally far to other places of the staff, as from E triple
+    flat and D double flat to D flat and C, so that the intervals between them stay: whichever takes fewer signs in all.
+    """
+    if all(abs(pitch.alter) <= MOST_SIGNS for pitch in exact.values()):
+        return {pitch: checked(wanted) for pitch, wanted in exact.items()}
+    first = next(iter(exact.values()))
+    near = simplest(first).position - first.position
+    ways = [[writable(wanted) for wanted in exact.values()]]
+    ways += [[renamed(wanted, near + away) for wanted in exact.values()] for away in (0, 1, -1)]
+    best = min(
+        (way for way in ways if all(abs(pitch.alter) <= MOST_SIGNS for pitch in way)),
+        key=lambda way: sum(abs(pitch.alter) for pitch in way),
+    )
+    return {
+        pitch: checked(name) if name == wanted else note_respelling(wanted, checked(name))
+        for (pitch, wanted), name in zip(exact.items(), best, strict=True)
+    }
+
+
+def _changed(event: Event, exact: Callable[[Pitch], Pitch], written: Callable[[Pitch], Pitch]) -> Event:
     heads = event.heads
     if event.marks.symbol is not None:
-        event = symbol_moved(event, change)
+        moved = symbol_moved(event, written)
+        # Notes that were spelled simply one by one did not all move alike, but the chord is still what it was.
+        event = moved if moved.marks.symbol is not None else symbol_moved(event, exact)
     if event.marks.graces:
-        event = event.with_graces(lambda head: Head(change(head.pitch), head.origins))
+        event = event.with_graces(lambda head: Head(written(head.pitch), head.origins))
     if len(heads) == 1:
-        return event.with_heads((Head(change(heads[0].pitch), heads[0].origins),))
-    return event.with_heads(joined_heads([Head(change(h.pitch), h.origins) for h in heads])) if heads else event
+        return event.with_heads((Head(written(heads[0].pitch), heads[0].origins),))
+    changed = [Head(written(head.pitch), head.origins) for head in heads]
+    return event.with_heads(joined_heads(changed)) if heads else event
 
 
 def up(motif: Motif, interval: Interval) -> Motif:
     """Every note higher by the interval, spelled as the interval says."""
-    return with_pitches(motif, lambda pitch: pitch + interval)
+    return with_pitches(motif, lambda pitch: pitch.exactly(interval))
 
 
 def down(motif: Motif, interval: Interval) -> Motif:
     """Every note lower by the interval, spelled as the interval says."""
-    return with_pitches(motif, lambda pitch: pitch + -interval)
+    return with_pitches(motif, lambda pitch: pitch.exactly(-interval))
 
 
 def step_up(motif: Motif, steps: int, mode: Mode) -> Motif:
     """Every note so many degrees of the mode higher; a note foreign to the mode stays foreign by as much."""
-    return with_pitches(motif, lambda pitch: checked(moved(pitch, steps, mode)))
+    return with_pitches(motif, lambda pitch: moved(pitch, steps, mode))
 
 
 def step_down(motif: Motif, steps: int, mode: Mode) -> Motif:
@@ -107,12 +189,7 @@ def inverted(motif: Motif, axis: Pitch) -> Motif:
 
 def mirrored(motif: Motif, mode: Mode, axis: Pitch) -> Motif:
     """Inverted by degrees of the mode: what lay three degrees above the axis lies three below it."""
-    return with_pitches(motif, lambda pitch: checked(turned(pitch, axis, mode)))
-
-
-def checked(pitch: Pitch) -> Pitch:
-    """The same pitch; refuses what cannot be written."""
-    return pitch + Interval(0, 0)
+    return with_pitches(motif, lambda pitch: turned(pitch, axis, mode))
 
 
 def lowest(motif: Motif) -> Pitch:
@@ -204,7 +281,7 @@ def _laid(motif: Motif, place: Callable[[PitchClass, Pitch], Pitch]) -> Motif:
             lowest_now = event.heads[0].pitch
             target = lowest_now if previous is None else place(lowest_now.pitch_class, previous)
             octaves = (target.position - lowest_now.position) // 7
-            event = _changed(event, lambda pitch, n=octaves: checked(pitch.shifted(n)))  # type: ignore[misc]
+            event = by_octaves(Motif((event,)), octaves).events[0]
             previous = target
         events.append(event)
     return Motif(tuple(events))
@@ -227,7 +304,7 @@ def widened(motif: Motif, times: int) -> Motif:
         for away in (0, 1, -1, 2, -2, 3, -3):
             alter = midi - Pitch(position + away, 0).midi
             if abs(alter) <= 1:
-                return checked(Pitch(position + away, alter))
+                return Pitch(position + away, alter)
         raise Refusal("V211", "a note would leave the range C0 to B9", "", "write a smaller number", (0, 0))
 
     return with_pitches(motif, stretch)
@@ -262,6 +339,16 @@ def natural(motif: Motif, notes: Selection) -> Motif:
     return _inflected(motif, notes, "natural", lambda pitch: Pitch(pitch.position, 0))
 
 
+def raised(motif: Motif, notes: Selection) -> Motif:
+    """The notes a chromatic semitone higher, whatever sign they had: the letter stays."""
+    return _inflected(motif, notes, "raised", lambda pitch: checked(Pitch(pitch.position, pitch.alter + 1)))
+
+
+def lowered(motif: Motif, notes: Selection) -> Motif:
+    """The notes a chromatic semitone lower, whatever sign they had: the letter stays."""
+    return _inflected(motif, notes, "lowered", lambda pitch: checked(Pitch(pitch.position, pitch.alter - 1)))
+
+
 def respelled(motif: Motif, notes: Selection, name: PitchClass) -> Motif:
     """The notes are written by another name that sounds the same, as B for Cb."""
 
@@ -274,7 +361,7 @@ def respelled(motif: Motif, notes: Selection, name: PitchClass) -> Motif:
             "V207",
             f"{pitch.pitch_class} and {name} do not sound the same",
             "another key of the keyboard",
-            "respelling changes the name only; `sharp` and `flat` change the note",
+            "respelling changes the name only; `raised` and `lowered` change the note",
             (1, 0),
         )
 

@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 
-from cavata.transforms import chords, combinations, dress, figuration, order, pitches, time, voicing
+from cavata.music.event import Motif
+from cavata.transforms import chords, combinations, dress, figuration, order, pitches, respelling, time, voicing
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -26,6 +27,8 @@ class Transform:
     family: str
     on_rhythm: bool = False
     """It makes sense of a rhythm too, which has no pitches."""
+    on_lines: Callable[..., tuple[Motif, ...]] | None = None
+    """For a step that looks at all lines of a texture together: what computes it on them."""
 
     @property
     def word(self) -> str:
@@ -95,6 +98,10 @@ _TABLE = (
     Transform("sharp NOTES", "the notes get a sharp and keep their place on the staff", pitches.sharp, "pitch"),
     Transform("flat NOTES", "the notes get a flat and keep their place on the staff", pitches.flat, "pitch"),
     Transform("natural NOTES", "the notes lose their accidental", pitches.natural, "pitch"),
+    Transform("raised NOTES", "the notes a semitone higher, whatever sign they had", pitches.raised, "pitch"),
+    Transform("lowered NOTES", "the notes a semitone lower, whatever sign they had", pitches.lowered, "pitch"),
+    Transform("respelled simply in MODE", "every note by the name that fits its line, which begins in the mode", respelling.respelled_simply, "pitch", on_lines=respelling.respelled_together),
+    Transform("respelled simply", "every note by the name that fits its line and the key the line is in", respelling.respelled_simply, "pitch", on_lines=respelling.respelled_together),
     Transform("respelled NOTES as CLASS", "the notes written by another name that sounds the same", pitches.respelled, "pitch"),
     Transform("retrograde", "from the last event to the first, durations included", order.retrograde, "order", True),
     Transform("rotated COUNT", "so many first events sent to the end, or with a negative number the last to the front", order.rotated, "order", True),

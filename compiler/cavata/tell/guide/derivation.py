@@ -33,7 +33,7 @@ from cavata.tell.language import (
     theme_name,
 )
 from cavata.transforms.dress import Markings
-from cavata.transforms.selection import Selection
+from cavata.transforms.selection import Selection, chosen, heads_meant
 from cavata.transforms.signature import Fixed, Kind, Part, Slot
 from cavata.transforms.voicing import Players
 
@@ -48,6 +48,8 @@ class Derived:
     value: Motif | Texture
     changed: bool
     """It sounds otherwise than before the step."""
+    inflected_by: frozenset[int] = frozenset()
+    """Of `sharp` and `flat`, by how many semitones the notes were raised, or lowered if negative."""
 
 
 class Deriving:
@@ -67,14 +69,16 @@ class Deriving:
     def _steps(self, bound: p.Bound) -> Iterator[Derived]:
         chain = bound if isinstance(bound, p.BoundChain) else p.BoundChain(bound, (), bound.span)
         before: tuple[object, ...] | None = None
+        earlier: Motif | Texture | None = None
         for count in range(len(chain.links) + 1):
             value = self._music(p.BoundChain(chain.first, chain.links[:count], chain.span))
             if not isinstance(value, Motif | Texture):
                 return
             sounds = _sounding(value)
             done = chain.links[count - 1] if count else chain.first
-            yield Derived(done, count == 0, value, sounds != before)
-            before = sounds
+            by = _inflected_by(done, earlier) if isinstance(done, p.Apply) and earlier is not None else frozenset()
+            yield Derived(done, count == 0, value, sounds != before, by)
+            before, earlier = sounds, value
 
     def _music(self, chain: p.BoundChain) -> Music | None:
         try:
@@ -87,6 +91,23 @@ def _sounding(value: Motif | Texture) -> tuple[object, ...]:
     """What is heard: pitches and lengths, without dress and memory."""
     lines = value.lines if isinstance(value, Texture) else (value,)
     return tuple((event.duration, tuple(head.pitch for head in event.heads)) for line in lines for event in line.events)
+
+
+_SIGNS = {"sharp": 1, "flat": -1}
+
+
+def _inflected_by(step: p.BoundStep, before: Motif | Texture) -> frozenset[int]:
+    """By how many semitones a step that sets a sign changes the notes that it speaks of."""
+    sign = _SIGNS.get(step.transform.word)
+    notes = step.arguments[0].value if sign is not None and isinstance(step.arguments[0], p.Given) else None
+    if sign is None or not isinstance(notes, Selection):
+        return frozenset()
+    return frozenset(
+        sign - head.pitch.alter
+        for line in lines_of(before)
+        for index in chosen(line, notes)
+        for head in heads_meant(line, index, notes)
+    )
 
 
 def lines_of(value: Motif | Texture | Rhythm) -> tuple[Motif, ...]:
@@ -115,11 +136,13 @@ class Phrases:
     names: Mapping[p.Identity, str]
     """How each name of the piece is called: as its owner writes it."""
 
-    def step(self, step: p.BoundStep) -> str:
-        """A step of the kernel."""
+    def step(self, step: p.BoundStep, inflected_by: frozenset[int] = frozenset()) -> str:
+        """A step of the kernel; one that sets a sign as what it does to the notes, if that is the same for all."""
         parts = [part for part in step.transform.parts if not isinstance(part, Fixed)]
         given = [self._argument(a, part) for a, part in zip(step.arguments, parts, strict=True)]
-        return str(self.language.tables["steps"][step.transform.pattern]).format(*given)
+        known = self.language.tables["inflecting"]
+        sentence = known.get(str(min(inflected_by))) if len(inflected_by) == 1 else None
+        return str(sentence or self.language.tables["steps"][step.transform.pattern]).format(*given)
 
     def combination(self, combine: p.Combine) -> str:
         """A combination of the kernel."""

@@ -139,7 +139,8 @@ def _name(definition: p.NameDefinition, plan: Plan, found: IndexedName | None) -
     inflected: dict[tuple[str, str], None] = {}
     for entry in entries:
         counted[entry.forms] = counted.get(entry.forms, 0) + 1
-        inflected.update(dict.fromkeys(pair for pair in entry.statement.inflections if _tells(pair, line)))
+        told = ((letter, _told(letter, how, line)) for letter, how in entry.statement.inflections)
+        inflected.update(dict.fromkeys(pair for pair in told if pair[1]))
     return GuideName(
         definition.identity, owner_name(tree.letters.text), tree.remark, definition.cipher.name,
         cipher.description if isinstance(cipher, Cipher) else "",
@@ -154,15 +155,28 @@ def _is_library(identity: p.Identity) -> bool:
     return PurePath(identity.module).parent == folder("stdlib")
 
 
-def _tells(inflection: tuple[str, str], line: Motif) -> bool:
-    """Whether an inflection changes the letter's own note: `natural` does not, where that has no accidental."""
-    letter, how = inflection
-    if how != "natural":
-        return True
-    return any(
-        head.pitch.alter and any(o.letter and o.letter.text == letter for o in head.origins)
-        for event in line.events for head in event.heads
-    )  # fmt: skip
+_SIGNS = {"sharp": 1, "flat": -1, "natural": 0}
+
+
+def _told(letter: str, how: str, line: Motif) -> str:
+    """An inflection as what it does to the letter's own note: `sharp` raises F, but leaves F sharp as it is."""
+    heads = (head for event in line.events for head in event.heads)
+    own = (head.pitch.alter for head in heads if any(o.letter and o.letter.text == letter for o in head.origins))
+    alter = next(own, None)
+    told: list[str] = []
+    for word in how.split(", "):
+        sign = _SIGNS.get(word)
+        if word in ("raised", "lowered"):
+            told.append(word)
+            alter = None if alter is None else alter + (1 if word == "raised" else -1)
+        elif sign is None or alter is None:
+            # Respelled: by what, is not remembered.
+            told.append(word)
+            alter = sign
+        elif sign != alter:
+            told.append(word if word == "natural" else "raised" if sign > alter else "lowered")
+            alter = sign
+    return ", ".join(told)
 
 
 def _chosen(tree: t.Name) -> tuple[tuple[str, PitchClass | None], ...]:

@@ -249,7 +249,7 @@ class Telling:
         done = derived.done
         match done:
             case p.Apply():
-                return self.phrases.step(done)
+                return self.phrases.step(done, derived.inflected_by)
             case p.ApplyOwn(to=identity) | p.CallOwn(to=identity):
                 remark = self.guide.transform_remarks.get(identity)
                 key = "own_step" if identity.module == self.guide.main else "library_step"

@@ -15,8 +15,8 @@ from cavata.combine.placement import Bounds, delays, least_together
 from cavata.combine.strict.table import judge as strictly
 from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
-from cavata.music.pitch import Pitch
-from cavata.transforms.combinations import UNISON, Answer
+from cavata.music.pitch import UNISON, Pitch
+from cavata.transforms.combinations import Answer
 
 PERFECT = {"P1": "octave", "P5": "fifth"}
 CONSONANT = ("P1", "m3", "M3", "P5", "m6", "M6")

@@ -17,6 +17,7 @@ from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.pitch import UNISON, Pitch
 from cavata.transforms.combinations import Answer
+from cavata.transforms.pitches import respellings
 
 PERFECT = {"P1": "octave", "P5": "fifth"}
 CONSONANT = ("P1", "m3", "M3", "P5", "m6", "M6")
@@ -194,6 +195,16 @@ def imperfect(leader: list[Note], follower: list[Note]) -> int:
     )  # fmt: skip
 
 
+def written(answer: Answer, follower: Motif) -> Motif | None:
+    """The answer; None where a note would have to be spelled otherwise, or leave the range."""
+    try:
+        with respellings() as noted:
+            line = answer.to(follower)
+    except Refusal:
+        return None
+    return None if noted else line
+
+
 Found = tuple[Answer, Fraction, Motif, list[tuple[str, Fraction]], Fraction, int]
 
 
@@ -202,17 +213,15 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
     found: list[tuple[tuple[object, ...], Found]] = []
     leads = notes_of(leader, Fraction(0))
     for form_number, form in enumerate(bounds.forms):
-        try:
-            as_it_is = Answer(UNISON, bounds.mode, form.backwards, form.upside_down, form.slower)
-            steps = bounds.mover().intervals(as_it_is.to(follower))
-        except Refusal:
+        as_it_is = written(Answer(UNISON, bounds.mode, form.backwards, form.upside_down, form.slower), follower)
+        if as_it_is is None:
             continue
+        steps = bounds.mover().intervals(as_it_is)
         for step_number, step in enumerate(steps):
             answer = Answer(step, bounds.mode, form.backwards, form.upside_down, form.slower)
             for delay in delays(bounds, leader):
-                try:
-                    line = answer.to(follower)
-                except Refusal:
+                line = written(answer, follower)
+                if line is None:
                     break
                 follows = notes_of(line, delay)
                 overlap = together(leads, follows)

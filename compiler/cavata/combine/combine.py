@@ -25,6 +25,7 @@ from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.pitch import HIGHEST_OCTAVE, LOWEST_OCTAVE, Pitch
 from cavata.transforms.combinations import Answer
+from cavata.transforms.pitches import respellings
 
 MOST_PLACEMENTS = 500_000
 
@@ -171,11 +172,14 @@ def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
 
 
 def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
-    """The follower turned and stretched; None where that could not be written."""
+    """The follower turned and stretched; None where a note would have to be spelled otherwise, or leave the range."""
     try:
-        return replace(form, mode=bounds.mode).to(follower)
+        with respellings() as noted:
+            line = replace(form, mode=bounds.mode).to(follower)
     except Refusal:
         return None
+    # Intervals are judged as they are spelled.
+    return None if noted else line
 
 
 def _tick_of(leader: Motif, follower: Motif, bounds: Bounds) -> Fraction:

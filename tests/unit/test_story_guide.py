@@ -297,6 +297,39 @@ def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
     assert any(getattr(b, "text", "").startswith("No name became notes") for b in chapters[0].topics[0].blocks)
 
 
+UNDERSCORED = """\
+language 1
+piece "Tide"
+cipher my_own "of the tide"
+    letters A..G onto A B C D E F G
+mode low_mode = D E F G A Bb C
+name tide_out = "BADE" by my_own
+transform first_half(the_line) = the_line -> first 2
+rhythm slow_walk = (1/4. 1/8)
+motif out_again = tide_out -> in slow_walk -> step up 1 in low_mode -> first_half
+motif on_shore = notes(1/4 D4 E4) -> voiced across far_one near_one
+motif both_ways = weave(out_again, tide_out) -> as chord
+forces
+    far_one = violin
+    near_one = viola
+movement low_water
+    section ebb_tide
+        far_one: out_again, both_ways
+    section flood_tide
+        far_one, near_one: on_shore
+"""
+
+
+@pytest.mark.parametrize("code", languages())
+def test_guide_calls_nothing_as_only_the_script_does(code: str, tmp_path: Path) -> None:
+    """Who reads it never saw the script: identifiers are told as people read them, `tide_out` as tide out."""
+    found = guide(compiled(tmp_path / "tide.cavata", UNDERSCORED))
+    told = repr(Telling(found, language(code)).chapters())
+    texts = re.findall(r"(?:text|title|caption|said|listen)='([^']*)'", told) + re.findall(r"rows=\(([^)]*)\)", told)
+    assert any("out again" in text for text in texts) and any("Low water" in text for text in texts)
+    assert [text for text in texts if re.search(r"[^\W\d]_[^\W\d]", text)] == []
+
+
 # ------------------------------------------------------------------ the page
 
 

@@ -269,7 +269,7 @@ def _left(versions: Versions, added: Sequence[int], gone: Sequence[int]) -> Iter
 # What changed in the instruments that players take up.
 #
 # In: two versions of a movement, and the parts that both have. Out: a change for each run of bars in which a player has
-# another instrument in hand than before, if there is a note of his in them.
+# another instrument in hand than before; where he rests, it is printed for what follows.
 
 
 def instrument_changes(versions: Versions, players: Sequence[tuple[Part, Part]]) -> Iterator[Change]:
@@ -286,8 +286,7 @@ def _of_player(versions: Versions, was: Part, now: Part) -> Iterator[Change]:
         became = "" if block is None else _changed_hands(versions, block, was, now)
         if run and (became != said or block is None or block.old[0] != run[-1].old[1]):
             first, last = run[0].new[0], run[-1].new[1] - 1
-            if any(now.name in bar for bar in versions.new.parts[first : last + 1]):
-                yield replace(versions.change(ChangeKind.INSTRUMENT, said, first, last), parts=(now.name,))
+            yield replace(versions.change(ChangeKind.INSTRUMENT, said, first, last), parts=(now.name,))
             run = []
         said = became
         if block is not None and became:

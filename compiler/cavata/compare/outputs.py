@@ -10,17 +10,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import chain, zip_longest
+from typing import TYPE_CHECKING
 
 from cavata.compare.changes import Change, ChangeKind, Extent, Spot
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.edition.copies import Wanted, copies
 from cavata.music.event import UNMARKED, Origin
-from cavata.notate.notate import notate
-from cavata.notate.text import bar_text, frame_text
-from cavata.notate.written import Frame, WrittenMovement, WrittenScore
 from cavata.score.score import Group, Score, ScoreEvent
 from cavata.score.whereabouts import runs
 from cavata.source import Span
+
+if TYPE_CHECKING:  # most changes are told without a look at any page
+    from cavata.notate.written import Frame, WrittenMovement, WrittenScore
 
 _SURE = frozenset(
     (
@@ -72,6 +72,9 @@ def _are_printed_alike(old: Score, new: Score) -> bool:
 
 
 def _pages(score: Score) -> Iterator[tuple[str, WrittenScore]]:
+    from cavata.edition.copies import Wanted, copies
+    from cavata.notate.notate import notate
+
     for copy in copies(score, Wanted(parts=None), Diagnostics()):
         yield copy.suffix, notate(copy.score)
 
@@ -115,22 +118,19 @@ def _bare(value: object, letters: bool) -> object:
 
 def page_changes(old: Score, new: Score) -> tuple[Change, ...]:
     """The bars and staves that are written otherwise; where there are none, the piece as a whole."""
-    pages = [next(_pages(score))[1] for score in (old, new)]
-    movements = [
-        [movement for movement in page.movements if movement.name == name]
-        for name in (movement.name for movement in new.movements) for page in pages
-    ]  # fmt: skip
-    pairs = [(a[0], b[0]) for a, b in zip(movements[::2], movements[1::2], strict=True) if a and b]
-    found = tuple(chain.from_iterable(_of_movement(a, b) for a, b in pairs))
+    (_, was), (_, now) = (next(_pages(score)) for score in (old, new))
+    before = {movement.name: movement for movement in was.movements}
+    both = [(before[movement.name], movement) for movement in now.movements if movement.name in before]
+    found = tuple(chain.from_iterable(_of_movement(*pair) for pair in both))
     return found or (Change(ChangeKind.PAGE, "written or played otherwise, though its notes are the same"),)
 
 
 def _of_movement(old: WrittenMovement, new: WrittenMovement) -> Iterator[Change]:
-    was, now = _rows(old), _rows(new)
+    was, now, spots = _rows(old), _rows(new), list(_spots(new.frames))
     for who, rows in now.items():
         before = was.get(who, [])
         bars = [at for at, row in enumerate(rows) if at >= len(before) or row != before[at]]
-        places = tuple(Extent(_spot(new.frames[first]), _spot(new.frames[last])) for first, last in runs(bars))
+        places = tuple(Extent(spots[first], spots[last]) for first, last in runs(bars))
         if places:
             parts = (who,) if who else ()
             yield Change(ChangeKind.PAGE, "written otherwise on the page", new.name, parts, places, True)
@@ -138,6 +138,8 @@ def _of_movement(old: WrittenMovement, new: WrittenMovement) -> Iterator[Change]
 
 def _rows(movement: WrittenMovement) -> dict[str, list[str]]:
     """What stands in each bar, over all staves and on those of each part."""
+    from cavata.notate.text import bar_text, frame_text
+
     found = {"": [frame_text(frame) for frame in movement.frames]}
     for part in movement.parts:
         bars = zip(*(staff.bars for staff in part.staves), strict=True)
@@ -145,5 +147,8 @@ def _rows(movement: WrittenMovement) -> dict[str, list[str]]:
     return found
 
 
-def _spot(frame: Frame) -> Spot:
-    return Spot(frame.number, Fraction(0), frame.meter.denominator if frame.meter else None, Fraction(0))
+def _spots(frames: Sequence[Frame]) -> Iterator[Spot]:
+    onset = Fraction(0)
+    for frame in frames:
+        yield Spot(frame.number, Fraction(0), frame.meter.denominator if frame.meter else None, onset)
+        onset += frame.duration

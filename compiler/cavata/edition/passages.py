@@ -12,7 +12,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from enum import Enum
 from fractions import Fraction
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from cavata.music.event import KIND_OF, KINDS, MOMENTARY, Marks
 from cavata.music.pitch import Pitch
@@ -94,7 +94,7 @@ class StaffPlayers:
         if not rows:
             return Relation.SILENT
         shapes = [[self._shapes[player][event] for event in row] for player, row in zip(who, rows, strict=True)]
-        if any(not _alike(shapes[0], other) for other in shapes[1:]):
+        if any(not _alike(one, other) for one, other in combinations(shapes, 2)):
             return Relation.APART
         found = {
             self._chord([self.players[player][event] for player, event in zip(who, column, strict=True)])

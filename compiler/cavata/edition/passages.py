@@ -14,7 +14,7 @@ from enum import Enum
 from fractions import Fraction
 from itertools import combinations, pairwise
 
-from cavata.music.event import KIND_OF, KINDS, MOMENTARY, Marks
+from cavata.music.event import KIND_OF, KINDS, Marks
 from cavata.music.pitch import Pitch
 from cavata.record import record, replace
 from cavata.score.score import Part, ScoreBar, ScoreEvent, loudness
@@ -208,7 +208,7 @@ def _shapes(player: Player) -> list[_Shape]:
             if technique == KINDS[KIND_OF[technique]][0]:
                 del techniques[KIND_OF[technique]]  # what holds where nothing was said
         rest = replace(
-            marks, dynamic=marks.dynamic if marks.dynamic in MOMENTARY else "", techniques=(), symbol=None, graces=()
+            marks, dynamic="", techniques=(), symbol=None, graces=()
         ) if marks else marks  # fmt: skip
         shapes.append(
             _Shape(

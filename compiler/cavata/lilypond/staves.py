@@ -182,7 +182,7 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
             before.append("\\dynamicUp" if above else "\\dynamicNeutral")
         items = bar.voices[index] if index < len(bar.voices) else ()
         if bar.rest_bars == 1:
-            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces)
+            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces, above)
         elif bar.rest_bars:
             last = frame.number + bar.rest_bars - 1
             yield from bar_components(items, frame.duration * bar.rest_bars, tuple(before), last, graces)

@@ -67,7 +67,7 @@ def _dynamics_above(voices: Sequence[tuple[Item, ...]], plan: StaffPlan) -> bool
     """
     if plan.instrument.family == "voice":
         return True
-    loud = [any(leaf.marks.dynamic or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
+    loud = [any(leaf.marks.loud or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
     return len(loud) > 1 and (loud[0] if plan.shared else all(loud))
 
 

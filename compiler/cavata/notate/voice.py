@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.music.event import UNMARKED, UNMEASURED, Marks
+from cavata.music.event import UNMARKED, UNMEASURED, Marks, told
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.written import flags
 from cavata.record import record, replace
@@ -141,8 +141,8 @@ def first_marks(marks: Marks) -> Marks:
 def last_marks(marks: Marks) -> Marks:
     """What stands at the last of several tied leaves."""
     kept = tuple(name for name in marks.articulations if name in AT_THE_END)
-    return Marks(
-        dynamic=marks.goal, articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
+    return replace(
+        told(marks.goal), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
     )  # fmt: skip
 

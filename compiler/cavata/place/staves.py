@@ -10,7 +10,7 @@ from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import KIND_OF, KINDS, Event, Marks, in_force_after
+from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, Marks, told
 from cavata.place.bars import length_in_words
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -132,9 +132,11 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     for index, placed in enumerate(events):
         marks = placed.event.marks
         on_one_note = bool(marks.hairpin) and marks.hairpin_ends and not begun
-        ends = begun and (marks.hairpin_ends or bool(marks.hairpin) or bool(marks.dynamic))
+        ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARDS))
         if ends != marks.hairpin_ends and not on_one_note:
             _mark(out, index, hairpin_ends=ends)
+        if marks.attack and begun and not ends:
+            _mark(out, index, swelling=True)
         begun = bool(marks.hairpin) and not on_one_note or (begun and not ends)
     if begun:
         _mark(out, len(events) - 1, hairpin_ends=True)
@@ -148,14 +150,17 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
         marks = placed.event.marks
         rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
         long_rest = rest >= LONG_REST
-        if marks.dynamic and marks.dynamic == in_force and rest < REST and not swelling and not marks.hairpin:
+        said = marks.attack in AFTERWARDS
+        before = AFTERWARDS.get(marks.attack, in_force)
+        again = rest >= REST or swelling or bool(marks.hairpin)
+        if marks.dynamic and marks.dynamic == before and (said or not again):
             _mark(out, index, dynamic="")
-        elif not marks.dynamic and long_rest and in_force and not swelling:
+        elif not marks.loud and long_rest and in_force and not swelling:
             _mark(out, index, dynamic=in_force)
-        in_force = in_force_after(marks.dynamic, in_force)
+        in_force = marks.in_force_after(in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
-            in_force = marks.goal
-        elif marks.hairpin_ends and not marks.dynamic:
+            in_force = told(marks.goal).in_force_after(in_force)
+        elif marks.hairpin_ends and not marks.in_force_after(""):
             # A hairpin that leads to no dynamic: nobody knows what is in force.
             in_force = ""
         swelling = (bool(marks.hairpin) and not marks.goal) or (swelling and not marks.hairpin_ends)

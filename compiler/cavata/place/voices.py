@@ -116,10 +116,10 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
                 alone = ours[event.onset].alone
                 taken = not alone
                 changed = replace(changed, hairpin="", goal="", hairpin_ends=changed.hairpin_ends and not alone)
-            if marks.dynamic and marks.dynamic == over.dynamic:
-                changed = replace(changed, dynamic="")
             changed = replace(
                 changed,
+                dynamic="" if marks.dynamic == over.dynamic else marks.dynamic,
+                attack="" if marks.attack == over.attack else marks.attack,
                 words=tuple(word for word in changed.words if word not in over.words),
                 techniques=tuple(word for word in changed.techniques if word not in over.techniques),
             )
@@ -153,7 +153,7 @@ def _swells(voice: Sequence[ScoreEvent]) -> dict[Fraction, _Swell]:
     for event in voice:
         marks = event.event.marks
         if begun is not None and marks.hairpin_ends:
-            found[begun[0]] = _Swell(begun[1], event.onset, event.end, marks.dynamic, False)
+            found[begun[0]] = _Swell(begun[1], event.onset, event.end, " ".join(marks.loud), False)
             begun = None
         elif marks.hairpin and marks.hairpin_ends:
             found[event.onset] = _Swell(marks.hairpin, event.onset, event.end, marks.goal, True)

@@ -14,7 +14,7 @@ from itertools import chain
 
 from cavata.evaluate.text import event_text
 from cavata.instruments.instrument import Instrument, Language
-from cavata.music.event import Event, in_force_after
+from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
@@ -354,10 +354,7 @@ def loudness(voice: Sequence[ScoreEvent]) -> Iterator[str]:
     in_force = ""
     for event in voice:
         marks = event.event.marks
-        if marks.dynamic:
-            in_force = in_force_after(marks.dynamic, in_force)
-        elif marks.hairpin_ends:
-            in_force = ""
+        in_force = marks.in_force_after("" if marks.hairpin_ends else in_force)
         yield in_force
 
 

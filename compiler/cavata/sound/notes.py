@@ -16,7 +16,7 @@ from cavata.music.event import UNMARKED, Event, Marks
 from cavata.music.pitch import Pitch
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at
 from cavata.sound.channels import ChannelPlan, PortChannel
-from cavata.sound.dynamics import FULL, Loudness, swell, swells
+from cavata.sound.dynamics import FULL, Loudness, swell, swells, turns_loudness
 from cavata.sound.ornaments import Stroke, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
@@ -43,7 +43,7 @@ def _own(voice: Sequence[ScoreEvent]) -> Turns:
     return [
         (event.onset, event.event.marks)
         for event in voice
-        if event.event.marks.dynamic or event.event.marks.hairpin or event.event.marks.hairpin_ends
+        if turns_loudness(event.event.marks)
     ]
 
 
@@ -235,7 +235,7 @@ def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
     for voice in staff.voices:
         for event in voice:
             marks = event.event.marks
-            if marks.dynamic or marks.hairpin or marks.hairpin_ends:
+            if turns_loudness(marks):
                 turns[event.onset] = turns.get(event.onset, UNMARKED).joined(marks)
     return sorted(turns.items(), key=lambda turn: turn[0])
 

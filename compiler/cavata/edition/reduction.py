@@ -52,11 +52,12 @@ def marked(
         given = source.event.marks
         loudness = planned.lead.loudness.get(event.onset, "")
         goal = event.onset in hairpins[1]
-        told = told if AFTERWARDS.get(given.attack, told) == told else AFTERWARDS[given.attack]
+        told = AFTERWARDS.get(given.attack, told)
         dynamic = loudness if goal or loudness != told else ""
         told = loudness or told
         marks = replace(
-            given, dynamic="" if planned.quiet else dynamic, attack="" if planned.quiet else given.attack, hairpin_ends=goal,
+            given, dynamic="" if planned.quiet else dynamic, attack="" if planned.quiet else given.attack,
+            hairpin_ends=goal,
             hairpin=given.hairpin if event.onset in hairpins[0] else "",
             slur_begins=event.onset in slurs[0], slur_ends=event.onset in slurs[1],
             glides=False, pedal_begins=False, pedal_ends=False, who=who,

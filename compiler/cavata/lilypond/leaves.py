@@ -173,8 +173,8 @@ def bar_components(
 ) -> list[Any]:
     """One bar of one voice; `before` are commands for its beginning, such as a key signature.
 
-    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths; `above` says that
-    dynamics stand above the staff.
+    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths; `above`: dynamics stand
+    above the staff.
     """
     if items:
         commands = _commands(list(leaves(items)), before, grace_time)
@@ -268,7 +268,7 @@ def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
 
 
 def _attach_loudness(marks: Marks, made: Any, above: bool) -> None:
-    """The dynamic, the attack, or both as one sign; an attack within a hairpin is a text, for a dynamic would end it."""
+    """The dynamic, the attack, or both as one sign; within a hairpin an attack is a text, since a sign would end it."""
     if marks.swelling and marks.loud:
         literal(made, (f"{'^' if above else '_'}\\markup \\dynamic {ly_string(' '.join(marks.loud))}",), "after")
     elif len(marks.loud) > 1 or _UNKNOWN.intersection(marks.loud):

@@ -10,7 +10,7 @@ from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, Marks, told
+from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, Marks, first_marks, last_marks, told
 from cavata.place.bars import length_in_words
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -339,15 +339,27 @@ class StaffBuilder:
             if index is None or events[index].end <= at:
                 continue
             whole = events[index]
-            first, second = whole.event.lasting(at - whole.onset), whole.event.lasting(whole.end - at)
-            events[index] = replace(whole, event=first, tied_after=True)
-            events.append(replace(whole, onset=at, event=replace(second, marks=Marks()), tied_before=True))
+            first, second = _marks_divided(whole.event.marks)
+            before_it = Event(at - whole.onset, whole.event.heads, first)
+            after_it = Event(whole.end - at, whole.event.heads, second)
+            events[index] = replace(whole, event=before_it, tied_after=True)
+            events.append(replace(whole, onset=at, event=after_it, tied_before=True))
             self.unsorted.add((part, staff))
 
     def replace(self, part: str, staff: str, index: int, event: Event) -> None:
         """Put another event in the place of one."""
         old = self.events[(part, staff)][index]
         self.events[(part, staff)][index] = replace(old, event=event)
+
+
+def _marks_divided(marks: Marks) -> tuple[Marks, Marks]:
+    """The marks of both parts of a note; a hairpin that leads to a dynamic at its beginning ends there."""
+    if not marks:
+        return marks, marks
+    first, second = first_marks(marks), last_marks(marks)
+    if marks.hairpin_ends and marks.loud and not marks.hairpin:
+        first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
+    return first, second
 
 
 def _sorted(events: list[ScoreEvent]) -> list[ScoreEvent]:

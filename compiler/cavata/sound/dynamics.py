@@ -11,7 +11,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import LASTING, Marks, told
+from cavata.music.event import LASTING, Marks
 from cavata.record import record
 from cavata.score.score import Part, ScoreEvent, Staff
 
@@ -44,7 +44,7 @@ class _Stretch:
 
 
 def turns_loudness(marks: Marks) -> bool:
-    """Whether something changes there for the notes after it too; an attack alone does not, unless it leaves a dynamic."""
+    """Whether something changes there for the notes after it too; by most attacks nothing does."""
     return bool(marks.in_force_after("") or marks.hairpin or marks.hairpin_ends)
 
 

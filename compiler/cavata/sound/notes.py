@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.music.event import UNMARKED, Event, Marks
+from cavata.music.event import UNMARKED, Event, Marks, last_marks
 from cavata.music.pitch import Pitch
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at
 from cavata.sound.channels import ChannelPlan, PortChannel
@@ -187,8 +187,8 @@ def _untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
             whole.append(event)
             continue
         before = whole[-1].event
-        ends = before.marks.slur_ends or event.event.marks.slur_ends
-        joined = Event(before.duration + event.event.duration, before.heads, replace(before.marks, slur_ends=ends))
+        marks = before.marks.joined(replace(last_marks(event.event.marks), dynamic="", attack=""))
+        joined = Event(before.duration + event.event.duration, before.heads, marks)
         whole[-1] = replace(whole[-1], event=joined)
     return whole
 

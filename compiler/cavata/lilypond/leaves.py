@@ -173,8 +173,8 @@ def bar_components(
 ) -> list[Any]:
     """One bar of one voice; `before` are commands for its beginning, such as a key signature.
 
-    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths; `above`: dynamics stand
-    above the staff.
+    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths;
+    `above`: dynamics stand above the staff.
     """
     if items:
         commands = _commands(list(leaves(items)), before, grace_time)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import Motif
+from cavata.music.event import UNMARKED, Marks, Motif
 from cavata.record import record, replace
 from cavata.score.score import ScoreEvent
 
@@ -101,7 +101,9 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
 
     Hairpins that begin together are one if they come to their ends together; else each voice has its own.
     """
-    above = {event.onset: event.event.marks for event in upper}
+    above: dict[Fraction, Marks] = {}
+    for event in upper:
+        above[event.onset] = above.get(event.onset, UNMARKED).joined(event.event.marks)
     theirs, ours = _swells(upper), _swells(lower)
     shared = {onset for onset, swell in ours.items() if onset in theirs and swell.is_told_by(theirs[onset])}
     told: list[ScoreEvent] = []
@@ -147,17 +149,17 @@ class _Swell:
 
 
 def _swells(voice: Sequence[ScoreEvent]) -> dict[Fraction, _Swell]:
-    """The hairpins of a voice by the onsets at which they begin."""
+    """The hairpins of a voice, or of both on a staff, by the onsets at which they begin."""
     found: dict[Fraction, _Swell] = {}
-    begun: tuple[Fraction, str] | None = None
+    begun: dict[int, tuple[Fraction, str]] = {}
     for event in voice:
         marks = event.event.marks
-        if begun is not None and marks.hairpin_ends:
-            found[begun[0]] = _Swell(begun[1], event.onset, event.end, " ".join(marks.loud), False)
-            begun = None
+        if event.voice in begun and marks.hairpin_ends:
+            onset, kind = begun.pop(event.voice)
+            found[onset] = _Swell(kind, event.onset, event.end, " ".join(marks.loud), False)
         elif marks.hairpin and marks.hairpin_ends:
             found[event.onset] = _Swell(marks.hairpin, event.onset, event.end, marks.goal, True)
             continue
         if marks.hairpin:
-            begun = event.onset, marks.hairpin
+            begun[event.voice] = event.onset, marks.hairpin
     return found

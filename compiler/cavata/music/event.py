@@ -301,6 +301,19 @@ def inner_marks(marks: Marks) -> Marks:
     return Marks(ornaments=kept) if kept else UNMARKED
 
 
+def divided(marks: Marks) -> tuple[Marks, Marks]:
+    """The marks of both parts of a note that is divided in two.
+
+    A hairpin that leads to a dynamic at the note's beginning ends there.
+    """
+    if not marks:
+        return UNMARKED, UNMARKED
+    first, second = first_marks(marks), last_marks(marks)
+    if marks.hairpin_ends and marks.loud and not marks.hairpin:
+        first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
+    return first, second
+
+
 @record
 class Event:
     """A rest (no heads), a note (one) or a chord (several, lowest first) with its duration."""

@@ -10,7 +10,7 @@ from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, Marks, first_marks, last_marks, told
+from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, divided, told
 from cavata.place.bars import length_in_words
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -339,7 +339,7 @@ class StaffBuilder:
             if index is None or events[index].end <= at:
                 continue
             whole = events[index]
-            first, second = _marks_divided(whole.event.marks)
+            first, second = divided(whole.event.marks)
             before_it = Event(at - whole.onset, whole.event.heads, first)
             after_it = Event(whole.end - at, whole.event.heads, second)
             events[index] = replace(whole, event=before_it, tied_after=True)
@@ -350,16 +350,6 @@ class StaffBuilder:
         """Put another event in the place of one."""
         old = self.events[(part, staff)][index]
         self.events[(part, staff)][index] = replace(old, event=event)
-
-
-def _marks_divided(marks: Marks) -> tuple[Marks, Marks]:
-    """The marks of both parts of a note; a hairpin that leads to a dynamic at its beginning ends there."""
-    if not marks:
-        return marks, marks
-    first, second = first_marks(marks), last_marks(marks)
-    if marks.hairpin_ends and marks.loud and not marks.hairpin:
-        first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
-    return first, second
 
 
 def _sorted(events: list[ScoreEvent]) -> list[ScoreEvent]:

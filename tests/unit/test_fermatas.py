@@ -94,11 +94,12 @@ def test_note_that_would_be_hard_to_read_in_two_is_not_divided() -> None:
     assert [row for row in found[1]] == [("note", 1)]
 
 
-def test_silent_staff_in_free_time_stays_as_it_is() -> None:
-    rows = "    flute: notes(1/1 D5)\ncadenza alone\n    flute: notes(1/4 D5 E5 F5) -> marked 2 fermata\n"
-    copy = full_score(score_of(rows))
-    of_cadenza = [event for staves in copy.movements[1].staves[1:] for staff in staves for event in staff.voices[0]]
-    assert of_cadenza == []
+def test_who_rests_through_a_cadenza_has_one_sign_over_the_rest() -> None:
+    rows = "    flute: notes(1/1 D5)\ncadenza alone\n    flute: notes(1/4 D5 E5 F5) -> fermata 1 3 by 1/4\n"
+    page = written(full_score(score_of(rows))).movements[1]
+    for part in page.parts[1:]:
+        (rest,) = part.staves[0].bars[0].voices[0]
+        assert isinstance(rest, Leaf) and not rest.heads and rest.marks.articulations == ("fermata",)
 
 
 @pytest.mark.parametrize(

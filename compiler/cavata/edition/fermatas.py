@@ -2,8 +2,7 @@
 
 In: a copy, and the piece that it was made of. Out: the copy with each fermata of the piece on all of its staves: at the
 note that ends where the waiting ends; at one held beyond, which is divided there, the first of the tied notes having
-the sign; over the rest where nothing sounds. In free time nobody counts rests, and they stay as they are. Source:
-common practice.
+the sign; over the rest where nothing sounds. Source: common practice.
 """
 
 from __future__ import annotations
@@ -13,7 +12,7 @@ from fractions import Fraction
 
 from cavata.music.event import Event, Marks, divided
 from cavata.record import replace
-from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of
+from cavata.score.score import Movement, Score, ScoreEvent, Staff, events_of
 
 _SIGN = Marks(articulations=("fermata",))
 _FINEST = 16
@@ -32,7 +31,7 @@ def with_fermatas(copy: Score, piece: Score) -> Score:
 def staves_with_fermatas(staves: Sequence[Staff], movement: Movement) -> tuple[Staff, ...]:
     """Some staves with every fermata of the movement."""
     waits = _waits(movement)
-    return tuple(_waiting(staff, waits, movement) for staff in staves) if waits else tuple(staves)
+    return tuple(_waiting(staff, waits) for staff in staves) if waits else tuple(staves)
 
 
 def _waits(movement: Movement) -> tuple[ScoreEvent, ...]:
@@ -48,10 +47,10 @@ def _has_sign(event: ScoreEvent) -> bool:
     return "fermata" in event.event.marks.articulations
 
 
-def _waiting(staff: Staff, waits: Sequence[ScoreEvent], movement: Movement) -> Staff:
+def _waiting(staff: Staff, waits: Sequence[ScoreEvent]) -> Staff:
     ends = [wait.end for wait in waits]
     voices = tuple(tuple(_held(voice, ends)) for voice in staff.voices or ((),))
-    silences = tuple(_silences(staff, waits, movement))
+    silences = tuple(_silences(staff, waits))
     if silences:
         upper = sorted((*voices[0], *silences), key=lambda event: event.onset)
         voices = (tuple(upper), *voices[1:])
@@ -93,7 +92,7 @@ def _signed(event: ScoreEvent) -> ScoreEvent:
     return event if _has_sign(event) else replace(event, event=event.event.marked(_SIGN))
 
 
-def _silences(staff: Staff, waits: Sequence[ScoreEvent], movement: Movement) -> Iterator[ScoreEvent]:
+def _silences(staff: Staff, waits: Sequence[ScoreEvent]) -> Iterator[ScoreEvent]:
     """Rests with a fermata where nothing sounds on the staff as a waiting ends."""
     events = sorted(events_of((staff,)), key=lambda event: event.onset)
     place = 0
@@ -102,7 +101,6 @@ def _silences(staff: Staff, waits: Sequence[ScoreEvent], movement: Movement) -> 
         while place < len(events) and events[place].onset < wait.end:
             sounding = max(sounding, events[place].end)
             place += 1
-        counted = bar_at(movement.bars, wait.onset).meter is not None
-        if sounding < wait.end and counted:
+        if sounding < wait.end:
             begin = max(sounding, wait.onset)
             yield ScoreEvent(begin, Event(wait.end - begin, (), _SIGN), wait.line)

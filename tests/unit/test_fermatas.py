@@ -26,8 +26,8 @@ from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
 FORCES = (
-    "language 1\nforces\n    flute = flute\n    oboe = oboe\n    cello = cello\n    piano = piano\n    drum = snare drum\n"
-    "movement first\n    tempo 1/4 at 60\n"
+    "language 1\nforces\n    flute = flute\n    oboe = oboe\n    cello = cello\n    piano = piano\n"
+    "    drum = snare drum\nmovement first\n    tempo 1/4 at 60\n"
 )
 HELD = (
     "    flute: notes(1/4 D5 E5) -> marked last fermata, rest 1/2, notes(1/1 C5)\n"
@@ -79,7 +79,8 @@ def test_parts_and_reductions_have_what_the_score_has() -> None:
     whole = signs(full_score(score))
     parts = [row for place in range(len(score.parts)) for row in signs(part_score(score, place))]
     assert parts == whole
-    assert all({end for _, end in row} & {HALF, 1} for copy in (short_score(score), rehearsal_score(score, 0)) for row in signs(copy))
+    for copy in (short_score(score), rehearsal_score(score, 0)):
+        assert all({end for _, end in row} & {HALF, 1} for row in signs(copy))
 
 
 def test_musicxml_and_the_page_have_one_sign_for_each_staff() -> None:
@@ -91,7 +92,7 @@ def test_musicxml_and_the_page_have_one_sign_for_each_staff() -> None:
 def test_note_that_would_be_hard_to_read_in_two_is_not_divided() -> None:
     rows = "    flute: notes(1/12 D5 E5 F5) -> marked 2 fermata, rest 3/4\n    oboe: notes(1/1 D5)\n"
     found = signs(full_score(score_of(rows)))
-    assert [row for row in found[1]] == [("note", 1)]
+    assert found[1] == [("note", 1)]
 
 
 def test_who_rests_through_a_cadenza_has_one_sign_over_the_rest() -> None:

@@ -17,7 +17,7 @@ from cavata.resources import folder
 from cavata.score.clock import Clock, clock_text, paces, stretches
 from cavata.score.score import Movement, Score
 from cavata.sound.midi import midi_bytes
-from cavata.tell.timings import FERMATAS, FREE_TIME, NO_TEMPO, Timings, timings, timings_text
+from cavata.tell.timings import FERMATAS, FREE_TIME, NO_TEMPO, TimeTaken, Timings, timings, timings_text
 
 HEAD = """\
 language 1

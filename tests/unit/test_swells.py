@@ -13,7 +13,10 @@ from cavata.diagnostics import as_text
 from cavata.evaluate.text import event_text
 from cavata.pipeline import Compiled, compile_script
 
-FORCES = "language 1\nforces\n    trumpet = trumpet\n    horn = horn\n    tuba = tuba\ngroup brass = trumpet, horn, tuba\n"
+FORCES = (
+    "language 1\nforces\n    trumpet = trumpet\n    horn = horn\n    tuba = tuba\n"
+    "group brass = trumpet, horn, tuba\n"
+)
 
 
 def compiled(*rows: str) -> Compiled:
@@ -64,7 +67,8 @@ def test_who_is_done_sooner_ends_where_the_swell_is_then() -> None:
 
 
 def test_a_triplet_at_the_end_divides_no_held_note() -> None:
-    found = lines("trumpet: notes(1/1 C5)", "horn: notes(1/2 C4, 1/6 D4 E4 F4)", "trumpet, horn bars 1 to 1: crescendo p f")
+    rows = ("trumpet: notes(1/1 C5)", "horn: notes(1/2 C4, 1/6 D4 E4 F4)", "trumpet, horn bars 1 to 1: crescendo p f")
+    found = lines(*rows)
     assert found[0] == "0=C5:1/2[p,crescendo] 1/2=C5:1/2[f,hairpin-ends]"
 
 

@@ -206,8 +206,8 @@ GIVEN = "given"
 RULES = (
     "Tempi, their changes and repeats are counted exactly; pauses between movements are not counted.",
     "Free time is counted as if its tempo were strict, and a fermata as the time its row says: both are estimates.",
-    "Where no row says a time, as in `marked fermata`, its note's last quarter, or all of a shorter note, lasts twice as "
-    "long. Without a tempo a quarter is taken at 60.",
+    "A fermata without a time, as `marked fermata`, makes its note's last quarter, or all of a shorter note, twice as long.",
+    "Without a tempo a quarter is taken at 60.",
     "Whatever is an estimate the players decide; take these lengths as a guide.",
 )
 

@@ -44,7 +44,7 @@ def test_late_entry_comes_in_at_the_level_that_is_reached() -> None:
 
 
 def test_all_are_at_the_end_at_one_moment() -> None:
-    """Who holds a note there has it divided, so that its end stands where it is heard."""
+    """Who holds a note there has it divided; it is a moment at which the fewest do."""
     found = lines(
         "trumpet: notes(1/1 C5) x 2", "horn: notes(1/4 C4 D4 E4 F4) x 2", "brass bars 1 to 2: diminuendo f p",
         "tuba: notes(2/1 C3)",

@@ -142,7 +142,8 @@ def _is_one_swell(
     lines = [(key, line) for key in keys for line in staves.between(*key, begin, end)]
     try:
         for key, line in lines:
-            marking.step.transform.apply(Motif(tuple(staves.events[key][i].event for i in line)), *marking.step.arguments)
+            whole = Motif(tuple(staves.events[key][index].event for index in line))
+            marking.step.transform.apply(whole, *marking.step.arguments)
     except Refusal:
         return False  # reported where it is applied
     clear_hairpins(marking, keys, begin, end, staves, bag)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from itertools import zip_longest
 from math import lcm
@@ -181,6 +181,63 @@ def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:
 
 
 # ----------------------------------------------------------------
+# The pedal of an instrument with two staves, which is one, whichever hand it was said for.
+#
+# In: the staves of a part, the pedal of each voice put right. Out: the same staves. Holds after: over all of them the
+# pedal goes down and up in turn; what two hands have at once is down from the first to the last moment, and where one
+# begins under the other it goes up in time if a note ends there.
+
+
+def _one_pedal(staves: tuple[Staff, ...]) -> tuple[Staff, ...]:
+    events = [event for staff in staves for voice in staff.voices for event in voice]
+    stretches = [stretch for staff in staves for voice in staff.voices for stretch in _pedals(voice)]
+    if len(staves) < 2 or not stretches:
+        return staves
+    stretches = list(_joined_pedals(sorted(stretches), {event.end for event in events}))
+    begins, ends = ({moments[place] for moments in stretches} for place in (0, 1))
+    out = []
+    for staff in reversed(staves):  # the lower staff first: the sign stands under it
+        voices = []
+        for voice in staff.voices:
+            marked = []
+            for event in voice:
+                down, up = event.onset in begins, event.end in ends
+                begins.discard(event.onset)
+                ends.discard(event.end)
+                changed = (down, up) != (event.event.marks.pedal_begins, event.event.marks.pedal_ends)
+                marked.append(_with(event, pedal_begins=down, pedal_ends=up) if changed else event)
+            voices.append(tuple(marked))
+        out.append(replace(staff, voices=tuple(voices)))
+    return tuple(reversed(out))
+
+
+def _pedals(voice: tuple[ScoreEvent, ...]) -> Iterator[tuple[Fraction, Fraction]]:
+    """From and to, pedal after pedal."""
+    begun = Fraction(0)
+    for event in voice:
+        if event.event.marks.pedal_begins:
+            begun = event.onset
+        if event.event.marks.pedal_ends:
+            yield begun, event.end
+
+
+def _joined_pedals(
+    stretches: list[tuple[Fraction, Fraction]], ends: set[Fraction]
+) -> Iterator[tuple[Fraction, Fraction]]:
+    begin, end = stretches[0]
+    for following, its_end in stretches[1:]:
+        if following >= end:
+            yield begin, end
+            begin, end = following, its_end
+        elif following > begin and following in ends:
+            yield begin, following
+            begin, end = following, max(end, its_end)
+        else:
+            end = max(end, its_end)
+    yield begin, end
+
+
+# ----------------------------------------------------------------
 
 LARGEST_ODD, LARGEST_POWER = 225, 512
 """Denominators beyond these cannot be written as notes and brackets."""
@@ -246,9 +303,11 @@ class StaffBuilder:
     def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
-            tuple(
-                Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
-                for staff in part.instrument.staves
+            _one_pedal(
+                tuple(
+                    Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
+                    for staff in part.instrument.staves
+                )
             )
             for part in self.parts.values()
         )

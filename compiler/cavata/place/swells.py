@@ -15,6 +15,7 @@ from cavata.evaluate.plan import PlannedMarking
 from cavata.music.event import LASTING, Event, Marks, told
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
+from cavata.score.score import ScoreEvent
 
 _FINEST = 16
 """A held note is divided for the end of a swell into values of this part of a whole note or longer, into no others."""
@@ -54,7 +55,7 @@ def swell_together(
     """
     begin, last, end = bars
     onset = min(staves.events[key][line[0]].onset for key, line in _lines(keys, begin, end, staves))
-    arrival = _arrival(keys, begin, last, end, staves)
+    arrival = _arrival(keys, onset, (begin, last, end), staves)
     if arrival <= onset:
         arrival = end - beat
     if arrival <= onset or not _can_arrive(keys, arrival, staves):
@@ -76,21 +77,29 @@ def _lines(
             yield (part, staff), line
 
 
-def _arrival(keys: Sequence[Key], begin: Fraction, last: Fraction, end: Fraction, staves: StaffBuilder) -> Fraction:
-    """The last moment at which one of the lines strikes a note and the others can have the end of the swell too."""
+def _arrival(
+    keys: Sequence[Key], onset: Fraction, bars: tuple[Fraction, Fraction, Fraction], staves: StaffBuilder
+) -> Fraction:
+    """The moment of the last bar, of its second half if it can be, at which a note begins and the fewest are held over
+    it; of several the last."""
+    begin, last, end = bars
     onsets = {staves.events[key][index].onset for key, line in _lines(keys, begin, end, staves) for index in line}
-    late = sorted((onset for onset in onsets if onset >= last), reverse=True)
-    if not late and not any(event.onset < last < event.end for key in keys for event in staves.events[key]):
-        return max(onsets)
-    return next((onset for onset in late if _can_arrive(keys, onset, staves)), last)
+    late = [moment for moment in onsets if moment >= last and moment > onset and _can_arrive(keys, moment, staves)]
+    if late:
+        late = [moment for moment in late if 2 * moment >= last + end] or late
+        return min(late, key=lambda moment: (len(_held(keys, moment, staves)), -moment))
+    return last if _held(keys, last, staves) else max(onsets)
+
+
+def _held(keys: Sequence[Key], moment: Fraction, staves: StaffBuilder) -> list[ScoreEvent]:
+    return [event for key in keys for event in staves.events[key] if event.onset < moment < event.end]
 
 
 def _can_arrive(keys: Sequence[Key], moment: Fraction, staves: StaffBuilder) -> bool:
     """Whether every note that is held over a moment can be divided there."""
-    held = (event for key in keys for event in staves.events[key] if event.onset < moment < event.end)
     return all(
         (length * _FINEST).denominator == 1
-        for event in held for length in (moment - event.onset, event.end - moment)
+        for event in _held(keys, moment, staves) for length in (moment - event.onset, event.end - moment)
     )  # fmt: skip
 
 

@@ -189,6 +189,15 @@ def events_of(staves: Iterable[Staff]) -> Iterator[ScoreEvent]:
             yield from voice
 
 
+def rolled_across(staves: Sequence[Staff]) -> frozenset[Fraction]:
+    """Where both staves of a player have a rolled chord, or a note of one: it is rolled from the lowest note of all."""
+    rolled = [
+        {event.onset for event in events_of((staff,)) if any(o.kind == "rolled" for o in event.event.marks.ornaments)}
+        for staff in staves
+    ]
+    return frozenset(rolled[0] & rolled[1]) if len(rolled) > 1 else frozenset()
+
+
 SharedStaff = tree.SharedStaff[str]
 """Parts that are written on one staff of the score, in the order of the page; each player still has a part."""
 

@@ -12,7 +12,6 @@ from fractions import Fraction
 from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenStaff, length_of, timed_leaves
 from cavata.record import replace
 
-
 _SOON = Fraction(1, 32)
 """Before the end of the music the last pedal goes up on the page."""
 

@@ -87,7 +87,7 @@ def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemSty
     over = symbol_lines(part.staves, tuple(frame for frame, _ in bars))
     if over:
         literal(staves[0], over, "before")
-    whole = staves[0] if len(staves) == 1 else _under_a_brace(part, staves, tuple(frame for frame, _ in frames), name)
+    whole = staves[0] if len(staves) == 1 else _under_a_brace(part, staves, tuple(frame for frame, _ in bars), name)
     short = _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
     _call(whole, _name(part.part, part.part.label, tuple(m.label for m in part.part.members)), short, style)
     return whole

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Letter, Marks, Origin
+from cavata.music.event import ARTICULATIONS, ATTACKS, LASTING, Event, Head, Letter, Marks, Origin
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.notate.notate import notate
@@ -48,11 +48,12 @@ def marks(draw: st.DrawFn) -> Marks:
     if draw(st.booleans()):
         return Marks()
     return Marks(
-        draw(st.sampled_from(("", *DYNAMICS))),
+        draw(st.sampled_from(("", *LASTING))),
         tuple(draw(st.lists(st.sampled_from(ARTICULATIONS), max_size=2, unique=True))),
         tuple(draw(st.lists(st.sampled_from(("calm", "sotto")), max_size=1))),
         draw(st.sampled_from(("", "crescendo", "diminuendo"))),
         draw(st.booleans()), draw(st.booleans()), draw(st.booleans()),
+        attack=draw(st.sampled_from(("", "", *ATTACKS))),
     )  # fmt: skip
 
 
@@ -176,6 +177,7 @@ def check_chain(event: ScoreEvent, chain: list[Leaf], interval: Interval, unpitc
         assert sounding == sorted(head.pitch.midi for head in event.event.heads)
     given = event.event.marks
     assert [leaf.marks.dynamic for leaf in chain] == [given.dynamic] + [""] * (len(chain) - 1)
+    assert [leaf.marks.attack for leaf in chain] == [given.attack] + [""] * (len(chain) - 1)
     assert [leaf.marks.words for leaf in chain] == [given.words] + [()] * (len(chain) - 1)
     assert [leaf.marks.hairpin for leaf in chain] == [given.hairpin] + [""] * (len(chain) - 1)
     assert [leaf.marks.hairpin_ends for leaf in chain] == [False] * (len(chain) - 1) + [given.hairpin_ends]

@@ -45,6 +45,22 @@ SHORT_UNDER_LONG = (
 )
 """Two hairpins that begin together: the one below comes to its forte while the one above is still growing."""
 
+ONE_ENDS_EARLIER = (
+    "forces\n    p0 = horn\n    p1 = horn\nstaff all = p0, p1\nmovement first\n"
+    "    p0: notes(1/2 F5 G5) -> marked f, notes(3/2 C5) -> crescendo p f,"
+    " notes(1/4 D5 rest E5 rest) -> crescendo p f, notes(1/4 D5 rest E5 rest)\n"
+    "    p1: notes(1/2 F5 G5) -> marked f, notes(3/2 C5) -> crescendo p f,"
+    " notes(1/12 C5 D5 E5) -> crescendo p f, notes(1/4 D5 rest E5 rest)\n"
+)
+"""Two hairpins that begin together: below is a forte before the one above reaches the note that ends it."""
+
+NOTHING_BETWEEN = (
+    "forces\n    p0 = tambourine\n    p1 = tambourine\n    p2 = tambourine\nstaff all = p0, p1, p2\n"
+    "movement first\n    p0: notes(1/2 D5 E5)\n    p1: notes(1/2 D5 E5) -> marked p\n"
+    "    p2: notes(1/2 D5 E5) -> marked f\n"
+)
+"""A player who was told nothing goes with either of two others, but these do not go with each other."""
+
 
 def notes_of(events: list[ScoreEvent], pitched: bool) -> Counter[object]:
     return Counter(
@@ -71,6 +87,8 @@ def sounding(staves: tuple[Staff, ...]) -> list[ScoreEvent]:
 )  # fmt: skip
 @given(scripts())
 @example(SHORT_UNDER_LONG)
+@example(ONE_ENDS_EARLIER)
+@example(NOTHING_BETWEEN)
 def test_nothing_is_lost_and_nothing_added(script: str) -> None:
     score = compiled(script).score
     assert score is not None

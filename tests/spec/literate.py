@@ -112,7 +112,7 @@ def event_text(event: Event, with_letters: bool, held: Fraction) -> str:
 
 
 def _marks(marks: Marks) -> Iterator[str]:
-    yield from ([marks.dynamic] if marks.dynamic else [])
+    yield from marks.loud
     yield from marks.articulations
     yield from (f'"{word}"' for word in marks.words)
     yield from ([marks.hairpin[:5]] if marks.hairpin else [])

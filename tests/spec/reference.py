@@ -136,7 +136,7 @@ def _sound(event: Event, with_octave: bool) -> str:
 
 
 def _marks(marks: Marks) -> Iterator[str]:
-    yield from [marks.dynamic] if marks.dynamic else []
+    yield from marks.loud
     yield from marks.articulations
     yield from (f'"{words}"' for words in marks.words)
     yield from [marks.hairpin] if marks.hairpin else []

@@ -191,7 +191,7 @@ def piano_with_drum() -> WrittenScore:
         (
             bar(*line("r:8"), key=3),
             bar(*line("A2:4. E3:4.~")), bar(leaf("E3:4._", clef="treble"), leaf("A4:4.", clef="bass")), REST,
-            bar(leaf("A2+E3+A3:2.", dynamic="sfz", articulations=("staccato", "marcato"))), REST, REST,
+            bar(leaf("A2+E3+A3:2.", attack="sfz", articulations=("staccato", "marcato"))), REST, REST,
         ),
     )  # fmt: skip
     drum = WrittenStaff(

@@ -7,7 +7,7 @@ from fractions import Fraction as F
 from hypothesis import strategies as st
 
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, DYNAMICS, Event, Head, Letter, Marks, Origin
+from cavata.music.event import ARTICULATIONS, ATTACKS, LASTING, Event, Head, Letter, Marks, Origin, told
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
 from cavata.score.score import Group, Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
@@ -44,8 +44,10 @@ def line(text: str, onset: F = F(0)) -> tuple[ScoreEvent, ...]:
 
 
 def marks(words: list[str]) -> Marks:
+    loud = told(next((w for w in words if w not in (*ARTICULATIONS, *"<>!()")), ""))
     return Marks(
-        dynamic=next((w for w in words if w not in (*ARTICULATIONS, *"<>!()")), ""),
+        dynamic=loud.dynamic,
+        attack=loud.attack,
         articulations=tuple(w for w in words if w in ARTICULATIONS),
         hairpin="crescendo" if "<" in words else "diminuendo" if ">" in words else "",
         hairpin_ends="!" in words,
@@ -160,13 +162,14 @@ _MARKS = st.one_of(
     st.just(Marks()),
     st.builds(
         Marks,
-        st.sampled_from(("", *DYNAMICS)),
+        st.sampled_from(("", *LASTING)),
         st.lists(st.sampled_from(ARTICULATIONS), max_size=3, unique=True).map(tuple),
         st.lists(st.text(min_size=1, max_size=8), max_size=1).map(tuple),
         st.sampled_from(("", "crescendo", "diminuendo")),
         st.booleans(),
         st.booleans(),
         st.booleans(),
+        attack=st.sampled_from(("", "", *ATTACKS)),
     ),
 )
 """Marks in any disorder: lines that end before they begin, or never."""

@@ -127,6 +127,8 @@ def test_every_dynamic_sounds() -> None:
 def test_attack_dynamics_pass_over() -> None:
     assert velocities("C4 1/4 pp, D4 1/4 sfz, E4 1/4") == [LEVELS["pp"], LEVELS["ff"], LEVELS["pp"]]
     assert velocities("C4 1/4 fp, D4 1/4") == [LEVELS["f"], LEVELS["p"]]
+    assert velocities("C4 1/4 fp, D4 1/4 fp") == [LEVELS["f"], LEVELS["f"]]
+    assert velocities("C4 1/4 p <, D4 1/4 sfz, E4 1/4, F4 1/4 f !") == [49, LEVELS["ff"], 75, 88]
 
 
 def test_hairpin_goes_evenly_to_the_dynamic_at_its_end() -> None:

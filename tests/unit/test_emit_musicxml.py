@@ -14,7 +14,7 @@ import pytest
 from emit_musicxml_scores import bar, frame, free_time, full, full_of_signs, note, one_bar, part, rest, score
 from music21 import defaults
 
-from cavata.music.event import DYNAMICS, Marks
+from cavata.music.event import DYNAMICS, Marks, told
 from cavata.musicxml.directions import decimal
 from cavata.musicxml.document import musicxml_bytes, note_id
 from cavata.musicxml.score import silence
@@ -153,7 +153,7 @@ def test_line_that_never_began_is_not_ended() -> None:
 
 @pytest.mark.parametrize("dynamic", DYNAMICS)
 def test_every_dynamic_is_an_element_of_its_own(dynamic: str) -> None:
-    root = tree(one_bar(note("C5", F(1), marks=Marks(dynamic))))
+    root = tree(one_bar(note("C5", F(1), marks=told(dynamic))))
     assert [child.tag for d in root.iter("dynamics") for child in d] == [dynamic]
 
 

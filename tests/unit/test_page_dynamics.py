@@ -23,7 +23,7 @@ def dynamics(made: WrittenScore, staff: int = 0) -> list[str]:
     """What stands at the notes of a staff of the first part, `-` for nothing."""
     bars = made.movements[0].parts[0].staves[staff].bars
     found = (leaf.marks for bar in bars for voice in bar.voices for leaf in leaves(voice) if leaf.heads)
-    return [marks.dynamic or marks.hairpin or ("end" if marks.hairpin_ends else "-") for marks in found]
+    return [" ".join(marks.loud) or marks.hairpin or ("end" if marks.hairpin_ends else "-") for marks in found]
 
 
 def test_singers_have_their_dynamics_above_the_words() -> None:
@@ -93,3 +93,42 @@ def test_soft_again_at_the_end_of_a_hairpin_is_printed() -> None:
     """The hairpin led away from the `p` at its beginning, so that its end is no repetition. Source: common practice."""
     rows = ("a: notes(1/4 C5 D5 E5 F5) -> crescendo p f", "a at bar 1 beat 4 replace: notes(1/4 F5) -> marked p")
     assert dynamics(page("a = violin", *rows)) == ["p", "-", "-", "p"]
+
+
+LINE = "notes(1/4 C5 D5 E5 F5)"
+
+
+def test_attack_stands_at_every_note_it_is_said_for() -> None:
+    """An attack is its note's own and no state: what comes back has it again. Source: common practice."""
+    assert dynamics(page("a = violin", "a: notes(1/2 C5 D5) -> marked fp x 3")) == ["fp", "-"] * 3
+    assert dynamics(page("a = violin", f"a: {LINE} -> marked 2 to 4 sfz")) == ["-", "sfz", "sfz", "sfz"]
+    assert dynamics(page("a = violin", f"a: {LINE} -> marked 2 sfz -> marked p x 2")) == [
+        "p", "sfz", "-", "-", "-", "sfz", "-", "-",
+    ]  # fmt: skip
+
+
+def test_attack_and_dynamic_at_one_note_are_both_printed() -> None:
+    made = page("a = violin", "a: notes(1/2 C5 D5) -> marked p -> marked 1 sfz, notes(1/2 C5 D5) -> marked rf")
+    assert dynamics(made) == ["sfz p", "-", "rf", "-"]
+    text = lilypond_text(made)
+    assert '(make-dynamic-script "sfz p")' in text and '(make-dynamic-script "rf")' in text
+    document = musicxml_bytes(made, "one").decode()
+    assert all(element in document for element in ("<sfz />", "<p />", "<rf />"))
+
+
+def test_hairpin_begins_at_an_attack_and_goes_on_past_one() -> None:
+    """`fp` says the `p` from which it grows; of a hairpin an `sfz` is not the end. Source: common practice."""
+    assert dynamics(page("a = violin", f"a: {LINE} -> marked fp -> crescendo p ff")) == ["fp", "-", "-", "ff"]
+    made = page("a = violin", f"a: {LINE} -> crescendo p ff -> marked 2 to 3 sfz")
+    assert dynamics(made) == ["p", "sfz", "sfz", "ff"]
+    text = lilypond_text(made)
+    assert text.count('_\\markup \\dynamic "sfz"') == 2 and "\\sfz" not in text
+    kinds = re.findall(r'<wedge[^>]*type="(\w+)"|<(sfz|ff|p) />', musicxml_bytes(made, "one").decode())
+    assert sorted(wedge or loud for wedge, loud in kinds) == ["crescendo", "ff", "p", "sfz", "sfz", "stop"]
+    assert [wedge for wedge, _ in kinds if wedge] == ["crescendo", "stop"]
+    assert [wedge or loud for wedge, loud in kinds].index("stop") > 3
+
+
+def test_attack_that_says_its_dynamic_takes_the_place_of_another() -> None:
+    assert dynamics(page("a = violin", "a: notes(1/2 C5 D5) -> marked mf -> marked fp")) == ["fp", "-"]
+    assert dynamics(page("a = violin", "a: notes(1/2 C5 D5) -> marked fp -> marked p")) == ["fp", "-"]

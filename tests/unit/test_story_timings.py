@@ -17,7 +17,7 @@ from cavata.resources import folder
 from cavata.score.clock import Clock, clock_text, paces, stretches
 from cavata.score.score import Movement, Score
 from cavata.sound.midi import midi_bytes
-from cavata.tell.timings import FERMATAS, FREE_TIME, NO_TEMPO, Timings, timings, timings_text
+from cavata.tell.timings import FERMATAS, FREE_TIME, NO_TEMPO, TimeTaken, Timings, timings, timings_text
 
 HEAD = """\
 language 1
@@ -112,9 +112,9 @@ def test_music_without_a_tempo_is_an_estimate_until_one_is_given(tmp_path: Path)
     assert [m.taken.estimated for m in found.movements] == [((NO_TEMPO, 4),), (), ()]
 
 
-def test_fermata_without_a_time_is_told_and_adds_nothing(tmp_path: Path) -> None:
+def test_fermata_without_a_time_is_told_and_makes_the_last_quarter_twice_as_long(tmp_path: Path) -> None:
     found = timed("movement first\n    tempo 1/4 at 60\n    violin: tune -> marked fermata\n", tmp_path)
-    assert found.taken.seconds == 4 and found.movements[0].signs == 1
+    assert found.taken == TimeTaken(Fraction(5), ((FERMATAS, Fraction(1)),)) and found.movements[0].signs == 1
     assert "1 fermata without a time" in timings_text(found)
 
 

@@ -181,7 +181,7 @@ def test_length_is_rounded_and_says_so(tempo: str, bars: int, words: str) -> Non
 
 def test_fermata_makes_a_length_an_estimate() -> None:
     music = "    tempo 1/4 at 60\n    violin: notes(1/1 C5) -> marked fermata x 5"
-    assert length_of_piece(compiled(f"forces\n    violin = violin\nmovement first\n{music}")) == "about 20 seconds"
+    assert length_of_piece(compiled(f"forces\n    violin = violin\nmovement first\n{music}")) == "about 25 seconds"
 
 
 def has_title_page(score: Score) -> bool:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from cavata.diagnostics import Diagnostics, closest
+from cavata.edition.fermatas import with_fermatas
 from cavata.edition.parts import has_notes, part_score
 from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
@@ -96,8 +97,8 @@ def _report_unknown(name: str, names: list[str], bag: Diagnostics) -> None:
 
 
 def full_score(score: Score) -> Score:
-    """The score as the conductor reads it: players on shared staves, families bracketed, with its title page."""
-    full = with_families(with_shared_staves(score))
+    """The score as the conductor reads it: shared staves, brackets for families, fermatas for all, its title page."""
+    full = with_families(with_fermatas(with_shared_staves(score), score))
     return full if score.header.title_page is False else replace(full, title_page=title_page(full))
 
 

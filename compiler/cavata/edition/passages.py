@@ -12,9 +12,9 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from enum import Enum
 from fractions import Fraction
-from itertools import pairwise
+from itertools import combinations, pairwise
 
-from cavata.music.event import KIND_OF, KINDS, MOMENTARY, Marks
+from cavata.music.event import KIND_OF, KINDS, Marks
 from cavata.music.pitch import Pitch
 from cavata.record import record, replace
 from cavata.score.score import Part, ScoreBar, ScoreEvent, loudness
@@ -94,7 +94,7 @@ class StaffPlayers:
         if not rows:
             return Relation.SILENT
         shapes = [[self._shapes[player][event] for event in row] for player, row in zip(who, rows, strict=True)]
-        if any(not _alike(shapes[0], other) for other in shapes[1:]):
+        if any(not _alike(one, other) for one, other in combinations(shapes, 2)):
             return Relation.APART
         found = {
             self._chord([self.players[player][event] for player, event in zip(who, column, strict=True)])
@@ -208,7 +208,7 @@ def _shapes(player: Player) -> list[_Shape]:
             if technique == KINDS[KIND_OF[technique]][0]:
                 del techniques[KIND_OF[technique]]  # what holds where nothing was said
         rest = replace(
-            marks, dynamic=marks.dynamic if marks.dynamic in MOMENTARY else "", techniques=(), symbol=None, graces=()
+            marks, dynamic="", techniques=(), symbol=None, graces=()
         ) if marks else marks  # fmt: skip
         shapes.append(
             _Shape(

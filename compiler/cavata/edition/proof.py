@@ -51,4 +51,4 @@ def report_bare_entries(score: Score, bag: Diagnostics) -> None:
 
 
 def _says_how_loud(event: ScoreEvent) -> bool:
-    return bool(event.event.marks.dynamic or event.event.marks.hairpin)
+    return bool(event.event.marks.loud or event.event.marks.hairpin)

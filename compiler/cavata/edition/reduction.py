@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, rhythms_of
 from cavata.instruments.foreign import printed_abbreviation
-from cavata.music.event import MOMENTARY, Marks
+from cavata.music.event import AFTERWARDS, Marks
 from cavata.music.pitch import MIDDLE_C
 from cavata.place.voices import VOICES, said_once
 from cavata.record import replace
@@ -52,10 +52,12 @@ def marked(
         given = source.event.marks
         loudness = planned.lead.loudness.get(event.onset, "")
         goal = event.onset in hairpins[1]
-        dynamic = given.dynamic if given.dynamic in MOMENTARY else loudness if goal or loudness != told else ""
+        told = AFTERWARDS.get(given.attack, told)
+        dynamic = loudness if goal or loudness != told else ""
         told = loudness or told
         marks = replace(
-            given, dynamic="" if planned.quiet else dynamic, hairpin_ends=goal,
+            given, dynamic="" if planned.quiet else dynamic, attack="" if planned.quiet else given.attack,
+            hairpin_ends=goal,
             hairpin=given.hairpin if event.onset in hairpins[0] else "",
             slur_begins=event.onset in slurs[0], slur_ends=event.onset in slurs[1],
             glides=False, pedal_begins=False, pedal_ends=False, who=who,

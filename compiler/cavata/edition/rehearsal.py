@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from cavata.edition.fermatas import with_fermatas
 from cavata.edition.reduction import shared_out, voices_of, without_doublings, written_out
 from cavata.edition.slices import ReducedBar, SourceLine, lines_of
 from cavata.instruments import table
@@ -45,7 +46,8 @@ def rehearsal_score(score: Score, index: int) -> Score:
         for movement in score.movements
     )
     parts = (replace(soloist, soloist=True), _piano(soloist))
-    return replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
+    copy = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
+    return with_fermatas(copy, score)
 
 
 def _piano(soloist: Part) -> Part:

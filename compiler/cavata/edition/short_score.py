@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from cavata.edition.fermatas import with_fermatas
 from cavata.edition.reduction import marked, names_in, shared_out, voices_of, written_out
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, lines_of
 from cavata.instruments.instrument import WINDS, Instrument
@@ -198,7 +199,8 @@ def short_score(score: Score) -> Score:
         replace(movement, staves=tuple(_staves(score, movement, body) for body in found))
         for movement in score.movements
     )
-    return replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
+    short = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
+    return with_fermatas(short, score)
 
 
 def _staves(score: Score, movement: Movement, body: PlayerBody) -> tuple[Staff, ...]:

@@ -46,7 +46,7 @@ def event_text(event: Event) -> str:
     pitches = "/".join(str(head.pitch) for head in event.heads)
     letters = "".join(o.letter.text for head in event.heads for o in head.origins if o.letter)
     marks = event.marks
-    words = [marks.dynamic, *marks.articulations, *(f'"{w}"' for w in marks.words), marks.hairpin]
+    words = [*marks.loud, *marks.articulations, *(f'"{w}"' for w in marks.words), marks.hairpin]
     words += ["hairpin-ends"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
     words += [f"sung {marks.sung}"] if marks.sung else []

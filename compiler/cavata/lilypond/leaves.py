@@ -136,6 +136,8 @@ CLEFS = frozenset(
 """The clefs LilyPond is asked for; another name prints a treble clef."""
 _NAMES = {"harmonic": "flageolet"}
 """Articulations that LilyPond calls otherwise."""
+_UNKNOWN = frozenset(("rf",))
+"""Dynamics that LilyPond has no command for."""
 _GOES_ON = frozenset((Beam.BEGIN, Beam.CONTINUE))
 _COMES_ON = frozenset((Beam.CONTINUE, Beam.END))
 _MIDDLE_OCTAVE = 3
@@ -166,15 +168,17 @@ def duration_text(base: Fraction, dots: int) -> str:
 
 
 def bar_components(
-    items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int = 0
+    items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int = 0,
+    above: bool = False,
 ) -> list[Any]:
     """One bar of one voice; `before` are commands for its beginning, such as a key signature.
 
-    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths.
+    `grace_time` is that of the longest grace notes at the bar's beginning in any voice, in sixteenths;
+    `above`: dynamics stand above the staff.
     """
     if items:
         commands = _commands(list(leaves(items)), before, grace_time)
-        made = [_component(item, duration, commands) for item in items]
+        made = [_component(item, duration, commands, above) for item in items]
     else:
         made = [skip(duration)]
         before += (waiting(grace_time),) if grace_time else ()
@@ -195,13 +199,13 @@ def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iter
         before, grace_time = (), 0
 
 
-def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]]) -> Any:
+def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:
     if isinstance(item, Leaf):
-        return _leaf(item, bar, next(commands))
-    return tuplet(item.actual, item.normal, [_component(inner, bar, commands) for inner in item.items])
+        return _leaf(item, bar, next(commands), above)
+    return tuplet(item.actual, item.normal, [_component(inner, bar, commands, above) for inner in item.items])
 
 
-def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
+def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> Any:
     value = duration_text(leaf.base, leaf.dots)
     if leaf.whole_bar and not leaf.heads:
         made = full_bar_rest(bar)
@@ -213,8 +217,8 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
         made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
     if _is_hairpin_alone(leaf.marks):
         # Nothing follows that could end it, so it ends within the note, shortly before the next one.
-        end = leaf.marks.goal if leaf.marks.goal in DYNAMICS else "!"
-        commands += (f"\\after {value}*7/8 \\{end}",)
+        end = _loudness((leaf.marks.goal,)) if leaf.marks.goal in DYNAMICS else "\\!"
+        commands += (f"\\after {value}*7/8 {end}",)
     if commands:
         literal(made, commands, "before")
     if leaf.beams and leaf.beams[0] is Beam.BEGIN:
@@ -224,7 +228,7 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...]) -> Any:
     if any(head.tie_begins for head in leaf.heads):
         abjad.attach(abjad.Tie(), made)
     if leaf.marks:
-        _attach_marks(leaf.marks, made)
+        _attach_marks(leaf.marks, made, above)
         attach_ornaments(leaf, made)
     if leaf.script_line:
         abjad.attach(abjad.Markup(script_line(leaf.script_line)), made, direction=abjad.UP)
@@ -242,10 +246,9 @@ def _is_hairpin_alone(marks: Marks) -> bool:
     return bool(marks.hairpin) and marks.hairpin_ends
 
 
-def _attach_marks(marks: Marks, made: Any) -> None:
-    if marks.dynamic in DYNAMICS:
-        abjad.attach(abjad.Dynamic(marks.dynamic), made)
-    if marks.hairpin_ends and not marks.dynamic and not _is_hairpin_alone(marks):
+def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
+    _attach_loudness(marks, made, above)
+    if marks.hairpin_ends and not marks.loud and not _is_hairpin_alone(marks):
         # A dynamic ends a hairpin by itself, and leaves it room.
         abjad.attach(abjad.StopHairpin(), made)
     if marks.hairpin:
@@ -262,6 +265,22 @@ def _attach_marks(marks: Marks, made: Any) -> None:
         abjad.attach(abjad.Markup(f"\\markup {column(marks.who, 40, 4)}"), made)
     for words in marks.words:
         abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
+
+
+def _attach_loudness(marks: Marks, made: Any, above: bool) -> None:
+    """The dynamic, the attack, or both as one sign; within a hairpin an attack is a text, since a sign would end it."""
+    if marks.swelling and marks.loud:
+        literal(made, (f"{'^' if above else '_'}\\markup \\dynamic {ly_string(' '.join(marks.loud))}",), "after")
+    elif len(marks.loud) > 1 or _UNKNOWN.intersection(marks.loud):
+        literal(made, (_loudness(marks.loud),), "after")
+    elif marks.loud:
+        abjad.attach(abjad.Dynamic(marks.loud[0]), made)
+
+
+def _loudness(words: tuple[str, ...]) -> str:
+    """One sign for a dynamic or several."""
+    known = len(words) == 1 and words[0] not in _UNKNOWN
+    return f"\\{words[0]}" if known else f'-#(make-dynamic-script {ly_string(" ".join(words))})'
 
 
 def _beam_counts(beamed: list[tuple[Beam, ...]]) -> list[tuple[str, ...]]:

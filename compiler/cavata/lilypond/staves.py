@@ -16,6 +16,7 @@ import abjad
 
 from cavata.lilypond.abjad_versions import literal, skip
 from cavata.lilypond.frames import global_voice
+from cavata.lilypond.hands import pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column
 from cavata.lilypond.words import lyrics, sung_lines, symbol_lines
@@ -86,9 +87,20 @@ def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemSty
     over = symbol_lines(part.staves, tuple(frame for frame, _ in bars))
     if over:
         literal(staves[0], over, "before")
-    whole = staves[0] if len(staves) == 1 else abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
+    whole = staves[0] if len(staves) == 1 else _under_a_brace(part, staves, tuple(frame for frame, _ in bars), name)
     short = _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
     _call(whole, _name(part.part, part.part.label, tuple(m.label for m in part.part.members)), short, style)
+    return whole
+
+
+def _under_a_brace(part: WrittenPart, staves: list[Any], frames: tuple[Frame, ...], name: str) -> Any:
+    """Two staves of one player: a roll that both have is one, and the pedal stands under the lower one."""
+    pedal = pedal_lines(part.staves, frames)
+    if pedal:
+        literal(staves[-1], pedal, "after")
+    whole = abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
+    if part.rolls_across:
+        abjad.setting(whole).connectArpeggios = True
     return whole
 
 
@@ -181,8 +193,10 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
             above = bar.dynamics_above
             before.append("\\dynamicUp" if above else "\\dynamicNeutral")
         items = bar.voices[index] if index < len(bar.voices) else ()
+        if len(part.staves) > 1:
+            items = without_pedal(items)
         if bar.rest_bars == 1:
-            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces)
+            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces, above)
         elif bar.rest_bars:
             last = frame.number + bar.rest_bars - 1
             yield from bar_components(items, frame.duration * bar.rest_bars, tuple(before), last, graces)

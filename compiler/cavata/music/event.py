@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from fractions import Fraction
+from functools import lru_cache
 from math import lcm
 from typing import final
 
@@ -148,16 +149,11 @@ def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
 
 LASTING = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff")
 """From the softest to the loudest; each holds until the next."""
-DYNAMICS = (*LASTING, "fp", "sf", "sfz", "sfp", "rf", "rfz")
-MOMENTARY = frozenset(DYNAMICS).difference(LASTING)
-"""Those of one attack."""
+ATTACKS = ("fp", "sf", "sfz", "sfp", "fz", "rf", "rfz")
+"""How single notes are struck, whatever dynamic is in force."""
+DYNAMICS = (*LASTING, *ATTACKS)
 AFTERWARDS = {"fp": "p", "sfp": "p"}
-"""What an attack leaves in force; after any other the dynamic before goes on."""
-
-
-def in_force_after(dynamic: str, before: str) -> str:
-    """The lasting dynamic in force after one of DYNAMICS, where `before` was; either may be empty for none."""
-    return AFTERWARDS.get(dynamic, before if dynamic in MOMENTARY or not dynamic else dynamic)
+"""The dynamic that an attack says itself; after any other the one before goes on."""
 
 
 # ----------------------------------------------------------------
@@ -181,7 +177,7 @@ class Marks:
     """What is written at an event besides its notes."""
 
     dynamic: str = ""
-    """One of `dynamics.DYNAMICS`, at the start of the event."""
+    """One of LASTING, from the start of the event on."""
     articulations: tuple[str, ...] = ()
     """Of ARTICULATIONS, in the order in which they were given, none twice."""
     words: tuple[str, ...] = ()
@@ -210,17 +206,33 @@ class Marks:
     who: str = ""
     """Where several play from one staff: who does from here on, as `1.`, `a 2`, `div.`, `Ob.`"""
     goal: str = ""
-    """The dynamic at the event's end, to which a hairpin leads that begins and ends on it."""
+    """One of DYNAMICS at the event's end, to which a hairpin leads that begins and ends on it."""
+    attack: str = ""
+    """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARDS."""
+    swelling: bool = False
+    """On the page: a hairpin goes on past the attack."""
+
+    @property
+    def loud(self) -> tuple[str, ...]:
+        """What is said of its loudness where it begins: its attack, then the dynamic from there on."""
+        return tuple(word for word in (self.attack, self.dynamic) if word)
+
+    def in_force_after(self, before: str) -> str:
+        """The dynamic in force after it, where `before` was; empty for none."""
+        return self.dynamic or AFTERWARDS.get(self.attack, before)
 
     def __bool__(self) -> bool:
         return self != UNMARKED
 
     def joined(self, later: Marks) -> Marks:
-        """Both, the later one's dynamic and hairpin standing where both have one."""
+        """Both, the later one's dynamic, attack and hairpin standing where both have one.
+
+        A dynamic is not kept beside a later attack that says one itself.
+        """
         if not later:
             return self
         return Marks(
-            later.dynamic or self.dynamic,
+            later.dynamic or ("" if later.attack in AFTERWARDS else self.dynamic),
             self.articulations + tuple(a for a in later.articulations if a not in self.articulations),
             self.words + tuple(w for w in later.words if w not in self.words),
             later.hairpin or self.hairpin,
@@ -239,10 +251,67 @@ class Marks:
             later.symbol or self.symbol,
             later.who or self.who,
             later.goal or self.goal,
+            later.attack or self.attack,
+            later.swelling or self.swelling,
         )
 
 
 UNMARKED = Marks()
+
+
+def told(dynamic: str) -> Marks:
+    """One of DYNAMICS, or nothing, as marks."""
+    return Marks(attack=dynamic) if dynamic in ATTACKS else Marks(dynamic=dynamic)
+
+
+# ----------------------------------------------------------------
+# Where an event's marks stand when it is divided into several tied notes.
+#
+# In: an event's marks. Out: those of its first note and those of its last. What begins stands at the first; what ends,
+# and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all. Source: common practice.
+
+
+AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
+
+
+@lru_cache(maxsize=1024)
+def first_marks(marks: Marks) -> Marks:
+    """What stands at the first of several tied notes."""
+    kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
+    return replace(
+        marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0),
+        pedal_ends=False, goal="",
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=1024)
+def last_marks(marks: Marks) -> Marks:
+    """What stands at the last of several tied notes."""
+    kept = tuple(name for name in marks.articulations if name in AT_THE_END)
+    return replace(
+        told(marks.goal), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
+        ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=1024)
+def inner_marks(marks: Marks) -> Marks:
+    """What stands at the tied notes between."""
+    kept = tuple(ornament for ornament in marks.ornaments if ornament.kind == "tremolo")
+    return Marks(ornaments=kept) if kept else UNMARKED
+
+
+def divided(marks: Marks) -> tuple[Marks, Marks]:
+    """The marks of both parts of a note that is divided in two.
+
+    A hairpin that leads to a dynamic at the note's beginning ends there.
+    """
+    if not marks:
+        return UNMARKED, UNMARKED
+    first, second = first_marks(marks), last_marks(marks)
+    if marks.hairpin_ends and marks.loud and not marks.hairpin:
+        first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
+    return first, second
 
 
 @record

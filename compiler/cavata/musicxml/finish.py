@@ -124,6 +124,8 @@ def finish_part(
         _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions))
         _attributes(measure, frame, part)
         take_up(measure, part, place, root.get("id", ""), concert)
+        for sign in measure.iter("arpeggiate") if part.rolls_across else ():
+            sign.set("number", "1")  # those of one moment and number are one
         mark_cues(measure, part, place)
         gather_rests(measure, part, place)
         if first:

@@ -85,6 +85,10 @@ def _beam(kind: str) -> Any:
 # ------------------------------------------------------------------ in the finished document
 
 
+LOWEST = "2"
+"""The lower of two staves, under which the pedal stands whichever hand it was said for."""
+
+
 def finish_signs(note: Element, found: LineEnds) -> None:
     """Write the accidental at a trill, and the ends of glissandi."""
     if found.trill:
@@ -113,7 +117,7 @@ def pedal(kind: str, lines: LineEnds) -> Element:
     direction = Element("direction", placement="below")
     SubElement(SubElement(direction, "direction-type"), "pedal", type=kind, sign="yes", line="no")
     if lines.staff:
-        SubElement(direction, "staff").text = str(lines.staff)
+        SubElement(direction, "staff").text = LOWEST
     return direction
 
 

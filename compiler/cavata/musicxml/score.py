@@ -299,8 +299,8 @@ def _one_beam(items: tuple[Item, ...]) -> bool:
 
 def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
     """Words and dynamics; who plays is said below a lower voice beside another."""
-    if leaf.marks.dynamic:
-        made = dynamics.Dynamic(leaf.marks.dynamic)
+    for loud in leaf.marks.loud:
+        made = dynamics.Dynamic(loud)
         made.style.absoluteX = made.style.absoluteY = None
         made.placement = dynamics_stand
         yield made

@@ -25,7 +25,7 @@ from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.record import replace
 from cavata.score.page_words import page_words
-from cavata.score.score import CopyKind, Header, Movement, Part, Score, Staff, events_of
+from cavata.score.score import CopyKind, Header, Movement, Part, Score, Staff, events_of, rolled_across
 
 
 def notate(score: Score) -> WrittenScore:
@@ -94,7 +94,10 @@ def _part(
     lines = max(1, len(part.members)) if instrument.unpitched else 1
     signatures = _signatures(instrument, spans, readings)
     shared = bool(part.members)
-    plan = StaffPlan(instrument, instrument.clefs, spans, readings, signatures, time, lines, shared, colours)
+    rolled = rolled_across(staves)
+    plan = StaffPlan(
+        instrument, instrument.clefs, spans, readings, signatures, time, lines, shared, colours, rolled_across=rolled
+    )  # fmt: skip
     written = tuple(
         _staff(
             staff, replace(plan, clefs=_clefs(instrument, place), span_clefs=tuple(_clefs(i, place) for i in held)),
@@ -108,7 +111,7 @@ def _part(
     if header.proof:
         written = tuple(_with_lines(staff, header.language) for staff in written)
     silent = not any(event.event.heads for event in events_of(staves))
-    return WrittenPart(part, written, silent)
+    return WrittenPart(part, written, silent, rolls_across=bool(rolled))
 
 
 def _staff(staff: Staff, plan: StaffPlan, language: Language) -> WrittenStaff:

@@ -67,6 +67,8 @@ class StaffPlan:
     """For each name its colour; none where colours are not shown."""
     span_clefs: tuple[tuple[str, ...], ...] = ()
     """For each span the clefs of the instrument in hand there; empty where it is the same throughout."""
+    rolled_across: frozenset[Fraction] = frozenset()
+    """Where both staves of the player have a rolled chord, so that the sign stands before a single note too."""
 
     @property
     def one_line(self) -> bool:
@@ -152,7 +154,8 @@ def written_events(
             if index >= 0 and result[index] is None:
                 marks = slur.settled(voice[index].event.marks)
                 written = _written_event(voice[index], reading, plan.one_line, marks)
-                result[index] = ornamented(written, reading, plan.one_line) if marks else written
+                across = voice[index].onset in plan.rolled_across
+                result[index] = ornamented(written, reading, plan.one_line, across) if marks else written
     return result
 
 
@@ -170,13 +173,16 @@ def _written_event(event: ScoreEvent, reading: PitchWriting, unpitched: bool, ma
     )
 
 
-def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool) -> WrittenEvent:
-    """The event with its chord symbol and grace notes as read, and the accidental of a trill to a given note."""
+def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool, across: bool = False) -> WrittenEvent:
+    """The event with its chord symbol and grace notes as read, and the accidental of a trill to a given note.
+
+    `across`: it is rolled together with the other hand.
+    """
     marks = written.marks
     if marks.symbol is not None:
         marks = replace(marks, symbol=_read_symbol(marks.symbol, reading))
         written = replace(written, marks=marks)
-    if len(written.pitches) == 1 and any(ornament.kind == "rolled" for ornament in marks.ornaments):
+    if not across and len(written.pitches) == 1 and any(ornament.kind == "rolled" for ornament in marks.ornaments):
         # The sign stands before chords; a single note, as a chord's share of one part, has nothing to roll.
         marks = replace(marks, ornaments=tuple(o for o in marks.ornaments if o.kind != "rolled"))
         written = replace(written, marks=marks)

@@ -12,14 +12,14 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import islice
 
-from cavata.music.event import UNMARKED
+from cavata.music.event import UNMARKED, first_marks, inner_marks, last_marks
 from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
 from cavata.notate.bar_spelling import Fold, LeafSlot, Spelling, spell_bar
 from cavata.notate.clefs import clef_changes
 from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spelled_bars, strikes, written_events
 from cavata.notate.sung_text import with_sung_text
-from cavata.notate.voice import first_marks, inner_marks, last_marks, strokes
+from cavata.notate.voice import strokes
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
 from cavata.place.voices import said_once
@@ -67,7 +67,7 @@ def _dynamics_above(voices: Sequence[tuple[Item, ...]], plan: StaffPlan) -> bool
     """
     if plan.instrument.family == "voice":
         return True
-    loud = [any(leaf.marks.dynamic or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
+    loud = [any(leaf.marks.loud or leaf.marks.hairpin for leaf in leaves_of(voice)) for voice in voices if voice]
     return len(loud) > 1 and (loud[0] if plan.shared else all(loud))
 
 

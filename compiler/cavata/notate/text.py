@@ -126,7 +126,7 @@ def _value_text(base: Fraction) -> str:
 
 
 def _marks_text(marks: Marks) -> str:
-    words = [marks.dynamic, *marks.articulations, *(f'"{word}"' for word in marks.words), _HAIRPINS[marks.hairpin]]
+    words = [*marks.loud, *marks.articulations, *(f'"{word}"' for word in marks.words), _HAIRPINS[marks.hairpin]]
     words += [_ornament_text(ornament) for ornament in marks.ornaments]
     words += marks.techniques
     words += ["glissando"] * marks.glides + ["pedal"] * marks.pedal_begins + ["|pedal"] * marks.pedal_ends

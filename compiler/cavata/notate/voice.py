@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from functools import lru_cache
 
 from cavata.music.event import UNMARKED, UNMEASURED, Marks
 from cavata.notate.frames import WrittenSpan
@@ -117,41 +116,7 @@ class _Cutter:
 
 
 # ----------------------------------------------------------------
-# Where an event's marks stand when it is written as several tied notes.
-#
-# In: an event's marks. Out: those of its first leaf and those of its last. What begins stands at the first leaf;
-# what ends, and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all.
-# Source: common practice.
-
-
-AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
-
-
-@lru_cache(maxsize=1024)
-def first_marks(marks: Marks) -> Marks:
-    """What stands at the first of several tied leaves."""
-    kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
-    return replace(
-        marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0),
-        pedal_ends=False, goal="",
-    )  # fmt: skip
-
-
-@lru_cache(maxsize=1024)
-def last_marks(marks: Marks) -> Marks:
-    """What stands at the last of several tied leaves."""
-    kept = tuple(name for name in marks.articulations if name in AT_THE_END)
-    return Marks(
-        dynamic=marks.goal, articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
-        ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
-    )  # fmt: skip
-
-
-@lru_cache(maxsize=1024)
-def inner_marks(marks: Marks) -> Marks:
-    """What stands at the tied leaves between."""
-    kept = tuple(ornament for ornament in marks.ornaments if ornament.kind == "tremolo")
-    return Marks(ornaments=kept) if kept else UNMARKED
+# What a tremolo draws, and slurs that would join a note to itself.
 
 
 def strokes(base: Fraction, marks: Marks) -> int:

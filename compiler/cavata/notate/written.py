@@ -243,6 +243,8 @@ class WrittenPart:
     """It has no note in this movement."""
     printed: bool = True
     """It stands in the copy's systems of this movement. A movement that is handed out by itself has every part."""
+    rolls_across: bool = False
+    """Somewhere both its staves have a rolled chord at one moment, which is one roll."""
 
 
 @record

@@ -190,7 +190,9 @@ def _for_both(marks: Marks, swells: bool) -> Marks:
     """
     if not marks:
         return UNMARKED
-    shared = Marks(articulations=marks.articulations, ornaments=marks.ornaments, held=marks.held)
+    shared = Marks(
+        articulations=marks.articulations, ornaments=marks.ornaments, held=marks.held, attack=marks.attack
+    )  # fmt: skip
     if swells:
         return replace(shared, dynamic=marks.dynamic, hairpin=marks.hairpin, hairpin_ends=marks.hairpin_ends)
     return shared if marks.hairpin or marks.hairpin_ends else replace(shared, dynamic=marks.dynamic)

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
-from cavata.music.event import Event, Motif, Rhythm, Texture
+from cavata.music.event import AFTERWARDS, Event, Motif, Rhythm, Texture
 from cavata.place.bars import Ruler
 from cavata.record import record, replace
 from cavata.source import Span
@@ -248,9 +248,13 @@ def _cut(motif: Motif, length: Fraction) -> Motif:
 
 
 def _again(motif: Motif, times: int) -> Motif:
-    """The line so many times. Its words stand the first time only, and so does its dynamic if it has just one."""
+    """The line so many times. Its words stand the first time only, and so does its dynamic if it has just one.
+
+    Of attacks each is a note's own; one that leaves a dynamic in force makes the line's own dynamic needed again.
+    """
     marks = [event.marks for event in motif.events]
-    steady = len({m.dynamic for m in marks if m.dynamic}) == 1 and not any(m.hairpin for m in marks)
+    changes = any(m.hairpin or m.attack in AFTERWARDS for m in marks)
+    steady = len({m.dynamic for m in marks if m.dynamic}) == 1 and not changes
     later = motif.events
     if steady or any(m.words for m in marks):
         later = tuple(

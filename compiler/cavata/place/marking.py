@@ -15,6 +15,7 @@ from cavata.music.event import Motif
 from cavata.names.program import PartStaff
 from cavata.place.bars import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
+from cavata.place.swells import clear_hairpins, swell_together
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
 from cavata.transforms.dress import TAKING_UP, Markings
@@ -106,6 +107,10 @@ def mark_over(
         return
     heard = False
     _divide(marking, ruler, section_onset, staves)
+    if marking.step.transform.word in HAIRPINS:
+        if _is_one_swell(marking, ruler, section_onset, staves, bag):
+            return
+        _divide_last(marking, ruler, section_onset, staves)
     for target in marking.parts:
         for staff in _staves(target, marking, begin, end, staves):
             for indices in staves.between(target.part, staff, begin, end):
@@ -127,17 +132,42 @@ def mark_over(
         bag.warning("P119", marking.span, "nothing sounds in these bars", "no note to mark", "look at the bar numbers")
 
 
+def _is_one_swell(
+    marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder, bag: Diagnostics
+) -> bool:
+    """Dress the lines of a hairpin together if they are several."""
+    begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
+    end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
+    keys = [(target.part, s) for target in marking.parts for s in _staves(target, marking, begin, end, staves)]
+    lines = [(key, line) for key in keys for line in staves.between(*key, begin, end)]
+    try:
+        for key, line in lines:
+            whole = Motif(tuple(staves.events[key][index].event for index in line))
+            marking.step.transform.apply(whole, *marking.step.arguments)
+    except Refusal:
+        return False  # reported where it is applied
+    clear_hairpins(marking, keys, begin, end, staves, bag)
+    beat = Fraction(1, meter.denominator) if meter is not None else Fraction(0)
+    return len(lines) > 1 and swell_together(marking, keys, (begin, last, end), beat, staves)
+
+
 def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
-    """Divide held notes where a dynamic or hairpin begins, and where a hairpin ends: at its last bar or beat."""
-    hairpin = marking.step.transform.word in HAIRPINS
-    if not hairpin and not any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.step.arguments):
-        return
+    """Divide held notes where a dynamic or hairpin begins."""
+    words = any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.step.arguments)
+    if words or marking.step.transform.word in HAIRPINS:
+        begin = section_onset + ruler.onset(marking.first)
+        for target in marking.parts:
+            for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
+                staves.divide(target.part, staff, begin)
+
+
+def _divide_last(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
+    """Divide a held note where a hairpin ends: at its last bar or beat."""
     begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
     end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
     for target in marking.parts:
         for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
-            staves.divide(target.part, staff, begin)
-            if hairpin and meter is not None:
+            if meter is not None:
                 if not staves.between(target.part, staff, last, end):
                     staves.divide(target.part, staff, last)
                 if any(len(indices) == 1 for indices in staves.between(target.part, staff, begin, end)):

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from itertools import zip_longest
 from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import KIND_OF, KINDS, Event, Marks, in_force_after
+from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, divided, told
 from cavata.place.bars import length_in_words
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -132,9 +132,11 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     for index, placed in enumerate(events):
         marks = placed.event.marks
         on_one_note = bool(marks.hairpin) and marks.hairpin_ends and not begun
-        ends = begun and (marks.hairpin_ends or bool(marks.hairpin) or bool(marks.dynamic))
+        ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARDS))
         if ends != marks.hairpin_ends and not on_one_note:
             _mark(out, index, hairpin_ends=ends)
+        if marks.attack and begun and not ends:
+            _mark(out, index, swelling=True)
         begun = bool(marks.hairpin) and not on_one_note or (begun and not ends)
     if begun:
         _mark(out, len(events) - 1, hairpin_ends=True)
@@ -148,14 +150,17 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
         marks = placed.event.marks
         rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
         long_rest = rest >= LONG_REST
-        if marks.dynamic and marks.dynamic == in_force and rest < REST and not swelling and not marks.hairpin:
+        said = marks.attack in AFTERWARDS
+        before = AFTERWARDS.get(marks.attack, in_force)
+        again = rest >= REST or swelling or bool(marks.hairpin)
+        if marks.dynamic and marks.dynamic == before and (said or not again):
             _mark(out, index, dynamic="")
-        elif not marks.dynamic and long_rest and in_force and not swelling:
+        elif not marks.loud and long_rest and in_force and not swelling:
             _mark(out, index, dynamic=in_force)
-        in_force = in_force_after(marks.dynamic, in_force)
+        in_force = marks.in_force_after(in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
-            in_force = marks.goal
-        elif marks.hairpin_ends and not marks.dynamic:
+            in_force = told(marks.goal).in_force_after(in_force)
+        elif marks.hairpin_ends and not marks.in_force_after(""):
             # A hairpin that leads to no dynamic: nobody knows what is in force.
             in_force = ""
         swelling = (bool(marks.hairpin) and not marks.goal) or (swelling and not marks.hairpin_ends)
@@ -173,6 +178,63 @@ def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:
     placed = out[index]
     event: Event = replace(placed.event, marks=replace(placed.event.marks, **changes))  # type: ignore[arg-type]
     out[index] = replace(placed, event=event)
+
+
+# ----------------------------------------------------------------
+# The pedal of an instrument with two staves, which is one, whichever hand it was said for.
+#
+# In: the staves of a part, the pedal of each voice put right. Out: the same staves. Holds after: over all of them the
+# pedal goes down and up in turn; what two hands have at once is down from the first to the last moment, and where one
+# begins under the other it goes up in time if a note ends there.
+
+
+def _one_pedal(staves: tuple[Staff, ...]) -> tuple[Staff, ...]:
+    events = [event for staff in staves for voice in staff.voices for event in voice]
+    stretches = [stretch for staff in staves for voice in staff.voices for stretch in _pedals(voice)]
+    if len(staves) < 2 or not stretches:
+        return staves
+    stretches = list(_joined_pedals(sorted(stretches), {event.end for event in events}))
+    begins, ends = ({moments[place] for moments in stretches} for place in (0, 1))
+    out = []
+    for staff in reversed(staves):  # the lower staff first: the sign stands under it
+        voices = []
+        for voice in staff.voices:
+            marked = []
+            for event in voice:
+                down, up = event.onset in begins, event.end in ends
+                begins.discard(event.onset)
+                ends.discard(event.end)
+                changed = (down, up) != (event.event.marks.pedal_begins, event.event.marks.pedal_ends)
+                marked.append(_with(event, pedal_begins=down, pedal_ends=up) if changed else event)
+            voices.append(tuple(marked))
+        out.append(replace(staff, voices=tuple(voices)))
+    return tuple(reversed(out))
+
+
+def _pedals(voice: tuple[ScoreEvent, ...]) -> Iterator[tuple[Fraction, Fraction]]:
+    """From and to, pedal after pedal."""
+    begun = Fraction(0)
+    for event in voice:
+        if event.event.marks.pedal_begins:
+            begun = event.onset
+        if event.event.marks.pedal_ends:
+            yield begun, event.end
+
+
+def _joined_pedals(
+    stretches: list[tuple[Fraction, Fraction]], ends: set[Fraction]
+) -> Iterator[tuple[Fraction, Fraction]]:
+    begin, end = stretches[0]
+    for following, its_end in stretches[1:]:
+        if following >= end:
+            yield begin, end
+            begin, end = following, its_end
+        elif following > begin and following in ends:
+            yield begin, following
+            begin, end = following, max(end, its_end)
+        else:
+            end = max(end, its_end)
+    yield begin, end
 
 
 # ----------------------------------------------------------------
@@ -241,9 +303,11 @@ class StaffBuilder:
     def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
-            tuple(
-                Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
-                for staff in part.instrument.staves
+            _one_pedal(
+                tuple(
+                    Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
+                    for staff in part.instrument.staves
+                )
             )
             for part in self.parts.values()
         )
@@ -334,9 +398,11 @@ class StaffBuilder:
             if index is None or events[index].end <= at:
                 continue
             whole = events[index]
-            first, second = whole.event.lasting(at - whole.onset), whole.event.lasting(whole.end - at)
-            events[index] = replace(whole, event=first, tied_after=True)
-            events.append(replace(whole, onset=at, event=replace(second, marks=Marks()), tied_before=True))
+            first, second = divided(whole.event.marks)
+            before_it = Event(at - whole.onset, whole.event.heads, first)
+            after_it = Event(whole.end - at, whole.event.heads, second)
+            events[index] = replace(whole, event=before_it, tied_after=True)
+            events.append(replace(whole, onset=at, event=after_it, tied_before=True))
             self.unsorted.add((part, staff))
 
     def replace(self, part: str, staff: str, index: int, event: Event) -> None:

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import Motif
-from cavata.record import replace
+from cavata.music.event import UNMARKED, Marks, Motif
+from cavata.record import record, replace
 from cavata.score.score import ScoreEvent
 
 VOICES = 2
@@ -97,26 +97,31 @@ def clash(events: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ScoreEvent] | None:
 
 
 def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
-    """The lower voice without the dynamics, hairpins, words and techniques that the upper one has at the moment."""
-    above = {event.onset: event.event.marks for event in upper}
+    """The lower voice without the dynamics, hairpins, words and techniques that the upper one has at the moment.
+
+    Hairpins that begin together are one if they come to their ends together; else each voice has its own.
+    """
+    above: dict[Fraction, Marks] = {}
+    for event in upper:
+        above[event.onset] = above.get(event.onset, UNMARKED).joined(event.event.marks)
+    theirs, ours = _swells(upper), _swells(lower)
+    shared = {onset for onset, swell in ours.items() if onset in theirs and swell.is_told_by(theirs[onset])}
     told: list[ScoreEvent] = []
     taken = False
-    end, goal = Fraction(0), ""
     for event in lower:
         marks, over = event.event.marks, above.get(event.onset)
         changed = marks
         if taken and marks.hairpin_ends:
-            taken = False
-            known = marks.dynamic == goal and end <= event.onset
-            changed = replace(marks, hairpin_ends=False, dynamic="" if known else marks.dynamic)
+            taken, changed = False, replace(changed, hairpin_ends=False)
         if over is not None and marks:
-            if marks.hairpin and marks.hairpin == over.hairpin:
-                changed, taken = replace(changed, hairpin=""), True
-                end, goal = _goal(upper, event.onset)
-            if marks.dynamic and marks.dynamic == over.dynamic:
-                changed = replace(changed, dynamic="")
+            if event.onset in shared:
+                alone = ours[event.onset].alone
+                taken = not alone
+                changed = replace(changed, hairpin="", goal="", hairpin_ends=changed.hairpin_ends and not alone)
             changed = replace(
                 changed,
+                dynamic="" if marks.dynamic == over.dynamic else marks.dynamic,
+                attack="" if marks.attack == over.attack else marks.attack,
                 words=tuple(word for word in changed.words if word not in over.words),
                 techniques=tuple(word for word in changed.techniques if word not in over.techniques),
             )
@@ -124,12 +129,37 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
     return tuple(told)
 
 
-def _goal(upper: Sequence[ScoreEvent], onset: Fraction) -> tuple[Fraction, str]:
-    """When the hairpin that the upper voice begins at a moment has come to its end, and the dynamic it leads to."""
-    for event in upper:
+@record
+class _Swell:
+    """A hairpin: which, the beginning and the end of the note that ends it, and the dynamic there."""
+
+    kind: str
+    arrives: Fraction
+    over: Fraction
+    goal: str
+    alone: bool
+    """It begins and ends on one note, so that it is at its goal when the note is over."""
+
+    def is_told_by(self, other: _Swell) -> bool:
+        """Whether another one that begins with it tells its player the same: both are at their ends at one time."""
+        if self.kind != other.kind or self.over <= other.arrives or other.over <= self.arrives:
+            return False
+        # The goal of one on a single note is printed with its hairpin only.
+        return not self.alone or (self.goal == other.goal and not (other.alone and self.over < other.over))
+
+
+def _swells(voice: Sequence[ScoreEvent]) -> dict[Fraction, _Swell]:
+    """The hairpins of a voice, or of both on a staff, by the onsets at which they begin."""
+    found: dict[Fraction, _Swell] = {}
+    begun: dict[int, tuple[Fraction, str]] = {}
+    for event in voice:
         marks = event.event.marks
-        if event.onset == onset and marks.hairpin_ends and marks.goal:
-            return event.end, marks.goal
-        if event.onset > onset and marks.hairpin_ends:
-            return event.onset, marks.dynamic
-    return onset, ""
+        if event.voice in begun and marks.hairpin_ends:
+            onset, kind = begun.pop(event.voice)
+            found[onset] = _Swell(kind, event.onset, event.end, " ".join(marks.loud), False)
+        elif marks.hairpin and marks.hairpin_ends:
+            found[event.onset] = _Swell(marks.hairpin, event.onset, event.end, marks.goal, True)
+            continue
+        if marks.hairpin:
+            begun[event.voice] = event.onset, marks.hairpin
+    return found

@@ -23,12 +23,15 @@ from cavata.score.score import Movement, Tempo
 #     L x (seconds of a whole note at its beginning + at its end) / 2
 #
 # seconds, exactly: the sum of beats each of which is longer than the one before by the same amount. A fermata
-# spreads what it adds over the end of its note: its last quarter, or all of a shorter note. Where several sound at
-# once the longest counts.
+# spreads what it adds over the end of its note: its last quarter, or all of a shorter note. One of which the script
+# does not say how much it adds makes that end twice as long. Where several sound at once the longest counts, and of
+# those that end together the ones with a length of their own.
 
 
 HELD = Fraction(1, 4)
 """The end of a note over which a fermata spreads."""
+UNSAID = 2
+"""How many times as long that end is where the script does not say. A choice of ours: players decide."""
 
 
 @record
@@ -80,10 +83,12 @@ def _pace(
 
 def _fermatas(movement: Movement) -> Iterator[tuple[Fraction, Fraction, Fraction]]:
     """From, to, and how many times as long the score takes there."""
-    for event in movement.events:
-        if event.event.marks.held:
-            length = min(event.event.duration, HELD)
-            yield event.end - length, event.end, 1 + event.event.marks.held / length
+    signed = [event for event in movement.events if "fermata" in event.event.marks.articulations]
+    said = {event.end for event in signed if event.event.marks.held}
+    for event in signed:
+        length, more = min(event.event.duration, HELD), event.event.marks.held
+        if more or event.end not in said:
+            yield event.end - length, event.end, 1 + more / length if more else Fraction(UNSAID)
 
 
 # ----------------------------------------------------------------

@@ -14,7 +14,7 @@ from itertools import chain
 
 from cavata.evaluate.text import event_text
 from cavata.instruments.instrument import Instrument, Language
-from cavata.music.event import Event, in_force_after
+from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
@@ -189,6 +189,15 @@ def events_of(staves: Iterable[Staff]) -> Iterator[ScoreEvent]:
             yield from voice
 
 
+def rolled_across(staves: Sequence[Staff]) -> frozenset[Fraction]:
+    """Where both staves of a player have a rolled chord, or a note of one: it is rolled from the lowest note of all."""
+    rolled = [
+        {event.onset for event in events_of((staff,)) if any(o.kind == "rolled" for o in event.event.marks.ornaments)}
+        for staff in staves
+    ]
+    return frozenset(rolled[0] & rolled[1]) if len(rolled) > 1 else frozenset()
+
+
 SharedStaff = tree.SharedStaff[str]
 """Parts that are written on one staff of the score, in the order of the page; each player still has a part."""
 
@@ -354,10 +363,7 @@ def loudness(voice: Sequence[ScoreEvent]) -> Iterator[str]:
     in_force = ""
     for event in voice:
         marks = event.event.marks
-        if marks.dynamic:
-            in_force = in_force_after(marks.dynamic, in_force)
-        elif marks.hairpin_ends:
-            in_force = ""
+        in_force = marks.in_force_after("" if marks.hairpin_ends else in_force)
         yield in_force
 
 

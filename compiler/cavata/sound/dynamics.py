@@ -11,7 +11,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import AFTERWARDS, LASTING, Marks
+from cavata.music.event import LASTING, Marks
 from cavata.record import record
 from cavata.score.score import Part, ScoreEvent, Staff
 
@@ -19,8 +19,8 @@ STEP = 13
 LEVELS = {name: 10 + STEP * index for index, name in enumerate(LASTING)}
 """Evenly spaced, from 10 for `pppp` to 127 for `ffff`."""
 UNMARKED_LEVEL = LEVELS["mf"]
-ATTACKS = {"fp": "f", "sf": "f", "sfp": "f", "rf": "f", "sfz": "ff", "rfz": "ff"}
-"""Dynamics of one attack: at least so loud, then as before, or as AFTERWARDS says."""
+STRUCK = {"fp": "f", "sf": "f", "sfp": "f", "rf": "f", "fz": "f", "sfz": "ff", "rfz": "ff"}
+"""Attacks: at least so loud, then as `Marks.in_force_after` says."""
 ACCENTS = {"accent": 15, "marcato": 25}
 """What an articulation adds."""
 LOUDEST = 127
@@ -43,21 +43,26 @@ class _Stretch:
         return self.begins + round((self.ends - self.begins) * (onset - self.onset) / (self.end - self.onset))
 
 
+def turns_loudness(marks: Marks) -> bool:
+    """Whether something changes there for the notes after it too; by most attacks nothing does."""
+    return bool(marks.in_force_after("") or marks.hairpin or marks.hairpin_ends)
+
+
 class Loudness:
     """The level of a staff at every onset."""
 
     def __init__(self, marks: Iterable[tuple[Fraction, Marks]]) -> None:
         """From marks in order of their onsets."""
-        turns = [(onset, mark) for onset, mark in marks if mark.dynamic or mark.hairpin or mark.hairpin_ends]
+        turns = [(onset, mark) for onset, mark in marks if turns_loudness(mark)]
         self._stretches = [_Stretch(Fraction(0), UNMARKED_LEVEL, Fraction(0), UNMARKED_LEVEL)]
         for index, (onset, mark) in enumerate(turns):
-            level = self._after(mark.dynamic, self._stretches[-1].at(onset))
+            level = self._after(mark, self._stretches[-1].at(onset))
             following = turns[index + 1] if index + 1 < len(turns) else None
             if mark.hairpin and mark.goal:
                 goal = self._goal(mark.hairpin, level, mark.goal)
                 self._stretches.append(_Stretch(onset, level, onset + _SOON, goal))
             elif mark.hairpin and following is not None:
-                goal = self._goal(mark.hairpin, level, following[1].dynamic)
+                goal = self._goal(mark.hairpin, level, " ".join(following[1].loud[:1]))
                 self._stretches.append(_Stretch(onset, level, following[0], goal))
             else:
                 self._stretches.append(_Stretch(onset, level, onset, level))
@@ -70,20 +75,18 @@ class Loudness:
     def velocity(self, onset: Fraction, marks: Marks) -> int:
         """The velocity of an event, from 1 to 127."""
         level = self.level(onset)
-        if marks.dynamic in ATTACKS:
-            level = max(level, LEVELS[ATTACKS[marks.dynamic]])
+        if marks.attack:
+            level = max(level, LEVELS[STRUCK[marks.attack]])
         level += max((ACCENTS.get(name, 0) for name in marks.articulations), default=0)
         return min(max(level, 1), LOUDEST)
 
     @staticmethod
-    def _after(dynamic: str, level: int) -> int:
-        if dynamic in LEVELS:
-            return LEVELS[dynamic]
-        return LEVELS[AFTERWARDS[dynamic]] if dynamic in AFTERWARDS else level
+    def _after(marks: Marks, level: int) -> int:
+        return LEVELS.get(marks.in_force_after(""), level)
 
     @staticmethod
     def _goal(hairpin: str, level: int, dynamic: str) -> int:
-        goal = LEVELS.get(dynamic) or LEVELS.get(ATTACKS.get(dynamic, ""))
+        goal = LEVELS.get(dynamic) or LEVELS.get(STRUCK.get(dynamic, ""))
         if goal is not None:
             return goal
         return min(level + STEP, LOUDEST) if hairpin == "crescendo" else max(level - STEP, LEVELS["pppp"])
@@ -135,7 +138,7 @@ def swell(event: ScoreEvent, loudness: Loudness) -> tuple[int, Course]:
 
 
 def _levels(event: ScoreEvent, loudness: Loudness, struck: int) -> Iterator[tuple[Fraction, int]]:
-    attacked = event.event.marks.dynamic in ATTACKS
+    attacked = bool(event.event.marks.attack)
     more = 0 if attacked else struck - loudness.level(event.onset)
     now = event.onset
     while now < event.end:

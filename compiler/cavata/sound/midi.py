@@ -2,7 +2,7 @@
 
 In: the score at concert pitch. Out: the bytes of one file of format 1: a track of tempi, metres, keys and markers, then
 one track a part. The movements follow one another with a pause between them (`midi_time.PAUSE`) unless `attacca` joins
-them. Time is the score's: a fermata lengthens nothing. The same score gives the same bytes.
+them. A fermata slows the tempo for all. The same score gives the same bytes.
 """
 
 from __future__ import annotations

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.music.event import UNMARKED, Event, Marks
+from cavata.music.event import UNMARKED, Event, Marks, last_marks
 from cavata.music.pitch import Pitch
-from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at
+from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
-from cavata.sound.dynamics import FULL, Loudness, swell, swells
+from cavata.sound.dynamics import FULL, Loudness, swell, swells, turns_loudness
 from cavata.sound.ornaments import Stroke, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
@@ -43,7 +43,7 @@ def _own(voice: Sequence[ScoreEvent]) -> Turns:
     return [
         (event.onset, event.event.marks)
         for event in voice
-        if event.event.marks.dynamic or event.event.marks.hairpin or event.event.marks.hairpin_ends
+        if turns_loudness(event.event.marks)
     ]
 
 
@@ -155,7 +155,8 @@ class _Playing:
         swelling = swells(self._part, self._places.is_own(self._number), staves)
         marks = [_marks(staff) for staff in staves]
         together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
-        for staff, own in zip(staves, marks, strict=True):
+        under = _rolled_under(staves)
+        for number_of_staff, (staff, own) in enumerate(zip(staves, marks, strict=True)):
             for voice, told in zip(map(_untied, staff.voices), turns_of_voices(staff.voices), strict=True):
                 loudness = Loudness(told or own or together)
                 for index, (event, slurred) in enumerate(_slurred(voice)):
@@ -165,7 +166,8 @@ class _Playing:
                         self.course += [(self._timeline.tick(number, moment), value) for moment, value in course]
                     velocity = max(velocity - programs.softened(event.onset), 1)
                     place = self._places.place_for(self._number, programs.at(event.onset))
-                    for stroke in _strokes(movement, voice, index, slurred):
+                    before = under.get(event.onset, 0) if number_of_staff == 0 else 0
+                    for stroke in _strokes(movement, voice, index, slurred, before):
                         self._strike(number, stroke, place, velocity)
 
     def _strike(self, movement: int, stroke: _Sounding, place: PortChannel, velocity: int) -> None:
@@ -187,8 +189,8 @@ def _untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
             whole.append(event)
             continue
         before = whole[-1].event
-        ends = before.marks.slur_ends or event.event.marks.slur_ends
-        joined = Event(before.duration + event.event.duration, before.heads, replace(before.marks, slur_ends=ends))
+        marks = before.marks.joined(replace(last_marks(event.event.marks), dynamic="", attack=""))
+        joined = Event(before.duration + event.event.duration, before.heads, marks)
         whole[-1] = replace(whole[-1], event=joined)
     return whole
 
@@ -197,7 +199,16 @@ _Sounding = tuple[Fraction, Fraction, tuple[int, ...]]
 """From, to, and the keys."""
 
 
-def _strokes(movement: Movement, voice: Sequence[ScoreEvent], place: int, slurred: bool) -> Iterator[_Sounding]:
+def _rolled_under(staves: Sequence[Staff]) -> dict[Fraction, int]:
+    """How many notes the lower hand has of a chord that is rolled across both, by its onset."""
+    across = rolled_across(staves)
+    lower = events_of(staves[1:]) if across else ()
+    return {event.onset: len(event.event.heads) for event in lower if event.onset in across}
+
+
+def _strokes(
+    movement: Movement, voice: Sequence[ScoreEvent], place: int, slurred: bool, under: int
+) -> Iterator[_Sounding]:
     """An event as one stroke of its sounding length, or as the strokes that its ornament makes of it."""
     event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
     if not _is_figured(event, following):
@@ -205,7 +216,7 @@ def _strokes(movement: Movement, voice: Sequence[ScoreEvent], place: int, slurre
         yield event.onset, end, tuple([midi_key(head.pitch) for head in event.event.heads])
         return
     before = voice[place - 1] if place else None
-    for stroke in strokes(event, before, following, _fifths(movement, event.onset)):
+    for stroke in strokes(event, before, following, _fifths(movement, event.onset), under):
         yield stroke.onset, _end(stroke, event, slurred), tuple(map(_playable, stroke.keys))
 
 
@@ -235,7 +246,7 @@ def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
     for voice in staff.voices:
         for event in voice:
             marks = event.event.marks
-            if marks.dynamic or marks.hairpin or marks.hairpin_ends:
+            if turns_loudness(marks):
                 turns[event.onset] = turns.get(event.onset, UNMARKED).joined(marks)
     return sorted(turns.items(), key=lambda turn: turn[0])
 

@@ -8,6 +8,7 @@ time. The signs are played so; the choices are this project's own where the trad
   their quick notes are 32nds, or a quarter of a short note each;
 - a tremolo repeats in its value, one that is not measured in 32nds;
 - a rolled chord begins with its lowest note, the others follow a 64th apart (less in a short chord) and end together;
+  in both hands the lower hand has the first notes;
 - a glissando runs by semitones through the last half of its note;
 - grace notes sound before the beat, a 32nd each, and take their time from the note before: no more than half of it.
   Where the movement begins with them they are on the beat, and the note after them is shorter.
@@ -41,9 +42,12 @@ class Stroke:
 
 
 def strokes(
-    event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int
+    event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int, under: int = 0
 ) -> Iterator[Stroke]:
-    """The event as it is played, its grace notes first; it ends early where others follow before the beat."""
+    """The event as it is played, its grace notes first; it ends early where others follow before the beat.
+
+    `under`: so many notes of the other hand are rolled before it.
+    """
     begins, end = event.onset, event.end
     if following is not None and following.event.marks.graces:
         end = min(end, following.onset - grace_time(following, event))
@@ -54,7 +58,7 @@ def strokes(
     pitches = tuple(head.pitch for head in event.event.heads)
     ornament = next((o for o in event.event.marks.ornaments), None)
     length = end - begins
-    played = list(_figure(pitches, ornament, length, fifths))
+    played = list(_figure(pitches, ornament, length, fifths, under))
     if event.event.marks.glides and following is not None:
         played = list(_glide(played, pitches, following, length))
     for offset, until, keys in played:
@@ -85,7 +89,9 @@ _Played = tuple[Fraction, Fraction, tuple[int, ...]]
 """From, to, and the keys, counted from the event's own beginning."""
 
 
-def _figure(pitches: tuple[Pitch, ...], ornament: Ornament | None, length: Fraction, fifths: int) -> Iterator[_Played]:
+def _figure(
+    pitches: tuple[Pitch, ...], ornament: Ornament | None, length: Fraction, fifths: int, under: int
+) -> Iterator[_Played]:
     keys = tuple(pitch.midi for pitch in pitches)
     zero = Fraction(0)
     match ornament.kind if ornament is not None else "":
@@ -109,8 +115,8 @@ def _figure(pitches: tuple[Pitch, ...], ornament: Ornament | None, length: Fract
             for place in range(count):
                 yield unit * place, length if place + 1 == count else unit * (place + 1), keys
         case "rolled":
-            apart = min(SPREAD, length / (2 * len(keys)))
-            for place, key in enumerate(keys):
+            apart = min(SPREAD, length / (2 * (under + len(keys))))
+            for place, key in enumerate(keys, under):
                 yield apart * place, length, (key,)
         case _:
             yield zero, length, keys

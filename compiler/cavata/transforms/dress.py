@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable
+from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, told
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
 from cavata.transforms.selection import Selection, chosen
@@ -26,18 +26,23 @@ class Markings:
 
 
 def marked(motif: Motif, markings: Markings) -> Motif:
-    """A dynamic, words and techniques on the first note meant, an articulation on each, a fermata on the last."""
+    """A dynamic, words and techniques on the first note meant, articulations on each, a fermata on the last.
+
+    An attack stands on the first note, or on each of those that are named.
+    """
     if markings.notes is None:
         meant = [index for index, event in enumerate(motif.events) if event.heads]
     else:
         meant = sorted(chosen(motif, markings.notes))
     if not meant:
         raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
-    everywhere = tuple(a for a in markings.articulations if a != "fermata")
+    articulations = tuple(a for a in markings.articulations if a != "fermata")
+    loud = told(markings.dynamic)
+    everywhere = Marks(articulations=articulations, attack=loud.attack if markings.notes else "")
     events = list(motif.events)
     for index in meant:
-        events[index] = events[index].marked(Marks(articulations=everywhere))
-    opening = Marks(dynamic=markings.dynamic, words=markings.words, techniques=markings.techniques)
+        events[index] = events[index].marked(everywhere)
+    opening = loud.joined(Marks(words=markings.words, techniques=markings.techniques))
     events[meant[0]] = events[meant[0]].marked(opening)
     if "fermata" in markings.articulations:
         events[meant[-1]] = events[meant[-1]].marked(Marks(articulations=("fermata",)))
@@ -67,9 +72,9 @@ def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
     if not meant:
         raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
     events = list(motif.events)
-    _add(events, meant[0], Marks(dynamic=begin, hairpin=kind))
     alone = len(meant) == 1
-    _add(events, meant[-1], Marks(dynamic="" if alone else end, hairpin_ends=True, goal=end if alone else ""))
+    _add(events, meant[0], told(begin).joined(Marks(hairpin=kind)))
+    _add(events, meant[-1], told("" if alone else end).joined(Marks(hairpin_ends=True, goal=end if alone else "")))
     return Motif(tuple(events))
 
 

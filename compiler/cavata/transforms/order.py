@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import Event, Marks, Motif
+from cavata.music.event import Event, Marks, Motif, told
 from cavata.music.pitch import Interval
 from cavata.record import replace
 from cavata.transforms.pitches import up
@@ -134,10 +134,12 @@ _OPPOSITE = {"": "", "crescendo": "diminuendo", "diminuendo": "crescendo"}
 
 def _backwards(marks: Marks, hairpin: str, glided: bool) -> Marks:
     alone = bool(marks.hairpin) and marks.hairpin_ends and bool(marks.goal)
+    loud = told(marks.goal) if alone else marks
     return replace(
         marks,
-        dynamic=marks.goal if alone else marks.dynamic,
-        goal=marks.dynamic if alone else "",
+        dynamic=loud.dynamic,
+        attack=loud.attack,
+        goal=" ".join(marks.loud[-1:]) if alone else "",
         slur_begins=marks.slur_ends,
         slur_ends=marks.slur_begins,
         hairpin=_OPPOSITE[marks.hairpin] if alone else hairpin,

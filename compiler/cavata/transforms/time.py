@@ -54,7 +54,7 @@ def in_rhythm(motif: Motif, rhythm: Rhythm, cycle: bool) -> Motif:
     """The rhythm's values given to the events in turn, its rests standing between them.
 
     The rhythm begins again until the line runs out; with `cycle` both go round until they end
-    together, as talea and color do.
+    together, as talea and color do. Rests at the rhythm's end stay where the line ends with it.
     """
     sounding = sum(1 for beat in rhythm.beats if not beat.is_rest)
     if not motif.events or not sounding:
@@ -72,9 +72,9 @@ def in_rhythm(motif: Motif, rhythm: Rhythm, cycle: bool) -> Motif:
     events: list[Event] = []
     given = 0
     while given < wanted:
-        for beat in rhythm.beats:
-            if given == wanted and not cycle:
-                # No rest of the rhythm is left after the last event.
+        for place, beat in enumerate(rhythm.beats):
+            if given == wanted and not all(later.is_rest for later in rhythm.beats[place:]):
+                # Of a rhythm that is broken off no rest is left after the last event.
                 break
             if beat.is_rest:
                 events.append(Event(beat.duration))

@@ -1,0 +1,63 @@
+"""The pedal of an instrument with two staves.
+
+In: the written staves of a keyboard or a harp. Out: the lines of a context under the lower staff with every sign of the
+pedal at its moment, whatever stands there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenStaff, length_of, timed_leaves
+from cavata.record import replace
+
+_SOON = Fraction(1, 32)
+"""Before the end of the music the last pedal goes up on the page."""
+
+
+def without_pedal(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """The items of a voice without the signs of the pedal."""
+    return tuple(_without_pedal(item) for item in items)
+
+
+def _without_pedal(item: Item) -> Item:
+    if isinstance(item, Tuplet):
+        return replace(item, items=without_pedal(item.items))
+    if not item.marks.pedal_begins and not item.marks.pedal_ends:
+        return item
+    return replace(item, marks=replace(item.marks, pedal_begins=False, pedal_ends=False))
+
+
+def pedal_lines(staves: Sequence[WrittenStaff], frames: Sequence[Frame]) -> list[str]:
+    """The lines of the context; none where the pedal is not used. What goes up does so before it goes down again."""
+    signs: dict[Fraction, list[str]] = {}
+    for staff in staves:
+        for begin, end, leaf in _sounding(staff, frames):
+            if leaf.marks.pedal_begins:
+                signs.setdefault(begin, []).append("\\sustainOn")
+            if leaf.marks.pedal_ends:
+                signs.setdefault(end, []).insert(0, "\\sustainOff")
+    if not signs:
+        return []
+    lines = ["\\new Dynamics \\with", "{", "    \\override VerticalAxisGroup.staff-affinity = #UP", "}", "{"]
+    over = sum((frame.duration for frame in frames), Fraction(0))
+    if over in signs:  # nothing is printed where the music is over
+        signs[over - min(_SOON, (over - max(moment for moment in signs if moment < over)) / 2)] = signs.pop(over)
+    moments = sorted({Fraction(0), *signs})
+    for moment, following in zip(moments, [*moments[1:], over], strict=True):
+        length = following - moment
+        lines.append("    " + " ".join([f"s1 * {length.numerator}/{length.denominator}", *signs.get(moment, ())]))
+    return [*lines, "}"]
+
+
+def _sounding(staff: WrittenStaff, frames: Sequence[Frame]) -> Iterator[tuple[Fraction, Fraction, Leaf]]:
+    """The beginning and the end of every note and chord."""
+    start = Fraction(0)
+    for bar, frame in zip(staff.bars, frames, strict=True):
+        for voice in bar.voices:
+            found = list(timed_leaves(voice, start))
+            over = start + sum(map(length_of, voice), Fraction(0))
+            ends = [*(onset for onset, _ in found[1:]), over]
+            yield from ((onset, end, leaf) for (onset, leaf), end in zip(found, ends, strict=False) if leaf.heads)
+        start += frame.duration

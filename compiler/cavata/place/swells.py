@@ -1,0 +1,161 @@
+"""Hairpins over bars: what several parts play is one swell.
+
+In: a marking such as `brass bars 1 to 8: crescendo pp ff`, and the lines that it is for. Out: the same lines, dressed.
+Holds after: the swell begins with the first note of all of them and comes to its end in all at one moment; who enters
+later enters at the level that it has reached, and who is done sooner ends at that; no other hairpin is under it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from cavata.diagnostics import Diagnostics
+from cavata.evaluate.plan import PlannedMarking
+from cavata.music.event import LASTING, Event, Marks, told
+from cavata.place.staves import StaffBuilder
+from cavata.record import record, replace
+from cavata.score.score import ScoreEvent
+
+_FINEST = 16
+"""A held note is divided for the end of a swell into values of this part of a whole note or longer, into no others."""
+Key = tuple[str, str]
+"""A part and a staff of it."""
+
+
+@record
+class Swell:
+    """A hairpin of several lines in clock time of the score."""
+
+    kind: str
+    begin: str
+    end: str
+    onset: Fraction
+    arrival: Fraction
+
+    def level(self, moment: Fraction) -> str:
+        """The dynamic that it has come to at a moment; empty where its ends do not say a way."""
+        if moment <= self.onset or moment >= self.arrival:
+            return self.begin if moment <= self.onset else self.end
+        if self.begin not in LASTING or self.end not in LASTING:
+            return ""
+        first, last = LASTING.index(self.begin), LASTING.index(self.end)
+        way = (last - first) * (moment - self.onset) / (self.arrival - self.onset)
+        most = abs(last - first) - 1
+        return LASTING[first + max(-most, min(most, round(way)))]
+
+
+def swell_together(
+    marking: PlannedMarking, keys: Sequence[Key], bars: tuple[Fraction, Fraction, Fraction], beat: Fraction,
+    staves: StaffBuilder,
+) -> bool:
+    """Dress all lines of some staves as one swell; False where it would have no length.
+
+    `bars` are the beginning of the first bar, the beginning of the last one, and its end.
+    """
+    begin, last, end = bars
+    onset = min(staves.events[key][line[0]].onset for key, line in _lines(keys, begin, end, staves))
+    arrival = _arrival(keys, onset, (begin, last, end), staves)
+    if arrival <= onset:
+        arrival = end - beat
+    if arrival <= onset or not _can_arrive(keys, arrival, staves):
+        return False
+    for part, staff in keys:
+        staves.divide(part, staff, arrival)
+    first, goal = (str(argument) for argument in marking.step.arguments)
+    swell = Swell(marking.step.transform.word, first, goal, onset, arrival)
+    for key, line in _lines(keys, begin, end, staves):
+        _dress(swell, key, [index for index in line if staves.events[key][index].onset <= arrival], staves)
+    return True
+
+
+def _lines(
+    keys: Sequence[Key], begin: Fraction, end: Fraction, staves: StaffBuilder
+) -> Iterator[tuple[Key, list[int]]]:
+    for part, staff in keys:
+        for line in staves.between(part, staff, begin, end):
+            yield (part, staff), line
+
+
+def _arrival(
+    keys: Sequence[Key], onset: Fraction, bars: tuple[Fraction, Fraction, Fraction], staves: StaffBuilder
+) -> Fraction:
+    """The moment of the last bar, of its second half if it can be, at which a note begins and the fewest are held over
+    it; of several the last."""
+    begin, last, end = bars
+    onsets = {staves.events[key][index].onset for key, line in _lines(keys, begin, end, staves) for index in line}
+    late = [moment for moment in onsets if moment >= last and moment > onset and _can_arrive(keys, moment, staves)]
+    if late:
+        late = [moment for moment in late if 2 * moment >= last + end] or late
+        return min(late, key=lambda moment: (len(_held(keys, moment, staves)), -moment))
+    return last if _held(keys, last, staves) else max(onsets)
+
+
+def _held(keys: Sequence[Key], moment: Fraction, staves: StaffBuilder) -> list[ScoreEvent]:
+    return [event for key in keys for event in staves.events[key] if event.onset < moment < event.end]
+
+
+def _can_arrive(keys: Sequence[Key], moment: Fraction, staves: StaffBuilder) -> bool:
+    """Whether every note that is held over a moment can be divided there."""
+    return all(
+        (length * _FINEST).denominator == 1
+        for event in _held(keys, moment, staves) for length in (moment - event.onset, event.end - moment)
+    )  # fmt: skip
+
+
+def _dress(swell: Swell, key: Key, line: Sequence[int], staves: StaffBuilder) -> None:
+    if not line:
+        return
+    first, last = (staves.events[key][index] for index in (line[0], line[-1]))
+    enters = swell.level(first.onset)
+    if first is last:
+        marks, leaves = told(enters), swell.level(min(first.end, swell.arrival))
+        if first.onset != swell.arrival and leaves != enters:
+            marks = marks.joined(Marks(hairpin=swell.kind, hairpin_ends=True, goal=leaves))
+        _mark(key, line[0], marks, staves)
+        return
+    reached = swell.level(last.onset)
+    _mark(key, line[0], told(enters).joined(Marks(hairpin=swell.kind)), staves)
+    _mark(key, line[-1], told("" if reached == enters else reached).joined(Marks(hairpin_ends=True)), staves)
+
+
+def _mark(key: Key, index: int, marks: Marks, staves: StaffBuilder) -> None:
+    staves.replace(*key, index, staves.events[key][index].event.marked(marks))
+
+
+# ----------------------------------------------------------------
+# Hairpins that notes have already, where another is laid over them.
+#
+# In: the lines of a marking. Out: the lines without them; a warning tells where they came from.
+
+
+def clear_hairpins(
+    marking: PlannedMarking, keys: Sequence[Key], begin: Fraction, end: Fraction, staves: StaffBuilder, bag: Diagnostics
+) -> None:
+    """Take away the hairpins under a hairpin over bars, and the dynamics at their ends."""
+    for key, line in _lines(keys, begin, end, staves):
+        for place, index in enumerate(line):
+            placed = staves.events[key][index]
+            cleared = _cleared(placed.event, place == 0, place + 1 == len(line))
+            if cleared is not placed.event:
+                staves.replace(*key, index, cleared)
+                staves.warn_once(
+                    key[0], placed, f"hairpin {marking.span.start}", "P140",
+                    "a hairpin of these notes gives way to one over their bars", "this item has the hairpin",
+                    "take one of the two away, or let the bars end before the other begins",
+                    also=((marking.span, "the one over the bars"),),
+                )  # fmt: skip
+
+
+def _cleared(event: Event, first: bool, last: bool) -> Event:
+    """The event without a hairpin; one that ends where the other begins stays, and one that begins where it ends."""
+    marks = event.marks
+    begins = bool(marks.hairpin) and not (last and not marks.hairpin_ends)
+    ends = marks.hairpin_ends and (bool(marks.hairpin) or not first)
+    if not begins and not ends:
+        return event
+    kept = replace(
+        marks, dynamic="", hairpin="" if begins else marks.hairpin, hairpin_ends=marks.hairpin_ends and not ends,
+        goal="",
+    )  # fmt: skip
+    return replace(event, marks=kept)

@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 import music21
 from mido import MidiFile
 
+from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving
@@ -68,6 +69,55 @@ def line(part: int, staff: int = 0, voice: int = 0) -> list[Leaf]:
 def test_syllables_are_parted_by_hyphens_and_held_by_underscores() -> None:
     assert [str(s) for s in syllables("Light o-_-pen  sea_ _ --")] == ["Light", "o-", "_", "pen", "sea", "_", "_"]
     assert [s.text for s in syllables("l'é-té")] == ["l'é", "té"]
+
+
+def test_hyphen_may_have_spaces_beside_it() -> None:
+    """`A- _ men` is one word, held over a note: text that was copied from elsewhere is written so."""
+    for text in ("A- _ men", "A-_-men", "A -_ men", "A-_ -men"):
+        assert [str(s) for s in syllables(text)] == ["A-", "_", "men"], text
+    assert [str(s) for s in syllables("for e-")] == ["for", "e-"]
+
+
+def sung_of(rows: str, forces: str = "singer = soprano") -> list[list[SungText | None]]:
+    """What is sung at each note of the first staff, voice by voice."""
+    score = compiled(f"language 1\nforces\n    {forces}\n{rows}")
+    bars = notate(full_score(score)).movements[0].parts[0].staves[0].bars
+    voices = range(max(len(bar.voices) for bar in bars))
+    return [
+        [leaf.sung for bar in bars if voice < len(bar.voices) for leaf in leaves(bar.voices[voice]) if leaf.heads]
+        for voice in voices
+    ]
+
+
+def test_short_text_is_held_until_the_next_rest() -> None:
+    rows = 'movement first\n    singer: notes(1/4 C5 D5 E5 rest F5 G5) -> sung "o sea"\n'
+    held = [SungText("sea", line="begins"), SungText("", line="ends")]
+    assert sung_of(rows) == [[SungText("o"), *held, None, None]]
+
+
+def test_word_goes_on_from_one_item_to_the_next() -> None:
+    rows = 'movement first\n    singer: notes(1/2 C5) -> sung "e-", notes(1/2 D5) -> sung "ven"\n'
+    assert sung_of(rows) == [[SungText("e", False, True), SungText("ven", True, False)]]
+
+
+def test_second_singer_of_a_staff_has_all_of_a_word_of_which_one_syllable_differs() -> None:
+    forces = "one = soprano\n    two = soprano\nstaff both = one, two"
+    rows = 'one: notes(1/4 C5 D5 E5 F5) -> sung "A-_-_-ve"\n    two: notes(1/2 A4 B4) -> sung "A-ve"\n'
+    assert sung_of(f"movement first\n    {rows}", forces)[1] == [SungText("A", False, True), SungText("ve", True, False)]
+    voice = 'notes(1/2 {}, 1/4 D5 E5) -> sung "A-ve _"'
+    alike = f"movement first\n    one: {voice.format('C5')}\n    two: {voice.format('F4')}, rest 1/1\n"
+    assert [voice for voice in sung_of(alike, forces) if any(voice)] == sung_of(alike, forces)[:1]
+
+
+def test_second_text_is_told_with_the_place_of_the_first() -> None:
+    text = (
+        'language 1\nmotif tune = notes(1/4 C5 D5) -> sung "Two lamps"\n'
+        'movement first\n    singer: tune -> sung "Now one"\nforces\n    singer = soprano\n'
+    )
+    result = compile_script(Path("x.cavata"), "x.cavata", text=text)
+    (told,) = result.bag.ordered()
+    assert told.code == "V609" and told.span is not None and told.span.text == 'sung "Now one"'
+    assert [place.text for place, _ in told.also] == ['sung "Two lamps"']
 
 
 def test_hyphens_lead_to_syllables_and_lines_end_at_the_last_note_held() -> None:

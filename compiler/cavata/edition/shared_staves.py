@@ -13,7 +13,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics
 from cavata.edition.passages import Naming, Player, SharedPassage, StaffPlayers, words_of
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import Event, Head, Marks
+from cavata.music.event import Event, Head, Marks, Syllable
 from cavata.music.pitch import Pitch
 from cavata.place.voices import said_once
 from cavata.record import replace
@@ -154,13 +154,34 @@ def _merged(ensemble: StaffPlayers, members: Sequence[Part], naming: Naming) -> 
 
 
 def _sung_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
-    """The lower voice without the syllables that the upper one sings at the same moment: they stand below both."""
-    above = {event.onset: event.event.marks.sung for event in upper if event.event.marks.sung is not None}
+    """The lower voice without the words that the upper one sings at the same moments: they stand below both.
+
+    A word of which one syllable differs, or comes at another time, is written for each of them.
+    """
+    words = frozenset(_words(upper))
+    known = {onset for word in _words(lower) if word in words for onset, _ in word}
     return tuple(
         replace(event, event=replace(event.event, marks=replace(event.event.marks, sung=None)))
-        if event.event.marks.sung is not None and above.get(event.onset) == event.event.marks.sung else event
+        if event.event.marks.sung is not None and event.onset in known else event
         for event in lower
     )  # fmt: skip
+
+
+def _words(voice: Sequence[ScoreEvent]) -> Iterator[tuple[tuple[Fraction, Syllable], ...]]:
+    """The words of a voice, each with its syllables and the notes over which they are held."""
+    word: list[tuple[Fraction, Syllable]] = []
+    goes_on = False
+    for event in voice:
+        sung = event.event.marks.sung
+        if sung is None:
+            continue
+        if sung.text and not goes_on and word:
+            yield tuple(word)
+            word = []
+        word.append((event.onset, sung))
+        goes_on = sung.goes_on if sung.text else goes_on
+    if word:
+        yield tuple(word)
 
 
 def _line(player: int, count: int) -> Pitch:

@@ -196,10 +196,13 @@ def _each(motif: Motif, marks: Marks) -> Motif:
 # Words to sing: the syllables of a text laid under the notes of a line.
 #
 # In: a line and a text in which hyphens part syllables and `_` holds a syllable over a further note. Out: the line, a
-# syllable at every note as far as the text goes; rests have none.
+# syllable at every note as far as the text goes; rests have none. The last syllable is held over the notes that follow
+# it before a rest, since they have no other.
 
 
 _PIECES = re.compile(r"[^-_]+|_")
+_JOINT = re.compile(r"\s*-[\s-]*((?:_[\s-]*)*)")
+"""A hyphen, whatever spaces stand beside it, and the notes over which the syllable before it is held."""
 
 
 def sung(motif: Motif, text: str) -> Motif:
@@ -219,16 +222,24 @@ def sung(motif: Motif, text: str) -> Motif:
     events = list(motif.events)
     for index, syllable in zip(meant, words, strict=False):
         events[index] = replace(events[index], marks=replace(events[index].marks, sung=syllable))
+    for index in range(meant[len(words) - 1] + 1, len(events)):
+        if not events[index].heads or events[index].marks.sung is not None:
+            break
+        events[index] = events[index].marked(Marks(sung=HELD))
     return Motif(tuple(events))
 
 
 def syllables(text: str) -> Iterator[Syllable]:
-    """The syllables of a text in order, and for each `_` a held one."""
-    for word in text.split():
+    """The syllables of a text in order, and for each `_` a held one; `A- _ men` is one word as `A-_-men` is.
+
+    A hyphen at the end of the text leads on to the syllable that the line has next.
+    """
+    for word in _JOINT.sub(lambda joint: "-" + "_" * joint[1].count("_"), text).split():
         pieces = _PIECES.findall(word)
         last = max((place for place, piece in enumerate(pieces) if piece != "_"), default=-1)
+        broken_off = word.rstrip("_").endswith("-")
         for place, piece in enumerate(pieces):
-            yield HELD if piece == "_" else Syllable(piece, place < last)
+            yield HELD if piece == "_" else Syllable(piece, place < last or (place == last and broken_off))
 
 
 def _notes(count: int) -> str:

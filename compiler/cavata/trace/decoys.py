@@ -50,7 +50,7 @@ def decoys(sought: Sought, sounds: Sounds, wanted: int) -> tuple[Ints, ...]:
     letters = max(len(subject.pitches) for subject in sought.subjects)
     drawn = chance.random((wanted + wanted // 4 + 50, letters))
     rows = [
-        _laid_out(_positions(subject, cipher, sounds, drawn))
+        laid_out(_positions(subject, cipher, sounds, drawn))
         for subject, cipher in zip(sought.subjects, sought.ciphers, strict=True)
     ]
     good = np.ones(len(drawn), bool)
@@ -120,7 +120,7 @@ def _classes(sounds: Sounds) -> tuple[Ints, Floats]:
     return np.array([_row(parse_pitch_class(name)) for name in _KEYS], np.int64), weights
 
 
-def _laid_out(tones: Ints) -> Ints:
+def laid_out(tones: Ints) -> Ints:
     """Key numbers of rows of tones, each nearest on the staff to the one before; `lay_out` is the law."""
     position = np.zeros(len(tones), np.int64)
     keys = np.zeros(tones.shape[:2], np.int64)

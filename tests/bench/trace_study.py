@@ -41,10 +41,10 @@ from cavata.trace.sounds import Sounds
 from cavata.trace.subject import Sought, sought_name
 from cavata.trace.trace import Freedom, hits_of
 
-UNKNOWN = (
-    "DSCH SACHER BOULEZ CAGE MESSIAEN LIGETI KODALY BARTOK WALTON GLASS HENZE BERIO NONO CARTER CRUMB "
-    "AVA EVA IDA ADA EDDA HEDDA ABBA GAEA DAGE EDGAR GERDA HAGEN BEADE ANNA CLARA EMMA MARIA PETER TAMSIN CORWEN GABI"
-).split()
+UNKNOWN = """
+DSCH SACHER BOULEZ CAGE MESSIAEN LIGETI KODALY BARTOK WALTON GLASS HENZE BERIO NONO CARTER CRUMB
+AVA EVA IDA ADA EDDA HEDDA ABBA GAEA DAGE EDGAR GERDA HAGEN BEADE ANNA CLARA EMMA MARIA PETER TAMSIN CORWEN GABI
+"""
 """The first fifteen are people of the twentieth century, the others given names and invented ones, many of them of the
 letters A to H, so that several ciphers take them."""
 GROUPS = {
@@ -86,7 +86,8 @@ def nothing_meant(found: Iterator[tuple[str, tuple[HeardScore, ...]]], names: Se
             result = weighed(sounds, sought)
             every.append(result.probability)
             if result.probability <= SIGNIFICANT:
-                print(f"  {name} in {file}: p {result.probability:.3f}, by {result.cipher}, {_kind(result.kind)}", flush=True)
+                how = f"by {result.cipher}, {_kind(result.kind)}"
+                print(f"  {name} in {file}: p {result.probability:.3f}, {how}", flush=True)
     return every
 
 
@@ -234,11 +235,12 @@ def main() -> None:
     parser.add_argument("--tunes", type=int, default=100)
     given = parser.parse_args()
     start = time.perf_counter()
-    found = nothing_meant(pieces(given.pieces), UNKNOWN)
+    found = nothing_meant(pieces(given.pieces), UNKNOWN.split())
     seconds = time.perf_counter() - start
     print(f"nothing meant: {len(found)} searches: {share(found)}; {seconds:.0f} s with reading", flush=True)
     music = tunes(given.tunes)
-    print(f"planted in {len(music)} tunes of {min(map(len, music))} to {max(map(len, music))} notes: significant of 100")
+    shortest, longest = min(map(len, music)), max(map(len, music))
+    print(f"planted in {len(music)} tunes of {shortest} to {longest} notes: significant in 100")
     for form in FORMS:
         for times in (1, 2, 4):
             row = [planted(music, notes, times, form) for notes in range(4, 9)]
@@ -246,7 +248,8 @@ def main() -> None:
             print(f"  {form:10} {times} x   4 to 8 notes: {shares}", flush=True)
     for form in FORMS:
         pages, keys, same = compared(music, form)
-        print(f"{form}, once, in {len(music)} tunes: in MusicXML {pages}, in MIDI {keys}; the same p in {same}", flush=True)
+        both = f"in MusicXML {pages}, in MIDI {keys}; the same p in {same}"
+        print(f"{form}, once, in {len(music)} tunes: {both}", flush=True)
 
 
 if __name__ == "__main__":

@@ -18,7 +18,7 @@ from message_pages import SHOWN, codes_in_source
 
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
-from cavata.lilypond.child import Limits
+from cavata.child import Limits
 from cavata.pipeline import Compiled, compile_script
 
 SOON = 20.0

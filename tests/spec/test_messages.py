@@ -22,7 +22,7 @@ from message_pages import FOLDER, SHOWN, Page, codes_in_source, compiled, pages,
 
 from cavata.cli.main import main
 from cavata.diagnostics import Severity, as_json, as_text, closest
-from cavata.lilypond.child import Limits
+from cavata.child import Limits
 from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
 from cavata.source import Source

@@ -38,6 +38,10 @@ class Judged:
         """By which the name stands out most, else the first; empty for notes written out."""
         return self.traced.weighed.cipher or self.traced.first_cipher
 
+    def hits(self, every: bool) -> list[Hit]:
+        """The hits by that cipher; `every`: by all."""
+        return [hit for hit in self.traced.hits if every or hit.subject.cipher == self.cipher]
+
     def shows(self, hit: Hit) -> bool:
         """Whether a hit is one of those that make the name stand out."""
         stands_out = self.verdict is not Verdict.AS_EXPECTED and hit.subject.cipher == self.cipher

@@ -21,9 +21,9 @@ from cavata.study.script_words import name_row
 from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict
 from cavata.trace.corpus_index import corpus_index, music21_corpus
 from cavata.trace.corpus_trace import CorpusSearch, corpus_text, corpus_trace, corpus_weighed, form_json
-from cavata.trace.foreign_score import read_foreign
 from cavata.trace.heard import HeardScore
 from cavata.trace.own_score import heard_score, traced_statements
+from cavata.trace.reading import read_score
 from cavata.trace.score_file import FORMATS, Unreadable
 from cavata.trace.shown import (
     Judged,
@@ -186,7 +186,7 @@ class Tracing:
 
     def _foreign(self, path: Path, freedom: Freedom, every: bool) -> list[Callable[[], str]]:
         try:
-            scores = read_foreign(path)
+            scores = read_score(path)
         except Unreadable as reason:
             self.bag.error(reason.code, None, reason.message, "", reason.cure)
             return []
@@ -206,7 +206,7 @@ class Tracing:
                 Judged(traced, probability, verdict(probability))
                 for traced, probability in zip(found, search.probabilities, strict=True)
             ]
-            hits = [(one, hit) for one in judged for hit in one.traced.hits if every or hit.subject.cipher == one.cipher]
+            hits = [(one, hit) for one in judged for hit in one.hits(every)]
             self.places += [place_of_hit(file, one, hit) for one, hit in hits if every or one.shows(hit)]
             self.document["scores"].append({
                 "file": file,

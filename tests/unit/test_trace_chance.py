@@ -205,6 +205,7 @@ def test_p_of_a_name_that_is_nowhere_is_one() -> None:
     assert found.probability == 1 and found.kind is None
 
 
+@pytest.mark.slow
 def test_p_of_names_made_by_chance_are_uniform_or_higher() -> None:
     """Of 150 invented names in three tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those
     that come at all, some do. Source: the definition of p."""
@@ -237,6 +238,7 @@ def few_pieces() -> list[tuple[str, tuple[HeardScore, ...]]]:
     ]
 
 
+@pytest.mark.slow
 def test_what_nobody_meant_is_seldom_significant(few_pieces: list[tuple[str, tuple[HeardScore, ...]]]) -> None:
     """108 searches; at most 1 in 100 may err, so that five do once in 200. `tests/bench/trace_study.py` is the whole
     study. Source: by construction, for none of the names can be meant."""
@@ -245,6 +247,7 @@ def test_what_nobody_meant_is_seldom_significant(few_pieces: list[tuple[str, tup
     assert sum(p <= 0.1 for p in found) >= 3, "the tail is there"
 
 
+@pytest.mark.slow
 def test_planted_names_are_found() -> None:
     """Twelve tunes; of six notes planted twice 80 in 100 are significant, of eight planted once 95. Source: by
     construction."""
@@ -253,6 +256,7 @@ def test_planted_names_are_found() -> None:
     assert sum(p <= SIGNIFICANT for p in study.planted(tunes, 8, 1, "exact")) >= 10
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", study.FORMS)
 def test_midi_is_traced_as_the_page_is(form: str) -> None:
     """A tune's MIDI has the same keys: what is planted is found in both, and is as likely. Source: by construction."""

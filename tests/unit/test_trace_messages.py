@@ -233,6 +233,7 @@ ASTRAY = "X:1\nT:Astray\nM:1/64\nL:1/1\nK:C\n" + "c999|" * 400 + "\n"
 """Lengths that are believed one by one, and bars without end."""
 
 
+@pytest.mark.slow
 def test_a_reader_that_takes_too_long_is_ended(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -242,6 +243,7 @@ def test_a_reader_that_takes_too_long_is_ended(
     compare("O307", capsys.readouterr().err, request)
 
 
+@pytest.mark.slow
 def test_the_files_beside_one_that_is_too_much_are_read(desk: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reading, "_SECONDS", 6)
     (desk / "tune.abc").write_text(ASTRAY)

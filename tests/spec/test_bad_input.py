@@ -16,9 +16,9 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from message_pages import SHOWN, codes_in_source
 
+from cavata.child import Limits
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
-from cavata.lilypond.child import Limits
 from cavata.pipeline import Compiled, compile_script
 
 SOON = 20.0

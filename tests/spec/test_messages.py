@@ -20,9 +20,9 @@ from fake_engravers import DRAWS, FAILS, HAS_NO_ROOM, IS_KILLED, SAYS, SLEEPS, e
 from lark import Lark
 from message_pages import FOLDER, SHOWN, Page, codes_in_source, compiled, pages, said_of
 
+from cavata.child import Limits
 from cavata.cli.main import main
 from cavata.diagnostics import Severity, as_json, as_text, closest
-from cavata.lilypond.child import Limits
 from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
 from cavata.source import Source

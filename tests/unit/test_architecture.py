@@ -16,7 +16,7 @@ from cavata.resources import folder
 
 ROOT = folder("compiler") / "cavata"
 ROOMS = (
-    "record", "resources", "source", "text", "diagnostics", "files", "cache", "reads",
+    "record", "resources", "source", "text", "diagnostics", "files", "cache", "reads", "child",
     "music", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place", "require",
     "edition", "notate", "lilypond", "sound", "musicxml", "pipeline",
     "study", "explore", "combine", "trace", "tell", "compare", "cli",

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 from emit_lilypond_scores import bar, cadenza_between, frame, line, movement, part, piano_with_drum, quintet_and_soloist
 
+from cavata.child import Limits
 from cavata.files import write_whole
-from cavata.lilypond.child import Limits
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
 from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph, Phase

@@ -8,7 +8,6 @@ import signal
 import subprocess
 import sys
 import time
-from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
@@ -150,28 +149,56 @@ def _hears_interrupts() -> None:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
-@pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
-def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path) -> None:
-    """The command is interrupted as a terminal does it: the signal goes to the whole group of processes.
-
-    That comes while one group of scores is kept and another half written; the command waits for it there.
-    """
-    command = [sys.executable, str(Path(__file__).with_name("stands_still.py")), str(folder.parent)]
+def reading_for_long(folder: Path) -> tuple[subprocess.Popen[str], Path]:
+    """A command that has kept some files and is busy with one that takes it minutes; and its cache."""
+    for number in range(12):
+        (folder / f"tune9{number}.krn").write_text(KERN.format("G"))
+    (folder / "z.krn").write_text("**kern\n*M4/4\n" + "=\n4B-\n4A\n4c\n4B\n" * 40_000 + "*-\n")
+    command = [sys.executable, "-m", "cavata.cli.main", "trace", "BACH", str(folder)]
     running = subprocess.Popen(
-        [*command, "trace", "BACH", str(folder)], stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True,
-        start_new_session=True, preexec_fn=_hears_interrupts,
+        command, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True, start_new_session=True,
+        preexec_fn=_hears_interrupts,
     )  # fmt: skip
     cache = folder.parent / "cache" / "cavata" / "scores"
-    try:
-        while not (folder.parent / "half").exists() or not kept_groups(folder):
-            assert running.poll() is None, "it has not stood still"
-            time.sleep(0.05)
-        assert list(cache.rglob(".*")), "half a file is there"
-        os.killpg(running.pid, signal.SIGINT)
-        said = running.communicate()[1]
-    finally:
-        with suppress(ProcessLookupError):
-            os.killpg(running.pid, signal.SIGKILL)
+    deadline = time.monotonic() + 300
+    while not kept_groups(folder) and time.monotonic() < deadline and running.poll() is None:
+        time.sleep(0.05)
+    assert running.poll() is None
+    return running, cache
+
+
+def readers(folder: Path) -> list[int]:
+    """Processes that name a file of the folder on their command line."""
+    found = []
+    for process in Path("/proc").iterdir():
+        try:
+            if process.name.isdigit() and str(folder).encode() + b"/" in (process / "cmdline").read_bytes():
+                found.append(int(process.name))
+        except OSError:
+            continue
+    return found
+
+
+@pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="processes are looked up in /proc")
+@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM])
+def test_readers_end_with_the_command(folder: Path, number: int) -> None:
+    """However it is ended, without a word or with one, none that it started lives on."""
+    running, _ = reading_for_long(folder)
+    assert readers(folder)
+    os.kill(running.pid, number)
+    running.communicate(timeout=60)
+    deadline = time.monotonic() + 60
+    while readers(folder) and time.monotonic() < deadline:
+        time.sleep(0.05)
+    assert running.returncode in (-number, 130) and readers(folder) == []
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
+def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path) -> None:
+    """The command is interrupted as a terminal does it: the signal goes to the whole group of processes."""
+    running, cache = reading_for_long(folder)
+    os.killpg(running.pid, signal.SIGINT)
+    said = running.communicate(timeout=60)[1]
     assert running.returncode == 130 and "Traceback" not in said
     assert said.strip().splitlines()[-1].startswith("cavata  O101")
     assert kept_groups(folder) and not list(cache.rglob(".*"))

@@ -7,18 +7,19 @@ from trace_lines import line, score
 
 from cavata.trace.heard import HeardScore
 from cavata.trace.hits import Closeness, Hit, Spacing
-from cavata.trace.subject import Form, subject_of_notes
-from cavata.trace.trace import Freedom, trace
+from cavata.trace.subject import Form, Sought, Subject, subject_of_notes
+from cavata.trace.trace import Freedom, hits_of
 
 BACH, DSCH, FACE = subject_of_notes("Bb A C B"), subject_of_notes("D Eb C B"), subject_of_notes("F A E C")
 FILL = "G4 G4 G4 G4 D4 D4 D4"
 
 
-def hits(heard: HeardScore, subject: object = DSCH, **freedom: int | bool) -> list[Hit]:
-    return [weighed.hit for weighed in trace([heard], [subject], Freedom(**freedom))]  # type: ignore[list-item,arg-type]
+def hits(heard: HeardScore, subject: Subject = DSCH, **freedom: int | bool) -> list[Hit]:
+    name = Sought(subject.name, (subject,), (None,))
+    return list(hits_of([heard], name, Freedom(**freedom)))  # type: ignore[arg-type]
 
 
-def only(heard: HeardScore, subject: object = DSCH, **freedom: int | bool) -> Hit:
+def only(heard: HeardScore, subject: Subject = DSCH, **freedom: int | bool) -> Hit:
     found = hits(heard, subject, **freedom)
     assert len(found) == 1, [(h.kind, h.bars) for h in found]
     return found[0]

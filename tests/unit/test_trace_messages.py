@@ -12,6 +12,9 @@ import pytest
 
 from cavata.cli.main import main
 from cavata.resources import folder
+from cavata.trace import reading
+from cavata.trace.foreign_score import read_foreign
+from cavata.trace.score_file import Unreadable
 
 FENCE = re.compile(r"^```\n((?:(?!```).*\n)*)```$", re.MULTILINE)
 NOTE = "<note><pitch><step>A</step><octave>4</octave></pitch><duration>1</duration></note>"
@@ -140,6 +143,14 @@ def bad_files(desk: Path) -> dict[str, str]:
     (desk / "blank.krn").write_text("\n")
     (desk / "empty.abc").write_text("")
     (desk / "deep.musicxml").write_text(f"<score-partwise>{'<a>' * 50_000}{'</a>' * 50_000}</score-partwise>")
+    # A track of forty bytes that lasts for years, and a note of 65,536 units.
+    track = b"".join(b"\xff\xff\xff\x7f" + bytes((0x90, 60, 64 * n)) for n in (1, 0)) + b"\0\xff\x2f\0"
+    head = b"MThd" + struct.pack(">IHHH", 6, 0, 1, 1)
+    (desk / "years.mid").write_bytes(head + b"MTrk" + struct.pack(">I", len(track)) + track)
+    (desk / "long.abc").write_text("X:1\nT:Long\nM:4/4\nL:1/4\nK:C\nd65536B|\n")
+    container = b"<?xml version='1.0' encoding='UTF-9'?><container/>"
+    archive(desk / "utf9.mxl", {"META-INF/container.xml": container, "score.xml": b"<?xml version='1.0' "
+            b"encoding='UTF-9'?>" + score})  # fmt: skip
     (desk / "picture.png").write_bytes(b"\x89PNG")
     return {
         "nothing.mid": "O301", "absent/score.xml": "O301", "picture.png": "O302", "html.xml": "O302",
@@ -147,7 +158,7 @@ def bad_files(desk: Path) -> dict[str, str]:
         "middle.mxl": "O303", "leak.musicxml": "O304", "leak16.musicxml": "O304", "leak.mxl": "O304",
         "laughs.xml": "O304", "bomb.mxl": "O305", "ratio.mxl": "O305", "many.mxl": "O305", "empty.musicxml": "O306",
         "cut.mid": "O30", "odd.krn": "O30", "odd.abc": "O30", "blank.krn": "O302", "empty.abc": "O302",
-        "deep.musicxml": "O30",
+        "deep.musicxml": "O30", "years.mid": "O307", "long.abc": "O307", "utf9.mxl": "O302",
     }  # fmt: skip
 
 
@@ -178,7 +189,7 @@ def test_a_bad_file_does_not_keep_the_good_one_from_being_read(
     ("code", "file"),
     [
         ("O301", "nothing.mid"), ("O302", "html.xml"), ("O303", "cut.mxl"), ("O304", "leak.musicxml"),
-        ("O305", "ratio.mxl"), ("O306", "empty.musicxml"),
+        ("O305", "ratio.mxl"), ("O306", "empty.musicxml"), ("O307", "years.mid"),
     ],
 )  # fmt: skip
 def test_bad_score_has_a_page(code: str, file: str, desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -214,3 +225,50 @@ def test_a_name_cannot_steer_a_terminal(desk: Path, capsys: pytest.CaptureFixtur
         assert main(arguments) == 1
         told = capsys.readouterr()
         assert "\x1b" not in told.out + told.err and "O345" in told.err
+
+
+# ------------------------------------------------------------------ files that lead their reader astray
+
+ASTRAY = "X:1\nT:Astray\nM:1/64\nL:1/1\nK:C\n" + "c999|" * 400 + "\n"
+"""Lengths that are believed one by one, and bars without end."""
+
+
+@pytest.mark.slow
+def test_a_reader_that_takes_too_long_is_ended(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(reading, "_SECONDS", 6)
+    (desk / "tune.abc").write_text(ASTRAY)
+    assert main(["trace", "--notes", "Bb A C B", "tune.abc"]) == 1
+    compare("O307", capsys.readouterr().err, request)
+
+
+@pytest.mark.slow
+def test_the_files_beside_one_that_is_too_much_are_read(desk: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reading, "_SECONDS", 6)
+    (desk / "tune.abc").write_text(ASTRAY)
+    (desk / "html.xml").write_text("<html><body/></html>")
+    (desk / "last.musicxml").write_text(MUSICXML.format(NOTE * 3))
+    paths = [desk / name for name in ("plain.musicxml", "tune.abc", "html.xml", "last.musicxml")]
+    through: list[None] = []
+    found = list(reading.read_scores(paths, told=lambda: through.append(None)))
+    assert [path for path, _ in found] == paths and len(through) == 4
+    (_, plain), (_, astray), (_, html), (_, last) = found
+    assert isinstance(astray, Unreadable) and astray.code == "O307"
+    assert isinstance(html, Unreadable) and html.code == "O302"
+    assert isinstance(plain, tuple) and isinstance(last, tuple)
+    assert [len(scores[0].lines[0].notes) for scores in (plain, last)] == [4, 3]
+
+
+def test_a_reader_has_so_much_memory_and_no_more(desk: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With hardly more than the interpreter needs, no score can be read; the command says so and lives."""
+    monkeypatch.setattr(reading, "MEMORY", 60 << 20)
+    ((_, found),) = reading.read_scores([desk / "plain.musicxml"])
+    assert isinstance(found, Unreadable) and found.code in ("O307", "O302")
+
+
+def test_what_a_child_reads_is_what_is_read_here(desk: Path) -> None:
+    tunes = "X:1\nT:Quay\nM:3/4\nL:1/4\nK:C\nc (3d/e/f/ [eg]|_B2 z|\n\nX:2\nT:Lamp\nK:G\nF G A|\n"
+    (desk / "tune.abc").write_text(tunes)
+    for name in ("plain.musicxml", "tune.abc"):
+        assert reading.read_score(desk / name) == read_foreign(desk / name)

@@ -10,10 +10,10 @@ import pytest
 from cavata.pipeline import Compiled, compile_script
 from cavata.score.statements import stated_names
 from cavata.study.library_ciphers import library_ciphers
-from cavata.trace.hits import Closeness, Spacing
+from cavata.trace.hits import Closeness, Hit, Spacing
 from cavata.trace.own_score import TracedStatement, heard_score, traced_statements
-from cavata.trace.subject import FEWEST_NOTES, Subject, subject_of_reading, usual_reading
-from cavata.trace.trace import Freedom, Weighed, trace
+from cavata.trace.subject import FEWEST_NOTES, Sought, sought_name
+from cavata.trace.trace import Freedom, Traced, trace
 
 EXAMPLE = Path(__file__).resolve().parent.parent.parent / "examples" / "three-watches" / "three-watches.cavata"
 NAMES = {"tamsin": "TAMSIN", "corwen": "CORWEN"}
@@ -39,20 +39,23 @@ def told(made: Compiled, name: str) -> tuple[TracedStatement, ...]:
 
 
 @cache
-def heard(name: str) -> tuple[tuple[str, Weighed], ...]:
-    """Every hit with the movement's name in the script."""
+def traced(name: str) -> tuple[tuple[str, Traced], ...]:
+    """The name in each movement, with the movement's name in the script."""
     score = piece().score
     assert score is not None
-    found = []
-    for movement, one in zip(score.movements, heard_score(score), strict=True):
-        found += [(movement.name, w) for w in trace([one], [subject(name)], Freedom(between=0))]
-    return tuple(found)
+    heard = zip(score.movements, heard_score(score), strict=True)
+    return tuple((movement.name, trace([one], [sought(name)], Freedom(between=0))[0]) for movement, one in heard)
 
 
-def subject(name: str) -> Subject:
-    reading = usual_reading(NAMES[name], library_ciphers())
-    assert reading is not None and reading.cipher.cipher.name == "french"
-    return subject_of_reading(reading)
+def heard(name: str) -> list[tuple[str, Hit]]:
+    """Every hit by the cipher of the script, with the movement's name."""
+    return [(m, hit) for m, found in traced(name) for hit in found.hits if hit.subject.cipher == "french"]
+
+
+def sought(name: str) -> Sought:
+    found = sought_name(NAMES[name], library_ciphers(), chosen=False)
+    assert found is not None and found.subjects[0].cipher == "french"
+    return found
 
 
 def is_plain_line(statement: TracedStatement, length: int) -> bool:
@@ -67,7 +70,7 @@ def test_every_plain_statement_is_heard(name: str) -> None:
     is both inflected and transposed."""
     length = len(NAMES[name])
     plain = [s for s in known(name) if is_plain_line(s, length)]
-    found = {(m, w.hit.parts[0], w.hit.onset): w.hit for m, w in heard(name) if w.hit.kind.spacing is Spacing.ADJACENT}
+    found = {(m, hit.parts[0], hit.onset): hit for m, hit in heard(name) if hit.kind.spacing is Spacing.ADJACENT}
     assert len(plain) >= 25
     for statement in plain:
         hit = found.get((statement.movement, statement.parts[0], statement.statement.onset))
@@ -78,7 +81,7 @@ def test_every_plain_statement_is_heard(name: str) -> None:
 def test_inflections_are_heard_at_the_letters_that_the_script_changed() -> None:
     """`sharp 1 -> flat last` is found as inflected at 1 and 6, where nothing else was done to the intervals."""
     changed = [s for s in known(TAMSIN) if s.inflected == (1, 6) and is_plain_line(s, 6)]
-    hits = {(m, w.hit.parts[0], w.hit.onset): w.hit for m, w in heard(TAMSIN)}
+    hits = {(m, hit.parts[0], hit.onset): hit for m, hit in heard(TAMSIN)}
     assert changed
     for statement in changed:
         hit = hits.get((statement.movement, statement.parts[0], statement.statement.onset))
@@ -108,8 +111,11 @@ def test_what_is_heard_as_meant_is_a_statement(name: str) -> None:
         if origin.letter is not None and origin.letter.name == name
     }
     meant = [
-        (m, w.hit) for m, w in heard(name)
-        if w.chance.verdict == "meant" and w.hit.kind.spacing in (Spacing.ADJACENT, Spacing.WOVEN)
+        (movement, hit)
+        for movement, found in traced(name)
+        for hit in found.hits
+        if hit.subject.cipher == "french" and hit.kind.spacing in (Spacing.ADJACENT, Spacing.WOVEN)
+        and found.chance(hit).probability <= 0.005
     ]  # fmt: skip
     assert len(meant) >= 25
     assert [hit.bars for movement, hit in meant if (movement, hit.onset) not in sounding] == []
@@ -117,7 +123,7 @@ def test_what_is_heard_as_meant_is_a_statement(name: str) -> None:
 
 def test_a_weave_is_heard_as_woven() -> None:
     """`mingled` weaves two names: each has every second note of the other's line."""
-    woven = {(m, w.hit.onset) for m, w in heard(CORWEN) if w.hit.kind.spacing is Spacing.WOVEN}
+    woven = {(m, hit.onset) for m, hit in heard(CORWEN) if hit.kind.spacing is Spacing.WOVEN}
     woven_in_script = {
         (s.movement, s.statement.onset) for s in known(CORWEN)
         if s.statement.between == len(NAMES[CORWEN]) - 1 and len(s.letters) == 6

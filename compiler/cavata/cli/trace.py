@@ -17,12 +17,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "trace",
         help="find names in scores",
         description=(
-            "Find names in scores: MusicXML, MIDI, ABC, kern, or a piece of Cavata's own. A name is read by German "
-            "note names if all its letters sound so, else by the library's first cipher under which they do; --by "
-            "chooses. In a foreign score each hit is weighed against chance: how often lines of the same lengths, "
-            "with steps drawn independently from the piece's own, would have as many of the kind. In a piece of "
-            "Cavata's own a name of the script is told from what every note remembers. A folder of scores is read "
-            "once into the cache and then searched as a whole."
+            "Find names in scores: MusicXML, MIDI, ABC, kern, or a piece of Cavata's own. A name is tried by every "
+            "cipher of the library under which all its letters sound; --by chooses. Everything goes by sound, whatever "
+            "the spelling. In a foreign score a name is ranked among 999 made by chance, of as many letters and by the "
+            "same ciphers, in the same score: significant, inconclusive, or as expected, corrected over the names of "
+            "the run. No statistic knows an intention. In a piece of Cavata's own a name of the script is told from "
+            "what every note remembers. A folder of scores is read once into the cache and then searched as a whole."
         ),
     )
     command.add_argument(
@@ -39,7 +39,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--strict", action="store_true", help="a rest ends a line")
     command.add_argument("--by-ear", action="store_true", help="search a piece of Cavata's own as if it were foreign")
     command.add_argument("--corpus", action="store_true", help="search all scores that come with music21")
-    command.add_argument("--all", action="store_true", help="show also what chance explains")
+    command.add_argument("--all", action="store_true", help="show also what chance explains, and the hits by every cipher")
     add_sheet_to(command)
     command.set_defaults(run=run, gathers="what")
 

@@ -18,8 +18,8 @@ from functools import lru_cache
 from pathlib import Path
 from threading import Event
 
+from cavata.child import Ended, Limits, run_limited
 from cavata.files import lives
-from cavata.lilypond.child import Ended, Limits, run_limited
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
 
 # ----------------------------------------------------------------

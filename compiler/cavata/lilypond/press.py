@@ -11,7 +11,7 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Event
 
-from cavata.lilypond.child import Limits
+from cavata.child import Limits
 from cavata.lilypond.engrave import RESOLUTION, engrave
 from cavata.lilypond.engraving import Engraving, Failure, Phase
 

@@ -1,175 +1,151 @@
-"""How many hits chance would give: the null model, and the tail of its distribution.
+"""Whether a name stands out in a score among names made by chance: ranks against decoys, and verdicts.
 
-The null model: each line is as long as it is and begins where it likes, and its steps are drawn independently from the
-frequencies of all steps between neighbouring notes of the same piece. A first-order Markov chain would follow style
-more closely, but in one piece a name's own few steps fill its table, and the name would vouch for itself. Hits are then
-nearly a Poisson process; `expected` is its mean. What it is not: it knows of no meter, no harmony and no cadence.
+The null is the style itself: the score stays as it is, and the name is one among invented names of the same kind
+(`decoys`). Of each name, the given one and the invented alike, the hits of every kind are counted in every form and by
+every cipher; each count is set against what the style has anyhow (`style`), and the best of all is the name's score. If
+b of m decoys score as high, the name's p is (b + 1)/(m + 1) (Phipson and Smyth 2010). Since the best is taken of the
+decoys too, it needs no correction that many kinds are tried (the max-T of Westfall and Young).
+
+That many names are tried in one run is corrected by Holm's step-down method: it bounds the chance that a run has any
+false `significant`, whatever the names have to do with one another. Benjamini and Hochberg's bounds the share of false
+ones among all that are found, so that each true name would let a false one through more easily.
 """
 
 from __future__ import annotations
 
-import math
-from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterator, Sequence
+from enum import Enum
 
-from cavata.music.pitch import PitchClass
-from cavata.trace.heard import HeardNote
+import numpy as np
 
-Frequencies = Mapping[int, float]
+from cavata.record import record
+from cavata.trace.decoys import decoys, own_keys
+from cavata.trace.hits import Chance, Closeness, Kind, Spacing
+from cavata.trace.sounds import Floats, Ints, Sounds, counted, counted_exact
+from cavata.trace.style import Style
+from cavata.trace.subject import Form, Sought
 
+SIGNIFICANT, INCONCLUSIVE = 0.005, 0.1
+"""Corrected p up to which a name is told as the one or the other."""
+DECOYS, _MOST_DECOYS = 999, 19_999
+NO_INTENTION = "no statistic knows an intention: `significant` says that chance of this kind seldom does as well"
 
-@dataclass(frozen=True)
-class NullModel:
-    """The statistics of one piece."""
-
-    segments: tuple[tuple[HeardNote, ...], ...]
-    """The stretches of single notes in which a line may be looked for."""
-
-    @cached_property
-    def steps(self) -> Frequencies:
-        """How often each step in semitones comes."""
-        return _frequencies(
-            later.pitches[0].midi - earlier.pitches[0].midi
-            for segment in self.segments
-            for earlier, later in zip(segment, segment[1:], strict=False)
-        )
-
-    @cached_property
-    def letter_steps(self) -> Frequencies:
-        """How often each step on the staff comes, octaves left out."""
-        return _frequencies(
-            (later.pitches[0].position - earlier.pitches[0].position) % 7
-            for segment in self.segments
-            for earlier, later in zip(segment, segment[1:], strict=False)
-        )
-
-    @cached_property
-    def classes(self) -> Frequencies:
-        """How often each pitch class comes."""
-        return _frequencies(note.pitches[0].midi % 12 for segment in self.segments for note in segment)
-
-    @cached_property
-    def spellings(self) -> Counter[tuple[int, int]]:
-        """How often each letter comes with each alteration."""
-        return Counter((n.pitches[0].letter, n.pitches[0].alter) for segment in self.segments for n in segment)
-
-    def sums(self, count: int) -> Frequencies:
-        """How often so many steps together make each interval."""
-        total: dict[int, float] = {0: 1.0}
-        for _ in range(count):
-            following: dict[int, float] = {}
-            for made, share in total.items():
-                for step, often in self.steps.items():
-                    following[made + step] = following.get(made + step, 0.0) + share * often
-            total = following
-        return total
-
-    def windows(self, notes: int) -> int:
-        """In how many places a run of so many notes can begin."""
-        return sum(max(len(segment) - notes + 1, 0) for segment in self.segments)
-
-    def expected_line(self, steps: Sequence[int], stride: int = 1, octaves: bool = False) -> float:
-        """How often a shape comes whose notes stand `stride` notes apart, at any pitch; `octaves`: in any octave."""
-        often = self.sums(stride)
-        if octaves:
-            often = _folded(often)
-            steps = [step % 12 for step in steps]
-        return self.windows(len(steps) * stride + 1) * math.prod(often.get(step, 0.0) for step in steps)
-
-    def expected_between(self, steps: Sequence[int], most: int, octaves: bool = True) -> float:
-        """How often with up to `most` notes between neighbours, every way of standing counted: a bound from above."""
-        gaps = [self.sums(count) for count in range(1, most + 2)]
-        if octaves:
-            gaps = [_folded(often) for often in gaps]
-            steps = [step % 12 for step in steps]
-        return self.windows(len(steps) + 1) * math.prod(sum(often.get(step, 0.0) for often in gaps) for step in steps)
-
-    def expected_inflected(self, letters: Sequence[PitchClass]) -> float:
-        """How often the letters come, each within a semitone of its alteration."""
-        share = self._letter_share(letters[0])
-        for earlier, later in zip(letters, letters[1:], strict=False):
-            share *= self.letter_steps.get((later.letter - earlier.letter) % 7, 0.0)
-        for wanted in letters:
-            share *= self._near_share(wanted)
-        return self.windows(len(letters)) * share
-
-    def expected_moved_inflected(self, letters: Sequence[PitchClass], most: int) -> float:
-        """How often the letters come on other letters, one to `most` of them a semitone off.
-
-        Steps are drawn as pairs of staff step and semitones. Most notes are plain, so there is one transposition that
-        they are plain at; each way in which the first note can lie to it is followed through the steps.
-        """
-        share = 0.0
-        for first in (-1, 0, 1):
-            off = {(first, int(first != 0)): 1.0}
-            for earlier, later in zip(letters, letters[1:], strict=False):
-                off = self._further_off(off, earlier, later, most)
-            share += sum(often for (_, count), often in off.items() if count)
-        return self.windows(len(letters)) * share * (1 - self._letter_share(letters[0]))
-
-    def _further_off(
-        self, off: Mapping[tuple[int, int], float], earlier: PitchClass, later: PitchClass, most: int
-    ) -> dict[tuple[int, int], float]:
-        """One step on: how far off the note is, how many were so far, and how often."""
-        following: dict[tuple[int, int], float] = {}
-        steps, wanted = (later.letter - earlier.letter) % 7, later.semitone - earlier.semitone
-        for (was, count), often in off.items():
-            for now in (-1, 0, 1):
-                share = often * self.spelled_steps.get((steps, (wanted + now - was) % 12), 0.0)
-                if share and count + (now != 0) <= most:
-                    key = (now, count + (now != 0))
-                    following[key] = following.get(key, 0.0) + share
-        return following
-
-    @cached_property
-    def spelled_steps(self) -> Mapping[tuple[int, int], float]:
-        """How often each step comes, as steps on the staff and semitones, octaves left out of both."""
-        counts = Counter(
-            ((b.pitches[0].position - a.pitches[0].position) % 7, (b.pitches[0].midi - a.pitches[0].midi) % 12)
-            for segment in self.segments
-            for a, b in zip(segment, segment[1:], strict=False)
-        )
-        every = sum(counts.values())
-        return {step: count / every for step, count in sorted(counts.items())}
-
-    def _letter_share(self, wanted: PitchClass) -> float:
-        every = sum(self.spellings.values())
-        return sum(n for (letter, _), n in self.spellings.items() if letter == wanted.letter) / every if every else 0.0
-
-    def _near_share(self, wanted: PitchClass) -> float:
-        own = {alter: n for (letter, alter), n in self.spellings.items() if letter == wanted.letter}
-        near = sum(n for alter, n in own.items() if abs(alter - wanted.alter) <= 1)
-        return near / sum(own.values()) if own else 0.0
+_AGAIN = 0.5
+"""What each further hit weighs against the first: music repeats itself, and a passage that comes again is no news."""
+_RARE = 0.01
+_HANDICAP: dict[Form | Closeness | Spacing, float] = {
+    Form.INVERTED: 0.5, Form.RETROGRADE: 0.5, Form.RETROGRADE_INVERTED: 0.5,
+    Closeness.TRANSPOSED: 0.3, Closeness.OCTAVES: 0.5, Closeness.CLASSES: 0.3,
+    Closeness.INFLECTED: 0.5, Closeness.MOVED_INFLECTED: 0.7,
+    Spacing.WOVEN: 0.7, Spacing.BETWEEN: 0.7, Spacing.CHORD: 1.0, Spacing.SPLIT: 0.7,
+}  # fmt: skip
+_OTHER_CIPHER = 0.5
+"""Powers of ten that a rarer way of hiding a name is set back by, so that the plain ones, at pitch and by the cipher
+that comes first, keep their strength although many are tried. The same for the name and for its decoys."""
 
 
-def at_least(found: int, expected: float) -> float:
-    """The chance that a Poisson variable of that mean is `found` or more."""
-    if found <= 0:
-        return 1.0
-    if expected <= 0:
-        return 0.0
-    if found > expected + 40 * math.sqrt(expected) + 40:
-        return 0.0
-    # The tail itself is summed, so that small chances keep their digits.
-    term = math.exp(found * math.log(expected) - expected - math.lgamma(found + 1))
-    total, k = term, found
-    while term > total * 1e-17 or k < expected:
-        k += 1
-        term *= expected / k
-        total += term
-    return min(total, 1.0)
+class Verdict(Enum):
+    """What is said of a name in a score."""
+
+    SIGNIFICANT = "significant"
+    INCONCLUSIVE = "inconclusive"
+    AS_EXPECTED = "as expected"
 
 
-def _frequencies(values: Iterable[int]) -> Frequencies:
-    counts = Counter(values)
-    every = sum(counts.values())
-    return {value: count / every for value, count in sorted(counts.items())}
+@record
+class Weighed:
+    """A name in one file, or in one corpus, against its decoys."""
+
+    name: str
+    cipher: str
+    """By which it stands out most; empty where it was not found at all, and for notes written out."""
+    kind: Kind | None
+    """In which it stands out most; None where it was not found at all."""
+    as_good: int
+    """How many decoys score as high."""
+    decoys: int
+    chances: dict[tuple[str, Kind], Chance]
+    """For each cipher and kind how the name's own hits stand among those of the decoys; also where it has none."""
+
+    @property
+    def probability(self) -> float:
+        """How often a name of the same kind does as well; not corrected over names."""
+        return (self.as_good + 1) / (self.decoys + 1)
+
+    @property
+    def chance(self) -> Chance | None:
+        """Of the kind in which the name stands out most."""
+        return None if self.kind is None else self.chances[self.cipher, self.kind]
 
 
-def _folded(often: Frequencies) -> Frequencies:
-    folded: dict[int, float] = {}
-    for step, share in often.items():
-        folded[step % 12] = folded.get(step % 12, 0.0) + share
-    return folded
+def weighed(sounds: Sounds, sought: Sought, between: int = 0, tests: int = 1, exact: bool = False) -> Weighed:
+    """A name against its decoys.
+
+    `tests`: how many names the run has in all its files; with many of them a name that hardly a decoy equals is held
+    against more, for a thousand could not tell it apart any more. `exact`: only whole lines, transposed or not, count.
+    """
+    found = _against(sounds, sought, between, DECOYS, exact)
+    wanted = min(-(-tests * 2 // 5) * (DECOYS + 1) - 1, _MOST_DECOYS)
+    if wanted > DECOYS and found.kind is not None and found.as_good <= DECOYS // 50:
+        return _against(sounds, sought, between, wanted, exact)
+    return found
+
+
+def corrected(probabilities: Sequence[float]) -> list[float]:
+    """Holm's step-down: each p of a run as it is when all are looked at together, in the same order."""
+    order = sorted(range(len(probabilities)), key=lambda i: probabilities[i])
+    made = [0.0] * len(order)
+    highest = 0.0
+    for rank, i in enumerate(order):
+        highest = max(highest, min((len(order) - rank) * probabilities[i], 1.0))
+        made[i] = highest
+    return made
+
+
+def verdict(probability: float) -> Verdict:
+    """What a corrected p is in words."""
+    if probability <= SIGNIFICANT:
+        return Verdict.SIGNIFICANT
+    return Verdict.INCONCLUSIVE if probability <= INCONCLUSIVE else Verdict.AS_EXPECTED
+
+
+def _against(sounds: Sounds, sought: Sought, between: int, wanted: int, exact: bool) -> Weighed:
+    best, highest = np.zeros(0), 0.0
+    where: tuple[str, Kind] | None = None
+    chances: dict[tuple[str, Kind], Chance] = {}
+    for cipher, kind, counts, scores in _scores(sounds, sought, between, wanted, exact):
+        as_good, others = int((scores[1:] >= scores[0]).sum()), len(scores) - 1
+        mean = float(counts[1:].mean()) if others else 0.0
+        chances[cipher, kind] = Chance(int(counts[0]), mean, as_good, others)
+        if counts[0] and (where is None or scores[0] > highest):
+            where, highest = (cipher, kind), float(scores[0])
+        best = np.maximum(best, scores) if len(best) else np.maximum(scores, 0.0)
+    cipher, found = where if where is not None else ("", None)
+    return Weighed(sought.name, cipher, found, int((best[1:] >= best[0]).sum()), len(best) - 1, chances)
+
+
+def _scores(
+    sounds: Sounds, sought: Sought, between: int, wanted: int, exact: bool
+) -> Iterator[tuple[str, Kind, Ints, Floats]]:
+    """For each cipher and kind the counts and the scores, the name's own first."""
+    style = Style(sounds)
+    drawn = decoys(sought, sounds, wanted)
+    for number, (subject, others) in enumerate(zip(sought.subjects, drawn, strict=True)):
+        keys = np.concatenate((own_keys(subject), others))
+        for kind, counts in counted_exact(sounds, keys) if exact else counted(sounds, keys, between):
+            set_back = sum(_HANDICAP.get(part, 0.0) for part in (kind.form, kind.closeness, kind.spacing))
+            scores = _score(counts, style.expected(kind, keys, between))
+            yield subject.cipher, kind, counts, scores - set_back - _OTHER_CIPHER * (number > 0)
+
+
+def _score(counts: Ints, expected: Floats) -> Floats:
+    """How surprising counts are, as powers of ten.
+
+    Counts are taken for geometric, P(N >= n) = (E/(1 + E))^n: music comes in clumps, and the expected number is only
+    nearly known. Where the yardstick is too short, so that more than one in a hundred scores 2, all are scaled.
+    """
+    weight = np.where(counts > 0, 1 + (counts - 1) * _AGAIN, 0)
+    scores = np.asarray(weight * np.log10(1 + 1 / np.maximum(expected, 1e-290)))
+    place = len(scores) - 1 - int(len(scores) * _RARE)
+    usual = float(np.partition(scores, place)[place])
+    return scores * min(1.0, -np.log10(_RARE) / usual) if usual > 0 else scores

@@ -1,28 +1,28 @@
 """The notes of a whole folder of scores, read once and kept.
 
-In: a folder. Out: its `NoteArrays`, and the files that could not be read. Files are read in small groups by all
-processors; each group is kept as soon as it is done, so that an interrupted reading goes on where it stopped. A changed
-or new file makes its group, and no other, be read again.
+In: a folder. Out: its `NoteArrays`, and the files that could not be read. Files are read in small groups, each in a
+child process of its own, as many at once as there are processors; each group is kept as soon as it is done, so that an
+interrupted reading goes on where it stopped. A changed or new file makes its group, and no other, be read again.
+However we end, the children end with us (`child`).
 """
 
 from __future__ import annotations
 
 import json
 import os
-import signal
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor, as_completed
-from concurrent.futures.process import BrokenProcessPool
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from importlib.metadata import version
 from importlib.util import find_spec
 from io import BytesIO
-from multiprocessing import active_children
 from pathlib import Path
+from threading import Event, Lock
 
 from cavata.cache import SCORES, key_of
 from cavata.record import record
 from cavata.trace.heard import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
-from cavata.trace.score_file import FORMATS
+from cavata.trace.reading import read_scores
+from cavata.trace.score_file import FORMATS, Unreadable
 
 _EDITION = "3"
 """Of the form in which notes are kept; another edition is read anew."""
@@ -117,49 +117,39 @@ def _read_missing(missing: list[_Group], total: int, told: Told | None, workers:
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return
-    pool = ProcessPoolExecutor(min(workers, len(missing)), initializer=_ends_with_its_parent)
+    stop, counting = Event(), Lock()
+
+    def through() -> None:
+        nonlocal done
+        with counting:
+            done += 1
+
+    pool = ThreadPoolExecutor(min(workers, len(missing)), "reading")
     try:
-        waiting = {pool.submit(_read_group, group): group for group in missing}
+        waiting = [pool.submit(_read_group, group, stop, through) for group in missing]
         for future in as_completed(waiting):
             future.result()
-            done += len(waiting[future].names)
             if told is not None:
                 told(done, total)
-    except BrokenProcessPool:
-        raise OSError("a process that was reading scores was ended by the system") from None
-    except BaseException:
-        pool.shutdown(wait=False, cancel_futures=True)
-        for child in active_children():
-            child.terminate()
-            child.join()
-        raise
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        stop.set()
+        pool.shutdown(wait=True, cancel_futures=True)
         SCORES.tidy()
 
 
-def _ends_with_its_parent() -> None:
-    """Ctrl-C goes to every process of a terminal; the one that was started answers for all, and ends the others.
-
-    They end at once: what they have of it from the command, which tidies up first, would let them go on.
-    """
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)
-
-
-def _read_group(group: _Group) -> None:
-    """In a process of its own: read a few files and keep what is in them."""
-    from cavata.trace.foreign_score import read_foreign
-    from cavata.trace.score_file import Unreadable
-
+def _read_group(group: _Group, stop: Event, through: Callable[[], None]) -> None:
+    """Read a few files and keep what is in them, unless it was stopped."""
     found = []
     failed = []
-    for name in group.names:
-        try:
-            found += [(name, score) for score in read_foreign(group.root / name)]
-        except Unreadable as reason:
-            failed.append((name, reason.message))
-    _save(group.key, CorpusIndex(arrays_of(found), len(group.names), tuple(failed)))
+    names = iter(group.names)
+    for _, read in read_scores([group.root / name for name in group.names], stop, through):
+        name = next(names)
+        if isinstance(read, Unreadable):
+            failed.append((name, read.message))
+        else:
+            found += [(name, score) for score in read]
+    if not stop.is_set():
+        _save(group.key, CorpusIndex(arrays_of(found), len(group.names), tuple(failed)))
 
 
 def _save(key: str, index: CorpusIndex) -> None:

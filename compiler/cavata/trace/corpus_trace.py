@@ -1,12 +1,13 @@
-"""A subject through a whole corpus: its forms, every place, and what chance would give.
+"""A name through a whole corpus: its forms, every place, and how it stands against names made by chance.
 
-In: an index and a subject. Out: for each form the places, with how they lie, and the expected number under the same
-null model as for one score, the corpus being the piece.
+In: an index and a name. Out: the name weighed as in one score, the corpus being the score, and for each form by each
+cipher the places with how they lie. Only whole lines are sought, at any pitch: steps are compared as they are, octaves
+and repeated notes included; a chord breaks a line; `strict`: a rest breaks it too.
 """
 
 from __future__ import annotations
 
-import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -15,16 +16,11 @@ from typing import TYPE_CHECKING, Any
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.text import text_table
-from cavata.trace.chance import at_least
+from cavata.trace.chance import Weighed, weighed
 from cavata.trace.heard import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
-from cavata.trace.subject import Form, Shape, Subject, shapes
-
-# ----------------------------------------------------------------
-# A subject in all notes of a corpus at once.
-#
-# In: the notes as arrays, and the semitone steps of a shape. Out: the notes at which it begins. Steps are compared as
-# they are, octaves and repeated notes included; a chord breaks a line; `strict`: a rest breaks it too.
-
+from cavata.trace.hits import Chance, Closeness, Kind, Spacing
+from cavata.trace.sounds import Sounds
+from cavata.trace.subject import Form, Shape, Sought, Subject, shapes
 
 if TYPE_CHECKING:
     import numpy as np
@@ -90,16 +86,18 @@ class CorpusSearch:
             )
         return places[good]
 
-    def step_shares(self) -> dict[int, float]:
-        """How often each step comes among all that the loose arrays have."""
+    @cached_property
+    def sounds(self) -> Sounds:
+        """The single notes of the corpus, for weighing a name; nothing in it sounds together."""
         import numpy as np
 
-        values, counts = np.unique(self.loose[self.loose != NO_STEP], return_counts=True)
-        every = int(counts.sum())
-        return {int(v): int(c) / every for v, c in zip(values, counts, strict=True)}
+        single = (self.arrays.flags & IS_CHORD) == 0
+        keys = self.arrays.midi[single].astype(np.int64)
+        begins = np.flatnonzero(self.loose[single] == NO_STEP)
+        ends = np.append(begins[1:], len(keys))
+        room = np.repeat(ends, np.diff(np.append(begins, len(keys)))) - np.arange(len(keys))
+        return Sounds(keys, room, np.zeros(1, np.uint16), Counter(), False)
 
-
-# ----------------------------------------------------------------
 
 @record
 class CorpusPlace:
@@ -126,17 +124,21 @@ class CorpusForm:
     """How many places have no rest in them."""
     places: tuple[CorpusPlace, ...]
     """All of them, those across rests included."""
-    expected: float
-
-    @property
-    def probability(self) -> float:
-        """How often chance gives as many."""
-        return at_least(len(self.places), self.expected)
 
 
 def corpus_trace(search: CorpusSearch, subject: Subject) -> tuple[CorpusForm, ...]:
     """The subject in each of its forms, transposed or not."""
     return tuple(_form(search, subject, shape) for shape in shapes(subject))
+
+
+def corpus_weighed(search: CorpusSearch, name: Sought, tests: int = 1) -> Weighed:
+    """A name against its decoys in the whole corpus; `tests` as for `weighed`."""
+    return weighed(search.sounds, name, tests=tests, exact=True)
+
+
+def chance_of(form: CorpusForm, found: Weighed) -> Chance:
+    """How the places of a form stand among those of decoys."""
+    return found.chances[form.subject.cipher, Kind(form.form, Closeness.TRANSPOSED, Spacing.ADJACENT)]
 
 
 def _form(search: CorpusSearch, subject: Subject, shape: Shape) -> CorpusForm:
@@ -146,9 +148,7 @@ def _form(search: CorpusSearch, subject: Subject, shape: Shape) -> CorpusForm:
     places = tuple(
         _place(search, place, len(shape.steps), place in spelled, place not in unbroken) for place in begins.tolist()
     )
-    return CorpusForm(
-        subject, shape.form, shape.also, shape.steps, len(unbroken), places, _expected(search, shape.steps)
-    )
+    return CorpusForm(subject, shape.form, shape.also, shape.steps, len(unbroken), places)
 
 
 def _place(search: CorpusSearch, first: int, steps: int, spelled: bool, across: bool) -> CorpusPlace:
@@ -159,27 +159,20 @@ def _place(search: CorpusSearch, first: int, steps: int, spelled: bool, across: 
     return CorpusPlace(arrays.address(first), *bars, pitches, spelled, across)
 
 
-def _expected(search: CorpusSearch, steps: tuple[int, ...]) -> float:
-    import numpy as np
-
-    shares = search.step_shares()
-    gaps = np.flatnonzero(np.concatenate(([True], search.loose == NO_STEP, [True])))
-    windows = int(np.maximum(np.diff(gaps) - 1 - len(steps) + 1, 0).sum())
-    return windows * math.prod(shares.get(step, 0.0) for step in steps)
-
-
-def form_json(found: CorpusForm) -> dict[str, Any]:
+def form_json(found: CorpusForm, weighed: Weighed) -> dict[str, Any]:
     """One form as a part of a JSON document."""
+    chance = chance_of(found, weighed)
     return {
         "name": found.subject.name,
+        "cipher": found.subject.cipher or None,
         "form": found.form.value,
         "also": [form.value for form in found.also],
         "steps": list(found.steps),
         "strict": found.strict,
         "loose": len(found.places),
         "spelled": sum(place.spelled for place in found.places),
-        "expected": float(f"{found.expected:.6g}"),
-        "probability": float(f"{found.probability:.6g}"),
+        "expected": float(f"{chance.expected:.6g}"),
+        "probability": float(f"{chance.probability:.6g}"),
         "places": [
             {
                 "file": p.address.file, "title": p.address.title, "part": p.address.part, "voice": p.address.voice,
@@ -192,25 +185,24 @@ def form_json(found: CorpusForm) -> dict[str, Any]:
 
 
 # ----------------------------------------------------------------
-# What was found in a corpus, as tables for the terminal.
-
+# Tables for the terminal.
 
 MOST_PLACES = 100
 
 
-def corpus_text(found: Sequence[CorpusForm], every: bool) -> str:
+def corpus_text(found: Sequence[tuple[CorpusForm, Weighed]], every: bool) -> str:
     """Counts of each form; then the places, those spelled as the name first, at most a hundred unless `every`."""
     counts = text_table(
-        ("name", "form", "steps", "found", "no rest within", "spelled so", "chance expects", "p"),
+        ("name", "by", "form", "steps", "found", "no rest within", "spelled so", "a decoy has"),
         [
-            (f.subject.name, " = ".join(form.value for form in (f.form, *f.also)),
+            (f.subject.name, f.subject.cipher or "-", " = ".join(form.value for form in (f.form, *f.also)),
              " ".join(f"{step:+d}" if step else "0" for step in f.steps), str(len(f.places)), str(f.strict),
-             str(sum(place.spelled for place in f.places)), f"{f.expected:.4g}", f"{f.probability:.2g}")
-            for f in found
+             str(sum(place.spelled for place in f.places)), f"{chance_of(f, weighed).expected:.4g}")
+            for f, weighed in found
         ],
-        frozenset({3, 4, 5, 6, 7}),
+        frozenset({4, 5, 6, 7}),
     )  # fmt: skip
-    places = [(f, place) for f in found for place in f.places]
+    places = [(f, place) for f, _ in found for place in f.places]
     places.sort(key=lambda pair: not pair[1].spelled)
     shown = places if every else places[:MOST_PLACES]
     if not shown:

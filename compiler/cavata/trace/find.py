@@ -1,4 +1,12 @@
-"""A subject in several lines at once: sounding together as a chord, or split over voices.
+"""Where a subject lies in a score, and how: in single lines, as a chord, or split over voices.
+
+In: a heard score, a subject, and how much freedom it has. Out: hits. Everything goes by sound, so that a score says the
+same in MIDI as on the page: a note is the key that is played.
+
+Within a line there is at most one hit for each note at which one can begin and each form, the closest: exact,
+transposed, in other octaves, woven, with notes between, inflected. Chords break a line; so do rests when `strict`. At
+its own pitch any of its notes may be a semitone off; elsewhere a few only, for a tune that moves by nearly the same
+steps is not yet the name.
 
 A chord is a moment at which exactly the subject's pitch classes sound. Split means that the subject's notes begin at
 moments that follow one another, one at each, and not all in one line; any note that begins at a moment may be the one.
@@ -7,25 +15,14 @@ Both are sought at the subject's own pitch only: transposed, every triad would b
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from functools import cache
 
-from cavata.music.pitch import PitchClass
 from cavata.record import record
 from cavata.trace.heard import HeardNote, HeardScore
 from cavata.trace.hits import Closeness, Hit, Kind, Spacing
 from cavata.trace.subject import Form, Shape, Subject, shapes
-
-# ----------------------------------------------------------------
-# A subject within single lines: exact, transposed, turned, in other octaves, inflected, woven, with notes between.
-#
-# In: a heard score, a subject, and how much freedom it has. Out: hits, at most one for each note at which one can begin
-# and each form, the closest. Chords break a line; so do rests when `strict`. At its own pitch any of its notes may be
-# inflected; elsewhere a few only, for a tune that moves by the same steps of the staff is not yet the name.
-
 
 FEWEST_MOVED = 4
 """A subject of fewer notes is not sought transposed and inflected at once: it would be everywhere."""
@@ -61,20 +58,31 @@ def find_lines(
 ) -> Iterator[Hit]:
     """Every place where the subject runs through one line, with up to `between` notes between its neighbours."""
     for segment in segments(score, strict):
-        keys = [note.pitches[0].midi for note in segment.notes]
-        for shape in shapes(subject):
-            for start in range(len(keys) - len(shape.steps)):
-                path = _path(keys, start, shape.steps, between)
-                if path is not None:
-                    yield _hit_in_line(score, subject, segment, shape, path[0], path[1])
-                elif shape.letters and _is_inflected(segment.notes, start, shape.letters):
-                    places = tuple(range(start, start + len(shape.letters)))
-                    yield _hit_in_line(score, subject, segment, shape, places, Spacing.ADJACENT, inflected=True)
-                elif shape.letters:
-                    shift = _inflected_shift(segment.notes, start, shape.letters)
-                    if shift is not None:
-                        places = tuple(range(start, start + len(shape.letters)))
-                        yield _hit_in_line(score, subject, segment, shape, places, Spacing.ADJACENT, True, shift)
+        found = list(_find_in_segment(score, subject, segment, between))
+        plain = {hit.notes[0] for hit in found if not hit.inflected and hit.kind.spacing is Spacing.ADJACENT}
+        reach = len(subject.pitches) - _OVERLAP
+        for hit in found:
+            line, first = hit.notes[0]
+            if not hit.inflected or not any((line, first + away) in plain for away in range(-reach, reach + 1)):
+                yield hit
+
+
+_OVERLAP = 2
+"""An inflected hit that has so many notes of a plain one is no hit: it is that one, seen from beside."""
+
+
+def _find_in_segment(score: HeardScore, subject: Subject, segment: Segment, between: int) -> Iterator[Hit]:
+    keys = [note.pitches[0].midi for note in segment.notes]
+    for shape in shapes(subject):
+        for start in range(len(keys) - len(shape.steps)):
+            path = _path(keys, start, shape.steps, between)
+            if path is not None:
+                yield _hit_in_line(score, subject, segment, shape, path[0], path[1])
+            elif shape.letters:
+                places = tuple(range(start, start + len(shape.letters)))
+                shift = _inflected_shift([keys[place] for place in places], shape)
+                if shift is not None:
+                    yield _hit_in_line(score, subject, segment, shape, places, Spacing.ADJACENT, shift)
 
 
 def _path(
@@ -106,54 +114,40 @@ def _loose_path(keys: Sequence[int], start: int, steps: Sequence[int], between: 
     return paths[0] if paths else None
 
 
-def _is_inflected(notes: Sequence[HeardNote], start: int, letters: Sequence[PitchClass]) -> bool:
-    """Whether the letters stand there, each within a semitone."""
-    if start + len(letters) > len(notes):
-        return False
-    return all(
-        note.pitches[0].letter == wanted.letter and abs(note.pitches[0].alter - wanted.alter) <= 1
-        for note, wanted in zip(notes[start : start + len(letters)], letters, strict=True)
-    )
-
-
 def most_inflected(notes: int) -> int:
     """How many notes of a transposed subject may be inflected: one in three; none of a subject of three."""
     return notes // 3 if notes >= FEWEST_MOVED else 0
 
 
-def _inflected_shift(notes: Sequence[HeardNote], start: int, letters: Sequence[PitchClass]) -> int | None:
-    """By how many semitones the letters stand higher there, a few of them a semitone off; None if they do not."""
-    window = notes[start : start + len(letters)]
-    if len(window) < len(letters):
-        return None
-    up = (window[0].pitches[0].letter - letters[0].letter) % 7
-    if not up or any((n.pitches[0].letter - w.letter - up) % 7 for n, w in zip(window, letters, strict=True)):
-        return None
-    shifts = [(n.pitches[0].midi - w.semitone) % 12 for n, w in zip(window, letters, strict=True)]
+def _inflected_shift(keys: Sequence[int], shape: Shape) -> int | None:
+    """By how many semitones these keys lie above the shape's notes, each of them within a semitone; None if by none."""
+    shifts = [(key - letter.semitone) % 12 for key, letter in zip(keys, shape.letters, strict=True)]
+    if all(shift in (0, 1, 11) for shift in shifts):
+        return 0
     shift, plain = Counter(shifts).most_common(1)[0]
     near = all((other - shift + 1) % 12 <= 2 for other in shifts)
-    return shift if near and 1 <= len(letters) - plain <= most_inflected(len(letters)) else None
+    return shift if near and 1 <= len(shifts) - plain <= most_inflected(len(shifts)) else None
 
 
 def _hit_in_line(
     score: HeardScore, subject: Subject, segment: Segment, shape: Shape, places: tuple[int, ...], spacing: Spacing,
-    inflected: bool = False, moved: int | None = None,
+    inflected_at: int | None = None,
 ) -> Hit:  # fmt: skip
+    """`inflected_at`: by how many semitones an inflected subject stands higher."""
     notes = [segment.notes[place] for place in places]
     keys = [note.pitches[0].midi for note in notes]
-    shift = (keys[0] - shape.first) % 12 if moved is None else moved
+    shift = (keys[0] - shape.first) % 12 if inflected_at is None else inflected_at
     whole = tuple(b - a for a, b in zip(keys, keys[1:], strict=False)) == shape.steps
-    closeness = (
-        Closeness.MOVED_INFLECTED if moved is not None
-        else Closeness.INFLECTED if inflected
-        else Closeness.OCTAVES if not whole
-        else Closeness.TRANSPOSED if shift
-        else Closeness.AT_PITCH
-    )  # fmt: skip
+    if inflected_at is not None:
+        closeness = Closeness.MOVED_INFLECTED if inflected_at else Closeness.INFLECTED
+    elif not whole:
+        closeness = Closeness.OCTAVES
+    else:
+        closeness = Closeness.TRANSPOSED if shift else Closeness.AT_PITCH
     off = tuple(
         number
-        for number, (note, wanted) in enumerate(zip(notes, shape.letters, strict=False), start=1)
-        if inflected and _is_off(note, wanted, moved)
+        for number, (key, letter) in enumerate(zip(keys, shape.letters, strict=False), start=1)
+        if inflected_at is not None and (key - letter.semitone - shift) % 12
     )
     return Hit(
         subject=subject,
@@ -166,26 +160,13 @@ def _hit_in_line(
         onset=notes[0].onset,
         notes=tuple((segment.line, segment.first + place) for place in places),
         pitches=tuple(note.pitches[0] for note in notes),
-        shift=0 if inflected and moved is None else shift,
+        shift=shift,
         foreign=places[-1] - places[0] - len(shape.steps),
         inflected=off,
         across_rest=any(note.after_rest for note in segment.notes[places[0] + 1 : places[-1] + 1]),
         even=len({note.duration for note in notes}) == 1,
     )
 
-
-def _is_off(note: HeardNote, wanted: PitchClass, moved: int | None) -> bool:
-    if moved is None:
-        return note.pitches[0].alter != wanted.alter
-    return (note.pitches[0].midi - wanted.semitone - moved) % 12 != 0
-
-
-def letters_of(subject: Subject, form: Form) -> tuple[PitchClass, ...]:
-    """The spelled notes of a form that has letters of its own; empty for inversions."""
-    return next((shape.letters for shape in shapes(subject) if shape.form is form), ())
-
-
-# ----------------------------------------------------------------
 
 @record
 class Moment:
@@ -238,29 +219,6 @@ def find_chords(score: HeardScore, subject: Subject, points: tuple[Moment, ...])
         before = now
 
 
-def expected_chords(score: HeardScore, subject: Subject, points: tuple[Moment, ...]) -> float:
-    """How many moments would have just these pitch classes, were each drawn by its frequency among all that sound."""
-    wanted = tuple(sorted({pitch.midi % 12 for pitch in subject.pitches}))
-    found = [classes_of(score, point.sounding) for point in points]
-    counts = [sum(pc in classes for classes in found) for pc in range(12)]
-    every = sum(counts)
-    as_many = sum(len(classes) == len(wanted) for classes in found)
-    return as_many * _drawn(tuple(counts[pc] / every for pc in wanted)) if every and len(wanted) > 2 else 0.0
-
-
-def _drawn(shares: tuple[float, ...]) -> float:
-    """The chance that drawing without putting back gives just these, in any order."""
-
-    @cache
-    def rest(taken: int) -> float:
-        gone = sum(share for i, share in enumerate(shares) if taken >> i & 1)
-        if taken == (1 << len(shares)) - 1 or gone >= 1:
-            return 1.0
-        return sum(s / (1 - gone) * rest(taken | 1 << i) for i, s in enumerate(shares) if not taken >> i & 1)
-
-    return rest(0)
-
-
 def find_split(score: HeardScore, subject: Subject, points: tuple[Moment, ...]) -> Iterator[Hit]:
     """Runs of moments at which the subject's notes begin in turn, in more than one line."""
     begun = [classes_of(score, point.beginning) for point in points]
@@ -274,15 +232,6 @@ def find_split(score: HeardScore, subject: Subject, points: tuple[Moment, ...]) 
                 ]
                 if not set.intersection(*({line for line, _ in keys} for keys in choices)):
                     yield _hit_together(score, subject, shape, tuple(keys[0] for keys in choices), Spacing.SPLIT)
-
-
-def expected_split(score: HeardScore, shape: Shape, points: tuple[Moment, ...]) -> float:
-    """How many such runs there would be, were each pitch class to begin at a moment by its own frequency: a bound
-    from above, since runs within one line are counted too."""
-    begun = [classes_of(score, point.beginning) for point in points]
-    runs = max(len(points) - len(shape.letters) + 1, 0)
-    shares = (sum(letter.semitone in classes for classes in begun) / max(len(begun), 1) for letter in shape.letters)
-    return runs * math.prod(shares)
 
 
 def _hit_together(

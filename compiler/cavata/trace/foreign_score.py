@@ -25,6 +25,11 @@ def read_foreign(path: Path) -> tuple[HeardScore, ...]:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             scores = tuple(_heard(score, title) for title, score in _pieces(_stream(file)))
+    except MemoryError:
+        raise Unreadable(
+            "O307", f"reading `{path.name}` takes too much memory",
+            "look for lengths beyond all measure in it, or save it again as MusicXML, a movement a file",
+        ) from None  # fmt: skip
     except RecursionError:
         raise _refused(path, "it is nested too deeply") from None
     except Exception as error:  # a reader of foreign formats may raise anything at all

@@ -18,6 +18,8 @@ class Closeness(Enum):
     OCTAVES = "octaves changed"
     INFLECTED = "inflected"
     MOVED_INFLECTED = "transposed and inflected"
+    CLASSES = "at pitch, octaves changed"
+    """Weighed by itself, since it is much rarer; a hit of it is told as one of `OCTAVES` that is not transposed."""
 
 
 class Spacing(Enum):
@@ -41,22 +43,20 @@ class Kind:
 
 @record
 class Chance:
-    """How many hits of a kind there are, against how many the null model expects."""
+    """How a name's hits of one kind stand among those of names made by chance."""
 
     found: int
+    """Closer hits, being of the kind too, are among them."""
     expected: float
+    """How many such a name has on average."""
+    as_good: int
+    """How many of them score as high in this kind, by how many they have and how common their steps are."""
+    decoys: int
 
     @property
     def probability(self) -> float:
-        """How often a random piece of the same interval statistics has at least as many."""
-        from cavata.trace.chance import at_least
-
-        return at_least(self.found, self.expected)
-
-    @property
-    def verdict(self) -> str:
-        """In words: below 1 in 100 meant, above 1 in 5 chance."""
-        return "meant" if self.probability < 0.01 else "chance" if self.probability > 0.2 else "open"
+        """How often such a name does as well in this kind; the kind is one of many."""
+        return (self.as_good + 1) / (self.decoys + 1)
 
 
 @record

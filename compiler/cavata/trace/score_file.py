@@ -2,7 +2,8 @@
 
 In: a path. Out: the format and the content, with a compressed file already opened. Holds after: the content is within
 bounds, an archive's directory was read before anything in it was unpacked, and XML declares no entities, so that
-nothing in it can lead to another file or grow.
+nothing in it can lead to another file or grow. MIDI and ABC claim no length that no music has: their readers would
+fill it with bars.
 """
 
 from __future__ import annotations
@@ -21,6 +22,8 @@ LARGEST_FILE = 64_000_000
 LARGEST_RATIO = 200
 """How many times its packed size an archived score may have; MusicXML packs to a twentieth."""
 MOST_MEMBERS = 1_000
+LONGEST = 40_000
+"""Quarter notes of one score, some eleven hours at 60 a minute."""
 _SMALL = 1_000_000
 """Below this an archived file's ratio does not matter."""
 
@@ -55,7 +58,8 @@ class ScoreFile:
 
 
 def open_score(path: Path) -> ScoreFile:
-    """Read a file; raises Unreadable: O301 absent, O302 no score, O303 a broken archive, O304 entities, O305 size."""
+    """Read a file; raises Unreadable: O301 absent, O302 no score, O303 a broken archive, O304 entities, O305 size,
+    O307 a length beyond all measure."""
     kind = FORMATS.get(path.suffix.lower())
     if kind is None and path.is_file():
         ends = ", ".join(FORMATS)
@@ -77,8 +81,13 @@ def open_score(path: Path) -> ScoreFile:
     if kind == "musicxml":
         _check_xml(path, content)
         content = _in_utf_8(content)
-    if kind == "midi" and not content.startswith(b"MThd"):
-        raise _no_score(path, "it does not begin as a MIDI file does")
+    if kind == "midi":
+        if not content.startswith(b"MThd"):
+            raise _no_score(path, "it does not begin as a MIDI file does")
+        if quarters_of_midi(content) > LONGEST:
+            raise _too_long(path, f"would last more than {LONGEST} quarter notes")
+    if kind == "abc" and _LONG_IN_ABC.search(content):
+        raise _too_long(path, "has a note of a thousand units or more")
     assert kind is not None
     return ScoreFile(path, kind, content)
 
@@ -93,6 +102,62 @@ def _in_utf_8(content: bytes) -> bytes:
 def _too_large(path: Path) -> Unreadable:
     most = LARGEST_FILE // 1_000_000
     return Unreadable("O305", f"`{path.name}` is larger than {most} MB", "give the movements as files of their own")
+
+
+def _too_long(path: Path, how: str) -> Unreadable:
+    return Unreadable(
+        "O307", f"`{path.name}` {how}",
+        "look for lengths beyond all measure in it, or save it again as MusicXML, a movement a file",
+    )  # fmt: skip
+
+
+_LONG_IN_ABC = re.compile(rb"^(?![A-Za-z]:|%).*[A-Ga-gxyzZ\])][,']*0*[1-9]\d{3}", re.MULTILINE)
+"""A note, a rest or a chord of a thousand units or more, in a row that is music."""
+
+
+def quarters_of_midi(content: bytes) -> int:
+    """How many quarter notes the longest track lasts by its delta times; 0 where the file cannot be followed."""
+    division = int.from_bytes(content[12:14], "big")
+    if not 0 < division < 0x8000:
+        # Frames a second times ticks a frame; at the usual tempo a quarter is half a second.
+        division = (256 - content[12]) * content[13] // 2 if len(content) > 13 else 0
+    longest, at = 0, 8 + int.from_bytes(content[4:8], "big")
+    while division and content[at : at + 4] == b"MTrk":
+        size = int.from_bytes(content[at + 4 : at + 8], "big")
+        longest = max(longest, _ticks(content[at + 8 : at + 8 + size]))
+        at += 8 + size
+    return longest // division if division else 0
+
+
+def _ticks(track: bytes) -> int:
+    """The sum of a track's delta times, as far as it is well formed. Source: Standard MIDI Files 1.0."""
+    at = ticks = status = 0
+    try:
+        while at < len(track):
+            delta, at = _number(track, at)
+            ticks += delta
+            if track[at] & 0x80:
+                status, at = track[at], at + 1
+            if status == 0xFF:
+                at += 1
+            if status in (0xF0, 0xF7, 0xFF):
+                size, at = _number(track, at)
+                at += size
+            else:
+                at += 1 if status >> 4 in (0xC, 0xD) else 2
+    except IndexError:
+        pass
+    return ticks
+
+
+def _number(track: bytes, at: int) -> tuple[int, int]:
+    """A number of variable length, and where it ends."""
+    value = 0
+    while True:
+        value = value << 7 | track[at] & 0x7F
+        at += 1
+        if not track[at - 1] & 0x80:
+            return value, at
 
 
 def _no_score(path: Path, why: str) -> Unreadable:
@@ -150,7 +215,7 @@ def _root_paths(container: bytes) -> list[str]:
     )
     try:
         reader.Parse(container, True)
-    except (expat.ExpatError, _Entity):
+    except (expat.ExpatError, _Entity, LookupError, ValueError):
         return []
     return [path for path in found if path.endswith((".xml", ".musicxml"))]
 

@@ -1,12 +1,11 @@
-"""The script of a trace's sheet: each place as it stands in its score, with the name's letters and what is said of it.
+"""What was traced, as tables for the terminal, as parts of a JSON document, and as the script of a sheet.
 
-In: places to draw. Out: the text of a Cavata script. So that any pitch can stand under any letter, each place has a
-name of its own: its letters, one by one, under a cipher made for it.
+The sheet draws each place as it stands in its score, with the name's letters and what is said of it. So that any pitch
+can stand under any letter, each place has a name of its own: its letters, one by one, under a cipher made for it.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -14,16 +13,44 @@ from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.study.script_words import notes_value, quoted
 from cavata.text import text_table
-from cavata.trace.hits import Hit, Spacing
+from cavata.trace.chance import Verdict, Weighed, verdict
+from cavata.trace.hits import Chance, Hit, Spacing
 from cavata.trace.own_score import TracedStatement
 from cavata.trace.subject import Form, Subject
-from cavata.trace.trace import Weighed
-
-# ----------------------------------------------------------------
-# Hits and statements as tables for the terminal.
-
+from cavata.trace.trace import Traced
 
 MOST_SHOWN = 200
+_UNUSUAL = 0.05
+"""Of a name that stands out, the hits of kinds in which so few decoys or fewer do as well are shown."""
+
+
+@record
+class Judged:
+    """One name in one file when all of the run is known."""
+
+    traced: Traced
+    probability: float
+    """Corrected over the names of the run."""
+    verdict: Verdict
+
+    @property
+    def cipher(self) -> str:
+        """By which the name stands out most, else the first; empty for notes written out."""
+        return self.traced.weighed.cipher or self.traced.first_cipher
+
+    def hits(self, every: bool) -> list[Hit]:
+        """The hits by that cipher; `every`: by all."""
+        return [hit for hit in self.traced.hits if every or hit.subject.cipher == self.cipher]
+
+    def shows(self, hit: Hit) -> bool:
+        """Whether a hit is one of those that make the name stand out."""
+        stands_out = self.verdict is not Verdict.AS_EXPECTED and hit.subject.cipher == self.cipher
+        return stands_out and self.traced.chance(hit).probability <= _UNUSUAL
+
+
+# ----------------------------------------------------------------
+# Tables for the terminal.
+
 
 
 def subjects_text(subjects: Sequence[Subject]) -> str:
@@ -34,27 +61,42 @@ def subjects_text(subjects: Sequence[Subject]) -> str:
     )
 
 
-def hits_text(found: Sequence[Weighed], every: bool) -> str:
-    """The hits of one file; without `every`, those that chance explains are only counted."""
-    shown = [w for w in found if every or w.chance.verdict != "chance"]
-    blocks = []
+def names_text(rows: Sequence[tuple[Weighed, float]]) -> str:
+    """What is said of each name in one file: its corrected p, and where it stands out most."""
+    head = ("name", "verdict", "p", "as good", "by", "most as", "found", "a decoy has")
+    return text_table(head, [_name_row(weighed, probability) for weighed, probability in rows])
+
+
+def _name_row(weighed: Weighed, probability: float) -> tuple[str, ...]:
+    as_good = f"{weighed.as_good} of {weighed.decoys} decoys"
+    told = (weighed.name, verdict(probability).value, f"{probability:.2g}", as_good)
+    kind, chance = weighed.kind, weighed.chance
+    if kind is None or chance is None:
+        return (*told, "-", "not found", "0", "-")
+    how = ", ".join((kind.form.value, kind.closeness.value, kind.spacing.value))
+    return (*told, weighed.cipher or "notes as given", how, str(chance.found), f"{chance.expected:.2g}")
+
+
+def hits_text(found: Sequence[Judged], every: bool) -> str:
+    """What is said of the names in one file, and the hits that make them stand out; the others are only counted."""
+    blocks = [names_text([(judged.traced.weighed, judged.probability) for judged in found])]
+    every_hit = [(judged, hit) for judged in found for hit in judged.traced.hits]
+    shown = [(judged, hit) for judged, hit in every_hit if every or judged.shows(hit)]
     if shown:
-        titled = any(w.hit.title for w in shown)
-        head = ("name", *(("where",) if titled else ()), "bars", "part", "form", "how", "notes", "by chance", "verdict")
+        titled = any(hit.title for _, hit in shown)
+        head = ("name", "by", *(("where",) if titled else ()), "bars", "part", "form", "how", "notes", "a decoy has")
         rows = [
-            (w.hit.subject.name, *((w.hit.title[:30],) if titled else ()), w.hit.bars, parts_text(w.hit.parts),
-             form_text(w.hit), how_text(w.hit), " ".join(map(str, w.hit.pitches)), chance_text(w), w.chance.verdict)
-            for w in shown[:MOST_SHOWN]
+            (hit.subject.name, hit.subject.cipher or "-", *((hit.title[:30],) if titled else ()), hit.bars,
+             parts_text(hit.parts), form_text(hit), how_text(hit), " ".join(map(str, hit.pitches)),
+             chance_text(judged.traced.chance(hit)))
+            for judged, hit in shown[:MOST_SHOWN]
         ]  # fmt: skip
         blocks.append(text_table(head, rows))
     if len(shown) > MOST_SHOWN:
         blocks.append(f"and {len(shown) - MOST_SHOWN} more; `--json` has them all\n")
-    left = Counter((w.hit.subject.name, form_text(w.hit), w.hit.kind.closeness.value, w.hit.kind.spacing.value)
-                   for w in found if not every and w.chance.verdict == "chance")  # fmt: skip
-    if left:
-        kinds = "; ".join(f"{count} x {', '.join(kind)}" for kind, count in left.items())
-        blocks.append(f"{sum(left.values())} more that chance explains (`--all` shows them): {kinds}\n")
-    return "\n".join(blocks) if blocks else "nothing found\n"
+    if len(shown) < len(every_hit):
+        blocks.append(f"{len(every_hit) - len(shown)} more places that chance explains (`--all` shows them)\n")
+    return "\n".join(blocks)
 
 
 def parts_text(parts: Sequence[str]) -> str:
@@ -85,10 +127,9 @@ def how_text(hit: Hit) -> str:
     return ", ".join(said)
 
 
-def chance_text(weighed: Weighed) -> str:
-    """Found against expected, and how often chance does as well."""
-    chance = weighed.chance
-    return f"{chance.found} for {chance.expected:.2g}, p {chance.probability:.2g}"
+def chance_text(chance: Chance) -> str:
+    """Found against what a decoy has, in this kind."""
+    return f"{chance.expected:.2g} of these {chance.found}"
 
 
 def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
@@ -116,7 +157,7 @@ def _how(statement: TracedStatement) -> str:
 
 
 # ----------------------------------------------------------------
-# Hits, statements and corpus places as parts of one JSON document.
+# Parts of one JSON document.
 
 
 def subject_json(subject: Subject) -> dict[str, Any]:
@@ -127,11 +168,31 @@ def subject_json(subject: Subject) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def hit_json(weighed: Weighed) -> dict[str, Any]:
-    """One hit."""
-    hit, chance = weighed.hit, weighed.chance
+def weighed_json(weighed: Weighed, probability: float) -> dict[str, Any]:
+    """A name against its decoys; `probability` is the corrected one."""
+    kind, chance = weighed.kind, weighed.chance
+    return {
+        "name": weighed.name,
+        "verdict": verdict(probability).value,
+        "probability": float(f"{probability:.6g}"),
+        "uncorrected": float(f"{weighed.probability:.6g}"),
+        "decoys": weighed.decoys,
+        "decoys_as_good": weighed.as_good,
+        "cipher": weighed.cipher or None,
+        "form": kind.form.value if kind is not None else None,
+        "closeness": kind.closeness.value if kind is not None else None,
+        "spacing": kind.spacing.value if kind is not None else None,
+        "found": chance.found if chance is not None else 0,
+        "expected": float(f"{chance.expected:.6g}") if chance is not None else None,
+    }
+
+
+def hit_json(judged: Judged, hit: Hit) -> dict[str, Any]:
+    """One hit; how many of its kind were found and are expected, and what is said of its name."""
+    chance = judged.traced.chance(hit)
     return {
         "name": hit.subject.name,
+        "cipher": hit.subject.cipher or None,
         "title": hit.title,
         "bars": [hit.first_bar, hit.last_bar],
         "onset": str(hit.onset),
@@ -148,8 +209,9 @@ def hit_json(weighed: Weighed) -> dict[str, Any]:
         "pitches": [str(pitch) for pitch in hit.pitches],
         "found": chance.found,
         "expected": float(f"{chance.expected:.6g}"),
-        "probability": float(f"{chance.probability:.6g}"),
-        "verdict": chance.verdict,
+        "kind_probability": float(f"{chance.probability:.6g}"),
+        "probability": float(f"{judged.probability:.6g}"),
+        "verdict": judged.verdict.value,
         "script": f"motif found = {notes_value(hit.pitches)}",
     }
 
@@ -177,6 +239,7 @@ def statement_json(statement: TracedStatement) -> dict[str, Any]:
 
 
 # ----------------------------------------------------------------
+# The sheet.
 
 _MOST_PLACES = 60
 _BACKWARDS = (Form.RETROGRADE, Form.RETROGRADE_INVERTED)
@@ -197,17 +260,17 @@ class Place:
     """One for each pitch, in the same order; empty where no letters stand under them."""
     together: bool
     likelihood: float
-    """How often chance would do as well; the least comes first on the sheet."""
+    """How often a name made by chance has its kind as well; the least comes first on the sheet."""
 
 
-def place_of_hit(file: str, weighed: Weighed) -> Place:
+def place_of_hit(file: str, judged: Judged, hit: Hit) -> Place:
     """A hit in a foreign score."""
-    hit, chance = weighed.hit, weighed.chance
     where = ", ".join(filter(None, (file, hit.title, parts_text(hit.parts), f"bar {hit.bars}" if hit.bars else "")))
-    why = f"{form_text(hit)}, {how_text(hit)}: {chance.verdict}, by chance {chance.probability:.2g}"
+    why = f"{form_text(hit)}, {how_text(hit)}: {judged.verdict.value}, p {judged.probability:.2g}"
     letters = hit.subject.letters[::-1] if hit.kind.form in _BACKWARDS else hit.subject.letters
     together = hit.kind.spacing is Spacing.CHORD
-    return Place(where, why, hit.pitches, () if together else letters, together, chance.probability)
+    likelihood = judged.traced.chance(hit).probability
+    return Place(where, why, hit.pitches, () if together else letters, together, likelihood)
 
 
 def place_of_statement(file: str, statement: TracedStatement) -> Place:

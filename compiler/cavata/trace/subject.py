@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from cavata.ciphers.cipher import lay_out
+from cavata.ciphers.cipher import Cipher, lay_out
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
 from cavata.record import record
 from cavata.study.library_ciphers import OfferedCipher
@@ -45,6 +45,17 @@ class Subject:
     def notes(self) -> str:
         """The note names."""
         return " ".join(str(pitch.pitch_class) for pitch in self.pitches)
+
+
+@record
+class Sought:
+    """A name with everything that it may be in notes."""
+
+    name: str
+    subjects: tuple[Subject, ...]
+    """One for each cipher that gives it other notes."""
+    ciphers: tuple[Cipher | None, ...]
+    """Of each subject; None for notes written out."""
 
 
 @record
@@ -95,9 +106,25 @@ def subject_of_reading(reading: Reading) -> Subject:
     return Subject(reading.name, reading.cipher.cipher.name, reading.pitches, letters)
 
 
-def usual_reading(name: str, ciphers: tuple[OfferedCipher, ...]) -> Reading | None:
-    """The reading by the first cipher that lets every letter sound, German before the others; else German's."""
+def sought_notes(text: str) -> Sought:
+    """Notes written out; raises ValueError with the word that is no note."""
+    subject = subject_of_notes(text)
+    return Sought(subject.name, (subject,), (None,))
+
+
+def sought_name(name: str, ciphers: tuple[OfferedCipher, ...], chosen: bool) -> Sought | None:
+    """A name by every cipher that lets all its letters sound; None where none gives it a note.
+
+    German stands first, and readings with the same notes are one. Where no cipher lets every letter sound, or where
+    the ciphers were `chosen`, silent letters are passed over: then every cipher that is offered counts.
+    """
     order = sorted(ciphers, key=lambda offered: (not offered.file, offered.cipher.name != "german"))
     readings = [r for r in (read(name, offered) for offered in order) if isinstance(r, Reading)]
     whole = [r for r in readings if not r.silent and len(r.pitches) >= FEWEST_NOTES]
-    return next(iter(whole + readings), None)
+    found: dict[tuple[Pitch, ...], Reading] = {}
+    for reading in readings if chosen or not whole else whole:
+        found.setdefault(reading.pitches, reading)
+    if not found:
+        return None
+    subjects = tuple(subject_of_reading(reading) for reading in found.values())
+    return Sought(name, subjects, tuple(reading.cipher.cipher for reading in found.values()))

@@ -7,6 +7,7 @@ what cannot be read goes into the bag and the rest goes on.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -16,17 +17,20 @@ from cavata.names.program import NameDefinition, Program
 from cavata.pipeline import compile_script
 from cavata.score.statements import stated_names
 from cavata.study.library_ciphers import offered_ciphers
-from cavata.study.reading import Reading, read
 from cavata.study.script_words import name_row
+from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict
 from cavata.trace.corpus_index import corpus_index, music21_corpus
-from cavata.trace.corpus_trace import CorpusSearch, corpus_text, corpus_trace, form_json
-from cavata.trace.foreign_score import read_foreign
+from cavata.trace.corpus_trace import CorpusSearch, corpus_text, corpus_trace, corpus_weighed, form_json
+from cavata.trace.heard import HeardScore
 from cavata.trace.own_score import heard_score, traced_statements
+from cavata.trace.reading import read_score
 from cavata.trace.score_file import FORMATS, Unreadable
 from cavata.trace.shown import (
+    Judged,
     Place,
     hit_json,
     hits_text,
+    names_text,
     place_of_hit,
     place_of_statement,
     statement_json,
@@ -34,9 +38,10 @@ from cavata.trace.shown import (
     subject_json,
     subjects_text,
     trace_script,
+    weighed_json,
 )
-from cavata.trace.subject import FEWEST_NOTES, MOST_NOTES, Subject, subject_of_notes, subject_of_reading, usual_reading
-from cavata.trace.trace import Freedom, Weighed, trace
+from cavata.trace.subject import FEWEST_NOTES, MOST_NOTES, Sought, sought_name, sought_notes
+from cavata.trace.trace import Freedom, trace
 
 
 def divided(words: Sequence[str]) -> tuple[list[str], list[Path]]:
@@ -59,7 +64,9 @@ class Tracing:
         self.bag = bag
         self.say = say
         self.names: list[str] = []
-        self.subjects: list[Subject] = []
+        self.sought: list[Sought] = []
+        self.searches: list[_Search] = []
+        self.tests = 0
         self.places: list[Place] = []
         self.refused: list[tuple[str, Diagnostic]] = []
         self.in_scripts: set[str] = set()
@@ -77,39 +84,40 @@ class Tracing:
         if self.bag.has_errors:
             return
         for name in names:
-            if by is None:
-                usual = usual_reading(name, ciphers)
-                readings = [usual] if usual is not None else []
-            else:
-                tried = [read(name, offered) for offered in ciphers]
-                readings = [r for r in tried if isinstance(r, Reading)]
-            if not readings:
+            found = sought_name(name, ciphers, by is not None)
+            if found is None:
                 self._refuse(
                     name, "O310", f"no cipher gives `{name}` a note",
                     "write the name out in letters that a cipher knows, or look for `--notes`",
                 )
-            for reading in readings:
-                self._take_one(subject_of_reading(reading))
+            else:
+                self._take_one(found)
         for text in notes:
             try:
-                self._take_one(subject_of_notes(text))
+                self._take_one(sought_notes(text))
             except ValueError as error:
                 self.bag.error(
                     "O320", None, f"`{text}` is not a line of notes", str(error), "write notes as `Bb A C B`"
                 )
         if not names and not notes:
             self.bag.error("O320", None, "there is nothing to look for", "", "give a name, or `--notes \"Bb A C B\"`")
-        self.document["subjects"] = [subject_json(subject) for subject in self.subjects]
+        self.document["subjects"] = [subject_json(s) for name in self.sought for s in name.subjects]
 
-    def _take_one(self, subject: Subject) -> None:
-        if not FEWEST_NOTES <= len(subject.pitches) <= MOST_NOTES:
+    def _take_one(self, found: Sought) -> None:
+        good = [FEWEST_NOTES <= len(subject.pitches) <= MOST_NOTES for subject in found.subjects]
+        if not any(good):
+            subject = found.subjects[0]
             by = f" by `{subject.cipher}`" if subject.cipher else ""
             self._refuse(
                 subject.name, "O322", f"`{subject.name}`{by} has {_counted(len(subject.pitches))}",
                 f"{FEWEST_NOTES} to {MOST_NOTES} notes can be traced; fewer are everywhere",
             )
-        elif all(known.pitches != subject.pitches for known in self.subjects):
-            self.subjects.append(subject)
+        elif all(known.subjects != found.subjects for known in self.sought):
+            self.sought.append(Sought(
+                found.name,
+                tuple(subject for subject, is_good in zip(found.subjects, good, strict=True) if is_good),
+                tuple(cipher for cipher, is_good in zip(found.ciphers, good, strict=True) if is_good),
+            ))  # fmt: skip
 
     def _refuse(self, name: str, code: str, message: str, cure: str) -> None:
         """Hold a refusal back until it is known whether a script has the name and needs no cipher for it."""
@@ -120,73 +128,124 @@ class Tracing:
     ) -> str:
         """Look everywhere; the text for the terminal."""
         freedom = Freedom(between, strict)
-        blocks = [subjects_text(self.subjects)] if self.subjects else []
+        self.tests = len(self.sought) * (len(places) + corpus)
+        blocks: list[Callable[[], str]] = []
         for place in places:
             self.say(f"reading {place.name}")
             if place.suffix == SUFFIX or (place.is_dir() and any(place.glob(f"*{SUFFIX}"))):
-                blocks.append(self._own(place, freedom, every, by_ear))
+                blocks += self._own(place, freedom, every, by_ear)
             elif place.is_dir():
-                blocks.append(self._corpus(place, str(place), every))
+                blocks += self._corpus(place, str(place), every)
             else:
-                blocks.append(self._foreign(place, freedom, every))
+                blocks += self._foreign(place, freedom, every)
         for name, diagnostic in self.refused:
             if name not in self.in_scripts:
                 self.bag.report(diagnostic)
         if corpus:
-            blocks.append(self._corpus(music21_corpus(), "music21's corpus", every))
-        pasted = [name_row(s.name, s.cipher) for s in self.subjects if s.cipher]
+            blocks += self._corpus(music21_corpus(), "music21's corpus", every)
+        self._judge()
+        told = [subjects_text([s for name in self.sought for s in name.subjects])] if self.sought else []
+        told += [block() for block in blocks]
+        if self.searches:
+            told.append(self._explained())
+        pasted = [name_row(name.name, cipher) for name in self.sought if (cipher := self._cipher_of(name))]
         if pasted:
-            blocks.append("TO PASTE\n\n" + "".join(f"    {row}\n" for row in pasted))
-        return "\n".join(block for block in blocks if block)
+            told.append("TO PASTE\n\n" + "".join(f"    {row}\n" for row in pasted))
+        return "\n".join(block for block in told if block)
+
+    def _judge(self) -> None:
+        """Correct what was found over everything in the run; nothing can be told before."""
+        every = [found for search in self.searches for found in search.weighed]
+        adjusted = iter(corrected([found.probability for found in every]))
+        for search in self.searches:
+            search.probabilities = [next(adjusted) for _ in search.weighed]
+
+    def _explained(self) -> str:
+        tests = sum(len(search.weighed) for search in self.searches)
+        over = f", corrected over the {tests} searches of this run (Holm)" if tests > 1 else ""
+        return (
+            "p: how often a name made by chance, as long and by the same ciphers, does as well in the same score\n"
+            f"by its best kind of hit{over}.\n"
+            f"{SIGNIFICANT} or less is significant, more than {INCONCLUSIVE} as expected.\n"
+            f"{NO_INTENTION[0].upper()}{NO_INTENTION[1:]}.\n"
+        )
+
+    def _cipher_of(self, name: Sought) -> str:
+        """The cipher by which a name stands out most in the run, else its first."""
+        found = [
+            (probability, weighed.cipher)
+            for search in self.searches
+            for weighed, probability in zip(search.weighed, search.probabilities, strict=True)
+            if weighed.name == name.name and weighed.cipher
+        ]
+        return min(found, default=(1.0, name.subjects[0].cipher), key=lambda pair: pair[0])[1]
 
     def sheet_script(self) -> str | None:
         """The script of the sheet, or None where nothing was found."""
-        return trace_script(", ".join(s.name for s in self.subjects), self.places) if self.places else None
+        return trace_script(", ".join(name.name for name in self.sought), self.places) if self.places else None
 
-    def _foreign(self, path: Path, freedom: Freedom, every: bool) -> str:
+    def _foreign(self, path: Path, freedom: Freedom, every: bool) -> list[Callable[[], str]]:
         try:
-            scores = read_foreign(path)
+            scores = read_score(path)
         except Unreadable as reason:
             self.bag.error(reason.code, None, reason.message, "", reason.cure)
-            return ""
-        self.say(f"looking through {path.name}")
-        return self._weighed(path.name, trace(scores, self.subjects, freedom), every)
+            return []
+        return [self._searched(path.name, scores, self.sought, freedom, every)]
 
-    def _weighed(self, name: str, found: tuple[Weighed, ...], every: bool) -> str:
-        self.places += [place_of_hit(name, w) for w in found if every or w.chance.verdict != "chance"]
-        self.document["scores"].append({"file": name, "hits": [hit_json(w) for w in found]})
-        return f"{name}\n\n{hits_text(found, every)}"
+    def _searched(
+        self, file: str, scores: Sequence[HeardScore], names: Sequence[Sought], freedom: Freedom, every: bool
+    ) -> Callable[[], str]:
+        """Look for names in the pieces of a file; what is said of it can be told when the run is judged."""
+        self.say(f"looking through {file}")
+        found = trace(scores, names, freedom, self.tests)
+        search = _Search([traced.weighed for traced in found])
+        self.searches.append(search)
 
-    def _own(self, place: Path, freedom: Freedom, every: bool, by_ear: bool) -> str:
+        def told() -> str:
+            judged = [
+                Judged(traced, probability, verdict(probability))
+                for traced, probability in zip(found, search.probabilities, strict=True)
+            ]
+            hits = [(one, hit) for one in judged for hit in one.hits(every)]
+            self.places += [place_of_hit(file, one, hit) for one, hit in hits if every or one.shows(hit)]
+            self.document["scores"].append({
+                "file": file,
+                "names": [weighed_json(one.traced.weighed, one.probability) for one in judged],
+                "hits": [hit_json(one, hit) for one, hit in hits],
+            })  # fmt: skip
+            return f"{file}\n\n{hits_text(judged, every)}"
+
+        return told
+
+    def _own(self, place: Path, freedom: Freedom, every: bool, by_ear: bool) -> list[Callable[[], str]]:
         path = script_of(place)
         compiled = compile_script(path, str(path))
         if compiled.score is None or compiled.program is None or compiled.plan is None:
             for diagnostic in compiled.bag.ordered():
                 self.bag.report(diagnostic)
-            return ""
+            return []
         written = _written(compiled.program)
         known = stated_names(compiled.program, compiled.plan, compiled.score)
-        blocks = []
-        unknown = list(self.subjects)
+        blocks: list[Callable[[], str]] = []
+        unknown = list(self.sought)
         for given in self.names:
             for name in known:
                 letters = written.get(name.name) or "".join(letter.text for letter in name.letters)
                 if given.casefold() in (name.name.casefold(), letters.casefold()):
                     found = traced_statements(compiled.score, name)
-                    blocks.append(statements_text(name.name, found))
+                    blocks.append(partial(statements_text, name.name, found))
                     self.places += [place_of_statement(path.name, s) for s in found]
                     self.document["scores"].append(
                         {"file": path.name, "name": name.name, "statements": [statement_json(s) for s in found]}
                     )
                     self.in_scripts.add(given)
-                    unknown = [subject for subject in unknown if subject.name != given]
-        sought = self.subjects if by_ear else unknown
+                    unknown = [sought for sought in unknown if sought.name != given]
+        sought = self.sought if by_ear else unknown
         if sought:
-            self.say(f"looking through {path.name}")
-            blocks.append(self._weighed(path.name, trace(heard_score(compiled.score), sought, freedom), every))
-        return "\n".join(blocks)
+            blocks.append(self._searched(path.name, heard_score(compiled.score), sought, freedom, every))
+        return blocks
 
-    def _corpus(self, root: Path, shown: str, every: bool) -> str:
+    def _corpus(self, root: Path, shown: str, every: bool) -> list[Callable[[], str]]:
         try:
             index = corpus_index(root, lambda done, total: self.say(f"reading {shown}: {done} of {total} files"))
         except OSError as error:
@@ -194,23 +253,42 @@ class Tracing:
                 "O325", None, f"what was read cannot be kept: {error.strerror or error}", "",
                 "look at the cache folder's rights and room; CAVATA_CACHE names another",
             )
-            return ""
+            return []
         if not index.arrays.lines:
             self.bag.error("O323", None, f"there is no score in `{shown}`", "", "name a folder that holds scores")
-            return ""
+            return []
         self.say(f"looking through {shown}")
-        search = CorpusSearch(index.arrays)
-        found = [form for subject in self.subjects for form in corpus_trace(search, subject)]
-        failed = "".join(f"    {name}: {why}\n" for name, why in index.failed)
-        self.document["corpora"].append(
-            {
+        corpus = CorpusSearch(index.arrays)
+        search = _Search([corpus_weighed(corpus, name, self.tests) for name in self.sought])
+        forms = [
+            (form, weighed)
+            for name, weighed in zip(self.sought, search.weighed, strict=True)
+            for subject in name.subjects
+            for form in corpus_trace(corpus, subject)
+        ]
+        self.searches.append(search)
+
+        def told() -> str:
+            rows = list(zip(search.weighed, search.probabilities, strict=True))
+            self.document["corpora"].append({
                 "folder": shown, "files": index.files, "notes": len(index.arrays.position),
-                "failed": [list(pair) for pair in index.failed], "forms": [form_json(form) for form in found],
-            }
-        )  # fmt: skip
-        head = f"{shown}: {index.files} files, {len(index.arrays.position)} notes\n\n"
-        unread = f"\n{len(index.failed)} files could not be read\n{failed}" if failed else ""
-        return head + corpus_text(found, every) + unread
+                "failed": [list(pair) for pair in index.failed],
+                "names": [weighed_json(*row) for row in rows], "forms": [form_json(*pair) for pair in forms],
+            })  # fmt: skip
+            failed = "".join(f"    {name}: {why}\n" for name, why in index.failed)
+            unread = f"\n{len(index.failed)} files could not be read\n{failed}" if failed else ""
+            head = f"{shown}: {index.files} files, {len(index.arrays.position)} notes\n\n"
+            return f"{head}{names_text(rows)}\n{corpus_text(forms, every)}{unread}"
+
+        return [told]
+
+
+class _Search:
+    """The names in one file or corpus, before and after the run is judged."""
+
+    def __init__(self, weighed: list[Weighed]) -> None:
+        self.weighed = weighed
+        self.probabilities: list[float] = []
 
 
 def _counted(notes: int) -> str:

@@ -78,7 +78,7 @@ _PATIENCE = 5
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """How much one engraving may take."""
+    """How much one child may take; the defaults are for an engraving."""
 
     seconds: float = 300
     """Of wall-clock time."""

@@ -39,7 +39,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--strict", action="store_true", help="a rest ends a line")
     command.add_argument("--by-ear", action="store_true", help="search a piece of Cavata's own as if it were foreign")
     command.add_argument("--corpus", action="store_true", help="search all scores that come with music21")
-    command.add_argument("--all", action="store_true", help="show also what chance explains, and the hits by every cipher")
+    command.add_argument("--all", action="store_true", help="show also what chance explains, by every cipher")
     add_sheet_to(command)
     command.set_defaults(run=run, gathers="what")
 

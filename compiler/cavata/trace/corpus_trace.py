@@ -7,7 +7,6 @@ and repeated notes included; a chord breaks a line; `strict`: a rest breaks it t
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -19,7 +18,7 @@ from cavata.text import text_table
 from cavata.trace.chance import Weighed, weighed
 from cavata.trace.heard import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.hits import Chance, Closeness, Kind, Spacing
-from cavata.trace.sounds import Sounds
+from cavata.trace.sounds import Sounds, no_chords
 from cavata.trace.subject import Form, Shape, Sought, Subject, shapes
 
 if TYPE_CHECKING:
@@ -96,7 +95,7 @@ class CorpusSearch:
         begins = np.flatnonzero(self.loose[single] == NO_STEP)
         ends = np.append(begins[1:], len(keys))
         room = np.repeat(ends, np.diff(np.append(begins, len(keys)))) - np.arange(len(keys))
-        return Sounds(keys, room, np.zeros(1, np.uint16), Counter(), False)
+        return Sounds(keys, room, np.zeros(1, np.uint16), no_chords(), False)
 
 
 @record

@@ -8,7 +8,6 @@ Everything goes by sound: a note is the key that is played, whatever its spellin
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -42,8 +41,8 @@ class Sounds:
     """For each note how many notes its stretch still has, itself included."""
     begun: NDArray[np.uint16]
     """For each moment the pitch classes that begin, a bit each; an empty moment between pieces."""
-    chords: Counter[int]
-    """The pitch classes that sound together, a bit each, and at how many moments such a chord begins."""
+    chords: Ints
+    """For each set of three pitch classes or more, a bit each, at how many moments such a chord begins."""
     many: bool
     """Whether a piece has more than one line, so that something can be split."""
 
@@ -53,7 +52,7 @@ class Sounds:
         keys: list[int] = []
         room: list[int] = []
         begun: list[int] = []
-        chords: Counter[int] = Counter()
+        chords = no_chords()
         for score in scores:
             for segment in segments(score, strict):
                 keys += [note.pitches[0].midi for note in segment.notes]
@@ -62,7 +61,7 @@ class Sounds:
             for point in moments(score) if together else ():
                 begun.append(_mask(classes_of(score, point.beginning)))
                 now = _mask(classes_of(score, point.sounding))
-                chords[now] += now != before
+                chords[now] += now != before and now.bit_count() > 2
                 before = now
             begun.append(0)
         many = together and any(len(score.lines) > 1 for score in scores)
@@ -82,6 +81,11 @@ class Sounds:
     def starts(self, notes: int, stride: int = 1) -> NDArray[np.bool_]:
         """At which notes such a window can begin."""
         return self.room > (notes - 1) * stride
+
+
+def no_chords() -> Ints:
+    """A count for every set of pitch classes, all of them nothing."""
+    return np.zeros(1 << 12, np.int64)
 
 
 def _mask(classes: frozenset[int]) -> int:
@@ -196,8 +200,8 @@ def counted(sounds: Sounds, keys: Ints, between: int = 0) -> Iterator[tuple[Kind
                 yield Kind(form, Closeness.MOVED_INFLECTED, Spacing.ADJACENT), columns.moved_inflected(lines)
             if sounds.many:
                 yield Kind(form, Closeness.AT_PITCH, Spacing.SPLIT), _split(sounds, lines)
-    if sounds.many or sounds.chords:
-        yield Kind(Form.PRIME, Closeness.AT_PITCH, Spacing.CHORD), _chords(sounds, keys)
+    if sounds.chords.any():
+        yield Kind(Form.PRIME, Closeness.AT_PITCH, Spacing.CHORD), sounds.chords[chord_masks(keys)]
 
 
 def counted_exact(sounds: Sounds, keys: Ints) -> Iterator[tuple[Kind, Ints]]:
@@ -224,12 +228,6 @@ def chord_masks(keys: Ints) -> Ints:
     """The pitch classes of each line, a bit each."""
     masks: Ints = np.bitwise_or.reduce(np.left_shift(1, keys % 12), axis=1)
     return masks
-
-
-def _chords(sounds: Sounds, keys: Ints) -> Ints:
-    """Chords of three pitch classes or more; two are an interval."""
-    found = (sounds.chords[mask] if mask.bit_count() > 2 else 0 for mask in chord_masks(keys).tolist())
-    return np.fromiter(found, np.int64, len(keys))
 
 
 def _split(sounds: Sounds, lines: Lines) -> Ints:

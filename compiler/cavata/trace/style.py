@@ -81,8 +81,17 @@ class Style:
         counts = np.bincount(self.sounds.keys % 12, minlength=12) + 0.5
         return np.asarray(counts / counts.sum())
 
+    @cached_property
+    def _steps(self) -> dict[int, Floats]:
+        return {}
+
     def steps(self, stride: int = 1) -> Floats:
         """How often each step between notes so far apart comes; none never."""
+        if stride not in self._steps:
+            self._steps[stride] = self._counted_steps(stride)
+        return self._steps[stride]
+
+    def _counted_steps(self, stride: int) -> Floats:
         begins = np.flatnonzero(self.sounds.room > stride)
         steps = self.sounds.keys[begins + stride] - self.sounds.keys[begins]
         usual = _follows().mean(0)
@@ -110,7 +119,7 @@ class Style:
         windows = int(self.sounds.starts(notes).sum())
         match kind.spacing:
             case Spacing.CHORD:
-                return self._chords(keys)
+                return self._chords[chord_masks(keys)]
             case Spacing.SPLIT:
                 return self._split(lines) + windows * self._line(lines) * self._at_pitch(lines)
             case Spacing.BETWEEN:
@@ -188,14 +197,15 @@ class Style:
         least = 1 if most < lines.keys.shape[1] else 0
         return np.asarray(sum((often for (_, count), often in ways.items() if count >= least), np.zeros(every)))
 
-    def _chords(self, keys: Ints) -> Floats:
-        """Chords of the same build on any note, and which part of them would stand on this one."""
-        masks = chord_masks(keys)
+    @cached_property
+    def _chords(self) -> Floats:
+        """For each set of pitch classes: the chords of its build on any note, and what part would stand on this one."""
+        masks = np.arange(1 << 12)
         logs = np.log(self.classes)
         found, fit = np.full(len(masks), 0.5), np.zeros((12, len(masks)))
         for up in range(12):
             turned = (masks << up | masks >> (12 - up)) & 4095
-            found += np.fromiter((self.sounds.chords[mask] for mask in turned.tolist()), np.float64, len(masks))
+            found += self.sounds.chords[turned]
             fit[up] = sum((turned >> pc & 1) * logs[pc] for pc in range(12))
         return np.asarray(found / np.exp(fit - fit[0]).sum(0))
 

@@ -127,6 +127,28 @@ def test_a_player_of_the_same_family_is_heard_before_one_who_enters() -> None:
     assert cues_of(piece(*rows, forces=forces), "horn")[0].label.startswith("Tpt.")
 
 
+@pytest.mark.parametrize(
+    ("entry", "heard"),
+    [
+        ("notes(1/1 D5)", "Vln."),
+        ("notes(1/1 Eb5)", "Ob."),
+        ("chord(A4 D5) -> lasting 1/1", "Vln."),
+        ("chord(A4 Eb5) -> lasting 1/1", "Ob."),
+        ("notes(1/2 D5 F5)", "Vln."),
+        ("rest 1/2, notes(1/2 Eb5)", "Ob."),
+    ],
+)
+def test_of_two_lines_inside_the_one_is_heard_that_lies_nearer_to_the_entry(entry: str, heard: str) -> None:
+    """The oboe goes round Ab5 and the violin round A4, under the flute's short notes; D5 is a fifth above the violin
+    and six semitones below the oboe. The handbook: a line near to the entry; a chord's key is its highest."""
+    rows = (
+        "flute: notes(1/8 C7 rest, 3/4 rest) x 20", "oboe: notes(1/4 A5 G5 A5 G5) x 20",
+        "violin: notes(1/4 Bb4 Ab4 Bb4 Ab4) x 20", f"horn at bar 12: {entry}",
+    )  # fmt: skip
+    score = piece(*rows, forces=f"flute = flute\n{OBOE_AND_VIOLIN}")
+    assert cues_of(score, "horn")[0].label == heard
+
+
 def test_a_cue_leads_straight_to_the_entry() -> None:
     """No repeat sign stands in it or after it, and no pick-up: a player would not know how often it is played."""
     repeated = ("section one 9 bars", "    repeated", f"    violin: {QUARTERS} x 9")

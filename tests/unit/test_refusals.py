@@ -42,6 +42,8 @@ STEPS = [
     "tune -> crescendo p ‹p›",
     "tune -> diminuendo p ‹f›",
     "tune -> trill 1 to ‹P5›",
+    'tune -> trill ‹"S"› to M2',
+    "tune -> trill 1 ‹4› to M2",
     "tune -> tremolo ‹1/4›",
     "tune -> ‹rolled›",
     "tune -> graced by notes(‹1/8 rest C4›) before 1",

@@ -182,6 +182,15 @@ def test_a_cue_far_off_is_written_in_another_octave_and_says_so() -> None:
     assert str(first.heads[0].pitch) == "D4"
 
 
+def test_a_cue_on_a_staff_of_one_line_is_its_rhythm() -> None:
+    """The handbook: a player of an unpitched instrument sees the rhythm of what others play."""
+    score = piece("violin: notes(1/4 D5 F#5, 1/8 G5 Ab5, 1/4 A5) x 20", "drum at bar 12: notes(1/1 C4)")
+    _, bars = bars_of(score, "drum", cues=True)
+    cue = [leaf for bar in bars for leaf in leaves(bar.cue)]
+    assert [str(leaf.heads[0].pitch) for leaf in cue[:5]] == ["B4"] * 5
+    assert [leaf.base for leaf in cue[:5]] == [F(1, 4), F(1, 4), F(1, 8), F(1, 8), F(1, 4)]
+
+
 @pytest.mark.parametrize(
     ("notes", "below"), [("A4 C5 A4 C5", False), ("A4 B4 A4 C5", True), ("A4 C5 B4 C5", False)]
 )

@@ -65,6 +65,12 @@ def test_a_cue_after_so_long_a_silence(tempo: int, has_cue: bool) -> None:
     assert bool(cues_of(score, "flute")) is has_cue
 
 
+def test_a_note_that_is_held_is_no_wait() -> None:
+    """Who plays one note through eight bars has not counted them as rests."""
+    held = "flute: notes(8/1 D5), rest 1 bar, notes(1/1 E5)"
+    assert cues_of(piece("tempo 1/4 at 200", "violin: notes(1/4 D5 E5 F5 G5) x 20", held), "flute") == ()
+
+
 def test_a_cue_ends_with_the_bar_before_the_entry() -> None:
     score = piece("violin: notes(1/4 D5 E5 F5 G5) x 20", "flute at bar 11 beat 3: notes(1/2 D5)")
     (cue,) = cues_of(score, "flute")

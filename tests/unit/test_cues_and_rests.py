@@ -65,6 +65,12 @@ def test_a_cue_after_so_long_a_silence(tempo: int, has_cue: bool) -> None:
     assert bool(cues_of(score, "flute")) is has_cue
 
 
+def test_a_note_that_is_held_is_no_wait() -> None:
+    """Who plays one note through eight bars has not counted them as rests."""
+    held = "flute: notes(8/1 D5), rest 1 bar, notes(1/1 E5)"
+    assert cues_of(piece("tempo 1/4 at 200", "violin: notes(1/4 D5 E5 F5 G5) x 20", held), "flute") == ()
+
+
 def test_a_cue_ends_with_the_bar_before_the_entry() -> None:
     score = piece("violin: notes(1/4 D5 E5 F5 G5) x 20", "flute at bar 11 beat 3: notes(1/2 D5)")
     (cue,) = cues_of(score, "flute")
@@ -127,6 +133,28 @@ def test_a_player_of_the_same_family_is_heard_before_one_who_enters() -> None:
     assert cues_of(piece(*rows, forces=forces), "horn")[0].label.startswith("Tpt.")
 
 
+@pytest.mark.parametrize(
+    ("entry", "heard"),
+    [
+        ("notes(1/1 D5)", "Vln."),
+        ("notes(1/1 Eb5)", "Ob."),
+        ("chord(A4 D5) -> lasting 1/1", "Vln."),
+        ("chord(A4 Eb5) -> lasting 1/1", "Ob."),
+        ("notes(1/2 D5 F5)", "Vln."),
+        ("rest 1/2, notes(1/2 Eb5)", "Ob."),
+    ],
+)
+def test_of_two_lines_inside_the_one_is_heard_that_lies_nearer_to_the_entry(entry: str, heard: str) -> None:
+    """The oboe goes round Ab5 and the violin round A4, under the flute's short notes; D5 is a fifth above the violin
+    and six semitones below the oboe. The handbook: a line near to the entry; a chord's key is its highest."""
+    rows = (
+        "flute: notes(1/8 C7 rest, 3/4 rest) x 20", "oboe: notes(1/4 A5 G5 A5 G5) x 20",
+        "violin: notes(1/4 Bb4 Ab4 Bb4 Ab4) x 20", f"horn at bar 12: {entry}",
+    )  # fmt: skip
+    score = piece(*rows, forces=f"flute = flute\n{OBOE_AND_VIOLIN}")
+    assert cues_of(score, "horn")[0].label == heard
+
+
 def test_a_cue_leads_straight_to_the_entry() -> None:
     """No repeat sign stands in it or after it, and no pick-up: a player would not know how often it is played."""
     repeated = ("section one 9 bars", "    repeated", f"    violin: {QUARTERS} x 9")
@@ -158,6 +186,15 @@ def test_a_cue_far_off_is_written_in_another_octave_and_says_so() -> None:
     first = next(leaf for bar in bars for leaf in leaves(bar.cue))
     assert first.marks.words == ("Vc. (two octaves higher)",)
     assert str(first.heads[0].pitch) == "D4"
+
+
+def test_a_cue_on_a_staff_of_one_line_is_its_rhythm() -> None:
+    """The handbook: a player of an unpitched instrument sees the rhythm of what others play."""
+    score = piece("violin: notes(1/4 D5 F#5, 1/8 G5 Ab5, 1/4 A5) x 20", "drum at bar 12: notes(1/1 C4)")
+    _, bars = bars_of(score, "drum", cues=True)
+    cue = [leaf for bar in bars for leaf in leaves(bar.cue)]
+    assert [str(leaf.heads[0].pitch) for leaf in cue[:5]] == ["B4"] * 5
+    assert [leaf.base for leaf in cue[:5]] == [F(1, 4), F(1, 4), F(1, 8), F(1, 8), F(1, 4)]
 
 
 @pytest.mark.parametrize(

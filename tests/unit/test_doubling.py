@@ -246,6 +246,18 @@ def test_player_who_changes_has_a_staff_alone() -> None:
     assert len(full_score(score(script)).parts) == 2
 
 
+def test_player_with_two_voices_has_a_staff_alone_and_is_shown_where_they_begin() -> None:
+    """Bar 3 is the first that a staff with two more rhythms could not hold."""
+    script = (
+        "forces\n    one = flute\n    two = flute\nstaff flutes = one, two\nmovement m\n    one: notes(1/1 D6) x 4\n"
+        "    two: notes(1/1 G5) x 2, together(notes(1/1 G5 A5), notes(1/2 C5 D5 E5 F5))\n"
+    )
+    (message,) = messages(script)
+    assert message.code == "P130" and message.label == "`two` has two voices of its own"
+    assert [text for _, text in message.also] == ["bar 3 of `m`"]
+    assert len(full_score(score(script)).parts) == 2
+
+
 def test_forces_say_what_players_must_bring() -> None:
     assert forces_list(score())[0] == "Flute (doubling piccolo, alto flute)"
 

@@ -87,3 +87,22 @@ def test_margins_are_the_same_on_every_page_and_output(paper: str) -> None:
         for name, wanted in (("left", left), ("right", right), ("top", "top"), ("bottom", "bottom")):
             found = defaults.findtext(f"page-layout/page-margins[@type='{side}']/{name}-margin", "")
             assert float(found) * scale == pytest.approx(printed[wanted], abs=0.05)
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+def test_staff_is_as_high_in_both_outputs(paper: str) -> None:
+    """LilyPond counts in printer's points, 72.27 to the inch of 25.4 mm (its Notation Reference on staff size, from
+    memory), MusicXML in tenths of the distance between two of the five lines."""
+    shown = piece(4, paper=paper)
+    (points,) = re.findall(r"set-global-staff-size ([\d.]+)", lilypond_text(shown))
+    defaults = ElementTree.fromstring(musicxml_bytes(shown, "watch0")).find("defaults")
+    assert defaults is not None
+    tenths = float(defaults.findtext("scaling/tenths", ""))
+    height = float(defaults.findtext("scaling/millimeters", "")) / tenths * 40
+    assert height == pytest.approx(float(points) * 25.4 / 72.27, abs=0.001)
+
+
+@pytest.mark.parametrize(("paper", "free"), [("A4", "49.5"), ("A3", "70.0")])
+def test_titles_stand_in_the_upper_third(paper: str, free: str) -> None:
+    """A sixth of the sheet is left free above them: 297 and 420 mm are the heights of A4 and A3 (ISO 216)."""
+    assert f"top-margin = {free}\\mm" in lilypond_text(piece(200, paper=paper))

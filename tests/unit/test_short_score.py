@@ -103,6 +103,23 @@ def test_everything_is_written_as_it_sounds() -> None:
     assert short(forces("clarinet", "clarinet in A") + rows) == ["<D4 F4>:1/who Cl."]
 
 
+@pytest.mark.parametrize(
+    ("instruments", "tune", "staff"),
+    [
+        ("clarinet", ("D4",), "D4:1"),
+        ("piccolo, flute", ("D6", "F5"), "<F5 D6>:1/who Picc., Fl."),
+        ("cello, double bass", ("D3", "D2"), "<D2 D3>:1/who Vc., D. B."),
+        ("double bass, double bass", ("D3", "D2"), "<D2 D3>:1/who D. B."),
+    ],
+    ids=["one player", "an octave higher", "an octave lower", "all an octave lower"],
+)
+def test_short_score_is_in_c(instruments: str, tune: tuple[str, ...], staff: str) -> None:
+    """One player's staff too; and an octave stays an octave on a staff that piccolo and flute share. Source: common
+    practice of condensed scores in C."""
+    rows = "".join(f"    p{n}: notes(1/1 {pitch})\n" for n, pitch in enumerate(tune, 1))
+    assert short(forces(*instruments.split(", ")) + "movement first\n" + rows) == [staff]
+
+
 def kinds(*instruments: str) -> list[tuple[str, int]]:
     parts = score_of(forces(*instruments) + "movement first\n    p1: notes(1/1 D4)").parts
     return [(body.kind, body.staves) for body in bodies(parts)]
@@ -138,6 +155,8 @@ def test_fewer_players_have_two_staves_for_a_wide_body() -> None:
 def test_unpitched_instruments_stand_on_one_line() -> None:
     rows = "movement first\n    p1: (1/2 1/2)\n    p2: (1/4 1/4 1/2)"
     assert short(forces("triangle", "snare drum") + rows) == ["B4:4/who Trgl., S. D. B4:4 B4:2"]
+    (percussion,) = written(short_score(score_of(forces("triangle", "snare drum") + rows))).movements[0].parts
+    assert (percussion.part.percussion_lines, [staff.clef for staff in percussion.staves]) == (1, ["percussion"])
 
 
 def test_strings_without_a_bass_have_one_staff() -> None:

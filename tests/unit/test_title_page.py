@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,7 @@ from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.edition.title_page import length_of_movement, length_of_piece, title_page
 from cavata.instruments.table import instruments
 from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.title_page import title_page_text
 from cavata.pipeline import compile_script, written
 from cavata.score.score import Score
 
@@ -152,6 +155,18 @@ def test_heading_is_broken_by_the_width_of_the_paper() -> None:
     )
     broken, whole = (lilypond_text(written(full_score(compiled(script.format(size))))) for size in ("A4", "A3"))
     assert f'"{subtitle}"' not in broken and f'"{subtitle}"' in whole
+
+
+@pytest.mark.parametrize("size", [F(14), F(16), F(20)], ids=str)
+def test_lists_are_set_with_the_leading_of_a_book(size: F) -> None:
+    """Type of 10.5 points on lines of a ninth to a fourth more, however small the staves are: LilyPond counts lines in
+    staff spaces, a quarter of the staff. Source: common practice of typography, about 120 %, and the manual of
+    LilyPond on `baseline-skip`, from memory."""
+    score = forces(f"2 flute, 2 horn, {STRINGS}")
+    text = title_page_text(title_page(score), score.header, size)
+    skips = [float(found) for found in re.findall(r"baseline-skip \. ([0-9.]+)", text)]
+    assert len(skips) == 1
+    assert 10.5 * 10 / 9 < skips[0] * float(size) / 4 < 10.5 * 5 / 4
 
 
 def test_soloist_is_not_counted_among_the_choir() -> None:

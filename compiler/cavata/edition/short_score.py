@@ -8,7 +8,6 @@ the whole, and nothing sounds on the page that does not sound in the whole.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 
 from cavata.edition.fermatas import with_fermatas
 from cavata.edition.reduction import marked, names_in, shared_out, voices_of, written_out
@@ -221,16 +220,11 @@ def _staves(score: Score, movement: Movement, body: PlayerBody) -> tuple[Staff, 
 
 
 def _struck(lines: Sequence[SourceLine], bars: int) -> tuple[ScoreEvent, ...]:
-    """All unpitched instruments on one line: a note lasts until the next one at most."""
-    notes = [(event, head) for line in lines for bar in line.bars for event in bar for head in event.event.heads]
-    onsets = sorted({event.onset for event, _ in notes})
-    following: dict[Fraction, Fraction] = dict(zip(onsets, onsets[1:], strict=False))
+    """All unpitched instruments on one line: a note lasts until the next one at most, for it is on the same line."""
     made = [
-        replace(note, end=min(note.end, following.get(note.onset, note.end)))
-        for note in (
-            HeldNote(event.onset, event.end, Head(_LINE, head.origins), 0, event.line) for event, head in notes
-        )
-    ]
+        HeldNote(event.onset, event.end, Head(_LINE, head.origins), 0, event.line)
+        for line in lines for bar in line.bars for event in bar for head in event.event.heads
+    ]  # fmt: skip
     plan = [_beaten([line for line in lines if line.bars[bar]]) for bar in range(bars)]
     return marked(joined(made, 0), [voices[0] if voices else None for voices in plan], names_in(plan, 0))
 

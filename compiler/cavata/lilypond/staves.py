@@ -129,7 +129,7 @@ def _name(part: Part, name: str, members: tuple[str, ...]) -> str:
 def _staff(
     part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], name: str, letters: bool
 ) -> Any:
-    count = max((len(bar.voices) for bar in staff.bars), default=1) or 1
+    count = max((len(bar.voices) for bar in staff.bars), default=1)
     voices = [
         abjad.Voice(list(_voice(part, staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
     ]

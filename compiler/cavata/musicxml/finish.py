@@ -169,8 +169,6 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
             accidental = child.find("accidental")
             if accidental is not None and accidental.get("parentheses"):
                 accidental.set("cautionary", "yes")
-        elif child.tag == "forward":
-            continue
         elif child.tag == "direction":
             for offset in child.findall("offset"):
                 child.remove(offset)

@@ -30,7 +30,8 @@ from cavata.notate.written import note_value, odd_part
 
 Stretch = tuple[int, int]
 _RANKS = 3
-"""How many levels, from the coarsest with a boundary inside, are tried for a cut; finer ones never save a tie."""
+"""How many levels, from the coarsest with a boundary inside, are tried for a cut. A finer one saves a tie once in
+some hundreds of stretches, and at the cost of a beat that no longer shows."""
 
 
 @lru_cache(maxsize=16384)

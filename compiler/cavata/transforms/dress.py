@@ -161,7 +161,7 @@ def graced(motif: Motif, graces: Motif, notes: Selection) -> Motif:
     if any(event.is_rest for event in graces.events) or not 1 <= len(graces.events) <= MOST_GRACES:
         label = "it has a rest" if any(event.is_rest for event in graces.events) else f"it has {len(graces.events)}"
         raise Refusal("V501", f"grace notes are 1 to {MOST_GRACES} notes without rests", label, "", (0, 0))
-    return _on(motif, notes, Marks(graces=tuple(event.heads for event in graces.events)))
+    return _on(motif, notes, Marks(graces=tuple(event.heads for event in graces.events)), argument=1)
 
 
 def fermata(motif: Motif, notes: Selection, longer: Fraction) -> Motif:
@@ -180,8 +180,8 @@ def pedalled(motif: Motif) -> Motif:
     return Motif(tuple(events))
 
 
-def _on(motif: Motif, notes: Selection, marks: Marks) -> Motif:
-    indices = chosen(motif, notes)
+def _on(motif: Motif, notes: Selection, marks: Marks, argument: int = 0) -> Motif:
+    indices = chosen(motif, notes, argument)
     return Motif(tuple(e.marked(marks) if index in indices else e for index, e in enumerate(motif.events)))
 
 

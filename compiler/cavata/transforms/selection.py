@@ -72,8 +72,11 @@ def names_of(motif: Motif) -> str:
     return " ".join(names[:12]) + (" ..." if len(names) > 12 else "")
 
 
-def chosen(motif: Motif, selection: Selection) -> frozenset[int]:
-    """Indices into the motif's events of the notes that are meant; refuses with V203 what is not there."""
+def chosen(motif: Motif, selection: Selection, argument: int = 0) -> frozenset[int]:
+    """Indices into the motif's events of the notes that are meant; refuses with V203 what is not there.
+
+    `argument` tells which one of the step the selection is.
+    """
     sounding = [index for index, event in enumerate(motif.events) if event.heads]
     found: set[int] = set()
     for number, item in enumerate(selection.items):
@@ -81,23 +84,24 @@ def chosen(motif: Motif, selection: Selection) -> frozenset[int]:
             case ByNumber(first, last):
                 if 1 <= last < first <= len(sounding):
                     raise Refusal(
-                        "V206", f"notes {first} to {last} run backwards", "", f"write `{last} to {first}`", (0, number)
+                        "V206", f"notes {first} to {last} run backwards", "", f"write `{last} to {first}`",
+                        (argument, number),
                     )
                 if not 1 <= first <= last <= len(sounding):
-                    raise _absent(motif, first if not 1 <= first <= len(sounding) else last, number)
+                    raise _absent(motif, first if not 1 <= first <= len(sounding) else last, (argument, number))
                 found.update(sounding[first - 1 : last])
             case TheLast():
                 if not sounding:
-                    raise Refusal("V209", "{subject} has no note", "an empty line", "", (0, number))
+                    raise Refusal("V209", "{subject} has no note", "an empty line", "", (argument, number))
                 found.add(sounding[-1])
             case ByLetter(position):
-                found.update(_from_letter(motif, sounding, number, position, None))
+                found.update(_from_letter(motif, sounding, (argument, number), position, None))
             case ByText(letters):
-                found.update(_from_letter(motif, sounding, number, None, letters.upper()))
+                found.update(_from_letter(motif, sounding, (argument, number), None, letters.upper()))
     return frozenset(found)
 
 
-def _absent(motif: Motif, wanted: int, item: int) -> Refusal:
+def _absent(motif: Motif, wanted: int, at: tuple[int, int]) -> Refusal:
     count = len(motif.sounding)
     last = names_of(Motif(motif.sounding[-1:]))
     return Refusal(
@@ -105,12 +109,12 @@ def _absent(motif: Motif, wanted: int, item: int) -> Refusal:
         f"{{subject}} has no note {wanted}",
         f"notes run 1 to {count}: {names_of(motif)}" if count > 1 else f"it has {notes_in_words(count)}",
         f"`{{word}} last` is the {last}" if count else "",
-        (0, item),
+        at,
     )
 
 
 def _from_letter(
-    motif: Motif, sounding: list[int], item: int, position: int | None, letters: str | None
+    motif: Motif, sounding: list[int], at: tuple[int, int], position: int | None, letters: str | None
 ) -> list[int]:
     found = [i for i in sounding if _carries(motif.events[i], position, letters)]
     if not found:
@@ -121,7 +125,7 @@ def _from_letter(
             f"no note of {{subject}} came from {wanted}",
             "letters heard: " + " ".join(known) if known else "its notes came from no name",
             "",
-            (0, item),
+            at,
         )
     return found
 

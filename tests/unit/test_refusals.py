@@ -1,0 +1,83 @@
+"""What a message about a step points at: the very words that cannot be meant, and the whole step where it is the line
+on the left that does not suit. Source: common sense of whoever reads `3` underlined.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cavata.pipeline import compile_script
+from cavata.source import Span
+
+LINES = "motif tune = notes(1/4 C4 D4 E4)\nmotif wide = notes(1/4 C2 C8)\nmotif silence = notes(1/4 rest)\n"
+
+STEPS = [
+    "tune -> first ‹5›",
+    "tune -> last ‹4›",
+    "tune -> first ‹0›",
+    "tune -> notes ‹3› to 2",
+    "tune -> notes ‹4› to 5",
+    "tune -> notes 2 to ‹5›",
+    "tune -> repeated ‹0›",
+    "tune -> sequence ‹0› by M2 up",
+    "tune -> without 1 ‹5›",
+    "tune -> without 1 ‹3 to 2›",
+    "tune -> without ‹2 to 7› 1",
+    'tune -> without 1 ‹"S"›',
+    "tune -> without 1 ‹letter 3›",
+    "silence -> without ‹last›",
+    "silence -> ‹from C4›",
+    "tune -> from ‹D4›",
+    "tune -> within ‹C5..C4›",
+    "tune -> within ‹C4..D4›",
+    "tune -> widened ‹13›",
+    "tune -> respelled 1 as ‹D›",
+    "tune -> diminution ‹1:10000000›",
+    "tune -> augmentation ‹5000›",
+    "tune -> in (rest ‹1/4›)",
+    "tune -> cut to ‹2/1›",
+    "tune -> ‹lasting 1/1›",
+    "tune -> crescendo p ‹p›",
+    "tune -> diminuendo p ‹f›",
+    "tune -> trill 1 to ‹P5›",
+    'tune -> trill ‹"S"› to M2',
+    "tune -> trill 1 ‹4› to M2",
+    "tune -> tremolo ‹1/4›",
+    "tune -> ‹rolled›",
+    "tune -> graced by notes(‹1/8 rest C4›) before 1",
+    "tune -> graced by ‹silence› before 1",
+    "tune -> graced by notes(1/8 C4) before 1 ‹5›",
+    "tune -> fermata 1 ‹7› by 1/4",
+    'tune -> sung ‹""›',
+    'tune -> sung ‹"_ la"›',
+    'tune -> sung ‹"a b c d"›',
+    "tune -> harmonised with ‹silence›",
+    "silence -> ‹pedalled›",
+    "silence -> ‹as chord›",
+]
+
+
+def place_of_message(step: str) -> Span:
+    """Where the one message about a script stands that ends with a step."""
+    compiled = compile_script(Path("s.cavata"), "s.cavata", text=f"language 1\n{LINES}motif made = {step}\n")
+    (message,) = compiled.bag.ordered()
+    assert message.span is not None
+    return message.span
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_message_points_at_what_cannot_be_meant(step: str) -> None:
+    plain = step.replace("‹", "").replace("›", "")
+    place = place_of_message(plain)
+    head, _, tail = step.partition("‹")
+    wanted, _, _ = tail.partition("›")
+    start = place.source.text.index(plain) + len(head)
+    assert (place.start, place.text) == (start, wanted)
+
+
+def test_message_about_notes_that_end_with_a_rest_points_at_notes() -> None:
+    """A rest has no place of its own; what is underlined lies within the brackets all the same."""
+    place = place_of_message("tune -> graced by notes(1/8 C4 rest) before 1")
+    assert place.text and place.text in "1/8 C4 rest"

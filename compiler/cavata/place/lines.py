@@ -47,6 +47,9 @@ def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
 # ------------------------------------------------------------------ items one after another
 
 
+_SHORT = ("staccato", "staccatissimo")
+
+
 @record
 class Laid:
     """One item where it sounds; `onset` counts from the section's beginning."""
@@ -226,7 +229,7 @@ def filling(value: Music, length: Fraction) -> Music:
     """The value again and again, cut to the length; a single note or chord is held instead."""
     match value:
         case Motif(events):
-            if len(events) == 1 and events[0].heads:
+            if is_one_note(value):
                 return Motif((events[0].lasting(length),))
             return _cut(value, length)
         case Rhythm(beats):
@@ -236,7 +239,23 @@ def filling(value: Music, length: Fraction) -> Music:
             )
         case Texture(lines):
             whole = value.duration
+            if all(is_one_note(line) and line.duration == whole for line in lines):
+                return value.with_lines(tuple(Motif((line.events[0].lasting(length),)) for line in lines))
             return Texture(tuple(_cut(padded(line, whole), length) for line in lines))
+
+
+def is_one_note(value: Music) -> bool:
+    """Whether a value is a single note or chord, which is held to fill a span."""
+    return isinstance(value, Motif) and len(value.events) == 1 and bool(value.events[0].heads)
+
+
+def held_against_itself(item: PlannedItem) -> str:
+    """The sign by which a single note that is held through a span wants to be short; empty if it has none."""
+    value = item.value
+    if not isinstance(item.repeat, t.ForLength | t.UntilEnd) or not isinstance(value, Motif) or not is_one_note(value):
+        return ""
+    (event,) = value.events
+    return next((name for name in event.marks.articulations if name in _SHORT), "")
 
 
 def _cut(motif: Motif, length: Fraction) -> Motif:

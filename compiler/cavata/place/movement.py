@@ -14,7 +14,7 @@ from cavata.music.mode import Mode
 from cavata.names.movements import silenced
 from cavata.place.bars import COUNTING, Ruler, bars_in_words, length_in_words, repeat_of, section_bars, section_ruler
 from cavata.place.dealing import Dealt, deal
-from cavata.place.lines import LaidLine, Stuck, goes_to_end, lay, onset_of, size
+from cavata.place.lines import LaidLine, Stuck, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
@@ -305,6 +305,14 @@ class MovementPlacer:
         except Stuck as stuck:
             self.report(stuck, placed_by(line.within))
             return None
+        for item in laid.items:
+            said = held_against_itself(item.item)
+            if said and item.value.duration > item.item.value.duration:
+                self.bag.warning(
+                    "P141", item.item.span, f"a `{said}` note is held here for {length_in_words(item.value.duration)}",
+                    f"it lasts {length_in_words(item.item.value.duration)} itself, and `for` holds a single note",
+                    "`x` strikes it again and again",
+                )  # fmt: skip
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
         self.carried = replace(self.carried, laid=total)
         if total > MOST_IN_PIECE:

@@ -228,6 +228,17 @@ def test_instrument_that_stays_in_hand_over_sections_is_said_once() -> None:
     assert said(staff(of, 0)) == {1: "Piccolo", 4: "Flute"}
 
 
+def test_movement_after_one_that_ended_on_another_instrument_begins_with_a_word() -> None:
+    """The flute was laid down in the movement before and is taken up again, though for one bar only. Source: common
+    practice."""
+    of = score(FORCES + (
+        "movement one\n    flute: tune -> up P8\n    flute bars 1 to 1: on piccolo\n    reed: tune\n"
+        "movement two\n    flute: tune, tune -> up P8, tune\n    flute bars 2 to 2: on piccolo\n    reed: tune\n"
+    ))  # fmt: skip
+    second = written(full_score(of)).movements[1].parts[0].staves[0]
+    assert said(second) == {1: "Flute", 2: "Piccolo", 3: "Flute"}
+
+
 def test_repeat_is_played_with_its_instruments() -> None:
     of = score(FORCES + (
         "movement m\n    section one 2 bars\n        repeated 2 times\n        flute: tune, tune -> up P8\n"

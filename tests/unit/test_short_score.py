@@ -152,6 +152,17 @@ def test_fewer_players_have_two_staves_for_a_wide_body() -> None:
     assert kinds("violin, soloist", "piano") == [("soloist", 1), ("keyboard", 2)]
 
 
+def test_soloist_is_taken_as_written() -> None:
+    """A pianist keeps both hands, under the instrument's own name: nothing is gathered from one player. Source: common
+    practice."""
+    script = forces("piano, soloist", "violins", "violins") + (
+        "movement first\n    p1.right: notes(1/2 D5 E5)\n    p1.left: notes(1/1 D3)\n    p2: notes(1/1 D4)"
+    )
+    shown = short_score(score_of(script))
+    assert [part.label for part in shown.parts] == ["Piano", "Strings"]
+    assert staves(shown) == ["D5:2 E5:2", "D3:1"]
+
+
 def test_unpitched_instruments_stand_on_one_line() -> None:
     rows = "movement first\n    p1: (1/2 1/2)\n    p2: (1/4 1/4 1/2)"
     assert short(forces("triangle", "snare drum") + rows) == ["B4:4/who Trgl., S. D. B4:4 B4:2"]

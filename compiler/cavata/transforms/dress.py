@@ -11,7 +11,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, told
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
-from cavata.transforms.selection import Selection, chosen
+from cavata.transforms.selection import Selection, chosen, notes_in_words
 
 
 @record
@@ -216,7 +216,8 @@ def sung(motif: Motif, text: str) -> Motif:
     if len(words) > len(meant):
         more = words[len(meant)]
         raise Refusal(
-            "V606", f"{{subject}} has {_notes(len(meant))} for {len(words)} syllables", f"too many from `{more}` on",
+            "V606", f"{{subject}} has {notes_in_words(len(meant))} for {len(words)} syllable{'s' * (len(words) > 1)}",
+            f"too many from `{more}` on",
             "give it more notes, or fewer syllables", (0, 0),
         )  # fmt: skip
     events = list(motif.events)
@@ -240,10 +241,6 @@ def syllables(text: str) -> Iterator[Syllable]:
         broken_off = word.rstrip("_").endswith("-")
         for place, piece in enumerate(pieces):
             yield HELD if piece == "_" else Syllable(piece, place < last or (place == last and broken_off))
-
-
-def _notes(count: int) -> str:
-    return "1 note" if count == 1 else f"{count or 'no'} notes"
 
 
 # ----------------------------------------------------------------

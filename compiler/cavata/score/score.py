@@ -274,8 +274,8 @@ class Movement:
 
     @property
     def divisions(self) -> int:
-        """The parts of a whole note in which every onset and duration of its events is whole."""
-        denominators: set[int] = set()
+        """The parts of a whole note in which every onset and duration of its bars and events is whole."""
+        denominators = {length.denominator for bar in self.bars for length in (bar.onset, bar.duration)}
         for event in self.events:
             denominators.add(event.onset.denominator)
             denominators.add(event.event.duration.denominator)

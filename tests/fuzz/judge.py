@@ -17,7 +17,7 @@ from io import StringIO
 from pathlib import Path
 
 from cavata.cli.main import main
-from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_text
+from cavata.diagnostics import Diagnostics, as_json, as_text
 from cavata.edition.copies import Wanted
 from cavata.pipeline import Build, Compiled, build, compile_script
 from cavata.trace.foreign_score import read_foreign
@@ -25,6 +25,8 @@ from cavata.trace.score_file import Unreadable
 
 SOON = 20.0
 """Seconds of the processor that any text may take; how busy the machine is does not count."""
+PATIENCE = 5.0
+"""Seconds after which the reader of a foreign score is left alone."""
 TEXTS = ("ly", "musicxml", "midi")
 """The outputs that are asked for of every clean script."""
 _WRITTEN = frozenset(["ly", "musicxml"])
@@ -46,8 +48,8 @@ class TooLong(BaseException):
 
 
 @contextmanager
-def ending_soon() -> Iterator[None]:
-    """Raise TooLong after SOON; only where the system has such a clock."""
+def ending_soon(seconds: float) -> Iterator[None]:
+    """Raise TooLong after so many seconds of the processor; only where the system has such a clock."""
     if not hasattr(signal, "setitimer"):
         yield
         return
@@ -56,7 +58,8 @@ def ending_soon() -> Iterator[None]:
         raise TooLong
 
     before = signal.signal(signal.SIGVTALRM, stop)
-    signal.setitimer(signal.ITIMER_VIRTUAL, SOON)
+    # Again and again, as a library may catch whatever is raised in it.
+    signal.setitimer(signal.ITIMER_VIRTUAL, seconds, 1.0)
     try:
         yield
     finally:
@@ -67,7 +70,7 @@ def ending_soon() -> Iterator[None]:
 def judged(judge: Callable[[], Fault | None], what: str) -> Fault | None:
     """What a judge finds, with anything it raises."""
     try:
-        with ending_soon():
+        with ending_soon(SOON):
             return judge()
     except TooLong:
         return Fault(f"{what}: takes too long", "")
@@ -156,17 +159,25 @@ def command_fault(content: bytes, folder: Path) -> Fault | None:
 
 
 def foreign_fault(name: str, content: bytes, folder: Path) -> Fault | None:
-    """A foreign score is read, or said in words not to be."""
+    """A foreign score is read, or said in words not to be.
+
+    Its reader is called as the child process calls it that the compiler gives it. To end one that takes too long or too
+    much memory is that child's part, so that this is no fault here.
+    """
     path = folder / name
     path.write_bytes(content)
 
     def read() -> Fault | None:
         try:
-            with redirect_stdout(StringIO()) as said, redirect_stderr(said):
+            with ending_soon(PATIENCE), redirect_stdout(StringIO()), redirect_stderr(StringIO()):
                 read_foreign(path)
+        except (TooLong, MemoryError):
+            return None
         except Unreadable as reason:
             # What a reader says of a file stands in the message, which is made printable where it is shown.
-            as_text([Diagnostic(reason.code, Severity.ERROR, reason.message, None, "", reason.cure)])
-        return Fault(f"{path.suffix}: its reader speaks by itself", said.getvalue()[:2000]) if said.getvalue() else None
+            bag = Diagnostics()
+            bag.error(reason.code, None, reason.message, "", reason.cure)
+            return messages_fault(bag)
+        return None
 
     return judged(read, path.suffix)

@@ -9,9 +9,7 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Iterator
-from contextlib import redirect_stderr, redirect_stdout
 from fractions import Fraction
-from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -24,8 +22,7 @@ def read_foreign(path: Path) -> tuple[HeardScore, ...]:
     """Every piece of a file; raises Unreadable where it is no score, or holds no note."""
     file = open_score(path)
     try:
-        # The readers also write to the error output by themselves, among it signs of the file as they are.
-        with warnings.catch_warnings(), redirect_stderr(StringIO()), redirect_stdout(StringIO()):
+        with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             scores = tuple(_heard(score, title) for title, score in _pieces(_stream(file)))
     except MemoryError:

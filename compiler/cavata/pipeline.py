@@ -21,7 +21,7 @@ from cavata.names.resolve import resolve
 from cavata.place.place import place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
-from cavata.score.score import CopyKind, Score
+from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 
 if TYPE_CHECKING:
     from cavata.edition.copies import Wanted
@@ -65,6 +65,10 @@ def compile_script(
         from cavata.edition.shared_staves import report_unreadable
 
         report_unreadable(score, bag)
+    if not bag.has_errors and any(movement.divisions > SURELY_WRITTEN for movement in score.movements):
+        from cavata.notate.shortest import report_too_short
+
+        report_too_short(score, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)
 
 

@@ -110,7 +110,7 @@ def test_bytes(what: str, tmp_path: Path) -> None:
         b"language 1\r\nforces\r\n    flute = flute\r\nmovement first\r\n    flute: notes(1/1 D5)\r\n",
         b"language 1\rforces\r    flute = flute\rmovement first\r    flute: notes(1/1 D5)\r",
         b"language 1\n\nmotif calm = notes(1/4\n\n-- a comment\n    D5\n)   \n",
-        'language 1\npiece "\u200f\u200d\U000e0001"\nmovement first\n'.encode(),
+        'language 1\npiece "\u200f\u200d\U000e0001"\nforces\n    flute = flute\nmovement first\n'.encode(),
         ("language 1\n" + "".join(f"motif tune{n} = notes(1/4 D5)\n" for n in range(5_000))).encode(),
     ],
 )  # fmt: skip

@@ -22,6 +22,8 @@ _MULTIPLIER = "dmp" if "dmp" in inspect.signature(abjad.Note.__init__).parameter
 _KINDS = {"r": abjad.Rest, "<": abjad.Chord, "s": abjad.Skip, "R": abjad.MultimeasureRest}
 _TIMES = re.compile(r"^(\s*)\\times (\d+)/(\d+)$")
 _FRACTION_TWEAK = r"\tweak text #tuplet-number::calc-fraction-text"
+_SHORT = re.compile(r"(256|512|1024)(\.*)$")
+"""Values that Abjad's parser does not know."""
 _OBVIOUS_TUPLETS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8)))
 
 
@@ -42,10 +44,23 @@ def full_bar_rest(duration: Fraction) -> Any:
 
 @lru_cache(maxsize=4096)
 def _read(text: str, multiplier: tuple[int, int] | None = None) -> Any:
+    short = _SHORT.search(text)
+    if short is not None:
+        return _lasting(copy(_read(text[: short.start()] + "4")), int(short[1]), len(short[2]))
     kind = _KINDS.get(text[0], abjad.Note)
     # Abjad's parser warns on the error output when it stores its tables for the first time.
     with redirect_stderr(StringIO()):
         return kind(text, **{_MULTIPLIER: multiplier})
+
+
+def _lasting(made: Any, denominator: int, dots: int) -> Any:
+    """The leaf with a value that Abjad writes but does not read; its attribute in one version is a method later."""
+    value = abjad.Duration((2 ** (dots + 1)) - 1, denominator * 2**dots)
+    if hasattr(made, "set_written_duration"):
+        made.set_written_duration(value)
+    else:
+        made.written_duration = value
+    return made
 
 
 def note_heads(component: Any) -> tuple[Any, ...]:

@@ -21,6 +21,7 @@ from cavata.musicxml.leaf import Leaves, TupletShare, technique_words
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, VoiceLines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import (
+    SHORTEST,
     Beam,
     Frame,
     Item,
@@ -42,8 +43,8 @@ from cavata.text import plain_text
 # the silence is written in note values, the longest first.
 
 
-_LONGEST, _SHORTEST = Fraction(2), Fraction(1, 1024)
-"""A breve, since some readers know no longer value; and the shortest value of `note-type-value` in MusicXML 4.0."""
+_LONGEST = Fraction(2)
+"""A breve, since some readers know no longer value."""
 _TAKEN_FOR_THE_BAR = ((Fraction(1), 0), (Fraction(2), 0))
 
 Silence = tuple[Leaf, tuple[TupletShare, ...]]
@@ -85,7 +86,7 @@ def silence(frame: Frame) -> Iterator[Silence]:
 def _values(length: Fraction) -> Iterator[tuple[Fraction, int]]:
     """Note values, with a dot or none, that make up a length; its denominator is a power of two."""
     value = _LONGEST
-    while length and value >= _SHORTEST:
+    while length and value >= SHORTEST:
         while value <= length:
             dots = int(value * 3 / 2 <= length)
             yield value, dots

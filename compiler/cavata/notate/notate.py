@@ -8,8 +8,6 @@ bar line untied, every origin and mark is kept.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import chain
-from math import lcm
 
 from cavata.instruments.instrument import Instrument, Language
 from cavata.notate.clefs import with_ottavas
@@ -21,7 +19,7 @@ from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import told_once, write_staff
 from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes
-from cavata.notate.voice import Ticks
+from cavata.notate.voice import Ticks, whole_of
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.record import replace
 from cavata.score.page_words import page_words
@@ -41,7 +39,7 @@ def notate(score: Score) -> WrittenScore:
 
 def _movement(score: Score, number: int, movement: Movement, is_last: bool) -> WrittenMovement:
     spans = written_spans(movement)
-    time = Ticks.of(_whole(movement, spans), spans)
+    time = Ticks.of(whole_of(movement, spans), spans)
     earlier = score.movements[:number]
     parts = tuple(
         _part(part, staves, movement, spans, time, score.header, last_in_hand(part, place, earlier))
@@ -69,18 +67,6 @@ def _shares_colours(score: Score) -> bool:
         len({origin.letter.name for origin in head.origins if origin.letter}) > 1
         for movement in score.movements for event in movement.events for head in event.event.heads
     )  # fmt: skip
-
-
-def _whole(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
-    """Ticks of a whole note that make every onset and duration of the movement a whole number."""
-    denominators = {
-        length.denominator for span in spans for length in (span.onset, span.end, span.lead, span.tail)
-    }  # fmt: skip
-    cues = (event for part in movement.staves for staff in part for cue in staff.cues for event in cue.events)
-    for event in chain(movement.events, cues):
-        denominators.add(event.onset.denominator)
-        denominators.add(event.event.duration.denominator)
-    return lcm(*denominators)
 
 
 def _part(

@@ -95,12 +95,11 @@ class _Writer:
         return tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
 
     def _silence(self, number: int) -> tuple[Item, ...]:
-        """A whole-bar rest, or in a pick-up rests of its own length."""
-        bar = self._plan.spans[number].bar
-        if bar.bar_in_section:
+        """A whole-bar rest, or in a pick-up rests of its own written length."""
+        span = self._plan.spans[number]
+        if span.bar.bar_in_section:
             return WHOLE_BAR_REST
-        whole = bar.duration.denominator
-        spelling = spell_bar(bar.meter, True, whole, (-bar.duration.numerator,))
+        spelling = spell_bar(span.bar.meter, True, span.duration.denominator, (-span.duration.numerator,))
         return tuple(_rest(slot.base, slot.dots) for slot in spelling.slots)
 
     def _accidentals(self, row: Sequence[SpelledBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:

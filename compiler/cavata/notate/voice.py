@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import chain
+from math import lcm
 
 from cavata.music.event import UNMARKED, UNMEASURED, Marks
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.written import flags
 from cavata.record import record, replace
-from cavata.score.score import ScoreEvent
+from cavata.score.score import Movement, ScoreEvent
 
 
 @record
@@ -50,6 +52,14 @@ class Ticks:
             return length.numerator * (whole // length.denominator)
 
         return cls(whole, tuple((ticks(s.onset), ticks(s.end), ticks(s.lead), ticks(s.tail)) for s in spans))
+
+
+def whole_of(movement: Movement, spans: Sequence[WrittenSpan]) -> int:
+    """Ticks of a whole note that make every onset and duration of the movement a whole number."""
+    places = (length for span in spans for length in (span.onset, span.end, span.lead, span.tail))
+    cues = (event for part in movement.staves for staff in part for cue in staff.cues for event in cue.events)
+    lengths = chain(places, *((event.onset, event.event.duration) for event in cues))
+    return lcm(movement.divisions, *{length.denominator for length in lengths})
 
 
 def bar_pieces(voice: Sequence[ScoreEvent], time: Ticks) -> list[BarPieces]:

@@ -26,6 +26,8 @@ from cavata.score.score import Group, Header, Meter, Part, ScoreEvent, Tempo, Ti
 
 LONGEST = 2
 """The breve: longer notes are tied. Source: common practice."""
+SHORTEST = Fraction(1, 1024)
+"""The shortest value that every output has a name for: it is the last of `note-type-value` in MusicXML 4.0."""
 
 
 def odd_part(number: int) -> int:

@@ -228,6 +228,10 @@ def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> b
 _Row = TypeVar("_Row", bound=tuple[int, object])
 
 
+FINEST_PICKUP = 1024
+"""Who is silent in a pick-up has plain rests there, undotted ones at its end."""
+
+
 def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup: Fraction, bag: Diagnostics) -> Ruler:
     """The section's bars: its own rows over the movement's, a pick-up or upbeat before them."""
     default_meter = None if is_cadenza else COMMON
@@ -246,6 +250,11 @@ def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup:
             f"the bar has {first}" if first else "free time has no bars", "write the whole bar out",
         )
         pickup = Fraction(0)
+    elif pickup.denominator & (pickup.denominator - 1) == 0 and pickup.denominator > FINEST_PICKUP:
+        bag.error(
+            "P118", settings.pickup_span or above.pickup_span, f"a pick-up of {pickup} cannot be written",
+            "a rest would be shorter than 1/1024", "use a simpler value",
+        )  # fmt: skip
     return Ruler(meters, keys, pickup)
 
 

@@ -126,6 +126,11 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
             "P114", program.piece.span, "the piece has no movement", "nothing to be played",
             'write `movement first "..."` with its lines under it',
         )
+    if plan.movements and not parts and not bag.has_errors:
+        bag.error(
+            "P137", plan.movements[0].name.span, "the piece has no parts", "there is nobody to play it",
+            "write `forces` with a row for each part, as `flute = flute`",
+        )
     on_one = {staff.name for staff in program.staves}
     groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)
     header = replace(header_of(program.piece, program.main), colours=colours(plan, movements, bag))

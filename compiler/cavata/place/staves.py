@@ -239,7 +239,7 @@ def _joined_pedals(
 
 # ----------------------------------------------------------------
 
-LARGEST_ODD, LARGEST_POWER = 225, 512
+LARGEST_ODD, LARGEST_POWER = 225, 4096
 """Denominators beyond these cannot be written as notes and brackets."""
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 from fractions import Fraction
 from itertools import chain
+from math import lcm
 
 from cavata.evaluate.text import event_text
 from cavata.instruments.instrument import Instrument, Language
@@ -238,6 +239,11 @@ class InstrumentChange:
     span: Span
 
 
+SURELY_WRITTEN = 256
+"""A bar in which all is whole in so many parts of a whole note at most needs no value below 1/1024: brackets write
+values longer than they sound, but for duplets and quadruplets, which halve them at most."""
+
+
 @record
 class Movement:
     """One movement or cadenza: its bars, its tempi, and the music of every part of the piece."""
@@ -265,6 +271,15 @@ class Movement:
     def events(self) -> Iterator[ScoreEvent]:
         """Every event, part by part."""
         return events_of(chain.from_iterable(self.staves))
+
+    @property
+    def divisions(self) -> int:
+        """The parts of a whole note in which every onset and duration of its bars and events is whole."""
+        denominators = {length.denominator for bar in self.bars for length in (bar.onset, bar.duration)}
+        for event in self.events:
+            denominators.add(event.onset.denominator)
+            denominators.add(event.event.duration.denominator)
+        return lcm(*denominators)
 
     def instrument_of(self, part: Part, onset: Fraction) -> Instrument:
         """What the player of a part has in hand at a moment."""

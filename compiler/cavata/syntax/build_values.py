@@ -18,7 +18,7 @@ from cavata.syntax.words import RESERVED
 
 LONGEST = Fraction(1000)
 """The longest duration a script can write, in whole notes."""
-SHORTEST_POWER = 256
+SHORTEST_POWER = 1024
 """The largest power of two in a denominator: nothing is written shorter than such a note."""
 LARGEST_ODD = 225
 """The largest odd part of a denominator: what brackets can still show."""

@@ -1,0 +1,161 @@
+"""What checks clean can be made: LilyPond text, MusicXML and MIDI of scripts with extremes of all that has a size.
+
+Each output is read back by what is not the compiler's: MusicXML by Python's XML parser and the rules of its time
+(https://www.w3.org/2021/06/musicxml40/musicxml-reference/elements/backup/ and .../forward/), MIDI by mido, and LilyPond
+by LilyPond, for a few.
+"""
+
+from __future__ import annotations
+
+import sys
+from io import BytesIO
+from pathlib import Path
+from random import Random
+from xml.etree import ElementTree
+
+import mido
+import pytest
+
+sys.path.append(str(Path(__file__).resolve().parent.parent / "fuzz"))
+from grammar_scripts import grammar_script
+
+from cavata.diagnostics import Diagnostics, as_text
+from cavata.edition.copies import Wanted
+from cavata.pipeline import Build, Compiled, build, compile_script
+
+FORCES = "language 1\nforces\n    flute = flute\n    piano = piano\n"
+NOTE_TYPES = (
+    "1024th", "512th", "256th", "128th", "64th", "32nd", "16th", "eighth", "quarter", "half", "whole", "breve", "long",
+    "maxima",
+)  # fmt: skip
+"""https://www.w3.org/2021/06/musicxml40/musicxml-reference/data-types/note-type-value/"""
+
+
+def compiled(text: str) -> Compiled:
+    return compile_script(Path("chance.cavata"), "chance.cavata", text=text)
+
+
+def outputs(result: Compiled, *formats: str) -> dict[str, bytes]:
+    bag = Diagnostics()
+    files = build(result, Build(formats, Wanted(True, (), True, False, ()), "chance"), bag, lambda _: None)
+    assert bag.ordered() == () or not bag.has_errors, as_text(bag.ordered())
+    return {name: bytes(content) for name, content in files.items() if isinstance(content, bytes)}
+
+
+def codes(text: str) -> set[str]:
+    return {message.code for message in compiled(text).bag.ordered()}
+
+
+def measured(document: bytes) -> list[list[int]]:
+    """For each part how far each of its bars comes, in divisions; every note has a type that the format knows."""
+    found = []
+    for part in ElementTree.fromstring(document).iter("part"):
+        lengths = []
+        for measure in part.iter("measure"):
+            now = reached = 0
+            for element in measure:
+                length = int(element.findtext("duration") or 0)
+                if element.tag == "backup":
+                    now -= length
+                elif element.tag == "forward" or (element.tag == "note" and element.find("chord") is None):
+                    now += length
+                assert element.findtext("type") in (None, *NOTE_TYPES)
+                assert now >= 0
+                reached = max(reached, now)
+            lengths.append(reached)
+        found.append(lengths)
+    return found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("begin", range(0, 60, 10))
+def test_what_checks_clean_can_be_made(begin: int) -> None:
+    made = 0
+    for number in range(begin, begin + 10):
+        result = compiled(grammar_script(Random(f"made {number}")))
+        if result.score is None or not result.score.movements:
+            continue
+        made += 1
+        files = outputs(result, "ly", "musicxml", "midi")
+        assert sorted({name.rsplit(".", 1)[-1] for name in files}) == ["ly", "mid", "musicxml"]
+        for name, content in files.items():
+            if name.endswith(".musicxml"):
+                parts = measured(content)
+                assert len(parts) == len(result.score.parts) or result.score.shared
+                assert all(lengths == parts[0] for lengths in parts), f"{number} {name}"
+            elif name.endswith(".mid"):
+                messages = [m for track in mido.MidiFile(file=BytesIO(content)).tracks for m in track]
+                on = sum(m.type == "note_on" and m.velocity > 0 for m in messages)
+                off = sum(m.type == "note_off" or (m.type == "note_on" and m.velocity == 0) for m in messages)
+                assert on == off
+    assert made
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("number", [3, 8, 21])
+def test_and_some_of_it_is_engraved(number: int) -> None:
+    numbers = (n for n in range(number, number + 60) if compiled(grammar_script(Random(f"made {n}"))).score is not None)
+    result = compiled(grammar_script(Random(f"made {next(numbers)}")))
+    assert outputs(result, "pdf")["chance.pdf"].startswith(b"%PDF")
+
+
+# ------------------------------------------------------------------ the shortest values
+
+
+@pytest.mark.parametrize("value", [256, 512, 1024])
+def test_short_values_are_written(value: int) -> None:
+    """Note names of the MusicXML reference; LilyPond writes a value as the number of its fraction, a dot as a dot
+    (https://lilypond.org/doc/v2.24/Documentation/notation/writing-rhythms)."""
+    files = outputs(
+        compiled(f"{FORCES}movement first\n    flute: notes(1/{value} D5 chord(D5 A5) rest F#5)\n"), "ly", "musicxml"
+    )
+    text = files["chance.ly"].decode()
+    assert all(note in text for note in (f"d''{value}", f"<d'' a''>{value}", f"r{value}", f"fs''!{value}"))
+    types = [e.text for e in ElementTree.fromstring(files["chance-first.musicxml"]).iter("type")]
+    assert types.count(f"{value}th") - text.count(f"r{value}") == 4
+
+
+@pytest.mark.parametrize(
+    ("line", "clean"),
+    [
+        ("flute: notes(1/1024 D5)", True), ("flute: notes(1/512.. D5, 1/2048. E5)", False),
+        ("flute: notes(1/1024. D5, 1/4 E5)", False), ("flute: notes(1/16 D5) -> diminution 64", True),
+        ("flute: notes(1/32 D5) -> diminution 64", False), ("flute: notes(1/768 D5 E5 F5)", True),
+        ("flute: notes(1/1536 D5 E5 F5)", True), ("flute: notes(1/3072 D5 E5 F5)", False),
+        ("flute: notes(1/48 D5 E5 F5) -> diminution 64", False),
+        ("piano after 1/1000: canon(notes(1/4 D5 E5), at P5 above, after 1/4)", True),
+        ("flute after 1/1024: notes(1/1 D5)", True),
+    ],
+)  # fmt: skip
+def test_what_needs_shorter_ones_is_refused(line: str, clean: bool) -> None:
+    """A triplet of 1/1536 is written with the value 1/1024, three in the time of two. Source: common practice."""
+    result = compiled(f"{FORCES}movement first\n    {line}\n")
+    assert (result.score is not None) == clean, as_text(result.bag.ordered())
+    if clean:
+        outputs(result, "ly", "musicxml", "midi")
+    else:
+        assert {message.code for message in result.bag.ordered()} <= {"P118", "S202"}
+
+
+def test_rests_that_would_be_too_short_are_told_at_the_note() -> None:
+    result = compiled(f"{FORCES}movement first\n    pickup 1/9600\n    flute: notes(1/4 D5)\n")
+    (message,) = result.bag.ordered()
+    assert message.code == "P118"
+    assert message.span is not None
+    assert message.span.text == "D5"
+
+
+def test_a_silent_part_has_the_rest_of_an_odd_pick_up() -> None:
+    """A pick-up of a triplet's third is written as the end of a whole beat, for who is silent too: a quarter rest."""
+    script = f"{FORCES}movement first\n    pickup 1/12\n    flute: notes(1/12 D5, 1/1 E5)\n"
+    flute, piano = measured(outputs(compiled(script), "musicxml")["chance-first.musicxml"])
+    assert flute == piano
+
+
+# ------------------------------------------------------------------ nobody
+
+
+@pytest.mark.parametrize("forces", ["", "forces\n"])
+@pytest.mark.parametrize(("kind", "code"), [("movement", "P137"), ("cadenza", "P115")])
+def test_a_piece_without_parts_is_refused(forces: str, kind: str, code: str) -> None:
+    assert code in codes(f"language 1\n{forces}{kind} first\n")

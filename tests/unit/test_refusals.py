@@ -81,3 +81,11 @@ def test_message_about_notes_that_end_with_a_rest_points_at_notes() -> None:
     """A rest has no place of its own; what is underlined lies within the brackets all the same."""
     place = place_of_message("tune -> graced by notes(1/8 C4 rest) before 1")
     assert place.text and place.text in "1/8 C4 rest"
+
+
+def test_message_about_an_ending_says_where_the_one_before_it_ends() -> None:
+    """The endings of a repeat follow one another: after bars 3 to 3 the next begins with bar 4."""
+    rows = "section one 6 bars\n        repeated\n        ending 1 bar 3\n        ending 2 bars 5 to 6\n"
+    script = f"language 1\nforces\n    p = piano\nmovement first\n    {rows}        p: notes(6/1 C4)\n"
+    (message,) = compile_script(Path("s.cavata"), "s.cavata", text=script).bag.ordered()
+    assert (message.code, message.label) == ("P303", "the one before it ends with bar 3")

@@ -32,7 +32,7 @@ class Dealt:
     onset: Fraction
     event: Event
     laid: Laid
-    voice: int = 0
+    voice: int
     """1 for the lower of two lines on one staff."""
 
 

@@ -217,10 +217,7 @@ class ValueBuilder:
                 bars.append(())
             else:
                 bars[-1] += part
-        # A rest has the place of its duration, which stands before the notes that share it.
-        spans = [sound.span for bar in bars for sound in bar]
-        whole = Span(self.source, min(span.start for span in spans), max(span.end for span in spans))
-        return t.NotesLiteral(tuple(bars), whole)
+        return t.NotesLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))
 
 
 def _unescape(body: str, span: Span, bag: Diagnostics) -> str:

@@ -6,6 +6,7 @@ much time of the processor, an exit status that is neither 0 nor 1, an output of
 
 from __future__ import annotations
 
+import gc
 import json
 import signal
 import traceback
@@ -172,6 +173,7 @@ def foreign_fault(name: str, content: bytes, folder: Path) -> Fault | None:
             with ending_soon(PATIENCE), redirect_stdout(StringIO()), redirect_stderr(StringIO()):
                 read_foreign(path)
         except (TooLong, MemoryError):
+            gc.collect()
             return None
         except Unreadable as reason:
             # What a reader says of a file stands in the message, which is made printable where it is shown.

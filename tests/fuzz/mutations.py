@@ -8,6 +8,7 @@ from pathlib import Path
 from random import Random
 
 ROOT = Path(__file__).resolve().parent.parent.parent
+_LONGEST = 6_000
 _FENCE = re.compile(r"^```cavata\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _WORD = re.compile(r'"(?:\\.|[^"\\\n])*"|[^\W\d]\w*\(?|[\d/.:]+|->|\.\.|\S|\n *| +')
 _TERMINAL = re.compile(r'"([^"]+)"')
@@ -26,13 +27,25 @@ NUMBERS = (
 @lru_cache(maxsize=1)
 def corpus() -> tuple[str, ...]:
     """Every script of the examples, the suites, the reference and the catalogue of messages."""
-    found = [path.read_text("utf-8") for path in sorted((ROOT / "examples").rglob("*.cavata"))]
+    found = list(whole_scripts())
     found += [path.read_text("utf-8") for path in sorted((ROOT / "stdlib").rglob("*.cavata"))]
-    pages = [*sorted((ROOT / "grammar").rglob("*.md")), *sorted((ROOT / "tests" / "spec").glob("*.md"))]
-    for page in pages:
+    for page in [*sorted((ROOT / "grammar").glob("*.md")), *sorted((ROOT / "tests" / "spec").glob("*.md"))]:
         for fence in _FENCE.findall(page.read_text("utf-8")):
             found.append(fence if fence.startswith("language") else HEAD + fence)
-    return tuple(text for text in found if len(text) < 6_000)
+    return tuple(text for text in found if len(text) < _LONGEST)
+
+
+@lru_cache(maxsize=1)
+def whole_scripts() -> tuple[str, ...]:
+    """The examples and the mended scripts of the catalogue, which have no mistake as they are."""
+    found = [path.read_text("utf-8") for path in sorted((ROOT / "examples").rglob("*.cavata"))]
+    for page in sorted((ROOT / "grammar" / "messages").glob("*.md")):
+        found += _FENCE.findall(page.read_text("utf-8").partition("## Mended")[2])
+    return tuple(text for text in found if len(text) < _LONGEST)
+
+
+def _some_script(by: Random) -> str:
+    return by.choice(whole_scripts() if by.randrange(3) else corpus())
 
 
 @lru_cache(maxsize=1)
@@ -49,7 +62,7 @@ def bytes_by_chance(by: Random) -> bytes:
     """Bytes alone, or a script with bytes changed."""
     if by.randrange(4) == 0:
         return bytes(by.randrange(256) for _ in range(by.randrange(200)))
-    content = bytearray(by.choice(corpus()).encode())
+    content = bytearray(_some_script(by).encode())
     for _ in range(by.choice((1, 1, 2, 8, 40))):
         place = by.randrange(len(content) + 1)
         match by.randrange(3):
@@ -74,7 +87,7 @@ def tokens_by_chance(by: Random) -> bytes:
 
 def changed_script(by: Random) -> bytes:
     """A script with words left out, doubled, moved or taken from another script, and numbers at their edges."""
-    found = _WORD.findall(by.choice(corpus()))
+    found = _WORD.findall(_some_script(by))
     other = _WORD.findall(by.choice(corpus()))
     for _ in range(by.choice((1, 1, 1, 2, 3, 6))):
         place = by.randrange(len(found))

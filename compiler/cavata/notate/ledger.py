@@ -1,0 +1,161 @@
+"""The ledger of a page: what the score says at its notes, and what of it stands on the page.
+
+In: a copy, and its written bars. Out: an entry for every sign at a note of the copy, and one for every sign on the page
+that the copy does not have; and the counts of what stands on the page, ties, hyphens and extenders included. A tremolo
+stands at each of several tied notes and counts once.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from cavata.music.said import SIGNS, Sign, signs
+from cavata.notate.written import Leaf, WrittenMovement, WrittenScore, WrittenStaff, leaves
+from cavata.score.ledger import Entry, Fate, counts, said
+from cavata.score.score import Score, ScoreEvent, Staff
+from cavata.text import printable, text_table
+
+PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
+"""The kinds of signs that stand on a page."""
+_Place = tuple[int, Fraction]
+"""Voice and onset of an event."""
+
+
+def page_ledger(copy: Score, page: WrittenScore) -> tuple[Entry, ...]:
+    """The entries of a copy, part by part; `said` and `by` are not known here."""
+    return tuple(
+        Entry(*sign, fate, movement.name, part.part.name, staff.name, onset, None)
+        for movement, written in zip(copy.movements, page.movements, strict=True)
+        for part, staves in zip(written.parts, movement.staves, strict=True)
+        for number, staff in enumerate(staves)
+        for sign, fate, onset in _of_staff(staff, part.staves[number], [s for s in staves if s is not staff])
+    )  # fmt: skip
+
+
+def _of_staff(staff: Staff, written: WrittenStaff, others: list[Staff]) -> Iterator[tuple[Sign, Fate, Fraction]]:
+    page, rests = _on_page(written)
+    beside = _beside(others)
+    for voice in staff.voices:
+        for event in voice:
+            if not event.event.heads:
+                continue
+            there = page[event.voice, event.onset]
+            for sign in signs(event.event.marks):
+                if there[sign]:
+                    there[sign] -= 1
+                    yield sign, Fate.WRITTEN, event.onset
+                else:
+                    yield sign, _fate(sign, event, beside), event.onset
+            yield from ((sign, Fate.ADDED, event.onset) for sign in there.elements())
+    wanted = sum(
+        "fermata" in event.event.marks.articulations
+        for voice in staff.voices for event in voice if event.event.is_rest
+    )  # fmt: skip
+    for number in range(max(wanted, rests)):
+        fate = Fate.ADDED if number >= wanted else Fate.WRITTEN if number < rests else Fate.LOST
+        yield ("fermata", "fermata"), fate, Fraction(0)
+
+
+def _fate(sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]]) -> Fate:
+    """Why a sign of an event is not on the page."""
+    marks = event.event.marks
+    if sign in beside.get(event.onset, ()):
+        return Fate.SHARED
+    if sign == ("ornament", "rolled") and len(event.event.heads) == 1:
+        return Fate.NEEDLESS
+    if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
+        return Fate.CUT
+    return Fate.LOST
+
+
+def _beside(others: list[Staff]) -> dict[Fraction, set[Sign]]:
+    found: dict[Fraction, set[Sign]] = defaultdict(set)
+    for staff in others:
+        for voice in staff.voices:
+            for event in voice:
+                found[event.onset].update(signs(event.event.marks))
+                if event.event.marks.hairpin_ends:
+                    found[event.end].add(("end of hairpin", ""))
+    return found
+
+
+def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
+    """For each event the signs at its leaves; and how many rests have a fermata."""
+    found: dict[_Place, Counter[Sign]] = defaultdict(Counter)
+    rests = 0
+    for bar in written.bars:
+        for voice in bar.voices:
+            for leaf in leaves(voice):
+                if leaf.event is None:
+                    rests += "fermata" in leaf.marks.articulations
+                    continue
+                here = found[leaf.event.voice, leaf.event.onset]
+                for sign in leaf_signs(leaf):
+                    if sign[0] not in SIGNS or (sign[0] == "tremolo" and here[sign]):
+                        continue
+                    here[sign] += 1
+    return found, rests
+
+
+def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
+    """Every sign that is printed at a leaf."""
+    for sign in signs(leaf.marks):
+        if sign[0] == "syllable" and leaf.sung is None:
+            continue
+        if sign[0] == "grace note" and not leaf.graces:
+            continue
+        yield sign
+    yield from (("tie", "") for head in leaf.heads if head.tie_begins)
+    yield from (("end of tie", "") for head in leaf.heads if head.tie_ends)
+    if leaf.sung is not None and leaf.sung.goes_on:
+        yield "hyphen", ""
+    if leaf.sung is not None and leaf.sung.line == "begins":
+        yield "extender", ""
+
+
+def movement_counts(movement: WrittenMovement) -> Counter[Sign]:
+    """What stands on the page of a movement, whoever said it."""
+    return Counter(
+        sign for part in movement.parts for staff in part.staves for bar in staff.bars
+        for voice in bar.voices for leaf in leaves(voice) for sign in leaf_signs(leaf)
+    )  # fmt: skip
+
+
+_COLUMNS = (
+    Fate.WRITTEN, Fate.REPLACED, Fate.NEEDLESS, Fate.SHARED, Fate.CUT, Fate.REPORTED, Fate.LOST, Fate.ADDED,
+)  # fmt: skip
+_TOLD = (Fate.REPLACED, Fate.CUT, Fate.REPORTED, Fate.LOST)
+"""The fates of which the places are told."""
+
+
+def ledger_text(entries: Sequence[Entry], page: WrittenScore) -> str:
+    """The ledger as a table, a row for each kind that occurs, and the places of what was said but not written."""
+    on_page: Counter[str] = Counter()
+    for movement in page.movements:
+        for (kind, _), count in movement_counts(movement).items():
+            on_page[kind] += count
+    found = counts(entries)
+    rows = []
+    for kind in PAGE_SIGNS:
+        fates = found.get(kind)
+        if fates is not None and fates.total():
+            rows.append((kind, str(said(fates)), *(str(fates[fate] or "") for fate in _COLUMNS), str(on_page[kind])))
+        elif on_page[kind]:
+            rows.append((kind, *[""] * (len(_COLUMNS) + 1), str(on_page[kind])))
+    head = ("kind", "said", *(fate.value for fate in _COLUMNS), "full score")
+    table = text_table(head, rows, frozenset(range(1, len(head))))
+    return "\n".join((table.rstrip("\n"), *_places(entries)))
+
+
+def _places(entries: Sequence[Entry]) -> Iterator[str]:
+    """A line for each place whose sign was not written, and how often."""
+    told = Counter(
+        (entry.fate, f"{entry.kind} {entry.what}".strip(), entry.said, entry.by)
+        for entry in entries if entry.fate in _TOLD and entry.said is not None
+    )  # fmt: skip
+    for (fate, sign, span, by), count in sorted(told.items(), key=lambda item: _TOLD.index(item[0][0])):
+        replaced = f" by line {by.line}: {printable(by.text)}" if by is not None else ""
+        times = f", {count} times" if count > 1 else ""
+        yield f"{fate.value}: {printable(sign)}, line {span.line}: {printable(span.text)}{replaced}{times}"

@@ -1,0 +1,189 @@
+"""The ledger of a piece: what its script says at notes, and what became of it in the score.
+
+In: a score. Out: an entry for every sign that was said at a note, with the place that said it and its fate, and one for
+every sign that nobody said but the compiler wrote. Nothing is lost: said = written + replaced + in force + shared +
+cut + reported. Where a step takes notes away, or repeats them, what stands at them goes or comes with them.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from enum import Enum
+from fractions import Fraction
+from itertools import zip_longest
+
+from cavata.diagnostics import Diagnostics
+from cavata.music.event import KIND_OF, LASTING, Said, in_force_after
+from cavata.music.said import SIGNS, Sign, signs
+from cavata.record import record
+from cavata.score.score import Movement, Score, ScoreEvent, Staff
+from cavata.source import Span
+
+
+class Fate(Enum):
+    """What became of a sign."""
+
+    WRITTEN = "written"
+    REPLACED = "replaced"
+    """Another sign was said in its place later."""
+    NEEDLESS = "in force"
+    """It holds already, or was said by an earlier turn of the same repeated item."""
+    SHARED = "shared"
+    """Another voice or hand of the player has the same at the same moment."""
+    CUT = "cut"
+    """A slur, hairpin or pedal that would begin on the last note of an item that is cut there: it leads nowhere."""
+    REPORTED = "reported"
+    """A message says that it cannot be."""
+    LOST = "lost"
+    """Nobody knows why it is not there: a fault of the compiler."""
+    ADDED = "added"
+    """Nobody said it; the compiler writes it, as a dynamic again after a long rest, or the end of an open slur."""
+
+
+_LEADING = frozenset(("slur", "hairpin", "pedal"))
+"""What leads from one note to another."""
+TOLD_ONCE = ("dynamic", "text")
+"""What a repeated item says in its first turn only."""
+
+
+@record
+class Entry:
+    """One sign, and its fate."""
+
+    kind: str
+    """One of `SIGNS` in `music/said.py`."""
+    what: str
+    fate: Fate
+    movement: str
+    part: str
+    staff: str
+    onset: Fraction
+    """In whole notes from the movement's beginning."""
+    said: Span | None
+    """None for what was added."""
+    by: Span | None = None
+    """Where that was said which replaced it."""
+
+
+def ledger(score: Score, bag: Diagnostics) -> tuple[Entry, ...]:
+    """The entries of a score, part by part; `bag` has what was reported while it was made."""
+    reported = frozenset(found.span for found in bag.ordered() if found.span is not None)
+    return tuple(
+        entry
+        for movement in score.movements
+        for part, staves in zip(score.parts, movement.staves, strict=True)
+        for staff in staves for entry in _of_staff(movement, part.name, staff, staves, reported)
+    )  # fmt: skip
+
+
+def _of_staff(
+    movement: Movement, part: str, staff: Staff, staves: Sequence[Staff], reported: frozenset[Span]
+) -> Iterator[Entry]:
+    for voice in staff.voices:
+        others = [other for each in staves for other in each.voices if other is not voice]
+        elsewhere = _signs_at(others)
+        state = _State()
+        for event, following in zip_longest(voice, voice[1:]):
+            state.at_end = following is None or following.line != event.line
+            for sign, fate, said in _fates(event, state, elsewhere, reported):
+                yield Entry(
+                    *sign, fate, movement.name, part, staff.name, event.onset, said.span if said else None,
+                    said.by if said else None,
+                )  # fmt: skip
+            state.passes(event)
+
+
+def _signs_at(voices: Sequence[Sequence[ScoreEvent]]) -> dict[Fraction, set[Sign]]:
+    found: dict[Fraction, set[Sign]] = {}
+    for voice in voices:
+        for event in voice:
+            found.setdefault(event.onset, set()).update(signs(event.event.marks))
+            if event.event.marks.hairpin_ends:
+                found.setdefault(event.end, set()).add(("end of hairpin", ""))
+    return found
+
+
+class _State:
+    """What holds in a voice as one comes to its next event."""
+
+    def __init__(self) -> None:
+        self.dynamic = ""
+        self.techniques: dict[int, str] = {}
+        self.told: set[tuple[Span, Span, Sign]] = set()
+        """Item, place and sign of everything said so far."""
+        self.slur, self.hairpin, self.pedal = False, False, False
+        self.at_end = False
+        """The next event is the last of its item."""
+
+    def passes(self, event: ScoreEvent) -> None:
+        """Go past an event."""
+        marks = event.event.marks
+        self.told.update(
+            (event.line, said.span, (said.kind, said.what))
+            for said in marks.said if said.by is None and said.kind in TOLD_ONCE
+        )  # fmt: skip
+        said = [sign.what for sign in marks.said if sign.kind == "dynamic" and sign.by is None]
+        for dynamic in (*said, marks.dynamic, marks.goal):
+            self.dynamic = in_force_after(dynamic, self.dynamic)
+        if marks.hairpin_ends and not (said or marks.dynamic or marks.goal):
+            self.dynamic = ""
+        self.techniques.update({KIND_OF[word]: word for word in marks.techniques})
+        self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
+        self.hairpin = (bool(marks.hairpin) and not marks.hairpin_ends) or (self.hairpin and not marks.hairpin_ends)
+        self.pedal = (self.pedal or marks.pedal_begins) and not marks.pedal_ends
+
+
+def _fates(
+    event: ScoreEvent, state: _State, elsewhere: dict[Fraction, set[Sign]], reported: frozenset[Span]
+) -> Iterator[tuple[Sign, Fate, Said | None]]:
+    marks = event.event.marks
+    there = Counter(signs(marks))
+    for said in marks.said:
+        sign = said.kind, said.what
+        if said.by is not None:
+            yield sign, Fate.REPLACED, said
+        elif there[sign]:
+            there[sign] -= 1
+            yield sign, Fate.WRITTEN, said
+        elif sign in elsewhere.get(event.onset, ()):
+            yield sign, Fate.SHARED, said
+        elif (event.line, said.span, sign) in state.told or _is_needless(said, state):
+            yield sign, Fate.NEEDLESS, said
+        elif said.kind in _LEADING and state.at_end:
+            yield sign, Fate.CUT, said
+        elif said.kind == "glissando" and event.line in reported:
+            yield sign, Fate.REPORTED, said
+        else:
+            yield sign, Fate.LOST, said
+    yield from ((sign, Fate.ADDED, None) for sign in there.elements())
+
+
+def _is_needless(said: Said, state: _State) -> bool:
+    """Whether a sign that is not there says only what holds anyway."""
+    match said.kind:
+        case "dynamic":
+            return said.what in LASTING and said.what == state.dynamic
+        case "technique":
+            return state.techniques.get(KIND_OF[said.what], said.what) == said.what
+        case "end of slur":
+            return not state.slur
+        case "end of hairpin":
+            return not state.hairpin
+        case "end of pedal":
+            return not state.pedal
+        case _:
+            return False
+
+
+def counts(entries: Iterable[Entry]) -> dict[str, Counter[Fate]]:
+    """For each kind how many of its signs had each fate."""
+    found: dict[str, Counter[Fate]] = {kind: Counter() for kind in SIGNS}
+    for entry in entries:
+        found[entry.kind][entry.fate] += 1
+    return found
+
+
+def said(fates: Counter[Fate]) -> int:
+    """How many of some signs the script said."""
+    return fates.total() - fates[Fate.ADDED]

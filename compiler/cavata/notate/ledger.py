@@ -19,6 +19,7 @@ from cavata.text import printable, text_table
 
 PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
 """The kinds of signs that stand on a page."""
+_HELD: Sign = ("syllable", "_")
 _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
 
@@ -38,6 +39,7 @@ def _of_staff(staff: Staff, written: WrittenStaff, others: list[Staff]) -> Itera
     page, rests = _on_page(written)
     beside = _beside(others)
     for voice in staff.voices:
+        broken = _broken(voice)
         for event in voice:
             if not event.event.heads:
                 continue
@@ -47,7 +49,7 @@ def _of_staff(staff: Staff, written: WrittenStaff, others: list[Staff]) -> Itera
                     there[sign] -= 1
                     yield sign, Fate.WRITTEN, event.onset
                 else:
-                    yield sign, _fate(sign, event, beside), event.onset
+                    yield sign, _fate(sign, event, beside, broken), event.onset
             yield from ((sign, Fate.ADDED, event.onset) for sign in there.elements())
     wanted = sum(
         "fermata" in event.event.marks.articulations
@@ -58,7 +60,22 @@ def _of_staff(staff: Staff, written: WrittenStaff, others: list[Staff]) -> Itera
         yield ("fermata", "fermata"), fate, Fraction(0)
 
 
-def _fate(sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]]) -> Fate:
+def _broken(voice: Sequence[ScoreEvent]) -> set[Fraction]:
+    """Where a syllable would be held on after a rest, or where there is none to hold."""
+    found: set[Fraction] = set()
+    whole, end = False, Fraction(0)
+    for event in voice:
+        syllable = event.event.marks.sung
+        whole = (whole and event.onset == end) or bool(syllable and syllable.text)
+        end = event.end
+        if not whole:
+            found.add(event.onset)
+    return found
+
+
+def _fate(
+    sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]], broken: set[Fraction]
+) -> Fate:
     """Why a sign of an event is not on the page."""
     marks = event.event.marks
     if sign in beside.get(event.onset, ()):
@@ -66,6 +83,8 @@ def _fate(sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]]) -> F
     if sign == ("ornament", "rolled") and len(event.event.heads) == 1:
         return Fate.NEEDLESS
     if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
+        return Fate.CUT
+    if sign == _HELD and event.onset in broken:
         return Fate.CUT
     return Fate.LOST
 

@@ -166,6 +166,10 @@ _LY_ORNAMENTS = {"trill": "trill", "turn": "turn", "mordent": "mordent", "arpegg
 _LY_SIMPLE = {
     "(": "slur", ")": "end of slur", "\\glissando": "glissando", "\\sustainOn": "pedal",
 }  # fmt: skip
+_SCRIPT = re.compile(r'-#\(make-dynamic-script "([^"]*)"\)')
+"""Dynamics that are one sign together, or unknown to LilyPond."""
+_OVER_HAIRPIN = re.compile(r'[_^]\\markup \\dynamic "([^"]*)"')
+"""An attack within a hairpin, which goes on."""
 _SOUND = re.compile(r"(<[^<>]+>|[a-g][fs]*[',]*[!?]?|[rR])(\\breve|\\longa|\d+)\S*(?: \* .*)?$")
 _NOTE = re.compile(r"[a-g](?:ff|f|ss|s)?[',]*[!?]?")
 
@@ -185,7 +189,8 @@ def read_lilypond(text: str, texts: frozenset[str]) -> Count:
                 open_hairpin = _ly_note(group, open_hairpin, waiting, found, texts)
                 group, waiting = [], ""
             if line.startswith("\\after"):
-                waiting = line.rpartition("\\")[2]
+                script = _SCRIPT.search(line)
+                waiting = script[1] if script else line.rpartition("\\")[2]
                 continue
             if line.startswith("\\context Voice"):
                 open_hairpin = False
@@ -202,6 +207,8 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
     words = [line.removeprefix("- ").removeprefix("^ ").removeprefix("_ ") for line in group[1:]]
     heads = len(_NOTE.findall(group[0])) if group[0].startswith("<") else 1
     loud = [word[1:] for word in words if word[1:] in _LY_DYNAMICS and word.startswith("\\")]
+    loud += [name for line in group for said in _SCRIPT.findall(line) for name in said.split()]
+    attacks = [name for line in group for said in _OVER_HAIRPIN.findall(line) for name in said.split()]
     begins = {"\\<": "crescendo", "\\>": "diminuendo"}
     swells = [begins[word] for word in words if word in begins]
     if open_hairpin and (loud or swells or "\\!" in words):
@@ -223,7 +230,7 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
             found["ornament", _LY_ORNAMENTS.get(name, "trill")] += 1
         elif word.startswith("\\markup"):
             found.update(("text", said) for said in re.findall(r'"([^"]*)"', word) if said in texts)
-    found.update(("dynamic", name) for name in loud)
+    found.update(("dynamic", name) for name in (*loud, *attacks))
     found.update(("hairpin", name) for name in swells)
     if waiting:
         found["end of hairpin", ""] += 1
@@ -235,6 +242,9 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
 def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
     if line == "<>\\sustainOff":
         yield "end of pedal", ""
+    if re.match(r"s1 \* \d+/\d+ ", line):  # the pedal of two staves has a line of its own
+        yield from (("pedal", "") for _ in re.findall(r"\\sustainOn", line))
+        yield from (("end of pedal", "") for _ in re.findall(r"\\sustainOff", line))
     for inside in re.findall(r"\\(?:slashedGrace|grace) \{ (.*?) \}", line):
         yield from (("grace note", "") for sound in inside.split() if re.fullmatch(r"(<.*|[a-g]\S*)", sound))
     if lyrics and re.search(r" 1 \* \d+/\d+", line) and not line.startswith("\\skip"):

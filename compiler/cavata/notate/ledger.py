@@ -7,18 +7,21 @@ stands at each of several tied notes and counts once.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import accumulate
 
 from cavata.music.said import SIGNS, Sign, signs
-from cavata.notate.written import Leaf, WrittenMovement, WrittenScore, WrittenStaff, leaves
+from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenScore, WrittenStaff, leaves
 from cavata.score.ledger import Entry, Fate, counts, said
 from cavata.score.score import Score, ScoreEvent, Staff
 from cavata.text import printable, text_table
 
 PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
 """The kinds of signs that stand on a page."""
+_FERMATA: Sign = ("fermata", "fermata")
 _HELD: Sign = ("syllable", "_")
 _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
@@ -31,11 +34,15 @@ def page_ledger(copy: Score, page: WrittenScore) -> tuple[Entry, ...]:
         for movement, written in zip(copy.movements, page.movements, strict=True)
         for part, staves in zip(written.parts, movement.staves, strict=True)
         for number, staff in enumerate(staves)
-        for sign, fate, onset in _of_staff(staff, part.staves[number], [s for s in staves if s is not staff])
+        for sign, fate, onset in _of_staff(
+            staff, part.staves[number], written.frames, [other for other in staves if other is not staff]
+        )
     )  # fmt: skip
 
 
-def _of_staff(staff: Staff, written: WrittenStaff, others: list[Staff]) -> Iterator[tuple[Sign, Fate, Fraction]]:
+def _of_staff(
+    staff: Staff, written: WrittenStaff, frames: Sequence[Frame], others: list[Staff]
+) -> Iterator[tuple[Sign, Fate, Fraction]]:
     page, rests = _on_page(written)
     beside = _beside(others)
     for voice in staff.voices:
@@ -51,22 +58,32 @@ def _of_staff(staff: Staff, written: WrittenStaff, others: list[Staff]) -> Itera
                 else:
                     yield sign, _fate(sign, event, beside, broken), event.onset
             yield from ((sign, Fate.ADDED, event.onset) for sign in there.elements())
-    wanted = sum(
-        "fermata" in event.event.marks.articulations
-        for voice in staff.voices for event in voice if event.event.is_rest
-    )  # fmt: skip
-    for number in range(max(wanted, rests)):
-        fate = Fate.ADDED if number >= wanted else Fate.WRITTEN if number < rests else Fate.LOST
-        yield ("fermata", "fermata"), fate, Fraction(0)
+    yield from _over_rests(staff, frames, rests)
+
+
+def _over_rests(staff: Staff, frames: Sequence[Frame], rests: int) -> Iterator[tuple[Sign, Fate, Fraction]]:
+    """The fermatas over silences; several in one bar may stand over one rest."""
+    ends = list(accumulate(frame.duration for frame in frames))
+    waits = [
+        event for voice in staff.voices for event in voice
+        if event.event.is_rest and "fermata" in event.event.marks.articulations
+    ]  # fmt: skip
+    bars = {bisect_left(ends, event.end) for event in waits}
+    for number, event in enumerate(waits):
+        fate = Fate.WRITTEN if number < rests else Fate.SHARED if rests >= len(bars) else Fate.LOST
+        yield _FERMATA, fate, event.onset
+    yield from [(_FERMATA, Fate.ADDED, Fraction(0))] * (rests - len(waits))
 
 
 def _broken(voice: Sequence[ScoreEvent]) -> set[Fraction]:
-    """Where a syllable would be held on after a rest, or where there is none to hold."""
+    """Where a syllable would be held on after a rest, or where there is none to hold; a hyphen leads over rests."""
     found: set[Fraction] = set()
-    whole, end = False, Fraction(0)
+    whole, goes_on, end = False, False, Fraction(0)
     for event in voice:
         syllable = event.event.marks.sung
-        whole = (whole and event.onset == end) or bool(syllable and syllable.text)
+        if syllable is not None and syllable.text:
+            whole, goes_on = True, syllable.goes_on
+        whole = whole and (goes_on or event.onset == end or bool(syllable and syllable.text))
         end = event.end
         if not whole:
             found.add(event.onset)
@@ -84,8 +101,8 @@ def _fate(
         return Fate.NEEDLESS
     if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
         return Fate.CUT
-    if sign == _HELD and event.onset in broken:
-        return Fate.CUT
+    if sign == _HELD:  # else a hyphen leads on under the note
+        return Fate.CUT if event.onset in broken else Fate.WRITTEN
     return Fate.LOST
 
 

@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from cavata.diagnostics import Diagnostics
-from cavata.music.event import KIND_OF, LASTING, Said, in_force_after
+from cavata.music.event import AFTERWARDS, KIND_OF, LASTING, Marks, Said
 from cavata.music.said import SIGNS, Sign, signs
 from cavata.record import record
 from cavata.score.score import Movement, Score, ScoreEvent, Staff
@@ -124,9 +124,9 @@ class _State:
             for said in marks.said if said.by is None and said.kind in TOLD_ONCE
         )  # fmt: skip
         said = [sign.what for sign in marks.said if sign.kind == "dynamic" and sign.by is None]
-        for dynamic in (*said, marks.dynamic, marks.goal):
-            self.dynamic = in_force_after(dynamic, self.dynamic)
-        if marks.hairpin_ends and not (said or marks.dynamic or marks.goal):
+        for dynamic in (*said, *marks.loud, marks.goal):
+            self.dynamic = dynamic if dynamic in LASTING else AFTERWARDS.get(dynamic, self.dynamic)
+        if marks.hairpin_ends and not (said or marks.loud or marks.goal):
             self.dynamic = ""
         self.techniques.update({KIND_OF[word]: word for word in marks.techniques})
         self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
@@ -148,7 +148,7 @@ def _fates(
             yield sign, Fate.WRITTEN, said
         elif sign in elsewhere.get(event.onset, ()):
             yield sign, Fate.SHARED, said
-        elif (event.line, said.span, sign) in state.told or _is_needless(said, state):
+        elif (event.line, said.span, sign) in state.told or _is_needless(said, marks, state):
             yield sign, Fate.NEEDLESS, said
         elif said.kind in _LEADING and state.at_end:
             yield sign, Fate.CUT, said
@@ -159,11 +159,11 @@ def _fates(
     yield from ((sign, Fate.ADDED, None) for sign in there.elements())
 
 
-def _is_needless(said: Said, state: _State) -> bool:
+def _is_needless(said: Said, marks: Marks, state: _State) -> bool:
     """Whether a sign that is not there says only what holds anyway."""
     match said.kind:
         case "dynamic":
-            return said.what in LASTING and said.what == state.dynamic
+            return said.what in LASTING and said.what == AFTERWARDS.get(marks.attack, state.dynamic)
         case "technique":
             return state.techniques.get(KIND_OF[said.what], said.what) == said.what
         case "end of slur":

@@ -16,7 +16,7 @@ from itertools import zip_longest
 from cavata.diagnostics import Diagnostics
 from cavata.music.event import AFTERWARDS, KIND_OF, LASTING, Marks, Said
 from cavata.music.said import SIGNS, Sign, signs
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.score import Movement, Score, ScoreEvent, Staff
 from cavata.source import Span
 
@@ -28,7 +28,8 @@ class Fate(Enum):
     REPLACED = "replaced"
     """Another sign was said in its place later."""
     NEEDLESS = "in force"
-    """It holds already, or was said by an earlier turn of the same repeated item."""
+    """It holds already, or was said by an earlier turn of the same repeated item, which says it once. Where that one was
+    replaced, so are the later ones."""
     SHARED = "shared"
     """Another voice or hand of the player has the same at the same moment."""
     CUT = "cut"
@@ -85,13 +86,17 @@ def _of_staff(
         elsewhere = _signs_at(others)
         state = _State()
         for event, following in zip_longest(voice, voice[1:]):
-            state.at_end = following is None or following.line != event.line
+            state.at_end = following is None or (following.line, following.turn) != (event.line, event.turn)
+            state.slur_follows = following is not None and following.event.marks.slur_begins
+            heard = []
             for sign, fate, said in _fates(event, state, elsewhere, reported):
+                if sign[0] == "dynamic" and fate in (Fate.WRITTEN, Fate.SHARED, Fate.ADDED):
+                    heard.append(sign[1])
                 yield Entry(
                     *sign, fate, movement.name, part, staff.name, event.onset, said.span if said else None,
                     said.by if said else None,
                 )  # fmt: skip
-            state.passes(event)
+            state.passes(event, heard)
 
 
 def _signs_at(voices: Sequence[Sequence[ScoreEvent]]) -> dict[Fraction, set[Sign]]:
@@ -110,24 +115,23 @@ class _State:
     def __init__(self) -> None:
         self.dynamic = ""
         self.techniques: dict[int, str] = {}
-        self.told: set[tuple[Span, Span, Sign]] = set()
-        """Item, place and sign of everything said so far."""
+        self.told: dict[tuple[Span, Span, Sign], Said] = {}
+        """By item, place and sign what was said first."""
         self.slur, self.hairpin, self.pedal = False, False, False
         self.at_end = False
-        """The next event is the last of its item."""
+        """The next event is the last of a turn of its item."""
+        self.slur_follows = False
+        """A slur begins on the one after it."""
 
-    def passes(self, event: ScoreEvent) -> None:
-        """Go past an event."""
+    def passes(self, event: ScoreEvent, heard: Sequence[str]) -> None:
+        """Go past an event; `heard` are the dynamics there, those that another voice has included."""
         marks = event.event.marks
-        self.told.update(
-            (event.line, said.span, (said.kind, said.what))
-            for said in marks.said if said.by is None and said.kind in TOLD_ONCE
-        )  # fmt: skip
-        said = [sign.what for sign in marks.said if sign.kind == "dynamic" and sign.by is None]
-        for dynamic in (*said, *marks.loud, marks.goal):
+        for told in marks.said:
+            if told.kind in TOLD_ONCE:
+                self.told.setdefault((event.line, told.span, (told.kind, told.what)), told)
+        for dynamic in sorted(heard, key=lambda word: word in LASTING):  # an attack comes first
             self.dynamic = dynamic if dynamic in LASTING else AFTERWARDS.get(dynamic, self.dynamic)
-        if marks.hairpin_ends and not (said or marks.loud or marks.goal):
-            self.dynamic = ""
+        self.dynamic = marks.goal or ("" if marks.hairpin_ends and not heard else self.dynamic)
         self.techniques.update({KIND_OF[word]: word for word in marks.techniques})
         self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
         self.hairpin = (bool(marks.hairpin) and not marks.hairpin_ends) or (self.hairpin and not marks.hairpin_ends)
@@ -146,17 +150,27 @@ def _fates(
         elif there[sign]:
             there[sign] -= 1
             yield sign, Fate.WRITTEN, said
-        elif sign in elsewhere.get(event.onset, ()):
+        elif sign in elsewhere.get(event.onset, ()) or _is_other_hands_pedal(said, event.onset, elsewhere):
             yield sign, Fate.SHARED, said
-        elif (event.line, said.span, sign) in state.told or _is_needless(said, marks, state):
+        elif _is_needless(said, marks, state):
             yield sign, Fate.NEEDLESS, said
-        elif said.kind in _LEADING and state.at_end:
+        elif (first := state.told.get((event.line, said.span, sign))) is not None:
+            yield sign, Fate.NEEDLESS if first.by is None else Fate.REPLACED, replace(said, by=first.by)
+        elif said.kind in _LEADING and (state.at_end or (said.kind == "slur" and state.slur_follows)):
             yield sign, Fate.CUT, said
         elif said.kind == "glissando" and event.line in reported:
             yield sign, Fate.REPORTED, said
         else:
             yield sign, Fate.LOST, said
     yield from ((sign, Fate.ADDED, None) for sign in there.elements())
+
+
+def _is_other_hands_pedal(said: Said, onset: Fraction, elsewhere: dict[Fraction, set[Sign]]) -> bool:
+    """Whether the pedal is down for another hand of the instrument."""
+    if said.kind not in ("pedal", "end of pedal"):
+        return False
+    wanted = {("pedal", "")} if said.kind == "pedal" else {("pedal", ""), ("end of pedal", "")}
+    return any(wanted & there and (moment <= onset or said.kind != "pedal") for moment, there in elsewhere.items())
 
 
 def _is_needless(said: Said, marks: Marks, state: _State) -> bool:

@@ -110,7 +110,8 @@ class _Making:
 
     def _markings(self) -> list[str]:
         rows = [
-            "strings bars 1 to 3: crescendo pp ff", "flute1 bars 2 to 3: marked f", 'horn bars 1 to 2: marked "broad" p',
+            "strings bars 1 to 3: crescendo pp ff", "flute1 bars 2 to 3: marked f",
+            'horn bars 1 to 2: marked "broad" p',
             "flute1 bars 6 to 8: on piccolo", "piano bars 1 to 2: diminuendo f p", "piano.left bars 1 to 1: marked mf",
             "violin1 bars 1 to 2: slurred", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
             "drum bars 1 to 2: marked mp accent", "flute1, flute2 bars 1 to 4: crescendo p f",

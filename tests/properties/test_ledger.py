@@ -7,10 +7,15 @@ dynamic, or not at all, as a word. Sources of the readings: see `read_signs.py`.
 from __future__ import annotations
 
 import os
+import re
 from collections import Counter
+from collections.abc import Callable
 from fractions import Fraction
+from functools import lru_cache
+from pathlib import Path
 
 import pytest
+from random_dress import APART, CHANGES, COMBINED, SIGNS, compiled_dressed, script_of_dressed
 from random_pieces import compiled_piece
 from read_signs import Count, read_lilypond, read_midi, read_music21, read_xml
 
@@ -21,15 +26,28 @@ from cavata.music.said import signs
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.ledger import leaf_signs, page_ledger
 from cavata.notate.written import Leaf, WrittenMovement, WrittenScore, leaves
-from cavata.pipeline import Compiled, written
+from cavata.pipeline import Compiled, compile_script, written
 from cavata.record import replace
+from cavata.resources import folder
 from cavata.score.ledger import Fate, ledger
 from cavata.score.playing import played
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 from cavata.text import plain_text
+from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
-PIECES = range(int(os.environ.get("CAVATA_PIECES", "8")))
+REFERENCE = (folder("grammar") / "README.md").read_text("utf-8")
+HEAD = """language 1
+
+forces
+    flute = flute
+    drum  = snare drum
+
+movement a
+    meter 4/4
+    tempo 1/4 at 60
+"""
+PIECES = range(int(os.environ.get("CAVATA_PIECES", "5")))
 HOLDS = {
     "MusicXML": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
@@ -114,20 +132,26 @@ def differences(wanted: Count, found: Count) -> dict[tuple[str, str], tuple[int,
     return {key: (wanted[key], found[key]) for key in {*wanted, *found} if wanted[key] != found[key]}
 
 
-def sounding(number: int) -> Compiled:
+MAKERS: dict[str, Callable[[int], Compiled]] = {"notated": compiled_piece, "dressed": compiled_dressed}
+
+
+@lru_cache(maxsize=4 * len(PIECES))
+def sounding(maker: str, number: int) -> Compiled:
     """A piece by chance; skipped where chance made a mistake, as a note beyond C0."""
-    compiled = compiled_piece(number)
+    compiled = MAKERS[maker](number)
     if compiled.score is None:
         pytest.skip("chance made a script with a mistake")
     return compiled
 
 
-piece = pytest.mark.parametrize("number", PIECES)
+def piece(test: Callable[..., None]) -> Callable[..., None]:
+    """The test for every piece of every maker."""
+    return pytest.mark.parametrize("maker", MAKERS)(pytest.mark.parametrize("number", PIECES)(test))
 
 
 @piece
-def test_whatever_is_said_is_written_or_accounted_for(number: int) -> None:
-    compiled = sounding(number)
+def test_whatever_is_said_is_written_or_accounted_for(maker: str, number: int) -> None:
+    compiled = sounding(maker, number)
     assert compiled.score is not None
     entries = ledger(compiled.score, compiled.bag)
     assert [entry for entry in entries if entry.fate is Fate.LOST] == []
@@ -139,8 +163,8 @@ def test_whatever_is_said_is_written_or_accounted_for(number: int) -> None:
 
 
 @piece
-def test_lines_that_begin_end(number: int) -> None:
-    compiled = sounding(number)
+def test_lines_that_begin_end(maker: str, number: int) -> None:
+    compiled = sounding(maker, number)
     assert compiled.score is not None
     for movement in compiled.score.movements:
         for staves in movement.staves:
@@ -152,8 +176,8 @@ def test_lines_that_begin_end(number: int) -> None:
 
 
 @piece
-def test_what_the_score_says_is_on_the_page(number: int) -> None:
-    compiled = sounding(number)
+def test_what_the_score_says_is_on_the_page(maker: str, number: int) -> None:
+    compiled = sounding(maker, number)
     assert compiled.score is not None
     copy = full_score(compiled.score)
     entries = page_ledger(copy, written(copy))
@@ -161,8 +185,8 @@ def test_what_the_score_says_is_on_the_page(number: int) -> None:
 
 
 @piece
-def test_music_xml_holds_what_is_on_the_page(number: int) -> None:
-    page = page_of(sounding(number))
+def test_music_xml_holds_what_is_on_the_page(maker: str, number: int) -> None:
+    page = page_of(sounding(maker, number))
     for movement in page.movements:
         document, wanted = musicxml_bytes(page, movement.name), on_page(movement)
         found = read_xml(document, texts_of(wanted))
@@ -171,8 +195,8 @@ def test_music_xml_holds_what_is_on_the_page(number: int) -> None:
 
 @pytest.mark.slow
 @piece
-def test_music21_reads_what_is_on_the_page(number: int) -> None:
-    page = page_of(sounding(number))
+def test_music21_reads_what_is_on_the_page(maker: str, number: int) -> None:
+    page = page_of(sounding(maker, number))
     for movement in page.movements:
         document, wanted = musicxml_bytes(page, movement.name), on_page(movement)
         found = read_music21(document, texts_of(wanted))
@@ -180,8 +204,8 @@ def test_music21_reads_what_is_on_the_page(number: int) -> None:
 
 
 @piece
-def test_lilypond_text_holds_what_is_on_the_page(number: int) -> None:
-    page = page_of(sounding(number))
+def test_lilypond_text_holds_what_is_on_the_page(maker: str, number: int) -> None:
+    page = page_of(sounding(maker, number))
     if _shortest(page) < Fraction(1, 128):
         pytest.skip("Abjad reads no shorter note than a 128th")
     wanted: Count = Counter()
@@ -192,8 +216,8 @@ def test_lilypond_text_holds_what_is_on_the_page(number: int) -> None:
 
 
 @piece
-def test_midi_holds_what_sounds(number: int) -> None:
-    score = sounding(number).score
+def test_midi_holds_what_sounds(maker: str, number: int) -> None:
+    score = sounding(maker, number).score
     assert score is not None
     score = replace(score, header=replace(score.header, show_letters=False))
     found = read_midi(midi_bytes(score))
@@ -211,3 +235,51 @@ def _played(score: Score) -> Count:
                 found["hyphen", ""] += sung.goes_on
             found.update((kind, "") for kind, _ in signs(event.event.marks) if "pedal" in kind)
     return found
+
+
+# ---------------------------------------------------------------- the table, and what the pieces have
+
+
+def test_pieces_by_chance_have_every_step_and_combination() -> None:
+    rows = (*CHANGES, *SIGNS, *APART, *COMBINED, *(script_of_dressed(number) for number in range(60)))
+    text = "\n".join(rows)
+    for word, steps in TRANSFORMS.items():
+        assert any(re.search(rf"\b{step.pattern.split()[0]}\b", text) for step in steps), word
+    assert [word for word in COMBINATIONS if f"{word}(" not in text] == []
+
+
+def test_reference_tells_what_each_output_holds() -> None:
+    section = REFERENCE[REFERENCE.index("### What becomes of the signs at notes") :].partition("\n## ")[0]
+    lines = re.findall(r"^\|.*\|$", section, re.MULTILINE)
+    rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in lines]
+    head, told = rows[0], rows[2:]
+    for output in ("MusicXML", "LilyPond", "MIDI"):
+        column = head.index(output)
+        assert {row[0] for row in told if row[column] == "yes"} == HOLDS[output] - {"end of glissando"}, output
+
+
+def test_a_sign_that_is_replaced_knows_both_places() -> None:
+    script = HEAD + "    flute: notes(1/4 D4 E4) -> marked p\n    flute bars 1 to 1: marked f\n"
+    compiled = compile_script(Path("two.cavata"), "two.cavata", text=script)
+    assert compiled.score is not None
+    found = [e for e in ledger(compiled.score, compiled.bag) if e.fate is Fate.REPLACED]
+    assert [(e.kind, e.what, e.said.text if e.said else "", e.by.text if e.by else "") for e in found] == [
+        ("dynamic", "p", "marked p", "marked f")
+    ]
+
+
+def test_a_glissando_that_leads_nowhere_is_reported() -> None:
+    script = HEAD + "    flute: notes(1/4 D4) -> glissando 1\n"
+    compiled = compile_script(Path("glide.cavata"), "glide.cavata", text=script)
+    assert compiled.score is not None
+    fates = [e.fate for e in ledger(compiled.score, compiled.bag) if e.kind == "glissando"]
+    assert fates == [Fate.REPORTED]
+
+
+def test_grace_notes_of_a_drum_are_printed() -> None:
+    """A flam: common practice."""
+    script = HEAD + "    drum: notes(1/2 C4 C4) -> graced by notes(1/8 C4) before last\n"
+    compiled = compile_script(Path("flam.cavata"), "flam.cavata", text=script)
+    page = page_of(compiled)
+    assert read_xml(musicxml_bytes(page, "a"), frozenset())["grace note", ""] == 1
+    assert read_lilypond(lilypond_text(page), frozenset())["grace note", ""] == 1

@@ -28,12 +28,13 @@ class Fate(Enum):
     REPLACED = "replaced"
     """Another sign was said in its place later."""
     NEEDLESS = "in force"
-    """It holds already, or was said by an earlier turn of the same repeated item, which says it once. Where that one was
-    replaced, so are the later ones."""
+    """It holds already, or was said by an earlier turn of the same repeated item, which says it once. Where that one
+    was replaced, so are the later ones."""
     SHARED = "shared"
     """Another voice or hand of the player has the same at the same moment."""
     CUT = "cut"
-    """A slur, hairpin or pedal that would begin on the last note of an item that is cut there: it leads nowhere."""
+    """It leads nowhere: a slur, hairpin or pedal that begins on the last note of an item, a slur before another that
+    begins on the next note, a syllable held over a rest."""
     REPORTED = "reported"
     """A message says that it cannot be."""
     LOST = "lost"

@@ -75,8 +75,8 @@ def _dressed(before: Marks, after: Marks, span: Span) -> tuple[Said, ...]:
 
 
 def moved_at(after: Sequence[Event], span: Span) -> tuple[Event, ...]:
-    """The events that a step of another kind made: a sign that it handed from one note to another, or turned round, has
-    the place of the step; what it left out on purpose is no longer said.
+    """The events that a step of another kind made: a sign that it handed from one note to another has the place of the
+    step; what it left out on purpose is no longer said.
     """
     known: dict[int, Event] = {}
     out = []
@@ -92,15 +92,23 @@ def moved_at(after: Sequence[Event], span: Span) -> tuple[Event, ...]:
 
 def _moved(marks: Marks, span: Span) -> tuple[Said, ...]:
     there = Counter(signs(marks))
-    kept = []
+    kept: list[Said] = []
+    changed: list[Said] = []
     for said in marks.said:
         sign = said.kind, said.what
+        if said.by is None and not there[sign]:
+            changed.append(said)
+            continue
         if said.by is None:
-            if not there[sign]:
-                continue
             there[sign] -= 1
         kept.append(said)
-    return (*kept, *(Said(kind, what, span) for kind, what in there.elements()))
+    for kind, what in there.elements():
+        # A grace note that was transposed, or a hairpin that was turned round, is the one that was said.
+        same = next((said for said in changed if said.kind == kind), None)
+        if same is not None:
+            changed.remove(same)
+        kept.append(Said(kind, what, same.span if same is not None else span))
+    return tuple(kept)
 
 
 def said_apart(whole: Marks, first: Marks, second: Marks) -> tuple[Marks, Marks]:

@@ -10,7 +10,6 @@ import os
 import re
 from collections import Counter
 from collections.abc import Callable
-from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
 
@@ -120,13 +119,6 @@ def page_of(compiled: Compiled) -> WrittenScore:
     return written(full_score(replace(compiled.score, header=header)))
 
 
-def _shortest(page: WrittenScore) -> Fraction:
-    return min(
-        leaf.base for movement in page.movements for part in movement.parts for staff in part.staves
-        for bar in staff.bars for voice in bar.voices for leaf in leaves(voice)
-    )  # fmt: skip
-
-
 def differences(wanted: Count, found: Count) -> dict[tuple[str, str], tuple[int, int]]:
     """Where two counts differ: wanted and found."""
     return {key: (wanted[key], found[key]) for key in {*wanted, *found} if wanted[key] != found[key]}
@@ -206,8 +198,6 @@ def test_music21_reads_what_is_on_the_page(maker: str, number: int) -> None:
 @piece
 def test_lilypond_text_holds_what_is_on_the_page(maker: str, number: int) -> None:
     page = page_of(sounding(maker, number))
-    if _shortest(page) < Fraction(1, 128):
-        pytest.skip("Abjad reads no shorter note than a 128th")
     wanted: Count = Counter()
     for movement in page.movements:
         wanted += on_page(movement, printed=True)

@@ -81,7 +81,7 @@ def moved_at(after: Sequence[Event], span: Span) -> tuple[Event, ...]:
     known: dict[int, Event] = {}
     out = []
     for event in after:
-        if event.marks:
+        if event.marks or event.marks.said:
             key = id(event)
             if key not in known:
                 known[key] = _with(event, _moved(event.marks, span))

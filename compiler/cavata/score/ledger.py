@@ -88,7 +88,9 @@ def _of_staff(
         state = _State()
         for event, following in zip_longest(voice, voice[1:]):
             state.at_end = following is None or (following.line, following.turn) != (event.line, event.turn)
-            state.slur_follows = following is not None and following.event.marks.slur_begins
+            state.slur_follows = following is not None and any(
+                said.kind == "slur" and said.by is None for said in following.event.marks.said
+            )
             heard = []
             for sign, fate, said in _fates(event, state, elsewhere, reported):
                 if sign[0] == "dynamic" and fate in (Fate.WRITTEN, Fate.SHARED, Fate.ADDED):

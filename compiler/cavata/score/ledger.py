@@ -83,8 +83,8 @@ def _of_staff(
     movement: Movement, part: str, staff: Staff, staves: Sequence[Staff], reported: frozenset[Span]
 ) -> Iterator[Entry]:
     for voice in staff.voices:
-        others = [other for each in staves for other in each.voices if other is not voice]
-        elsewhere = _signs_at(others)
+        elsewhere = _signs_at([other for each in staves for other in each.voices if other is not voice])
+        pedal = _signs_at([other for each in staves for other in each.voices]) if len(staves) > 1 else {}
         state = _State()
         for event, following in zip_longest(voice, voice[1:]):
             state.at_end = following is None or (following.line, following.turn) != (event.line, event.turn)
@@ -92,7 +92,7 @@ def _of_staff(
                 said.kind == "slur" and said.by is None for said in following.event.marks.said
             )
             heard = []
-            for sign, fate, said in _fates(event, state, elsewhere, reported):
+            for sign, fate, said in _fates(event, state, (elsewhere, pedal), reported):
                 if sign[0] == "dynamic" and fate in (Fate.WRITTEN, Fate.SHARED, Fate.ADDED):
                     heard.append(sign[1])
                 yield Entry(
@@ -141,9 +141,15 @@ class _State:
         self.pedal = (self.pedal or marks.pedal_begins) and not marks.pedal_ends
 
 
+_SignsAt = dict[Fraction, set[Sign]]
+"""What stands at each moment."""
+
+
 def _fates(
-    event: ScoreEvent, state: _State, elsewhere: dict[Fraction, set[Sign]], reported: frozenset[Span]
+    event: ScoreEvent, state: _State, around: tuple[_SignsAt, _SignsAt], reported: frozenset[Span]
 ) -> Iterator[tuple[Sign, Fate, Said | None]]:
+    """The fate of each sign; `around` is what the other voices have, and what all hands of an instrument have."""
+    elsewhere, hands = around
     marks = event.event.marks
     there = Counter(signs(marks))
     for said in marks.said:
@@ -153,7 +159,7 @@ def _fates(
         elif there[sign]:
             there[sign] -= 1
             yield sign, Fate.WRITTEN, said
-        elif sign in elsewhere.get(event.onset, ()) or _is_other_hands_pedal(said, event.onset, elsewhere):
+        elif sign in elsewhere.get(event.onset, ()) or _is_other_hands_pedal(said, event.onset, hands):
             yield sign, Fate.SHARED, said
         elif _is_needless(said, marks, state):
             yield sign, Fate.NEEDLESS, said
@@ -168,12 +174,13 @@ def _fates(
     yield from ((sign, Fate.ADDED, None) for sign in there.elements())
 
 
-def _is_other_hands_pedal(said: Said, onset: Fraction, elsewhere: dict[Fraction, set[Sign]]) -> bool:
-    """Whether the pedal is down for another hand of the instrument."""
-    if said.kind not in ("pedal", "end of pedal"):
-        return False
-    wanted = {("pedal", "")} if said.kind == "pedal" else {("pedal", ""), ("end of pedal", "")}
-    return any(wanted & there and (moment <= onset or said.kind != "pedal") for moment, there in elsewhere.items())
+def _is_other_hands_pedal(said: Said, onset: Fraction, hands: _SignsAt) -> bool:
+    """Whether the pedal, which belongs to both hands, is down already, or goes up only later."""
+    if said.kind == "pedal":
+        return any(("pedal", "") in there for moment, there in hands.items() if moment <= onset)
+    return said.kind == "end of pedal" and any(
+        ("end of pedal", "") in there for moment, there in hands.items() if moment >= onset
+    )
 
 
 def _is_needless(said: Said, marks: Marks, state: _State) -> bool:

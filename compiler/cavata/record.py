@@ -17,7 +17,7 @@ SLOTS: dict[type, dict[str, Any]] = {}
 """Every record, with the slots of its fields, which read and set them in any value of it, in order."""
 
 
-@dataclass_transform(frozen_default=True)
+@dataclass_transform(frozen_default=True, field_specifiers=(dataclasses.field,))
 def record(cls: _Class) -> _Class:
     """A frozen value type with slots, as `dataclasses.dataclass(frozen=True, slots=True)` would make it."""
     made: Any = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True)(cls)

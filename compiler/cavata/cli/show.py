@@ -50,6 +50,15 @@ def _lilypond(compiled: Compiled) -> str | None:
     return lilypond_text(written(full_score(compiled.score)))
 
 
+def _ledger(compiled: Compiled) -> str | None:
+    if compiled.score is None:
+        return None
+    from cavata.notate.ledger import ledger_text
+    from cavata.score.ledger import ledger
+
+    return ledger_text(ledger(compiled.score, compiled.bag), written(full_score(compiled.score)))
+
+
 PASSES: dict[str, Callable[[Compiled], str | None]] = {
     "syntax": _syntax,
     "names": _names,
@@ -57,6 +66,7 @@ PASSES: dict[str, Callable[[Compiled], str | None]] = {
     "score": _score,
     "notation": _notation,
     "lilypond": _lilypond,
+    "ledger": _ledger,
 }
 
 
@@ -67,7 +77,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="show what a pass made of a script",
         description=(
             "Show what a pass made: syntax (statements), names (what each name leads to), values (every motif), "
-            "score (events at their onsets), notation (written bars), lilypond (the engraver's text)."
+            "score (events at their onsets), notation (written bars), lilypond (the engraver's text), "
+            "ledger (what became of every sign that the script says at a note)."
         ),
     )
     command.add_argument("stage", metavar="PASS", choices=tuple(PASSES), help=", ".join(PASSES))

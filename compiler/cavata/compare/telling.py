@@ -32,7 +32,7 @@ def mark_words(marks: Marks) -> Iterator[str]:
     """Everything that is written at a note, each in a word or two."""
     for field in fields(Marks):
         value = getattr(marks, field.name)
-        if value == getattr(UNMARKED, field.name) or field.name == "swelling":
+        if not field.compare or value == getattr(UNMARKED, field.name) or field.name == "swelling":
             continue
         if field.name in _ENDS or field.name in _SIMPLE:
             yield _ENDS.get(field.name) or _SIMPLE[field.name]

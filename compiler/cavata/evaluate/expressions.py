@@ -33,6 +33,7 @@ from cavata.music.event import (
 )
 from cavata.music.mode import Mode
 from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
+from cavata.music.said import dressed_at, moved_at
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -119,6 +120,31 @@ def of_rhythm(rhythm: Rhythm) -> Motif:
 def to_rhythm(motif: Motif) -> Rhythm:
     """The rhythm of a line."""
     return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))
+
+
+# ------------------------------------------------------------------ where signs were said
+
+
+def said_at(before: Music, after: Music, step: p.BoundStep) -> Music:
+    """What a step made, each sign of which knows where it was said."""
+    match before, after:
+        case Motif(old), Motif(new):
+            return Motif(_said(old, new, step))
+        case Texture(old_lines), Texture(new_lines) if len(old_lines) == len(new_lines):
+            pairs = zip(old_lines, new_lines, strict=True)
+            return after.with_lines(tuple(Motif(_said(old.events, new.events, step)) for old, new in pairs))
+        case _, Texture(lines):
+            return after.with_lines(tuple(Motif(moved_at(line.events, step.span)) for line in lines))
+        case _, Motif(events):
+            return Motif(moved_at(events, step.span))
+        case _:
+            return after
+
+
+def _said(before: tuple[Event, ...], after: tuple[Event, ...], step: p.BoundStep) -> tuple[Event, ...]:
+    if step.transform.family == "dress" and len(before) == len(after):
+        return dressed_at(before, after, step.span)
+    return moved_at(after, step.span)
 
 
 # ------------------------------------------------------------------ expressions
@@ -329,7 +355,7 @@ class Evaluator:
             raise self.refused(refusal, step.span, step.arguments, subject, step.transform.word) from None
         tell_respellings(noted, result, step.span, self.bag)
         self.words.follow(step, value, result, self.bag)
-        return result
+        return said_at(value, result, step)
 
     def applied(self, value: Music, step: p.BoundStep, arguments: tuple[object, ...]) -> Music:
         """What a step of the kernel makes of a value; it may refuse."""

@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.ciphers.cipher import PASSED_OVER, SYLLABLES, Cipher, Tone, lay_out, read_name
 from cavata.ciphers.codes import numbers, signals
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.music.event import QUARTER, Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm
+from cavata.music.event import QUARTER, Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm, Said
 from cavata.music.mode import Mode
 from cavata.music.pitch import PitchClass
 from cavata.names import program as p
@@ -84,7 +84,7 @@ def symbol_chords(bound: p.SymbolChords) -> Motif:
             events.append(Event(duration))
             continue
         heads = tuple(Head(checked(pitch), (Origin(None, span),)) for pitch in symbol.pitches)
-        events.append(Event(duration, heads, Marks(symbol=symbol)))
+        events.append(Event(duration, heads, Marks(symbol=symbol, said=(Said("chord symbol", str(symbol), span),))))
     return Motif(tuple(events))
 
 

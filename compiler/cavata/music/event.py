@@ -6,6 +6,7 @@ All durations are exact fractions of a whole note. Pitches are at concert pitch.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import field
 from fractions import Fraction
 from functools import lru_cache
 from math import lcm
@@ -173,6 +174,19 @@ class Head:
 
 
 @record
+class Said:
+    """A sign at an event, and the place in the script that said it."""
+
+    kind: str
+    """One of `SIGNS` in `music/said.py`."""
+    what: str
+    """Which of its kind, as `mf` or `staccato`."""
+    span: Span
+    by: Span | None = None
+    """Where another sign was said later that stands in its place; None while it stands itself."""
+
+
+@record
 class Marks:
     """What is written at an event besides its notes."""
 
@@ -211,6 +225,8 @@ class Marks:
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARDS."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
+    said: tuple[Said, ...] = field(default=(), compare=False)
+    """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
     @property
     def loud(self) -> tuple[str, ...]:
@@ -253,6 +269,7 @@ class Marks:
             later.goal or self.goal,
             later.attack or self.attack,
             later.swelling or self.swelling,
+            self.said + later.said,
         )
 
 
@@ -280,7 +297,7 @@ def first_marks(marks: Marks) -> Marks:
     kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
     return replace(
         marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0),
-        pedal_ends=False, goal="",
+        pedal_ends=False, goal="", said=(),
     )  # fmt: skip
 
 
@@ -302,7 +319,7 @@ def inner_marks(marks: Marks) -> Marks:
 
 
 def divided(marks: Marks) -> tuple[Marks, Marks]:
-    """The marks of both parts of a note that is divided in two.
+    """The marks of both parts of a note that is divided in two, without the places that said them.
 
     A hairpin that leads to a dynamic at the note's beginning ends there.
     """

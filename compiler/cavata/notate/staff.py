@@ -105,6 +105,7 @@ class _Writer:
     def _accidentals(self, row: Sequence[SpelledBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:
         """The accidentals of every struck event, by voice and event."""
         if self._plan.instrument.unpitched:
+            self._note_struck_graces(row)
             return {}
         signs: dict[tuple[int, int], tuple[Accidental, ...]] = {}
         together: list[tuple[int, int]] = []
@@ -127,6 +128,16 @@ class _Writer:
                 together.append((voice, index))
         self._sign_together(together, signs)
         return signs
+
+    def _note_struck_graces(self, row: Sequence[SpelledBar | None]) -> None:
+        """Take note of the grace notes of an unpitched part, which have no accidentals."""
+        for _, voice, index, struck in strikes(row):
+            written = self._events[voice][index] if index >= 0 else None
+            if written is not None and written.graces and struck:
+                self._graces[voice, index] = tuple(map(self._coloured, written.graces))
+
+    def _coloured(self, grace: tuple[WrittenHead, ...]) -> tuple[WrittenHead, ...]:
+        return tuple(replace(head, colour=self._plan.colour(head.origins)) for head in grace)
 
     def _sign_together(
         self, together: Sequence[tuple[int, int]], signs: dict[tuple[int, int], tuple[Accidental, ...]]

@@ -12,6 +12,7 @@ from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedMarking
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Motif
+from cavata.music.said import line_dressed_at
 from cavata.names.program import PartStaff
 from cavata.place.bars import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
@@ -130,6 +131,7 @@ def mark_over(
                     bag.error(refusal.code, marking.span, message, label, cure)
                     return
                 assert isinstance(dressed, Motif)
+                dressed = line_dressed_at(line, dressed, marking.step.span)
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:

@@ -11,6 +11,7 @@ from math import lcm
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, divided, told
+from cavata.music.said import said_apart
 from cavata.place.bars import length_in_words
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -398,7 +399,7 @@ class StaffBuilder:
             if index is None or events[index].end <= at:
                 continue
             whole = events[index]
-            first, second = divided(whole.event.marks)
+            first, second = said_apart(whole.event.marks, *divided(whole.event.marks))
             before_it = Event(at - whole.onset, whole.event.heads, first)
             after_it = Event(whole.end - at, whole.event.heads, second)
             events[index] = replace(whole, event=before_it, tied_after=True)

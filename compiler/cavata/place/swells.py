@@ -13,9 +13,11 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import PlannedMarking
 from cavata.music.event import LASTING, Event, Marks, told
+from cavata.music.said import dressed_at
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
 from cavata.score.score import ScoreEvent
+from cavata.source import Span
 
 _FINEST = 16
 """A held note is divided for the end of a swell into values of this part of a whole note or longer, into no others."""
@@ -32,6 +34,8 @@ class Swell:
     end: str
     onset: Fraction
     arrival: Fraction
+    span: Span
+    """Where it was said."""
 
     def level(self, moment: Fraction) -> str:
         """The dynamic that it has come to at a moment; empty where its ends do not say a way."""
@@ -63,7 +67,7 @@ def swell_together(
     for part, staff in keys:
         staves.divide(part, staff, arrival)
     first, goal = (str(argument) for argument in marking.step.arguments)
-    swell = Swell(marking.step.transform.word, first, goal, onset, arrival)
+    swell = Swell(marking.step.transform.word, first, goal, onset, arrival, marking.step.span)
     for key, line in _lines(keys, begin, end, staves):
         _dress(swell, key, [index for index in line if staves.events[key][index].onset <= arrival], staves)
     return True
@@ -112,15 +116,17 @@ def _dress(swell: Swell, key: Key, line: Sequence[int], staves: StaffBuilder) ->
         marks, leaves = told(enters), swell.level(min(first.end, swell.arrival))
         if first.onset != swell.arrival and leaves != enters:
             marks = marks.joined(Marks(hairpin=swell.kind, hairpin_ends=True, goal=leaves))
-        _mark(key, line[0], marks, staves)
+        _mark(key, line[0], marks, swell.span, staves)
         return
     reached = swell.level(last.onset)
-    _mark(key, line[0], told(enters).joined(Marks(hairpin=swell.kind)), staves)
-    _mark(key, line[-1], told("" if reached == enters else reached).joined(Marks(hairpin_ends=True)), staves)
+    _mark(key, line[0], told(enters).joined(Marks(hairpin=swell.kind)), swell.span, staves)
+    reaching = told("" if reached == enters else reached).joined(Marks(hairpin_ends=True))
+    _mark(key, line[-1], reaching, swell.span, staves)
 
 
-def _mark(key: Key, index: int, marks: Marks, staves: StaffBuilder) -> None:
-    staves.replace(*key, index, staves.events[key][index].event.marked(marks))
+def _mark(key: Key, index: int, marks: Marks, span: Span, staves: StaffBuilder) -> None:
+    event = staves.events[key][index].event
+    staves.replace(*key, index, *dressed_at((event,), (event.marked(marks),), span))
 
 
 # ----------------------------------------------------------------
@@ -138,7 +144,7 @@ def clear_hairpins(
             placed = staves.events[key][index]
             cleared = _cleared(placed.event, place == 0, place + 1 == len(line))
             if cleared is not placed.event:
-                staves.replace(*key, index, cleared)
+                staves.replace(*key, index, *dressed_at((placed.event,), (cleared,), marking.step.span))
                 staves.warn_once(
                     key[0], placed, f"hairpin {marking.span.start}", "P140",
                     "a hairpin of these notes gives way to one over their bars", "this item has the hairpin",

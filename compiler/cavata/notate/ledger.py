@@ -1,0 +1,197 @@
+"""The ledger of a page: what the score says at its notes, and what of it stands on the page.
+
+In: a copy, and its written bars. Out: an entry for every sign at a note of the copy, and one for every sign on the page
+that the copy does not have; and the counts of what stands on the page, ties, hyphens and extenders included. A tremolo
+stands at each of several tied notes and counts once.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import accumulate
+
+from cavata.music.said import SIGNS, Sign, signs
+from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenScore, WrittenStaff, leaves
+from cavata.score.ledger import Entry, Fate, counts, said
+from cavata.score.score import Score, ScoreEvent, Staff
+from cavata.text import printable, text_table
+
+PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
+"""The kinds of signs that stand on a page."""
+_FERMATA: Sign = ("fermata", "fermata")
+_HELD: Sign = ("syllable", "_")
+_Place = tuple[int, Fraction]
+"""Voice and onset of an event."""
+
+
+def page_ledger(copy: Score, page: WrittenScore) -> tuple[Entry, ...]:
+    """The entries of a copy, part by part; `said` and `by` are not known here."""
+    return tuple(
+        Entry(*sign, fate, movement.name, part.part.name, staff.name, onset, None)
+        for movement, written in zip(copy.movements, page.movements, strict=True)
+        for part, staves in zip(written.parts, movement.staves, strict=True)
+        for number, staff in enumerate(staves)
+        for sign, fate, onset in _of_staff(
+            staff, part.staves[number], written.frames, [other for other in staves if other is not staff]
+        )
+    )  # fmt: skip
+
+
+def _of_staff(
+    staff: Staff, written: WrittenStaff, frames: Sequence[Frame], others: list[Staff]
+) -> Iterator[tuple[Sign, Fate, Fraction]]:
+    page, rests = _on_page(written)
+    beside = _beside(others)
+    for voice in staff.voices:
+        broken = _broken(voice)
+        for event in voice:
+            if not event.event.heads:
+                continue
+            there = page[event.voice, event.onset]
+            for sign in signs(event.event.marks):
+                if there[sign]:
+                    there[sign] -= 1
+                    yield sign, Fate.WRITTEN, event.onset
+                else:
+                    yield sign, _fate(sign, event, beside, broken), event.onset
+            yield from ((sign, Fate.ADDED, event.onset) for sign in there.elements())
+    yield from _over_rests(staff, frames, rests)
+
+
+def _over_rests(staff: Staff, frames: Sequence[Frame], rests: int) -> Iterator[tuple[Sign, Fate, Fraction]]:
+    """The fermatas over silences; several in one bar may stand over one rest."""
+    ends = list(accumulate(frame.duration for frame in frames))
+    waits = [
+        event for voice in staff.voices for event in voice
+        if event.event.is_rest and "fermata" in event.event.marks.articulations
+    ]  # fmt: skip
+    bars = {bisect_left(ends, event.end) for event in waits}
+    for number, event in enumerate(waits):
+        fate = Fate.WRITTEN if number < rests else Fate.SHARED if rests >= len(bars) else Fate.LOST
+        yield _FERMATA, fate, event.onset
+    yield from [(_FERMATA, Fate.ADDED, Fraction(0))] * (rests - len(waits))
+
+
+def _broken(voice: Sequence[ScoreEvent]) -> set[Fraction]:
+    """Where a syllable would be held on after a rest, or where there is none to hold; a hyphen leads over rests."""
+    found: set[Fraction] = set()
+    whole, goes_on, end = False, False, Fraction(0)
+    for event in voice:
+        syllable = event.event.marks.sung
+        if syllable is not None and syllable.text:
+            whole, goes_on = True, syllable.goes_on
+        whole = whole and (goes_on or event.onset == end or bool(syllable and syllable.text))
+        end = event.end
+        if not whole:
+            found.add(event.onset)
+    return found
+
+
+def _fate(
+    sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]], broken: set[Fraction]
+) -> Fate:
+    """Why a sign of an event is not on the page."""
+    marks = event.event.marks
+    if sign in beside.get(event.onset, ()):
+        return Fate.SHARED
+    if sign == ("ornament", "rolled") and len(event.event.heads) == 1:
+        return Fate.NEEDLESS
+    if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
+        return Fate.CUT
+    if sign == _HELD:  # else a hyphen leads on under the note
+        return Fate.CUT if event.onset in broken else Fate.WRITTEN
+    return Fate.LOST
+
+
+def _beside(others: list[Staff]) -> dict[Fraction, set[Sign]]:
+    found: dict[Fraction, set[Sign]] = defaultdict(set)
+    for staff in others:
+        for voice in staff.voices:
+            for event in voice:
+                found[event.onset].update(signs(event.event.marks))
+                if event.event.marks.hairpin_ends:
+                    found[event.end].add(("end of hairpin", ""))
+    return found
+
+
+def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
+    """For each event the signs at its leaves; and how many rests have a fermata."""
+    found: dict[_Place, Counter[Sign]] = defaultdict(Counter)
+    rests = 0
+    for bar in written.bars:
+        for voice in bar.voices:
+            for leaf in leaves(voice):
+                if leaf.event is None:
+                    rests += "fermata" in leaf.marks.articulations
+                    continue
+                here = found[leaf.event.voice, leaf.event.onset]
+                for sign in leaf_signs(leaf):
+                    if sign[0] not in SIGNS or (sign[0] == "tremolo" and here[sign]):
+                        continue
+                    here[sign] += 1
+    return found, rests
+
+
+def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
+    """Every sign that is printed at a leaf."""
+    for sign in signs(leaf.marks):
+        if sign[0] == "syllable" and leaf.sung is None:
+            continue
+        if sign[0] == "grace note" and not leaf.graces:
+            continue
+        yield sign
+    yield from (("tie", "") for head in leaf.heads if head.tie_begins)
+    yield from (("end of tie", "") for head in leaf.heads if head.tie_ends)
+    if leaf.sung is not None and leaf.sung.goes_on:
+        yield "hyphen", ""
+    if leaf.sung is not None and leaf.sung.line == "begins":
+        yield "extender", ""
+
+
+def movement_counts(movement: WrittenMovement) -> Counter[Sign]:
+    """What stands on the page of a movement, whoever said it."""
+    return Counter(
+        sign for part in movement.parts for staff in part.staves for bar in staff.bars
+        for voice in bar.voices for leaf in leaves(voice) for sign in leaf_signs(leaf)
+    )  # fmt: skip
+
+
+_COLUMNS = (
+    Fate.WRITTEN, Fate.REPLACED, Fate.NEEDLESS, Fate.SHARED, Fate.CUT, Fate.REPORTED, Fate.LOST, Fate.ADDED,
+)  # fmt: skip
+_TOLD = (Fate.REPLACED, Fate.CUT, Fate.REPORTED, Fate.LOST)
+"""The fates of which the places are told."""
+
+
+def ledger_text(entries: Sequence[Entry], page: WrittenScore) -> str:
+    """The ledger as a table, a row for each kind that occurs, and the places of what was said but not written."""
+    on_page: Counter[str] = Counter()
+    for movement in page.movements:
+        for (kind, _), count in movement_counts(movement).items():
+            on_page[kind] += count
+    found = counts(entries)
+    rows = []
+    for kind in PAGE_SIGNS:
+        fates = found.get(kind)
+        if fates is not None and fates.total():
+            rows.append((kind, str(said(fates)), *(str(fates[fate] or "") for fate in _COLUMNS), str(on_page[kind])))
+        elif on_page[kind]:
+            rows.append((kind, *[""] * (len(_COLUMNS) + 1), str(on_page[kind])))
+    head = ("kind", "said", *(fate.value for fate in _COLUMNS), "full score")
+    table = text_table(head, rows, frozenset(range(1, len(head))))
+    return "\n".join((table.rstrip("\n"), *_places(entries)))
+
+
+def _places(entries: Sequence[Entry]) -> Iterator[str]:
+    """A line for each place whose sign was not written, and how often."""
+    told = Counter(
+        (entry.fate, f"{entry.kind} {entry.what}".strip(), entry.said, entry.by)
+        for entry in entries if entry.fate in _TOLD and entry.said is not None
+    )  # fmt: skip
+    for (fate, sign, span, by), count in sorted(told.items(), key=lambda item: _TOLD.index(item[0][0])):
+        replaced = f" by line {by.line}: {printable(by.text)}" if by is not None else ""
+        times = f", {count} times" if count > 1 else ""
+        yield f"{fate.value}: {printable(sign)}, line {span.line}: {printable(span.text)}{replaced}{times}"

@@ -12,9 +12,10 @@ from cavata.pipeline import compile_script
 FORCES = "language 1\nforces\n    a = violin\n    b = viola\nmovement first\n"
 
 
-@pytest.mark.parametrize(
-    "value", ["chord(C4 A4)", "chord(C4 A4) -> voiced across a b", "together(chord(A4), chord(C4))"]
-)
+HOW = ("chord(C4 A4)", "chord(C4 A4) -> voiced across a b", "together(chord(A4), chord(C4))")
+
+
+@pytest.mark.parametrize("value", HOW)
 def test_chord_of_several_parts_is_held_however_it_came_to_them(value: str) -> None:
     found = compile_script(Path("x.cavata"), text=f"{FORCES}    a, b: {value} for 2 bars\n").score
     assert found is not None

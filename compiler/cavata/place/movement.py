@@ -18,6 +18,7 @@ from cavata.place.lines import LaidLine, Stuck, goes_to_end, held_against_itself
 from cavata.place.marking import joined, mark_over
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
+from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
 from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, bar_at
@@ -116,6 +117,8 @@ class _Stretch:
     bars: int
     upbeat: Fraction
     """How much of it lies in the section before; onset and length count it in."""
+    said: tuple[tuple[Fraction, Fraction], ...] = ()
+    """From where to where its lines go, in the movement, their rests included."""
 
 
 class MovementPlacer:
@@ -158,6 +161,7 @@ class MovementPlacer:
             return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
             self.staves.check_beyond(onset)
+            self.report_surely_not_meant()
         tempi = self.tempi()
         playing = playing_order(self.bars)
         if self.staves.count * sum((end - begin for begin, end in playing), Fraction(0)) > MOST_IN_PIECE * onset:
@@ -183,6 +187,22 @@ class MovementPlacer:
             playing,
             joined(self.staves.changes),
         )
+
+    def report_surely_not_meant(self) -> None:
+        """Warn of bars in which nobody plays and of a key that no note is in."""
+        keys = [(mode, span) for s in self.stretches for _, mode, span in s.settings.keys]
+        keys += [(mode, span) for _, mode, span in self.settings.keys]
+        pitched = [
+            event for (part, _), events in self.staves.events.items()
+            if not self.parts[part].instrument.unpitched for event in events
+        ]  # fmt: skip
+        report_contradicted_keys(self.bars, pitched, keys, self.bag)
+        sounding = [(event.onset, event.end) for events in self.staves.events.values() for event in events]
+        for number, stretch in enumerate(self.stretches):
+            bars = [bar for bar in self.bars if bar.section == number]
+            if stretch.bars and stretch.said and bars:
+                name, planned = stretch.planned.called or self.planned.name.text, stretch.planned
+                report_silent_bars(bars, stretch.said, sounding, name, planned.span, self.bag)
 
     def first_bar(self, section: int) -> int:
         """The index of a section's first bar."""
@@ -221,7 +241,8 @@ class MovementPlacer:
                 self.report(stuck)
             return None
         lines, length, bars = laid
-        stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat)
+        said = tuple((onset + line.begin, onset + line.end) for line in lines)
+        stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat, said)
         last = number == len(self.planned.sections) - 1
         for line in sorted(lines, key=lambda line: line.line.replaces):
             fits, tacet = self.check_end(line, stretch, last), line.line.tacet

@@ -99,6 +99,8 @@ def _fate(
         return Fate.SHARED
     if sign == ("ornament", "rolled") and len(event.event.heads) == 1:
         return Fate.NEEDLESS
+    if sign[0] == "tremolo":  # its leaves have as many flags of their own as it would draw strokes
+        return Fate.NEEDLESS
     if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
         return Fate.CUT
     if sign == _HELD:  # else a hyphen leads on under the note
@@ -140,7 +142,7 @@ def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
     for sign in signs(leaf.marks):
         if sign[0] == "syllable" and leaf.sung is None:
             continue
-        if sign[0] == "grace note" and not leaf.graces:
+        if (sign[0] == "grace note" and not leaf.graces) or (sign[0] == "tremolo" and not leaf.strokes):
             continue
         yield sign
     yield from (("tie", "") for head in leaf.heads if head.tie_begins)

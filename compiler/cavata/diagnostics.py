@@ -87,24 +87,26 @@ class Diagnostics:
         code: str,
         span: Span | None,
         message: str,
+        *,
         label: str = "",
         cure: str = "",
         also: tuple[tuple[Span, str], ...] = (),
     ) -> None:
         """Report an error."""
-        self.report(Diagnostic(code, Severity.ERROR, message, span, label, cure, also))
+        self.report(Diagnostic(code, Severity.ERROR, message, span, label=label, cure=cure, also=also))
 
     def warning(
         self,
         code: str,
         span: Span | None,
         message: str,
+        *,
         label: str = "",
         cure: str = "",
         also: tuple[tuple[Span, str], ...] = (),
     ) -> None:
         """Report a warning."""
-        self.report(Diagnostic(code, Severity.WARNING, message, span, label, cure, also))
+        self.report(Diagnostic(code, Severity.WARNING, message, span, label=label, cure=cure, also=also))
 
     def within(self) -> Diagnostics:
         """A bag of its own for one piece of work, to be used by `with`: it can be asked what that piece reported, and

@@ -118,7 +118,7 @@ def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -
     """The score, or one movement of it, with what the order changes of its header."""
     if not score.movements:
         bag.error(
-            "O107", None, "the script has no movement to build", "", "add a movement, or build the piece that uses it"
+            "O107", None, "the script has no movement to build", cure="add a movement, or build the piece that uses it"
         )
         return None
     header = score.header
@@ -126,7 +126,7 @@ def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -
         found = tuple(m for m in score.movements if m.name == order.movement)
         if not found:
             names = ", ".join(f"`{m.name}`" for m in score.movements)
-            bag.error("O108", None, f"there is no movement `{order.movement}`", "", f"movements are {names}")
+            bag.error("O108", None, f"there is no movement `{order.movement}`", cure=f"movements are {names}")
             return None
         score, header = replace(score, movements=found), replace(header, title_page=False)
     if order.paper is not None:
@@ -197,8 +197,8 @@ def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
     bag.warning(
         "O130", None,
         f"{staves} staves on {page.header.paper.name} are {float(millimetres(size)):.1f} mm high each",
-        f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
-        f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
+        label=f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
+        cure=f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
         "let players of a kind share a staff, with `staff NAME = PART, PART`",
     )  # fmt: skip
 

@@ -42,6 +42,8 @@ SIX = "violin: notes(1/4 F4 C5 F5 C5 F4 C4, 1/2 G4)"
     (("key D major", SIX), 1),
     (("key D major", SIX.replace("F4 C5", "F#4 C5")), 0),
     (("key Bb major", SIX), 0),
+    (("key D minor", "violin: notes(1/4 B4 A4) x 23"), 0),
+    (("key D minor", "violin: notes(1/4 B4 A4) x 24"), 1),
     (("key D major", "violin: notes(1/4 F4 C5 G4 A4)"), 0),
     (("key D major", "drum: (1/4) x 8", "violin: notes(1/1 G4) x 2"), 0),
     (("section one", "    key D major", f"    {SIX.replace('F', 'F#').replace('C', 'C#')}",

@@ -86,8 +86,8 @@ def find_script(given: str, bag: Diagnostics) -> Path | None:
         "O102",
         None,
         f"the folder `{given}` does not hold one piece",
-        f"found {found}" if found else f"no file there ends in `{SUFFIX}`",
-        f"name the script itself, or call it `{named}`",
+        label=f"found {found}" if found else f"no file there ends in `{SUFFIX}`",
+        cure=f"name the script itself, or call it `{named}`",
     )
     return None
 

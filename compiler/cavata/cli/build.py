@@ -126,7 +126,7 @@ def _write(files: Mapping[str, Content], folder: Path, bag: Diagnostics) -> list
         paths = [str(folder / name) for name in files]
     except OSError as error:
         bag.error(
-            "O109", None, f"cannot write into `{folder}`: {error.strerror or error}", "",
-            "look at the folder's rights and at the room on the disk",
+            "O109", None, f"cannot write into `{folder}`: {error.strerror or error}",
+            cure="look at the folder's rights and at the room on the disk",
         )
     return paths

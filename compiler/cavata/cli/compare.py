@@ -111,7 +111,7 @@ class _Comparing:
         score = versions.score
         if score is None or not score.movements or versions.comparison.same:
             why = "the music is the same" if versions.comparison.same else "the new version has no movement"
-            self.bag.warning("O425", None, f"there is nothing to mark in a score: {why}", "no score was written")
+            self.bag.warning("O425", None, f"there is nothing to mark in a score: {why}", label="no score was written")
             return []
         page = written(marked_score(score, versions.comparison, versions.old.title))
         stem, formats = versions.new.stem, self.arguments.to

@@ -48,7 +48,10 @@ def set_up(on: bool, as_document: bool) -> int:
         try:
             said = [*_configured(repository.top, on), *_attributed(repository.top, on)]
         except (GitFault, OSError) as fault:
-            bag.error("O427", None, "git's settings here cannot be changed", str(fault), "look at the rights of `.git`")
+            bag.error(
+                "O427", None, "git's settings here cannot be changed",
+                label=str(fault), cure="look at the rights of `.git`",
+            )  # fmt: skip
     if as_document:
         say_document({"git": said, "messages": as_json(bag.ordered()), "written": []})
         return int(bag.has_errors)

@@ -68,8 +68,9 @@ def sides(
     in_git = since is not None or until is not None or len(versions) == 1
     if not 1 <= len(versions) <= 2:
         bag.error(
-            "O426", None, "there are not two versions to compare", f"{len(versions)} are named" if versions else "",
-            "name two scripts or folders, or one piece and `--since REVISION`",
+            "O426", None, "there are not two versions to compare",
+            label=f"{len(versions)} are named" if versions else "",
+            cure="name two scripts or folders, or one piece and `--since REVISION`",
         )
         return None
     if not in_git:
@@ -90,7 +91,7 @@ def _on_disk(which: str, name: str, library: Path | None, bag: Diagnostics) -> S
         return None
     if not os.path.isfile(path):
         bag.error(
-            "O422", None, f"the {which} version, `{name}`, is not there", "", "look at its name and its place"
+            "O422", None, f"the {which} version, `{name}`, is not there", cure="look at its name and its place"
         )
         return None
     return Side(which, str(path), path, path.parent, library)
@@ -114,8 +115,8 @@ def _in_git(
     if path is None or not path.is_file():
         bag.error(
             "O422", None, f"the {which} version, `{name}` at `{revision}`, is not there",
-            "" if path is not None else "its folder does not hold one piece there",
-            "name it as it was called there: `cavata compare OLD NEW --since REVISION`",
+            label="" if path is not None else "its folder does not hold one piece there",
+            cure="name it as it was called there: `cavata compare OLD NEW --since REVISION`",
         )
         return None
     given = library if library is None else repository.moved(library, root)
@@ -153,8 +154,8 @@ def _report(side: Side, made: Compiled, bag: Diagnostics) -> None:
         return
     bag.error(
         "O423", None, f"the {side.which} version, `{side.shown}`, does not compile",
-        "so its music is not known; what is wrong in it follows",
-        "compare with a version that `cavata check` finds nothing wrong in",
+        label="so its music is not known; what is wrong in it follows",
+        cure="compare with a version that `cavata check` finds nothing wrong in",
     )
     for message in made.bag.ordered():
         if message.severity is Severity.ERROR:

@@ -106,8 +106,8 @@ def _written(page: _Page, bag: Diagnostics) -> bool:
         target.chmod(rights)
     except OSError as error:
         bag.error(
-            "O109", None, f"cannot write into `{page.path.parent}`: {error.strerror or error}", "",
-            "look at the folder's rights and at the room on the disk",
+            "O109", None, f"cannot write into `{page.path.parent}`: {error.strerror or error}",
+            cure="look at the folder's rights and at the room on the disk",
         )
         return False
     return True

@@ -72,7 +72,7 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
     examples = examples_of(telling.chapters())
     media = media_of(examples, progress.say)
     if isinstance(media, Failure):
-        bag.error("O405", None, f"the guide was not engraved: {media.message}", "", media.advice)
+        bag.error("O405", None, f"the guide was not engraved: {media.message}", cure=media.advice)
         return {}
     if arguments.talk is not None:
         files = talk_files(guide, telling, talk_of(guide, telling), examples, media)
@@ -80,7 +80,7 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
     progress.say("setting the pages")
     pages = guide_pdf(guide, telling, examples, progress.say)
     if isinstance(pages, Failure):
-        bag.error("O405", None, f"the guide was not engraved: {pages.message}", "", pages.advice)
+        bag.error("O405", None, f"the guide was not engraved: {pages.message}", cure=pages.advice)
         return {}
     report_missing(pages.missing, bag)
     stem = (arguments.out or told.path.parent) / f"{told.path.stem}-guide"

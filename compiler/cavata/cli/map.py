@@ -77,8 +77,8 @@ def drawn(
         png = png_bytes(picture, text_fonts())
         if png is None:
             bag.error(
-                "O404", None, "a PNG needs the library that draws it", "`resvg-py` is not installed",
-                'install it with `pip install resvg-py`, or take the SVG with `--to svg`',
+                "O404", None, "a PNG needs the library that draws it", label="`resvg-py` is not installed",
+                cure='install it with `pip install resvg-py`, or take the SVG with `--to svg`',
             )
         else:
             files[folder / f"{told.path.stem}-map.png"] = png

@@ -62,7 +62,7 @@ def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progr
     progress.say("setting the sheet")
     engraved = sheet(script, folder, kind, lambda phase: progress.say(phase.value))
     if isinstance(engraved, Failure):
-        bag.error("O315", None, f"the sheet was not engraved: {engraved.message}", "", engraved.advice)
+        bag.error("O315", None, f"the sheet was not engraved: {engraved.message}", cure=engraved.advice)
         return []
     paths: list[str] = []
     try:
@@ -73,8 +73,8 @@ def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progr
             paths.append(str(path))
     except OSError as error:
         bag.error(
-            "O314", None, f"cannot write `{target}`: {error.strerror or error}", "",
-            "look at the folder's rights and at the room on the disk",
+            "O314", None, f"cannot write `{target}`: {error.strerror or error}",
+            cure="look at the folder's rights and at the room on the disk",
         )
     return paths
 

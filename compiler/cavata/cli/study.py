@@ -48,8 +48,9 @@ def run(arguments: argparse.Namespace) -> int:
     for one in found.names:
         if not one.readings:
             bag.error(
-                "O310", None, f"no cipher gives `{one.name}` a note", one.unread[0].why if len(one.unread) == 1 else "",
-                "write the name out in letters that a cipher knows, or give it a cipher of your own with `--from`",
+                "O310", None, f"no cipher gives `{one.name}` a note",
+                label=one.unread[0].why if len(one.unread) == 1 else "",
+                cure="write the name out in letters that a cipher knows, or give it a cipher of your own with `--from`",
             )
     if not arguments.json:
         say(study_text(found))
@@ -67,13 +68,13 @@ def _check_names(names: Sequence[str], bag: Diagnostics) -> None:
     for name in names:
         if not name.isprintable():
             bag.error(
-                "O345", None, f"the name `{name}` holds a sign that cannot be printed", "",
-                "write the name in letters; a line end or a control sign belongs to no name",
+                "O345", None, f"the name `{name}` holds a sign that cannot be printed",
+                cure="write the name in letters; a line end or a control sign belongs to no name",
             )
         if len(name) > LONGEST_NAME:
             bag.error(
                 "O312", None, f"the name `{name[:20]}...` has {len(name)} letters",
-                "", f"names have {LONGEST_NAME} letters at most; give first name and surname apart",
+                cure=f"names have {LONGEST_NAME} letters at most; give first name and surname apart",
             )
     if len(names) > MOST_NAMES:
-        bag.error("O312", None, f"{len(names)} names are too many at once", "", f"give {MOST_NAMES} at most")
+        bag.error("O312", None, f"{len(names)} names are too many at once", cure=f"give {MOST_NAMES} at most")

@@ -58,7 +58,7 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
         return None, bag
     if not compiled.score.movements:
         bag.error(
-            "O402", None, "the script has no movement to tell of", "", "add a movement, or name the piece that uses it"
+            "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
         )
         return None, bag
     return Told(path, loaded.modules[loaded.main], program, plan, compiled.score), bag
@@ -84,8 +84,8 @@ def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:
             write_whole(path, data)
         except OSError as error:
             bag.error(
-                "O403", None, f"cannot write `{path}`: {error.strerror or error}", "",
-                "look at the folder's rights and at the room on the disk, or write elsewhere with `--out`",
+                "O403", None, f"cannot write `{path}`: {error.strerror or error}",
+                cure="look at the folder's rights and at the room on the disk, or write elsewhere with `--out`",
             )
             break
         paths.append(str(path))

@@ -60,7 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
     tracing = Tracing(bag, progress.say)
     tracing.take(names, arguments.notes, arguments.by, Path(arguments.own) if arguments.own else None)
     if not places and not arguments.corpus:
-        bag.error("O323", None, "there is no score to look in", "", "name a file or a folder, or say `--corpus`")
+        bag.error("O323", None, "there is no score to look in", cure="name a file or a folder, or say `--corpus`")
     text = ""
     if not bag.has_errors:
         text = tracing.run(
@@ -78,7 +78,7 @@ def run(arguments: argparse.Namespace) -> int:
         progress.done()
     elif arguments.sheet is not None and not bag.has_errors:
         bag.warning(
-            "O324", None, "nothing was found, so there is no sheet", "",
-            "look with `--between 1`, with `--all`, or by another cipher",
+            "O324", None, "nothing was found, so there is no sheet",
+            cure="look with `--between 1`, with `--all`, or by another cipher",
         )
     return say_found(tracing.document, bag, paths, arguments.json)

@@ -71,7 +71,7 @@ class Combining:
         if asked.rules in ("canon", "stretto") and not canon:
             self.bag.error(
                 "O341", None, f"a {asked.rules} is one motif with itself, not `{asked.leader}` with `{asked.follower}`",
-                "", "name one motif, or take the rules `free` or `strict`",
+                cure="name one motif, or take the rules `free` or `strict`",
             )  # fmt: skip
             return None
         mode = None
@@ -128,12 +128,12 @@ class Combining:
         try:
             mode = mode_of(asked.mode, self.compiled.loaded)
         except ValueError as error:
-            self.bag.error("O334", None, f"--in: {error}", "", 'write a mode as "D minor", or name one of the piece')
+            self.bag.error("O334", None, f"--in: {error}", cure='write a mode as "D minor", or name one of the piece')
             return None
         if asked.rules == "quodlibet":
             self.bag.error(
-                "O344", None, "the tunes of a quodlibet stay as they are", "they are moved by octaves only",
-                "take the rules `free` or `strict`, or leave out `--in`",
+                "O344", None, "the tunes of a quodlibet stay as they are", label="they are moved by octaves only",
+                cure="take the rules `free` or `strict`, or leave out `--in`",
             )
             return None
         pitches = [event.heads[0].pitch for line in followers for event in line.sounding]
@@ -142,16 +142,17 @@ class Combining:
             self.bag.error(
                 "O344", None, f"`{asked.follower}` does not keep to {mode}"
                 if asked.third is None else f"`{asked.follower}` or `{asked.third}` does not keep to {mode}",
-                f"the mode has no {', '.join(foreign)}",
-                "name a mode that has all its notes, or leave out `--in`; a canon of one motif answers them exactly",
+                label=f"the mode has no {', '.join(foreign)}",
+                cure="name a mode that has all its notes, or leave out `--in`; a canon of one motif answers them "
+                "exactly",
             )
             return None
         return mode
 
     def _never(self, who: str) -> None:
         self.bag.error(
-            "O342", None, f"{who} are nowhere together for long enough", "",
-            "half of the shorter one must sound with the other: let it enter earlier, with a smaller `--step`",
+            "O342", None, f"{who} are nowhere together for long enough",
+            cure="half of the shorter one must sound with the other: let it enter earlier, with a smaller `--step`",
         )
 
     def _line(self, word: str) -> Motif | None:
@@ -162,15 +163,15 @@ class Combining:
             known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
             guess = closest(word, known, 1)
             self.bag.error(
-                "O332", None, f"the piece has no name or motif `{word}`", "",
-                f"did you mean `{guess[0]}`?" if guess else
+                "O332", None, f"the piece has no name or motif `{word}`",
+                cure=f"did you mean `{guess[0]}`?" if guess else
                 f"it has {', '.join(f'`{name}`' for name in known[:12])}" if known else "give it a motif",
             )
             return None
         if not value.sounding or any(event.is_chord for event in value.events):
             self.bag.error(
-                "O340", None, f"`{word}` {'has chords' if value.sounding else 'has no note'}", "",
-                "lines of single notes can be combined",
+                "O340", None, f"`{word}` {'has chords' if value.sounding else 'has no note'}",
+                cure="lines of single notes can be combined",
             )
             return None
         return value
@@ -181,7 +182,7 @@ class Combining:
         if count <= MOST_PLACEMENTS and by_form * ticks <= MOST_CELLS:
             return True
         self.bag.error(
-            "O343", None, f"there are {count} placements within these limits, over {ticks} moments each", "",
-            "give a shorter `--delay`, a larger `--step`, a smaller `--reach`, or combine shorter lines",
+            "O343", None, f"there are {count} placements within these limits, over {ticks} moments each",
+            cure="give a shorter `--delay`, a larger `--step`, a smaller `--reach`, or combine shorter lines",
         )
         return False

@@ -71,8 +71,8 @@ class Repository:
             top = git(folder, "rev-parse", "--show-toplevel").decode("utf-8", "surrogateescape").rstrip("\n")
         except GitFault as fault:
             bag.error(
-                "O420", None, f"`{path}` does not lie in a git repository", f"git says: {fault}",
-                "name two files or folders, or the piece where git keeps it",
+                "O420", None, f"`{path}` does not lie in a git repository", label=f"git says: {fault}",
+                cure="name two files or folders, or the piece where git keeps it",
             )
             return None
         return cls(Path(os.path.realpath(top)))
@@ -92,8 +92,8 @@ class Repository:
             named = git(self.top, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{revision}^{{commit}}")
         except GitFault:
             bag.error(
-                "O421", None, f"there is no revision `{revision}`", "",
-                "`git log --oneline` shows the revisions; `HEAD~1` is the one before the last",
+                "O421", None, f"there is no revision `{revision}`",
+                cure="`git log --oneline` shows the revisions; `HEAD~1` is the one before the last",
             )
             return None
         return named.decode().strip().splitlines()[-1]
@@ -110,7 +110,8 @@ class Repository:
             take_out(self.top, commit, wanted, Path(os.path.realpath(root)))
         except GitFault as fault:
             bag.error(
-                "O424", None, f"git cannot give the scripts of `{commit[:12]}`", str(fault), "look at the repository"
+                "O424", None, f"git cannot give the scripts of `{commit[:12]}`", label=str(fault),
+                cure="look at the repository"
             )
             return None
         return Path(os.path.realpath(root))

@@ -73,7 +73,7 @@ def _parts(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
             else:
                 bag.warning(
                     "O120", whole.parts[index].span, f"`{name}` has no note to play, so it gets no part",
-                    "not a note is placed in this part", "place a line in it, or take it out of the forces",
+                    label="not a note is placed in this part", cure="place a line in it, or take it out of the forces",
                 )  # fmt: skip
 
 
@@ -83,8 +83,8 @@ def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Di
             _report_unknown(name, names, bag)
         elif len(names) < 2:
             bag.error(
-                "P131", score.parts[0].span, f"there is nothing to reduce beside `{name}`", "the only part",
-                "a rehearsal copy is for a piece of two parts or more",
+                "P131", score.parts[0].span, f"there is nothing to reduce beside `{name}`", label="the only part",
+                cure="a rehearsal copy is for a piece of two parts or more",
             )  # fmt: skip
         else:
             yield Copy(f"-rehearsal-{name}", rehearsal_score(score, names.index(name)))
@@ -93,7 +93,7 @@ def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Di
 def _report_unknown(name: str, names: list[str], bag: Diagnostics) -> None:
     near = closest(name, names)
     cure = f"did you mean `{near[0]}`?" if near else "parts are " + ", ".join(f"`{one}`" for one in names)
-    bag.error("O121", None, f"there is no part `{name}`", "", cure)
+    bag.error("O121", None, f"there is no part `{name}`", cure=cure)
 
 
 def full_score(score: Score) -> Score:

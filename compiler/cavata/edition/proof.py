@@ -44,8 +44,9 @@ def report_bare_entries(score: Score, bag: Diagnostics) -> None:
             if not any(map(_says_how_loud, first)):
                 bars = Whereabouts(movement.bars, ()).bars_of(first[:1])
                 bag.warning(
-                    "O131", first[0].line, f"`{part.name}` enters without a dynamic{bars}", "nobody says how loud",
-                    "add `marked p`, or what it shall be; a proof copy asks, a fair copy does not",
+                    "O131", first[0].line, f"`{part.name}` enters without a dynamic{bars}",
+                    label="nobody says how loud",
+                    cure="add `marked p`, or what it shall be; a proof copy asks, a fair copy does not",
                 )
             break
 

@@ -50,9 +50,9 @@ def report_unreadable(score: Score, bag: Diagnostics) -> None:
         if found is not None:
             movement, number, line, why = found
             bag.warning(
-                "P130", staff.span, f"the parts of `{staff.name}` cannot be read on one staff", why,
-                "in the score each of them has a staff of its own; make two staves of it, or let them play alike",
-                ((line, f"bar {number} of `{movement.name}`"),),
+                "P130", staff.span, f"the parts of `{staff.name}` cannot be read on one staff", label=why,
+                cure="in the score each of them has a staff of its own; make two staves of it, or let them play alike",
+                also=((line, f"bar {number} of `{movement.name}`"),),
             )  # fmt: skip
 
 

@@ -185,7 +185,7 @@ class Evaluator:
 
     def fail(self, code: str, span: Span, message: str, label: str = "", cure: str = "") -> Unknown:
         """Report, and give what to raise."""
-        self.bag.error(code, span, message, label, cure, tuple(self.on_the_way()))
+        self.bag.error(code, span, message, label=label, cure=cure, also=tuple(self.on_the_way()))
         return Unknown()
 
     def on_the_way(self) -> Iterator[tuple[Span, str]]:

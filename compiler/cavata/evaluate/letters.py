@@ -143,8 +143,8 @@ def tone_value(tone: t.Tone, bag: Diagnostics) -> _Value | None:
     if tone.value in SYLLABLES:
         return _Value(SYLLABLES[tone.value])
     bag.error(
-        "V106", tone.span, f"`{tone.value}` is neither a note nor a syllable", "",
-        "syllables are " + " ".join(SYLLABLES) + "; notes run from A to G, the German H is `B`",
+        "V106", tone.span, f"`{tone.value}` is neither a note nor a syllable",
+        cure="syllables are " + " ".join(SYLLABLES) + "; notes run from A to G, the German H is `B`",
     )
     return None
 
@@ -163,7 +163,7 @@ def name_value(tree: t.Name, cipher: Cipher, bag: Diagnostics) -> Motif | None:
         pitches = lay_out(tuple(s.tone for s in sounding))
     except Refusal as refusal:
         place = _place(refusal, tree, text)
-        bag.error(refusal.code, place, refusal.message, refusal.label, refusal.cure)
+        bag.error(refusal.code, place, refusal.message, label=refusal.label, cure=refusal.cure)
         return None
     events = []
     for sound, pitch in zip(sounding, pitches, strict=True):

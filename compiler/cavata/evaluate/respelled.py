@@ -26,8 +26,8 @@ def tell_respellings(
     pairs = list(dict.fromkeys(f"{one.wanted} becomes {one.became}" for one in noted))
     bag.warning(
         "V210", span, f"{_which(noted, value)} respelled: the exact spelling would pass a double accidental",
-        ", ".join(pairs if len(pairs) <= MOST_TOLD else [*pairs[:MOST_TOLD], "..."]),
-        "`respelled simply` spells a whole line by its key",
+        label=", ".join(pairs if len(pairs) <= MOST_TOLD else [*pairs[:MOST_TOLD], "..."]),
+        cure="`respelled simply` spells a whole line by its key",
     )  # fmt: skip
 
 

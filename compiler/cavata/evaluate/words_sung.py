@@ -36,8 +36,8 @@ class WordsSung:
             words = " ".join(syllable.text + "-" * syllable.goes_on for syllable in gone[:3])
             bag.warning(
                 "V609", step.span, "these notes have words already, which this text takes the place of",
-                f"`{words}{' ...' if len(gone) > 3 else ''}` is not sung",
-                "take one of the texts away, or give it to another line", others,
+                label=f"`{words}{' ...' if len(gone) > 3 else ''}` is not sung",
+                cure="take one of the texts away, or give it to another line", also=others,
             )  # fmt: skip
         for syllable in _syllables(after):
             self._spans.setdefault(id(syllable), (syllable, step.span))

@@ -87,8 +87,8 @@ class Exploring:
     def _absent(self, word: str, known: Sequence[str], what: str) -> None:
         guess = closest(word, known, 1)
         self.bag.error(
-            "O332", None, f"the piece has no {what} `{word}`", "",
-            f"did you mean `{guess[0]}`?" if guess else
+            "O332", None, f"the piece has no {what} `{word}`",
+            cure=f"did you mean `{guess[0]}`?" if guess else
             f"it has {', '.join(f'`{name}`' for name in known[:12])}" if known else
             'give it one, as `name tamsin = "TAMSIN" by french`',
         )
@@ -105,16 +105,16 @@ class Exploring:
         ways = stem_count(definition.tree, cipher)
         if ways > MOST_STEMS:
             self.bag.error(
-                "O330", None, f"the letters of `{word}` can be read in {ways} ways", "",
-                f"{MOST_STEMS} at most can be looked at; settle some with `letter N as ...` at the name",
+                "O330", None, f"the letters of `{word}` can be read in {ways} ways",
+                cure=f"{MOST_STEMS} at most can be looked at; settle some with `letter N as ...` at the name",
             )
             return ()
         stems = stems_of(definition.tree, cipher)
         count = sum(reading_count(stem, limits) for stem in stems)
         if count > MOST_READINGS:
             self.bag.error(
-                "O330", None, f"`{word}` has {count} readings within these limits", "",
-                f"{MOST_READINGS} at most can be looked at; {self._narrower(stems, limits)}",
+                "O330", None, f"`{word}` has {count} readings within these limits",
+                cure=f"{MOST_READINGS} at most can be looked at; {self._narrower(stems, limits)}",
             )
         return stems
 
@@ -146,8 +146,8 @@ class Exploring:
         keys = tuple(event.heads[-1].pitch.midi for event in value.sounding)
         if len(keys) < 2:
             self.bag.error(
-                "O333", None, f"`{word}` has {'one note' if keys else 'no note'}, and so no leap to compare with", "",
-                "name a line of two notes or more",
+                "O333", None, f"`{word}` has {'one note' if keys else 'no note'}, and so no leap to compare with",
+                cure="name a line of two notes or more",
             )
         return keys
 
@@ -158,7 +158,7 @@ class Exploring:
         return mode_of(text, self.compiled.loaded)
 
     def _misread(self, option: str, error: ValueError, cure: str) -> None:
-        self.bag.error("O334", None, f"{option}: {error}", "", cure)
+        self.bag.error("O334", None, f"{option}: {error}", cure=cure)
 
     def _wishes(self, asked: Asked) -> Wishes:
         mode, comfortable = None, None
@@ -197,8 +197,8 @@ class Exploring:
                 words = part.split() or [part]
                 guess = closest(words[0], CRITERIA, 1)
                 self.bag.error(
-                    "O334", None, f"--prefer: `{part.strip()}` is no criterion with a weight", "",
-                    f"did you mean `{guess[0]}`?" if guess else
+                    "O334", None, f"--prefer: `{part.strip()}` is no criterion with a weight",
+                    cure=f"did you mean `{guess[0]}`?" if guess else
                     "write a criterion and a number, as `singable 3`; criteria are " + ", ".join(CRITERIA),
                 )
                 return {}
@@ -215,8 +215,8 @@ class Exploring:
         for name in weights:
             if not given.get(name, True):
                 self.bag.error(
-                    "O334", None, f"--prefer: there is nothing to measure `{name}` by", "",
-                    f"give `{options[name]}` too",
+                    "O334", None, f"--prefer: there is nothing to measure `{name}` by",
+                    cure=f"give `{options[name]}` too",
                 )
         on = {"few-inflections", "singable", "true-leaps", *weights, *(name for name, is_on in given.items() if is_on)}
         on |= {asked.colour} if asked.colour else set()
@@ -227,12 +227,13 @@ class Exploring:
     def _nothing(self, one: NothingLeft) -> None:
         if not one.readings:
             self.bag.error(
-                "O331", None, f"no reading of `{one.name}` lies within these octaves", "",
-                "widen `--octaves` or `--jumps`",
+                "O331", None, f"no reading of `{one.name}` lies within these octaves",
+                cure="widen `--octaves` or `--jumps`",
             )
             return
         text, count = one.excluded[0]
         self.bag.error(
-            "O331", None, f"no reading of `{one.name}` meets all that is required", "",
-            f"`{text}` keeps out {count} of {one.readings}; leave it out, or widen `--inflections` and `--octaves`",
+            "O331", None, f"no reading of `{one.name}` meets all that is required",
+            cure=f"`{text}` keeps out {count} of {one.readings}; leave it out, or widen `--inflections` and "
+            "`--octaves`",
         )

@@ -96,5 +96,6 @@ def _warn(page: WrittenScore, turns: tuple[PageTurn, ...], bag: Diagnostics) -> 
     places = ", ".join(f"bar {turn.bar} of `{turn.movement}`" for turn in turns)
     bag.warning(
         "O122", part.span, f"`{part.name}` must turn pages while playing: after {places}",
-        "no silence near by is long enough", "a rest of three seconds would help; of two at a desk one can turn",
+        label="no silence near by is long enough",
+        cure="a rest of three seconds would help; of two at a desk one can turn",
     )  # fmt: skip

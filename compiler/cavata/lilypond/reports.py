@@ -29,7 +29,7 @@ def engraved_files(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -
     """Every file by its name; what was amiss is reported, also for pages that were kept from an earlier build."""
     if isinstance(engraved, Failure):
         cure = _FAULT_CURES.get(engraved.fault, engraved.advice)
-        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, "nothing was written", cure)
+        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, label="nothing was written", cure=cure)
         return
     report_missing(engraved.missing, bag)
     for remark in engraved.remarks if os.environ.get("CAVATA_TRACE") else ():
@@ -48,7 +48,7 @@ def report_missing(missing: tuple[MissingGlyph, ...], bag: Diagnostics) -> None:
         kind = f"{group.script} character".strip() + ("s" if several else "")
         bag.warning(
             "O206", None, f"no font here has the {kind} `{signs}`{more}{code}",
-            "they are missing on the page" if several else "it is missing on the page",
-            f"install a font that has {'them' if several else 'it'}: in Debian and its relatives the package "
+            label="they are missing on the page" if several else "it is missing on the page",
+            cure=f"install a font that has {'them' if several else 'it'}: in Debian and its relatives the package "
             f"`{group.package}`" if group.package else "take the character out: it means nothing outside your machine",
         )  # fmt: skip

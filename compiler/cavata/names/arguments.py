@@ -117,8 +117,8 @@ def match_step(
         "N210",
         best.span or (step.word.span if not step.arguments else end),
         f"this does not fit `{step.word.text}`",
-        f"expected {best.wanted}",
-        best.cure or f"it is written {ways}",
+        label=f"expected {best.wanted}",
+        cure=best.cure or f"it is written {ways}",
     )
     return None
 
@@ -350,7 +350,7 @@ def match_clause(argument: t.Loose, combination: Combination, reader: Reader, ba
         message, label = f"this does not fit `{combination.word}`", f"expected {best.wanted}"
     place = argument.span if best is None else best.span or _end(argument.span)
     cure = best.cure if best is not None else ""
-    bag.error("N209", place, message, label, cure or f"it is written `{combination.pattern}`")
+    bag.error("N209", place, message, label=label, cure=cure or f"it is written `{combination.pattern}`")
     return None
 
 
@@ -381,16 +381,19 @@ def well_formed(
     if len(values) < least or (most is not None and len(values) > most):
         many = _COUNTS[least] + (" or more" if most is None else "")
         place = values[most].span if most is not None and len(values) > most else call.word.span
-        bag.error("N209", place, f"`{call.word.text}` takes {many}", "", written)
+        bag.error("N209", place, f"`{call.word.text}` takes {many}", cure=written)
         return False
     seen: dict[str, Clause] = {}
     for clause in clauses:
         before = seen.setdefault(clause.pattern, clause)
         if before is not clause:
             message = f"`{clause.pattern.split()[0]}` stands twice in `{call.word.text}`"
-            bag.error("N209", clause.span, message, "again here", "keep one of them", ((before.span, "first here"),))
+            bag.error(
+                "N209", clause.span, message,
+                label="again here", cure="keep one of them", also=((before.span, "first here"),),
+            )  # fmt: skip
             return False
     unsaid = next((what for pattern, what in combination.needs.items() if pattern not in seen), "")
     if unsaid:
-        bag.error("N209", call.word.span, f"`{call.word.text}` does not say {unsaid}", "", written)
+        bag.error("N209", call.word.span, f"`{call.word.text}` does not say {unsaid}", cure=written)
     return not unsaid

@@ -94,8 +94,8 @@ def rhythm_of_letters(
     """`morse` or `durations`, its letters known."""
     if tree.alphabet not in ALPHABETS:
         bag.error(
-            "N506", tree.span, f"no alphabet here has {tree.alphabet} letters", "",
-            "the alphabet has 26 letters; with 24 of them I and J are one, and U and V",
+            "N506", tree.span, f"no alphabet here has {tree.alphabet} letters",
+            cure="the alphabet has 26 letters; with 24 of them I and J are one, and U and V",
         )  # fmt: skip
         return None
     letters = tree.letters
@@ -126,7 +126,10 @@ def melody_of_digits(tree: t.DigitsLiteral, owner: str, reader: Reader, bag: Dia
             given = read_mode(reader)
         except Mismatch as mismatch:
             place = mismatch.span or tree.mode[-1].span
-            bag.error("N507", place, "`digits` needs a mode to count in", f"expected {mismatch.wanted}", mismatch.cure)
+            bag.error(
+                "N507", place, "`digits` needs a mode to count in",
+                label=f"expected {mismatch.wanted}", cure=mismatch.cure,
+            )  # fmt: skip
             return None
         except Reported:
             return None
@@ -155,8 +158,8 @@ def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
     known = [root + quality for quality in QUALITIES]
     guess = closest(beat.symbol, known, 1)
     bag.error(
-        "N505", beat.span, f"there is no chord `{beat.symbol}`", "",
-        f"did you mean `{guess[0]}`?" if guess else "chords are " + " ".join(known),
+        "N505", beat.span, f"there is no chord `{beat.symbol}`",
+        cure=f"did you mean `{guess[0]}`?" if guess else "chords are " + " ".join(known),
     )
 
 
@@ -199,15 +202,16 @@ class Binder:
             case t.Chain():
                 return self.chain(tree)
             case t.Atom() | t.Text():
-                self.bag.error("N211", tree.span, f"`{tree.span.text}` is no motif", "a value is wanted here", "")
+                self.bag.error("N211", tree.span, f"`{tree.span.text}` is no motif", label="a value is wanted here")
                 return None
 
     def chain(self, tree: t.Chain) -> Bound | None:
         """Bind a chain link by link; every link is looked at even if one fails."""
         if len(tree.links) > LONGEST_CHAIN:
             self.bag.error(
-                "N212", tree.links[LONGEST_CHAIN].span, f"one value has more than {LONGEST_CHAIN} links", "too long",
-                "give its parts names",
+                "N212", tree.links[LONGEST_CHAIN].span, f"one value has more than {LONGEST_CHAIN} links",
+                label="too long",
+                cure="give its parts names",
             )
             return None
         first = self.value(tree.first)
@@ -239,8 +243,8 @@ class Binder:
             known = (*self.scope.names(*sorts), *self.parameters)
             guess = closest(word.text, known, 1)
             self.bag.error(
-                "N204", word.span, f"nothing is called `{word.text}`", "not defined",
-                brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word.text, sorts)),
+                "N204", word.span, f"nothing is called `{word.text}`", label="not defined",
+                cure=brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word.text, sorts)),
             )
             return None
         if declared.sort is None:
@@ -249,8 +253,8 @@ class Binder:
         if declared.sort not in sorts:
             self.bag.error(
                 "N205", word.span, f"`{word.text}` is a {declared.sort.value}",
-                "wanted: " + one_of(f"a {s.value}" for s in sorts), self.other_sort(declared, sorts),
-                ((declared.span, "defined here"),),
+                label="wanted: " + one_of(f"a {s.value}" for s in sorts), cure=self.other_sort(declared, sorts),
+                also=((declared.span, "defined here"),),
             )
             return None
         return declared
@@ -331,8 +335,8 @@ class Binder:
         if found is None:
             guess = closest(word.text, self.players, 1)
             self.bag.error(
-                "N223", word.span, f"there is no part `{word.text}`", "not among the forces",
-                f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+                "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
+                cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
             )
         return found or None
 
@@ -347,7 +351,7 @@ class Binder:
         else:
             meant = f"did you mean `{guess[0]}`?" if guess else in_other_words(word.text)
             cure = brought_by(word.text) or meant or "`cavata why N206` lists the steps"
-        self.bag.error("N206", word.span, f"there is no step `{word.text}`", "not a transform", cure)
+        self.bag.error("N206", word.span, f"there is no step `{word.text}`", label="not a transform", cure=cure)
 
     def own_arguments(
         self, atoms: tuple[t.Argument | t.Loose, ...], own: Declared, word: t.Word, given: int
@@ -361,9 +365,9 @@ class Binder:
             names = ", ".join(p.text for p in own.tree.parameters)
             self.bag.error(
                 "N207", place, f"`{word.text}` takes {arguments_in_words(len(wanted))} here, not {len(atoms)}",
-                "one too many" if len(atoms) > len(wanted) else "too few",
-                f"it is `{word.text}({names})`; the value on the left of `->` is the first",
-                ((own.span, "defined here"),),
+                label="one too many" if len(atoms) > len(wanted) else "too few",
+                cure=f"it is `{word.text}({names})`; the value on the left of `->` is the first",
+                also=((own.span, "defined here"),),
             )
             return None
         bound = [self.own_argument(atom) for atom in atoms]
@@ -412,7 +416,7 @@ class Binder:
             case t.Loose(atoms=(t.Atom(value=PitchClass()), t.Word()) as pair):
                 return self.mode_argument(pair)
             case t.Loose(span=span):
-                self.bag.error("N211", span, f"`{span.text}` is no single value", "", "give each argument its comma")
+                self.bag.error("N211", span, f"`{span.text}` is no single value", cure="give each argument its comma")
                 return None
             case _:
                 return self.value(atom)
@@ -423,7 +427,10 @@ class Binder:
             return read_mode(self.reader(words))
         except Mismatch as mismatch:
             place = words[0].span.to(words[-1].span)
-            self.bag.error("N211", place, f"`{place.text}` is no mode", f"expected {mismatch.wanted}", mismatch.cure)
+            self.bag.error(
+                "N211", place, f"`{place.text}` is no mode",
+                label=f"expected {mismatch.wanted}", cure=mismatch.cure,
+            )  # fmt: skip
         except Reported:
             pass
         return None
@@ -445,7 +452,7 @@ class Binder:
             )
             if word.text in TRANSFORMS:
                 cure = f"it is a step: `value -> {TRANSFORMS[word.text][0].pattern}`"
-            self.bag.error("N208", word.span, f"there is no combination `{word.text}`", "", cure)
+            self.bag.error("N208", word.span, f"there is no combination `{word.text}`", cure=cure)
             return None
         return self.combination(call, combination)
 

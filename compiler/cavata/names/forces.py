@@ -123,14 +123,14 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[P
     """The parts of the piece in the order of the page; labels are numbered where an instrument comes twice."""
     blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
     for extra in blocks[1:]:
-        bag.error("N220", extra.span, "the forces are named twice", "again here", "put them into one block")
+        bag.error("N220", extra.span, "the forces are named twice", label="again here", cure="put them into one block")
     found: dict[str, Part] = {}
     for row in (row for block in blocks[:1] for row in block.rows):
         name = row.name.text
         if name in found or name in ROW_WORDS:
             taken = f"two parts are called `{name}`"
             message = taken if name in found else f"`{name}` begins a row and cannot name a part"
-            bag.error("N221", row.name.span, message, "", "choose another name")
+            bag.error("N221", row.name.span, message, cure="choose another name")
             continue
         meant = _instrument(row.instrument, language, bag)
         if meant is not None:
@@ -142,8 +142,8 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[P
     if len(found) > MOST_PARTS:
         row = blocks[0].rows[MOST_PARTS]
         bag.error(
-            "N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", f"here are {len(found)}",
-            "let players share a part",
+            "N222", row.name.span, f"a piece has {MOST_PARTS} parts at most", label=f"here are {len(found)}",
+            cure="let players share a part",
         )  # fmt: skip
     ordered, shares = list(found.values()), sharing(main)
     if blocks and blocks[0].in_order:
@@ -169,8 +169,8 @@ def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Ins
     bag.error(
         "I101", word.span,
         f"`{words}` may be several instruments" if several else f"there is no instrument `{words}`",
-        "" if several else "not in the table",
-        "did you mean " + " or ".join(f"`{g}`" for g in guesses) + "?" if guesses else
+        label="" if several else "not in the table",
+        cure="did you mean " + " or ".join(f"`{g}`" for g in guesses) + "?" if guesses else
         "the instruments stand in the library's `instruments.toml`",
     )
     return None
@@ -187,7 +187,7 @@ def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnos
         if other.staves != usual.staves or other.unpitched or usual.unpitched:
             bag.error(
                 "N227", word.span, f"`{row.name.text}` cannot take up `{word.text}`",
-                "its music has another kind of staff", "give it a part of its own",
+                label="its music has another kind of staff", cure="give it a part of its own",
             )
         else:
             found.append(other)
@@ -204,8 +204,8 @@ def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: Langu
     if there is not None and table.find(there.english) is not instrument:
         bag.warning(
             "I105", word.span, f"`{word.text}` is taken as English",
-            f"{instrument.name}, not the {language.value} word",
-            f"if the {language.value} word was meant, write `{there.english}`",
+            label=f"{instrument.name}, not the {language.value} word",
+            cure=f"if the {language.value} word was meant, write `{there.english}`",
         )
 
 
@@ -229,12 +229,12 @@ def bind_groups(
             else:
                 guess = closest(word.text, (*parts, *groups), 1)
                 bag.error(
-                    "N223", word.span, f"there is no part `{word.text}`", "not among the forces",
-                    f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+                    "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
+                    cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
                 )
         name = group.name.text
         if name in parts or name in groups or name in ROW_WORDS:
-            bag.error("N221", group.name.span, f"`{name}` cannot name a group: it is taken", "", "choose another name")
+            bag.error("N221", group.name.span, f"`{name}` cannot name a group: it is taken", cure="choose another name")
             continue
         groups[name] = tuple(dict.fromkeys(members))
 
@@ -284,8 +284,8 @@ def bind_staves(
         double = next((part for part in parts if part in taken), None)
         if double is not None:
             bag.error(
-                "N240", staff.name.span, f"`{double}` stands on two staves", "the second one",
-                "leave it out of one of them", ((taken[double].span, "the first one"),),
+                "N240", staff.name.span, f"`{double}` stands on two staves", label="the second one",
+                cure="leave it out of one of them", also=((taken[double].span, "the first one"),),
             )
             continue
         taken |= dict.fromkeys(parts, staff.name)
@@ -304,24 +304,24 @@ def _can_share(staff: t.SharedStaff[t.Word], members: list[Part], order: Mapping
     if len(members) < 2:
         if len(staff.parts) == 1 and members:
             bag.error(
-                "N241", span, f"the staff `{name}` has one part", "nothing to share",
-                "name two parts or more; a part alone has a staff of its own",
+                "N241", span, f"the staff `{name}` has one part", label="nothing to share",
+                cure="name two parts or more; a part alone has a staff of its own",
             )
         return False
     drums = members[0].instrument.unpitched
     most = MOST_LINES if drums else MOST_PLAYERS
     if len(members) > most:
         bag.error(
-            "N242", span, f"the staff `{name}` has {len(members)} parts", f"{most} at most can be read",
-            "make two staves, as horns 1 and 2 and horns 3 and 4",
+            "N242", span, f"the staff `{name}` has {len(members)} parts", label=f"{most} at most can be read",
+            cure="make two staves, as horns 1 and 2 and horns 3 and 4",
         )
         return False
     places = [order[member.name] for member in members]
     gap = next((forces for forces in pairwise(members) if order[forces[1].name] - order[forces[0].name] > 1), None)
     if gap is not None and places[-1] - places[0] >= len(places):
         bag.error(
-            "N243", span, f"`{gap[0].name}` and `{gap[1].name}` stand apart on the page", "not neighbours",
-            "put them next to each other under `forces`",
+            "N243", span, f"`{gap[0].name}` and `{gap[1].name}` stand apart on the page", label="not neighbours",
+            cure="put them next to each other under `forces`",
         )
         return False
     if staff.apart:
@@ -331,8 +331,9 @@ def _can_share(staff: t.SharedStaff[t.Word], members: list[Part], order: Mapping
         second = other or members[1]
         bag.error(
             "N244", span, f"`{members[0].name}` and `{second.name}` cannot share a staff",
-            f"{members[0].instrument.key} and {second.instrument.key}",
-            "parts on one staff are in one key, and each of them needs one staff only; give them staves of their own",
+            label=f"{members[0].instrument.key} and {second.instrument.key}",
+            cure="parts on one staff are in one key, and each of them needs one staff only; give them staves of their "
+            "own",
         )
         return False
     return True

@@ -82,8 +82,8 @@ def given_library(folder: Path | None, bag: Diagnostics) -> tuple[Library, ...]:
         return ()
     if not os.path.isdir(given):
         bag.warning(
-            "O401", None, f"the library folder `{given}` is not there", f"given by `{by}`",
-            "give the folder that holds your modules",
+            "O401", None, f"the library folder `{given}` is not there", label=f"given by `{by}`",
+            cure="give the folder that holds your modules",
         )  # fmt: skip
         return ()
     return (Library(Path(os.path.realpath(given)), Path(given).as_posix()),)
@@ -99,11 +99,11 @@ def library_of_piece(module: t.Module, root: Path, bag: Diagnostics) -> tuple[Li
             folder = Path(row.text)
         if "\0" in row.text or not folder.is_relative_to(root.parent):
             bag.error(
-                "N601", row.span, "this library lies too far away for a script to name it", "leads outside",
-                "it may lie in the script's folder or the one above; give any other by `--library`",
+                "N601", row.span, "this library lies too far away for a script to name it", label="leads outside",
+                cure="it may lie in the script's folder or the one above; give any other by `--library`",
             )  # fmt: skip
         elif not os.path.isdir(folder):
-            bag.error("N602", row.span, "there is no such folder", "", "name a folder as seen from the script's own")
+            bag.error("N602", row.span, "there is no such folder", cure="name a folder as seen from the script's own")
         else:
             return (Library(folder, Path(row.text).as_posix()),)
     return ()
@@ -220,8 +220,8 @@ class _Loader:
             if holds is not self.standard and found != hidden and path != hidden and os.path.isfile(hidden):
                 self.bag.warning(
                     "N603", word.span, f"`{word.text}` means a file of yours, not the standard library's",
-                    f"`{self.shown(found)}` is nearer",
-                    "call the file otherwise"
+                    label=f"`{self.shown(found)}` is nearer",
+                    cure="call the file otherwise"
                     + (f", or write `\"{found.name}\"` where you mean it" if holds is library else ""),
                 )  # fmt: skip
             return found, holds
@@ -229,8 +229,8 @@ class _Loader:
         guess = closest(word.text, known, 1)
         self.bag.error(
             "N103", word.span, f"there is no module `{word.text}`",
-            "neither beside the script nor in a library" if self.libraries else "not there",
-            f"did you mean `{guess[0]}`?" if guess else "there are " + ", ".join(f"`{m}`" for m in known[:12]),
+            label="neither beside the script nor in a library" if self.libraries else "not there",
+            cure=f"did you mean `{guess[0]}`?" if guess else "there are " + ", ".join(f"`{m}`" for m in known[:12]),
         )  # fmt: skip
         return None
 
@@ -246,7 +246,7 @@ class _Loader:
             return None
         if path.suffix != SUFFIX:
             self.bag.error(
-                "N105", origin.span, f"`{wanted}` is no script", "", f"scripts have names that end in `{SUFFIX}`"
+                "N105", origin.span, f"`{wanted}` is no script", cure=f"scripts have names that end in `{SUFFIX}`"
             )
             return None
         return path
@@ -257,8 +257,8 @@ class _Loader:
             "N104",
             span,
             "a file outside the piece's folder cannot be used",
-            "leads outside",
-            "copy it into the folder of the piece, or into your library",
+            label="leads outside",
+            cure="copy it into the folder of the piece, or into your library",
         )
 
     def read(self, path: Path, shown: str, asked: Span | None) -> Source | None:
@@ -271,16 +271,16 @@ class _Loader:
                     "N107",
                     asked,
                     f"`{shown}` is larger than {LARGEST_FILE // 1_000_000} MB",
-                    "too large for a script",
-                    "divide it into files that `use` each other",
+                    label="too large for a script",
+                    cure="divide it into files that `use` each other",
                 )
                 return None
             raw = path.read_bytes()
         except (OSError, ValueError):
             self.bag.error(
                 "N106", asked, f"`{shown}` cannot be read",
-                "not a readable file" if os.path.exists(path) else "no such file",
-                "look at its name and its place",
+                label="not a readable file" if os.path.exists(path) else "no such file",
+                cure="look at its name and its place",
             )
             return None
         try:
@@ -291,8 +291,9 @@ class _Loader:
             source = Source(shown, before + _lines(error.object[error.start :].decode("utf-8", "replace")))
             at = len(before)
             self.bag.error(
-                "S100", Span(source, at, at + 1), "the file is not UTF-8", "this byte belongs to another encoding",
-                "save it as UTF-8",
+                "S100", Span(source, at, at + 1), "the file is not UTF-8",
+                label="this byte belongs to another encoding",
+                cure="save it as UTF-8",
             )
             return None
         return Source(shown, _lines(text))
@@ -317,8 +318,8 @@ class _Loader:
                         "N108",
                         use.origin.span,
                         "files use each other in a circle",
-                        "leads back to " + ("itself" if target == key else f"`{self.shown(Path(target))}`"),
-                        "take this row out" if target == key else "put what both need into a third file",
+                        label="leads back to " + ("itself" if target == key else f"`{self.shown(Path(target))}`"),
+                        cure="take this row out" if target == key else "put what both need into a third file",
                     )
                 elif target not in done:
                     stack.append((target, 0))
@@ -340,13 +341,13 @@ def _check_edition(module: t.Module, asked: t.Use | None, bag: Diagnostics) -> N
                 "N101",
                 row.span,
                 f"this {kind} is written in edition {row.edition} of the language",
-                f"this compiler knows edition {EDITION}",
-                "get a newer compiler" if row.edition > EDITION else f"`language {EDITION}`",
-                () if asked is None else ((asked.origin.span, "used here"),),
+                label=f"this compiler knows edition {EDITION}",
+                cure="get a newer compiler" if row.edition > EDITION else f"`language {EDITION}`",
+                also=() if asked is None else ((asked.origin.span, "used here"),),
             )
     if not rows and module.declarations:
         span = module.declarations[0].span
         bag.warning(
-            "N102", span, f"the {kind} does not say its edition of the language", "",
-            f"begin the file with `language {EDITION}`, so that it keeps its meaning",
+            "N102", span, f"the {kind} does not say its edition of the language",
+            cure=f"begin the file with `language {EDITION}`, so that it keeps its meaning",
         )

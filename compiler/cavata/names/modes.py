@@ -102,8 +102,8 @@ def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
     if not LEAST <= len(names) <= MOST:
         last = tree.degrees[-1].span
         bag.error(
-            "N502", tree.degrees[0].span.to(last), f"a mode has {LEAST} to {MOST} notes, not {len(names)}", "",
-            "write its notes once, rising from the first",
+            "N502", tree.degrees[0].span.to(last), f"a mode has {LEAST} to {MOST} notes, not {len(names)}",
+            cure="write its notes once, rising from the first",
         )
         return None
     heights = [(name.semitone - names[0].semitone) % 12 for name in names]
@@ -115,8 +115,8 @@ def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
                 "N503", tree.degrees[number].span,
                 f"{names[number]} stands twice in the mode" if same else
                 f"{names[number]} sounds as {names[twin]} does",
-                "the same note again", "a mode has each note once; the octave goes without saying",
-                ((tree.degrees[twin].span, "the first one"),),
+                label="the same note again", cure="a mode has each note once; the octave goes without saying",
+                also=((tree.degrees[twin].span, "the first one"),),
             )
             return None
     if heights != sorted(heights):
@@ -124,7 +124,7 @@ def own_mode(tree: t.OwnMode, bag: Diagnostics) -> Mode | None:
         rising = " ".join(str(name) for _, name in sorted(zip(heights, names, strict=True), key=lambda pair: pair[0]))
         bag.error(
             "N504", tree.degrees[wrong].span, f"the notes of `{tree.name.text}` do not rise",
-            "lower than the one before", f"write `{rising}`",
+            label="lower than the one before", cure=f"write `{rising}`",
         )
         return None
     return Mode(names[0], tree.name.text, tuple(names))

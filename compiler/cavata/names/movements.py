@@ -92,8 +92,9 @@ class MovementBinder:
         """Report a second thing of that name."""
         if word.text in names:
             self.bag.error(
-                "N216", word.span, f"two {what}s are called `{word.text}`", "again here", "choose another name",
-                ((names[word.text].span, "first here"),),
+                "N216", word.span, f"two {what}s are called `{word.text}`", label="again here",
+                cure="choose another name",
+                also=((names[word.text].span, "first here"),),
             )
         names.setdefault(word.text, word)
 
@@ -151,9 +152,9 @@ class MovementBinder:
         """The parts that a section made from another leaves out."""
         if section.earlier is None:
             self.bag.error(
-                "N405", row.span, "this section takes nothing over that could be silent", "",
-                "`tacet` belongs to a section made from another: `section again = earlier`",
-                ((section.span, "this section"),),
+                "N405", row.span, "this section takes nothing over that could be silent",
+                cure="`tacet` belongs to a section made from another: `section again = earlier`",
+                also=((section.span, "this section"),),
             )
         return self.rows.part_list(row.parts) or ()
 
@@ -171,14 +172,14 @@ class MovementBinder:
             names = [s.name.text for s in (*self.path[self.path.index(tree) :], tree) if s.name]
             self.bag.error(
                 "N406", earlier.section.span, f"the section `{names[-1]}` is made from itself",
-                "the circle is " + " -> ".join(f"`{name}`" for name in names), "write one of them out",
+                label="the circle is " + " -> ".join(f"`{name}`" for name in names), cure="write one of them out",
             )
             return own
         model = self.section(where, tree) if len(self.path) <= DEEPEST else None
         depth = self.depths[id(self.path[-1])] = 1 + self.depths.get(id(tree), 0)
         if model is None or depth > DEEPEST:
             message = f"more than {DEEPEST} sections are made from each other in a row"
-            self.bag.error("N410", earlier.section.span, message, "", "write one of them out")
+            self.bag.error("N410", earlier.section.span, message, cure="write one of them out")
             self.depths[id(self.path[-1])] = 0
             return own
         settings = missing(own.settings, model.settings)
@@ -207,8 +208,8 @@ class MovementBinder:
         if where is None:
             guess = closest(ref.part.text, self.movements, 1)
             self.bag.error(
-                "N407", ref.part.span, f"there is no movement `{ref.part.text}`", "",
-                f"did you mean `{guess[0]}`?" if guess else
+                "N407", ref.part.span, f"there is no movement `{ref.part.text}`",
+                cure=f"did you mean `{guess[0]}`?" if guess else
                 "movements are " + ", ".join(f"`{m}`" for m in self.movements),
             )
             return None
@@ -217,7 +218,7 @@ class MovementBinder:
             guess = closest(name.text, known, 1)
             elsewhere = next((m for m, other in self.movements.items() if name.text in _section_names(other)), "")
             cure = f"did you mean `{guess[0]}`?" if guess else f"write `{elsewhere}.{name.text}`" if elsewhere else ""
-            self.bag.error("N407", name.span, f"`{where.name.text}` has no section `{name.text}`", "", cure)
+            self.bag.error("N407", name.span, f"`{where.name.text}` has no section `{name.text}`", cure=cure)
             return None
         return where, known[name.text]
 
@@ -233,23 +234,23 @@ class MovementBinder:
             return True
         if row.mode.text in FURTHER or self.binder.is_mode(row.mode):
             self.bag.error(
-                "N501", row.mode.span, f"`{row.mode.text}` has no key signature of its own", "a mode without one",
-                no_signature(row.mode.text),
+                "N501", row.mode.span, f"`{row.mode.text}` has no key signature of its own", label="a mode without one",
+                cure=no_signature(row.mode.text),
             )
             return False
         if row.mode.text not in DEGREES:
             guess = closest(row.mode.text, DEGREES, 1)
             self.bag.error(
-                "N217", row.mode.span, f"there is no mode `{row.mode.text}`", "",
-                f"did you mean `{row.tonic} {guess[0]}`?" if guess else "modes are " + ", ".join(DEGREES),
+                "N217", row.mode.span, f"there is no mode `{row.mode.text}`",
+                cure=f"did you mean `{row.tonic} {guess[0]}`?" if guess else "modes are " + ", ".join(DEGREES),
             )
             return False
         mode = Mode(row.tonic, row.mode.text)
         if abs(mode.fifths) > WIDEST_SIGNATURE:
             signs = f"{abs(mode.fifths)} {'sharps' if mode.fifths > 0 else 'flats'}"
             self.bag.error(
-                "N218", row.mode.span, f"{mode} would need {signs}", "no such signature",
-                _other_name(mode),
+                "N218", row.mode.span, f"{mode} would need {signs}", label="no such signature",
+                cure=_other_name(mode),
             )
             return False
         return True

@@ -70,6 +70,6 @@ def report_no_paper(words: str, span: Span | None, bag: Diagnostics) -> None:
     name = words.strip().partition(" ")[0]
     guess = closest(name, PAPERS, 1)
     bag.error(
-        "N250", span, f"there is no paper `{name}`", "not a size of paper" if span else "",
-        f"did you mean `{guess[0]}`?" if guess else f"papers are {', '.join(PAPERS)}, upright or `landscape`",
+        "N250", span, f"there is no paper `{name}`", label="not a size of paper" if span else "",
+        cure=f"did you mean `{guess[0]}`?" if guess else f"papers are {', '.join(PAPERS)}, upright or `landscape`",
     )

@@ -106,8 +106,8 @@ class PassageBinder:
             circle = [i.name for i in self.path[self.path.index(identity) :]] + [identity.name]
             self.bag.error(
                 "N401", asked, f"the passage `{identity.name}` places itself",
-                "the circle is " + " -> ".join(f"`{name}`" for name in circle),
-                "write its lines out, or repeat them in the section",
+                label="the circle is " + " -> ".join(f"`{name}`" for name in circle),
+                cure="write its lines out, or repeat them in the section",
             )
             return None
         if identity not in self.bodies:
@@ -124,7 +124,7 @@ class PassageBinder:
         for index, parameter in enumerate(tree.parameters):
             if parameter.text in names[:index]:
                 message = f"two parameters are called `{parameter.text}`"
-                self.bag.error("N214", parameter.span, message, "", "call one of them otherwise")
+                self.bag.error("N214", parameter.span, message, cure="call one of them otherwise")
         heads = {
             ref.part.text: ref.part.span for row in tree.rows if not isinstance(row, t.Placement) for ref in row.parts
         }
@@ -144,8 +144,8 @@ class PassageBinder:
         for name in (n for n in for_parts if n in binder.used_as_values):
             self.bag.error(
                 "N403", binder.used_as_values[name], f"`{name}` stands for a part in this passage",
-                "used as a value here",
-                "give the passage a further parameter", ((for_parts[name], "a part here"),),
+                label="used as a value here",
+                cure="give the passage a further parameter", also=((for_parts[name], "a part here"),),
             )
             return None
         whole = [found[number] for number in range(len(tree.rows))]
@@ -160,7 +160,7 @@ class PassageBinder:
         if depth <= DEEPEST:
             return True
         message = f"passages stand more than {DEEPEST} deep inside each other"
-        self.bag.error("N404", tree.name.span, message, "", "write some of them out")
+        self.bag.error("N404", tree.name.span, message, cure="write some of them out")
         return False
 
     def row(
@@ -210,8 +210,8 @@ class PassageBinder:
             place = row.arguments[wanted].span if count > wanted else row.name.span
             self.bag.error(
                 "N402", place, f"`{body.name}` takes {arguments_in_words(wanted)}, not {count}",
-                "one too many" if count > wanted else "too few",
-                f"it is {shown}", ((body.span, "defined here"),),
+                label="one too many" if count > wanted else "too few",
+                cure=f"it is {shown}", also=((body.span, "defined here"),),
             )
             return None
         return body
@@ -244,8 +244,8 @@ class PassageBinder:
     def mismatch(self, span: Span, body: Body, parameter: str, wanted: str, label: str) -> None:
         """An argument of the wrong kind."""
         self.bag.error(
-            "N403", span, f"`{parameter}` of `{body.name}` stands for {wanted}", label, "",
-            ((body.span, "defined here"),),
+            "N403", span, f"`{parameter}` of `{body.name}` stands for {wanted}", label=label,
+            also=((body.span, "defined here"),),
         )
 
     def place(self, row: t.Placement, binder: Binder) -> Placed | None:
@@ -284,8 +284,8 @@ class PassageBinder:
                 if self.placed == MOST_PLACED + 1:
                     self.bag.error(
                         "N404", asked, f"passages place more than {MOST_PLACED} lines in this piece",
-                        "here it is given up",
-                        "place fewer of them",
+                        label="here it is given up",
+                        cure="place fewer of them",
                     )
                 return None
             if not isinstance(row, _Inner):

@@ -49,7 +49,7 @@ class PromiseBinder:
                 parts = self.rows.part_list(refs)
                 if low.midi > high.midi:
                     label = "the lower pitch stands first"
-                    self.bag.error("N409", span, f"{low} lies above {high}", label, f"write `{high}..{low}`")
+                    self.bag.error("N409", span, f"{low} lies above {high}", label=label, cure=f"write `{high}..{low}`")
                     return None
                 return None if parts is None else t.KeepsWithin(parts, low, high, span)
             case t.Takes(what, least, most, span):
@@ -90,8 +90,9 @@ class PromiseBinder:
             return Where(ref.part.text, "", ref.span)
         guess = closest(ref.part.text, self.movements, 1)
         self.bag.error(
-            "N407", ref.span, f"there is no movement `{ref.span.text}`", "",
-            f"did you mean `{guess[0]}`?" if guess else "movements are " + ", ".join(f"`{m}`" for m in self.movements),
+            "N407", ref.span, f"there is no movement `{ref.span.text}`",
+            cure=f"did you mean `{guess[0]}`?" if guess else
+            "movements are " + ", ".join(f"`{m}`" for m in self.movements),
         )
         return None
 
@@ -114,15 +115,15 @@ class PromiseBinder:
             return Where(holding[0], word.text, ref.span)
         if holding:
             self.bag.error(
-                "N408", word.span, f"several movements have a section `{word.text}`", "which of them?",
-                "write " + " or ".join(f"`{movement}.{word.text}`" for movement in holding),
+                "N408", word.span, f"several movements have a section `{word.text}`", label="which of them?",
+                cure="write " + " or ".join(f"`{movement}.{word.text}`" for movement in holding),
             )
             return None
         known = [name for sections in names.values() for name in sections]
         guess = closest(word.text, known, 1)
         self.bag.error(
-            "N407", word.span, f"there is no section `{word.text}`", "",
-            f"did you mean `{guess[0]}`?" if guess else
+            "N407", word.span, f"there is no section `{word.text}`",
+            cure=f"did you mean `{guess[0]}`?" if guess else
             "sections are " + ", ".join(f"`{n}`" for n in known[:8]) if known else "",
         )
         return None

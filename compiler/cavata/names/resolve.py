@@ -44,7 +44,7 @@ def language_of(piece: t.Piece | None, bag: Diagnostics) -> Language:
         known = [language.value for language in Language]
         guess = closest(row.text, known, 1)
         cure = f"did you mean `{guess[0]}`?" if guess else "languages are " + ", ".join(f"`{name}`" for name in known)
-        bag.error("N226", row.span, f"instruments have no names in `{row.text}`", "", cure)
+        bag.error("N226", row.span, f"instruments have no names in `{row.text}`", cure=cure)
     return language or Language.ENGLISH
 
 
@@ -79,16 +79,16 @@ def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
     pieces = [d for d in main.declarations if isinstance(d, t.Piece)]
     for extra in pieces[1:]:
         bag.error(
-            "N213", extra.span, "a file holds one piece", "a second one", "put it into a file of its own",
-            ((pieces[0].span, "the first one"),),
+            "N213", extra.span, "a file holds one piece", label="a second one", cure="put it into a file of its own",
+            also=((pieces[0].span, "the first one"),),
         )
     for piece in pieces[:1]:
         rows: dict[str, t.PieceRow] = {}
         for row in piece.rows:
             if row.word in rows:
                 bag.error(
-                    "N225", row.span, f"`{row.word}` is given twice", "again here", "keep one of them",
-                    ((rows[row.word].span, "first here"),),
+                    "N225", row.span, f"`{row.word}` is given twice", label="again here", cure="keep one of them",
+                    also=((rows[row.word].span, "first here"),),
                 )  # fmt: skip
             rows.setdefault(row.word, row)
             if row.word == "paper" and find_paper(row.text) is None:
@@ -155,8 +155,8 @@ class _Definitions:
                 for index, parameter in enumerate(parameters):
                     if parameter.text in names[:index]:
                         self.bag.error(
-                            "N214", parameter.span, f"two parameters are called `{parameter.text}`", "",
-                            "call one of them otherwise",
+                            "N214", parameter.span, f"two parameters are called `{parameter.text}`",
+                            cure="call one of them otherwise",
                         )  # fmt: skip
                 binder.parameters = {name: index for index, name in enumerate(names)}
                 body = binder.value(tree.value)
@@ -203,8 +203,8 @@ class _Definitions:
         names = " -> ".join(f"`{i.name}`" for i in (*circle, back_to))
         place = self.depends[circle[-1]][back_to]
         self.bag.error(
-            "N215", place, f"`{back_to.name}` is defined by itself", f"the circle is {names}",
-            "one of them must be defined without the others",
+            "N215", place, f"`{back_to.name}` is defined by itself", label=f"the circle is {names}",
+            cure="one of them must be defined without the others",
         )
 
 
@@ -214,6 +214,6 @@ def _report_unused(scope: Scope, used: set[Identity], bag: Diagnostics) -> None:
             Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.PASSAGE,
         ):  # fmt: skip
             bag.warning(
-                "N301", declared.span, f"`{declared.identity.name}` is never heard", "defined, but used nowhere",
-                "use it, or take it out",
+                "N301", declared.span, f"`{declared.identity.name}` is never heard", label="defined, but used nowhere",
+                cure="use it, or take it out",
             )

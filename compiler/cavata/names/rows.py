@@ -63,8 +63,8 @@ class RowBinder:
             return
         guess = closest(part.text, (*self.parts, *self.groups), 1)
         self.bag.error(
-            "N223", part.span, f"there is no part `{part.text}`", "not among the forces",
-            f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+            "N223", part.span, f"there is no part `{part.text}`", label="not among the forces",
+            cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
         )
 
     def staff_exists(self, target: PartStaff, ref: t.PartRef) -> bool:
@@ -75,8 +75,8 @@ class RowBinder:
         if ref.staff.text in staves and target.staff in ("", ref.staff.text):
             return True
         self.bag.error(
-            "N224", ref.staff.span, f"`{name}` has no staff `{ref.staff.text}`", "",
-            "its staves are " + " and ".join(f"`{name}.{s}`" for s in staves) if len(staves) > 1 else
+            "N224", ref.staff.span, f"`{name}` has no staff `{ref.staff.text}`",
+            cure="its staves are " + " and ".join(f"`{name}.{s}`" for s in staves) if len(staves) > 1 else
             f"it has one staff: `{name}`",
         )
         return False
@@ -115,8 +115,8 @@ class RowBinder:
             return None
         if not isinstance(step, Apply) or step.transform.family != _DRESS:
             self.bag.error(
-                "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars", "changes the notes",
-                "over bars stand steps of dress, as `marked`, `crescendo` or `tremolo`",
+                "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars", label="changes the notes",
+                cure="over bars stand steps of dress, as `marked`, `crescendo` or `tremolo`",
             )
             return None
         return step

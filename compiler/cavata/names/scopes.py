@@ -98,8 +98,8 @@ def _own(key: str, module: t.Module, bag: Diagnostics) -> Scope:
             scope.own[declared.identity.name] = declared
         elif declared.tree is not None:
             bag.error(
-                "N201", declared.span, f"`{declared.identity.name}` is defined twice", "again here",
-                "give one of them another name", ((before.span, "first here"),),
+                "N201", declared.span, f"`{declared.identity.name}` is defined twice", label="again here",
+                cure="give one of them another name", also=((before.span, "first here"),),
             )
     return scope
 
@@ -107,8 +107,8 @@ def _own(key: str, module: t.Module, bag: Diagnostics) -> Scope:
 def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
     if use.alias is not None and len(use.names) > 1:
         bag.error(
-            "N605", use.alias.span, "`as` gives one name another one", f"{len(use.names)} names are brought in",
-            f"a row for each: `use {use.names[0].text} from {use.origin.span.text} as {use.alias.text}`",
+            "N605", use.alias.span, "`as` gives one name another one", label=f"{len(use.names)} names are brought in",
+            cure=f"a row for each: `use {use.names[0].text} from {use.origin.span.text} as {use.alias.text}`",
         )  # fmt: skip
         return
     for word in use.names or tuple(t.Word(name, use.origin.span) for name in source.own):
@@ -118,8 +118,8 @@ def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
             if source.own:
                 guess = closest(word.text, source.own, 1)
                 bag.error(
-                    "N203", word.span, f"`{use.origin.text}` has no `{word.text}`", "not defined there",
-                    f"did you mean `{guess[0]}`?" if guess else "it has " + some(source.own),
+                    "N203", word.span, f"`{use.origin.text}` has no `{word.text}`", label="not defined there",
+                    cure=f"did you mean `{guess[0]}`?" if guess else "it has " + some(source.own),
                 )
                 scope.used.setdefault(called.text, Declared(_unknown(called), None, None, word.span))
             continue
@@ -131,9 +131,10 @@ def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
             _meet(scope, use, called, declared, other, bag)
         elif use.names:
             bag.error(
-                "N202", called.span, f"`{called.text}` is defined here and used from elsewhere", "brought in here",
-                f"rename the one that is yours, or bring the other as `{_otherwise(use, called)}`",
-                ((other.span, "the other one"),),
+                "N202", called.span, f"`{called.text}` is defined here and used from elsewhere",
+                label="brought in here",
+                cure=f"rename the one that is yours, or bring the other as `{_otherwise(use, called)}`",
+                also=((other.span, "the other one"),),
             )
         # A name of the script's own stands before one that a whole file brings along.
 
@@ -151,13 +152,13 @@ def _meet(scope: Scope, use: t.Use, called: t.Word, declared: Declared, other: D
         scope.whole[called.text] = False
     elif use.names:
         bag.error(
-            "N604", called.span, f"`{called.text}` is used from two files", "brought in again here",
-            f"bring this one as `{_otherwise(use, called)}`", also,
+            "N604", called.span, f"`{called.text}` is used from two files", label="brought in again here",
+            cure=f"bring this one as `{_otherwise(use, called)}`", also=also,
         )  # fmt: skip
     elif scope.whole[called.text]:
         bag.warning(
-            "N606", called.span, f"two whole files bring `{called.text}`", "the first one's is taken",
-            f"`use {called.text} from {use.origin.span.text}` takes this one's", also,
+            "N606", called.span, f"two whole files bring `{called.text}`", label="the first one's is taken",
+            cure=f"`use {called.text} from {use.origin.span.text}` takes this one's", also=also,
         )  # fmt: skip
 
 

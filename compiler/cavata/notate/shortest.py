@@ -61,13 +61,13 @@ def _report(movement: Movement, part: Part, event: ScoreEvent, bar: ScoreBar, ba
     length = event.event.duration
     if 0 < length < SHORTEST:
         bag.error(
-            "P118", event.line, f"a note of {length} cannot be written", f"shorter than {SHORTEST}",
-            "use a smaller ratio in `diminution` or simpler values",
+            "P118", event.line, f"a note of {length} cannot be written", label=f"shorter than {SHORTEST}",
+            cure="use a smaller ratio in `diminution` or simpler values",
         )  # fmt: skip
         return
     where = in_bars([bar.number] if bar.meter is not None else [])
     bag.error(
         "P118", event.line, f"the rhythm of `{part.name}` cannot be written{where}",
-        f"a note or a rest would be shorter than {SHORTEST}",
-        "let it begin at a place that its note values reach, or use simpler values",
+        label=f"a note or a rest would be shorter than {SHORTEST}",
+        cure="let it begin at a place that its note values reach, or use simpler values",
     )  # fmt: skip

@@ -164,14 +164,17 @@ def repeat_of(
         return None
     if not bars:
         bag.error(
-            "P301", rows[0].span, "free time cannot be repeated", "it has no bar lines for the signs",
-            "write its lines with `x 2`, or make a second section from it: `section again = first_one`",
+            "P301", rows[0].span, "free time cannot be repeated", label="it has no bar lines for the signs",
+            cure="write its lines with `x 2`, or make a second section from it: `section again = first_one`",
         )
         return None
     counts = [row for row in rows if isinstance(row, t.Repeated)]
     for extra in counts[1:]:
         first = ((counts[0].span, "first here"),)
-        bag.error("P302", extra.span, "the repeat is set twice", "again here", "keep one of them", first)
+        bag.error(
+            "P302", extra.span, "the repeat is set twice",
+            label="again here", cure="keep one of them", also=first,
+        )  # fmt: skip
     endings = tuple(row for row in rows if isinstance(row, t.Ending))
     if not endings:
         return Repeat(counts[0].times)
@@ -194,16 +197,16 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
             label = f"the one before it ends with bar {due - 1}"
         if label:
             bag.error(
-                "P303", ending.span, "this ending does not stand where an ending can", label,
-                f"endings follow one another up to the section's last bar; {COUNTING}",
+                "P303", ending.span, "this ending does not stand where an ending can", label=label,
+                cure=f"endings follow one another up to the section's last bar; {COUNTING}",
             )
             return False
         due = ending.last + 1
     if due != bars + 1:
         bag.error(
             "P303", endings[-1].span, "the last ending stops before the section does",
-            f"the section has {bars_in_words(bars)}",
-            f"let it end with bar {bars}, or begin a new section after it",
+            label=f"the section has {bars_in_words(bars)}",
+            cure=f"let it end with bar {bars}, or begin a new section after it",
         )
         return False
     return True
@@ -217,8 +220,8 @@ def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> b
     wanted = "two endings at least" if times < 2 or len(endings) == 1 else f"1 to {times}"
     bag.error(
         "P304", endings[-1].span, "the endings do not say what is played at each time through",
-        f"they count {', '.join(map(str, numbers))}",
-        f"number them in order, {wanted}; one may serve several: `ending 1, 2 bars 7 to 8`",
+        label=f"they count {', '.join(map(str, numbers))}",
+        cure=f"number them in order, {wanted}; one may serve several: `ending 1, 2 bars 7 to 8`",
     )
     return False
 
@@ -247,13 +250,13 @@ def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup:
         span = settings.pickup_span or above.pickup_span
         bag.error(
             "P123", span, "a pick-up is shorter than a bar",
-            f"the bar has {first}" if first else "free time has no bars", "write the whole bar out",
+            label=f"the bar has {first}" if first else "free time has no bars", cure="write the whole bar out",
         )
         pickup = Fraction(0)
     elif pickup.denominator & (pickup.denominator - 1) == 0 and pickup.denominator > FINEST_PICKUP:
         bag.error(
             "P118", settings.pickup_span or above.pickup_span, f"a pick-up of {pickup} cannot be written",
-            "a rest would be shorter than 1/1024", "use a simpler value",
+            label="a rest would be shorter than 1/1024", cure="use a simpler value",
         )  # fmt: skip
     return Ruler(meters, keys, pickup)
 
@@ -263,8 +266,8 @@ def _check_meters(settings: Settings, free: bool, bag: Diagnostics) -> None:
     for bar, meter, span in settings.meters:
         if bar and (meter is None or free):
             bag.error(
-                "P124", span, "free time begins and ends with a section", "in the midst of one",
-                "give the free bars a section of their own",
+                "P124", span, "free time begins and ends with a section", label="in the midst of one",
+                cure="give the free bars a section of their own",
             )
 
 

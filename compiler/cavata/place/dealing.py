@@ -49,7 +49,7 @@ def deal(line: LaidLine, section_onset: Fraction, parts: dict[str, Part], bag: D
             if len(value.lines) != len(targets):
                 bag.error(
                     "P104", laid.item.span, f"a texture of {len(value.lines)} lines for {_parts(len(targets))}",
-                    "one line for each part", "name as many parts as it has lines",
+                    label="one line for each part", cure="name as many parts as it has lines",
                 )
                 continue
             for target, motif in zip(targets, value.lines, strict=True):
@@ -83,7 +83,7 @@ def _on_several(
         if event.is_chord and len(event.heads) != len(targets):
             bag.error(
                 "P103", laid.item.span, f"a chord of {len(event.heads)} notes for {_parts(len(targets))}",
-                "one note for each part", "name as many parts as it has notes, or double or leave out some",
+                label="one note for each part", cure="name as many parts as it has notes, or double or leave out some",
             )
             return
     for number, target in enumerate(targets):
@@ -102,8 +102,8 @@ def _on_one(
     if isinstance(value, Rhythm):
         if not instrument.unpitched:
             bag.error(
-                "P105", laid.item.span, f"a rhythm has no pitch, and `{target.part}` needs one", "",
-                "give the rhythm to a motif with `in`",
+                "P105", laid.item.span, f"a rhythm has no pitch, and `{target.part}` needs one",
+                cure="give the rhythm to a motif with `in`",
             )
             return
         value = _beaten(value, laid)

@@ -39,8 +39,9 @@ def take_up(
         twice = next((other for other in others if other.begin < end and begin < other.end), None)
         if twice is not None:
             bag.error(
-                "I108", marking.span, f"`{part.name}` has two instruments in hand in the same bars", "",
-                "let one of them end before the other begins", ((twice.span, f"here it is {twice.instrument.key}"),),
+                "I108", marking.span, f"`{part.name}` has two instruments in hand in the same bars",
+                cure="let one of them end before the other begins",
+                also=((twice.span, f"here it is {twice.instrument.key}"),),
             )  # fmt: skip
             continue
         _report_held(marking, part, begin, end, staves, bag)
@@ -63,8 +64,8 @@ def _report_unknown(marking: PlannedMarking, part: Part, instrument: Instrument,
     known = ", ".join(f"`{other.key}`" for other in part.doublings)
     bag.error(
         "I106", marking.span, f"`{part.name}` does not take up a `{instrument.key}`",
-        f"it takes up {known}" if known else f"it plays the {part.instrument.key} only",
-        f"in the forces write `{part.name} = {part.instrument.key}, doubling {instrument.key}`",
+        label=f"it takes up {known}" if known else f"it plays the {part.instrument.key} only",
+        cure=f"in the forces write `{part.name} = {part.instrument.key}, doubling {instrument.key}`",
     )
 
 
@@ -76,9 +77,9 @@ def _report_held(
         for event in staves.in_order(part.name, staff):
             if any(event.onset < moment < event.end for moment in (begin, end)):
                 bag.warning(
-                    "I109", event.line, f"`{part.name}` changes the instrument within a note", "it is held on",
-                    "let the note end before the change; players need some seconds for it too",
-                    ((marking.span, "the change"),),
+                    "I109", event.line, f"`{part.name}` changes the instrument within a note", label="it is held on",
+                    cure="let the note end before the change; players need some seconds for it too",
+                    also=((marking.span, "the change"),),
                 )  # fmt: skip
 
 
@@ -94,12 +95,15 @@ def mark_over(
 ) -> None:
     """Dress what sounds in the bars from first to last; a note held into them is divided for a dynamic."""
     if ruler.is_free:
-        bag.error("P110", marking.span, "free time has no bars", "bars are counted here", "mark the motif itself")
+        bag.error(
+            "P110", marking.span, "free time has no bars",
+            label="bars are counted here", cure="mark the motif itself",
+        )  # fmt: skip
         return
     if not 1 <= marking.first <= marking.last <= bars:
         bag.error(
             "P117", marking.span, f"the section has no bars {marking.first} to {marking.last}",
-            f"it has {bars_in_words(bars)}", COUNTING,
+            label=f"it has {bars_in_words(bars)}", cure=COUNTING,
         )
         return
     begin = section_onset + ruler.onset(marking.first)
@@ -128,14 +132,17 @@ def mark_over(
                         text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.step.transform.word)
                         for text in (refusal.message, refusal.label, refusal.cure)
                     )
-                    bag.error(refusal.code, marking.span, message, label, cure)
+                    bag.error(refusal.code, marking.span, message, label=label, cure=cure)
                     return
                 assert isinstance(dressed, Motif)
                 dressed = line_dressed_at(line, dressed, marking.step.span)
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
-        bag.warning("P119", marking.span, "nothing sounds in these bars", "no note to mark", "look at the bar numbers")
+        bag.warning(
+            "P119", marking.span, "nothing sounds in these bars",
+            label="no note to mark", cure="look at the bar numbers",
+        )  # fmt: skip
 
 
 def _report_words(marking: PlannedMarking, part: str, events: Sequence[ScoreEvent], staves: StaffBuilder) -> None:

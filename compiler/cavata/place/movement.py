@@ -166,8 +166,8 @@ class MovementPlacer:
         playing = playing_order(self.bars)
         if self.staves.count * sum((end - begin for begin, end in playing), Fraction(0)) > MOST_IN_PIECE * onset:
             self.bag.error(
-                "P116", self.planned.span, f"with its repeats a movement plays {MOST_IN_PIECE} notes at most", "",
-                "repeat less often",
+                "P116", self.planned.span, f"with its repeats a movement plays {MOST_IN_PIECE} notes at most",
+                cure="repeat less often",
             )
         sections = tuple(
             Section(s.planned.called, s.planned.title, s.onset + s.upbeat, self.first_bar(i))
@@ -214,8 +214,8 @@ class MovementPlacer:
             settings = sorted_settings(section.settings, Diagnostics())
             if settings.pickup_span is not None:
                 self.bag.error(
-                    "P122", settings.pickup_span, "a pick-up stands only before a movement's first bar", "",
-                    "let the entry begin in the last bar of the section before, with `over`",
+                    "P122", settings.pickup_span, "a pick-up stands only before a movement's first bar",
+                    cure="let the entry begin in the last bar of the section before, with `over`",
                 )
 
     # -------------------------------------------------------------- sections
@@ -229,7 +229,7 @@ class MovementPlacer:
         if upbeat > onset:
             self.bag.error(
                 "P306", planned.span, "there is no room for the upbeat that this section takes over",
-                f"it lasts {upbeat}", "let a section of at least a bar stand before it",
+                label=f"it lasts {upbeat}", cure="let a section of at least a bar stand before it",
             )
             return None
         onset -= upbeat
@@ -309,7 +309,7 @@ class MovementPlacer:
         if not rows and not self.bag.has_errors:
             name = planned.called or self.planned.name.text
             cure = "write `PART: ...` under it"
-            self.bag.warning("P126", planned.span, f"`{name}` has no line", "nobody plays", cure)
+            self.bag.warning("P126", planned.span, f"`{name}` has no line", label="nobody plays", cure=cure)
         for line in rows:
             if goes_to_end(line):
                 lines[id(line)] = self.laid(line, ruler, length)
@@ -331,22 +331,23 @@ class MovementPlacer:
             if said and item.value.duration > item.item.value.duration:
                 self.bag.warning(
                     "P141", item.item.span, f"a `{said}` note is held here for {length_in_words(item.value.duration)}",
-                    f"it lasts {length_in_words(item.item.value.duration)} itself, and `for` holds a single note",
-                    "`x` strikes it again and again",
+                    label=f"it lasts {length_in_words(item.item.value.duration)} itself, and `for` holds a single note",
+                    cure="`x` strikes it again and again",
                 )  # fmt: skip
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
         self.carried = replace(self.carried, laid=total)
         if total > MOST_IN_PIECE:
             self.bag.error(
-                "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most", "here it is given up",
-                "repeat less often",
+                "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most",
+                label="here it is given up",
+                cure="repeat less often",
             )
         return laid
 
     def report(self, stuck: Stuck, also: tuple[tuple[Span, str], ...] = ()) -> None:
         """Say what could not be placed, and where."""
         refusal = stuck.refusal
-        self.bag.error(refusal.code, stuck.span, refusal.message, refusal.label, refusal.cure, also)
+        self.bag.error(refusal.code, stuck.span, refusal.message, label=refusal.label, cure=refusal.cure, also=also)
 
     def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> bool:
         """Whether a line fits its section; a longer one is an error unless its last item sounds on into the next."""
@@ -360,16 +361,16 @@ class MovementPlacer:
         room = bars_in_words(stretch.bars) if stretch.bars else "its length"
         if line.over and last:
             self.bag.error(
-                "P109", span, "no section follows for this item to sound on into", f"longer by {excess}",
-                "give the section more bars", placed_by(line.line.within),
+                "P109", span, "no section follows for this item to sound on into", label=f"longer by {excess}",
+                cure="give the section more bars", also=placed_by(line.line.within),
             )
             return False
         if not line.over or (item is not None and item.onset >= stretch.length):
             into = "" if ruler.is_free else f"; it ends {ruler.end_in_words(line.end)}"
             self.bag.error(
-                "P101", span, f"the line is too long for `{name}` by {excess}", f"`{name}` has {room}{into}",
-                "give the section more bars, cut the line with `for`, or let the item sound on with `over`",
-                placed_by(line.line.within),
+                "P101", span, f"the line is too long for `{name}` by {excess}", label=f"`{name}` has {room}{into}",
+                cure="give the section more bars, cut the line with `for`, or let the item sound on with `over`",
+                also=placed_by(line.line.within),
             )
             return False
         return True
@@ -379,8 +380,8 @@ class MovementPlacer:
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
                 self.bag.error(
-                    "P116", dealt.laid.item.span, f"a movement holds {MOST_NOTES} notes at most", "",
-                    "divide it into movements, or repeat less often",
+                    "P116", dealt.laid.item.span, f"a movement holds {MOST_NOTES} notes at most",
+                    cure="divide it into movements, or repeat less often",
                 )
             self.staves.count += 1
             return
@@ -432,13 +433,14 @@ class MovementPlacer:
         try:
             length = stretch.ruler.span(row.over, at)
         except Refusal as refusal:
-            self.bag.error(refusal.code, row.span, refusal.message, refusal.label, refusal.cure)
+            self.bag.error(refusal.code, row.span, refusal.message, label=refusal.label, cure=refusal.cure)
             return None
         excess = at + length - stretch.length
         if excess > 0:
             self.bag.error(
-                "P403", row.span, "a change of tempo goes beyond its section", f"longer by {length_in_words(excess)}",
-                "give it fewer bars, or the section more",
+                "P403", row.span, "a change of tempo goes beyond its section",
+                label=f"longer by {length_in_words(excess)}",
+                cure="give it fewer bars, or the section more",
             )
             return None
         return length
@@ -448,14 +450,14 @@ class MovementPlacer:
         try:
             onset = onset_of(place, stretch.ruler)
         except Refusal as refusal:
-            self.bag.error(refusal.code, place.span, refusal.message, refusal.label, refusal.cure)
+            self.bag.error(refusal.code, place.span, refusal.message, label=refusal.label, cure=refusal.cure)
             return None
         if onset >= stretch.length:
             if place.counted:
                 label = f"it has {bars_in_words(stretch.bars)}"
-                self.bag.error("P117", place.span, f"the section has no bar {place.bar}", label, COUNTING)
+                self.bag.error("P117", place.span, f"the section has no bar {place.bar}", label=label, cure=COUNTING)
             else:
                 over = f"the section is over after {stretch.length}"
-                self.bag.error("P117", place.span, over, "", "name an earlier place")
+                self.bag.error("P117", place.span, over, cure="name an earlier place")
             return None
         return onset

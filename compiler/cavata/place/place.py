@@ -100,8 +100,9 @@ def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, b
     where = in_bars([bar.number] if bar.meter is not None else [])
     time = f"{float(rest):.1f} s of rest" if rest else "no rest"
     bag.warning(
-        "P136", after.line, f"`{part.name}` has {time} to take up the {wanted}{where}", "the first note on it",
-        "give some seconds of rest before it, or the line to another player; this is a guide: the player knows better",
+        "P136", after.line, f"`{part.name}` has {time} to take up the {wanted}{where}", label="the first note on it",
+        cure="give some seconds of rest before it, or the line to another player; this is a guide: the player knows "
+        "better",
     )
 
 
@@ -123,13 +124,13 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
         carried = placer.carried
     if program.piece is not None and not plan.movements:
         bag.error(
-            "P114", program.piece.span, "the piece has no movement", "nothing to be played",
-            'write `movement first "..."` with its lines under it',
+            "P114", program.piece.span, "the piece has no movement", label="nothing to be played",
+            cure='write `movement first "..."` with its lines under it',
         )
     if plan.movements and not parts and not bag.has_errors:
         bag.error(
-            "P137", plan.movements[0].name.span, "the piece has no parts", "there is nobody to play it",
-            "write `forces` with a row for each part, as `flute = flute`",
+            "P137", plan.movements[0].name.span, "the piece has no parts", label="there is nobody to play it",
+            cure="write `forces` with a row for each part, as `flute = flute`",
         )
     on_one = {staff.name for staff in program.staves}
     groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)

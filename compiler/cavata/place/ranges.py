@@ -117,8 +117,8 @@ def _tell_beyond(
         bag.warning(
             side.code, first.line,
             f"{side.pitch(first)} lies {side.word} the range of `{part.name}`{here}",
-            f"{part.instrument.name}: sounding range {low} to {high}{_extreme(reach)}{also}",
-            f"move it by octaves with `within {low}..{high}`; {_GUIDE}", where.sounds_in(first),
+            label=f"{part.instrument.name}: sounding range {low} to {high}{_extreme(reach)}{also}",
+            cure=f"move it by octaves with `within {low}..{high}`; {_GUIDE}", also=where.sounds_in(first),
         )  # fmt: skip
 
 
@@ -140,7 +140,8 @@ def _tell_unusual(
     bag.warning(
         "I103", events[0].line,
         f"`{part.name}` goes {side.word} {what}{where.bars_of(events)}",
-        f"as far as {side.farthest(events)}, sounding; {fits}", f"{cure}; {_GUIDE}", where.sounds_in(events[0]),
+        label=f"as far as {side.farthest(events)}, sounding; {fits}", cure=f"{cure}; {_GUIDE}",
+        also=where.sounds_in(events[0]),
     )  # fmt: skip
 
 
@@ -150,6 +151,6 @@ def _tell_uneasy(
     low, high = reach.easy
     bag.warning(
         "I104", events[0].line, f"much of `{part.name}` lies {side.word} the comfortable range",
-        f"{len(events)} of {among} notes{where.bars_of(events)}; comfortable is {low} to {high}, sounding",
-        f"give the player rest from it, or an easier octave; {_GUIDE}", where.sounds_in(events[0]),
+        label=f"{len(events)} of {among} notes{where.bars_of(events)}; comfortable is {low} to {high}, sounding",
+        cure=f"give the player rest from it, or an easier octave; {_GUIDE}", also=where.sounds_in(events[0]),
     )  # fmt: skip

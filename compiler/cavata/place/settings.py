@@ -139,7 +139,8 @@ class _Course:
             other, wanted = ("pressing on", "slower") if at.row.bend == BROADENING else (BROADENING, "faster")
             self.bag.error(
                 "P404", at.row.span, f"{at.row.bend} leads to a tempo that is not {wanted}",
-                f"the tempo here is {now.beat} at {shown(now.per_minute)}", f"write `{other} to`, or another tempo",
+                label=f"the tempo here is {now.beat} at {shown(now.per_minute)}",
+                cure=f"write `{other} to`, or another tempo",
             )
             return
         arrival = replace(goal, onset=at.end)
@@ -220,15 +221,15 @@ def sorted_settings(rows: tuple[t.Setting, ...], bag: Diagnostics) -> Settings:
             case t.TempoRow(place=place, span=span):
                 if place is None and (row.bend or row.back):
                     bag.error(
-                        "P402", span, "a change of tempo has a place", "where does it begin?",
-                        f"write `tempo at bar 1: {row.bend or 'back in tempo'} ...`",
+                        "P402", span, "a change of tempo has a place", label="where does it begin?",
+                        cure=f"write `tempo at bar 1: {row.bend or 'back in tempo'} ...`",
                     )
                     continue
                 at = (place.bar, place.beat, place.offset) if place else (0, 0, Fraction(0))
                 _once(tempi, at, row, span, "tempo", bag)
             case t.PickupRow(span=span):
                 if pickup is not None:
-                    bag.error("P121", span, "the pick-up is set twice", "again here", "keep one of them")
+                    bag.error("P121", span, "the pick-up is set twice", label="again here", cure="keep one of them")
                 pickup = row
             case t.Attacca():
                 attacca = True
@@ -247,13 +248,13 @@ def _bar(place: t.Place | None, bag: Diagnostics) -> int:
         return 0
     if place.beat != 1 or place.offset:
         bag.error(
-            "P120", place.span, "metre and key change at a bar line", "inside a bar",
-            f"write `at bar {max(1, place.bar)}`",
+            "P120", place.span, "metre and key change at a bar line", label="inside a bar",
+            cure=f"write `at bar {max(1, place.bar)}`",
         )
     return place.bar
 
 
 def _once(rows: dict[_Key, _Row], key: _Key, value: _Row, span: Span, what: str, bag: Diagnostics) -> None:
     if key in rows:
-        bag.error("P121", span, f"the {what} is set twice at one place", "again here", "keep one of them")
+        bag.error("P121", span, f"the {what} is set twice at one place", label="again here", cure="keep one of them")
     rows[key] = value

@@ -299,7 +299,7 @@ class StaffBuilder:
             return
         self.warned.add(key)
         report = self.bag.error if is_error else self.bag.warning
-        report(code, event.line, message, label, cure, also)
+        report(code, event.line, message, label=label, cure=cure, also=also)
 
     def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""

@@ -20,8 +20,9 @@ from cavata.source import Span
 
 Stretch = tuple[Fraction, Fraction]
 """From and to, in whole notes from the movement's beginning."""
-ENOUGH = 6
-"""Notes of the letters that a signature alters; fewer may all be foreign to it by the composer's will."""
+ENOUGH, ENOUGH_OF_ONE = 6, 24
+"""Notes of the letters that a signature alters; fewer may all be foreign to it by the composer's will. Of one letter
+alone it takes more: the raised sixth of a minor key, or names without the letter that would be lowered, are no slip."""
 
 
 def report_silent_bars(
@@ -44,8 +45,8 @@ def report_silent_bars(
     silent = [bar.bar_in_section for bar in bars[max(reached, default=-1) + 1 :]]
     if silent:
         bag.warning(
-            "P142", span, f"nobody plays{in_bars(silent)} of `{name}`", "no line reaches there",
-            "give the section fewer bars, or write the silence in a line, as `rest 2 bars`",
+            "P142", span, f"nobody plays{in_bars(silent)} of `{name}`", label="no line reaches there",
+            cure="give the section fewer bars, or write the silence in a line, as `rest 2 bars`",
         )  # fmt: skip
 
 
@@ -62,20 +63,21 @@ def report_contradicted_keys(
             continue
         held = list(stretch)
         begin, end = held[0].onset, held[-1].onset + held[-1].duration
-        agree = [alter == wanted for alter, wanted in _altered(events, key, begin, end)]
-        if len(agree) >= ENOUGH and not any(agree):
+        met = list(_altered(events, key, begin, end))
+        enough = ENOUGH if len({letter for letter, _, _ in met}) > 1 else ENOUGH_OF_ONE
+        if len(met) >= enough and not any(alter == wanted for _, alter, wanted in met):
             bag.warning(
                 "P144", span, "no note has the accidentals of this key",
-                f"{len(agree)} notes have letters that it alters, all otherwise",
-                "name the key that the notes are in, or write `key none`",
+                label=f"{len(met)} notes have letters that it alters, all otherwise",
+                cure="name the key that the notes are in, or write `key none`",
             )  # fmt: skip
 
 
-def _altered(events: Sequence[ScoreEvent], key: Mode, begin: Fraction, end: Fraction) -> Iterator[tuple[int, int]]:
-    """For each note whose letter the signature alters, how it is altered and how it would be."""
+def _altered(events: Sequence[ScoreEvent], key: Mode, begin: Fraction, end: Fraction) -> Iterator[tuple[int, int, int]]:
+    """Each note whose letter the signature alters: the letter, how it is altered, and how it would be."""
     for event in events:
         if begin <= event.onset < end:
             for head in event.event.heads:
                 wanted = signature_alteration(key.fifths, head.pitch.letter)
                 if wanted:
-                    yield head.pitch.alter, wanted
+                    yield head.pitch.letter, head.pitch.alter, wanted

@@ -121,8 +121,8 @@ def _heard(promise: t.Heard[Reference, Where], letters: Letters, score: Score, b
             if missing:
                 label = "nothing of it is" if len(missing) == len(all_letters) else f"missing: {', '.join(missing)}"
                 bag.error(
-                    "R101", name.span, f"`{name.to.name}` is not heard whole in `{movement.name}`", label,
-                    "let a line of the movement play it", ((movement.span, "in this movement"),),
+                    "R101", name.span, f"`{name.to.name}` is not heard whole in `{movement.name}`", label=label,
+                    cure="let a line of the movement play it", also=((movement.span, "in this movement"),),
                 )
 
 
@@ -143,7 +143,7 @@ def _never_before(promise: t.NeverBefore[Reference, Where], score: Score, bag: D
             for event in _first_of_each_line(early):
                 bag.error(
                     "R102", event.line, f"`{name.to.name}` sounds before `{where}`",
-                    f"{place_in_words(movement, event.onset)}", "", ((promise.span, REQUIRED),),
+                    label=f"{place_in_words(movement, event.onset)}", also=((promise.span, REQUIRED),),
                 )
         if movement.name == place.movement:
             return
@@ -173,9 +173,9 @@ def _within(promise: t.KeepsWithin[PartStaff], score: Score, bag: Diagnostics) -
                 )
                 bag.error(
                     "R103", event.line, f"{pitch} of `{line.part}` lies outside {promise.low} to {promise.high}",
-                    place_in_words(movement, event.onset),
-                    f"move it by octaves with `within {promise.low}..{promise.high}`",
-                    ((promise.span, REQUIRED),),
+                    label=place_in_words(movement, event.onset),
+                    cure=f"move it by octaves with `within {promise.low}..{promise.high}`",
+                    also=((promise.span, REQUIRED),),
                 )
 
 
@@ -184,8 +184,8 @@ def _forces(promise: t.ExactForces[PartStaff], score: Score, bag: Diagnostics) -
     for part in score.parts:
         if part.name not in wanted:
             bag.error(
-                "R105", part.span, f"`{part.name}` is not among the forces required", "one part more", "",
-                ((promise.span, REQUIRED),),
+                "R105", part.span, f"`{part.name}` is not among the forces required", label="one part more",
+                also=((promise.span, REQUIRED),),
             )  # fmt: skip
     playing = {
         part.name
@@ -196,8 +196,8 @@ def _forces(promise: t.ExactForces[PartStaff], score: Score, bag: Diagnostics) -
     for part in score.parts:
         if part.name in wanted and part.name not in playing:
             bag.error(
-                "R105", part.span, f"`{part.name}` is required, but has nothing to play", "never heard", "",
-                ((promise.span, REQUIRED),),
+                "R105", part.span, f"`{part.name}` is required, but has nothing to play", label="never heard",
+                also=((promise.span, REQUIRED),),
             )  # fmt: skip
 
 
@@ -213,8 +213,8 @@ def _parallels(promise: t.NoParallels[PartStaff, Where], score: Score, bag: Diag
                 count += 1
                 bag.error(
                     "R106", event.line, f"parallel {promise.interval} between `{one.part}` and `{other.part}`: {found}",
-                    place_in_words(movement, event.onset), "",
-                    ((found.second[1].line, "the other line"), (promise.span, REQUIRED)),
+                    label=place_in_words(movement, event.onset),
+                    also=((found.second[1].line, "the other line"), (promise.span, REQUIRED)),
                 )
 
 
@@ -226,9 +226,9 @@ def _rests(promise: t.Rests[PartStaff], score: Score, bag: Diagnostics) -> None:
             for begin, event in runs[:MOST_EACH]:
                 bag.error(
                     "R107", event.line, f"`{target.part}` plays for more than {promise.bars} bars without such a rest",
-                    f"without one since {place_in_words(movement, begin)}",
-                    "let it rest, or share its line with another part",
-                    ((promise.span, REQUIRED),),
+                    label=f"without one since {place_in_words(movement, begin)}",
+                    cure="let it rest, or share its line with another part",
+                    also=((promise.span, REQUIRED),),
                 )
 
 
@@ -243,8 +243,9 @@ def _length(promise: t.Takes[Where], score: Score, bag: Diagnostics) -> None:
     kept = length_verdict(seconds, least, most)
     if kept != "within":
         bag.error(
-            "R104", promise.span, f"{what} takes {time_in_words(seconds)}", kept, "change its tempo, or its bars",
-            _where(chosen),
+            "R104", promise.span, f"{what} takes {time_in_words(seconds)}", label=kept,
+            cure="change its tempo, or its bars",
+            also=_where(chosen),
         )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ def colours(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tupl
         without = ", ".join(f"`{name}`" for name in names[len(PALETTE) :][:4])
         bag.warning(
             "P405", row.span, f"{len(names)} names are heard, and there are {len(PALETTE)} colours",
-            f"black stay {without}", "nobody could tell more of them apart",
+            label=f"black stay {without}", cure="nobody could tell more of them apart",
         )
     return tuple(zip(names, PALETTE, strict=False))
 

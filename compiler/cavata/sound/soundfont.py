@@ -55,7 +55,7 @@ _FAULTS = {
 def report_fault(fault: AudioFault, bag: Diagnostics) -> None:
     """Say that nothing can be heard, and what is to be done."""
     code, message, cure = _FAULTS[fault.lack]
-    bag.error(code, None, message.format(fault), "nothing was written", cure)
+    bag.error(code, None, message.format(fault), label="nothing was written", cure=cure)
 
 
 # ----------------------------------------------------------------

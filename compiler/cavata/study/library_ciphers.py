@@ -53,8 +53,8 @@ def ciphers_of(path: Path, bag: Diagnostics) -> tuple[OfferedCipher, ...]:
     ]
     if not own:
         bag.error(
-            "O311", None, f"`{path.name}` defines no cipher", "",
-            "give it a `cipher` of your own, or leave `--from` out",
+            "O311", None, f"`{path.name}` defines no cipher",
+            cure="give it a `cipher` of your own, or leave `--from` out",
         )
     return tuple(own)
 
@@ -75,7 +75,8 @@ def offered_ciphers(own: Path | None, chosen: str | None, bag: Diagnostics) -> t
         if word not in known:
             guess = closest(word, known, 1)
             bag.error(
-                "O321", None, f"there is no cipher `{word}`", "",
-                f"did you mean `{guess[0]}`?" if guess else "ciphers are " + ", ".join(f"`{name}`" for name in known),
+                "O321", None, f"there is no cipher `{word}`",
+                cure=f"did you mean `{guess[0]}`?" if guess else
+                "ciphers are " + ", ".join(f"`{name}`" for name in known),
             )
     return tuple(known[word] for word in wanted if word in known)

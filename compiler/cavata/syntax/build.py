@@ -66,8 +66,8 @@ class FormBuilder(ValueBuilder):
         count = self.whole_number(times)
         if not 2 <= count <= MOST_TIMES:
             self.bag.error(
-                "S206", self.at(times), f"a section is played 2 to {MOST_TIMES} times", "in all",
-                "write `repeated 2 times`"
+                "S206", self.at(times), f"a section is played 2 to {MOST_TIMES} times", label="in all",
+                cure="write `repeated 2 times`"
             )
             count = 2
         return t.Repeated(count, self.at(times))
@@ -109,7 +109,7 @@ class FormBuilder(ValueBuilder):
         if not 0 < least[0] <= upper[0]:
             label = "the longer one stands first" if least[0] > upper[0] else "no time at all"
             cure = "write it as `3 min to 5 min`"
-            self.bag.error("S210", span, f"`{span.text}` is no length of a piece", label, cure)
+            self.bag.error("S210", span, f"`{span.text}` is no length of a piece", label=label, cure=cure)
         word = t.Word(what.value, self.at(what))
         return t.Takes(word, least[0], upper[0], word.span.to(span))
 
@@ -130,7 +130,7 @@ class FormBuilder(ValueBuilder):
     def rests(self, parts: tuple[t.PartRef, ...], length: tuple[t.Length, Span], bars: Token) -> t.Rests[t.PartRef]:
         count = self.whole_number(bars)
         if count < 1:
-            self.bag.error("S206", self.at(bars), "a span of bars is at least one", "", "write `1 bar` or more")
+            self.bag.error("S206", self.at(bars), "a span of bars is at least one", cure="write `1 bar` or more")
         return t.Rests(parts, length[0], max(1, count), parts[0].span.to(self.at(bars)))
 
 
@@ -149,7 +149,7 @@ class Builder(FormBuilder, LettersBuilder):
     def bars(self, token: Token) -> tuple[t.Length, Span]:
         count = self.whole_number(token)
         if count < 1:
-            self.bag.error("S206", self.at(token), "a span of bars is at least one", "", "write `1 bar` or more")
+            self.bag.error("S206", self.at(token), "a span of bars is at least one", cure="write `1 bar` or more")
         return t.Bars(max(1, count)), self.at(token)
 
     def notes_span(self, token: Token) -> tuple[t.Length, Span]:
@@ -161,7 +161,7 @@ class Builder(FormBuilder, LettersBuilder):
         count = 1 if beat is None else self.whole_number(beat)
         if number < 0 or count < 1:
             cure = "the bar's first beat is `beat 1`" if number >= 0 else "only a pick-up lies before them: `bar 0`"
-            self.bag.error("S206", span, "bars and beats count from 1", "", cure)
+            self.bag.error("S206", span, "bars and beats count from 1", cure=cure)
         return t.Place(number, max(1, count), Fraction(0) if offset is None else self.length_of(offset), span)
 
     def after_place(self, after: Token, offset: Token) -> t.Place:
@@ -170,7 +170,7 @@ class Builder(FormBuilder, LettersBuilder):
     def times(self, token: Token) -> t.Times:
         count = self.whole_number(token)
         if count < 1:
-            self.bag.error("S206", self.at(token), "a repeat counts from 1", "", "write `x 2` or more")
+            self.bag.error("S206", self.at(token), "a repeat counts from 1", cure="write `x 2` or more")
         return t.Times(max(1, count), self.at(token))
 
     def for_span(self, length: tuple[t.Length, Span]) -> t.ForLength:
@@ -228,8 +228,8 @@ class Builder(FormBuilder, LettersBuilder):
                 "S207",
                 span,
                 f"there is no metre `{signature.value}`",
-                "the lower number is a note value: 1, 2, 4, 8, 16 ...",
-                "write `3/4` or `6/8`; a metre without bar lines is `meter none`",
+                label="the lower number is a note value: 1, 2, 4, 8, 16 ...",
+                cure="write `3/4` or `6/8`; a metre without bar lines is `meter none`",
             )
             return (4, 4, (), span)
         if counts and (sum(counts) != numerator or min(counts) < 1):
@@ -239,8 +239,7 @@ class Builder(FormBuilder, LettersBuilder):
                 "S208",
                 span.to(self.at(last)),
                 f"the beat groups add up to {sum(counts)}, not {numerator}",
-                "",
-                f"let them sum to {numerator}",
+                cure=f"let them sum to {numerator}",
             )
             return (numerator, denominator, (), span)
         return (numerator, denominator, counts, span)
@@ -266,8 +265,8 @@ class Builder(FormBuilder, LettersBuilder):
         per_minute = Fraction(rate.value) if len(rate.value) < 9 else Fraction(0)
         if not 1 <= per_minute <= 1000:
             self.bag.error(
-                "S209", self.at(rate), f"there is no tempo of {rate.value}", "beats in a minute",
-                "write a number from 1 to 1000",
+                "S209", self.at(rate), f"there is no tempo of {rate.value}", label="beats in a minute",
+                cure="write a number from 1 to 1000",
             )
             per_minute = Fraction(60)
         text = self.string(words) if words is not None else None
@@ -353,7 +352,7 @@ class Builder(FormBuilder, LettersBuilder):
         if not 0 < least[0] <= upper[0]:
             label = "the longer one stands first" if least[0] > upper[0] else "no time at all"
             self.bag.error(
-                "S210", span, f"`{span.text}` is no length of a piece", label, "write it as `3 min to 5 min`"
+                "S210", span, f"`{span.text}` is no length of a piece", label=label, cure="write it as `3 min to 5 min`"
             )
         return t.PieceRow("length", "", (least[0], upper[0]), span)
 
@@ -431,7 +430,7 @@ class Builder(FormBuilder, LettersBuilder):
         span = first.span.to(last.span)
         if len(first.text) != 1 or len(last.text) != 1 or not 0 <= ord(last.text) - ord(first.text) <= 100:
             self.bag.error(
-                "S211", span, "a range of letters runs from one letter up to a later one", "", "write it as `A..Z`"
+                "S211", span, "a range of letters runs from one letter up to a later one", cure="write it as `A..Z`"
             )
             return t.LettersRow((), tones, span)
         letters = tuple(chr(code) for code in range(ord(first.text), ord(last.text) + 1))

@@ -49,7 +49,7 @@ class ValueBuilder:
         span = self.at(token)
         if token.value in RESERVED:
             self.bag.error(
-                "S205", span, f"`{token.value}` is a word of the language", "reserved", "choose another name"
+                "S205", span, f"`{token.value}` is a word of the language", label="reserved", cure="choose another name"
             )
         return t.Word(token.value, span)
 
@@ -65,7 +65,8 @@ class ValueBuilder:
         digits = token.value
         if len(digits) > 11 or abs(int(digits)) > LARGEST:
             self.bag.error(
-                "S203", self.at(token), "a number is beyond all use", f"more than {LARGEST}", "write a smaller number"
+                "S203", self.at(token), "a number is beyond all use", label=f"more than {LARGEST}",
+                cure="write a smaller number"
             )
             return 1
         return int(digits)
@@ -80,8 +81,8 @@ class ValueBuilder:
                 "S202",
                 self.at(token),
                 f"`{token.value}` is no duration",
-                "this denominator cannot be written as notes",
-                "lower numbers are made of 2, 3, 5, 7, 11 and 13, as `1/4`, `1/12` or `1/20`",
+                label="this denominator cannot be written as notes",
+                cure="lower numbers are made of 2, 3, 5, 7, 11 and 13, as `1/4`, `1/12` or `1/20`",
             )
             return Fraction(1, 4)
         value = Fraction(int(upper), int(lower)) * (2 - Fraction(1, 2**dots))
@@ -90,8 +91,8 @@ class ValueBuilder:
                 "S202",
                 self.at(token),
                 f"`{token.value}` is no duration",
-                "lasts no time" if value == 0 else f"longer than {LONGEST} whole notes",
-                "a duration is a fraction of a whole note, as `1/4` or `3/8`",
+                label="lasts no time" if value == 0 else f"longer than {LONGEST} whole notes",
+                cure="a duration is a fraction of a whole note, as `1/4` or `3/8`",
             )
             return Fraction(1, 4)
         return value
@@ -101,8 +102,8 @@ class ValueBuilder:
             return parse_pitch(token.value)
         except ValueError:
             self.bag.error(
-                "S204", self.at(token), f"there is no pitch `{token.value}`", "octaves run from 0 to 9",
-                "middle C is `C4`",
+                "S204", self.at(token), f"there is no pitch `{token.value}`", label="octaves run from 0 to 9",
+                cure="middle C is `C4`",
             )
             return _MIDDLE_C
 
@@ -115,7 +116,7 @@ class ValueBuilder:
         upper, lower = token.value.split(":")
         if len(token.value) > 12 or int(upper) == 0 or int(lower) == 0:
             self.bag.error(
-                "S203", self.at(token), f"`{token.value}` is no ratio", "", "a ratio has two numbers above 0, as `3:2`"
+                "S203", self.at(token), f"`{token.value}` is no ratio", cure="a ratio has two numbers above 0, as `3:2`"
             )
             return t.Atom(t.Ratio(Fraction(1)), self.at(token))
         return t.Atom(t.Ratio(Fraction(int(upper), int(lower))), self.at(token))
@@ -140,8 +141,8 @@ class ValueBuilder:
                 "S201",
                 self.at(token),
                 f"there is no interval `{token.value}`",
-                "no such quality of this size",
-                "unisons, fourths, fifths and octaves are P, dim or aug; the others m, M, dim or aug",
+                label="no such quality of this size",
+                cure="unisons, fourths, fifths and octaves are P, dim or aug; the others m, M, dim or aug",
             )
             value = Interval(0, 0)
         return t.Atom(value, self.at(token))
@@ -231,8 +232,8 @@ def _unescape(body: str, span: Span, bag: Diagnostics) -> str:
             if char not in '"\\':
                 place = Span(span.source, span.start + position, span.start + position + 2)
                 bag.error(
-                    "S212", place, f"`\\{char}` means nothing in a string", "",
-                    'only `\\"` and `\\\\` are written with `\\`'
+                    "S212", place, f"`\\{char}` means nothing in a string",
+                    cure='only `\\"` and `\\\\` are written with `\\`'
                 )
         out.append(char)
         position += 1

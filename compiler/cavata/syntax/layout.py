@@ -78,8 +78,8 @@ class _Reader:
                     "S103",
                     Span(self.source, start - indent, start) if indent else Span(self.source, start, start + 1),
                     "this line is indented like no line above it",
-                    f"{indent} spaces, but the block above has {closed.indent}",
-                    "give the lines of one block the same indentation",
+                    label=f"{indent} spaces, but the block above has {closed.indent}",
+                    cure="give the lines of one block the same indentation",
                 )
                 statement.broken = True
         (self.stack[-1].block if self.stack else self.roots).append(statement)
@@ -133,7 +133,7 @@ class _Reader:
     def complain(self, code: str, start: int, end: int, message: str, label: str, cure: str) -> None:
         assert self.current is not None
         self.current.broken = True
-        self.bag.error(code, Span(self.source, start, end), message, label, cure)
+        self.bag.error(code, Span(self.source, start, end), message, label=label, cure=cure)
 
     def unclosed(self) -> None:
         at = self.brackets[0]
@@ -152,7 +152,7 @@ def lay_out(source: Source, bag: Diagnostics) -> tuple[Statement, ...]:
         if "\t" in text[:tab]:
             at = start + text.index("\t")
             bag.error(
-                "S102", Span(source, at, at + 1), "a tab stands in the indentation", "", "indent with spaces only"
+                "S102", Span(source, at, at + 1), "a tab stands in the indentation", cure="indent with spaces only"
             )
             text = text.replace("\t", " ")
         reader.line(start, text.rstrip("\r"))
@@ -167,8 +167,8 @@ def lay_out(source: Source, bag: Diagnostics) -> tuple[Statement, ...]:
                 "S107",
                 head,
                 f"one statement is longer than {LONGEST_STATEMENT} characters",
-                "begins here",
-                "divide it into several named motifs",
+                label="begins here",
+                cure="divide it into several named motifs",
             )
     return tuple(reader.roots)
 
@@ -184,12 +184,12 @@ def _unsafe(source: Source, bag: Diagnostics) -> Iterator[int]:
         place = Span(source, found.start(), found.end())
         bag.error(
             "S112", place, f"the sign {_named(found[0])} may not stand in a script",
-            "it cannot be seen here, and could make the line read as something else", "take it out",
+            label="it cannot be seen here, and could make the line read as something else", cure="take it out",
         )  # fmt: skip
     for found in _UNSEEN.finditer(source.text):
         bag.warning(
             "S113", Span(source, found.start(), found.end()), f"the sign {_named(found[0])} cannot be seen",
-            "it stands here", "take it out, unless you put it there on purpose",
+            label="it stands here", cure="take it out, unless you put it there on purpose",
         )  # fmt: skip
 
 

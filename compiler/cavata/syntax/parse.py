@@ -176,8 +176,8 @@ def parse(source: Source, bag: Diagnostics) -> t.Module:
                 "S108",
                 _head(statement.span),
                 "this line is indented, but nothing stands above it",
-                "a declaration begins at column 1",
-                "take the spaces away",
+                label="a declaration begins at column 1",
+                cure="take the spaces away",
             )
             continue
         declarations.append(_declaration(statement, bag))
@@ -194,8 +194,7 @@ def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
             "S110",
             first,
             f"no statement begins with `{first.text}`",
-            "",
-            f"did you mean `{guess[0]}`?" if guess else
+            cure=f"did you mean `{guess[0]}`?" if guess else
             "statements begin with " + one_of(f"`{d}`" for d in DECLARATIONS),
         )
         statement.broken = True
@@ -251,7 +250,7 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
     meant = closest(place.text, words, 1) if found and not cure else ()
     if not meant and not cure:
         meant = closest(before.strip(), ROW_WORDS, 1)
-    bag.error("S101", place, message, f"expected {wanted}", f"did you mean `{meant[0]}`?" if meant else cure)
+    bag.error("S101", place, message, label=f"expected {wanted}", cure=f"did you mean `{meant[0]}`?" if meant else cure)
 
 
 def _head(span: Span) -> Span:
@@ -320,9 +319,8 @@ def _no_block(statement: Statement, bag: Diagnostics) -> None:
             "S109",
             _head(first.span),
             "nothing can be indented under this statement",
-            "",
-            "a line goes on only inside brackets, or when the next one begins with `->`, `+` or `,`",
-            ((_head(statement.span), "under this"),),
+            cure="a line goes on only inside brackets, or when the next one begins with `->`, `+` or `,`",
+            also=((_head(statement.span), "under this"),),
         )
 
 
@@ -357,9 +355,8 @@ def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -
             "S111",
             loose[0].span,
             "this line stands in no section",
-            "",
-            "put it into a section, or give the movement no sections",
-            ((sections[0].span, "the movement has sections"),),
+            cure="put it into a section, or give the movement no sections",
+            also=((sections[0].span, "the movement has sections"),),
         )
     elif loose or not sections:
         sections = [t.Section(None, "", None, tuple(loose), node.span)]

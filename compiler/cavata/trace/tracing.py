@@ -77,8 +77,8 @@ class Tracing:
         self.names = list(names)
         for name in (name for name in names if not name.isprintable()):
             self.bag.error(
-                "O345", None, f"the name `{name}` holds a sign that cannot be printed", "",
-                "write the name in letters; a line end or a control sign belongs to no name",
+                "O345", None, f"the name `{name}` holds a sign that cannot be printed",
+                cure="write the name in letters; a line end or a control sign belongs to no name",
             )
         ciphers = offered_ciphers(own, by, self.bag)
         if self.bag.has_errors:
@@ -97,10 +97,10 @@ class Tracing:
                 self._take_one(sought_notes(text))
             except ValueError as error:
                 self.bag.error(
-                    "O320", None, f"`{text}` is not a line of notes", str(error), "write notes as `Bb A C B`"
+                    "O320", None, f"`{text}` is not a line of notes", label=str(error), cure="write notes as `Bb A C B`"
                 )
         if not names and not notes:
-            self.bag.error("O320", None, "there is nothing to look for", "", "give a name, or `--notes \"Bb A C B\"`")
+            self.bag.error("O320", None, "there is nothing to look for", cure="give a name, or `--notes \"Bb A C B\"`")
         self.document["subjects"] = [subject_json(s) for name in self.sought for s in name.subjects]
 
     def _take_one(self, found: Sought) -> None:
@@ -188,7 +188,7 @@ class Tracing:
         try:
             scores = read_score(path)
         except Unreadable as reason:
-            self.bag.error(reason.code, None, reason.message, "", reason.cure)
+            self.bag.error(reason.code, None, reason.message, cure=reason.cure)
             return []
         return [self._searched(path.name, scores, self.sought, freedom, every)]
 
@@ -250,12 +250,12 @@ class Tracing:
             index = corpus_index(root, lambda done, total: self.say(f"reading {shown}: {done} of {total} files"))
         except OSError as error:
             self.bag.error(
-                "O325", None, f"what was read cannot be kept: {error.strerror or error}", "",
-                "look at the cache folder's rights and room; CAVATA_CACHE names another",
+                "O325", None, f"what was read cannot be kept: {error.strerror or error}",
+                cure="look at the cache folder's rights and room; CAVATA_CACHE names another",
             )
             return []
         if not index.arrays.lines:
-            self.bag.error("O323", None, f"there is no score in `{shown}`", "", "name a folder that holds scores")
+            self.bag.error("O323", None, f"there is no score in `{shown}`", cure="name a folder that holds scores")
             return []
         self.say(f"looking through {shown}")
         corpus = CorpusSearch(index.arrays)

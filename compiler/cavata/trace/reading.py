@@ -56,7 +56,7 @@ def read_scores(
     """Each file in order with what it holds; `told` is called when a file is through; `stop` ends it at once."""
     left = list(paths)
     while left and not (stop is not None and stop.is_set()):
-        with TemporaryDirectory(prefix="cavata-") as folder:
+        with TemporaryDirectory(prefix=f"cavata-{os.getpid()}-", ignore_cleanup_errors=True) as folder:
             answers = Path(folder) / "answers.jsonl"
             ended = _run(left, answers, stop)
             found = list(_answered(answers))

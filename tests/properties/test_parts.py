@@ -13,6 +13,7 @@ from waiting_scripts import score_of, waiting_scripts
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Copy, Wanted, copies
 from cavata.edition.cues import CUE_BARS
+from cavata.music.event import Head
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, WrittenMovement, leaves, length_of
 from cavata.score.score import Movement, Score
@@ -98,11 +99,18 @@ def test_a_part_has_every_note_of_the_score_and_no_other(score: Score) -> None:
             assert (_notes(copy.score.movements[number], 0) if copy else []) == notes
 
 
-def _notes(movement: Movement, index: int) -> list[object]:
-    return [
-        (staff.name, event.onset, event.event.duration, event.event.heads)
-        for staff in movement.staves[index] for voice in staff.voices for event in voice if event.event.heads
-    ]  # fmt: skip
+def _notes(movement: Movement, index: int) -> list[tuple[str, F, F, tuple[Head, ...]]]:
+    """Every note; those that a fermata divides are one."""
+    found: list[tuple[str, F, F, tuple[Head, ...]]] = []
+    for staff in movement.staves[index]:
+        for voice in staff.voices:
+            for event in (event for event in voice if event.event.heads):
+                name, onset, duration, heads = staff.name, event.onset, event.event.duration, event.event.heads
+                if event.tied_before:
+                    _, onset, before, heads = found.pop()
+                    duration += before
+                found.append((name, onset, duration, heads))
+    return found
 
 
 @pytest.mark.slow

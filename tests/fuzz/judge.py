@@ -178,7 +178,7 @@ def foreign_fault(name: str, content: bytes, folder: Path) -> Fault | None:
         except Unreadable as reason:
             # What a reader says of a file stands in the message, which is made printable where it is shown.
             bag = Diagnostics()
-            bag.error(reason.code, None, reason.message, "", reason.cure)
+            bag.error(reason.code, None, reason.message, cure=reason.cure)
             return messages_fault(bag)
         return None
 

@@ -54,14 +54,16 @@ Sounds = Counter[tuple[int, Fraction, int, Fraction]]
 
 
 def sounds_of(score: Score) -> Sounds:
-    return Counter(
-        (index, event.onset, head.pitch.midi, event.event.duration)
-        for index, part in enumerate(score.movements[0].staves)
-        for staff in part
-        for voice in staff.voices
-        for event in voice
-        for head in event.event.heads
-    )
+    """Every sound of the first movement; notes that are tied, as by a fermata within one, are one."""
+    found: Sounds = Counter()
+    for index, part in enumerate(score.movements[0].staves):
+        for voice in (voice for staff in part for voice in staff.voices):
+            whole: list[tuple[Fraction, Fraction, tuple[int, ...]]] = []
+            for event in voice:
+                onset = whole.pop()[0] if event.tied_before else event.onset
+                whole.append((onset, event.end, tuple(head.pitch.midi for head in event.event.heads)))
+            found.update((index, onset, key, end - onset) for onset, end, keys in whole for key in keys)
+    return found
 
 
 def sounds_read_by_music21(document: bytes, staves: list[int]) -> Sounds:

@@ -95,6 +95,14 @@ def test_short_text_is_held_until_the_next_rest() -> None:
     assert sung_of(rows) == [[SungText("o"), *held, None, None]]
 
 
+def test_line_under_a_held_syllable_ends_where_notes_without_words_begin() -> None:
+    rows = 'movement first\n    singer: notes(1/4 C5 D5) -> sung "o", notes(1/2 E5)\n'
+    text = lilypond_text(notate(compiled(f"language 1\nforces\n    singer = soprano\n{rows}")))
+    assert [line.strip() for line in text.splitlines() if " 1 * 1/" in line and '"' in line] == [
+        '"o" 1 * 1/2 __', '"" 1 * 1/2',
+    ]  # fmt: skip
+
+
 def test_word_goes_on_from_one_item_to_the_next() -> None:
     rows = 'movement first\n    singer: notes(1/2 C5) -> sung "e-", notes(1/2 D5) -> sung "ven"\n'
     assert sung_of(rows) == [[SungText("e", False, True), SungText("ven", True, False)]]

@@ -18,6 +18,8 @@ from cavata.text import plain_text
 
 _LONGEST_SYLLABLE = 80
 """Characters of one syllable."""
+_NOTHING = '""'
+"""A syllable that is not seen."""
 _ACCIDENTALS = {-2: "doubleflat", -1: "flat", 1: "sharp", 2: "doublesharp"}
 _SUNG = (
     "\\override LyricText.font-family = #'roman",
@@ -90,7 +92,14 @@ def _context(
     voices = (bar.voices[voice] for bar in staff.bars if voice < len(bar.voices))
     if not any(text(leaf) for items in voices for leaf in leaves(items)):
         return []
-    found = [(onset, text(leaf), joint(leaf)) for onset, leaf in voice_leaves(staff, frames, voice) if text(leaf)]
+    found: list[tuple[Fraction, str, str]] = []
+    held = False
+    for onset, leaf in voice_leaves(staff, frames, voice):
+        if text(leaf):
+            found.append((onset, text(leaf), joint(leaf)))
+        elif held and leaf.heads and leaf.sung is None:
+            found.append((onset, _NOTHING, ""))  # or the line would go on to the next syllable, however far
+        held = joint(leaf) == " __" or (held and (leaf.sung is not None or not leaf.heads))
     lines = ["\\new Lyrics \\with", "{", *(f"    {line}" for line in style), "}", "\\lyricmode", "{"]
     return [*lines, *(f"    {command}" for command in commands), *syllable_lines(found, frames), "}"]
 

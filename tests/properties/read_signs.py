@@ -251,7 +251,8 @@ def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
         if line.startswith("\\markup"):
             yield "chord symbol", ""
         else:
-            yield "syllable", line[1 : line.rindex('"')]
+            if not line.startswith('""'):  # it is not seen: a line under a syllable ends there
+                yield "syllable", line[1 : line.rindex('"')]
     if lyrics and line.endswith(" --"):
         yield "hyphen", ""
     if lyrics and line.endswith(" __"):

@@ -144,6 +144,8 @@ def test_words_made_of_syntax_stay_in_their_literals(words: str, where: str) -> 
 
 @settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.text(st.characters(exclude_categories=()), max_size=80))
+@example("%!")
+@example("a tide %! of 3")
 def test_any_words_stay_in_their_literals(words: str) -> None:
     text = lilypond_text(score_saying(lambda field: "q" + words))
     assert shape(text) == HARMLESS

@@ -86,7 +86,8 @@ def literal(component: Any, lines: Iterable[str], site: str) -> None:
 def text_of(component: Any) -> str:
     """Abjad's text for a component, the same from every version: `\\tuplet 3/2`, no tweaks of a version's own."""
     lines: list[str] = []
-    for line in abjad.lilypond(component).splitlines():
+    # Without tags Abjad cuts every line at `%!`, also where a text holds it; there are no tags here.
+    for line in abjad.lilypond(component, tags=True).splitlines():
         line = line.rstrip()
         times = _TIMES.match(line)
         if times:

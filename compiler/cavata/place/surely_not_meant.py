@@ -6,7 +6,7 @@ In: the bars and events of a movement as placed. Out: warnings; nothing changes.
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
@@ -33,16 +33,11 @@ def report_silent_bars(
 
     What rests in a line is said, and so is a gap before a line that begins at a place of its own.
     """
-    onsets = [bar.onset for bar in bars]
-    reached: set[int] = set()
-    for begin, end in (*said, *sounding):
-        first = max(0, bisect_right(onsets, begin) - 1)
-        for index in range(first, len(bars)):
-            if bars[index].onset >= end:
-                break
-            if begin < bars[index].onset + bars[index].duration:
-                reached.add(index)
-    silent = [bar.bar_in_section for bar in bars[max(reached, default=-1) + 1 :]]
+    if not bars:
+        return
+    over = bars[-1].onset + bars[-1].duration
+    latest = max((end for begin, end in (*said, *sounding) if begin < over), default=bars[0].onset)
+    silent = [bar.bar_in_section for bar in bars[bisect_left(bars, latest, key=lambda bar: bar.onset) :]]
     if silent:
         bag.warning(
             "P142", span, f"nobody plays{in_bars(silent)} of `{name}`", label="no line reaches there",

@@ -62,7 +62,7 @@ def swell_together(
     arrival = _arrival(keys, onset, (begin, last, end), staves)
     if arrival <= onset:
         arrival = end - beat
-    if arrival <= onset or not _can_arrive(keys, arrival, staves):
+    if arrival <= onset or not _can_arrive([event for key in keys for event in staves.events[key]], arrival):
         return False
     for part, staff in keys:
         staves.divide(part, staff, arrival)
@@ -88,22 +88,23 @@ def _arrival(
     it; of several the last."""
     begin, last, end = bars
     onsets = {staves.events[key][index].onset for key, line in _lines(keys, begin, end, staves) for index in line}
-    late = [moment for moment in onsets if moment >= last and moment > onset and _can_arrive(keys, moment, staves)]
+    near = [event for key in keys for event in staves.events[key] if event.onset < end and last < event.end]
+    late = [moment for moment in onsets if moment >= last and moment > onset and _can_arrive(near, moment)]
     if late:
         late = [moment for moment in late if 2 * moment >= last + end] or late
-        return min(late, key=lambda moment: (len(_held(keys, moment, staves)), -moment))
-    return last if _held(keys, last, staves) else max(onsets)
+        return min(late, key=lambda moment: (len(_held(near, moment)), -moment))
+    return last if _held(near, last) else max(onsets)
 
 
-def _held(keys: Sequence[Key], moment: Fraction, staves: StaffBuilder) -> list[ScoreEvent]:
-    return [event for key in keys for event in staves.events[key] if event.onset < moment < event.end]
+def _held(events: Sequence[ScoreEvent], moment: Fraction) -> list[ScoreEvent]:
+    return [event for event in events if event.onset < moment < event.end]
 
 
-def _can_arrive(keys: Sequence[Key], moment: Fraction, staves: StaffBuilder) -> bool:
+def _can_arrive(events: Sequence[ScoreEvent], moment: Fraction) -> bool:
     """Whether every note that is held over a moment can be divided there."""
     return all(
         (length * _FINEST).denominator == 1
-        for event in _held(keys, moment, staves) for length in (moment - event.onset, event.end - moment)
+        for event in _held(events, moment) for length in (moment - event.onset, event.end - moment)
     )  # fmt: skip
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction as F
 
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, Phase, given, reject, settings
 from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, lines, script
 
 from cavata.ciphers.cipher import lay_out
+from cavata.diagnostics import Refusal
 from cavata.evaluate.text import motif_text, plan_text
 from cavata.music.event import Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval
@@ -109,9 +110,13 @@ def test_retrograde_twice_is_the_line(line: Motif) -> None:
 @quietly
 @given(motifs, notes_of_the_middle)
 def test_inverted_twice_about_one_pitch_is_the_line(line: Motif, axis: Pitch) -> None:
-    with pitches.respellings() as noted:
-        once = pitches.inverted(line, axis)
-        twice = pitches.inverted(once, axis)
+    try:
+        with pitches.respellings() as noted:
+            once = pitches.inverted(line, axis)
+            twice = pitches.inverted(once, axis)
+    except Refusal as refusal:  # simplest names may lie a place lower or higher, and so beyond the last octave
+        assert refusal.code == "V211"
+        reject()
     assert sounding(twice) == sounding(line)
     assert noted or twice == line
 

@@ -6,6 +6,7 @@ import re
 import textwrap
 import unicodedata
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 # ----------------------------------------------------------------
 # How much room text takes where every sign has one width, as in a terminal or an editor.
@@ -18,6 +19,11 @@ from collections.abc import Iterator, Sequence
 _UNSEEN = frozenset(["Mn", "Me", "Cf"])
 _JAMO = range(0x1160, 0x1200)
 """The vowels and final consonants of Hangul, which are written into the syllable's square."""
+
+
+def fraction_text(value: Fraction) -> str:
+    """A length as the language writes it, whole notes too: `1/4`, `2/1`."""
+    return f"{value.numerator}/{value.denominator}"
 
 
 def columns(text: str) -> int:

@@ -28,7 +28,7 @@ from cavata.combine.telling import (
 from cavata.music.event import Event, Motif
 from cavata.music.pitch import Pitch
 from cavata.study.script_words import quoted
-from cavata.text import text_table
+from cavata.text import fraction_text, text_table
 from cavata.transforms.combinations import Answer
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import lowest
@@ -46,18 +46,13 @@ def entry(follower: str, placement: Placement, line: Motif) -> str:
     value = follower + "".join(f" -> {step}" for step in _steps(placement.answer, line))
     if not placement.delay:
         return value
-    rest = f"notes({duration_text(placement.delay)} rest)"
+    rest = f"notes({fraction_text(placement.delay)} rest)"
     return f"{rest} + ({value})" if "->" in value else f"{rest} + {value}"
-
-
-def duration_text(duration: Fraction) -> str:
-    """As the language writes it, also `2/1`."""
-    return f"{duration.numerator}/{duration.denominator}"
 
 
 def _answer(answer: Answer, delay: Fraction) -> str:
     said = [f"at {interval_text(answer.interval)}"] if answer.interval.semitones else []
-    said.append(f"after {duration_text(delay)}")
+    said.append(f"after {fraction_text(delay)}")
     said += [f"in {answer.mode}"] if answer.mode is not None else []
     said += ["by retrograde"] * answer.backwards + ["by inversion"] * answer.upside_down
     if answer.slower > 1:
@@ -218,7 +213,7 @@ def combine_script(pair: Pair) -> str:
         high = sum(h.pitch.midi for e in pair.leads.sounding for h in e.heads) / len(pair.leads.sounding)
         staves = ("left", "right") if low > high else ("right", "left")
         said = what(placement, pair).replace("`", "")
-        wait = f"rest {duration_text(placement.delay)}, " if placement.delay else ""
+        wait = f"rest {fraction_text(placement.delay)}, " if placement.delay else ""
         rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {said}')}", "    key none"]
         rows += [f"    section reason{index} {quoted(reason(placement, pair))}"]
         rows += [f"        piano.{staves[0]}: leader", f"        piano.{staves[1]}: {wait}follower{index}"]
@@ -237,7 +232,7 @@ def written_line(word: str, line: Motif) -> Iterator[str]:
         if pitch not in offered.setdefault(letter, []):
             offered[letter].append(pitch)
     asked = [f", letter {number} as {pitch}" for number, pitch in enumerate(pitches, start=1)]
-    values = " ".join(f"{'' if e.heads else 'rest '}{duration_text(e.duration)}" for e in line.events)
+    values = " ".join(f"{'' if e.heads else 'rest '}{fraction_text(e.duration)}" for e in line.events)
     yield f"cipher {word}_letters"
     yield from (f"    {letter} = {' or '.join(notes)}" for letter, notes in offered.items())
     yield f"name {word}_name = {quoted(''.join(letters))} by {word}_letters{''.join(asked)}"
@@ -250,4 +245,4 @@ def _letter(event: Event) -> str:
 
 
 def _written(event: Event) -> str:
-    return f"{duration_text(event.duration)} {event.heads[0].pitch if event.heads else 'rest'}"
+    return f"{fraction_text(event.duration)} {event.heads[0].pitch if event.heads else 'rest'}"

@@ -16,11 +16,11 @@ from typing import Any
 
 from cavata.combine.combine import combine
 from cavata.combine.placement import FORMS, Bounds, Breach, Placement
-from cavata.combine.shown import breach_json, duration_text, entry, written_line
+from cavata.combine.shown import breach_json, entry, written_line
 from cavata.combine.telling import breach_text, form_text, interval_text
 from cavata.music.event import Motif
 from cavata.study.script_words import quoted
-from cavata.text import text_table
+from cavata.text import fraction_text, text_table
 from cavata.transforms.combinations import delayed
 
 EACH = 30
@@ -223,6 +223,6 @@ def trio_script(trio: Trio) -> str:
         rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {trio.rules}')}", "    key none"]
         rows += [f"    section reason{index} {quoted(triple_reason(triple, trio.bar))}", "        line0: leader"]
         for number, (word, placed) in enumerate((("first", triple.first), ("second", triple.second)), start=1):
-            wait = f"rest {duration_text(placed.delay)}, " if placed.delay else ""
+            wait = f"rest {fraction_text(placed.delay)}, " if placed.delay else ""
             rows.append(f"        line{number}: {wait}{word}{index}")
     return "\n".join(rows) + "\n"

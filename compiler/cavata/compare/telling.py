@@ -16,6 +16,7 @@ from cavata.compare.notes import Both, NotePair, SameChange, pitch_stretches
 from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import DYNAMICS, UNMARKED, Marks, Ornament
 from cavata.record import record
+from cavata.text import fraction_text
 
 # ----------------------------------------------------------------
 # Markings in words, and what was written to notes and taken from them.
@@ -232,7 +233,8 @@ class Teller:
             whole = self.passage.new.codes.whole
             if len(run) == 1:
                 old, new = run[0]
-                words = f"lasts {_duration(Fraction(new.length, whole))}, not {_duration(Fraction(old.length, whole))}"
+                now, before = (fraction_text(Fraction(note.length, whole)) for note in (new, old))
+                words = f"lasts {now}, not {before}"
                 found.append(self.said(ChangeKind.LENGTH, words, run))
             else:
                 found.append(self.said(ChangeKind.LENGTH, _times_as_long(ratio), run))
@@ -243,17 +245,12 @@ class Teller:
         lengths = {self.passage.new.length(bar) for bar in self.passage.new.whole_bars(*self.passage.new_bars)}
         if len(lengths) == 1 and ticks % (length := lengths.pop()) == 0:
             return "1 bar" if ticks == length else f"{ticks // length} bars"
-        return _duration(Fraction(ticks, self.passage.new.codes.whole))
+        return fraction_text(Fraction(ticks, self.passage.new.codes.whole))
 
     def marks(self, both: Sequence[Both]) -> list[Change]:
         """What is written at the notes besides, all in one."""
         pairs = [pair for pair in both if pair[0].dress != pair[1].dress]
         return [self.said(ChangeKind.MARKED, marking_said(pairs), pairs)] if pairs else []
-
-
-def _duration(duration: Fraction) -> str:
-    """As a script writes it: `1/4`, `2/1`."""
-    return f"{duration.numerator}/{duration.denominator}"
 
 
 def _notes(count: int) -> str:

@@ -14,7 +14,7 @@ from cavata.lilypond.literals import ly_string
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Frame, Leaf, WrittenStaff, leaves, timed_leaves
-from cavata.text import plain_text
+from cavata.text import fraction_text, plain_text
 
 _LONGEST_SYLLABLE = 80
 """Characters of one syllable."""
@@ -108,13 +108,9 @@ def syllable_lines(found: Sequence[tuple[Fraction, str, str]], frames: Sequence[
     """A line for each syllable, which lasts until the next: its onset, its literal, and what joins it to the next."""
     moments = [onset for onset, _, _ in found] + [sum((frame.duration for frame in frames), Fraction(0))]
     if moments[0]:
-        yield f"    \\skip 1 * {_fraction(moments[0])}"
+        yield f"    \\skip 1 * {fraction_text(moments[0])}"
     for (onset, words, mark), end in zip(found, moments[1:], strict=True):
-        yield f"    {words} 1 * {_fraction(end - onset)}{mark}"
-
-
-def _fraction(length: Fraction) -> str:
-    return f"{length.numerator}/{length.denominator}"
+        yield f"    {words} 1 * {fraction_text(end - onset)}{mark}"
 
 
 def voice_leaves(staff: WrittenStaff, frames: Sequence[Frame], voice: int) -> Iterator[tuple[Fraction, Leaf]]:

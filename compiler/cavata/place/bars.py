@@ -118,11 +118,6 @@ def bars_in_words(count: int) -> str:
     return "1 bar" if count == 1 else f"{count} bars"
 
 
-def length_in_words(length: Fraction) -> str:
-    """As the language writes it, whole notes too: `2/1`."""
-    return f"{length.numerator}/{length.denominator}"
-
-
 def _holding(changes: tuple[tuple[int, _Held], ...], bar: int) -> _Held:
     held = changes[0][1]
     for begin, value in changes:

@@ -12,7 +12,7 @@ from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
 from cavata.music.mode import Mode
 from cavata.names.movements import silenced
-from cavata.place.bars import COUNTING, Ruler, bars_in_words, length_in_words, repeat_of, section_bars, section_ruler
+from cavata.place.bars import COUNTING, Ruler, bars_in_words, repeat_of, section_bars, section_ruler
 from cavata.place.dealing import Dealt, deal
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
@@ -25,6 +25,7 @@ from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, 
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import fraction_text
 
 # ------------------------------------------------------------------ bars of a passage
 
@@ -330,8 +331,8 @@ class MovementPlacer:
             said = held_against_itself(item.item)
             if said and item.value.duration > item.item.value.duration:
                 self.bag.warning(
-                    "P141", item.item.span, f"a `{said}` note is held here for {length_in_words(item.value.duration)}",
-                    label=f"it lasts {length_in_words(item.item.value.duration)} itself, and `for` holds a single note",
+                    "P141", item.item.span, f"a `{said}` note is held here for {fraction_text(item.value.duration)}",
+                    label=f"it lasts {fraction_text(item.item.value.duration)} itself, and `for` holds a single note",
                     cure="`x` strikes it again and again",
                 )  # fmt: skip
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
@@ -357,7 +358,7 @@ class MovementPlacer:
         item = line.items[-1] if line.items else None
         span = item.item.span if item and item.end > stretch.length else line.line.span
         name = stretch.planned.called or self.planned.name.text
-        excess = length_in_words(line.end - stretch.length)
+        excess = fraction_text(line.end - stretch.length)
         room = bars_in_words(stretch.bars) if stretch.bars else "its length"
         if line.over and last:
             self.bag.error(
@@ -439,7 +440,7 @@ class MovementPlacer:
         if excess > 0:
             self.bag.error(
                 "P403", row.span, "a change of tempo goes beyond its section",
-                label=f"longer by {length_in_words(excess)}",
+                label=f"longer by {fraction_text(excess)}",
                 cure="give it fewer bars, or the section more",
             )
             return None

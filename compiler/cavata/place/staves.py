@@ -12,7 +12,6 @@ from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, divided, told
 from cavata.music.said import said_apart
-from cavata.place.bars import length_in_words
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
 from cavata.place.voices import VOICES, apart, clash
@@ -20,6 +19,7 @@ from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
+from cavata.text import fraction_text
 
 # ----------------------------------------------------------------
 # Techniques, pedal and glissandi along one staff.
@@ -371,7 +371,7 @@ class StaffBuilder:
                 if event.end > end:
                     self.warn_once(
                         part, event, "beyond", "P109", "this item sounds on beyond the end of the movement",
-                        f"longer by {length_in_words(event.end - end)}", "give the sections after it more bars", True,
+                        f"longer by {fraction_text(event.end - end)}", "give the sections after it more bars", True,
                     )
 
     def between(self, part: str, staff: str, begin: Fraction, end: Fraction) -> list[list[int]]:

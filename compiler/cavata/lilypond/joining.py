@@ -24,7 +24,7 @@ def joined(
 
     With each sheet stands how many of its first and last pages are left out. Before them stand the first pages of
     `frame`, and the last `heads` of its pages are laid over them. Every page was set as one that lies on the right; one
-    on the left is moved by `shift` millimetres, since it is bound at its other side.
+    on the left is moved by `shift` millimeters, since it is bound at its other side.
     """
     writer = PdfWriter()
     around = PdfReader(BytesIO(frame))

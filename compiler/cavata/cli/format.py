@@ -29,6 +29,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--check", action="store_true", help="write nothing; print the paths of what would change, exit with 1 if any"
     )
     command.add_argument("--diff", action="store_true", help="write nothing; print what would change")
+    command.add_argument(
+        "--renew", action="store_true", help="turn scripts of edition 1 of the language into edition 2, the same music"
+    )
     command.set_defaults(run=run)
 
 
@@ -47,7 +50,7 @@ def run(arguments: argparse.Namespace) -> int:
     changed: list[_Page] = []
     messages: list[Diagnostic] = []
     for path in _paths(arguments.scripts):
-        page, said = _laid_out(path, bag)
+        page, said = _laid_out(path, bag, arguments.renew)
         messages += said
         if page is not None and page.old != page.new:
             changed.append(page)
@@ -73,7 +76,7 @@ def _paths(given: Sequence[str]) -> Iterator[Path]:
                 yield script
 
 
-def _laid_out(path: Path, bag: Diagnostics) -> tuple[_Page | None, Sequence[Diagnostic]]:
+def _laid_out(path: Path, bag: Diagnostics, renew: bool) -> tuple[_Page | None, Sequence[Diagnostic]]:
     """The page, and the messages about what in it is left alone; None if the file cannot be read."""
     text = _text_of(path)
     if text is None:
@@ -81,6 +84,10 @@ def _laid_out(path: Path, bag: Diagnostics) -> tuple[_Page | None, Sequence[Diag
         return None, ()
     from cavata.syntax.format import format_script
 
+    if renew:
+        from cavata.cli.renew import renewed
+
+        return _Page(path, text, renewed(path, text, bag)), ()
     formatted = format_script(text, str(path))
     return _Page(path, text, formatted.text), formatted.messages
 

@@ -133,17 +133,23 @@ class _RuleCalls:
 
 @lru_cache(maxsize=1)
 def _parser() -> tuple[Lark, Builder]:
-    """The built grammar, from the cache where it is there: building it takes several times longer than reading it."""
+    """The grammar of the language, built."""
     grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
     builder = Builder()
-    # What Lark does not read back: it is ours, and no data.
-    own = {"transformer": _RuleCalls(builder), "lexer": StatementLexer}
-    key = key_of(lark.__version__, grammar, repr(_OPTIONS))
+    return built(grammar, _OPTIONS, {"transformer": _RuleCalls(builder), "lexer": StatementLexer}), builder
+
+
+def built(grammar: str, options: Mapping[str, Any], own: Mapping[str, Any]) -> Lark:
+    """A grammar built, from the cache where it is there: building it takes several times longer than reading it.
+
+    `own` are options that Lark does not read back: they are ours, and no data.
+    """
+    key = key_of(lark.__version__, grammar, repr(options))
     parser = GRAMMAR.read_as(key, lambda body: _loaded(body, own))
     if parser is None:
-        parser = Lark(grammar, **_OPTIONS, **own)
+        parser = Lark(grammar, **options, **own)
         GRAMMAR.keep(key, _saved(parser, own))
-    return parser, builder
+    return parser
 
 
 def _saved(parser: Lark, own: Iterable[str]) -> bytes:

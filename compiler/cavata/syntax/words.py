@@ -18,6 +18,14 @@ ROW_WORDS = frozenset(
 )
 """A part may not be called by a word that begins a row."""
 
+CHANGED_WORDS: dict[str, str] = {}
+"""Words of edition 1 that are only called otherwise now, and what they are called.
+
+The first word stands after an arrow, before a bracket (then with it, `pedal(`), or at the beginning of a row; further
+ones, if any, are among what follows it there: `broken up` means the `up` after `-> broken`. Both sides have as many words.
+The messages for old words and `cavata format --renew` use it.
+"""
+
 MOST_NAMED = 4
 """A message names at most so many things that could have come instead."""
 

@@ -13,11 +13,11 @@ from cavata.pipeline import Compiled, compile_script
 
 CHANGES = (
     "up m3", "down M2", "step up 1 in D minor", "step down 1 in D minor", "inverted about A4",
-    "mirrored in D dorian about A4", "from A4", "within C4..C6", "nearest", "rising", "falling", "widened 1", "sharp 1",
-    "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
+    "inverted in D dorian about A4", "from A4", "within C4..C6", "closest", "ascending", "descending", "expanded 1",
+    "sharp 1", "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
     "retrograde", "rotated 1", "first 3", "last 3", "notes 1 to 3", "without 2", "repeated to 2/1", "repeated 2",
     "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord -> lasting 1/2",
-    "cut to 3/4", "held last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
+    "cut to 3/4", "held last to 3/8", "as chord", "broken ascending", "voiced close", "doubled at m3 above",
     "neighbors in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (
@@ -25,13 +25,13 @@ SIGNS = (
     "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
     "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
-    "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "sustain_pedal", "as chord -> rolled",
 )  # fmt: skip
 APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
-    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal({a}, D4)", "ostinato({a}, {b})",
+    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal_point({a}, D4)", "ostinato({a}, {b})",
     "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
 )  # fmt: skip
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
@@ -78,7 +78,7 @@ class _Making:
         for _ in range(self._by.randint(2, 4)):
             figure = self._by.choice(_FIGURES)
             figures.append(figure.format(*(self._by.choice(_PITCHES) for _ in range(figure.count("{}")))))
-        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> rising")
+        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> ascending")
 
     def _stepped(self, line: str) -> str:
         steps = [self._by.choice(SIGNS) for _ in range(self._by.randint(0, 3))]

@@ -47,7 +47,7 @@ movement first
     horn: chords(Dm 1/2)
     piano.left: chords(Dm 1/2, Bb/D 1/2)
     violin, cello at bar 2: chords(G 1/1) -> without_third
-transform without_third(m) = m -> broken up -> first 2 -> as chord
+transform without_third(m) = m -> broken ascending -> first 2 -> as chord
 """
 
 

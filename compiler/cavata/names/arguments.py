@@ -18,6 +18,7 @@ from cavata.names.modes import Mismatch, Reader, Reported, read_mode
 from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.words import CHANGED_WORDS
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (
@@ -111,6 +112,11 @@ def match_step(
         except Reported:
             return None
     assert best is not None
+    for argument in step.arguments:
+        pair = f"{step.word.text} {argument.span.text}"
+        if pair in CHANGED_WORDS:
+            report_renamed(step.word.span.to(argument.span), pair, bag)
+            return None
     end = Span(step.span.source, step.span.end - 1, step.span.end)
     ways = " or ".join(f"`{c.pattern}`" for c in candidates)
     bag.error(
@@ -121,6 +127,15 @@ def match_step(
         cure=best.cure or f"it is written {ways}",
     )
     return None
+
+
+def report_renamed(span: Span, old: str, bag: Diagnostics) -> None:
+    """Say how a word of edition 1 is called now; `old` is one of `CHANGED_WORDS`."""
+    old, new = old.rstrip("("), CHANGED_WORDS[old].rstrip("(")
+    bag.error(
+        "N820", span, f"`{old}` is `{new}` now", label="a word of edition 1",
+        cure=f"write `{new}`; in a whole script `cavata format --renew` does it",
+    )  # fmt: skip
 
 
 def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...]:

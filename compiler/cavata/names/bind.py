@@ -16,7 +16,7 @@ from cavata.music.chord_symbol import QUALITIES, ChordSymbol, parse_chord_symbol
 from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES
 from cavata.music.mode import MODES, Mode
 from cavata.music.pitch import PitchClass
-from cavata.names.arguments import match_clause, match_step, well_formed
+from cavata.names.arguments import match_clause, match_step, report_renamed, well_formed
 from cavata.names.loader import brought_by
 from cavata.names.modes import Mismatch, Reader, Reported, mode_declared, read_mode
 from cavata.names.program import (
@@ -40,7 +40,7 @@ from cavata.names.program import (
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import one_of
+from cavata.syntax.words import CHANGED_WORDS, one_of
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
 
 # ------------------------------------------------------------------ what musicians call a step elsewhere
@@ -315,7 +315,7 @@ class Binder:
         """Bind a step: a script's own transform first, then the kernel's."""
         text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
         text = " ".join(text.split())
-        own = self.scope.find(step.word.text)
+        own = self.scope.find(step.word.text) or self.scope.find(step.word.span.text)
         if own is not None and own.sort is Sort.TRANSFORM:
             self.uses.setdefault(own.identity, step.word.span)
             arguments = self.own_arguments(step.arguments, own, step.word, given=1)
@@ -341,7 +341,10 @@ class Binder:
         return found or None
 
     def unknown_step(self, word: t.Word, own: Declared | None) -> None:
-        """Report a word that is no step."""
+        """Report a word that is no transform."""
+        if word.text in CHANGED_WORDS:
+            report_renamed(word.span, word.text, self.bag)
+            return
         known = (*TRANSFORMS, *self.scope.names(Sort.TRANSFORM))
         guess = closest(word.text, known, 1)
         if own is not None and own.sort is not None:
@@ -444,6 +447,9 @@ class Binder:
             arguments = self.own_arguments(call.arguments, own, word, given=0)
             return None if arguments is None else CallOwn(own.identity, arguments, call.span)
         combination = COMBINATIONS.get(word.text)
+        if combination is None and f"{word.text}(" in CHANGED_WORDS:
+            report_renamed(word.span, f"{word.text}(", self.bag)
+            return None
         if combination is None:
             known = (*COMBINATIONS, *self.scope.names(Sort.TRANSFORM))
             guess = closest(word.text, known, 1)

@@ -14,7 +14,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import RESERVED
+from cavata.syntax.words import BRITISH, RESERVED
 
 LONGEST = Fraction(1000)
 """The longest duration a script can write, in whole notes."""
@@ -168,7 +168,7 @@ class ValueBuilder:
         return inner
 
     def step_word(self, token: Token) -> t.Word:
-        return t.Word(token.value, self.at(token))
+        return t.Word(BRITISH.get(token.value, token.value), self.at(token))
 
     def step(self, word: t.Word, *arguments: t.Argument) -> t.Step:
         return t.Step(word, arguments, word.span.to(arguments[-1].span) if arguments else word.span)

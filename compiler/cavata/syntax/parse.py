@@ -28,7 +28,7 @@ from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
 from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
-from cavata.syntax.words import ROW_WORDS, describe, habit, one_of
+from cavata.syntax.words import BRITISH, ROW_WORDS, describe, habit, one_of
 
 # ------------------------------------------------------------------ a statement cut into terminals
 
@@ -252,7 +252,7 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     before = span.source.text[span.start : place.start if found else span.end]
     cure = habit(place.text if found else "", span.text, before)
-    words = [word for name in expected if (word := patterns.get(name)) and word.isalpha()]
+    words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
     meant = closest(place.text, words, 1) if found and not cure else ()
     if not meant and not cure:
         meant = closest(before.strip(), ROW_WORDS, 1)

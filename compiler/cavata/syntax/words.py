@@ -18,13 +18,26 @@ ROW_WORDS = frozenset(
 )
 """A part may not be called by a word that begins a row."""
 
-CHANGED_WORDS: dict[str, str] = {}
+CHANGED_WORDS: dict[str, str] = {
+    "mirrored": "inverted",
+    "nearest": "closest",
+    "rising": "ascending",
+    "falling": "descending",
+    "widened": "expanded",
+    "broken up": "broken ascending",
+    "broken down": "broken descending",
+    "pedal(": "pedal_point(",
+    "pedalled": "sustain_pedal",
+}
 """Words of edition 1 that are only called otherwise now, and what they are called.
 
 The first word stands after an arrow, before a bracket (then with it, `pedal(`), or at the beginning of a row; further
-ones, if any, are among what follows it there: `broken up` means the `up` after `-> broken`. Both sides have as many words.
-The messages for old words and `cavata format --renew` use it.
+ones, if any, are among what follows it there: `broken up` means the `up` after `-> broken`. Both sides have as many
+words. The messages for old words, `cavata format --renew` and the table in the reference use it.
 """
+
+BRITISH: dict[str, str] = {"colours": "colors", "harmonised": "harmonized", "neighbours": "neighbors"}
+"""Words of the language in British spelling, which are understood, and in American, as `cavata format` writes them."""
 
 MOST_NAMED = 4
 """A message names at most so many things that could have come instead."""
@@ -65,6 +78,7 @@ def describe(terminal: str, pattern: str | None) -> str:
 def one_of(described: Iterable[str]) -> str:
     """`a, b or c`, at most four, the rest left out."""
     known = list(DESCRIPTIONS.values())
+    described = [text for text in described if text.strip("`") not in BRITISH]
 
     def rank(text: str) -> tuple[int, str]:
         return (known.index(text) if text in known else len(known), text)

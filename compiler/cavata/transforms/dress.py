@@ -169,7 +169,7 @@ def fermata(motif: Motif, notes: Selection, longer: Fraction) -> Motif:
     return _on(motif, notes, Marks(articulations=("fermata",), held=longer))
 
 
-def pedalled(motif: Motif) -> Motif:
+def sustain_pedal(motif: Motif) -> Motif:
     """The pedal down at the first note, and up at the end of the last."""
     sounding = [index for index, event in enumerate(motif.events) if event.heads]
     if not sounding:

@@ -87,14 +87,14 @@ _TABLE = (
     Transform("down INTERVAL", "every note lower by the interval, spelled as it says", pitches.down, "pitch"),
     Transform("step up COUNT in MODE", "every note so many degrees of the mode higher", pitches.step_up, "pitch"),
     Transform("step down COUNT in MODE", "every note so many degrees of the mode lower", pitches.step_down, "pitch"),
-    Transform("inverted about PITCH", "upside down: what lay above the pitch lies as far below it", pitches.inverted, "pitch"),
-    Transform("mirrored in MODE about PITCH", "upside down by degrees of the mode", pitches.mirrored, "pitch"),
+    Transform("inverted about PITCH", "inversion: what lay above the pitch lies as far below it", pitches.inverted, "pitch"),
+    Transform("inverted in MODE about PITCH", "inverted by degrees of the mode", pitches.inverted_in, "pitch"),
     Transform("from PITCH", "moved by octaves so that the first note is the pitch", pitches.from_pitch, "pitch"),
     Transform("within RANGE", "moved by octaves until it fits; only if none fits, single notes are folded in", lambda m, r: pitches.within(m, *r), "pitch"),
-    Transform("nearest", "the octaves laid afresh, each note nearest to the one before", pitches.nearest, "pitch"),
-    Transform("rising", "the octaves laid afresh, each note above the one before", pitches.rising, "pitch"),
-    Transform("falling", "the octaves laid afresh, each note below the one before", pitches.falling, "pitch"),
-    Transform("widened COUNT", "every interval from the first note so many times as wide", pitches.widened, "pitch"),
+    Transform("closest", "the octaves chosen anew, each note as close as can be to the one before", pitches.closest, "pitch"),
+    Transform("ascending", "the octaves chosen anew, each note above the one before", pitches.ascending, "pitch"),
+    Transform("descending", "the octaves chosen anew, each note below the one before", pitches.descending, "pitch"),
+    Transform("expanded COUNT", "every interval from the first note so many times as wide", pitches.expanded, "pitch"),
     Transform("sharp NOTES", "the notes get a sharp and keep their place on the staff", pitches.sharp, "pitch"),
     Transform("flat NOTES", "the notes get a flat and keep their place on the staff", pitches.flat, "pitch"),
     Transform("natural NOTES", "the notes lose their accidental", pitches.natural, "pitch"),
@@ -119,7 +119,7 @@ _TABLE = (
     Transform("cut to DURATION", "the line up to that duration", time.cut, "time", True),
     Transform("held NOTES to DURATION", "these notes with that duration, the others as they are", time.held, "time", True),
     Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
-    Transform("broken up|down", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
+    Transform("broken ascending|descending", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
     Transform("voiced close|open", "each chord in close or open position above its lowest note", chords.voiced, "vertical"),
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", chords.doubled, "vertical"),
     Transform("harmonized in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", chords.harmonized_in, "vertical"),
@@ -143,7 +143,7 @@ _TABLE = (
     Transform("graced by MOTIF before NOTES", "the motif's notes as grace notes before each of these notes", dress.graced, "dress"),
     Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", dress.fermata, "dress"),
     Transform("on INSTRUMENT", "played on another instrument that the player takes up", dress.on, "dress"),
-    Transform("pedalled", "the pedal down at the first note, and up at the end of the last", dress.pedalled, "dress"),
+    Transform("sustain_pedal", "the pedal down at the first note, and up at the end of the last", dress.sustain_pedal, "dress"),
 )  # fmt: skip
 
 _LATER = {"after SPAN": "when the next voice enters"}
@@ -163,7 +163,7 @@ _COMBINATIONS = (
         combinations.canon_of, {"line": Operands.LINE},
         {
             "at INTERVAL [above|below]": "at", "after SPAN": "after", "voices COUNT": "voices", "in MODE": "mode",
-            "by inversion": "upside_down", "by retrograde": "backwards", "by augmentation RATIO": "longer",
+            "by inversion": "inverted", "by retrograde": "retrograde", "by augmentation RATIO": "longer",
             "by diminution RATIO": "shorter",
         },
         needs=_LATER, least=1, most=1,
@@ -179,8 +179,8 @@ _COMBINATIONS = (
         combinations.hocket_of, {"lines": Operands.LINES}, {"voices COUNT": "voices"}, least=1,
     ),
     Combination(
-        "pedal(m, PITCH)", "a line with one note or chord held under it as long as it lasts",
-        combinations.pedal, {"over": Operands.TEXTURE, "held": Operands.LINE}, {"PITCH": "held"}, most=2,
+        "pedal_point(m, PITCH)", "a line with one note or chord held under it as long as it lasts",
+        combinations.pedal_point, {"over": Operands.TEXTURE, "held": Operands.LINE}, {"PITCH": "held"}, most=2,
     ),
     Combination(
         "ostinato(m, figure)", "a line with a figure going round under it as long as it lasts",

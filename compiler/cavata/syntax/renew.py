@@ -11,6 +11,7 @@ over with the edits; whoever computes the script decides.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
@@ -18,16 +19,14 @@ import lark
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedInput
 
-from cavata import resources
+from cavata import EDITION, resources
 from cavata.diagnostics import Diagnostics
 from cavata.record import record
 from cavata.source import Source, Span
-from cavata.syntax.layout import Statement, lay_out
+from cavata.syntax.layout import Statement, earlier_edition, lay_out
 from cavata.syntax.parse import STARTS, StatementLexer, built
 from cavata.syntax.words import CHANGED_WORDS
 
-OLD, NEW = 1, 2
-"""The edition that is read, and the one that is written."""
 _ROWS = {
     "piece": "piece_row", "cipher": "cipher_row", "forces": "force_row", "movement": "movement_row",
     "cadenza": "movement_row", "passage": "passage_row", "require": "require_row", "section": "section_row",
@@ -49,15 +48,14 @@ class Edit:
 
 @record
 class Doubt:
-    """A length that depends on what the value is: an edit for each, of which one is to be made.
+    """A length at the end of an item that did something else for some values: then these edits are to be made too.
 
-    `held` where an old `for` held one note or chord, `plain` where it repeated. For an old `-> repeated` at the end of
-    an item, `held` puts the item in brackets: there the words at its notes come again with each turn.
+    An old `for` held one note or chord: it becomes `held`. An old `-> repeated` let the words at its notes come again
+    with each turn, as `x` does only within an expression: the item is put in brackets.
     """
 
     value: Span
-    plain: tuple[Edit, ...]
-    held: tuple[Edit, ...]
+    otherwise: tuple[Edit, ...]
 
 
 @record
@@ -82,6 +80,11 @@ def _parser() -> Lark:
     return built(grammar, options, {"lexer": StatementLexer})
 
 
+def is_old(source: Source) -> bool:
+    """Whether a script says that an earlier edition is its own, or says none."""
+    return earlier_edition(source.text) or not re.search(r"^language\b", source.text, re.MULTILINE)
+
+
 def renewal(source: Source) -> Renewal:
     """What is to be changed in a script, whatever edition it says that it is written in."""
     roots = lay_out(source, Diagnostics())
@@ -89,7 +92,7 @@ def renewal(source: Source) -> Renewal:
     for root in roots:
         work.statement(root, "declaration")
     if not work.says_edition and roots:
-        work.edit(roots[0].span.start, roots[0].span.start, f"language {NEW}\n\n")
+        work.edit(roots[0].span.start, roots[0].span.start, f"language {EDITION}\n\n")
     return work.done()
 
 
@@ -98,6 +101,36 @@ def statement_renewal(span: Span, start: str) -> Renewal:
     work = _Work(span.source)
     work.statement(Statement(span, 0), start)
     return work.done()
+
+
+def first_change(span: Span, start: str) -> tuple[Span, str] | None:
+    """The first words of a statement that edition 1 wrote otherwise, and how they stand now; None where there are none.
+
+    Edits with only spaces between them are one change.
+    """
+    work = statement_renewal(span, start)
+    if work.unread or not work.edits:
+        return None
+    edits = sorted(work.edits, key=lambda edit: edit.start)
+    begin, end = edits[0].start, edits[0].end
+    for edit in edits[1:]:
+        if span.source.text[end : edit.start].strip():
+            break
+        end = edit.end
+    inside = [edit for edit in edits if edit.end <= end]
+    text = span.source.text[begin:end]
+    now = " ".join(applied(text, inside, begin).split())
+    return (Span(span.source, begin, end), now) if text and now else None
+
+
+def step_renewed(step: str) -> str:
+    """How a step of edition 1, as `lasting 1/2`, is written now, with its arrow if it has one; empty if it is no such."""
+    begin = "motif m = m "
+    source = Source("", f"{begin}-> {step}")
+    work = statement_renewal(Span(source, 0, len(source.text)), "declaration")
+    if work.unread or not work.edits:
+        return ""
+    return applied(source.text, work.edits)[len(begin) :].strip()
 
 
 def applied(text: str, edits: Iterable[Edit], offset: int = 0) -> str:
@@ -160,7 +193,7 @@ class _Work:
     def statement(self, statement: Statement, start: str) -> None:
         span = statement.span
         try:
-            tree: Node = _parser().parse(span, start=start)  # type: ignore[arg-type]  # our lexer reads spans
+            tree: Node = _parser().parse(span, start=start)
         except UnexpectedInput:
             self.unread.append(span)
             tree = Tree("unread", [])
@@ -183,7 +216,7 @@ class _Work:
         match tree.data:
             case "language":
                 self.says_edition = True
-                self.put(list(_tokens(tree))[-1], str(NEW))
+                self.put(list(_tokens(tree))[-1], str(EDITION))
             case "own_transform":
                 self.own.add(str(tree.children[1]).rstrip("("))
             case "use":
@@ -201,6 +234,8 @@ class _Work:
                 for arrow, step in zip(tree.children, tree.children[1:], strict=False):
                     if isinstance(step, Tree) and step.data == "step" and isinstance(arrow, Token):
                         self.step(step, arrow)
+            case _:
+                pass
         words = [child for child in tree.children if isinstance(child, Token)]
         if words and words[0].type != "NAME" and words[0].value.rstrip("(") not in self.own:
             self.renamed(words)
@@ -240,6 +275,8 @@ class _Work:
                 self.edit(start or 0, _end(atoms[0]), "for")
             case "repeated", [_]:
                 self.edit(start or 0, head.end_pos or 0, "x")
+            case "held", [_]:
+                self.edit(start or 0, head.end_pos or 0, "held")
             case "held", _:
                 self.put(head, "lengthened")
             case "graced", ["by", _, "before", *_]:
@@ -344,13 +381,13 @@ class _Work:
         value = Span(self.source, _start(expression), _end(expression))
         if repeat is not None and repeat.data == "until_end":
             at = _start(repeat)
-            self.doubts.append(Doubt(value, (), (Edit(at, at, "held "),)))
+            self.doubts.append(Doubt(value, (Edit(at, at, "held "),)))
         elif repeat is not None and repeat.data == "for_span":
             word = next(iter(_tokens(repeat)))
-            self.doubts.append(Doubt(value, (), (Edit(word.start_pos or 0, word.end_pos or 0, "held"),)))
+            self.doubts.append(Doubt(value, (Edit(word.start_pos or 0, word.end_pos or 0, "held"),)))
         elif repeat is None and isinstance(expression, Tree) and self.ends_repeated(expression):
             brackets = Edit(value.start, value.start, "("), Edit(value.end, value.end, ")")
-            self.doubts.append(Doubt(value, (), brackets))
+            self.doubts.append(Doubt(value, brackets))
 
     def ends_repeated(self, expression: Node) -> bool:
         """Whether the last thing of an expression was a transform that repeated or cut."""

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 RESERVED = frozenset(
     [
         "x", "for", "until", "rest", "in", "from", "at", "by", "as", "to", "last", "after", "about",
-        "voices", "notes", "chord", "chords", "letter", "over",
+        "voices", "notes", "chord", "chords", "letter", "over", "held",
     ]  # fmt: skip
 )
 """A declaration may not be called by these."""

@@ -139,7 +139,7 @@ def _twelve(twelve: Twelve, motif: str) -> str:
     rows: list[str] = []
     for space, index in twelve.readings:
         rows += pasted(space, index, f"{motif or space.stem.name}_all")
-    head = f"ALL NAMES TOGETHER: {twelve.notes} of the twelve pitch classes, {twelve.inflections} inflected (to paste)\n\n"
+    head = f"ALL NAMES TOGETHER: {twelve.notes} pitch classes, {twelve.inflections} inflected (to paste)\n\n"
     return head + "".join(f"    {row}\n" for row in rows)
 
 

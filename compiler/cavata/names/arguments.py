@@ -137,15 +137,6 @@ def match_step(
     return None
 
 
-def report_renamed(span: Span, old: str, bag: Diagnostics) -> None:
-    """Say how a word of edition 1 is called now; `old` is one of `CHANGED_WORDS`."""
-    old, new = old.rstrip("("), CHANGED_WORDS[old].rstrip("(")
-    bag.error(
-        "N820", span, f"`{old}` is `{new}` now", label="a word of edition 1",
-        cure=f"write `{new}`; in a whole script `cavata format --renew` does it",
-    )  # fmt: skip
-
-
 def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...]:
     """The arguments that the atoms give to a pattern; a Mismatch says where they do not fit it."""
     arguments: list[BoundArgument] = []

@@ -41,7 +41,7 @@ from cavata.names.program import (
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import one_of
+from cavata.syntax.words import CHANGED_WORDS, one_of
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, Kind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -394,13 +394,13 @@ class Binder:
         word = step.word
         if own is None and (now := written_now(step)):
             self.bag.error(
-                "N810", step.span, f"`{word.text}` is no step any more", label="as edition 1 wrote it",
+                "N810", step.span, f"`{word.text}` is no transform any more", label="as edition 1 wrote it",
                 cure=f"write `{now}`",
             )  # fmt: skip
             return
         if own is None and word.text in WITHOUT_ARROW:
             self.bag.error(
-                "N811", step.span, f"`{word.text}` stands without an arrow", label="it is no step",
+                "N811", step.span, f"`{word.text}` stands without an arrow", label="it is no transform",
                 cure=f"write `{step.span.text}`",
             )  # fmt: skip
             return
@@ -526,7 +526,10 @@ class Binder:
             return None if arguments is None else CallOwn(own.identity, arguments, call.span)
         combination = COMBINATIONS.get(word.text)
         if combination is None and f"{word.text}(" in CHANGED_WORDS:
-            report_renamed(word.span, f"{word.text}(", self.bag)
+            self.bag.error(
+                "N810", word.span, f"`{word.text}` is no combination any more", label="as edition 1 wrote it",
+                cure=f"write `{CHANGED_WORDS[f'{word.text}(']}...)`",
+            )  # fmt: skip
             return None
         if combination is None:
             known = (*COMBINATIONS, *self.scope.names(Sort.TRANSFORM))

@@ -28,7 +28,7 @@ from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
 from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
-from cavata.syntax.words import ROW_WORDS, describe, habit, one_of
+from cavata.syntax.words import BRITISH, ROW_WORDS, describe, habit, one_of
 
 # ------------------------------------------------------------------ a statement cut into terminals
 

@@ -384,7 +384,7 @@ class Evaluator:
                 if not step.transform.on_rhythm:
                     raise self.fail(
                         "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
-                        "mark the bars of its part, as `drum bars 1 to 2: marked p`"
+                        f"mark the bars of its part, as `drum bars 1 to 2: {step.text}`"
                         if step.transform.family == "dress" else "give the rhythm to a motif with `in`",
                     )
                 return to_rhythm(remembering(_motif(function(of_rhythm(value), *arguments)), step.text))

@@ -370,7 +370,7 @@ def _american(lines: list[PageLine], british: frozenset[str]) -> list[PageLine]:
     for line in lines:
         changed = []
         for token in line.tokens:
-            is_word = before in ("->", "show") or (before == ":" and is_marking)
+            is_word = before in ("", "->", "show") or (before == ":" and is_marking)
             is_british = is_word and token.text in british
             changed.append(replace(token, text=BRITISH[token.text]) if is_british else token)
             before = token.text

@@ -36,10 +36,12 @@ ones, if any, are among what follows it there: `broken up` means the `up` after 
 words. The messages for old words, `cavata format --renew` and the table in the reference use it.
 """
 
-BRITISH: dict[str, str] = {"colours": "colors", "harmonised": "harmonized", "neighbours": "neighbors"}
+BRITISH: dict[str, str] = {
+    "colours": "colors", "harmonised": "harmonized", "metre": "meter", "neighbours": "neighbors",
+}  # fmt: skip
 """Words of the language in British spelling, which are understood, and in American, as `cavata format` writes them."""
 
-MOST_NAMED = 4
+MOST_NAMED = 5
 """A message names at most so many things that could have come instead."""
 
 # In the order in which a message should name them. Keywords not listed stand for themselves.
@@ -106,8 +108,8 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
 
 _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
-    (r"meter\b", r"C", "common time is `meter 4/4`"),
-    (r"meter\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3` or `none`"),
+    (r"met(?:er|re)\b", r"C", "common time is `meter 4/4`"),
+    (r"met(?:er|re)\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3` or `none`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: rest 1 bar, hail`"),
     (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
@@ -121,17 +123,18 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"\bnotes\(([^()]|\([^()]*\))*$", r"\d+/\d+\.{0,2}",
      "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\b(notes|chord)\([^()]*$", _NOTE, "give it an octave, as `{text}4`"),
-    (r"\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\S+))\s*$", r"->", "steps go before that, as `hail -> marked p x 2`"),
+    (r"\b(x\s+\d+|until\s+end|for\s+(\d+\s+bars?|\S+))\s*$", r"->", "transforms go before that, as `hail -> marked p x 2`"),
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
-    (r"^[^:]+:.*\S\s+$", r"-", "a step begins with `->`, without a space in it"),
+    (r"^[^:]+:.*\S\s+$", r"-", "a transform begins with `->`, without a space in it"),
     (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", r"(marked|up|down|slurred|sung|from|within|inverted|retrograde)",
-     "a step stands after an arrow, as `-> {text}`"),
+     "a transform stands after an arrow, as `-> {text}`"),
     (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
-    (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),
-    (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a step of dress goes over `bars 2 to 3`"),
+    (r"->\s*$", r"[a-z]+\(", "no transform has brackets: lines are combined as `{text}hail, ...)`"),
+    (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a marking goes over `bars 2 to 3`"),
+    (r"^section\s.*\s$", r"\d+/\d+", "the length of a section is a number of bars, as `section one 12 bars`"),
 )
 """What stands before the word, the word, and the cure."""
 

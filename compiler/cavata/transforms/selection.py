@@ -139,7 +139,7 @@ def _from_letter(
             "V208",
             f"no note of {{subject}} came from {wanted}",
             "letters heard: " + " ".join(known) if known else "its notes came from no name",
-            "",
+            ("name one of these letters, or " if known else "") + "count the notes, as `{word} 1`",
             at,
         )
     return found

@@ -119,7 +119,7 @@ _TABLE = (
     Transform("voiced close|open", "each chord in close or open position above its lowest note", chords.voiced, "vertical"),
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", chords.doubled, "vertical"),
     Transform("harmonized in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", chords.harmonized_in, "vertical"),
-    Transform("harmonized with MOTIF", "every note on top of the next of the motif's chords, which go round", chords.harmonized_with, "vertical"),
+    Transform("harmonized with MOTIF", "every note on top of the next of the motif's chords, taken in turn", chords.harmonized_with, "vertical"),
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbors in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbors, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
@@ -180,7 +180,7 @@ _COMBINATIONS = (
         combinations.pedal_point, {"over": Operands.TEXTURE, "held": Operands.LINE}, {"PITCH": "held"}, most=2,
     ),
     Combination(
-        "ostinato(m, figure)", "a line with a figure going round under it as long as it lasts",
+        "ostinato(m, figure)", "a line over a figure that repeats as long as the line lasts",
         combinations.ostinato, {"over": Operands.TEXTURE, "figure": Operands.LINE}, most=2,
     ),
 )

@@ -27,8 +27,8 @@ from cavata.pipeline import compile_script
 CRITERIA = ("few-inflections", "singable", "few-awkward-leaps", "key", "in-mode", "consonant", "comfortable", "near")
 
 
-def main(letters: str = "TAMSIN", inflections: str = "2", octave_leaps: str = "3") -> None:
-    script = f'language 1\nuse french from ciphers\nname asked = "{letters}" by french\nmotif m = asked\n'
+def main(letters: str = "TAMSIN", inflections: str = "2", jumps: str = "3") -> None:
+    script = f'language 2\nuse french from ciphers\nname asked = "{letters}" by french\nmotif m = asked\n'
     compiled = compile_script(Path("bench.cavata"), "bench.cavata", script)
     assert compiled.program is not None and compiled.plan is not None
     name = next(d for d in compiled.program.definitions if isinstance(d, NameDefinition))

@@ -418,7 +418,7 @@ motif ground  = hedda -> from B2 -> in (1/2 1/4)
 motif mingled = weave(tamsin, corwen)           -- F C A A F D E B B E G G
 motif dusk    = mingled -> first 5 -> augmentation 2 -> marked p "calm"
 motif lamp    = tamsin -> as chord held 3/4
-motif glint   = lamp -> broken up -> in (1/8)
+motif glint   = lamp -> broken ascending -> in (1/8)
 motif tide    = notes(1/2. D5, 1/8 E5 F5 | 1/2 A5, 1/4 rest G5)   -- a tune that no name gave
 
 transform echo(m, gap) = m + (m -> up gap -> marked pp)
@@ -459,8 +459,8 @@ WORDS = sorted(
             "over", "until", "end", "for", "rest", "to", "bar", "bars", "beat", "at", "x", "pickup", "1/4",
             "attacca", "meter", "none", "key", "as", "2+2+3", "show", "letters", "concert", "score",
             "called", "short", "sequence", "3", "by", "M2", "up", "down", "doubled", "above", "below",
-            "voiced", "open", "rotated", "-1", "widened", "repeated", "cut", "held_notes", "respelled", "step", "mirrored",
-            "within", "C3..C5", "nearest", "rising", "falling", "natural", "slurred", "staccato", "cycle",
+            "voiced", "open", "rotated", "-1", "expanded", "repeated", "cut", "held_notes", "respelled", "step", "mirrored",
+            "within", "C3..C5", "closest", "ascending", "descending", "natural", "slurred", "staccato", "cycle",
             "together(", "weave(", "echo(", "notes(", "chord(", ")", "(", ",", "+", "->", ":", "=", ".", "|", '"',
             "0", "1", "99999", "1/0", "0/1", "1/1000", "7:2", "P1", "M10", "dim5", "P3", "E#4", "Fb9", "C0",
             "B9", "##", "bb", "é", "日", "\\", "--", "other", "silent", "A..Z", "onto", "or", "written",

@@ -228,7 +228,7 @@ ALL_SIGNS = """movement first
         , tune -> tremolo 1/32 -> glissando 1 -> fermata last by 1/4
         , tune -> marked harmonic pizzicato muted -> graced 2 by notes(1/8 C5)
     cello: notes(1/1 C3)
-    harp: chord(C4 E4 G4) held 1/1 -> rolled -> pedalled, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
+    harp: chord(C4 E4 G4) held 1/1 -> rolled -> sustain_pedal, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
 """
 
 

@@ -197,7 +197,7 @@ class Binder:
         """Bind a chain link by link; every link is looked at even if one fails."""
         if len(tree.links) > LONGEST_CHAIN:
             self.bag.error(
-                "N212", tree.links[LONGEST_CHAIN].span, f"one value has more than {LONGEST_CHAIN} links",
+                "N212", tree.links[LONGEST_CHAIN].span, f"a value has more than {LONGEST_CHAIN} transforms and additions",
                 label="too long",
                 cure="give its parts names",
             )

@@ -155,7 +155,7 @@ class _Definitions:
                     if parameter.text in names[:index]:
                         self.bag.error(
                             "N214", parameter.span, f"two parameters are called `{parameter.text}`",
-                            cure="call one of them otherwise",
+                            cure="give one of them another name",
                         )  # fmt: skip
                 binder.parameters = {name: index for index, name in enumerate(names)}
                 body = binder.value(tree.value)

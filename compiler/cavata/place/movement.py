@@ -341,7 +341,7 @@ class MovementPlacer:
         if total > MOST_IN_PIECE:
             self.bag.error(
                 "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most",
-                label="here it is given up",
+                label="the compiler stops here",
                 cure="repeat less often",
             )
         return laid

@@ -67,7 +67,7 @@ class ValueBuilder:
         digits = token.value
         if len(digits) > 11 or abs(int(digits)) > LARGEST:
             self.bag.error(
-                "S203", self.at(token), "a number is beyond all use", label=f"more than {LARGEST}",
+                "S203", self.at(token), "the number is too large", label=f"more than {LARGEST}",
                 cure="write a smaller number"
             )
             return 1

@@ -134,7 +134,7 @@ def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
     if isinstance(after, Fraction) and after >= line.duration:
         raise Refusal(
             "V406", f"an entry after {after} is no stretto", f"{{subject}} lasts {line.duration}",
-            "let it enter before the one before is done; a `canon` may come later",
+            "let it enter before the voice before it ends; a `canon` may enter later",
         )
     return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))
 

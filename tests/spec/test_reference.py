@@ -38,7 +38,7 @@ EXAMPLES = examples(REFERENCE)
 BEFORE = EXAMPLES[0].text
 """The first script of the reference stands before every fragment."""
 
-STEPS, COMBINED = "Steps of", "Combinations"
+TRANSFORMING, COMBINED = ("Transforms of", "Markings and ornaments"), "Combinations"
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on two staves", "Repairs", "Two voices on one staff",
@@ -77,7 +77,7 @@ def test_every_step_has_its_section_in_the_order_of_the_table() -> None:
     headings = [
         section.title.strip("`")
         for chapter, under in chapters().items()
-        if chapter.startswith(STEPS)
+        if chapter.startswith(TRANSFORMING)
         for section in under
     ]
     assert headings == patterns
@@ -120,7 +120,7 @@ def test_grammar_lines_name_every_rule_once() -> None:
 def test_every_section_of_a_statement_says_its_rules() -> None:
     without = {"Reading the examples", "Defaults", "Names"}
     for chapter, under in chapters().items():
-        if chapter.startswith(STEPS) or chapter == COMBINED or chapter in without:
+        if chapter.startswith(TRANSFORMING) or chapter == COMBINED or chapter in without:
             continue
         for section in under:
             if section.title in WITHOUT_RULE:
@@ -194,7 +194,7 @@ def _played(score: Score, movement: str, part: str, claim: str) -> str:
 def test_examples_show_enough() -> None:
     """Every step's section shows a value; without one, a comment gone astray would go unnoticed."""
     for chapter, under in chapters().items():
-        if chapter.startswith(STEPS) or chapter == COMBINED:
+        if chapter.startswith(TRANSFORMING) or chapter == COMBINED:
             for section in under:
                 assert list(values_shown(section.text)), section.title
 

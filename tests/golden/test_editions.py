@@ -56,7 +56,8 @@ def without_words(line: str) -> str:
 def _letter(origin: str) -> str:
     """The name, place, sign and cipher, with which an origin begins if a letter gave the note."""
     first = origin.split(" > ")[0]
-    return first if len(first.split()) == 4 and not first.startswith("notes ") else ""
+    words = first.split()
+    return first if len(words) == 4 and words[1].isdigit() and words[2].isupper() else ""
 
 
 def compiled(script: Path, text: str) -> Score:

@@ -52,6 +52,25 @@ from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combinati
 
 DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
 """What `marked` takes without quotes."""
+STEPS = {
+    "up P5": ("transpose", "transposed", "transposition", "higher"),
+    "down P5": ("lower",),
+    "up P8": ("octave", "octaves", "ottava"),
+    "retrograde": ("reverse", "reversed", "backward", "backwards", "cancrizans"),
+    "inverted about D4": ("inversion", "invert", "mirror"),
+    "augmentation 2": ("augmented", "augment", "slower"),
+    "diminution 2": ("diminished", "diminish", "faster"),
+    "slurred": ("legato", "slur"),
+    "rolled": ("arpeggio", "arpeggiated", "arpeggiando"),
+    "marked f": ("forte", "loud", "dynamic"),
+    "marked p": ("piano", "soft", "quiet"),
+    "crescendo p f": ("growing", "louder"),
+    "diminuendo f p": ("decrescendo", "softer"),
+    "sung \"o-pen sea\"": ("text", "lyrics", "words"),
+}
+"""Each step with the words that mean it elsewhere: cures for words that are no step."""
+
+
 WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
 """What says how often or how long."""
 
@@ -60,7 +79,10 @@ def in_other_words(word: str, after: str) -> str:
     """The cure for a word that is no transform but names one in the trade; empty where none is known."""
     if word in DRESS:
         return f"markings stand after `marked`: `-> marked {word}`"
-    return here(word, "", after)
+    if word in ("long", "duration"):
+        return "how long a note lasts is written `held 1/2`, without an arrow"
+    step = next((step for step, words in STEPS.items() if word in words), "")
+    return f"that is written `-> {step}` here" if step else ""
 
 
 # ------------------------------------------------------------------ letters, digits, chord symbols
@@ -246,7 +268,8 @@ class Binder:
             example = "x 2" if length.word == "x" else f"{length.word} 3/4"
             self.bag.error(
                 "N812", length.span, f"`{length.word}` does not know `{length.by.text}`",
-                label=f"wanted: {KIND_WORDS[part.kind]}", cure=f"write `{example}`; a name here can only be a parameter",
+                label=f"wanted: {KIND_WORDS[part.kind]}",
+                cure=f"write `{example}`; a name here can only be a parameter",
             )  # fmt: skip
             return None
         text = f"{length.word} {length.by.text}"
@@ -377,8 +400,8 @@ class Binder:
         word = step.word
         if own is None and (now := written_now(step)):
             self.bag.error(
-                "N810", step.span, f"`{word.text}` is no transform any more", label="as edition 1 wrote it",
-                cure=f"write `{now}`",
+                "N810", step.span, f"`{word.text}` is no step any more", label="as edition 1 wrote it",
+                cure=f"write {now}",
             )  # fmt: skip
             return
         if own is None and word.text in WITHOUT_ARROW:

@@ -263,7 +263,7 @@ steps = st.one_of(
     st.just("retrograde"), st.builds("rotated {}".format, st.integers(1, 3)),
     st.builds("{} {}".format, st.sampled_from(["first", "last"]), st.integers(2, 5)),
     st.builds("notes {}..{}".format, st.integers(1, 2), st.integers(3, 4)),
-    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "widened 2"]),
+    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "expanded 2"]),
     st.builds(
         "sequence {} by {} {}".format, st.integers(2, 3), st.sampled_from(["m2", "M2"]), st.sampled_from(["up", "down"])
     ),

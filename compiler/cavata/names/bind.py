@@ -41,7 +41,7 @@ from cavata.names.program import (
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import one_of
+from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, Kind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -394,7 +394,8 @@ class Binder:
     def unknown_step(self, step: t.Step, own: Declared | None) -> None:
         """Report a word that is no step."""
         word = step.word
-        if own is None and (now := written_now(step)):
+        was_step = word.text in OLD_STEPS or any(old.split()[0] == word.text for old in CHANGED_WORDS)
+        if own is None and was_step and (now := written_now(step)):
             self.bag.error(
                 "N810", step.span, f"`{word.text}` is no step any more", label="as edition 1 wrote it",
                 cure=f"write {now}",

@@ -173,7 +173,7 @@ class _Making:
         items = []
         for _ in range(self._by.choice((1, 1, 2, 3))):
             if self._one_in(5):
-                items.append(f"rest {self.duration()}")
+                items.append(f"{self.duration()} rest")
                 continue
             step = linked(self._by.choice(STEPS)) if self._one_in(3) else ""
             tail = self._by.choice(("", "", "", " x 2", " x 30", f" for {self.duration()}", " for 1 bar"))

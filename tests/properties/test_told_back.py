@@ -201,7 +201,7 @@ def test_a_rhythm_in_words_has_the_same_durations(row: list[tuple[Fraction, bool
 
 def test_rhythms_of_the_page() -> None:
     """Source: common practice."""
-    said = sentences(["in (1/4. 1/8 1/2)", "in (1/4 1/4 1/2)", "in (1/8 rest 1/8)"], "en")[0]
+    said = sentences(["in (1/4. 1/8 1/2)", "in (1/4 1/4 1/2)", "in (1/8 1/8 rest)"], "en")[0]
     assert said == [
         "It takes on a rhythm of a dotted quarter note, an eighth note and a half note.",
         "It takes on a rhythm of two quarter notes and a half note.",

@@ -42,7 +42,7 @@ from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
-from cavata.syntax.words import CHANGED_WORDS, one_of
+from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, Kind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -376,7 +376,8 @@ class Binder:
     def unknown_step(self, step: t.Step, own: Declared | None) -> None:
         """Report a word that is no transform."""
         word = step.word
-        if own is None and (now := written_now(step)):
+        was_step = word.text in OLD_STEPS or any(old.split()[0] == word.text for old in CHANGED_WORDS)
+        if own is None and was_step and (now := written_now(step)):
             self.bag.error(
                 "N810", step.span, f"`{word.text}` is no transform any more", label="as edition 1 wrote it",
                 cure=f"write {now}",

@@ -197,8 +197,8 @@ class _Work:
             self.unread.append(span)
             tree = Tree("unread", [])
         self.node(tree, span)
-        word = span.text.split(maxsplit=1)[0] if span.text else ""
-        rows = _ROWS.get(word.partition("(")[0], "remark")
+        word = re.match(r"[^\W\d]\w*", span.text)
+        rows = _ROWS.get(word[0] if word else "", "remark")
         for row in statement.block:
             self.statement(row, rows)
 

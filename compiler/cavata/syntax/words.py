@@ -36,6 +36,9 @@ ones, if any, are among what follows it there: `broken up` means the `up` after 
 words. The messages for old words and `cavata format --renew` use it.
 """
 
+OLD_STEPS = frozenset(["lasting", "repeated", "cut", "held"])
+"""Transforms of edition 1 that are none any more: what they did is said by `x`, `for`, `held` and `lengthened`."""
+
 BRITISH: dict[str, str] = {
     "colours": "colors", "harmonised": "harmonized", "metre": "meter", "neighbours": "neighbors",
 }  # fmt: skip
@@ -124,11 +127,13 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"\brest\s+$", r"-?\d+", "the duration stands before the rest, as `{text} bars rest`"),
     (r"^(motif|rhythm|transform)\b.*\b(for|held)\s+$", r"\d+|until", _IN_LINES),
     (r"^(motif|rhythm|transform)\b[^:]*\s$", r"until", _IN_LINES),
+    (r"^(motif|rhythm|transform)\b[^:]*\bheld\s+until\s+$", r"end", _IN_LINES),
     (r"\bnotes\(\s*$", rf"{_NOTE}\d?", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\bnotes\(([^()]|\([^()]*\))*$", r"\d+/\d+\.{0,2}",
      "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\b(notes|chord)\([^()]*$", _NOTE, "give it an octave, as `{text}4`"),
-    (r"\b(until\s+end|(for|held)\s+\d+\s+bars?)\s*$", r"->", "steps go before that, as `hail -> marked p until end`"),
+    (r"\b(until\s+end|(for|held)\s+\d+\s+bars?)\s*$", r"->",
+     "transforms go before that, as `hail -> marked p until end`"),
     (r"\b(until\s+end|(for|held)\s+\d+\s+bars?)\s*$", r"\+", "that ends an item; the next one begins after a comma"),
     (r"\d\s+$", r"to", "numbers of notes are written `2..4`"),
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),

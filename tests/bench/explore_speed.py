@@ -24,7 +24,7 @@ from cavata.music.pitch import parse_pitch_class
 from cavata.names.program import NameDefinition
 from cavata.pipeline import compile_script
 
-CRITERIA = ("few-inflections", "singable", "true-leaps", "key", "in-mode", "consonant", "comfortable", "near")
+CRITERIA = ("few-inflections", "singable", "few-awkward-leaps", "key", "in-mode", "consonant", "comfortable", "near")
 
 
 def main(letters: str = "TAMSIN", inflections: str = "2", jumps: str = "3") -> None:

@@ -30,7 +30,7 @@ use french, german from ciphers
 name tamsin = "TAMSIN" by french
 name hedda = "HEDDA" by german
 rhythm bell = (1/4 1/8 1/8 rest)
-motif call = tamsin -> nearest -> in bell
+motif call = tamsin -> closest -> in bell
 motif low = hedda -> down P8 -> in (1/4) -> marked mf
 motif tune = notes(1/4 D5 F5, 1/8 E5 rest D5, 1/4 C5, 1/4 A4) -> slurred
 motif song = notes(1/2 D5 F5 | 1/4 E5 D5 C5 A4) -> sung "Now the lamp is lit _"
@@ -71,7 +71,7 @@ movement first "Watch"
         voice: song -> marked mp
         violin: tune -> trill 1 -> marked "calm", call -> marked pizzicato
         cello: low -> down P8 for 6 bars
-        piano: chords_of_it -> pedalled
+        piano: chords_of_it -> sustain_pedal
         drum: bell x 3
         strings bars 2 to 4: crescendo p f
         reed bars 5 to 6: on bass clarinet
@@ -106,21 +106,21 @@ KINDS = (
     ("A4", "A3", "letter", "A4 landscape", "tabloid"),
     ("English", "German", "French", "Italian"),
     ("crescendo", "diminuendo"), ("broadening", "pressing on"), ("french", "german"), ("flute", "reed", "horn1"),
-    ("rising", "falling", "nearest"), ("until end", "x 2", "for 3 bars", "held until end"),
+    ("ascending", "descending", "closest"), ("until end", "x 2", "for 3 bars", "held until end"),
     ("trill", "turn", "mordent"),
     ("above", "below"), ("up", "down"), ("movement", "cadenza"), ("slurred", "tremolo", "rolled", "retrograde"),
 )  # fmt: skip
 """Words that one another can stand for."""
 STEPS = (
     "up m2", "down P8", "up M3", "retrograde", "marked p", "marked f accent", 'marked "soft"', "slurred", "trill 1",
-    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "x 2", "pedalled",
+    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "x 2", "sustain_pedal",
     "graced 1 by notes(1/8 B4)", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
     "marked muted", "marked open", "marked harmonic", "on piccolo", "as chord", "doubled at P8 below", "mordent 1",
     "respelled 1 as E#", "in (1/8)", "lengthened last to 1/2", "fermata last",
 )  # fmt: skip
 ROWS = {
     "piece": (
-        'subtitle "other"', "concert score", "show colours", "paper A3", "title page", "title page none",
+        'subtitle "other"', "concert score", "show colors", "paper A3", "title page", "title page none",
         "names in German", "show every staff", "show letters", "length 2 min", 'dedication "for H."',
         'remark "said"', "length 1 min to 3 min", 'composer "B. C."',
     ),

@@ -1,4 +1,4 @@
-"""Whole pieces by chance in which notes are dressed first and changed afterwards, by every step of the language.
+"""Whole pieces by chance in which notes are dressed first and changed afterward, by every step of the language.
 
 A number makes a piece, the same one always. Beside the steps it has every combination, passages, sections that are
 varied, lines that replace others, shared staves, markings over bars of a part, a group and a hand, and two verses.
@@ -13,28 +13,28 @@ from cavata.pipeline import Compiled, compile_script
 
 CHANGES = (
     "up m3", "down M2", "step up 1 in D minor", "step down 1 in D minor", "inverted about A4",
-    "mirrored in D dorian about A4", "from A4", "within C4..C6", "nearest", "rising", "falling", "widened 1", "sharp 1",
-    "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
+    "inverted in D dorian about A4", "from A4", "within C4..C6", "closest", "ascending", "descending", "expanded 1",
+    "sharp 1", "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
     "retrograde", "rotated 1", "first 3", "last 3", "notes 1..3", "without 2", "for 2/1", "x 2",
     "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord held 1/2",
-    "for 3/4", "lengthened last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
-    "neighbours in D minor", "passing in D minor",
+    "for 3/4", "lengthened last to 3/8", "as chord", "broken ascending", "voiced close", "doubled at m3 above",
+    "neighbors in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
     "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
     "marked pp staccatissimo", "fermata last", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced 1 by notes(1/8 C5)",
-    "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "sustain_pedal", "as chord -> rolled",
     "slurred 1..2", "tremolo 1 last 1/16", "crescendo 1..last p f", "marked 1..2 tenuto",
-    "fermata last", "trill", "turn", "mordent", "glissando", "pedalled 1..2",
+    "fermata last", "trill", "turn", "mordent", "glissando", "sustain_pedal 1..2",
 )  # fmt: skip
-APART = frozenset(("harmonised", "voiced across", "respelled NOTES", "sung", "on"))
+APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
-    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal({a}, D4)", "ostinato({a}, {b})",
-    "{a} -> harmonised in D minor with thirds below", "{a} -> harmonised with {b}",
+    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal_point({a}, D4)", "ostinato({a}, {b})",
+    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
 )  # fmt: skip
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")
@@ -85,7 +85,7 @@ class _Making:
         for _ in range(self._by.randint(2, 4)):
             figure = self._by.choice(_FIGURES)
             figures.append(figure.format(*(self._by.choice(_PITCHES) for _ in range(figure.count("{}")))))
-        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> rising")
+        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> ascending")
 
     def _stepped(self, line: str) -> str:
         steps = [self._by.choice(SIGNS) for _ in range(self._by.randint(0, 3))]

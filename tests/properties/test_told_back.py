@@ -243,7 +243,7 @@ def told(said: str, before: Line) -> Line:
         case ["It", "is", "played"], _ if "each time moved" in said:
             words = re.search(r"wards by (.+)\.", said)
             assert words is not None
-            by = semitones(words[1], "en") * (1 if "upwards" in said else -1)
+            by = semitones(words[1], "en") * (1 if "upward" in said else -1)
             return [(duration, key + turn * by) for turn in range(count) for duration, key in before]
         case ["It", "is", "played"], _ if "without" in said:
             return before[:-1] if "last" in said else [n for place, n in enumerate(before, 1) if place != count]
@@ -263,7 +263,7 @@ steps = st.one_of(
     st.just("retrograde"), st.builds("rotated {}".format, st.integers(1, 3)),
     st.builds("{} {}".format, st.sampled_from(["first", "last"]), st.integers(2, 5)),
     st.builds("notes {}..{}".format, st.integers(1, 2), st.integers(3, 4)),
-    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "widened 2"]),
+    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "expanded 2"]),
     st.builds(
         "sequence {} by {} {}".format, st.integers(2, 3), st.sampled_from(["m2", "M2"]), st.sampled_from(["up", "down"])
     ),

@@ -74,7 +74,7 @@ SYLLABLES: dict[str, PitchClass] = {
         "ut": "C", "do": "C", "re": "D", "mi": "E", "fa": "F", "sol": "G", "la": "A", "si": "B", "ti": "B",
     }.items()
 }  # fmt: skip
-"""Solmisation on C, the natural hexachord with si. Source: common practice (Guido's hexachord)."""
+"""Solmization on C, the natural hexachord with si. Source: common practice (Guido's hexachord)."""
 
 
 @record
@@ -185,7 +185,7 @@ def _match(
             "V102",
             f"`{sign.text}` is no letter",
             "",
-            "write the name out in letters; spaces, hyphens and apostrophes are passed over",
+            "write the name out in letters; spaces, hyphens and apostrophes are ignored",
             (0, sign.offset),
         )
     known = [letter for letter in written[index].folded if letter in cipher.entries]

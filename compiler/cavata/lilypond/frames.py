@@ -1,4 +1,4 @@
-"""What all staves of a movement share: metre, tempo, rehearsal marks, bar lines and their numbers.
+"""What all staves of a movement share: meter, tempo, rehearsal marks, bar lines and their numbers.
 
 In: a movement. Out: one parallel voice of skips that carries all of it, so that no staff has to.
 """
@@ -87,7 +87,7 @@ def _close(frame: Frame, last: Any) -> None:
 
 
 def _opening(frame: Frame, before: Frame | None) -> list[str]:
-    """The commands at a bar's beginning. The bar's length is set outright, for pick-ups and free time."""
+    """The commands at a bar's beginning. The bar's length is set outright, for pickups and free time."""
     commands = []
     if before is None:
         commands.append(f"\\set Score.currentBarNumber = #{frame.number}")

@@ -21,7 +21,7 @@ def joined(sheets: Sequence[bytes], frame: bytes, heads: int, shift: int) -> byt
     """The pages of all sheets one after the other; None if there are more than `heads`.
 
     Before them stand the first pages of `frame`, and the last `heads` of its pages are laid over them. Every page was
-    set as one that lies on the right; one on the left is moved by `shift` millimetres, since it is bound at its other
+    set as one that lies on the right; one on the left is moved by `shift` millimeters, since it is bound at its other
     side.
     """
     writer = PdfWriter()

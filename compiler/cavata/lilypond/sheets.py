@@ -31,7 +31,7 @@ class Sheet:
     until it is known how many pages come before."""
     has_title: bool = True
     """The music of the copy begins here: it has the title above it, and every part with its full name."""
-    colours_note: str = ""
+    colors_note: str = ""
     first_page: int = 1
     """The number of its first page, where the copy itself says it."""
 
@@ -40,7 +40,7 @@ def whole_sheet(score: WrittenScore) -> Sheet:
     """All of a copy on one sheet."""
     movements = tuple(replace(movement, parts=movement.printed) for movement in score.movements)
     return Sheet(
-        score.header, score.groups, score.page, movements, score.title_page, colours_note=score.colours_note,
+        score.header, score.groups, score.page, movements, score.title_page, colors_note=score.colors_note,
         first_page=score.first_page,
     )  # fmt: skip
 

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.names.paper import Paper
-from cavata.notate.page import height_for_music, millimetres, page_of
+from cavata.notate.page import height_for_music, millimeters, page_of
 from cavata.notate.systems import line_breaks, with_systems
 from cavata.notate.written import WrittenMovement, WrittenScore, leaves
 from cavata.record import replace
@@ -37,7 +37,7 @@ _FULL_LINE = 10
 
 
 def laid_out(
-    header: Header, groups: tuple[Group, ...], movements: Sequence[WrittenMovement], colours_note: str = "",
+    header: Header, groups: tuple[Group, ...], movements: Sequence[WrittenMovement], colors_note: str = "",
     title_page: TitlePage | None = None,
 ) -> WrittenScore:  # fmt: skip
     """The copy of these movements; the title page is kept where it is asked for or the copy is long."""
@@ -48,7 +48,7 @@ def laid_out(
     filled = total + _TITLES_MM / height_for_music(header.paper) >= _FILLED
     stands = total > LONG if header.title_page is None else header.title_page
     return WrittenScore(
-        header, groups, tuple(_with_pages(shown, lengths, header)), replace(page, filled=filled), colours_note,
+        header, groups, tuple(_with_pages(shown, lengths, header)), replace(page, filled=filled), colors_note,
         title_page if stands else None,
     )  # fmt: skip
 
@@ -62,7 +62,7 @@ def length_in_pages(movement: WrittenMovement, staff_size: Fraction, paper: Pape
         if bars and bars[0].rest_bars:
             notes += max((len(voice) for bar in bars for voice in bar.voices), default=0) + _FOR_BAR_LINE
     lines = max(1, -(-notes * staff_size // (20 * _IN_A_LINE)))
-    return lines * len(staves) * _USUAL_ROOM * millimetres(staff_size) / height_for_music(paper)
+    return lines * len(staves) * _USUAL_ROOM * millimeters(staff_size) / height_for_music(paper)
 
 
 def _with_pages(

@@ -4,8 +4,8 @@ In: the movements as they are written. Out: the `WrittenScore`, in which all of 
 has pages shows the same. Lengths are judged by a coarse measure of the written music alone, so that a change in one
 movement hardly ever moves another to another page, and what was engraved of the others stays good. A movement of about
 a page or more begins a new page and a sheet of its own; a shorter one goes on where the one before it ended, so that
-twenty tiny pieces do not take twenty pages. A player's part is one sheet: where its pages are turned depends on the
-pages before.
+twenty tiny pieces do not take twenty pages; a very long one is cut into several sheets (`stretches`). A player's part
+is one sheet: where its pages are turned depends on the pages before.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from fractions import Fraction
 
 from cavata.names.paper import Paper
 from cavata.notate.page import height_for_music, millimeters, page_of
+from cavata.notate.stretches import cuts
 from cavata.notate.systems import line_breaks, with_systems
 from cavata.notate.written import WrittenMovement, WrittenScore, leaves
 from cavata.record import replace
@@ -71,10 +72,12 @@ def _with_pages(
     """The movements with what begins a page: each of a page or more, but for the first of these."""
     has_long = False
     for movement, length in zip(movements, lengths, strict=True):
-        long = header.kind is not CopyKind.PART and length >= 1
+        divided = header.kind is not CopyKind.PART
+        long = divided and length >= 1
         yield replace(
-            movement, begins_page=long and has_long, short=_is_short(movement), line_breaks=line_breaks(movement)
-        )
+            movement, begins_page=long and has_long, short=_is_short(movement), line_breaks=line_breaks(movement),
+            cuts=cuts(movement) if divided else (),
+        )  # fmt: skip
         has_long = has_long or long
 
 

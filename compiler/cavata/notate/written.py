@@ -269,6 +269,11 @@ class WrittenMovement:
     """It is less than a line of music, which is not stretched to the right margin."""
     line_breaks: tuple[tuple[Fraction, ...], ...] = ()
     """For each frame the offsets inside it at which a line may break; none in measured time."""
+    cuts: tuple[int, ...] = ()
+    """The frames with which a new page and a new sheet begin, since the whole is too long to be engraved at once."""
+    overlap: tuple[int, int] = (0, 0)
+    """In a stretch of a long movement: how many frames before and after it are only there for what leads over the cut,
+    each on a page of their own that is thrown away."""
 
     @property
     def printed(self) -> tuple[WrittenPart, ...]:

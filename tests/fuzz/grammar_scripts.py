@@ -92,7 +92,7 @@ class _Making:
                 return self._by.choice(("1/4", "1/8", "1/16", "1/12", "1/20", "1/2", "1/4.", "1/8..", "1/28", "1/24"))
 
     def _beats(self) -> str:
-        return " ".join(("rest " if self._one_in(4) else "") + self.duration() for _ in range(self._by.randint(1, 5)))
+        return " ".join(self.duration() + (" rest" if self._one_in(4) else "") for _ in range(self._by.randint(1, 5)))
 
     def _sound(self) -> str:
         pitches = EXTREME_PITCHES if self._one_in(40) else PITCHES

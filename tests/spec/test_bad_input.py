@@ -208,7 +208,7 @@ MORE_WRONG: tuple[tuple[str, str], ...] = (
     ("P110", "forces\n    flute = flute\ncadenza a\n    flute at bar 2: notes(1/4 D5)\n"),
     ("P124", f"{MOVEMENT}    section a 3 bars\n        meter at bar 2: none\n        flute: notes(1/1 D5)\n"),
     ("P123", "movement first\n    meter none\n    pickup 1/4\n"),
-    ("N101", "language 2\n"),
+    ("N101", "language 7\n"),
     ("S210", 'piece "x"\n    length 0 min\nmovement a\n'),
     ("S211", "cipher c\n    letters \"AB\"..Z onto A\n"),
     ("V301", "".join(f"motif a{n + 1} = a{n} + a{n}\n" for n in range(60)) + "motif a0 = notes(1/4 D5)\n"),

@@ -16,13 +16,13 @@ forces
     drum   = snare drum
 """
 SLIPS = {
-    "a rest before its duration": ("violin: tune held 1/4, rest 1/4", "the duration stands before the rest, as `1/4 rest`"),
+    "a rest before its duration": ("violin: tune held 1/4, rest 1/4", "before the rest, as `1/4 rest`"),
     "a rest before its bars": ("violin: tune held 1/4, rest 2 bars", "before the rest, as `2 bars rest`"),
     "notes from one to another": ("violin: tune -> marked 1 to 2 tenuto held 1/4", "write `marked 1..2 tenuto`"),
-    "a chord with its duration in notes": ("violin: notes(1/4 chord(1/4 D4 F4))", "a chord has the duration of its group"),
+    "a chord with its duration in notes": ("violin: notes(1/4 chord(1/4 D4 F4))", "has the duration of its group"),
     "an old order": ("violin: rest 2 bars, tune", "write `2 bars rest`"),
     "an old step": ("violin: tune -> lasting 1/2", "write `held 1/2`, without an arrow"),
-    "an old step over bars": ("violin bars 1 to 2: marked p fermata", "`marked p`, and in a row of its own `fermata last`"),
+    "an old step over bars": ("violin bars 1 to 2: marked p fermata", "and in a row of its own `fermata last`"),
     "an arrow before a length": ("violin: tune -> x 2", "write `x 2`"),
     "steps after the end": ("violin: tune until end -> marked p", "transforms go before that"),
     "steps after a span": ("violin: tune for 2 bars -> marked p", "transforms go before that"),

@@ -1,4 +1,4 @@
-"""`held` sustains one note or chord, whether it is dealt out, voiced across parts or played by one; `for` repeats it."""
+"""`held` sustains one note or chord, `for` repeats it: dealt out, voiced across parts or played by one."""
 
 from __future__ import annotations
 
@@ -30,7 +30,9 @@ def test_chord_of_several_parts_is_repeated_however_it_came_to_them(value: str) 
     assert [len(staff.voices[0]) for (staff,) in found.movements[0].staves] == [8, 8]
 
 
-@pytest.mark.parametrize("value", ["notes(1/4 C4 D4)", "together(notes(1/4 C4 D4), notes(1/2 A3))", "notes(1/4 C4 rest)"])
+@pytest.mark.parametrize(
+    "value", ["notes(1/4 C4 D4)", "together(notes(1/4 C4 D4), notes(1/2 A3))", "notes(1/4 C4 rest)"]
+)
 def test_what_is_longer_than_one_note_is_not_held(value: str) -> None:
     bag = compile_script(Path("x.cavata"), text=f"{FORCES}    a, b: {value} held 2 bars\n").bag
     assert [message.code for message in bag.ordered()] == ["P810"]

@@ -7,7 +7,7 @@ on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import TypeVar, assert_never
 
@@ -30,6 +30,7 @@ from cavata.music.event import (
     Origin,
     Rhythm,
     Texture,
+    total,
 )
 from cavata.music.mode import Mode
 from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
@@ -37,6 +38,7 @@ from cavata.music.said import dressed_at, moved_at
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import fraction_text
 from cavata.transforms.dress import Markings
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
@@ -49,14 +51,52 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 
 def notes_value(tree: t.NotesLiteral) -> Motif:
     """`notes(...)`; Misplaced, at the bar that differs, when its bars are not equally long."""
-    lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in tree.bars]
-    for bar, length in zip(tree.bars, lengths, strict=True):
-        if length != lengths[0]:
-            raise Misplaced(
-                "V217", bar[0].span.to(bar[-1].span), f"this bar lasts {length}, the first one {lengths[0]}",
-                "", "bars between `|` are equally long; without `|` nothing is counted",
-            )
-    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
+    lengths = tuple(total(sound.duration for sound in bar) for bar in tree.bars)
+    wrong = odd_bar(lengths)
+    if wrong is not None:
+        bar = tree.bars[wrong]
+        raise Misplaced("V217", bar[0].span.to(bar[-1].span), *_odd_bar_in_words(lengths, wrong))
+    upbeat, length = upbeat_of(lengths)
+    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar), upbeat, length)
+
+
+def odd_bar(lengths: Sequence[Fraction]) -> int | None:
+    """Which of the bars between `|` is none; the first may be an upbeat, and the last lack as much."""
+    if len(lengths) < 2:
+        return None
+    whole = lengths[1]
+    if lengths[0] > whole:
+        return 1
+    for place, length in enumerate(lengths[2:], start=2):
+        is_last = place == len(lengths) - 1
+        if length != whole and not (is_last and length + lengths[0] == whole):
+            return place
+    return None
+
+
+def upbeat_of(lengths: Sequence[Fraction]) -> tuple[Fraction, Fraction]:
+    """How long the upbeat is, and how long the bars after it; nothing where the first bar is as long as the others.
+
+    Of an upbeat and one bar nobody knows whether that bar is whole or lacks the upbeat.
+    """
+    if len(lengths) < 2 or lengths[0] >= lengths[1]:
+        return Fraction(0), Fraction(0)
+    return lengths[0], lengths[1] if len(lengths) > 2 else Fraction(0)
+
+
+def _odd_bar_in_words(lengths: Sequence[Fraction], wrong: int) -> tuple[str, str, str]:
+    """What a message says of a bar that differs: itself, its label, its cure."""
+    upbeat, whole = lengths[0], lengths[1]
+    if wrong == 1 or upbeat == whole:
+        return (
+            f"this bar lasts {lengths[wrong]}, the first one {upbeat}", "",
+            "bars between `|` are equally long; without `|` nothing is counted",
+        )  # fmt: skip
+    completes = f", or {whole - upbeat} if it completes the upbeat" if wrong == len(lengths) - 1 else ""
+    return (
+        f"this bar lasts {lengths[wrong]}, the one after the upbeat {whole}", "",
+        f"bars after an upbeat last {whole}{completes}; without `|` nothing is counted",
+    )  # fmt: skip
 
 
 def chord_value(tree: t.ChordLiteral) -> Motif:
@@ -86,9 +126,9 @@ def remembering(value: AnyMusic, *steps: str) -> AnyMusic:
         return value
     match value:
         case Motif(events):
-            return Motif(_stepped(events, steps))
+            return value.having(_stepped(events, steps))
         case Texture(lines):
-            return value.with_lines(tuple(Motif(_stepped(line.events, steps)) for line in lines))
+            return value.with_lines(tuple(line.having(_stepped(line.events, steps)) for line in lines))
         case _:
             return value
 
@@ -129,14 +169,14 @@ def said_at(before: Music, after: Music, step: p.BoundStep) -> Music:
     """What a step made, each sign of which knows where it was said."""
     match before, after:
         case Motif(old), Motif(new):
-            return Motif(_said(old, new, step))
+            return after.having(_said(old, new, step))
         case Texture(old_lines), Texture(new_lines) if len(old_lines) == len(new_lines):
             pairs = zip(old_lines, new_lines, strict=True)
-            return after.with_lines(tuple(Motif(_said(old.events, new.events, step)) for old, new in pairs))
+            return after.with_lines(tuple(new.having(_said(old.events, new.events, step)) for old, new in pairs))
         case _, Texture(lines):
-            return after.with_lines(tuple(Motif(moved_at(line.events, step.span)) for line in lines))
+            return after.with_lines(tuple(line.having(moved_at(line.events, step.span)) for line in lines))
         case _, Motif(events):
-            return Motif(moved_at(events, step.span))
+            return after.having(moved_at(events, step.span))
         case _:
             return after
 
@@ -327,13 +367,15 @@ class Evaluator:
             match value, more:
                 case Motif(first), Motif(second):
                     bounded(len(first) + len(second))
-                    return Motif(first + second)
+                    self.check_join(value, more, span)
+                    return value.having(first + second)
                 case Rhythm(first_beats), Rhythm(second_beats):
                     bounded(len(first_beats) + len(second_beats))
                     return Rhythm(first_beats + second_beats)
                 case Texture(upper), Texture(lower, ()) if len(upper) == len(lower):
+                    self.check_join(upper[0], lower[0], span)
                     lines = zip(upper, lower, strict=True)
-                    return value.with_lines(tuple(Motif(a.events + b.events) for a, b in lines))
+                    return value.with_lines(tuple(a.having(a.events + b.events) for a, b in lines))
                 case _:
                     pass
         except Refusal as refusal:
@@ -342,6 +384,20 @@ class Evaluator:
             "V216", span, f"{sort_of(more)} cannot follow {sort_of(value)}", "",
             "motifs follow motifs, rhythms rhythms, and textures those with as many lines",
         )
+
+    def check_join(self, before: Motif, after: Motif, span: Span) -> None:
+        """Warn where a line follows whose upbeat does not complete the last bar of the one before."""
+        if not after.upbeat or not after.bar:
+            return
+        excess = (before.duration - before.upbeat + after.upbeat) % after.bar
+        if excess:
+            self.bag.warning(
+                "V831", span, f"this upbeat of {fraction_text(after.upbeat)} does not complete a bar",
+                label=f"its first bar line comes {fraction_text(excess)} after one",
+                cure=f"let the line before it end with a bar of {fraction_text(after.bar - after.upbeat)}, "
+                "or write the notes that join here without `|`",
+                also=tuple(self.on_the_way()),
+            )  # fmt: skip
 
     # -------------------------------------------------------------- steps
 
@@ -362,7 +418,7 @@ class Evaluator:
         function = step.transform.apply
         match value:
             case Motif():
-                return _line_or_lines(function(value, *arguments))
+                return in_its_bars(value, _line_or_lines(function(value, *arguments)), step)
             case Texture(lines):
                 if value.waits and step.transform.family in MOVES_TIME:
                     raise Refusal(
@@ -370,9 +426,11 @@ class Evaluator:
                         "its bars are not counted yet",
                         "give its delay as a duration, or change the lines before they are combined",
                     )
-                if step.transform.on_lines is not None:
-                    return value.with_lines(step.transform.on_lines(lines, *arguments))
-                return value.with_lines(tuple(_motif(function(line, *arguments)) for line in lines))
+                made = (
+                    step.transform.on_lines(lines, *arguments) if step.transform.on_lines is not None else
+                    tuple(_motif(function(line, *arguments)) for line in lines)
+                )  # fmt: skip
+                return in_its_bars(value, value.with_lines(made), step)
             case Rhythm():
                 if not step.transform.on_rhythm:
                     raise self.fail(
@@ -457,6 +515,18 @@ class Evaluator:
         tell_respellings(noted, value, combine.span, self.bag)
         self.spend(value, combine.span)
         return remembering(value, word)
+
+
+def in_its_bars(before: Motif | Texture, after: Motif | Texture, step: p.BoundStep) -> Motif | Texture:
+    """What a step made of lines: with their upbeat, unless the step moves events in time."""
+    if not before.upbeat:
+        return after
+    leader = before.lines[0] if isinstance(before, Texture) else before
+    keeps = step.transform.family not in MOVES_TIME and after.duration == before.duration
+    upbeat, bar = (leader.upbeat, leader.bar) if keeps else (Fraction(0), Fraction(0))
+    if isinstance(after, Motif):
+        return Motif(after.events, upbeat, bar)
+    return after.with_lines(tuple(Motif(line.events, upbeat, bar) for line in after.lines))
 
 
 def _needs_notes(link: p.Bound | p.BoundStep | p.ApplyOwn) -> bool:

@@ -393,6 +393,14 @@ class Motif:
     """A line of events, one after another."""
 
     events: tuple[Event, ...]
+    upbeat: Fraction = Fraction(0)
+    """How much of it lies before its first bar line, in whole notes."""
+    bar: Fraction = Fraction(0)
+    """How long its bars are, where it was written in bars and has an upbeat; 0 where nobody knows."""
+
+    def having(self, events: tuple[Event, ...]) -> Motif:
+        """The same line with other events in the same time: it keeps its upbeat."""
+        return Motif(events, self.upbeat, self.bar)
 
     @property
     def duration(self) -> Fraction:
@@ -420,6 +428,11 @@ class Texture:
     def with_lines(self, lines: tuple[Motif, ...]) -> Texture:
         """As many other lines, which wait as these do."""
         return Texture(lines, self.waits, self.close)
+
+    @property
+    def upbeat(self) -> Fraction:
+        """How much of it lies before its first bar line, in whole notes; its lines have it in common."""
+        return max((line.upbeat for line in self.lines), default=Fraction(0))
 
     @property
     def duration(self) -> Fraction:

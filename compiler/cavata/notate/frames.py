@@ -67,7 +67,7 @@ def written_spans(movement: Movement) -> tuple[WrittenSpan, ...]:
             spans.extend(_free_spans(bar, end, busy))
         else:
             missing = _missing(bar.duration, Fraction(1, bar.meter.denominator))
-            lead, tail = (missing, Fraction(0)) if bar.bar_in_section == 0 else (Fraction(0), missing)
+            lead, tail = (missing, Fraction(0)) if bar.leads_on else (Fraction(0), missing)
             spans.append(WrittenSpan(bar, bar.onset, end, lead, tail))
     return tuple(spans)
 
@@ -154,7 +154,7 @@ def frames(
         result.append(Frame(
             bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(tempi, span),
             opening.title if opening else "", marks.get(indices[id(bar)], "") if opening else "",
-            bar.number == 0, _barline(spans, place, movement, is_last), bar.key,
+            bar.number == 0 or bar.before > 0, _barline(spans, place, movement, is_last), bar.key,
             _section_name(movement.sections, bar), bar.bar_in_section,
             bar.repeat_begins, bar.repeat_ends, _times(bar, language),
             *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),

@@ -193,6 +193,7 @@ class Frame:
     rehearsal: str
     """A, B, C ... where a section begins and the movement has several; else empty."""
     pickup: bool
+    """It is no bar of its own: a pick-up, or what comes after a sign that divides a bar."""
     barline: str
     """At its end: `single`, `double`, `final`, `none`, or with repeat signs `repeat ends`, `repeat begins` or both:
     `repeat ends and begins`."""

@@ -12,6 +12,7 @@ from cavata.diagnostics import Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import AFTERWARDS, Event, Motif, Rhythm, Texture
 from cavata.place.bars import Ruler
+from cavata.place.upbeats import Misfit, given_way, misfit, opening_upbeat, upbeat_of
 from cavata.record import record, replace
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -77,6 +78,8 @@ class LaidLine:
     """Where its last item or rest is over."""
     over: bool
     """Its last item may sound on beyond the section."""
+    misfits: tuple[Misfit, ...] = ()
+    """Upbeats of its items that lead to no bar line."""
 
     @property
     def needs(self) -> Fraction:
@@ -111,28 +114,38 @@ def goes_to_end(line: PlannedLine) -> bool:
 
 def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLine:
     """Lay a line; `section_end` may be None for a line that does not go until the end."""
-    begin = at = _begin(line, ruler)
+    begin = at = begin_of(line, ruler)
     laid: list[Laid] = []
+    wrong: list[Misfit | None] = []
     count = 0
+    rested = Fraction(0)
     for item in line.items:
         try:
             match item:
                 case t.RestItem(length, _):
-                    at += ruler.span(length, at)
+                    rested += (length := ruler.span(length, at))
+                    at += length
                 case t.RestTo(bar, _):
-                    at = _rest_to(bar, at, ruler)
+                    before, at = at, _rest_to(bar, at, ruler)
+                    rested += at - before
                 case t.Item():
                     _whole(item, line)
+                    upbeat = Fraction(0) if ruler.is_free else upbeat_of(item.value)
+                    at = given_way(upbeat, at, rested, ruler) if upbeat and rested else at
                     once = counted(item.value, ruler, at)
                     value = _extended(item.holding(once), ruler, at, section_end)
                     count += size(value)
                     bounded(count)
                     laid.append(Laid(at, value, item, once.duration))
+                    wrong.append(misfit(item, at, once.duration, value.duration, ruler))
                     at += value.duration
+                    rested = Fraction(0)
         except Refusal as refusal:
             raise Stuck(refusal, item.span) from None
     last = line.items[-1] if line.items else None
-    return LaidLine(line, tuple(laid), begin, at, isinstance(last, t.Item) and last.over)
+    inside_a_bar = line.place is not None and (line.place.beat != 1 or line.place.offset != 0)
+    misfits = () if inside_a_bar else tuple(one for one in wrong if one is not None)
+    return LaidLine(line, tuple(laid), begin, at, isinstance(last, t.Item) and last.over, misfits)
 
 
 def _whole(item: PlannedItem, line: PlannedLine) -> None:
@@ -146,12 +159,13 @@ def _whole(item: PlannedItem, line: PlannedLine) -> None:
         )  # fmt: skip
 
 
-def _begin(line: PlannedLine, ruler: Ruler) -> Fraction:
-    place = line.place
+def begin_of(line: PlannedLine, ruler: Ruler) -> Fraction:
+    """Where a line begins; one with an upbeat has its first bar line at its place, or where bar 1 begins."""
+    place, upbeat = line.place, opening_upbeat(line, ruler)
     if place is None:
-        return Fraction(0)
+        return ruler.onset(1) - upbeat if upbeat else ruler.begins
     try:
-        return onset_of(place, ruler)
+        return onset_of(place, ruler) - upbeat
     except Refusal as refusal:
         raise Stuck(refusal, place.span) from None
 
@@ -263,6 +277,10 @@ def _cut(motif: Motif, length: Fraction) -> Motif:
         raise Refusal("P113", "an empty value cannot fill anything", "", "give it at least one note")
     times = int(-(-length // motif.duration))
     bounded(len(motif.events) * times)
+    left = length % motif.duration
+    if motif.upbeat and 0 < left <= motif.upbeat and times > 1:
+        # An upbeat alone, which would lead to nothing, is not begun.
+        return padded(cut_at(_again(motif, times - 1), length), length)
     return cut_at(_again(motif, times), length)
 
 

@@ -67,6 +67,18 @@ class ScoreBar:
     """How often a repeat is played in all that goes back at the end of this bar; 0 if it goes on."""
     ending: tuple[int, ...] = ()
     """The times through at which this bar is played; empty for always."""
+    before: Fraction = Fraction(0)
+    """How much of the bar lies before it, where a sign divides a bar in two; they have one number."""
+
+    @property
+    def begin(self) -> Fraction:
+        """Where the bar begins from which its beats are counted."""
+        return self.onset - self.before
+
+    @property
+    def leads_on(self) -> bool:
+        """It is the end of a bar only: a pick-up, or what comes after a sign that divides a bar."""
+        return self.bar_in_section == 0 or self.before > 0
 
     @property
     def fifths(self) -> int:

@@ -6,6 +6,7 @@ given their arguments by the names that stand in their rows there.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
@@ -117,15 +118,27 @@ def canon(line: Motif, answer: Answer, after: Span, voices: int) -> Texture:
 
 
 def entering(lines: tuple[Motif, ...], after: Span) -> Texture:
-    """Lines that enter one after another, each after the one before by the span."""
+    """Lines that enter one after another, each after the one before by the span; the leader's upbeat is theirs."""
+    leader = lines[0]
     if isinstance(after, Bars):
-        return Texture(lines, tuple((after.count,) * number for number in range(len(lines))))
-    return Texture(tuple(delayed(line, after * number) for number, line in enumerate(lines)))
+        waiting = tuple(Motif(line.events, leader.upbeat, leader.bar) for line in lines)
+        return Texture(waiting, tuple((after.count,) * number for number in range(len(lines))))
+    entries = (delayed(line, after * number) for number, line in enumerate(lines))
+    return Texture(tuple(Motif(line.events, leader.upbeat, leader.bar) for line in entries))
 
 
 def delayed(line: Motif, rest: Fraction) -> Motif:
     """The line after a rest."""
     return Motif((Event(rest), *line.events)) if rest > 0 else line
+
+
+def aligned(lines: Iterable[Motif]) -> tuple[Motif, ...]:
+    """Lines that have their first bar line together: those with a shorter upbeat, or with none, wait for it."""
+    found = tuple(lines)
+    longest = max(found, key=lambda line: line.upbeat)
+    return tuple(
+        Motif(delayed(line, longest.upbeat - line.upbeat).events, longest.upbeat, longest.bar) for line in found
+    )
 
 
 def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
@@ -176,7 +189,8 @@ def dealt_out(line: Motif, voices: int) -> Texture:
     """One line as a hocket: its events to the voices in turn, while the others rest."""
     if not line.events:
         raise Refusal("V209", "{subject} has no note", "an empty line", "")
-    return _dealt([(number % voices, event) for number, event in enumerate(line.events)], voices)
+    dealt = _dealt([(number % voices, event) for number, event in enumerate(line.events)], voices)
+    return dealt.with_lines(tuple(Motif(voice.events, line.upbeat, line.bar) for voice in dealt.lines))
 
 
 def _dealt(turns: list[tuple[int, Event]], voices: int) -> Texture:
@@ -205,14 +219,19 @@ def pedal(over: Texture, held: Motif) -> Texture:
             "held", "V404", f"a pedal is one note or chord; `{{argument}}` has {len(held.events)} events",
             "a longer line", "take one note with `first 1`, or let a figure go round with `ostinato`",
         )
-    return Texture((*over.lines, Motif((held.events[0].lasting(_length(over)),))))
+    under = Motif((held.events[0].lasting(_length(over)),), over.upbeat)
+    return Texture((*over.lines, under))
 
 
 def ostinato(over: Texture, figure: Motif) -> Texture:
-    """The lines with a figure under them, again and again as long as they last."""
+    """The lines with a figure under them, again and again as long as they last; its first bar is theirs."""
     if not figure.sounding:
         raise Refusal("V209", "the figure has no note", "an empty line", "")
-    return Texture((*over.lines, repeated_to(figure, _length(over))))
+    length = _length(over) + max(Fraction(0), figure.upbeat - over.upbeat)
+    waits = max(Fraction(0), over.upbeat - figure.upbeat)
+    if waits >= length:
+        raise Refusal("V209", "{subject} has no note after its upbeat", "nothing to go under", "")
+    return Texture(aligned((*over.lines, replace(repeated_to(figure, length - waits), upbeat=figure.upbeat))))
 
 
 def _length(over: Texture) -> Fraction:
@@ -241,11 +260,11 @@ def weave(lines: tuple[Motif, ...], cycle: bool = False) -> Motif:
 
 
 def together(values: tuple[Motif | Texture, ...]) -> Texture:
-    """Lines that begin together, in their own order, the leader first."""
+    """Lines that begin together, or have their first bar line together where some have an upbeat; the leader first."""
     lines: list[Motif] = []
     waits: list[tuple[int, ...]] = []
     for value in values:
         added = value.lines if isinstance(value, Texture) else (value,)
         lines += added
         waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(added)
-    return Texture(tuple(lines), tuple(waits) if any(waits) else ())
+    return Texture(aligned(lines), tuple(waits) if any(waits) else ())

@@ -19,7 +19,7 @@ from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
 from cavata.score.score import Movement, Score, ScoreEvent
 
 FOLDER = Path(__file__).parent
-PRELUDE = "language 1\nuse french, german from ciphers\n"
+PRELUDE = "language 2\nuse french, german from ciphers\n"
 _FENCE = re.compile(r"^```(cavata|score)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _HEADING = re.compile(r"^#+ (.*)$", re.MULTILINE)
 _VALUE = re.compile(r"-- = (.*)$")

@@ -20,7 +20,6 @@ from cavata.evaluate.words_sung import WordsSung
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
-    QUARTER,
     TECHNIQUES,
     Bars,
     Beat,
@@ -39,7 +38,7 @@ from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import fraction_text
-from cavata.transforms.dress import Markings
+from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
@@ -51,12 +50,7 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 
 def notes_value(tree: t.NotesLiteral) -> Motif:
     """`notes(...)`; Misplaced, at the bar that differs, when its bars are not equally long."""
-    lengths = tuple(total(sound.duration for sound in bar) for bar in tree.bars)
-    wrong = odd_bar(lengths)
-    if wrong is not None:
-        bar = tree.bars[wrong]
-        raise Misplaced("V217", bar[0].span.to(bar[-1].span), *_odd_bar_in_words(lengths, wrong))
-    upbeat, length = upbeat_of(lengths)
+    upbeat, length = upbeat_of(tree.bars)
     return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar), upbeat, length)
 
 
@@ -74,11 +68,17 @@ def odd_bar(lengths: Sequence[Fraction]) -> int | None:
     return None
 
 
-def upbeat_of(lengths: Sequence[Fraction]) -> tuple[Fraction, Fraction]:
-    """How long the upbeat is, and how long the bars after it; nothing where the first bar is as long as the others.
+def upbeat_of(bars: tuple[tuple[t.Sound | t.SymbolBeat, ...], ...]) -> tuple[Fraction, Fraction]:
+    """How long the upbeat of `notes` or `chords` is, and how long the bars after it; nothing where there is none.
 
-    Of an upbeat and one bar nobody knows whether that bar is whole or lacks the upbeat.
+    Of an upbeat and one bar nobody knows whether that bar is whole or lacks the upbeat. Raises Misplaced at a bar that
+    is not as long as the others.
     """
+    lengths = tuple(total(sound.duration for sound in bar) for bar in bars)
+    wrong = odd_bar(lengths)
+    if wrong is not None:
+        bar = bars[wrong]
+        raise Misplaced("V217", bar[0].span.to(bar[-1].span), *_odd_bar_in_words(lengths, wrong))
     if len(lengths) < 2 or lengths[0] >= lengths[1]:
         return Fraction(0), Fraction(0)
     return lengths[0], lengths[1] if len(lengths) > 2 else Fraction(0)
@@ -100,12 +100,12 @@ def _odd_bar_in_words(lengths: Sequence[Fraction], wrong: int) -> tuple[str, str
 
 
 def chord_value(tree: t.ChordLiteral) -> Motif:
-    """`chord(...)`, a quarter long."""
-    return Motif((Event(QUARTER, _heads(tree.pitches, tree.span)),))
+    """`chord(...)`."""
+    return Motif((Event(tree.duration, _heads(tree.pitches, tree.span)),))
 
 
 def rhythm_value(tree: t.RhythmLiteral) -> Rhythm:
-    """`(1/4 rest 1/8)`."""
+    """`(1/4 1/8 rest)`."""
     return Rhythm(tuple(Beat(duration, is_rest) for duration, is_rest in tree.beats))
 
 
@@ -196,7 +196,7 @@ STEP_COST = 60
 """What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
-MOVES_TIME = ("order", "time")
+MOVES_TIME = ("order", "time", "length")
 """Families of steps that move events in time."""
 MOST_ASKED = 2
 """How many places inside transforms a message shows beside the line that asked for them."""
@@ -297,10 +297,13 @@ class Evaluator:
                     message = f"`{mode.span.text}` is {sort_of(found)}"
                     raise self.fail("V201", mode.span, message, "`digits` wants a mode")
                 case p.SymbolChords():
+                    upbeat, length = upbeat_of(bound.tree.bars)
                     with respellings() as noted:
-                        chords = symbol_chords(bound)
+                        chords = Motif(symbol_chords(bound).events, upbeat, length)
                     tell_respellings(noted, chords, place, self.bag)
                     return chords
+        except Misplaced as wrong:
+            raise self.misplaced(wrong) from None
         except Refusal as refusal:
             place = place if isinstance(bound, p.SymbolChords) else sign_place(place, bound.text, refusal)
             raise self.fail(refusal.code, place, refusal.message, refusal.label, refusal.cure) from None
@@ -399,6 +402,20 @@ class Evaluator:
                 also=tuple(self.on_the_way()),
             )  # fmt: skip
 
+    def check_turns(self, once: Music, whole: Music, span: Span) -> None:
+        """Warn where a line comes again whose last bar its upbeat does not complete."""
+        line = once.lines[0] if isinstance(once, Texture) else once
+        if not isinstance(line, Motif) or not line.bar or whole.duration <= once.duration:
+            return
+        excess = once.duration % line.bar
+        if excess:
+            self.bag.warning(
+                "V832", span, f"the upbeat of {fraction_text(line.upbeat)} does not complete the last bar where it "
+                "comes again", label=f"its first bar line comes {fraction_text(excess)} after one",
+                cure=f"let the last bar have {fraction_text(line.bar - line.upbeat)}, or write the notes without `|`",
+                also=tuple(self.on_the_way()),
+            )  # fmt: skip
+
     # -------------------------------------------------------------- steps
 
     def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
@@ -409,6 +426,8 @@ class Evaluator:
                 result = self.applied(value, step, arguments)
         except Refusal as refusal:
             raise self.refused(refusal, step.span, step.arguments, subject, step.transform.word) from None
+        if step.transform.family == "length":
+            self.check_turns(value, result, step.span)
         tell_respellings(noted, result, step.span, self.bag)
         self.words.follow(step, value, result, self.bag)
         return said_at(value, result, step)
@@ -522,7 +541,8 @@ def in_its_bars(before: Motif | Texture, after: Motif | Texture, step: p.BoundSt
     if not before.upbeat:
         return after
     leader = before.lines[0] if isinstance(before, Texture) else before
-    keeps = step.transform.family not in MOVES_TIME and after.duration == before.duration
+    family = step.transform.family
+    keeps = family == "length" or (family not in MOVES_TIME and after.duration == before.duration)
     upbeat, bar = (leader.upbeat, leader.bar) if keeps else (Fraction(0), Fraction(0))
     if isinstance(after, Motif):
         return Motif(after.events, upbeat, bar)
@@ -586,11 +606,15 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return Selection((ByNumber(value, value),))
         case Kind.NOTES, str():
             return Selection((ByText(value),))
+        case Kind.NOTES, Selection():
+            return value
         case Kind.MARKINGS, str():
             if value in DYNAMICS:
-                return Markings(None, value, (), ())
+                return Markings(value, (), ())
             if value in TECHNIQUES:
-                return Markings(None, "", (), (), (value,))
-            return Markings(None, "", (value,), ()) if value in ARTICULATIONS else Markings(None, "", (), (value,))
+                return Markings("", (), (), (value,))
+            if value in ARTICULATIONS:
+                return Markings("", (value,), ()) if value in AT_EACH_NOTE else None
+            return Markings("", (), (value,))
         case _:
             return None

@@ -17,7 +17,7 @@ from cavata.record import record, replace
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import inverted, lowest, mirrored, up, with_pitches
 from cavata.transforms.selection import bounded
-from cavata.transforms.time import augmentation, diminution, repeated_to
+from cavata.transforms.time import augmentation, diminution, filling
 
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""
@@ -231,7 +231,7 @@ def ostinato(over: Texture, figure: Motif) -> Texture:
     waits = max(Fraction(0), over.upbeat - figure.upbeat)
     if waits >= length:
         raise Refusal("V209", "{subject} has no note after its upbeat", "nothing to go under", "")
-    return Texture(aligned((*over.lines, replace(repeated_to(figure, length - waits), upbeat=figure.upbeat))))
+    return Texture(aligned((*over.lines, Motif(filling(figure, length - waits).events, figure.upbeat))))
 
 
 def _length(over: Texture) -> Fraction:

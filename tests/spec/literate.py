@@ -87,7 +87,7 @@ def value_text(value: Value, expected: str) -> str:
         case Texture(lines):
             return " | ".join(_line(line.events, with_letters) for line in lines)
         case Rhythm(beats):
-            return " ".join(("rest " if b.is_rest else "") + str(b.duration) for b in beats)
+            return " ".join(str(b.duration) + (" rest" if b.is_rest else "") for b in beats)
         case Cipher():
             raise AssertionError("a cipher has no notes; check a name")
 

@@ -94,6 +94,7 @@ def _repeat(bar: ScoreBar) -> str:
     words = ["the repeat begins here"] if bar.repeat_begins else []
     words += [f"played {bar.repeat_ends} times up to here"] if bar.repeat_ends else []
     words += ["only time " + ", ".join(map(str, bar.ending))] if bar.ending else []
+    words += [f"`{sign}`" for sign in (*bar.opens, *bar.closes)]
     return ", ".join(words) or "no repeat sign"
 
 

@@ -16,7 +16,7 @@ from cavata.lilypond.abjad_versions import literal, skip
 from cavata.lilypond.leaves import waiting
 from cavata.lilypond.literals import column, ly_string
 from cavata.notate.written import Frame, WrittenMovement, note_value
-from cavata.score.score import Tempo
+from cavata.score.score import TO_CODA, Tempo
 
 _BARLINES = {
     "double": '\\bar "||"', "final": '\\bar "|."', "none": '\\bar ""',
@@ -78,12 +78,22 @@ def _frame_skips(
 
 def _close(frame: Frame, last: Any) -> None:
     """What stands at a bar's end."""
-    if frame.times:
-        literal(last, (f"\\textEndMark \\markup \\italic {ly_string(frame.times)}",), "after")
+    words = _end_words(frame)
+    if words:
+        literal(last, (f"\\textEndMark \\markup {words}",), "after")
     if frame.barline in _BARLINES:
         literal(last, (_BARLINES[frame.barline],), "after")
     if frame.ends_page:
         literal(last, ("\\pageBreak",), "after")
+
+
+def _end_words(frame: Frame) -> str:
+    """What is said at a bar's end above it: how often a repeat is played, and how the playing goes on."""
+    said = [f"\\italic {ly_string(frame.times)}"] if frame.times else []
+    for form in frame.closes:
+        sign = ' \\hspace #0.3 \\smaller \\musicglyph "scripts.coda"' if form.sign == TO_CODA else ""
+        said.append(f"\\concat {{ \\italic {ly_string(form.words)}{sign} }}")
+    return said[0] if len(said) == 1 else f"{{ {' '.join(said)} }}" if said else ""
 
 
 def _opening(frame: Frame, before: Frame | None) -> list[str]:
@@ -105,6 +115,7 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
         length = f"{frame.duration.numerator}/{frame.duration.denominator}"
         commands.append(f"\\set Timing.measureLength = #(ly:make-moment {length})")
     commands += _brackets(frame, before)
+    commands += [f"\\{sign}Mark \\default" for sign in frame.opens]
     mark = _rehearsal_mark(frame)
     return [*commands, mark] if mark else commands
 

@@ -74,6 +74,7 @@ def frame_text(frame: Frame) -> str:
         label = f' "{tempo.words}"' if tempo.words else ""
         figure = f"{tempo.beat} = {tempo.per_minute}" if tempo.metronome else ""
         words.append(f"{figure}{label}{place}".strip())
+    words += [*frame.opens, *(form.words for form in frame.closes)]
     if frame.ending:
         words.append(f"ending {frame.ending_text}")
     if frame.barline != "single":

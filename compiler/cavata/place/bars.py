@@ -327,16 +327,21 @@ def section_bars(
 
 @record
 class Signs:
-    """Where in a movement signs of a repeat stand inside bars, or at one end of them."""
+    """Where in a movement signs stand inside bars, or at one end of them."""
 
     begins: frozenset[Fraction]
+    """Repeats that begin."""
     ends: Mapping[Fraction, int]
-    """Each with how often all is played up to there."""
+    """Repeats that end, each with how often all is played up to there."""
+    opens: Mapping[Fraction, tuple[str, ...]]
+    """Segno and coda."""
+    closes: Mapping[Fraction, tuple[str, ...]]
+    """Fine, `to coda` and jumps."""
 
 
 def divided(bars: Sequence[ScoreBar], signs: Signs) -> Iterator[ScoreBar]:
     """The bars, cut at the signs inside them."""
-    places = sorted({*signs.begins, *signs.ends})
+    places = sorted({*signs.begins, *signs.ends, *signs.opens, *signs.closes})
     for bar in bars:
         end = bar.onset + bar.duration
         edges = (bar.onset, *(place for place in places if bar.onset < place < end), end)
@@ -346,4 +351,5 @@ def divided(bars: Sequence[ScoreBar], signs: Signs) -> Iterator[ScoreBar]:
                 bar, onset=first, duration=last - first, before=first - bar.onset,
                 repeat_begins=(opens and bar.repeat_begins) or first in signs.begins,
                 repeat_ends=(bar.repeat_ends if closes else 0) or signs.ends.get(last, 0),
+                opens=signs.opens.get(first, ()), closes=signs.closes.get(last, ()),
             )  # fmt: skip

@@ -26,6 +26,7 @@ from cavata.place.bars import (
     with_upbeat,
 )
 from cavata.place.dealing import Dealt, deal
+from cavata.place.form import Placed, form_places
 from cavata.place.lines import Laid, LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
@@ -517,13 +518,25 @@ class MovementPlacer:
             if stretch.goes_back is not None:
                 self.ends[stretch.onset + stretch.goes_back] = repeat.times
 
+    def in_form(self) -> Iterator[Placed]:
+        """The sections as far as the order of playing goes."""
+        for stretch, after in zip(self.stretches, (*self.stretches[1:], None), strict=False):
+            end = stretch.onset + stretch.length
+            sign = end if stretch.goes_back is None else stretch.onset + stretch.goes_back
+            name = stretch.planned.called
+            lead = stretch.ruler.pickup
+            begin, end = stretch.onset, min(sign, end if after is None else after.onset)
+            yield Placed(name, stretch.planned.form_signs, begin, end, lead)
+
     def divide(self, end: Fraction) -> Fraction:
         """Cut bars at the signs inside them; the movement's end, without what lies silent after the last sign."""
-        self.bars = list(divided(self.bars, Signs(frozenset(self.begins), self.ends)))
+        sounding = max((event.end for events in self.staves.events.values() for event in events), default=end)
+        form = form_places(list(self.in_form()), sounding, self.bag)
+        self.bars = list(divided(self.bars, Signs(frozenset(self.begins), self.ends, form.opens, form.closes)))
         last = self.bars[-1] if self.bars else None
-        if last is None or not last.before or self.bars[-2].repeat_ends == 0:
+        if last is None or not last.before or not (self.bars[-2].repeat_ends or self.bars[-2].closes):
             return end
-        if any(event.end > last.onset for events in self.staves.events.values() for event in events):
+        if sounding > last.onset:
             return end
         self.bars.pop()
         return last.onset

@@ -45,6 +45,16 @@ class Meter:
         return f"{self.numerator}/{self.denominator}"
 
 
+SEGNO, CODA, FINE, TO_CODA = "segno", "coda", "fine", "to coda"
+AT_THE_BEGINNING = (SEGNO, CODA)
+"""Signs of the form that stand at the beginning of a section, in the words of the script; all others at the end."""
+
+
+def is_jump(word: str) -> bool:
+    """Whether words of the form send the player back: `da capo`, `dal segno al coda`."""
+    return word.startswith(("da capo", "dal segno"))
+
+
 @record
 class ScoreBar:
     """One bar of the movement, the same for every part."""
@@ -67,6 +77,10 @@ class ScoreBar:
     """How often a repeat is played in all that goes back at the end of this bar; 0 if it goes on."""
     ending: tuple[int, ...] = ()
     """The times through at which this bar is played; empty for always."""
+    opens: tuple[str, ...] = ()
+    """Of AT_THE_BEGINNING: what stands at its beginning."""
+    closes: tuple[str, ...] = ()
+    """`fine`, `to coda`, or a jump as `da capo al fine`: what stands at its end."""
     before: Fraction = Fraction(0)
     """How much of the bar lies before it, where a sign divides a bar in two; they have one number."""
 

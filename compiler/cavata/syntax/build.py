@@ -81,6 +81,10 @@ class FormBuilder(ValueBuilder):
         head = next(number for number in passes if number is not None)
         return t.Ending(counted, begin, end, self.at(head).to(self.at(last or first)))
 
+    def form_sign(self, *words: Token | None) -> t.FormSign:
+        said = [word for word in words if word is not None]
+        return t.FormSign(" ".join(map(str, said)), self.at(said[0]).to(self.at(said[-1])))
+
     # -------------------------------------------------------------- what a piece requires
 
     def require(self) -> t.Require:

@@ -265,7 +265,17 @@ class Ending:
     span: Span
 
 
+@record
+class FormSign:
+    """`segno`, `coda`, `fine`, `to coda`, `dal segno al coda`: where the playing goes on elsewhere, or ends."""
+
+    word: str
+    """As written, its words parted by single spaces."""
+    span: Span
+
+
 RepeatRow = Repeated | Ending
+FormRow = Repeated | Ending | FormSign
 
 
 @record
@@ -304,6 +314,11 @@ class Section(Generic[RowT]):
     def repeats(self) -> tuple[RepeatRow, ...]:
         """Its rows of repeats and endings."""
         return tuple(row for row in self.rows if isinstance(row, RepeatRow))
+
+    @property
+    def form_signs(self) -> tuple[FormSign, ...]:
+        """Its signs and words for the order of playing."""
+        return tuple(row for row in self.rows if isinstance(row, FormSign))
 
 
 @record

@@ -14,7 +14,10 @@ RESERVED = frozenset(
 """A declaration may not be called by these."""
 
 ROW_WORDS = frozenset(
-    ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
+    [
+        "tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending",
+        "segno", "coda", "fine", "da", "dal",
+    ]  # fmt: skip
 )
 """A part may not be called by a word that begins a row."""
 

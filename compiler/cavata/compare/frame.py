@@ -69,6 +69,7 @@ def frame_changes(versions: Versions) -> Iterator[Change]:
     yield from _of_bars(versions, ChangeKind.METER, lambda bar: f"metre {_meter(bar)}")
     yield from _of_bars(versions, ChangeKind.KEY, lambda bar: "no key" if bar.key is None else f"key {bar.key}")
     yield from _of_bars(versions, ChangeKind.REPEAT, _repeat, alone=True)
+    yield from _of_bars(versions, ChangeKind.REPEAT, _form, alone=True)
     yield from _tempi(versions)
 
 
@@ -94,8 +95,11 @@ def _repeat(bar: ScoreBar) -> str:
     words = ["the repeat begins here"] if bar.repeat_begins else []
     words += [f"played {bar.repeat_ends} times up to here"] if bar.repeat_ends else []
     words += ["only time " + ", ".join(map(str, bar.ending))] if bar.ending else []
-    words += [f"`{sign}`" for sign in (*bar.opens, *bar.closes)]
     return ", ".join(words) or "no repeat sign"
+
+
+def _form(bar: ScoreBar) -> str:
+    return ", ".join(f"`{sign}`" for sign in (*bar.opens, *bar.closes)) or "no sign of the order of playing"
 
 
 def _of_bars(

@@ -7,7 +7,7 @@ on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import TypeVar, assert_never
 
@@ -17,6 +17,7 @@ from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_pl
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
 from cavata.evaluate.words_sung import WordsSung
+from cavata.evaluate.written_bars import upbeat_of
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
@@ -29,7 +30,6 @@ from cavata.music.event import (
     Origin,
     Rhythm,
     Texture,
-    total,
 )
 from cavata.music.mode import Mode
 from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
@@ -52,51 +52,6 @@ def notes_value(tree: t.NotesLiteral) -> Motif:
     """`notes(...)`; Misplaced, at the bar that differs, when its bars are not equally long."""
     upbeat, length = upbeat_of(tree.bars)
     return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar), upbeat, length)
-
-
-def odd_bar(lengths: Sequence[Fraction]) -> int | None:
-    """Which of the bars between `|` is none; the first may be an upbeat, and the last lack as much."""
-    if len(lengths) < 2:
-        return None
-    whole = lengths[1]
-    if lengths[0] > whole:
-        return 1
-    for place, length in enumerate(lengths[2:], start=2):
-        is_last = place == len(lengths) - 1
-        if length != whole and not (is_last and length + lengths[0] == whole):
-            return place
-    return None
-
-
-def upbeat_of(bars: tuple[tuple[t.Sound | t.SymbolBeat, ...], ...]) -> tuple[Fraction, Fraction]:
-    """How long the upbeat of `notes` or `chords` is, and how long the bars after it; nothing where there is none.
-
-    Of an upbeat and one bar nobody knows whether that bar is whole or lacks the upbeat. Raises Misplaced at a bar that
-    is not as long as the others.
-    """
-    lengths = tuple(total(sound.duration for sound in bar) for bar in bars)
-    wrong = odd_bar(lengths)
-    if wrong is not None:
-        bar = bars[wrong]
-        raise Misplaced("V217", bar[0].span.to(bar[-1].span), *_odd_bar_in_words(lengths, wrong))
-    if len(lengths) < 2 or lengths[0] >= lengths[1]:
-        return Fraction(0), Fraction(0)
-    return lengths[0], lengths[1] if len(lengths) > 2 else Fraction(0)
-
-
-def _odd_bar_in_words(lengths: Sequence[Fraction], wrong: int) -> tuple[str, str, str]:
-    """What a message says of a bar that differs: itself, its label, its cure."""
-    upbeat, whole = lengths[0], lengths[1]
-    if wrong == 1 or upbeat == whole:
-        return (
-            f"this bar lasts {lengths[wrong]}, the first one {upbeat}", "",
-            "bars between `|` are equally long; without `|` nothing is counted",
-        )  # fmt: skip
-    completes = f", or {whole - upbeat} if it completes the upbeat" if wrong == len(lengths) - 1 else ""
-    return (
-        f"this bar lasts {lengths[wrong]}, the one after the upbeat {whole}", "",
-        f"bars after an upbeat last {whole}{completes}; without `|` nothing is counted",
-    )  # fmt: skip
 
 
 def chord_value(tree: t.ChordLiteral) -> Motif:

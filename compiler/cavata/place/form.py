@@ -60,7 +60,7 @@ def form_places(sections: Sequence[Placed], sounding: Fraction, bag: Diagnostics
 
 
 def _jump_place(rows: Sequence[tuple[int, t.FormSign]], sections: Sequence[Placed], sounding: Fraction) -> Fraction:
-    """Where the jump is made: at a movement's end before its last bar is full, if the upbeat after it completes that."""
+    """Where the jump is made: at a movement's end before its last bar is full, if an upbeat completes that."""
     found = {_kind(sign): place for place, sign in rows}
     place = found["jump"]
     section = sections[place]

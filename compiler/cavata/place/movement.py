@@ -1,8 +1,4 @@
-"""Placing one movement: its sections in turn, then its parts.
-
-The bars of a passage count from where it is placed, each as long as the metre is at the place where it begins; a
-passage without a place counts as the section does.
-"""
+"""Placing one movement: its sections in turn, then its parts."""
 
 from __future__ import annotations
 
@@ -11,7 +7,6 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
-from cavata.music.event import Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.names.movements import silenced
 from cavata.place.bars import (
@@ -29,6 +24,8 @@ from cavata.place.dealing import Dealt, deal
 from cavata.place.form import Placed, form_places
 from cavata.place.lines import Laid, LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
+from cavata.place.passages import bars_within, inside, moved, placed_by
+from cavata.place.repeat_signs import sign_of, sounding_onsets, up_to
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
@@ -40,98 +37,6 @@ from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import fraction_text
-
-# ------------------------------------------------------------------ bars of a passage
-
-
-class PassageRuler(Ruler):
-    """Bars counted from a place inside another ruler; bar 1 begins there."""
-
-    def __init__(self, outer: Ruler, begin: Fraction) -> None:
-        super().__init__(outer.meters, outer.keys, Fraction(0))
-        self.outer = outer
-        self.begin = begin
-
-    @property
-    def is_free(self) -> bool:
-        """Whether the section is in free time."""
-        return self.outer.is_free
-
-    def meter(self, bar: int) -> Meter | None:
-        """The metre where a bar begins."""
-        return self.outer.meter(self._outer_bar(bar))
-
-    def key(self, bar: int) -> Mode | None:
-        """The key where a bar begins."""
-        return self.outer.key(self._outer_bar(bar))
-
-    def _outer_bar(self, bar: int) -> int:
-        return max(1, self.outer.bar_at(self.begin + self.onset(bar)))
-
-
-def inside(ruler: Ruler, within: tuple[t.Within, ...]) -> tuple[Ruler, Fraction]:
-    """The ruler of the innermost passage, and where it begins in the section; Stuck if a place is not there."""
-    offset = Fraction(0)
-    for passage in within:
-        if passage.place is None:
-            continue
-        try:
-            begin = onset_of(passage.place, ruler)
-        except Refusal as refusal:
-            raise Stuck(refusal, passage.place.span) from None
-        ruler = PassageRuler(ruler, begin)
-        offset += begin
-    return ruler, offset
-
-
-def moved(line: LaidLine, offset: Fraction) -> LaidLine:
-    """The line, its onsets from the section's beginning."""
-    if not offset:
-        return line
-    items = tuple(replace(item, onset=item.onset + offset) for item in line.items)
-    return LaidLine(line.line, items, line.begin + offset, line.end + offset, line.over)
-
-
-def bars_within(ruler: Ruler, length: Fraction) -> int:
-    """How many bars of a ruler lie wholly within a length."""
-    bars = ruler.whole_bars(length)
-    return bars - 1 if ruler.onset(bars + 1) > length else bars
-
-
-def sign_of(planned: PlannedSection, lead: Fraction, length: Fraction) -> Fraction | None:
-    """Where the repeat sign of a section that begins with an upbeat stands inside its last bar; None for no such sign.
-
-    The upbeat completes that bar when it is played again.
-    """
-    repeats = planned.repeats
-    if not lead or not repeats or any(isinstance(row, t.Ending) for row in repeats):
-        return None
-    return length - lead
-
-
-def up_to(dealt: Dealt, sign: Fraction) -> Dealt:
-    """An event that lasts no longer than to a repeat sign which it would go beyond."""
-    if not dealt.onset < sign < dealt.onset + dealt.event.duration:
-        return dealt
-    return replace(dealt, event=dealt.event.lasting(sign - dealt.onset))
-
-
-def sounding_onsets(laid: Laid) -> Iterator[Fraction]:
-    """Where each sounding event of an item begins, from its section's beginning."""
-    value = laid.value
-    lines = value.lines if isinstance(value, Texture) else (value.beats if isinstance(value, Rhythm) else value.events,)
-    for line in lines:
-        onset = laid.onset
-        for event in line.events if isinstance(line, Motif) else line:
-            if not event.is_rest:
-                yield onset
-            onset += event.duration
-
-
-def placed_by(within: tuple[t.Within, ...]) -> tuple[tuple[Span, str], ...]:
-    """The row that placed a passage, for a message about one of its lines."""
-    return ((within[-1].span, "placed here"),) if within else ()
-
 
 # ------------------------------------------------------------------ the movement
 

@@ -87,6 +87,8 @@ def _pickups(versions: Versions) -> Iterator[Change]:
 def _meter(bar: ScoreBar) -> str:
     if bar.meter is None:
         return "none"
+    if bar.meter.sign:
+        return {"common": "common time", "cut": "alla breve"}[bar.meter.sign]
     given = " as " + "+".join(map(str, bar.meter.groups)) if bar.meter.as_given else ""
     return f"{bar.meter}{given}"
 
@@ -171,6 +173,8 @@ def _in_force(read: ReadMovement, tick: int) -> str:
 def _tempo(tempo: Tempo) -> str:
     """`tempo 1/4 at 84, "With the tide"`, and where a change of tempo leads."""
     rate = f"{tempo.beat} at {_number(tempo.per_minute)}" if tempo.metronome else ""
+    if tempo.equals is not None:
+        rate = f"{tempo.equals} = {tempo.beat}, which is {rate}"
     words = f'"{tempo.words}"' if tempo.words else ""
     said = "tempo " + ", ".join(text for text in (rate, words) if text)
     if tempo.until is None or not tempo.goal:

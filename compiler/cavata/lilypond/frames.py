@@ -22,6 +22,12 @@ _BARLINES = {
     "double": '\\bar "||"', "final": '\\bar "|."', "none": '\\bar ""',
     "repeat ends": '\\bar ":|."', "repeat begins": '\\bar ".|:"', "repeat ends and begins": '\\bar ":|.|:"',
 }  # fmt: skip
+_METER_GLYPHS = {"common": "timesig.C44", "cut": "timesig.C22"}
+_METER_SIGN = (
+    "\\once \\override Score.TimeSignature.stencil = "
+    '#(lambda (grob) (grob-interpret-markup grob (markup #:musicglyph "{}")))'
+)
+"""The staves ask for numbers by another property, so that the style of the sign would not reach them."""
 _SECTION_WIDTH = 40
 _LONGEST_LETTER = 20
 _FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
@@ -110,6 +116,8 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
     elif frame.meter is not None and before is not None and before.meter is None:
         commands.append(_FREE_NUMBERS_ON)
     if frame.shows_meter and frame.meter:
+        if frame.meter.sign:
+            commands.append(_METER_SIGN.format(_METER_GLYPHS[frame.meter.sign]))
         commands.append(f"\\time {frame.meter}")
     if before is None or frame.shows_meter or frame.duration != before.duration:
         length = f"{frame.duration.numerator}/{frame.duration.denominator}"
@@ -143,12 +151,22 @@ def tempo_command(tempo: Tempo) -> str:
         return f"\\tempo \\markup {style} {column(tempo.words, 56, 3)}"
     words = f"\\general-align #Y #DOWN {column(tempo.words, 56, 3)}" if tempo.words else ""
     short = len(tempo.words) <= 56
+    if tempo.equals is not None:
+        return _equation(tempo, words)
     if tempo.per_minute.denominator == 1 and (beat := _note_value(tempo.beat)):
         text = ly_string(tempo.words) if short else f"\\markup {words}"
         return f"\\tempo {text} {beat} = {tempo.per_minute}" if words else f"\\tempo {beat} = {tempo.per_minute}"
     figure = f"{_beat_markup(tempo.beat)} {ly_string(f' = {_number(tempo.per_minute)}')}"
     bracketed = f'"(" {figure} ")"' if words else figure
     mark = f"\\normal-text \\concat {{ {bracketed} }}"
+    return f"\\tempo \\markup {{ {words} {mark} }}" if words else f"\\tempo \\markup {mark}"
+
+
+def _equation(tempo: Tempo, words: str) -> str:
+    """A note value that is as long as another was."""
+    assert tempo.equals is not None
+    figure = f'{_beat_markup(tempo.equals)} " = " {_beat_markup(tempo.beat)}'
+    mark = f'\\normal-text \\concat {{ "(" {figure} ")" }}'
     return f"\\tempo \\markup {{ {words} {mark} }}" if words else f"\\tempo \\markup {mark}"
 
 

@@ -91,14 +91,25 @@ def _tempo(mark: Tempo, pace: Fraction) -> Element:
         return made
     made = direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
     metronome = SubElement(SubElement(made, "direction-type"), "metronome", parentheses="no")
-    base, dots = _beat_unit(mark.beat)
-    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
-    for _ in range(dots):
-        SubElement(metronome, "beat-unit-dot")
+    if mark.equals is not None:
+        _beat(metronome, mark.equals)
+        _beat(metronome, mark.beat)
+        SubElement(made, "sound", tempo=quarters)
+        return made
+    base, dots = _beat(metronome, mark.beat)
     rate = mark.per_minute * mark.beat / (base * (2 - Fraction(1, 2**dots)))
     SubElement(metronome, "per-minute").text = decimal(rate)
     SubElement(made, "sound", tempo=quarters)
     return made
+
+
+def _beat(metronome: Element, beat: Fraction) -> tuple[Fraction, int]:
+    """Put a note value into a metronome mark; its undotted value and its dots."""
+    base, dots = _beat_unit(beat)
+    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
+    for _ in range(dots):
+        SubElement(metronome, "beat-unit-dot")
+    return base, dots
 
 
 def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:

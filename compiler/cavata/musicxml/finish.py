@@ -225,6 +225,9 @@ def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
         for key in attributes.findall("key"):
             if frame.key is not None:
                 SubElement(key, "mode").text = frame.key.name
+        if frame.meter is not None and frame.meter.sign:
+            for time in attributes.findall("time"):
+                time.set("symbol", frame.meter.sign)
         if frame.meter is not None and frame.meter.as_given:
             for beats in attributes.iterfind("time/beats"):
                 beats.text = "+".join(str(group) for group in frame.meter.groups)

@@ -211,7 +211,7 @@ def _shows(meter: Meter | None, shown: Meter | None) -> bool:
         return False
     if shown is None or (meter.numerator, meter.denominator) != (shown.numerator, shown.denominator):
         return True
-    return meter.as_given and meter.groups != shown.groups
+    return meter.sign != shown.sign or (meter.as_given and meter.groups != shown.groups)
 
 
 def _section_name(sections: Sequence[Section], bar: ScoreBar) -> str:

@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
-from cavata.music.mode import Mode
 from cavata.names.movements import silenced
 from cavata.place.bars import (
     COUNTING,
@@ -22,7 +21,7 @@ from cavata.place.bars import (
 )
 from cavata.place.dealing import Dealt, deal
 from cavata.place.form import Placed, form_places
-from cavata.place.lines import Laid, LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
+from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.passages import bars_within, inside, moved, placed_by
 from cavata.place.repeat_signs import sign_of, sounding_onsets, up_to
@@ -32,7 +31,7 @@ from cavata.place.surely_not_meant import report_contradicted_keys, report_silen
 from cavata.place.upbeats import checked, lead_of, report_misfit
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, bar_at
+from cavata.score.score import Movement, Part, ScoreBar, Section, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -450,7 +449,7 @@ class MovementPlacer:
         """Every metronome mark of the movement; what goes on unchanged is not printed again."""
         own = self.settings.tempi[0] if self.settings.tempi else None
         before = self.carried.tempo
-        base = replace(before, words="") if own is None else changed(before, own)
+        base = replace(before, words="", equals=None) if own is None else changed(before, own)
         end = self.stretches[-1].onset + self.stretches[-1].length
         tempi, last = movement_tempi(base, own, map(self.tempi_in, self.stretches), end, self.bag)
         self.carried = replace(self.carried, tempo=last)

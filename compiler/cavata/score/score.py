@@ -35,6 +35,8 @@ class Meter:
     """Beats in units of the denominator; they sum to the numerator. 6/8 has (3, 3), 4/4 (1, 1, 1, 1)."""
     as_given: bool = False
     """The script gave the groups, so the page may show them."""
+    sign: str = ""
+    """`common` or `cut`: the sign that is printed in the place of its numbers."""
 
     @property
     def duration(self) -> Fraction:
@@ -121,6 +123,8 @@ class Tempo:
     """Where a change of tempo arrives that begins here; None for a steady tempo."""
     goal: Fraction = Fraction(0)
     """How long a whole note lasts there, in seconds."""
+    equals: Fraction | None = None
+    """The note value of the tempo before that its beat is as long as; it is printed so, and without a figure."""
     keyword: bool = False
     """The words are not the composer's but a keyword, as `broadening`, which the page says in its own language."""
 

@@ -167,13 +167,15 @@ class Placement:
 
 @record
 class MeterRow:
-    """`meter 7/8 as 2+2+3`; no numerator for `meter none`."""
+    """`meter 7/8 as 2+2+3`, `meter alla breve`; no numerator for `meter none`."""
 
     place: Place | None
     numerator: int
     denominator: int
     groups: tuple[int, ...]
     span: Span
+    sign: str = ""
+    """`common` or `cut`: the sign that stands for it on the page."""
 
 
 @record
@@ -208,6 +210,8 @@ class TempoRow:
     """`broadening` or `pressing on`."""
     over: Length | None = None
     back: bool = False
+    equals: Fraction | None = None
+    """`1/4. = 1/4`: the note value of the tempo before that is as long as `beat` from here on."""
 
 
 @record

@@ -136,6 +136,13 @@ def said_at(before: Music, after: Music, step: p.BoundStep) -> Music:
             return after
 
 
+def signs_moved(value: Motif | Texture, span: Span) -> Motif | Texture:
+    """What a combination made, each sign of which knows where it was said: signs that it gave were said there."""
+    if isinstance(value, Motif):
+        return value.having(moved_at(value.events, span))
+    return value.with_lines(tuple(line.having(moved_at(line.events, span)) for line in value.lines))
+
+
 def _said(before: tuple[Event, ...], after: tuple[Event, ...], step: p.BoundStep) -> tuple[Event, ...]:
     if step.transform.family == "dress" and len(before) == len(after):
         return dressed_at(before, after, step.span)
@@ -330,7 +337,7 @@ class Evaluator:
                 case Rhythm(first_beats), Rhythm(second_beats):
                     bounded(len(first_beats) + len(second_beats))
                     return Rhythm(first_beats + second_beats)
-                case Texture(upper), Texture(lower, ()) if len(upper) == len(lower):
+                case Texture(upper, turns=0), Texture(lower, (), turns=0) if len(upper) == len(lower):
                     self.check_join(upper[0], lower[0], span)
                     lines = zip(upper, lower, strict=True)
                     return value.with_lines(tuple(a.having(a.events + b.events) for a, b in lines))
@@ -394,7 +401,7 @@ class Evaluator:
             case Motif():
                 return in_its_bars(value, _line_or_lines(function(value, *arguments)), step)
             case Texture(lines):
-                if value.waits and step.transform.family in MOVES_TIME:
+                if value.is_open and step.transform.family in MOVES_TIME:
                     raise Refusal(
                         "V402", f"`{step.transform.word}` cannot change a texture that waits for bars",
                         "its bars are not counted yet",
@@ -488,7 +495,7 @@ class Evaluator:
             raise self.refused(refusal, combine.span, (), named(combine.operands[0]), word) from None
         tell_respellings(noted, value, combine.span, self.bag)
         self.spend(value, combine.span)
-        return remembering(value, word)
+        return remembering(signs_moved(value, combine.span), word)
 
 
 def in_its_bars(before: Motif | Texture, after: Motif | Texture, step: p.BoundStep) -> Motif | Texture:

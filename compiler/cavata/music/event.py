@@ -424,10 +424,18 @@ class Texture:
     Only a score line knows bars: placing turns them into rests, each in the metre where it begins."""
     close: bool = False
     """Each line must begin before the one before it is done, which only placing can tell."""
+    turns: int = 0
+    """Each line is the whole of a dialogue, in which it speaks in its turn, for so many bars that only a score line can
+    count; 0 for lines that are as they stand."""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether bars must be counted before it is known what sounds when."""
+        return bool(self.waits) or self.turns > 0
 
     def with_lines(self, lines: tuple[Motif, ...]) -> Texture:
         """As many other lines, which wait as these do."""
-        return Texture(lines, self.waits, self.close)
+        return Texture(lines, self.waits, self.close, self.turns)
 
     @property
     def upbeat(self) -> Fraction:

@@ -11,23 +11,27 @@ from fractions import Fraction
 from cavata.diagnostics import Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import AFTERWARDS, Event, Motif, Rhythm, Texture
+from cavata.music.said import moved_at
 from cavata.place.bars import Ruler
 from cavata.place.upbeats import Misfit, given_way, misfit, opening_upbeat, upbeat_of
 from cavata.record import record, replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.combinations import delayed
+from cavata.transforms.combinations import delayed, in_turns
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import cut_at, padded
 
 # ------------------------------------------------------------------ lines of a texture that wait for bars
 
 
-def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
+def counted(value: Music, ruler: Ruler, at: Fraction, span: Span) -> Music:
     """The value with its bars counted from the place `at` in the section, now that there is a metre; they become rests.
 
     Each span of bars is counted in the metre where it begins, so that entries keep step with a changing metre.
     """
+    if isinstance(value, Texture) and value.turns:
+        lines = in_turns(value.lines, _turns(value, ruler, at))
+        return Texture(tuple(line.having(moved_at(line.events, span)) for line in lines))
     if not isinstance(value, Texture) or not value.waits:
         return value
     lines: list[Motif] = []
@@ -43,6 +47,15 @@ def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
                 )
         lines.append(delayed(line, entry - at))
     return Texture(tuple(lines))
+
+
+def _turns(value: Texture, ruler: Ruler, at: Fraction) -> tuple[Fraction, ...]:
+    """Where the turns of a dialogue begin, in whole notes from its beginning; the first has the upbeat."""
+    places, now = [Fraction(0)], at + value.upbeat
+    while now < at + value.duration:
+        now += ruler.span(t.Bars(value.turns), now)
+        places.append(now - at)
+    return tuple(places)
 
 
 # ------------------------------------------------------------------ items one after another
@@ -136,7 +149,7 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
                     _whole(item, line)
                     upbeat = Fraction(0) if ruler.is_free else upbeat_of(item.value)
                     at = given_way(upbeat, at, rested, ruler) if upbeat and rested else at
-                    once = counted(item.value, ruler, at)
+                    once = counted(item.value, ruler, at, item.span)
                     value = _extended(item.holding(once), ruler, at, section_end)
                     count += size(value)
                     bounded(count)

@@ -29,6 +29,7 @@ class Form(Enum):
     WOVEN = "woven"
     CANON = "canon"
     HOCKET = "hocket"
+    DIALOGUE = "dialogue"
     OVER_BASS = "over_bass"
     HARMONISED = "harmonised"
     SLOWER = "slower"
@@ -47,7 +48,8 @@ _SIMPLE = {
     "rotated": Form.ROTATED, "first": Form.IN_PART, "last": Form.IN_PART, "notes": Form.IN_PART,
     "without": Form.IN_PART, "cut": Form.IN_PART, "sequence": Form.SEQUENCE, "doubled": Form.HARMONISED,
     "harmonised": Form.HARMONISED, "neighbours": Form.FIGURED, "passing": Form.FIGURED, "weave": Form.WOVEN,
-    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "pedal": Form.OVER_BASS,
+    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "dialogue": Form.DIALOGUE,
+    "pedal": Form.OVER_BASS,
     "ostinato": Form.OVER_BASS,
 }  # fmt: skip
 """Steps, by their words, that say what they make of a line and leave every other form as it is."""

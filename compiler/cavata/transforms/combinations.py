@@ -6,15 +6,16 @@ given their arguments by the names that stand in their rows there.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import Bars, Event, Motif, Texture
+from cavata.music.event import Bars, Event, Marks, Motif, Texture, told
 from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import UNISON, Interval, Pitch
 from cavata.record import record, replace
-from cavata.transforms.order import retrograde
+from cavata.transforms.order import closed, retrograde
 from cavata.transforms.pitches import inverted, lowest, mirrored, up, with_pitches
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import augmentation, diminution, filling
@@ -150,6 +151,98 @@ def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
             "let it enter before the one before is done; a `canon` may come later",
         )
     return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))
+
+
+# ------------------------------------------------------------------ dialogue
+
+
+def dialogue(
+    line: Motif, phrases: bool = False, length: Span | None = None, voices: int = 2
+) -> Texture:
+    """The line in turns: each phrase, which ends at a rest, or each length of it, by the next voice."""
+    count = possible(voices)
+    if not line.sounding:
+        raise Refusal("V209", "{subject} has no note", "nothing to be said in turn", "")
+    if phrases and length is not None:
+        raise Misfit("length", "V834", "a dialogue goes by phrases or by a length", "both", "leave one of them out")
+    bounded(len(line.events) * count)
+    if isinstance(length, Bars):
+        return Texture((line,) * count, turns=length.count)
+    if length is not None:
+        places = beginnings(length, line.upbeat, line.duration)
+    else:
+        places = _phrases(line)
+        if len(places) < 2:
+            raise Refusal(
+                "V833", "{subject} is one phrase, which nobody can answer", "it has no rest inside",
+                "a phrase ends at a rest; `by 1 bar` goes bar by bar",
+            )  # fmt: skip
+    return Texture(in_turns((line,) * count, places))
+
+
+def beginnings(length: Fraction, upbeat: Fraction, whole: Fraction) -> tuple[Fraction, ...]:
+    """Where the turns of a line begin that take so long each; the first has the upbeat."""
+    places = [Fraction(0)]
+    while (after := upbeat + length * len(places)) < whole:
+        places.append(after)
+        bounded(len(places))
+    return tuple(places)
+
+
+def _phrases(line: Motif) -> tuple[Fraction, ...]:
+    """Where the phrases of a line begin, each after a rest."""
+    places: list[Fraction] = []
+    onset, rested = Fraction(0), True
+    for event in line.events:
+        if event.heads and rested:
+            places.append(onset)
+        rested = not event.heads
+        onset += event.duration
+    return tuple(places)
+
+
+def in_turns(lines: tuple[Motif, ...], places: tuple[Fraction, ...]) -> tuple[Motif, ...]:
+    """Of each line the notes that begin in its turns, while the others rest; `places` are where turns begin.
+
+    A note that is under way where the turn is over goes on. Who takes a turn is told the dynamic in force; a slur that
+    leads over several turns is one over each.
+    """
+    return tuple(_speaking(line, number, len(lines), places) for number, line in enumerate(lines))
+
+
+def _speaking(line: Motif, voice: int, voices: int, places: tuple[Fraction, ...]) -> Motif:
+    """What one voice says of a line."""
+    said: dict[int, list[tuple[Fraction, Event]]] = {}
+    onset, in_force, known, slurred = Fraction(0), "", "", False
+    for event in line.events:
+        turn = max(0, bisect_right(places, onset) - 1)
+        under_slur, slurred = slurred, event.marks.slur_begins or (slurred and not event.marks.slur_ends)
+        if turn % voices == voice and event.heads:
+            if turn not in said:
+                unknown = in_force != known and not event.marks.loud
+                event = event.marked(told(in_force)) if unknown else event
+                event = event.marked(Marks(slur_begins=True)) if under_slur and not event.marks.slur_ends else event
+            said.setdefault(turn, []).append((onset, event))
+            known = event.marks.in_force_after(in_force)
+        in_force = event.marks.in_force_after("" if event.marks.hairpin_ends else in_force)
+        onset += event.duration
+    made: list[Event] = []
+    now = Fraction(0)
+    for spoken in said.values():
+        begin = spoken[0][0]
+        if begin > now:
+            made.append(Event(begin - now))
+        events: list[Event] = []
+        now = begin
+        for place, event in spoken:
+            if place > now:
+                events.append(Event(place - now))
+            events.append(event)
+            now = place + event.duration
+        made += closed(events)
+    if now < line.duration:
+        made.append(Event(line.duration - now))
+    return Motif(tuple(made), line.upbeat, line.bar)
 
 
 # ------------------------------------------------------------------ hocket, pedal, ostinato

@@ -171,6 +171,12 @@ _COMBINATIONS = (
         needs=_LATER, least=1, most=1,
     ),
     Combination(
+        "dialogue(m [, by phrase|by SPAN] [, voices COUNT])",
+        "a line in turns: each phrase, or so much of it, by the next player, while the others rest",
+        combinations.dialogue, {"line": Operands.LINE},
+        {"by phrase": "phrases", "by SPAN": "length", "voices COUNT": "voices"}, least=1, most=1,
+    ),
+    Combination(
         "hocket(a, b, ... [, voices COUNT])",
         "events of the lines in turn, each in its own voice, while the others rest",
         combinations.hocket_of, {"lines": Operands.LINES}, {"voices COUNT": "voices"}, least=1,

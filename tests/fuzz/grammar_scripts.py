@@ -1,6 +1,6 @@
 """Whole scripts by chance, built by the grammar, with extremes of everything that has a size.
 
-A number makes a script, the same one always. Durations, onsets, metres, tuplets, tempi, octaves, repeats and the number
+A number makes a script, the same one always. Durations, onsets, meters, tuplets, tempi, octaves, repeats and the number
 of parts go from the smallest that can be written to the largest; most scripts have no mistake, so that their outputs
 can be asked for.
 """
@@ -33,7 +33,7 @@ STEPS = (
     "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "lengthened last to 3/8",
     "as chord held 1000/1", "as chord held 1/1024", "for 1/12", "for 1/512", "first 1", "last 2",
     "without 1",
-    "mirrored in D dorian about D4", "step up 2 in D minor", "within C3..C5", "in knock", "in dust", "in dust cycle",
+    "inverted in D dorian about D4", "step up 2 in D minor", "within C3..C5", "in knock", "in dust", "in dust cycle",
     "sequence 3 by m2 up", "marked fff staccato", "marked ppp", "marked fp \"x\"", "slurred", "crescendo ppp fff",
     "diminuendo f p", "trill 1", "trill last to m2", "turn 1", "mordent last", "tremolo", 
     "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "pedalled", "rolled",
@@ -72,7 +72,7 @@ class _Making:
     def _piece(self) -> list[str]:
         if self._one_in(2):
             return []
-        rows = (f"    subtitle {self._by.choice(WORDS)}", "    show letters", "    concert score", "    show colours",
+        rows = (f"    subtitle {self._by.choice(WORDS)}", "    show letters", "    concert score", "    show colors",
                 "    title page", "    show every staff", f"    dedication {self._by.choice(WORDS)}", "    paper B4",
                 "    names in German", "    length 1 s to 90 min")  # fmt: skip
         return [f"piece {self._by.choice(WORDS)}", *self._by.sample(rows, self._by.randint(0, 3))]

@@ -1,4 +1,4 @@
-"""Whole pieces by chance in which notes are dressed first and changed afterwards, by every step of the language.
+"""Whole pieces by chance in which notes are dressed first and changed afterward, by every step of the language.
 
 A number makes a piece, the same one always. Beside the steps it has every combination, passages, sections that are
 varied, lines that replace others, shared staves, markings over bars of a part, a group and a hand, and two verses.
@@ -29,12 +29,12 @@ SIGNS = (
     "slurred 1..2", "tremolo 1 last 1/16", "crescendo 1..last p f", "marked 1..2 tenuto",
     "fermata last", "trill", "turn", "mordent", "glissando", "pedalled 1..2",
 )  # fmt: skip
-APART = frozenset(("harmonised", "voiced across", "respelled NOTES", "sung", "on"))
+APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
-    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal({a}, D4)", "ostinato({a}, {b})",
-    "{a} -> harmonised in D minor with thirds below", "{a} -> harmonised with {b}",
+    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal_point({a}, D4)", "ostinato({a}, {b})",
+    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
 )  # fmt: skip
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")
@@ -85,7 +85,7 @@ class _Making:
         for _ in range(self._by.randint(2, 4)):
             figure = self._by.choice(_FIGURES)
             figures.append(figure.format(*(self._by.choice(_PITCHES) for _ in range(figure.count("{}")))))
-        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> rising")
+        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> ascending")
 
     def _stepped(self, line: str) -> str:
         steps = [self._by.choice(SIGNS) for _ in range(self._by.randint(0, 3))]

@@ -82,9 +82,9 @@ def line(step: str) -> str:
         (" -> down P8", ["bars 1 to 2, violin: an octave lower"]),
         (" -> up aug1", ["bars 1 to 2, violin: an augmented unison higher"]),
         (" -> step up 2 in C major", ["bars 1 to 2, violin: a third higher within the mode"]),
-        (" -> inverted about A4", ["bars 1 to 2, violin: upside down about A4"]),
-        (" -> mirrored in C major about A4", ["bars 1 to 2, violin: upside down about A4 within the mode"]),
-        (" -> retrograde", ["bars 1 to 2, violin: from its last note to its first"]),
+        (" -> inverted about A4", ["bars 1 to 2, violin: inverted about A4"]),
+        (" -> inverted in C major about A4", ["bars 1 to 2, violin: inverted about A4 within the mode"]),
+        (" -> retrograde", ["bars 1 to 2, violin: in retrograde"]),
         (" -> marked staccato", ["bars 1 to 2, violin: now staccato (8 notes)"]),
         (" -> slurred", ["bars 1 to 2, violin: now slur"]),
         (" -> crescendo p f", ["bars 1 to 2, violin: now p, crescendo, f"]),
@@ -126,9 +126,9 @@ def test_a_note_put_in_takes_the_rest_of_a_line_along(bars: int) -> None:
     ]  # fmt: skip
 
 
-def test_another_metre_is_not_told_as_other_notes() -> None:
+def test_another_meter_is_not_told_as_other_notes() -> None:
     old = "movement first\n    meter 4/4\n    violin: tune\n"
-    assert told(old, old.replace("4/4", "2/4")) == ["bars 1 to 4: metre 2/4 instead of 4/4"]
+    assert told(old, old.replace("4/4", "2/4")) == ["bars 1 to 4: meter 2/4 instead of 4/4"]
 
 
 def test_the_same_in_several_parts_is_one_change() -> None:

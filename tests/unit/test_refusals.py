@@ -32,7 +32,7 @@ STEPS = [
     "tune -> from ‹D4›",
     "tune -> within ‹C5..C4›",
     "tune -> within ‹C4..D4›",
-    "tune -> widened ‹13›",
+    "tune -> expanded ‹13›",
     "tune -> respelled 1 as ‹D›",
     "tune -> diminution ‹1:10000000›",
     "tune -> augmentation ‹5000›",
@@ -54,8 +54,8 @@ STEPS = [
     'tune -> sung ‹""›',
     'tune -> sung ‹"_ la"›',
     'tune -> sung ‹"a b c d"›',
-    "tune -> harmonised with ‹silence›",
-    "silence -> ‹pedalled›",
+    "tune -> harmonized with ‹silence›",
+    "silence -> ‹sustain_pedal›",
     "silence -> ‹as chord›",
 ]
 

@@ -146,7 +146,7 @@ def test_woven_names_are_an_entry_each_with_the_other(tmp_path: Path) -> None:
 
 
 def test_figured_notes_do_not_end_a_statement(tmp_path: Path) -> None:
-    (entry,) = entries(indexed("movement first\n    violin: tamsin -> neighbours in C major\n", tmp_path), "tamsin")
+    (entry,) = entries(indexed("movement first\n    violin: tamsin -> neighbors in C major\n", tmp_path), "tamsin")
     assert entry.whole and Form.FIGURED in entry.forms
 
 
@@ -219,13 +219,13 @@ def test_theme_in_a_passage_is_what_it_was_placed_with(tmp_path: Path) -> None:
     ("steps", "forms"),
     [
         ((), ()),
-        (("retrograde",), (Form.BACKWARDS,)),
+        (("retrograde",), (Form.RETROGRADE,)),
         (("retrograde", "retrograde"), ()),
-        (("inverted about A3", "retrograde"), (Form.BACKWARDS, Form.UPSIDE_DOWN)),
-        (("augmentation 2",), (Form.SLOWER,)),
+        (("inverted about A3", "retrograde"), (Form.RETROGRADE, Form.INVERSION)),
+        (("augmentation 2",), (Form.AUGMENTATION,)),
         (("augmentation 2", "diminution 2"), ()),
-        (("augmentation 3:2", "diminution 2"), (Form.FASTER,)),
-        (("as chord", "broken up"), (Form.BROKEN_CHORD,)),
+        (("augmentation 3:2", "diminution 2"), (Form.DIMINUTION,)),
+        (("as chord", "broken ascending"), (Form.BROKEN_CHORD,)),
         (("up P8", "down P15"), ()),
         (("up m3", "marked p"), (Form.TRANSPOSED,)),
         (("weave", "first 5"), (Form.WOVEN, Form.IN_PART)),

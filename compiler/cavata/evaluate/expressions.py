@@ -177,7 +177,7 @@ class Evaluator:
         self.transforms: dict[p.Identity, p.TransformDefinition] = {}
         self.work = 0
         self.given_up = False
-        self.has_metre = False
+        self.has_meter = False
         """What is computed stands in a score line, where bars are known in the end."""
         self.words = WordsSung()
         self.calls: list[Span] = []
@@ -192,8 +192,8 @@ class Evaluator:
 
     def on_the_way(self) -> Iterator[tuple[Span, str]]:
         """What led to the value that is being computed: of a long way the nearest places and the outermost one."""
-        inwards = self.calls if len(self.calls) <= MOST_ASKED else [self.calls[0], *self.calls[-MOST_ASKED:]]
-        yield from ((span, "asked for here") for span in reversed(inwards))
+        inward = self.calls if len(self.calls) <= MOST_ASKED else [self.calls[0], *self.calls[-MOST_ASKED:]]
+        yield from ((span, "asked for here") for span in reversed(inward))
         if self.placed is not None:
             yield self.placed, "placed here"
 
@@ -322,7 +322,7 @@ class Evaluator:
         if self.work > MOST_WORK:
             self.given_up = True
             raise self.fail(
-                "V302", span, f"this script computes more than {MOST_WORK} notes", "here it is given up",
+                "V302", span, f"this script computes more than {MOST_WORK} notes", "the compiler stops here",
                 "let score lines repeat with `x`, `for` and `until end` instead",
             )
 
@@ -416,7 +416,7 @@ class Evaluator:
                 if not step.transform.on_rhythm:
                     raise self.fail(
                         "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
-                        "mark the bars of its part, as `drum bars 1 to 2: marked p`"
+                        f"mark the bars of its part, as `drum bars 1 to 2: {step.text}`"
                         if step.transform.family == "dress" else "give the rhythm to a motif with `in`",
                     )
                 return to_rhythm(remembering(_motif(function(of_rhythm(value), *arguments)), step.text))
@@ -467,7 +467,7 @@ class Evaluator:
             raise Unknown
         if len(self.calls) >= DEEPEST_CALLS:
             raise self.fail(
-                "V303", span, f"transforms stand more than {DEEPEST_CALLS} deep inside each other", "",
+                "V303", span, f"transforms are nested more than {DEEPEST_CALLS} deep", "",
                 "give the values in between names of their own",
             )
         self.calls.append(span)
@@ -488,7 +488,7 @@ class Evaluator:
         )
         try:
             with respellings() as noted:
-                value = combined(combine, values, clauses, self.has_metre)
+                value = combined(combine, values, clauses, self.has_meter)
         except Misplaced as wrong:
             raise self.misplaced(wrong) from None
         except Refusal as refusal:

@@ -27,7 +27,7 @@ class Placed:
     end: Fraction
     """Where its last bar ends, or its repeat sign stands; the upbeat of the section after it comes later."""
     lead: Fraction
-    """How long its upbeat or pick-up is."""
+    """How long its upbeat or pickup is."""
 
 
 @record

@@ -31,7 +31,7 @@ from cavata.place.surely_not_meant import report_contradicted_keys, report_silen
 from cavata.place.upbeats import checked, lead_of, report_misfit
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Movement, Part, ScoreBar, Section, Tempo, bar_at
+from cavata.score.score import Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -111,10 +111,11 @@ class MovementPlacer:
                     self.mark(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
-        staves = self.staves.finished(self.bar_length) if self.bars else ()
+        staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
-            rows = [(section.called, section.span) for section in self.planned.sections]
-            self.staves.check_reach(Whereabouts(self.bars, rows))
+            where = Whereabouts(self.bars, [(section.called, section.span) for section in self.planned.sections])
+            staves = self.staves.finished(self.bar_length, where.bars_of)
+            self.staves.check_reach(where)
         if not whole:
             return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
@@ -167,12 +168,12 @@ class MovementPlacer:
         return next((i for i, bar in enumerate(self.bars) if bar.section == section), 0)
 
     def report_misplaced(self) -> None:
-        """A pick-up belongs before the first bar of a movement."""
+        """A pickup belongs before the first bar of a movement."""
         for section in self.planned.sections[1:]:
             settings = sorted_settings(section.settings, Diagnostics())
             if settings.pickup_span is not None:
                 self.bag.error(
-                    "P122", settings.pickup_span, "a pick-up stands only before a movement's first bar",
+                    "P122", settings.pickup_span, "a pickup stands only before a movement's first bar",
                     cure="let the entry begin in the last bar of the section before, with `over`",
                 )
 
@@ -355,7 +356,7 @@ class MovementPlacer:
         if total > MOST_IN_PIECE:
             self.bag.error(
                 "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most",
-                label="here it is given up",
+                label="the compiler stops here",
                 cure="repeat less often",
             )
         return laid

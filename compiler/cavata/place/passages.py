@@ -33,7 +33,7 @@ class PassageRuler(Ruler):
         return self.outer.is_free
 
     def meter(self, bar: int) -> Meter | None:
-        """The metre where a bar begins."""
+        """The meter where a bar begins."""
         return self.outer.meter(self._outer_bar(bar))
 
     def key(self, bar: int) -> Mode | None:
@@ -64,7 +64,7 @@ def moved(line: LaidLine, offset: Fraction) -> LaidLine:
     if not offset:
         return line
     items = tuple(replace(item, onset=item.onset + offset) for item in line.items)
-    return LaidLine(line.line, items, line.begin + offset, line.end + offset, line.over)
+    return LaidLine(line.line, items, line.begin + offset, line.end + offset, line.over, line.misfits)
 
 
 def bars_within(ruler: Ruler, length: Fraction) -> int:

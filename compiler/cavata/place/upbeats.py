@@ -61,10 +61,10 @@ def checked(lead: Lead, ruler: Ruler, pickup: Span | None, bag: Diagnostics) -> 
         return Lead()
     if pickup is not None and lead.length > ruler.pickup:
         bag.error(
-            "P831", lead.span, f"this upbeat of {fraction_text(lead.length)} is longer than the pick-up",
-            label=f"the pick-up lasts {fraction_text(ruler.pickup)}",
+            "P831", lead.span, f"this upbeat of {fraction_text(lead.length)} is longer than the pickup",
+            label=f"the pickup lasts {fraction_text(ruler.pickup)}",
             cure=f"write `pickup {fraction_text(lead.length)}`, or leave the row out",
-            also=((pickup, "the pick-up"),),
+            also=((pickup, "the pickup"),),
         )  # fmt: skip
     return lead
 

@@ -1,8 +1,8 @@
 """The order in which a movement is played: repeats and jumps written out.
 
 In: the bars of a movement with their repeat signs, endings, segno, coda and fine. Out: the stretches of the score in
-the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds after: a
-note that is under way where the playing goes back is cut there.
+the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds
+after: a note that is under way where the playing goes back is cut there.
 """
 
 from __future__ import annotations

@@ -503,7 +503,7 @@ def in_its_bars(before: Motif | Texture, after: Motif | Texture, step: p.BoundSt
     if not before.upbeat:
         return after
     leader = before.lines[0] if isinstance(before, Texture) else before
-    family = step.transform.family
+    family = "" if step.transform.keeps_places else step.transform.family
     keeps = family == "length" or (family not in MOVES_TIME and after.duration == before.duration)
     upbeat, bar = (leader.upbeat, leader.bar) if keeps else (Fraction(0), Fraction(0))
     if isinstance(after, Motif):

@@ -1,8 +1,8 @@
-"""The order in which a movement is played: repeats written out.
+"""The order in which a movement is played: repeats and jumps written out.
 
-In: the bars of a movement with their repeat signs and endings. Out: the stretches of the score in the order in which
-they sound; and a movement as it is played, everything at the onset at which it is heard. Holds after: a note that is
-under way where the playing goes back is cut there.
+In: the bars of a movement with their repeat signs, endings, segno, coda and fine. Out: the stretches of the score in
+the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds
+after: a note that is under way where the playing goes back is cut there.
 """
 
 from __future__ import annotations
@@ -10,17 +10,47 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from cavata.record import replace
-from cavata.score.score import InstrumentChange, Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.score.score import (
+    FINE,
+    SEGNO,
+    TO_CODA,
+    InstrumentChange,
+    Movement,
+    Score,
+    ScoreBar,
+    ScoreEvent,
+    Section,
+    Staff,
+    Tempo,
+    is_jump,
+)
 
 Stretches = tuple[tuple[Fraction, Fraction], ...]
 
 
 def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
-    """From and to, in whole notes of the score, stretch after stretch; nothing if it is played as it stands."""
-    if not any(bar.repeat_begins for bar in bars):
-        return ()
+    """From and to, in whole notes of the score, stretch after stretch; nothing if it is played as it stands.
+
+    After a jump repeats are not played again, of endings the last. Source: common practice.
+    """
+    jump = next((index for index, bar in enumerate(bars) if any(map(is_jump, bar.closes))), None)
+    if jump is None:
+        return _joined(_repeated(bars)) if any(bar.repeat_begins for bar in bars) else ()
+    words = next(filter(is_jump, bars[jump].closes))
+    begin = _first(bars, SEGNO) if words.startswith("dal segno") else 0
+    first, again, rest = _repeated(bars[: jump + 1]), bars[begin : jump + 1], bars[jump + 1 :]
+    if words.endswith(("al fine", "al coda")):
+        sign = FINE if words.endswith("fine") else TO_CODA
+        end = next(index for index, bar in enumerate(bars) if sign in bar.closes)
+        again = bars[begin : end + 1]
+    return _joined([*first, *_once(again), *_repeated(rest)])
+
+
+def _repeated(bars: Sequence[ScoreBar]) -> list[ScoreBar]:
+    """The bars with their repeats."""
     order: list[ScoreBar] = []
     at = 0
     while at < len(bars):
@@ -31,7 +61,20 @@ def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
         else:
             order.append(bars[at])
             at += 1
-    return _joined(order)
+    return order
+
+
+def _once(bars: Sequence[ScoreBar]) -> Iterator[ScoreBar]:
+    """The bars without their repeats, of endings the last."""
+    for ends, group in groupby(bars, key=lambda bar: bar.section if bar.ending else None):
+        stretch = list(group)
+        last = 0 if ends is None else max(number for bar in stretch for number in bar.ending)
+        yield from (bar for bar in stretch if ends is None or last in bar.ending)
+
+
+def _first(bars: Sequence[ScoreBar], sign: str) -> int:
+    """The index of the bar at whose beginning a sign stands."""
+    return next(index for index, bar in enumerate(bars) if sign in bar.opens)
 
 
 def _end_of_repeat(bars: Sequence[ScoreBar], at: int) -> int:
@@ -82,7 +125,7 @@ def played(movement: Movement) -> Movement:
         (begin, end, start - begin) for (begin, end), start in zip(movement.playing, starts, strict=True)
     )
     bars = tuple(
-        replace(bar, onset=bar.onset + shift, repeat_begins=False, repeat_ends=0, ending=())
+        replace(bar, onset=bar.onset + shift, repeat_begins=False, repeat_ends=0, ending=(), opens=(), closes=())
         for begin, end, shift in places
         for bar in movement.bars
         if begin <= bar.onset < end

@@ -27,6 +27,7 @@ SIGNS = (
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
     "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
 )  # fmt: skip
+VERSES = ("", ' -> sung "two lamps, _ two"', ' -> sung verse 3 "la-_-la" -> sung "lu _ lu, lu"')
 APART = frozenset(("harmonised", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
@@ -101,7 +102,8 @@ class _Making:
         second = self._by.choice((f"flute2: {self._by.choice((a, b))} for 5 bars", "passage call(flute2, line2)"))
         rows = [
             f"flute1: {a} for 5 bars", second, f"horn: {self._stepped(b)} for 4 bars",
-            f'voice: {a} -> repeated 6 -> sung "o-pen _ sea, o-pen" for 5 bars', f"piano: {combined} for 4 bars",
+            f'voice: {a} -> repeated 6 -> sung "o-pen _ sea, o-pen"{self._by.choice(VERSES)} for 5 bars',
+            f"piano: {combined} for 4 bars",
             f"violin1: {self._stepped(a)} for 6 bars", f"violin2: {a} for 2 bars, rest 1/4, {b} for 2 bars",
             "drum: knock for 4 bars",
         ]  # fmt: skip

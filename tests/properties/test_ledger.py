@@ -95,10 +95,11 @@ def on_page(movement: WrittenMovement, printed: bool = False) -> Count:
 
 def _of_leaf(leaf: Leaf) -> Count:
     found: Count = Counter()
+    verses = {str(syllable): syllable.verse for syllable in leaf.marks.sung}
     for kind, what in leaf_signs(leaf):
         if kind == "syllable":
-            text = leaf.sung.text if leaf.sung else ""
-            found.update([("syllable", plain_text(text))] if text else [])
+            texts = (text.text for text in leaf.sung if text.text and text.verse == verses[what])
+            found.update(("syllable", plain_text(text)) for text in texts)
         elif kind == "tremolo":
             found[kind, ""] += leaf.strokes > 0
         elif kind != "technique":
@@ -219,10 +220,10 @@ def _played(score: Score) -> Count:
     found: Count = Counter()
     for movement in score.movements:
         for event in played(movement).events:
-            sung = event.event.marks.sung
-            if sung is not None and sung.text:
-                found["syllable", sung.text] += 1
-                found["hyphen", ""] += sung.goes_on
+            for sung in event.event.marks.sung[:1]:
+                if sung.text:
+                    found["syllable", sung.text] += 1
+                    found["hyphen", ""] += sung.goes_on
             found.update((kind, "") for kind, _ in signs(event.event.marks) if "pedal" in kind)
     return found
 

@@ -78,13 +78,19 @@ def test_hyphen_may_have_spaces_beside_it() -> None:
     assert [str(s) for s in syllables("for e-")] == ["for", "e-"]
 
 
+def only(leaf: Leaf) -> SungText | None:
+    """The one text at a leaf that has no verses."""
+    assert len(leaf.sung) < 2
+    return leaf.sung[0] if leaf.sung else None
+
+
 def sung_of(rows: str, forces: str = "singer = soprano") -> list[list[SungText | None]]:
     """What is sung at each note of the first staff, voice by voice."""
     score = compiled(f"language 1\nforces\n    {forces}\n{rows}")
     bars = notate(full_score(score)).movements[0].parts[0].staves[0].bars
     voices = range(max(len(bar.voices) for bar in bars))
     return [
-        [leaf.sung for bar in bars if voice < len(bar.voices) for leaf in leaves(bar.voices[voice]) if leaf.heads]
+        [only(leaf) for bar in bars if voice < len(bar.voices) for leaf in leaves(bar.voices[voice]) if leaf.heads]
         for voice in voices
     ]
 
@@ -118,19 +124,8 @@ def test_second_singer_of_a_staff_has_all_of_a_word_of_which_one_syllable_differ
     assert [voice for voice in sung_of(alike, forces) if any(voice)] == sung_of(alike, forces)[:1]
 
 
-def test_second_text_is_told_with_the_place_of_the_first() -> None:
-    text = (
-        'language 1\nmotif tune = notes(1/4 C5 D5) -> sung "Two lamps"\n'
-        'movement first\n    singer: tune -> sung "Now one"\nforces\n    singer = soprano\n'
-    )
-    result = compile_script(Path("x.cavata"), "x.cavata", text=text)
-    (told,) = result.bag.ordered()
-    assert told.code == "V609" and told.span is not None and told.span.text == 'sung "Now one"'
-    assert [place.text for place, _ in told.also] == ['sung "Two lamps"']
-
-
 def test_hyphens_lead_to_syllables_and_lines_end_at_the_last_note_held() -> None:
-    sung = [leaf.sung for leaf in line(0) if leaf.heads]
+    sung = [only(leaf) for leaf in line(0) if leaf.heads]
     assert sung == [
         SungText("Light"), SungText("o", False, True), None, SungText("pen", True, False),
         SungText("sea", line="begins"), SungText("", line="ends"),
@@ -139,7 +134,7 @@ def test_hyphens_lead_to_syllables_and_lines_end_at_the_last_note_held() -> None
 
 def test_tied_notes_are_held_on_one_syllable() -> None:
     """`Home at last`: the second note crosses the bar line."""
-    sung = [leaf.sung for leaf in line(2, 0, 1) if leaf.heads]
+    sung = [only(leaf) for leaf in line(2, 0, 1) if leaf.heads]
     assert [s.line if s else None for s in sung] == ["", "begins", "ends", "begins", "ends"]
 
 

@@ -44,7 +44,7 @@ def mark_words(marks: Marks) -> Iterator[str]:
         elif field.name == "held":
             yield f"held by {value}"
         elif field.name == "sung":
-            yield f"sung {value}"
+            yield from (f"sung {syllable}" for syllable in value)
         elif field.name == "symbol":
             yield f"chord symbol {value}"
         elif isinstance(value, tuple):

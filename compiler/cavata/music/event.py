@@ -71,14 +71,31 @@ class Syllable:
     """Empty where the syllable before is held."""
     goes_on: bool = False
     """Another syllable of the same word follows."""
+    verse: int = 1
+    """Which of the texts under one tune it belongs to, counted from 1."""
 
     def __str__(self) -> str:
-        """As a script writes it: `o-`, `pen`, `_`."""
-        return (self.text or "_") + ("-" if self.goes_on else "")
+        """As a script writes it: `o-`, `pen`, `_`; from the second verse on after its number, as `2. o-`."""
+        number = f"{self.verse}. " if self.verse > 1 else ""
+        return number + (self.text or "_") + ("-" if self.goes_on else "")
 
 
 HELD = Syllable("")
 """The syllable before is held over this note."""
+Verses = tuple[Syllable, ...]
+"""What is sung to one note: at most one syllable of each verse, in the order of the verses."""
+
+
+def in_verse(sung: Verses, verse: int) -> Syllable | None:
+    """What a verse has at a note; None for nothing."""
+    return next((syllable for syllable in sung if syllable.verse == verse), None)
+
+
+def with_syllables(sung: Verses, later: Verses) -> Verses:
+    """Both, the later syllable standing where both have one of a verse."""
+    if not (sung and later):
+        return sung or later
+    return tuple(sorted({s.verse: s for s in (*sung, *later)}.values(), key=lambda syllable: syllable.verse))
 
 
 # ----------------------------------------------------------------
@@ -214,7 +231,7 @@ class Marks:
     pedal_begins: bool = False
     pedal_ends: bool = False
     """The pedal goes up where the event ends."""
-    sung: Syllable | None = None
+    sung: Verses = ()
     symbol: ChordSymbol | None = None
     """The chord symbol over the event."""
     who: str = ""
@@ -263,7 +280,7 @@ class Marks:
             later.held or self.held,
             later.pedal_begins or self.pedal_begins,
             later.pedal_ends or self.pedal_ends,
-            later.sung or self.sung,
+            with_syllables(self.sung, later.sung),
             later.symbol or self.symbol,
             later.who or self.who,
             later.goal or self.goal,

@@ -36,8 +36,7 @@ def signs(marks: Marks) -> Iterator[Sign]:
     yield from (("tremolo" if o.kind == "tremolo" else "ornament", o.kind) for o in marks.ornaments)
     yield from (("technique", word) for word in marks.techniques)
     yield from (("text", words) for words in marks.words)
-    if marks.sung is not None:
-        yield "syllable", str(marks.sung)
+    yield from (("syllable", str(syllable)) for syllable in marks.sung)
     yield from (("grace note", " ".join(str(head.pitch) for head in grace)) for grace in marks.graces)
     if marks.glides:
         yield "glissando", ""

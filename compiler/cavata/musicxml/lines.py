@@ -51,18 +51,19 @@ class LineEnds:
     trill: str = ""
     """The accidental at a trill."""
     symbol: ChordSymbol | None = None
-    sung: SungText | None = None
-    sung_line: int = 0
-    """Which line of lyrics the words stand in, counted from 1."""
+    sung: tuple[SungText, ...] = ()
+    sung_below: int = 0
+    """How many lines of lyrics stand above these words: those of other voices of the staff."""
 
 
 class VoiceLines:
     """Follows one voice through the movement and notes its lines in `at`, by the ids of the leaves."""
 
-    def __init__(self, at: dict[str, LineEnds], voice: int, staff: int) -> None:
+    def __init__(self, at: dict[str, LineEnds], voice: int, staff: int, sung_below: int = 0) -> None:
         self._at = at
         self._number = (voice - 1) % HIGHEST_NUMBER + 1
         self._staff = staff
+        self._sung_below = sung_below
         self.above = False
         """From here on hairpins stand above the staff."""
         self._slur = ""
@@ -90,9 +91,9 @@ class VoiceLines:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:
             self._lines(identifier).symbol = marks.symbol
-        if leaf.sung is not None:
+        if leaf.sung:
             lines = self._lines(identifier)
-            lines.sung, lines.sung_line = leaf.sung, (self._number - 1) % VOICES_PER_STAFF + 1
+            lines.sung, lines.sung_below = leaf.sung, self._sung_below
         self._last = identifier
         if leaf.heads:
             self._last_sounding = identifier
@@ -182,19 +183,25 @@ def _name(parent: Element, tag: str, name: PitchClass) -> None:
 
 def add_words(part: Element, lines: dict[str, LineEnds]) -> None:
     """Put the words of a part under its notes, and the letters of its names into lines of lyrics below them."""
-    if not any(found.sung_line for found in lines.values()):
+    if not any(found.sung for found in lines.values()):
         return
     notes = [(note, lines.get(note.get("id", ""))) for note in part.iter("note")]
-    most = max((found.sung_line for _, found in notes if found is not None), default=0)
+    most = max((n for _, found in notes if found is not None for n, _ in _lines_of(found)), default=0)
     if not most:
         return
     for note, found in notes:
         letters = note.findall("lyric")
         for lyric in letters:
-            number = str(int(lyric.get("number", "1")) + most)
-            lyric.attrib.update({"name": number, "number": number})
-        if found is not None and found.sung is not None:
-            note.insert(list(note).index(letters[0]) if letters else len(note), _lyric(found.sung, found.sung_line))
+            below = str(int(lyric.get("number", "1")) + most)
+            lyric.attrib.update({"name": below, "number": below})
+        place = list(note).index(letters[0]) if letters else len(note)
+        for number, text in reversed(_lines_of(found) if found is not None else ()):
+            note.insert(place, _lyric(text, number))
+
+
+def _lines_of(found: LineEnds) -> tuple[tuple[int, SungText], ...]:
+    """The texts at a leaf, each with the number of its line."""
+    return tuple((found.sung_below + text.verse, text) for text in found.sung)
 
 
 def _lyric(sung: SungText, line: int) -> Element:

@@ -19,6 +19,7 @@ from cavata.place.marking import joined, mark_over
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
+from cavata.place.verses import give_words_to_times
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
 from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, bar_at
@@ -154,6 +155,8 @@ class MovementPlacer:
                     self.mark(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
+        if self.bars:
+            give_words_to_times(self.bars, self.staves)
         staves = self.staves.finished(self.bar_length) if self.bars else ()
         if self.bars:
             rows = [(section.called, section.span) for section in self.planned.sections]

@@ -34,7 +34,7 @@ class Fate(Enum):
     """Another voice or hand of the player has the same at the same moment."""
     CUT = "cut"
     """It leads nowhere: a slur, hairpin or pedal that begins on the last note of an item, a slur before another that
-    begins on the next note, a syllable held over a rest."""
+    begins on the next note, a `_` that has no syllable to hold."""
     REPORTED = "reported"
     """A message says that it cannot be."""
     LOST = "lost"

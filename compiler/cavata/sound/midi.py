@@ -45,11 +45,11 @@ def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, st
     if not sings and not score.header.show_letters:
         return
     for number, event in placed:
-        sung = event.event.marks.sung
         letters = _letters(event.event) if score.header.show_letters else ""
         tick = lines.tick(number, event.onset)
-        if sung is not None and sung.text:
-            yield tick, "lyrics", sung.text + ("-" if sung.goes_on else "")
+        for syllable in event.event.marks.sung[:1]:  # the verse of the time that is played, or the first
+            if syllable.text:
+                yield tick, "lyrics", syllable.text + ("-" if syllable.goes_on else "")
         if letters:
             yield tick, "text" if sings else "lyrics", letters
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, told
+from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, in_verse, told
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
 from cavata.transforms.selection import Selection, chosen, notes_in_words
@@ -197,7 +197,7 @@ def _each(motif: Motif, marks: Marks) -> Motif:
 #
 # In: a line and a text in which hyphens part syllables and `_` holds a syllable over a further note. Out: the line, a
 # syllable at every note as far as the text goes; rests have none. The last syllable is held over the notes that follow
-# it before a rest, since they have no other.
+# it before a rest, since they have no other. A text under notes that have one already is their next verse.
 
 
 _PIECES = re.compile(r"[^-_]+|_")
@@ -205,29 +205,66 @@ _JOINT = re.compile(r"\s*-[\s-]*((?:_[\s-]*)*)")
 """A hyphen, whatever spaces stand beside it, and the notes over which the syllable before it is held."""
 
 
+MOST_VERSES = 99
+"""More than any song has; so many lines of text fit on no page."""
+
+
 def sung(motif: Motif, text: str) -> Motif:
-    """The syllables of the text under the notes in turn; a chord is sung as one note."""
+    """The syllables of the text under the notes in turn, as the verse after those that they have already; a chord is
+    sung as one note.
+    """
+    return _sung(motif, text, None)
+
+
+def sung_verse(motif: Motif, verse: int, text: str) -> Motif:
+    """The syllables of the text under the notes in turn, as the verse of that number."""
+    if not 1 <= verse <= MOST_VERSES:
+        raise Refusal(
+            "V850", f"there is no verse {verse}", f"verses run from 1 to {MOST_VERSES}", "count them from 1", (0, 0)
+        )
+    return _sung(motif, text, verse)
+
+
+def _sung(motif: Motif, text: str, verse: int | None) -> Motif:
+    """`verse` is None for the one after those that the notes have."""
+    at = (0 if verse is None else 1, 0)
     words = tuple(syllables(text))
     if not words:
-        raise Refusal("V608", "there is no syllable to sing", "no word", "", (0, 0))
+        raise Refusal("V608", "there is no syllable to sing", "no word", "", at)
     if not words[0].text:
-        raise Refusal("V607", "`_` has no syllable to hold", "it stands first", "write the syllable before it", (0, 0))
+        raise Refusal("V607", "`_` has no syllable to hold", "it stands first", "write the syllable before it", at)
     meant = [index for index, event in enumerate(motif.events) if event.heads]
     if len(words) > len(meant):
         more = words[len(meant)]
         raise Refusal(
             "V606", f"{{subject}} has {notes_in_words(len(meant))} for {len(words)} syllable{'s' * (len(words) > 1)}",
             f"too many from `{more}` on",
-            "give it more notes, or fewer syllables", (0, 0),
+            "give it more notes, or fewer syllables", at,
         )  # fmt: skip
     events = list(motif.events)
-    for index, syllable in zip(meant, words, strict=False):
-        events[index] = replace(events[index], marks=replace(events[index].marks, sung=syllable))
-    for index in range(meant[len(words) - 1] + 1, len(events)):
-        if not events[index].heads or events[index].marks.sung is not None:
+    under = meant[: len(words)]
+    verse = _verse(events, under, verse)
+    for index, syllable in zip(under, words, strict=True):
+        events[index] = events[index].marked(Marks(sung=(replace(syllable, verse=verse),)))
+    for index in range(under[-1] + 1, len(events)):
+        if not events[index].heads or in_verse(events[index].marks.sung, verse) is not None:
             break
-        events[index] = events[index].marked(Marks(sung=HELD))
+        events[index] = events[index].marked(Marks(sung=(replace(HELD, verse=verse),)))
     return Motif(tuple(events))
+
+
+def _verse(events: Sequence[Event], under: Sequence[int], wanted: int | None) -> int:
+    """The number of a verse under some notes; refuses with V851 what they have already."""
+    there = {syllable.verse for index in under for syllable in events[index].marks.sung}
+    if wanted in there:
+        raise Refusal(
+            "V851", f"{{subject}} has words for verse {wanted} already", "the same verse again",
+            f"the next verse is {max(there) + 1}; a text without a number takes that by itself", (0, 0),
+        )  # fmt: skip
+    verse = wanted or max(there, default=0) + 1
+    if verse > MOST_VERSES:
+        raise Refusal("V850", f"there is no verse {verse}", f"verses run from 1 to {MOST_VERSES}", "", (0, 0))
+    return verse
 
 
 def syllables(text: str) -> Iterator[Syllable]:

@@ -131,6 +131,7 @@ _TABLE = (
     Transform("crescendo DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
     Transform("sung TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),
+    Transform("sung verse COUNT TEXT", "the syllables of the text under the notes in turn, as the verse of that number", dress.sung_verse, "dress"),
     Transform("slurred", "one slur over each run of notes that no rest parts", dress.slurred, "dress"),
     Transform("trill NOTES to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
     Transform("trill NOTES", "a trill with the next note above, as the signature has it", dress.trill, "dress"),

@@ -195,7 +195,8 @@ def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iter
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
         ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
         graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
-        yield before + clef + ottava + graces + (next(counts) if leaf.beams else ())
+        dashed = ("\\once \\slurDashed",) if leaf.marks.slur_dashed and leaf.marks.slur_begins else ()
+        yield before + clef + ottava + graces + dashed + (next(counts) if leaf.beams else ())
         before, grace_time = (), 0
 
 

@@ -73,6 +73,8 @@ class Syllable:
     """Another syllable of the same word follows."""
     verse: int = 1
     """Which of the texts under one tune it belongs to, counted from 1."""
+    unslurred: bool = False
+    """No slur is wanted over the notes to which it is sung."""
 
     def __str__(self) -> str:
         """As a script writes it: `o-`, `pen`, `_`; from the second verse on after its number, as `2. o-`."""
@@ -218,6 +220,8 @@ class Marks:
     """A hairpin that began before ends here."""
     slur_begins: bool = False
     slur_ends: bool = False
+    slur_dashed: bool = False
+    """The slur that begins here holds for some verses only."""
     ornaments: tuple[Ornament, ...] = ()
     """At most one of each kind."""
     techniques: tuple[str, ...] = ()
@@ -272,6 +276,7 @@ class Marks:
             later.hairpin_ends or self.hairpin_ends,
             later.slur_begins or self.slur_begins,
             later.slur_ends or self.slur_ends,
+            later.slur_dashed or self.slur_dashed,
             tuple(o for o in self.ornaments if o.kind not in {n.kind for n in later.ornaments}) + later.ornaments,
             tuple(t for t in self.techniques if KIND_OF[t] not in {KIND_OF[n] for n in later.techniques})
             + later.techniques,

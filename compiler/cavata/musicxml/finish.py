@@ -199,7 +199,9 @@ def _slurs(note: Element, found: LineEnds) -> None:
     if not kinds:
         return
     for kind in kinds:
-        SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
+        made = SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
+        if kind == "start" and found.slur_dashed:
+            made.set("line-type", "dashed")
 
 
 def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:

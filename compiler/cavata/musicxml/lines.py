@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.music.chord_symbol import ChordSymbol
+from cavata.music.event import Marks
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Leaf, SungText
 from cavata.text import plain_text
@@ -32,6 +33,7 @@ class LineEnds:
     """The staff counted from 1; 0 in a part of one staff."""
     slur_ends: bool = False
     slur_begins: bool = False
+    slur_dashed: bool = False
     hairpin_ends: bool = False
     hairpin: str = ""
     hairpin_ends_after: bool = False
@@ -77,7 +79,7 @@ class VoiceLines:
         """Take note of the next leaf."""
         marks = leaf.marks
         if marks.slur_begins or marks.slur_ends:
-            self._pass_slur(marks.slur_begins, marks.slur_ends, identifier)
+            self._pass_slur(marks, identifier)
         if leaf.ottava is not None:
             lines = self._lines(identifier)
             lines.ottava_ends, lines.ottava = self._under_ottava, leaf.ottava
@@ -122,12 +124,12 @@ class VoiceLines:
             if ornament.sign:
                 self._lines(identifier).trill = ornament.sign
 
-    def _pass_slur(self, begins: bool, ends: bool, identifier: str) -> None:
+    def _pass_slur(self, marks: Marks, identifier: str) -> None:
         lines = self._lines(identifier)
-        if self._slur and ends:
+        if self._slur and marks.slur_ends:
             lines.slur_ends, self._slur = True, ""
-        if not self._slur and begins:
-            lines.slur_begins, self._slur = True, identifier
+        if not self._slur and marks.slur_begins:
+            lines.slur_begins, lines.slur_dashed, self._slur = True, marks.slur_dashed, identifier
 
     def _pass_hairpin(self, begins: str, identifier: str) -> None:
         lines = self._lines(identifier)

@@ -40,7 +40,8 @@ class Fate(Enum):
     LOST = "lost"
     """Nobody knows why it is not there: a fault of the compiler."""
     ADDED = "added"
-    """Nobody said it; the compiler writes it, as a dynamic again after a long rest, or the end of an open slur."""
+    """Nobody said it; the compiler writes it, as a dynamic again after a long rest, the end of an open slur, or a slur
+    over the notes of one syllable."""
 
 
 _LEADING = frozenset(("slur", "hairpin", "pedal"))

@@ -209,23 +209,23 @@ MOST_VERSES = 99
 """More than any song has; so many lines of text fit on no page."""
 
 
-def sung(motif: Motif, text: str) -> Motif:
+def sung(motif: Motif, text: str, unslurred: bool = False) -> Motif:
     """The syllables of the text under the notes in turn, as the verse after those that they have already; a chord is
-    sung as one note.
+    sung as one note. A syllable over several notes is slurred when it is placed, but for one that is `unslurred`.
     """
-    return _sung(motif, text, None)
+    return _sung(motif, text, None, unslurred)
 
 
-def sung_verse(motif: Motif, verse: int, text: str) -> Motif:
+def sung_verse(motif: Motif, verse: int, text: str, unslurred: bool = False) -> Motif:
     """The syllables of the text under the notes in turn, as the verse of that number."""
     if not 1 <= verse <= MOST_VERSES:
         raise Refusal(
             "V850", f"there is no verse {verse}", f"verses run from 1 to {MOST_VERSES}", "count them from 1", (0, 0)
         )
-    return _sung(motif, text, verse)
+    return _sung(motif, text, verse, unslurred)
 
 
-def _sung(motif: Motif, text: str, verse: int | None) -> Motif:
+def _sung(motif: Motif, text: str, verse: int | None, unslurred: bool) -> Motif:
     """`verse` is None for the one after those that the notes have."""
     at = (0 if verse is None else 1, 0)
     words = tuple(syllables(text))
@@ -245,7 +245,8 @@ def _sung(motif: Motif, text: str, verse: int | None) -> Motif:
     under = meant[: len(words)]
     verse = _verse(events, under, verse)
     for index, syllable in zip(under, words, strict=True):
-        events[index] = events[index].marked(Marks(sung=(replace(syllable, verse=verse),)))
+        numbered = replace(syllable, verse=verse, unslurred=unslurred)
+        events[index] = events[index].marked(Marks(sung=(numbered,)))
     for index in range(under[-1] + 1, len(events)):
         if not events[index].heads or in_verse(events[index].marks.sung, verse) is not None:
             break

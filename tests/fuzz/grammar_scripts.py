@@ -38,7 +38,7 @@ STEPS = (
     "diminuendo f p", "trill 1", "trill last to m2", "turn 1", "mordent last", "tremolo", 
     "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "pedalled", "rolled",
     "graced by notes(1/8 C4 D4 E4) before 1", "graced by notes(1/1024 B9) before last", 'sung "o-pen _ sea"',
-    'sung verse 2 "o-pen _"', 'sung verse 0 "o"', 'sung verse 3 "_"',
+    'spoken "o-pen _"', "chant", "division last half", 'sung verse 2 "o-pen _"', 'sung verse 0 "o"', 'sung verse 3 "_"',
     'sung ""', "widened 3", "marked muted", "marked pizzicato", "marked upbow harmonic", "repeated to 3/1",
 )  # fmt: skip
 TEMPI = ("1", "1000", "60", "1.5", "300.25", "999", "13.7")

@@ -26,6 +26,7 @@ SIGNS = (
     "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
     "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "chant", "division last half", "division 1 quarter -> division last double", 'spoken "say"', 'spoken verse 2 "so"',
 )  # fmt: skip
 VERSES = ("", ' -> sung "two lamps, _ two"', ' -> sung verse 3 "la-_-la" -> sung "lu _ lu, lu"')
 APART = frozenset(("harmonised", "voiced across", "respelled NOTES", "sung", "on"))

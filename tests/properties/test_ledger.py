@@ -51,23 +51,23 @@ HOLDS = {
     "MusicXML": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "end of glissando", "pedal",
-        "end of pedal", "chord symbol", "tie", "end of tie",
+        "end of pedal", "chord symbol", "tie", "end of tie", "note head", "stem", "division",
     )),
     # music21 10 reads neither the end of a line apart from its beginning nor extenders.
     "music21": frozenset((
         "dynamic", "hairpin", "articulation", "fermata", "slur", "ornament", "tremolo", "text", "syllable", "hyphen",
-        "grace note", "glissando", "chord symbol", "tie", "end of tie",
+        "grace note", "glissando", "chord symbol", "tie", "end of tie", "note head", "stem",
     )),
     # A tie and a glissando have no sign at their end.
     "LilyPond": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
-        "tie",
+        "tie", "note head", "stem", "division",
     )),
     "MIDI": frozenset(("syllable", "hyphen", "pedal", "end of pedal")),
 }  # fmt: skip
 """The table: output, and the kinds of signs in it."""
-_COUNTED = frozenset(("dynamic", "hairpin", "articulation", "fermata", "ornament", "text", "syllable"))
+_COUNTED = frozenset(("dynamic", "hairpin", "articulation", "fermata", "ornament", "text", "syllable", "division"))
 """Kinds of which the content is compared too."""
 
 

@@ -51,5 +51,7 @@ def event_text(event: Event) -> str:
     words += ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
     words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    words += [f"{marks.division} division"] if marks.division else []
     shown = ",".join(w for w in words if w)
     return f"{pitches}:{event.duration}" + (f"({letters})" if letters else "") + (f"[{shown}]" if shown else "")

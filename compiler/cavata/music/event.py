@@ -129,6 +129,9 @@ KINDS = (
 KIND_OF = {word: kind for kind, words in enumerate(KINDS) for word in words}
 """The kind of every technique, as its place in KINDS."""
 
+DIVISIONS = ("quarter", "half", "full", "double")
+"""The divisions of chant, from the shortest breath to the end, by the part of the staff that their line crosses."""
+
 ACCIDENTAL_NAMES = {-2: "double flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double sharp"}
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 
@@ -246,6 +249,12 @@ class Marks:
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARDS."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
+    spoken: bool = False
+    """It is spoken: its head is a cross, and it has no pitch."""
+    stemless: bool = False
+    """As in chant: no stem, flag or beam."""
+    division: str = ""
+    """One of DIVISIONS, which stands where the event ends."""
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -291,6 +300,9 @@ class Marks:
             later.goal or self.goal,
             later.attack or self.attack,
             later.swelling or self.swelling,
+            later.spoken or self.spoken,
+            later.stemless or self.stemless,
+            later.division or self.division,
             self.said + later.said,
         )
 
@@ -307,7 +319,8 @@ def told(dynamic: str) -> Marks:
 # Where an event's marks stand when it is divided into several tied notes.
 #
 # In: an event's marks. Out: those of its first note and those of its last. What begins stands at the first; what ends,
-# and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all. Source: common practice.
+# and what shapes the end of the note (staccato, fermata), at the last; a tremolo, and what the head and the stem look
+# like, at all. Source: common practice.
 
 
 AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
@@ -319,7 +332,7 @@ def first_marks(marks: Marks) -> Marks:
     kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
     return replace(
         marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0),
-        pedal_ends=False, goal="", said=(),
+        pedal_ends=False, goal="", division="", said=(),
     )  # fmt: skip
 
 
@@ -330,6 +343,7 @@ def last_marks(marks: Marks) -> Marks:
     return replace(
         told(marks.goal), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
+        spoken=marks.spoken, stemless=marks.stemless, division=marks.division,
     )  # fmt: skip
 
 
@@ -337,7 +351,9 @@ def last_marks(marks: Marks) -> Marks:
 def inner_marks(marks: Marks) -> Marks:
     """What stands at the tied notes between."""
     kept = tuple(ornament for ornament in marks.ornaments if ornament.kind == "tremolo")
-    return Marks(ornaments=kept) if kept else UNMARKED
+    if not (kept or marks.spoken or marks.stemless):
+        return UNMARKED
+    return Marks(ornaments=kept, spoken=marks.spoken, stemless=marks.stemless)
 
 
 def divided(marks: Marks) -> tuple[Marks, Marks]:

@@ -103,6 +103,9 @@ def take_up(measure: Element, part: WrittenPart, place: int, part_id: str, conce
 
 # ----------------------------------------------------------------
 
+_DIVISIONS = {"quarter": "tick", "half": "short", "full": "regular", "double": "light-light"}
+"""Divisions of chant by the values of `bar-style` in MusicXML 4.0: `tick` is a stroke through the top line, `short` one
+between the second line and the fourth."""
 _AFTER_VOICE = frozenset(
     ("type", "dot", "accidental", "time-modification", "stem", "notehead", "staff", "beam", "notations", "lyric")
 )
@@ -164,6 +167,7 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
                     after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found)] if found.pedal_ends else []
+                after += [_division(found.division)] if found.division else []
             if two_staves or several:
                 _voice(child, identifier)
             accidental = child.find("accidental")
@@ -181,6 +185,13 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
             after = []
         changed.append(child)
     measure[:] = changed + after
+
+
+def _division(kind: str) -> Element:
+    """A division of chant as a bar line within a measure."""
+    made = Element("barline", location="middle")
+    SubElement(made, "bar-style").text = _DIVISIONS[kind]
+    return made
 
 
 def _voice(note: Element, identifier: str) -> None:

@@ -50,6 +50,8 @@ class LineEnds:
     pedal_begins: bool = False
     pedal_ends: bool = False
     """The pedal goes up after the leaf."""
+    division: str = ""
+    """The division of chant that stands after the leaf."""
     trill: str = ""
     """The accidental at a trill."""
     symbol: ChordSymbol | None = None
@@ -116,6 +118,8 @@ class VoiceLines:
         if self._gliding:
             self._lines(identifier).glide_ends = True
         self._gliding = marks.glides
+        if marks.division:
+            self._lines(identifier).division = marks.division
         if marks.glides or marks.pedal_begins or marks.pedal_ends:
             lines = self._lines(identifier)
             lines.glide_begins = marks.glides

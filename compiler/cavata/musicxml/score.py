@@ -249,7 +249,7 @@ class _StaffWriter:
             if leaf.heads:
                 made = self._leaves.note(leaf, brackets, self._drum_lines, identifier)
                 if stem:
-                    made.stemDirection = stem
+                    made.stemDirection = "noStem" if leaf.marks.stemless else stem
                     for lyric in made.lyrics:
                         # The lower voice's letters stand in a line of their own.
                         lyric.number += number - 1

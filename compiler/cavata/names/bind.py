@@ -63,7 +63,11 @@ STEPS = {
     "crescendo p f": ("growing", "louder"),
     "diminuendo f p": ("decrescendo", "softer"),
     "lasting 1/2": ("long", "duration"),
-    "sung \"o-pen sea\"": ("text", "lyrics", "words"),
+    "sung \"o-pen sea\"": ("text", "lyrics", "words", "syllables"),
+    "sung verse 2 \"o-pen sea\"": ("verse", "stanza"),
+    "spoken \"o-pen sea\"": ("speech", "parlando", "sprechstimme", "recited"),
+    "chant": ("stemless", "plainchant", "plainsong", "neumes"),
+    "division last half": ("divisio", "tick"),
 }
 """Each step with the words that mean it elsewhere: cures for words that are no step."""
 

@@ -1,8 +1,7 @@
 """The ledger of a page: what the score says at its notes, and what of it stands on the page.
 
 In: a copy, and its written bars. Out: an entry for every sign at a note of the copy, and one for every sign on the page
-that the copy does not have; and the counts of what stands on the page, ties, hyphens and extenders included. A tremolo
-stands at each of several tied notes and counts once.
+that the copy does not have; and the counts of what stands on the page, ties, hyphens and extenders included.
 """
 
 from __future__ import annotations
@@ -22,6 +21,8 @@ from cavata.text import printable, text_table
 
 PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
 """The kinds of signs that stand on a page."""
+_AT_EACH = frozenset(("tremolo", "note head", "stem"))
+"""What stands at each of several tied notes, and counts once."""
 _FERMATA: Sign = ("fermata", "fermata")
 _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
@@ -132,7 +133,7 @@ def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
                     continue
                 here = found[leaf.event.voice, leaf.event.onset]
                 for sign in leaf_signs(leaf):
-                    if sign[0] not in SIGNS or (sign[0] == "tremolo" and here[sign]):
+                    if sign[0] not in SIGNS or (sign[0] in _AT_EACH and here[sign]):
                         continue
                     here[sign] += 1
     return found, rests

@@ -133,6 +133,8 @@ def _marks_text(marks: Marks) -> str:
     words += [f"held {marks.held}"] if marks.held else []
     words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    words += [f"{marks.division} division"] if marks.division else []
     words += [f"who {marks.who}"] if marks.who else []
     words += ["|hairpin"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += [")"] * marks.slur_ends + ["("] * marks.slur_begins

@@ -205,6 +205,37 @@ _JOINT = re.compile(r"\s*-[\s-]*((?:_[\s-]*)*)")
 """A hyphen, whatever spaces stand beside it, and the notes over which the syllable before it is held."""
 
 
+def spoken(motif: Motif, text: str) -> Motif:
+    """The syllables of the text under the notes in turn, to be spoken: the notes have crosses for heads."""
+    return _spoken(sung(motif, text, unslurred=True), motif)
+
+
+def spoken_verse(motif: Motif, verse: int, text: str) -> Motif:
+    """The syllables of the text under the notes in turn, to be spoken, as the verse of that number."""
+    return _spoken(sung_verse(motif, verse, text, unslurred=True), motif)
+
+
+def _spoken(worded: Motif, before: Motif) -> Motif:
+    """The line, the notes that were given words marked as spoken."""
+    return Motif(tuple(
+        event.marked(Marks(spoken=True)) if event.marks.sung != old.marks.sung else event
+        for event, old in zip(worded.events, before.events, strict=True)
+    ))  # fmt: skip
+
+
+def chant(motif: Motif) -> Motif:
+    """Every note without its stem, to be sung freely."""
+    return Motif(tuple(event.marked(Marks(stemless=True)) if event.heads else event for event in motif.events))
+
+
+def division(motif: Motif, notes: Selection, kind: str) -> Motif:
+    """A division of chant after each of these notes, one of DIVISIONS."""
+    meant = chosen(motif, notes)
+    return Motif(tuple(
+        event.marked(Marks(division=kind)) if index in meant else event for index, event in enumerate(motif.events)
+    ))  # fmt: skip
+
+
 MOST_VERSES = 99
 """More than any song has; so many lines of text fit on no page."""
 

@@ -28,7 +28,7 @@ SIGNS = (
     "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
     "chant", "division last half", "division 1 quarter -> division last double", 'spoken "say"', 'spoken verse 2 "so"',
 )  # fmt: skip
-VERSES = ("", ' -> sung "two lamps, _ two"', ' -> sung verse 3 "la-_-la" -> sung "lu _ lu, lu"')
+VERSES = ("", ' -> sung "two lamps, _ two"', ' -> sung verse 3 "la-_-la" -> sung "lu _ lu, l\'u la~lu-la"')
 APART = frozenset(("harmonised", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (

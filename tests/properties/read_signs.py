@@ -71,8 +71,8 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
         yield "tie" if tied.get("type") == "start" else "end of tie", ""
     for lyric in one.iter("lyric"):
         if lyric.find("text") is not None:
-            yield "syllable", lyric.findtext("text", "")
-        if lyric.findtext("syllabic") in ("begin", "middle"):
+            yield "syllable", "~".join(text.text or "" for text in lyric.iter("text"))
+        if [syllabic.text for syllabic in lyric.iter("syllabic")][-1:] in (["begin"], ["middle"]):
             yield "hyphen", ""
         yield from (("extender", "") for extend in lyric.iter("extend") if extend.get("type") == "start")
     for notations in one.iter("notations") if first else ():
@@ -285,10 +285,10 @@ _DAMPER = 64
 def read_midi(document: bytes) -> Count:
     """The words that are sung, and the pedal."""
     found: Count = Counter()
-    for track in mido.MidiFile(file=BytesIO(document)).tracks:
+    for track in mido.MidiFile(file=BytesIO(document), charset="utf-8").tracks:
         for message in track:
             if message.type == "lyrics":
-                found["syllable", message.text.removesuffix("-")] += 1
+                found["syllable", message.text.removesuffix("-").replace("\u203f", "~")] += 1
                 found["hyphen", ""] += message.text.endswith("-")
             elif message.type == "control_change" and message.control == _DAMPER:
                 found["pedal" if message.value else "end of pedal", ""] += 1

@@ -209,3 +209,40 @@ def test_page_with_words_and_symbols_engraves_without_remark() -> None:
     result = engrave(lilypond_text(PAGE), frozenset({"pdf"}))
     assert isinstance(result, Engraving), result
     assert [said for said in result.remarks if "compress" not in said] == []
+
+
+def test_elision_is_a_tie_under_the_words_in_every_output() -> None:
+    """MusicXML 4.0, element elision; LilyPond 2.24, Notation Reference 2.1.1: `~` in a lyric is a tie; U+203F is the
+    undertie of Unicode.
+    """
+    script = (
+        "language 1\nforces\n    singer = soprano\nmovement first\n"
+        '    singer: notes(1/4 C5 D5 E5 F5) -> sung "glo-ri-a~in-to"\n'
+    )
+    score = compiled(script)
+    page = notate(score)
+    document = musicxml_bytes(page, "first")
+    assert faults(document) == []
+    third = list(ElementTree.fromstring(document).iter("lyric"))[2]
+    assert [(child.tag, child.text) for child in third] == [
+        ("syllabic", "end"), ("text", "a"), ("elision", "\u203f"), ("syllabic", "begin"), ("text", "in"),
+    ]  # fmt: skip
+    assert '"a~in" 1 * 1/4 --' in lilypond_text(page)
+    track = MidiFile(file=BytesIO(midi_bytes(score)), charset="utf-8").tracks[1]
+    assert [message.text for message in track if message.type == "lyrics"] == ["glo-", "ri-", "a\u203fin-", "to"]
+
+
+def test_apostrophes_are_printed_as_printers_have_them() -> None:
+    rows = "movement first\n    singer: notes(1/4 C5 D5) -> sung \"'Tis o'er\"\n"
+    assert sung_of(rows) == [[SungText("\u2019Tis"), SungText("o\u2019er")]]
+
+
+def test_marks_that_stand_alone_are_no_syllables() -> None:
+    """French sets `!`, `:` and guillemets off by a space: no break there (common practice)."""
+    found = [str(s) for s in syllables("\u00ab\u00a0\u00d4 mer ! \u2014 lam - pe ... ( o ) 3")]
+    assert found == [
+        "\u00ab\u00a0\u00d4", "mer\u00a0!\u00a0\u2014", "lam-", "pe\u00a0...", "(\u00a0o\u00a0)", "3",
+    ]  # fmt: skip
+    assert [str(s) for s in syllables("e\u0301-t\u00e9 \u0928\u092e\u0938\u094d-\u0924\u0947")] == [
+        "e\u0301-", "t\u00e9", "\u0928\u092e\u0938\u094d-", "\u0924\u0947",
+    ]  # fmt: skip

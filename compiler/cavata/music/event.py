@@ -68,7 +68,7 @@ class Syllable:
     """One syllable of a word, or the sign that the syllable before is held over this note too."""
 
     text: str
-    """Empty where the syllable before is held."""
+    """Empty where the syllable before is held. `~` joins two that are sung to one note."""
     goes_on: bool = False
     """Another syllable of the same word follows."""
     verse: int = 1

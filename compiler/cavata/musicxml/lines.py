@@ -212,10 +212,14 @@ def _lines_of(found: LineEnds) -> tuple[tuple[int, SungText], ...]:
 
 def _lyric(sung: SungText, line: int) -> Element:
     made = Element("lyric", number=str(line))
-    if sung.text:
-        kinds = {(False, False): "single", (False, True): "begin", (True, True): "middle", (True, False): "end"}
-        SubElement(made, "syllabic").text = kinds[sung.comes_on, sung.goes_on]
-        SubElement(made, "text").text = plain_text(sung.text)
+    kinds = {(False, False): "single", (False, True): "begin", (True, True): "middle", (True, False): "end"}
+    texts = sung.text.split("~") if sung.text else []
+    for place, text in enumerate(texts):
+        first, last = place == 0, place == len(texts) - 1
+        if not first:
+            SubElement(made, "elision").text = "\u203f"
+        SubElement(made, "syllabic").text = kinds[sung.comes_on and first, sung.goes_on and last]
+        SubElement(made, "text").text = plain_text(text)
     if sung.line:
         SubElement(made, "extend", type=_LINES[sung.line])
     return made

@@ -24,6 +24,8 @@ from cavata.record import replace
 # `ArabicShaping.txt`, from memory.
 
 
+APOSTROPHE = "\u2019"
+"""What is printed for a typewriter's apostrophe."""
 JOINER = "\u200d"
 _NOT_JOINED_TO_THE_NEXT = frozenset("\u0621اآأإٱدذرزوؤةژڑڈۀەۃۄۆۇۈۋۏ")
 
@@ -91,7 +93,7 @@ def _of_verse(line: Sequence[Leaf], verse: int) -> list[SungText | None]:
     for place, (index, syllable) in enumerate(spoken):
         goes_on = syllable.goes_on and place + 1 < len(spoken)
         held = [] if goes_on else _held(line, sung, index)
-        text = joined(syllable.text, before, goes_on)
+        text = joined(syllable.text.replace("'", APOSTROPHE), before, goes_on)
         found[index] = SungText(text, bool(before), goes_on, "begins" if held else "", verse)
         for number in held:
             found[number] = SungText("", line="ends" if number == held[-1] else "goes on", verse=verse)

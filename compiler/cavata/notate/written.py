@@ -94,7 +94,7 @@ class SungText:
     """What stands under a leaf that is sung."""
 
     text: str
-    """A syllable; empty where the one before is held."""
+    """A syllable; empty where the one before is held. `~` parts two that are sung to one note."""
     comes_on: bool = False
     """A hyphen leads here from the syllable before."""
     goes_on: bool = False

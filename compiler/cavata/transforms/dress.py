@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+import unicodedata
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
@@ -203,6 +204,10 @@ def _each(motif: Motif, marks: Marks) -> Motif:
 _PIECES = re.compile(r"[^-_]+|_")
 _JOINT = re.compile(r"\s*-[\s-]*((?:_[\s-]*)*)")
 """A hyphen, whatever spaces stand beside it, and the notes over which the syllable before it is held."""
+_ELISION = re.compile(r"\s*~[\s~]*")
+_OPENING = frozenset(("Ps", "Pi"))
+"""Categories of marks that open something, as `(` and `«`; Unicode Standard 4.5."""
+_NO_BREAK = "\u00a0"
 
 
 def spoken(motif: Motif, text: str) -> Motif:
@@ -260,6 +265,12 @@ def _sung(motif: Motif, text: str, verse: int | None, unslurred: bool) -> Motif:
     """`verse` is None for the one after those that the notes have."""
     at = (0 if verse is None else 1, 0)
     words = tuple(syllables(text))
+    apart = next((word for word in words if not all(word.text.split("~")) and word.text), None)
+    if apart is not None:
+        raise Refusal(
+            "V852", "`~` joins two syllables, and here is one", f"in `{apart.text}`",
+            "write both, as `glo-ri-a~in`, or leave it out", at,
+        )  # fmt: skip
     if not words:
         raise Refusal("V608", "there is no syllable to sing", "no word", "", at)
     if not words[0].text:
@@ -299,12 +310,32 @@ def _verse(events: Sequence[Event], under: Sequence[int], wanted: int | None) ->
     return verse
 
 
+def _with_marks(words: Iterable[str]) -> list[str]:
+    """The words, each mark that stands alone joined to the one before it, or if it opens something to the one after."""
+    found: list[str] = []
+    opening = ""
+    for word in words:
+        if not all(unicodedata.category(sign).startswith("P") for sign in word) or set(word) <= {"_", "-"}:
+            found.append(opening + word)
+            opening = ""
+            continue
+        place = next((place for place in reversed(range(len(found))) if found[place].strip("_-")), None)
+        if place is None or unicodedata.category(word[0]) in _OPENING:
+            opening += word + _NO_BREAK
+        else:
+            end = len(found[place].rstrip("-_"))
+            found[place] = found[place][:end] + _NO_BREAK + word + found[place][end:]
+    return found
+
+
 def syllables(text: str) -> Iterator[Syllable]:
     """The syllables of a text in order, and for each `_` a held one; `A- _ men` is one word as `A-_-men` is.
 
-    A hyphen at the end of the text leads on to the syllable that the line has next.
+    A hyphen at the end of the text leads on to the syllable that the line has next. What has no letter, as a dash or a
+    mark that is set off by a space, is no syllable of its own. `~` between two syllables has both sung to one note.
     """
-    for word in _JOINT.sub(lambda joint: "-" + "_" * joint[1].count("_"), text).split():
+    text = _ELISION.sub("~", _JOINT.sub(lambda joint: "-" + "_" * joint[1].count("_"), text))
+    for word in _with_marks(text.split()):
         pieces = _PIECES.findall(word)
         last = max((place for place, piece in enumerate(pieces) if piece != "_"), default=-1)
         broken_off = word.rstrip("_").endswith("-")

@@ -97,6 +97,18 @@ def test_words_of_an_ending_are_those_of_its_times() -> None:
     assert heard(score) == "a one b two c three d four"
 
 
+def test_endings_of_a_refrain_stay_in_its_line() -> None:
+    """The last words before the endings are sung every time, and so are those of the endings."""
+    rows = (
+        "movement first\n    section verse\n        repeated 2 times\n        ending 1 bars 3 to 3\n"
+        '        ending 2 bars 4 to 4\n        singer: notes(1/1 C5) -> sung "one" -> sung "two", '
+        'notes(1/1 C5) -> sung "o", notes(1/1 D5) -> sung "sea", notes(1/1 E5) -> sung "land"\n'
+    )
+    score = compiled(HEAD + rows)
+    assert under(score) == {1: "1.one o sea land", 2: "2.two"}
+    assert heard(score) == "one o sea two o land"
+
+
 def test_ending_of_a_text_that_is_sung_every_time_stays_in_its_line() -> None:
     rows = (
         "movement first\n    section verse\n        repeated 2 times\n        ending 1 bars 2 to 2\n"

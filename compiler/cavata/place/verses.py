@@ -7,7 +7,7 @@ times at which that ending is played. Words of which there are more or fewer tha
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from cavata.music.event import Event
 from cavata.place.staves import StaffBuilder
@@ -45,9 +45,14 @@ def _times(bars: Sequence[ScoreBar]) -> dict[int, int]:
 
 
 def _in_endings(
-    bars: Sequence[ScoreBar], events: Sequence[ScoreEvent], indices: Iterable[int]
-) -> Iterable[tuple[int, Event]]:
-    """The events in endings whose verses are not those of its times: the first becomes that of its first time."""
+    bars: Sequence[ScoreBar], events: Sequence[ScoreEvent], indices: Sequence[int]
+) -> Iterator[tuple[int, Event]]:
+    """The events in endings whose verses are not those of its times: the first becomes that of its first time. Where the
+    words before are sung every time, as those of a refrain, so are the words of each ending.
+    """
+    before = [index for index in indices if not bar_at(bars, events[index].onset).ending]
+    if not before or len(events[before[-1]].event.marks.sung) < 2:
+        return
     endings: dict[tuple[int, ...], list[int]] = defaultdict(list)
     for index in indices:
         ending = bar_at(bars, events[index].onset).ending

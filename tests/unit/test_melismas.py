@@ -25,7 +25,7 @@ from cavata.sound.midi import midi_bytes
 sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
 from test_musicxml_schema import faults
 
-HEAD = "language 1\nforces\n    singer = soprano\nmovement first\n"
+HEAD = "language 2\nforces\n    singer = soprano\nmovement first\n"
 
 
 def compiled(rows: str) -> Score:

@@ -26,7 +26,7 @@ from cavata.sound.midi import midi_bytes
 sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
 from test_musicxml_schema import faults
 
-HEAD = "language 1\nforces\n    keeper = baritone\n    reader = narrator\nmovement first\n"
+HEAD = "language 2\nforces\n    keeper = baritone\n    reader = narrator\nmovement first\n"
 
 
 def compiled(rows: str) -> Score:
@@ -142,7 +142,7 @@ def test_page_engraves_without_remark(rows: str) -> None:
 
 def test_division_is_between_its_notes_whatever_becomes_of_the_line() -> None:
     head = (
-        "language 1\nforces\n    keeper = baritone\n"
+        "language 2\nforces\n    keeper = baritone\n"
         "motif line = notes(1/4 D3 E3 F3) -> division 2 half\nmovement first\n"
     )
     for step, found in (

@@ -25,7 +25,7 @@ from cavata.sound.midi import midi_bytes
 sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
 from test_musicxml_schema import faults
 
-HEAD = "language 1\nforces\n    singer = soprano\n"
+HEAD = "language 2\nforces\n    singer = soprano\n"
 SONG = HEAD + """movement first
     section verse
         repeated 2 times
@@ -152,7 +152,7 @@ def test_line_holds_on_over_a_rest_where_the_script_says_so() -> None:
 
 
 def test_two_voices_of_a_staff_have_their_verses_one_below_the_other() -> None:
-    rows = """language 1
+    rows = """language 2
 forces
     one = soprano
     two = alto
@@ -175,7 +175,7 @@ movement first
 
 
 def test_words_that_both_voices_sing_stand_once_in_each_verse() -> None:
-    rows = """language 1
+    rows = """language 2
 forces
     one = soprano
     two = alto

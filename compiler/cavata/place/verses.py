@@ -47,8 +47,9 @@ def _times(bars: Sequence[ScoreBar]) -> dict[int, int]:
 def _in_endings(
     bars: Sequence[ScoreBar], events: Sequence[ScoreEvent], indices: Sequence[int]
 ) -> Iterator[tuple[int, Event]]:
-    """The events in endings whose verses are not those of its times: the first becomes that of its first time. Where the
-    words before are sung every time, as those of a refrain, so are the words of each ending.
+    """The events in endings whose verses are not those of its times: the first becomes that of its first time.
+
+    Where the words before are sung every time, as those of a refrain, so are the words of each ending.
     """
     before = [index for index in indices if not bar_at(bars, events[index].onset).ending]
     if not before or len(events[before[-1]].event.marks.sung) < 2:

@@ -2,65 +2,56 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, in_verse, told
+from cavata.music.event import ARTICULATIONS, LASTING, Event, Marks, Motif, Ornament, told
 from cavata.music.pitch import Interval
-from cavata.record import record, replace
-from cavata.transforms.selection import Selection, chosen, notes_in_words
+from cavata.record import record
+from cavata.transforms.selection import Selection, chosen, chosen_by_item
+
+AT_EACH_NOTE = tuple(name for name in ARTICULATIONS if name != "fermata")
+"""The articulations that `marked` writes; a fermata is a transform of its own."""
 
 
 @record
 class Markings:
-    """What `marked` writes, and on which notes; all of them where it does not say."""
+    """What `marked` writes."""
 
-    notes: Selection | None
     dynamic: str
     articulations: tuple[str, ...]
     words: tuple[str, ...]
     techniques: tuple[str, ...] = ()
 
 
-def marked(motif: Motif, markings: Markings) -> Motif:
-    """A dynamic, words and techniques on the first note meant, articulations on each, a fermata on the last.
+def marked(motif: Motif, notes: Selection | None, markings: Markings) -> Motif:
+    """A dynamic, words and techniques on the first note meant, articulations on each.
 
     An attack stands on the first note, or on each of those that are named.
     """
-    if markings.notes is None:
-        meant = [index for index, event in enumerate(motif.events) if event.heads]
-    else:
-        meant = sorted(chosen(motif, markings.notes))
-    if not meant:
-        raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
-    articulations = tuple(a for a in markings.articulations if a != "fermata")
+    meant = sorted(chosen(motif, notes))
     loud = told(markings.dynamic)
-    everywhere = Marks(articulations=articulations, attack=loud.attack if markings.notes else "")
+    everywhere = Marks(articulations=markings.articulations, attack=loud.attack if notes else "")
     events = list(motif.events)
     for index in meant:
         events[index] = events[index].marked(everywhere)
     opening = loud.joined(Marks(words=markings.words, techniques=markings.techniques))
     events[meant[0]] = events[meant[0]].marked(opening)
-    if "fermata" in markings.articulations:
-        events[meant[-1]] = events[meant[-1]].marked(Marks(articulations=("fermata",)))
     return Motif(tuple(events))
 
 
-def crescendo(motif: Motif, begin: str, end: str) -> Motif:
-    """Growing from one dynamic on the first note to another on the last."""
-    return _hairpin(motif, begin, end, "crescendo")
+def crescendo(motif: Motif, notes: Selection | None, begin: str, end: str) -> Motif:
+    """Growing from one dynamic on the first note to another on the last, of each range of notes."""
+    return _hairpin(motif, notes, begin, end, "crescendo")
 
 
-def diminuendo(motif: Motif, begin: str, end: str) -> Motif:
-    """Falling from one dynamic on the first note to another on the last."""
-    return _hairpin(motif, begin, end, "diminuendo")
+def diminuendo(motif: Motif, notes: Selection | None, begin: str, end: str) -> Motif:
+    """Falling from one dynamic on the first note to another on the last, of each range of notes."""
+    return _hairpin(motif, notes, begin, end, "diminuendo")
 
 
-def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
+def _hairpin(motif: Motif, notes: Selection | None, begin: str, end: str, kind: str) -> Motif:
     if begin in LASTING and end in LASTING:
         grows = LASTING.index(end) > LASTING.index(begin)
         if begin == end or grows != (kind == "crescendo"):
@@ -68,20 +59,28 @@ def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
             way, cure = "leads the wrong way", f"write `{other} {begin} {end}`"
             if begin == end:
                 way, cure = "leads nowhere", "name two dynamics that differ"
-            raise Refusal("V214", f"a {kind} from {begin} to {end} {way}", "", cure, (1, 0))
-    meant = [index for index, event in enumerate(motif.events) if event.heads]
-    if not meant:
-        raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
+            raise Refusal("V214", f"a {kind} from {begin} to {end} {way}", "", cure, (2, 0))
     events = list(motif.events)
-    alone = len(meant) == 1
-    _add(events, meant[0], told(begin).joined(Marks(hairpin=kind)))
-    _add(events, meant[-1], told("" if alone else end).joined(Marks(hairpin_ends=True, goal=end if alone else "")))
+    for meant in chosen_by_item(motif, notes):
+        alone = len(meant) == 1
+        _add(events, meant[0], told(begin).joined(Marks(hairpin=kind)))
+        _add(events, meant[-1], told("" if alone else end).joined(Marks(hairpin_ends=True, goal=end if alone else "")))
     return Motif(tuple(events))
 
 
-def slurred(motif: Motif) -> Motif:
-    """One slur over each run of notes that no rest parts."""
+def slurred(motif: Motif, notes: Selection | None) -> Motif:
+    """One slur over each run of notes that no rest parts, or over each range of notes."""
     events = list(motif.events)
+    if notes is not None:
+        for number, meant in enumerate(chosen_by_item(motif, notes)):
+            if len(meant) < 2:
+                raise Refusal(
+                    "V810", "a slur goes over two notes or more", "one note",
+                    "write each slur as a range, as `slurred 1..4 5..8`", (0, number),
+                )
+            _add(events, meant[0], Marks(slur_begins=True))
+            _add(events, meant[-1], Marks(slur_ends=True))
+        return Motif(tuple(events))
     run: list[int] = []
     for index, event in enumerate([*motif.events, None]):
         if event is not None and event.heads:
@@ -112,12 +111,12 @@ TREMOLO_VALUES = (8, 16, 32, 64, 128)
 """Note values a tremolo may repeat, as the parts of a whole note."""
 
 
-def trill(motif: Motif, notes: Selection) -> Motif:
+def trill(motif: Motif, notes: Selection | None) -> Motif:
     """A trill with the note above in the signature."""
     return _on(motif, notes, Marks(ornaments=(Ornament("trill"),)))
 
 
-def trill_to(motif: Motif, notes: Selection, interval: Interval) -> Motif:
+def trill_to(motif: Motif, notes: Selection | None, interval: Interval) -> Motif:
     """A trill with the note at that interval above."""
     if not (1 <= interval.steps < WIDEST_TRILL and interval.semitones > 0):
         raise Refusal(
@@ -127,220 +126,76 @@ def trill_to(motif: Motif, notes: Selection, interval: Interval) -> Motif:
     return _on(motif, notes, Marks(ornaments=(Ornament("trill", interval),)))
 
 
-def turn(motif: Motif, notes: Selection) -> Motif:
+def turn(motif: Motif, notes: Selection | None) -> Motif:
     """A turn: the note above, the note, the note below, the note."""
     return _on(motif, notes, Marks(ornaments=(Ornament("turn"),)))
 
 
-def mordent(motif: Motif, notes: Selection) -> Motif:
+def mordent(motif: Motif, notes: Selection | None) -> Motif:
     """A mordent: the note, the note below, the note."""
     return _on(motif, notes, Marks(ornaments=(Ornament("mordent"),)))
 
 
-def tremolo(motif: Motif, unit: Fraction | None = None) -> Motif:
-    """Every note repeated: in the value given, or as fast as can be."""
+def tremolo(motif: Motif, notes: Selection | None, unit: Fraction | None = None) -> Motif:
+    """These notes repeated: in the value given, or as fast as can be."""
     if unit is not None and (unit.numerator != 1 or unit.denominator not in TREMOLO_VALUES):
-        raise Refusal("V502", f"a tremolo does not repeat {unit}", "no value with flags", "write 1/16 or 1/32", (0, 0))
-    return _each(motif, Marks(ornaments=(Ornament("tremolo", unit=unit),)))
+        raise Refusal("V502", f"a tremolo does not repeat {unit}", "no value with flags", "write 1/16 or 1/32", (1, 0))
+    return _on(motif, notes, Marks(ornaments=(Ornament("tremolo", unit=unit),)))
 
 
-def rolled(motif: Motif) -> Motif:
+def rolled(motif: Motif, notes: Selection | None) -> Motif:
     """Every chord broken quickly from its lowest note, with the wavy line before it."""
-    if not any(event.is_chord for event in motif.events):
+    meant = {index for index in chosen(motif, notes) if motif.events[index].is_chord}
+    if not meant:
         raise Refusal("V503", "{subject} has no chord to roll", "single notes", "`as chord` makes one of a line")
     sign = Marks(ornaments=(Ornament("rolled"),))
-    return Motif(tuple(event.marked(sign) if event.is_chord else event for event in motif.events))
+    return Motif(tuple(event.marked(sign) if index in meant else event for index, event in enumerate(motif.events)))
 
 
-def glissando(motif: Motif, notes: Selection) -> Motif:
-    """A glide from each of these notes to the next one."""
-    return _on(motif, notes, Marks(glides=True))
+def glissando(motif: Motif, notes: Selection | None) -> Motif:
+    """A glide from each of these notes to the next one; where none is named, from all but the last."""
+    meant = chosen(motif, notes)
+    if notes is None:
+        meant -= {max(meant)}
+    sign = Marks(glides=True)
+    return Motif(tuple(event.marked(sign) if index in meant else event for index, event in enumerate(motif.events)))
 
 
-def graced(motif: Motif, graces: Motif, notes: Selection) -> Motif:
+def graced(motif: Motif, notes: Selection | None, graces: Motif) -> Motif:
     """The motif's notes as grace notes before each of these notes."""
     if any(event.is_rest for event in graces.events) or not 1 <= len(graces.events) <= MOST_GRACES:
         label = "it has a rest" if any(event.is_rest for event in graces.events) else f"it has {len(graces.events)}"
-        raise Refusal("V501", f"grace notes are 1 to {MOST_GRACES} notes without rests", label, "", (0, 0))
-    return _on(motif, notes, Marks(graces=tuple(event.heads for event in graces.events)), argument=1)
+        raise Refusal("V501", f"grace notes are 1 to {MOST_GRACES} notes without rests", label, "", (1, 0))
+    return _on(motif, notes, Marks(graces=tuple(event.heads for event in graces.events)))
 
 
-def fermata(motif: Motif, notes: Selection, longer: Fraction) -> Motif:
-    """A fermata on each of these notes, which holds it longer by the duration."""
+def fermata(motif: Motif, notes: Selection, longer: Fraction = Fraction(0)) -> Motif:
+    """A fermata on each of these notes, which holds it longer by the duration, or as long as its end lasts."""
     return _on(motif, notes, Marks(articulations=("fermata",), held=longer))
 
 
-def pedalled(motif: Motif) -> Motif:
-    """The pedal down at the first note, and up at the end of the last."""
-    sounding = [index for index, event in enumerate(motif.events) if event.heads]
-    if not sounding:
-        raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
+def sustain_pedal(motif: Motif, notes: Selection | None) -> Motif:
+    """The pedal down at the first note, and up at the end of the last, of each range of notes."""
     events = list(motif.events)
-    events[sounding[0]] = events[sounding[0]].marked(Marks(pedal_begins=True))
-    events[sounding[-1]] = events[sounding[-1]].marked(Marks(pedal_ends=True))
+    for meant in chosen_by_item(motif, notes):
+        _add(events, meant[0], Marks(pedal_begins=True))
+        _add(events, meant[-1], Marks(pedal_ends=True))
     return Motif(tuple(events))
 
 
-def _on(motif: Motif, notes: Selection, marks: Marks, argument: int = 0) -> Motif:
-    indices = chosen(motif, notes, argument)
+def _on(motif: Motif, notes: Selection | None, marks: Marks) -> Motif:
+    indices = chosen(motif, notes)
     return Motif(tuple(e.marked(marks) if index in indices else e for index, e in enumerate(motif.events)))
 
 
-def _each(motif: Motif, marks: Marks) -> Motif:
-    def dressed(event: Event) -> Event:
-        return event.marked(marks) if event.heads else event
-
-    return Motif(tuple(map(dressed, motif.events)))
-
-
-# ----------------------------------------------------------------
-# Words to sing: the syllables of a text laid under the notes of a line.
-#
-# In: a line and a text in which hyphens part syllables and `_` holds a syllable over a further note. Out: the line, a
-# syllable at every note as far as the text goes; rests have none. The last syllable is held over the notes that follow
-# it before a rest, since they have no other. A text under notes that have one already is their next verse.
-
-
-_PIECES = re.compile(r"[^-_]+|_")
-_JOINT = re.compile(r"\s*-[\s-]*((?:_[\s-]*)*)")
-"""A hyphen, whatever spaces stand beside it, and the notes over which the syllable before it is held."""
-_ELISION = re.compile(r"\s*~[\s~]*")
-_OPENING = frozenset(("Ps", "Pi"))
-"""Categories of marks that open something, as `(` and `«`; Unicode Standard 4.5."""
-_NO_BREAK = "\u00a0"
-
-
-def spoken(motif: Motif, text: str) -> Motif:
-    """The syllables of the text under the notes in turn, to be spoken: the notes have crosses for heads."""
-    return _spoken(sung(motif, text, unslurred=True), motif)
-
-
-def spoken_verse(motif: Motif, verse: int, text: str) -> Motif:
-    """The syllables of the text under the notes in turn, to be spoken, as the verse of that number."""
-    return _spoken(sung_verse(motif, verse, text, unslurred=True), motif)
-
-
-def _spoken(worded: Motif, before: Motif) -> Motif:
-    """The line, the notes that were given words marked as spoken."""
-    return Motif(tuple(
-        event.marked(Marks(spoken=True)) if event.marks.sung != old.marks.sung else event
-        for event, old in zip(worded.events, before.events, strict=True)
-    ))  # fmt: skip
-
-
-def chant(motif: Motif) -> Motif:
-    """Every note without its stem, to be sung freely."""
-    return Motif(tuple(event.marked(Marks(stemless=True)) if event.heads else event for event in motif.events))
+def chant(motif: Motif, notes: Selection | None) -> Motif:
+    """Each of these notes without its stem, to be sung freely."""
+    return _on(motif, notes, Marks(stemless=True))
 
 
 def division(motif: Motif, notes: Selection, kind: str) -> Motif:
     """A division of chant after each of these notes, one of DIVISIONS."""
-    meant = chosen(motif, notes)
-    return Motif(tuple(
-        event.marked(Marks(division=kind)) if index in meant else event for index, event in enumerate(motif.events)
-    ))  # fmt: skip
-
-
-MOST_VERSES = 99
-"""More than any song has; so many lines of text fit on no page."""
-
-
-def sung(motif: Motif, text: str, unslurred: bool = False) -> Motif:
-    """The syllables of the text under the notes in turn, as the verse after those that they have already; a chord is
-    sung as one note. A syllable over several notes is slurred when it is placed, but for one that is `unslurred`.
-    """
-    return _sung(motif, text, None, unslurred)
-
-
-def sung_verse(motif: Motif, verse: int, text: str, unslurred: bool = False) -> Motif:
-    """The syllables of the text under the notes in turn, as the verse of that number."""
-    if not 1 <= verse <= MOST_VERSES:
-        raise Refusal(
-            "V850", f"there is no verse {verse}", f"verses run from 1 to {MOST_VERSES}", "count them from 1", (0, 0)
-        )
-    return _sung(motif, text, verse, unslurred)
-
-
-def _sung(motif: Motif, text: str, verse: int | None, unslurred: bool) -> Motif:
-    """`verse` is None for the one after those that the notes have."""
-    at = (0 if verse is None else 1, 0)
-    words = tuple(syllables(text))
-    apart = next((word for word in words if not all(word.text.split("~")) and word.text), None)
-    if apart is not None:
-        raise Refusal(
-            "V852", "`~` joins two syllables, and here is one", f"in `{apart.text}`",
-            "write both, as `glo-ri-a~in`, or leave it out", at,
-        )  # fmt: skip
-    if not words:
-        raise Refusal("V608", "there is no syllable to sing", "no word", "", at)
-    if not words[0].text:
-        raise Refusal("V607", "`_` has no syllable to hold", "it stands first", "write the syllable before it", at)
-    meant = [index for index, event in enumerate(motif.events) if event.heads]
-    if len(words) > len(meant):
-        more = words[len(meant)]
-        raise Refusal(
-            "V606", f"{{subject}} has {notes_in_words(len(meant))} for {len(words)} syllable{'s' * (len(words) > 1)}",
-            f"too many from `{more}` on",
-            "give it more notes, or fewer syllables", at,
-        )  # fmt: skip
-    events = list(motif.events)
-    under = meant[: len(words)]
-    verse = _verse(events, under, verse)
-    for index, syllable in zip(under, words, strict=True):
-        numbered = replace(syllable, verse=verse, unslurred=unslurred)
-        events[index] = events[index].marked(Marks(sung=(numbered,)))
-    for index in range(under[-1] + 1, len(events)):
-        if not events[index].heads or in_verse(events[index].marks.sung, verse) is not None:
-            break
-        events[index] = events[index].marked(Marks(sung=(replace(HELD, verse=verse),)))
-    return Motif(tuple(events))
-
-
-def _verse(events: Sequence[Event], under: Sequence[int], wanted: int | None) -> int:
-    """The number of a verse under some notes; refuses with V851 what they have already."""
-    there = {syllable.verse for index in under for syllable in events[index].marks.sung}
-    if wanted in there:
-        raise Refusal(
-            "V851", f"{{subject}} has words for verse {wanted} already", "the same verse again",
-            f"the next verse is {max(there) + 1}; a text without a number takes that by itself", (0, 0),
-        )  # fmt: skip
-    verse = wanted or max(there, default=0) + 1
-    if verse > MOST_VERSES:
-        raise Refusal("V850", f"there is no verse {verse}", f"verses run from 1 to {MOST_VERSES}", "", (0, 0))
-    return verse
-
-
-def _with_marks(words: Iterable[str]) -> list[str]:
-    """The words, each mark that stands alone joined to the one before it, or if it opens something to the one after."""
-    found: list[str] = []
-    opening = ""
-    for word in words:
-        if not all(unicodedata.category(sign).startswith("P") for sign in word) or set(word) <= {"_", "-"}:
-            found.append(opening + word)
-            opening = ""
-            continue
-        place = next((place for place in reversed(range(len(found))) if found[place].strip("_-")), None)
-        if place is None or unicodedata.category(word[0]) in _OPENING:
-            opening += word + _NO_BREAK
-        else:
-            end = len(found[place].rstrip("-_"))
-            found[place] = found[place][:end] + _NO_BREAK + word + found[place][end:]
-    return found
-
-
-def syllables(text: str) -> Iterator[Syllable]:
-    """The syllables of a text in order, and for each `_` a held one; `A- _ men` is one word as `A-_-men` is.
-
-    A hyphen at the end of the text leads on to the syllable that the line has next. What has no letter, as a dash or a
-    mark that is set off by a space, is no syllable of its own. `~` between two syllables has both sung to one note.
-    """
-    text = _ELISION.sub("~", _JOINT.sub(lambda joint: "-" + "_" * joint[1].count("_"), text))
-    for word in _with_marks(text.split()):
-        pieces = _PIECES.findall(word)
-        last = max((place for place, piece in enumerate(pieces) if piece != "_"), default=-1)
-        broken_off = word.rstrip("_").endswith("-")
-        for place, piece in enumerate(pieces):
-            yield HELD if piece == "_" else Syllable(piece, place < last or (place == last and broken_off))
+    return _on(motif, notes, Marks(division=kind))
 
 
 # ----------------------------------------------------------------

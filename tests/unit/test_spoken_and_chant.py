@@ -95,6 +95,18 @@ def test_spoken_notes_are_in_nobodys_range() -> None:
     assert bars('    keeper: notes(1/1 C7) -> spoken "Help!"\n') == ["C7:1/sung Help!/spoken"]
 
 
+def test_promises_and_keys_do_not_ask_for_the_pitch_of_what_is_spoken() -> None:
+    script = (
+        "language 2\nforces\n    keeper = baritone\n    other = tenor\nmovement first\n    key Ab major\n"
+        '    keeper: notes(1/4 B3 A3 E3 D3) -> spoken "Who is out there?"\n'
+        '    other: notes(1/4 F#4 E4 B3 A3) -> spoken "Who is out there?"\n'
+        "require\n    keeper within C3..G3\n    no parallel fifths between keeper, other\n"
+    )
+    assert compile_script(Path("song.cavata"), "song.cavata", text=script).bag.ordered() == ()
+    sung = compile_script(Path("song.cavata"), "song.cavata", text=script.replace("spoken", "sung")).bag.ordered()
+    assert sorted({told.code for told in sung}) == ["P144", "R103", "R106"]
+
+
 def test_chant_has_no_stems_and_no_beams() -> None:
     assert bars(CHANT) == [
         "D3:8/sung Lu-/no stem/quarter division F3:8/sung cer-/no stem/half division "

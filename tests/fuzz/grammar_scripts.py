@@ -38,6 +38,7 @@ STEPS = (
     "diminuendo f p", "trill 1", "trill last to m2", "turn 1", "mordent last", "tremolo", 
     "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "sustain_pedal", "rolled",
     "graced 1 by notes(1/8 C4 D4 E4)", "graced last by notes(1/1024 B9)", 'sung "o-pen _ sea"',
+    'spoken "o-pen _"', "chant", "division last half", 'sung verse 2 "o-pen _"', 'sung verse 0 "o"', 'sung verse 3 "_"',
     'sung ""', "expanded 3", "marked muted", "marked pizzicato", "marked upbow harmonic",
     "held 3/4", "slurred 1..2", "tremolo 1 1/16", "crescendo 1..last p f", "for 3/1",
 )  # fmt: skip

@@ -28,7 +28,9 @@ SIGNS = (
     "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "sustain_pedal", "as chord -> rolled",
     "slurred 1..2", "tremolo 1 last 1/16", "crescendo 1..last p f", "marked 1..2 tenuto",
     "fermata last", "trill", "turn", "mordent", "glissando", "sustain_pedal 1..2",
+    "chant", "division last half", "division 1 quarter -> division last double", 'spoken "say"', 'spoken verse 2 "so"',
 )  # fmt: skip
+VERSES = ("", ' -> sung "two lamps, _ two"', ' -> sung verse 3 "la-_-la" -> sung "lu _ lu, l\'u la~lu-la"')
 APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
@@ -108,7 +110,8 @@ class _Making:
         second = self._by.choice((f"flute2: {self._by.choice((a, b))} for 5 bars", "passage call(flute2, line2)"))
         rows = [
             f"flute1: {a} for 5 bars", second, f"horn: {self._stepped(b)} for 4 bars",
-            f'voice: {a} x 6 -> sung "o-pen _ sea, o-pen" for 5 bars', f"piano: {combined} for 4 bars",
+            f'voice: {a} x 6 -> sung "o-pen _ sea, o-pen"{self._by.choice(VERSES)} for 5 bars',
+            f"piano: {combined} for 4 bars",
             f"violin1: {self._stepped(a)} for 6 bars", f"violin2: {a} for 2 bars, 1/4 rest, {b} for 2 bars",
             "drum: knock for 4 bars",
         ]  # fmt: skip

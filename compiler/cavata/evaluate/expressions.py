@@ -16,7 +16,6 @@ from cavata.evaluate.combining import Misplaced, combined
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
-from cavata.evaluate.words_sung import WordsSung
 from cavata.evaluate.written_bars import upbeat_of
 from cavata.music.event import (
     ARTICULATIONS,
@@ -179,7 +178,6 @@ class Evaluator:
         self.given_up = False
         self.has_meter = False
         """What is computed stands in a score line, where bars are known in the end."""
-        self.words = WordsSung()
         self.calls: list[Span] = []
         """Where the transforms of scripts that are under way were asked for, the outermost first."""
         self.placed: Span | None = None
@@ -391,7 +389,6 @@ class Evaluator:
         if step.transform.family == "length":
             self.check_turns(value, result, step.span)
         tell_respellings(noted, result, step.span, self.bag)
-        self.words.follow(step, value, result, self.bag)
         return said_at(value, result, step)
 
     def applied(self, value: Music, step: p.BoundStep, arguments: tuple[object, ...]) -> Music:

@@ -48,7 +48,7 @@ def _place(measure: Element, element: Element, onset: int) -> None:
                 place = index
                 break
             now += int(child.findtext("duration", "0"))
-        elif child.tag in ("backup", "barline"):
+        elif child.tag == "backup" or (child.tag == "barline" and child.get("location") != "middle"):
             place = index
             break
     if now != onset:
@@ -120,7 +120,8 @@ def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
 
 def place_attacca(measure: Element) -> None:
     """At the end of the last bar."""
-    barline = next((i for i, child in enumerate(measure) if child.tag == "barline"), len(measure))
+    ends = (i for i, child in enumerate(measure) if child.tag == "barline" and child.get("location") != "middle")
+    barline = next(ends, len(measure))
     measure.insert(barline, direction("words", "attacca", style="italic"))
 
 

@@ -104,6 +104,9 @@ def take_up(measure: Element, part: WrittenPart, place: int, part_id: str, conce
 
 # ----------------------------------------------------------------
 
+_DIVISIONS = {"quarter": "tick", "half": "short", "full": "regular", "double": "light-light"}
+"""Divisions of chant by the values of `bar-style` in MusicXML 4.0: `tick` is a stroke through the top line, `short` one
+between the second line and the fourth."""
 _AFTER_VOICE = frozenset(
     ("type", "dot", "accidental", "time-modification", "stem", "notehead", "staff", "beam", "notations", "lyric")
 )
@@ -180,6 +183,7 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
                     after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found)] if found.pedal_ends else []
+                after += [_division(found.division)] if found.division else []
             if two_staves or several:
                 _voice(child, identifier)
             accidental = child.find("accidental")
@@ -199,6 +203,13 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
     measure[:] = changed + after
 
 
+def _division(kind: str) -> Element:
+    """A division of chant as a bar line within a measure."""
+    made = Element("barline", location="middle")
+    SubElement(made, "bar-style").text = _DIVISIONS[kind]
+    return made
+
+
 def _voice(note: Element, identifier: str) -> None:
     """Number the voice by the note's place: `p1s2b3v1n4` is the fifth of its part."""
     staff, rest = identifier.partition("s")[2].split("b")
@@ -215,7 +226,9 @@ def _slurs(note: Element, found: LineEnds) -> None:
     if not kinds:
         return
     for kind in kinds:
-        SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
+        made = SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
+        if kind == "start" and found.slur_dashed:
+            made.set("line-type", "dashed")
 
 
 def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:

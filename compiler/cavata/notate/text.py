@@ -133,8 +133,10 @@ def _marks_text(marks: Marks) -> str:
     words += marks.techniques
     words += ["glissando"] * marks.glides + ["pedal"] * marks.pedal_begins + ["|pedal"] * marks.pedal_ends
     words += [f"held {marks.held}"] if marks.held else []
-    words += [f"sung {marks.sung}"] if marks.sung else []
+    words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    words += [f"{marks.division} division"] if marks.division else []
     words += [f"who {marks.who}"] if marks.who else []
     words += ["|hairpin"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += [")"] * marks.slur_ends + ["("] * marks.slur_begins

@@ -94,13 +94,17 @@ class SungText:
     """What stands under a leaf that is sung."""
 
     text: str
-    """A syllable; empty where the one before is held."""
+    """A syllable; empty where the one before is held. `~` parts two that are sung to one note."""
     comes_on: bool = False
     """A hyphen leads here from the syllable before."""
     goes_on: bool = False
     """A hyphen leads on to the next syllable."""
     line: str = ""
     """What a line that holds the syllable over further notes does here: `begins`, `goes on`, `ends`, or nothing."""
+    verse: int = 1
+    """Which of the texts under one tune it belongs to; each stands in a line of its own."""
+    number: str = ""
+    """What stands before it, as `2.`, where several verses begin together."""
 
 
 @record
@@ -128,7 +132,8 @@ class Leaf:
     """The grace notes and chords before it, in order."""
     strokes: int = 0
     """Strokes of a tremolo through its stem, its own flags not counted."""
-    sung: SungText | None = None
+    sung: tuple[SungText, ...] = ()
+    """At most one text of each verse, in the order of the verses."""
     script_line: str = ""
     """On a proof copy the line of the script that puts notes there from here on, as `line 12`; empty where it is told
     already."""

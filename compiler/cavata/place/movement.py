@@ -29,6 +29,7 @@ from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, move
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
 from cavata.place.upbeats import checked, lead_of, report_misfit
+from cavata.place.verses import give_words_to_times
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
 from cavata.score.score import Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
@@ -114,6 +115,7 @@ class MovementPlacer:
         staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
             where = Whereabouts(self.bars, [(section.called, section.span) for section in self.planned.sections])
+            give_words_to_times(self.bars, self.staves)
             staves = self.staves.finished(self.bar_length, where.bars_of)
             self.staves.check_reach(where)
         if not whole:

@@ -2,7 +2,8 @@
 
 In: the bars of a movement with their repeat signs, endings, segno, coda and fine. Out: the stretches of the score in
 the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds
-after: a note that is under way where the playing goes back is cut there.
+after: a note that is under way where the playing goes back is cut there; a note has the words of one verse, that of the
+time it is played.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 
+from cavata.music.event import Event, Verses
 from cavata.record import replace
 from cavata.score.score import (
     FINE,
@@ -32,13 +34,20 @@ Stretches = tuple[tuple[Fraction, Fraction], ...]
 
 
 def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
-    """From and to, in whole notes of the score, stretch after stretch; nothing if it is played as it stands.
+    """From and to, in whole notes of the score, stretch after stretch; nothing if it is played as it stands."""
+    if not any(bar.repeat_begins or any(map(is_jump, bar.closes)) for bar in bars):
+        return ()
+    return _joined([bar for bar, _ in _order(bars)])
+
+
+def _order(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
+    """Every bar as often as it is played, with the time of its repeat, counted from 1.
 
     After a jump repeats are not played again, of endings the last. Source: common practice.
     """
     jump = next((index for index, bar in enumerate(bars) if any(map(is_jump, bar.closes))), None)
     if jump is None:
-        return _joined(_repeated(bars)) if any(bar.repeat_begins for bar in bars) else ()
+        return _repeated(bars)
     words = next(filter(is_jump, bars[jump].closes))
     begin = _first(bars, SEGNO) if words.startswith("dal segno") else 0
     first, again, rest = _repeated(bars[: jump + 1]), bars[begin : jump + 1], bars[jump + 1 :]
@@ -46,12 +55,13 @@ def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
         sign = FINE if words.endswith("fine") else TO_CODA
         end = next(index for index, bar in enumerate(bars) if sign in bar.closes)
         again = bars[begin : end + 1]
-    return _joined([*first, *_once(again), *_repeated(rest)])
+    last_time = {bar.onset: time for bar, time in first}
+    return [*first, *((bar, last_time.get(bar.onset, 1)) for bar in _once(again)), *_repeated(rest)]
 
 
-def _repeated(bars: Sequence[ScoreBar]) -> list[ScoreBar]:
+def _repeated(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
     """The bars with their repeats."""
-    order: list[ScoreBar] = []
+    order: list[tuple[ScoreBar, int]] = []
     at = 0
     while at < len(bars):
         if bars[at].repeat_begins:
@@ -59,7 +69,7 @@ def _repeated(bars: Sequence[ScoreBar]) -> list[ScoreBar]:
             order += _passes(bars[at:end])
             at = end
         else:
-            order.append(bars[at])
+            order.append((bars[at], 1))
             at += 1
     return order
 
@@ -88,10 +98,10 @@ def _end_of_repeat(bars: Sequence[ScoreBar], at: int) -> int:
     return at
 
 
-def _passes(bars: Sequence[ScoreBar]) -> list[ScoreBar]:
+def _passes(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
     numbers = [number for bar in bars for number in bar.ending]
     times = max(numbers) if numbers else bars[-1].repeat_ends
-    return [bar for time in range(1, times + 1) for bar in bars if not bar.ending or time in bar.ending]
+    return [(bar, time) for time in range(1, times + 1) for bar in bars if not bar.ending or time in bar.ending]
 
 
 def _joined(bars: Sequence[ScoreBar]) -> Stretches:
@@ -130,12 +140,13 @@ def played(movement: Movement) -> Movement:
         for bar in movement.bars
         if begin <= bar.onset < end
     )
+    times = _Times(bars, [time for _, time in _order(movement.bars)])
     return replace(
         movement, duration=now, bars=bars, playing=(), sections=_sections(movement, places, bars),
         tempi=_tempi(movement.tempi, places), changes=tuple(_changes(movement.changes, places)),
         staves=tuple(
             tuple(
-                Staff(staff.name, tuple(_events(voice, places) for voice in staff.voices)) for staff in staves
+                Staff(staff.name, tuple(_events(voice, places, times) for voice in staff.voices)) for staff in staves
             )
             for staves in movement.staves
         ),
@@ -194,11 +205,38 @@ def _from(tempo: Tempo, onset: Fraction) -> Tempo:
     )  # fmt: skip
 
 
-def _events(voice: tuple[ScoreEvent, ...], places: _Places) -> tuple[ScoreEvent, ...]:
+class _Times:
+    """Which time of its repeat each moment of the playing belongs to."""
+
+    def __init__(self, bars: Sequence[ScoreBar], times: Sequence[int]) -> None:
+        self._onsets = [bar.onset for bar in bars]
+        self._times = times
+
+    def at(self, onset: Fraction) -> int:
+        """The time, counted from 1, at a moment as it is played."""
+        return self._times[max(0, bisect_right(self._onsets, onset) - 1)]
+
+
+def sung_at(sung: Verses, time: int) -> Verses:
+    """What is sung at a note when its bar is played for that time: the verse of that number, or the last one if there
+    are fewer.
+    """
+    verse = min(time, max((syllable.verse for syllable in sung), default=0))
+    return tuple(syllable for syllable in sung if syllable.verse == verse)
+
+
+def _with_words(event: Event, time: int) -> Event:
+    sung = sung_at(event.marks.sung, time)
+    return event if sung == event.marks.sung else replace(event, marks=replace(event.marks, sung=sung))
+
+
+def _events(voice: tuple[ScoreEvent, ...], places: _Places, times: _Times) -> tuple[ScoreEvent, ...]:
     found: list[ScoreEvent] = []
     for begin, end, shift in places:
         for event in voice:
             if begin <= event.onset < end:
                 kept = event.event if event.end <= end else event.event.lasting(end - event.onset)
+                if kept.marks.sung:
+                    kept = _with_words(kept, times.at(event.onset + shift))
                 found.append(replace(event, onset=event.onset + shift, turn=event.turn + shift, event=kept))
     return tuple(found)

@@ -29,10 +29,12 @@ from cavata.sound.time import Timeline, microseconds, tempo_steps, timeline
 # What is read under the notes of a part, as events of a MIDI file: words that are sung, and letters of names.
 #
 # In: the score and its timeline. Out: tick, kind of event and text, in order. Words are lyric events, with a hyphen
-# after
-# a syllable that another one of its word follows (RP-017 of the MIDI Manufacturers Association, from memory);
-# letters are
-# lyric events where a part has no words, else text events.
+# after a syllable that another one of its word follows (RP-017 of the MIDI Manufacturers Association, from memory);
+# letters are lyric events where a part has no words, else text events.
+
+
+UNDERTIE = "\u203f"
+"""Between two syllables that are sung to one note."""
 
 
 def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, str, str]]:
@@ -46,11 +48,11 @@ def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, st
     if not sings and not score.header.show_letters:
         return
     for number, event in placed:
-        sung = event.event.marks.sung
         letters = _letters(event.event) if score.header.show_letters else ""
         tick = lines.tick(number, event.onset)
-        if sung is not None and sung.text:
-            yield tick, "lyrics", sung.text + ("-" if sung.goes_on else "")
+        for syllable in event.event.marks.sung[:1]:  # the verse of the time that is played, or the first
+            if syllable.text:
+                yield tick, "lyrics", syllable.text.replace("~", UNDERTIE) + ("-" if syllable.goes_on else "")
         if letters:
             yield tick, "text" if sings else "lyrics", letters
 

@@ -12,7 +12,7 @@ from enum import Enum
 from functools import cached_property
 
 from cavata.music.event import Motif
-from cavata.transforms import chords, combinations, dress, figuration, order, pitches, respelling, time, voicing
+from cavata.transforms import chords, combinations, dress, figuration, order, pitches, respelling, sung, time, voicing
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -129,7 +129,12 @@ _TABLE = (
     Transform("marked [NOTES] MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each", dress.marked, "dress"),
     Transform("crescendo [NOTES] DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo [NOTES] DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
-    Transform("sung [NOTES] TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),
+    Transform("sung [NOTES] TEXT [unslurred]", "the syllables of the text under the notes in turn, rests left out", sung.sung, "dress"),
+    Transform("sung [NOTES] verse COUNT TEXT [unslurred]", "the syllables of the text under the notes in turn, as the verse of that number", sung.sung_verse, "dress"),
+    Transform("spoken [NOTES] TEXT", "the syllables of the text under the notes in turn, to be spoken", sung.spoken, "dress"),
+    Transform("spoken [NOTES] verse COUNT TEXT", "the syllables of the text under the notes in turn, to be spoken, as the verse of that number", sung.spoken_verse, "dress"),
+    Transform("chant [NOTES]", "each of these notes without its stem, to be sung freely", dress.chant, "dress"),
+    Transform("division NOTES quarter|half|full|double", "a division of chant after each of these notes", dress.division, "dress"),
     Transform("slurred [NOTES]", "one slur over each run of notes that no rest parts, or over each range of notes", dress.slurred, "dress"),
     Transform("trill [NOTES] to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
     Transform("trill [NOTES]", "a trill with the next note above, as the signature has it", dress.trill, "dress"),

@@ -29,6 +29,7 @@ STEPS = (
     "up P8", "down P8", "up aug4", "down dim5", "up P15", "retrograde", "inverted about A4", "rotated 1", "repeated 3",
     "rising", "falling", "nearest", "from F#4", "from Bb2", "sharp last", "flat 1", "natural 1",
     "raised 1", "lowered last", "respelled simply", "as chord", "broken up", "voiced open", "voiced close",
+    "bass", "top", "upper", "inner", "voice 2",
     "doubled at P8 below", "doubled at m3 above", "diminution 2", "diminution 64", "diminution 13", "augmentation 64",
     "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "held last to 3/8",
     "as chord -> lasting 1000/1", "as chord -> lasting 1/1024", "cut to 1/12", "cut to 1/512", "first 1", "last 2",

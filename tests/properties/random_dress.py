@@ -17,7 +17,8 @@ CHANGES = (
     "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
     "retrograde", "rotated 1", "first 3", "last 3", "notes 1 to 3", "without 2", "repeated to 2/1", "repeated 2",
     "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord -> lasting 1/2",
-    "cut to 3/4", "held last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
+    "cut to 3/4", "held last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above", "bass", "upper",
+    "top", "inner", "voice 1",
     "neighbours in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (

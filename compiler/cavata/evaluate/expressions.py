@@ -370,6 +370,8 @@ class Evaluator:
                         "its bars are not counted yet",
                         "give its delay as a duration, or change the lines before they are combined",
                     )
+                if step.transform.on_texture is not None:
+                    return step.transform.on_texture(value, *arguments)
                 if step.transform.on_lines is not None:
                     return value.with_lines(step.transform.on_lines(lines, *arguments))
                 return value.with_lines(tuple(_motif(function(line, *arguments)) for line in lines))

@@ -11,8 +11,19 @@ from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 
-from cavata.music.event import Motif
-from cavata.transforms import chords, combinations, dress, figuration, order, pitches, respelling, time, voicing
+from cavata.music.event import Motif, Texture
+from cavata.transforms import (
+    chord_voices,
+    chords,
+    combinations,
+    dress,
+    figuration,
+    order,
+    pitches,
+    respelling,
+    time,
+    voicing,
+)
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -29,6 +40,8 @@ class Transform:
     """It makes sense of a rhythm too, which has no pitches."""
     on_lines: Callable[..., tuple[Motif, ...]] | None = None
     """For a step that looks at all lines of a texture together: what computes it on them."""
+    on_texture: Callable[..., Motif | Texture] | None = None
+    """For a step that gives other lines than a texture has, or fewer: what computes it on the whole."""
 
     @property
     def word(self) -> str:
@@ -120,6 +133,11 @@ _TABLE = (
     Transform("held NOTES to DURATION", "these notes with that duration, the others as they are", time.held, "time", True),
     Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
     Transform("broken up|down", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
+    Transform("bass", "the lowest note of each chord, as a line", chord_voices.bass, "vertical", on_texture=chord_voices.bass_of),
+    Transform("top", "the highest note of each chord, as a line", chord_voices.top, "vertical", on_texture=chord_voices.top_of),
+    Transform("upper", "each chord without its lowest note", chord_voices.upper, "vertical", on_texture=chord_voices.upper_of),
+    Transform("inner", "each chord without its lowest and its highest note", chord_voices.inner, "vertical", on_texture=chord_voices.inner_of),
+    Transform("voice COUNT", "one voice of each chord as a line, counted from the bass", chord_voices.voice, "vertical", on_texture=chord_voices.voice_of),
     Transform("voiced close|open", "each chord in close or open position above its lowest note", chords.voiced, "vertical"),
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", chords.doubled, "vertical"),
     Transform("harmonised in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", chords.harmonised_in, "vertical"),

@@ -16,7 +16,8 @@ CHANGES = (
     "mirrored in D dorian about A4", "from A4", "within C4..C6", "nearest", "rising", "falling", "widened 1", "sharp 1",
     "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
     "retrograde", "rotated 1", "first 3", "last 3", "notes 1 to 3", "without 2", "repeated to 2/1", "repeated 2",
-    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord -> lasting 1/2",
+    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "in pulse",
+    "as chord -> lasting 1/2",
     "cut to 3/4", "held last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above", "bass", "upper",
     "top", "inner", "voice 1",
     "neighbours in D minor", "passing in D minor",
@@ -44,6 +45,7 @@ use french from ciphers
 name tamsin = "TAMSIN" by french
 rhythm uneven = (1/8 1/12 rest 1/12 1/12 1/4.)
 rhythm knock  = (1/8 rest 1/8 1/16 1/16 1/8)
+figure pulse  = (1/8 bass, 1/16 upper, 1/16 rest)
 """
 _FORCES = """
 forces

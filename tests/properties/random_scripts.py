@@ -23,6 +23,7 @@ OWN = (
     "transform laced(m, n) = weave(m -> retrograde, n -> first 1 -> doubled at P5 above)",
     "rhythm knock = (rest 1/8 1/4 1/12 1/6 rest 1/16)",
     "mode gallery = D E F G A Bb C#",
+    "figure pulse = (1/8 2, 1/16 upper, 1/16 rest, 1/12 bass)",
     'rhythm taps = morse "Hedda" unit 1/16',
 )
 KEEPING = (
@@ -35,6 +36,7 @@ KEEPING = (
     "voiced close", "voiced open", "doubled at M3 below",
     "marked f staccato \"calm\"", "crescendo p f", "slurred", "echo m2",
     "step up 1 in gallery", "step down 2 in D octatonic_tone", "mirrored in C whole_tone about E4", "in taps",
+    "in pulse",
     'sung "o-_"',
 )  # fmt: skip
 """Steps after which every letter is still there."""

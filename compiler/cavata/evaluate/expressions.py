@@ -25,6 +25,7 @@ from cavata.music.event import (
     Bars,
     Beat,
     Event,
+    Figure,
     Head,
     Motif,
     Origin,
@@ -38,6 +39,7 @@ from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.dress import Markings
+from cavata.transforms.figures import scaled
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
@@ -156,6 +158,8 @@ STEP_COST = 60
 """What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
+SCALES = ("diminution", "augmentation")
+"""Steps that a figure goes through."""
 MOVES_TIME = ("order", "time")
 """Families of steps that move events in time."""
 MOST_ASKED = 2
@@ -226,6 +230,8 @@ class Evaluator:
                 return chord_value(bound)
             case t.RhythmLiteral():
                 return rhythm_value(bound)
+            case t.FigureLiteral(lines=lines):
+                return Figure(lines)
             case p.RhythmOfLetters() | p.MelodyOfDigits() | p.SymbolChords():
                 return self.lettered(bound, parameters)
             case p.Combine():
@@ -280,6 +286,8 @@ class Evaluator:
                 # Other notes join here, which did not go through the steps so far.
                 value, steps = self.remembered(value, steps), []
             match link:
+                case p.Apply() if isinstance(value, Figure):
+                    value = self.scaled(value, link, parameters)
                 case p.Apply():
                     value = self.apply(self.as_music(value, chain.first.span), link, parameters, subject)
                     steps.append(link.text)
@@ -344,6 +352,20 @@ class Evaluator:
         )
 
     # -------------------------------------------------------------- steps
+
+    def scaled(self, value: Figure, step: p.BoundStep, parameters: tuple[Argument, ...]) -> Figure:
+        """A figure goes through the steps that make it faster or slower, and no others."""
+        if step.transform.word not in SCALES:
+            raise self.fail(
+                "V872", step.span, f"`{step.transform.word}` can do nothing with a figure", "this is a figure",
+                "a figure goes through `diminution` and `augmentation`; give it to chords by `in`",
+            )  # fmt: skip
+        (ratio,) = (self.taken(argument, parameters, step.transform.word) for argument in step.arguments)
+        assert isinstance(ratio, Fraction)
+        try:
+            return scaled(value, ratio, step.transform.word == "augmentation")
+        except Refusal as refusal:
+            raise self.refused(refusal, step.span, step.arguments, "this figure", step.transform.word) from None
 
     def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
@@ -488,7 +510,7 @@ def named(bound: p.Bound) -> str:
 def fit(kind: Kind, value: Argument) -> object | None:
     """The value as an argument of that kind; None if it is another."""
     match kind, value:
-        case Kind.RHYTHM, Rhythm():
+        case Kind.RHYTHM, Rhythm() | Figure():
             return value
         case Kind.RHYTHM, Motif():
             return to_rhythm(value)

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
-from cavata.music.event import Bars, Motif, Rhythm, Texture
+from cavata.music.event import Bars, Figure, Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
@@ -19,7 +19,7 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 
 Music = Motif | Texture | Rhythm
-Value = Music | Cipher
+Value = Music | Figure | Cipher
 Argument = Value | p.Constant
 
 PlannedItem = t.Item[Music]
@@ -54,6 +54,8 @@ def sort_of(value: Argument) -> str:
             return f"a texture of {len(lines)} lines"
         case Rhythm():
             return "a rhythm"
+        case Figure():
+            return "a figure"
         case bool() | int():
             return "a number"
         case Fraction():

@@ -187,7 +187,7 @@ class Binder:
     def value(self, tree: t.Argument | t.Term) -> Bound | None:
         """Bind a value; None when something in it was reported."""
         match tree:
-            case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral():
+            case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral() | t.FigureLiteral():
                 return tree
             case t.LettersRhythm():
                 return rhythm_of_letters(tree, self.owner, self.letters_named, self.bag)
@@ -233,7 +233,7 @@ class Binder:
         parameter = self.parameter(word)
         if parameter is not None:
             return parameter
-        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM)
+        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.FIGURE)
         return None if declared is None else Reference(declared.identity, word.span)
 
     def look_up(self, word: t.Word, *sorts: Sort) -> Declared | None:

@@ -29,7 +29,7 @@ from cavata.syntax.tree_cache import read_module
 
 SUFFIX = ".cavata"
 VARIABLE = "CAVATA_LIBRARY"
-_DEFINITION = re.compile(r"^(?:cipher|rhythm|motif|transform|mode|name|passage) +(\w+)", re.MULTILINE)
+_DEFINITION = re.compile(r"^(?:cipher|rhythm|motif|figure|transform|mode|name|passage) +(\w+)", re.MULTILINE)
 
 
 @record

@@ -34,6 +34,7 @@ class Sort(Enum):
     NAME = "name"
     MOTIF = "motif"
     RHYTHM = "rhythm"
+    FIGURE = "figure"
     TRANSFORM = "transform"
     MODE = "mode"
     PASSAGE = "passage"
@@ -211,7 +212,7 @@ class SymbolChords:
 
 Bound = (
     Reference | Parameter | Combine | CallOwn | BoundChain | t.NotesLiteral | t.ChordLiteral | t.RhythmLiteral
-    | RhythmOfLetters | MelodyOfDigits | SymbolChords
+    | t.FigureLiteral    | RhythmOfLetters | MelodyOfDigits | SymbolChords
 )  # fmt: skip
 
 
@@ -238,7 +239,7 @@ class NameDefinition:
 
 @record
 class ValueDefinition:
-    """A motif or rhythm."""
+    """A motif, a rhythm or a figure."""
 
     identity: Identity
     sort: Sort

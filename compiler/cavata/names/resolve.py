@@ -163,7 +163,7 @@ class _Definitions:
                 return None if body is None else TransformDefinition(identity, names, body, tree)
             case t.Definition(kind=kind):
                 value = binder.value(tree.value)
-                sort = Sort.RHYTHM if kind == "rhythm" else Sort.MOTIF
+                sort = Sort(kind)
                 return None if value is None else ValueDefinition(identity, sort, value, tree)
 
     def ordered(self) -> tuple[Definition, ...]:
@@ -211,7 +211,7 @@ class _Definitions:
 def _report_unused(scope: Scope, used: set[Identity], bag: Diagnostics) -> None:
     for declared in scope.own.values():
         if declared.identity not in used and declared.sort in (
-            Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.PASSAGE,
+            Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.FIGURE, Sort.PASSAGE,
         ):  # fmt: skip
             bag.warning(
                 "N301", declared.span, f"`{declared.identity.name}` is never heard", label="defined, but used nowhere",

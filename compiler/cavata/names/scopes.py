@@ -58,6 +58,8 @@ def sort_of(tree: DefinitionTree) -> Sort:
             return Sort.MODE
         case t.Definition(kind="rhythm"):
             return Sort.RHYTHM
+        case t.Definition(kind="figure"):
+            return Sort.FIGURE
         case t.Definition():
             return Sort.MOTIF
 

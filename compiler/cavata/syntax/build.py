@@ -463,6 +463,10 @@ class Builder(FormBuilder, LettersBuilder):
         word = self.name_word(name)
         return t.Definition("motif", word, value, "", word.span)
 
+    def figure(self, name: Token, value: t.Chain) -> t.Definition:
+        word = self.name_word(name)
+        return t.Definition("figure", word, value, "", word.span)
+
     def own_transform(self, token: Token, parameters: tuple[t.Word, ...], value: t.Chain) -> t.OwnTransform:
         opening = self.at(token)
         word = t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))

@@ -110,7 +110,7 @@ _OPTIONS: dict[str, Any] = {
     "parser": "lalr", "start": list(STARTS), "maybe_placeholders": True, "propagate_positions": False,
 }  # fmt: skip
 _DECLARED = re.compile(
-    r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
+    r"(?:name|cipher|rhythm|motif|figure|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
 )
 _WORD = re.compile(r"[^\W\d]\w*")
 _RUN = re.compile(r"[\w#♯♭.]+|.")

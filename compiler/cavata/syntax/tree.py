@@ -59,6 +59,7 @@ from cavata.syntax.tree_values import (
     ChordsLiteral,
     DigitsLiteral,
     Expression,
+    FigureLiteral,
     LettersRhythm,
     Literal,
     Loose,
@@ -76,14 +77,15 @@ from cavata.syntax.tree_values import (
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
-    "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression", "ForLength",
-    "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LetterRow",
-    "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name",
-    "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage",
-    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow",
-    "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound",
-    "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within",
-    "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
+    "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression", "FigureLiteral",
+    "ForLength", "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length",
+    "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module",
+    "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
+    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio",
+    "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section",
+    "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times",
+    "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement",
+    "WrittenRow", "WrittenSection",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -208,7 +210,7 @@ class Cipher:
 
 @record
 class Definition:
-    """`motif m = ...` or `rhythm r = ...`."""
+    """`motif m = ...`, `rhythm r = ...` or `figure f = ...`."""
 
     kind: str
     name: Word

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.music.event import Bars as Bars
+from cavata.music.event import Stroke
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
@@ -129,6 +130,14 @@ class ChordsLiteral:
     span: Span
 
 
+@record
+class FigureLiteral:
+    """`(1/4 bass, 1/4 upper) with (1/4 rest, 1/4 1 3)`: the strokes of each line."""
+
+    lines: tuple[tuple[Stroke, ...], ...]
+    span: Span
+
+
 # ------------------------------------------------------------------ expressions
 
 
@@ -167,7 +176,7 @@ class Chain:
     span: Span
 
 
-Literal = NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral
+Literal = NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral | FigureLiteral
 Term = Word | Call | Literal | Chain
 Expression = Chain
 Argument = Atom | Text | Term

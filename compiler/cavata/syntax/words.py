@@ -94,6 +94,8 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
 _NOTE = r"[A-G](##|#|bb|b)?"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
+    (r"->\s*in\s+\(\s*\d+/\d+\.{0,2}\s+$", r"bass|top|inner|upper|all|-?\d+",
+     "a figure has a name: `figure waltz = (1/4 bass, 1/4 upper, 1/4 upper)`, then `in waltz`"),
     (r"^(motif|rhythm)\s", r"x", "a definition goes round by a step, as `hail -> repeated 2`"),
     (r"\bnotes\(\s*$", rf"{_NOTE}\d?", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\bnotes\(([^()]|\([^()]*\))*$", r"\d+/\d+\.{0,2}",

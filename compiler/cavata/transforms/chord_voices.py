@@ -9,36 +9,25 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import Event, Motif, Texture
+from cavata.music.event import VOICES, Event, Motif, Texture
 from cavata.record import replace
 from cavata.transforms.pitches import without_symbol
 
-BASS, TOP, INNER, UPPER, ALL = "bass", "top", "inner", "upper", "all"
-VOICE_WORDS = (BASS, TOP, INNER, UPPER, ALL)
-"""What a voice can be called besides its number."""
+BASS, TOP, INNER, UPPER, ALL = VOICES
 Voice = str | int
-"""One of VOICE_WORDS, or a number from 1, the bass."""
+"""One of VOICES, or a number from 1, the bass."""
 
 
 def voices_meant(count: int, asked: tuple[Voice, ...]) -> tuple[int, ...]:
     """Which of `count` voices are meant, from 0, the bass, upwards; at least one."""
-    found: set[int] = set()
+    highest = {count - 1}
+    named = {
+        BASS: {0}, TOP: highest, INNER: {*range(1, count - 1)} or highest, UPPER: {*range(1, count)} or highest,
+        ALL: {*range(count)},
+    }  # fmt: skip
+    found = set[int]()
     for voice in asked:
-        match voice:
-            case "bass":
-                found.add(0)
-            case "top":
-                found.add(count - 1)
-            case "inner":
-                found |= {*range(1, count - 1)} or {count - 1}
-            case "upper":
-                found |= {*range(1, count)} or {count - 1}
-            case "all":
-                found |= {*range(count)}
-            case int():
-                found.add(min(voice, count) - 1)
-            case _:
-                raise AssertionError(voice)
+        found |= {min(voice, count) - 1} if isinstance(voice, int) else named[voice]
     return tuple(sorted(found))
 
 
@@ -49,11 +38,15 @@ def with_voices(event: Event, asked: tuple[Voice, ...]) -> Event:
     heads = tuple(event.heads[place] for place in voices_meant(len(event.heads), asked))
     if len(heads) == len(event.heads):
         return event
-    event = without_symbol(event).with_heads(heads)
-    if len(heads) == 1 and any(ornament.kind == "rolled" for ornament in event.marks.ornaments):
-        kept = tuple(ornament for ornament in event.marks.ornaments if ornament.kind != "rolled")
-        event = replace(event, marks=replace(event.marks, ornaments=kept))
-    return event
+    return without_roll(without_symbol(event).with_heads(heads))
+
+
+def without_roll(event: Event) -> Event:
+    """The event; where no chord is left, without the sign that rolls one."""
+    if event.is_chord or all(ornament.kind != "rolled" for ornament in event.marks.ornaments):
+        return event
+    kept = tuple(ornament for ornament in event.marks.ornaments if ornament.kind != "rolled")
+    return replace(event, marks=replace(event.marks, ornaments=kept))
 
 
 # ----------------------------------------------------------------

@@ -143,6 +143,7 @@ _TABLE = (
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", chords.doubled, "vertical"),
     Transform("harmonised in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", chords.harmonised_in, "vertical"),
     Transform("harmonised with MOTIF", "every note on top of the next of the motif's chords, which go round", chords.harmonised_with, "vertical"),
+    Transform("voiced across PARTS below MOTIF", "each chord spread over the parts as `voiced across` does, and under all that the line plays while it sounds", voicing.voiced_below, "vertical"),
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbours in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbours, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),

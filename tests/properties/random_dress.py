@@ -56,6 +56,7 @@ forces
     piano   = piano
     violin1 = violin
     violin2 = violin
+    cello   = cello
     drum    = snare drum
 group strings = violin1, violin2
 staff flutes = flute1, flute2
@@ -117,7 +118,9 @@ class _Making:
             'horn bars 1 to 2: marked "broad" p',
             "flute1 bars 6 to 8: on piccolo", "piano bars 1 to 2: diminuendo f p", "piano.left bars 1 to 1: marked mf",
             "violin1 bars 1 to 2: slurred", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
-            "drum bars 1 to 2: marked mp accent", "flute1, flute2 bars 1 to 4: crescendo p f",
+            "drum bars 1 to 2: marked mp accent",
+            "cello doubles violin1 bars 2 to 4 -> down P8",
+            "flute1, flute2 bars 1 to 4: crescendo p f",
         ]  # fmt: skip
         return [f"        {row}" for row in self._by.sample(rows, 4)]
 

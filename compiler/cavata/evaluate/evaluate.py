@@ -105,6 +105,15 @@ def planned_rows(
                 marking = _marking(row, evaluator, parameters, within)
                 if marking is not None:
                     yield marking
+            case t.Doubling():
+                try:
+                    steps = tuple(
+                        step.given(tuple(evaluator.taken(a, parameters, step.transform.word) for a in step.arguments))
+                        for step in row.steps
+                    )
+                except Unknown:
+                    continue
+                yield row.taking(row.parts, row.model, steps)
             case p.Placed(place, arguments, inner, span):
                 evaluator.placed = None
                 try:

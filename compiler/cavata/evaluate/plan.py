@@ -25,7 +25,8 @@ Argument = Value | p.Constant
 PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
 PlannedMarking = t.Marking[p.PartStaff, p.Apply[object]]
-PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking
+PlannedDoubling = t.Doubling[p.PartStaff, p.Apply[object]]
+PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking | PlannedDoubling
 PlannedSection = t.Section[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]
 

@@ -328,7 +328,8 @@ class Placed:
 BoundItem = t.Item[Bound]
 BoundLine = t.Line[PartStaff, Bound]
 BoundMarking = t.Marking[PartStaff, BoundStep]
-PassageRow = BoundLine | BoundMarking | Placed
+BoundDoubling = t.Doubling[PartStaff, BoundStep]
+PassageRow = BoundLine | BoundMarking | BoundDoubling | Placed
 BoundRow = t.Setting | t.RepeatRow | PassageRow
 BoundSection = t.Section[BoundRow]
 BoundMovement = t.Movement[BoundRow]

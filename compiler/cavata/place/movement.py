@@ -9,11 +9,12 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
+from cavata.evaluate.plan import PlannedDoubling, PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
 from cavata.music.mode import Mode
 from cavata.names.movements import silenced
 from cavata.place.bars import COUNTING, Ruler, bars_in_words, repeat_of, section_bars, section_ruler
 from cavata.place.dealing import Dealt, deal
+from cavata.place.following import doubled_line
 from cavata.place.lines import LaidLine, Stuck, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
@@ -152,6 +153,8 @@ class MovementPlacer:
             for row in stretch.planned.rows:
                 if isinstance(row, t.Marking):
                     self.mark(row, stretch)
+                elif isinstance(row, t.Doubling):
+                    self.double(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
         staves = self.staves.finished(self.bar_length) if self.bars else ()
@@ -271,6 +274,15 @@ class MovementPlacer:
             return
         bars = stretch.bars if ruler is stretch.ruler or ruler.is_free else bars_within(ruler, stretch.length - offset)
         mark_over(marking, ruler, stretch.onset + offset, bars, self.staves, self.bag)
+
+    def double(self, doubling: PlannedDoubling, stretch: _Stretch) -> None:
+        """Let parts play what another plays in bars of a section."""
+        line = doubled_line(
+            doubling, stretch.ruler, stretch.onset, stretch.bars, stretch.length, self.staves, self.bag
+        )
+        if line is not None:
+            for dealt in deal(line, stretch.onset, self.parts, self.bag):
+                self.add(dealt)
 
     def measure(self, planned: PlannedSection, ruler: Ruler) -> tuple[list[LaidLine], Fraction, int]:
         """All lines laid, the section's length, and its number of bars (0 in free time)."""

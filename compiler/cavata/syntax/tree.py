@@ -15,6 +15,7 @@ from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax.tree_rows import (
     Attacca,
+    Doubling,
     Earlier,
     Ending,
     ExactForces,
@@ -77,15 +78,15 @@ from cavata.syntax.tree_values import (
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
-    "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression", "FigureLiteral",
-    "ForLength", "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length",
-    "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module",
+    "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces", "Expression",
+    "FigureLiteral", "ForLength", "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language",
+    "Length", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module",
     "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
     "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio",
     "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section",
     "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times",
-    "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement",
-    "WrittenRow", "WrittenSection",
+    "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking",
+    "WrittenMovement", "WrittenRow", "WrittenSection",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -93,7 +94,8 @@ __all__ = [
 WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | RepeatRow
+WrittenDoubling = Doubling[PartRef, Step]
+WrittenRow = Setting | WrittenLine | WrittenMarking | WrittenDoubling | Placement | Tacet | RepeatRow
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (

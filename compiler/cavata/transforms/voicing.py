@@ -180,7 +180,7 @@ def voiced_across(motif: Motif, players: Players, above: Motif | None = None) ->
             "V410", f"{{subject}} has {len(chords)} chords", f"{MOST_CHORDS} at most are spread at once",
             "repeat in the score line, with `x` or `until end`",
         )
-    ceilings = [None] * len(chords) if above is None else _lowest_while(motif, above)
+    ceilings: list[int | None] = [None] * len(chords) if above is None else _lowest_while(motif, above)
     found = [layouts(ensemble, c.names, ceiling) for c, ceiling in zip(chords, ceilings, strict=True)]
     if not all(found):
         raise _no_room(found.index(()), chords, ceilings, players)
@@ -225,7 +225,7 @@ def _lowest_while(motif: Motif, line: Motif) -> list[int | None]:
 
 
 def _no_room(place: int, chords: list[_Chord], ceilings: list[int | None], players: Players) -> Refusal:
-    """Why a chord cannot lie under the line: the parts that have no note of it there, or too few notes for all names."""
+    """Why a chord cannot lie under the line: parts have no note of it there, or there are too few for all names."""
     names, ceiling = chords[place].names, ceilings[place]
     stuck = [
         part for part, instrument in zip(players.names, players.instruments, strict=True)

@@ -13,6 +13,7 @@ from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
+from cavata.evaluate.foreign_tune import tune_value
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
@@ -234,6 +235,8 @@ class Evaluator:
                 return Figure(lines)
             case p.RhythmOfLetters() | p.MelodyOfDigits() | p.SymbolChords():
                 return self.lettered(bound, parameters)
+            case p.TuneFrom():
+                return self.tune(bound)
             case p.Combine():
                 return self.combine(bound, parameters)
             case p.CallOwn():
@@ -243,6 +246,15 @@ class Evaluator:
                 return self.chain(bound, parameters)
             case _:
                 assert_never(bound)
+
+    def tune(self, bound: p.TuneFrom) -> Motif:
+        """A line of another program's score."""
+        try:
+            return tune_value(bound)
+        except Misplaced as wrong:
+            raise self.misplaced(wrong) from None
+        except Refusal as refusal:
+            raise self.refused(refusal, bound.span, (), "this tune", "from") from None
 
     def lettered(
         self, bound: p.RhythmOfLetters | p.MelodyOfDigits | p.SymbolChords, parameters: tuple[Argument, ...]

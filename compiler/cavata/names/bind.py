@@ -36,6 +36,7 @@ from cavata.names.program import (
     RhythmOfLetters,
     Sort,
     SymbolChords,
+    TuneFrom,
 )
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
@@ -193,6 +194,9 @@ class Binder:
                 return rhythm_of_letters(tree, self.owner, self.letters_named, self.bag)
             case t.DigitsLiteral():
                 return melody_of_digits(tree, self.owner, self.reader(tree.mode), self.bag)
+            case t.ForeignTune():
+                scores = self.scope.tunes.get(tree.file.text)
+                return None if scores is None else TuneFrom(tree, scores)
             case t.ChordsLiteral():
                 return symbol_chords(tree, self.bag)
             case t.Word():

@@ -11,6 +11,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Generic, TypeVar
 
+from cavata.foreign.heard import HeardScore
 from cavata.instruments.instrument import Instrument, Language
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import Bars
@@ -210,9 +211,22 @@ class SymbolChords:
     span: Span
 
 
+@record
+class TuneFrom:
+    """A line of another program's score, which was read."""
+
+    tree: t.ForeignTune
+    scores: tuple[HeardScore, ...]
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return self.tree.span
+
+
 Bound = (
     Reference | Parameter | Combine | CallOwn | BoundChain | t.NotesLiteral | t.ChordLiteral | t.RhythmLiteral
-    | t.FigureLiteral    | RhythmOfLetters | MelodyOfDigits | SymbolChords
+    | t.FigureLiteral    | RhythmOfLetters | MelodyOfDigits | SymbolChords | TuneFrom
 )  # fmt: skip
 
 

@@ -197,6 +197,20 @@ class ValueBuilder:
     def rhythm_literal(self, *beats: tuple[Fraction, bool, Span]) -> t.RhythmLiteral:
         return t.RhythmLiteral(tuple((d, rest) for d, rest, _ in beats), beats[0][2].to(beats[-1][2]))
 
+    # -------------------------------------------------------------- scores of other programs
+
+    def foreign_tune(
+        self, head: Token, file: Token, part: Token | None, voice: Token | None, first: Token | None,
+        last: Token | None,
+    ) -> t.ForeignTune:
+        bars = None if first is None or last is None else self.at(first).to(self.at(last))
+        named = None if part is None else self.string(part) if part.type == "STRING" else self.integer(part)
+        return t.ForeignTune(
+            self.string(file), named, None if voice is None else self.integer(voice),
+            0 if first is None else self.whole_number(first), 0 if last is None else self.whole_number(last), bars,
+            self.at(head).to(self.at(last or voice or part or file)),
+        )  # fmt: skip
+
     # -------------------------------------------------------------- figures
 
     def voice_word(self, token: Token) -> tuple[tuple[str | int, ...], Span]:

@@ -61,6 +61,7 @@ from cavata.syntax.tree_values import (
     DigitsLiteral,
     Expression,
     FigureLiteral,
+    ForeignTune,
     LettersRhythm,
     Literal,
     Loose,
@@ -79,14 +80,14 @@ from cavata.syntax.tree_values import (
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
     "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces", "Expression",
-    "FigureLiteral", "ForLength", "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language",
-    "Length", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module",
-    "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
-    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio",
-    "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section",
-    "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times",
-    "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking",
-    "WrittenMovement", "WrittenRow", "WrittenSection",
+    "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "Group", "Heard", "Item", "KeepsWithin", "KeyRow",
+    "Language", "Length", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking",
+    "MeterRow", "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode",
+    "OwnTransform", "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement",
+    "Promise", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral",
+    "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text",
+    "Times", "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine",
+    "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written

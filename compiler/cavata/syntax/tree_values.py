@@ -131,6 +131,21 @@ class ChordsLiteral:
 
 
 @record
+class ForeignTune:
+    """`from "sketch.musicxml" part 1 bars 1 to 8`: a line of another program's score."""
+
+    file: Text
+    part: Atom | Text | None
+    """Its number or its name."""
+    voice: Atom | None
+    first: int
+    last: int
+    bars: Span | None
+    """Where the bars stand; None for all of it."""
+    span: Span
+
+
+@record
 class FigureLiteral:
     """`(1/4 bass, 1/4 upper) with (1/4 rest, 1/4 1 3)`: the strokes of each line."""
 
@@ -176,7 +191,10 @@ class Chain:
     span: Span
 
 
-Literal = NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral | FigureLiteral
+Literal = (
+    NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral | FigureLiteral
+    | ForeignTune
+)  # fmt: skip
 Term = Word | Call | Literal | Chain
 Expression = Chain
 Argument = Atom | Text | Term

@@ -162,7 +162,7 @@ class Phrases:
                 return self._said("theme", name=theme_name(identity.name))
             case p.BoundChain():
                 return self._changed(bound)
-            case t.NotesLiteral():
+            case t.NotesLiteral() | p.TuneFrom():
                 return self._said("notes")
             case t.ChordLiteral():
                 return self._said("chord")

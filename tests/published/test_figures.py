@@ -27,7 +27,7 @@ def test_alberti_bass_is_the_left_hand_of_mozarts_easy_sonata() -> None:
     bars = list(left.getElementsByClass("Measure"))[:4]
     published = [(n.nameWithOctave, Fraction(n.quarterLength) / 4) for bar in bars for n in bar.recurse().notes]
     chords = " ".join(f"chord({chord})" for chord in HALF_BARS)
-    script = f"language 1\nuse alberti from figures\nmotif left = notes(1/2 {chords}) -> in alberti\n"
+    script = f"language 2\nuse alberti from figures\nmotif left = notes(1/2 {chords}) -> in alberti\n"
     compiled = compile_script(Path("k545.cavata"), "k545.cavata", text=script)
     assert compiled.plan is not None
     value = compiled.plan.values[Identity(compiled.plan.main, "left")]

@@ -29,7 +29,7 @@ CLARINET = "C5:1/4 F5:1/2 G5:1/2 rest:1/4 E5:1/4"
 
 
 def tune(folder: Path, value: str) -> Compiled:
-    text = f"language 1\nmotif tide = {value}\n"
+    text = f"language 2\nmotif tide = {value}\n"
     return compile_script(folder / "piece.cavata", "piece.cavata", text=text)
 
 

@@ -164,7 +164,7 @@ STEP_COST = 60
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
 SCALES = ("diminution", "augmentation")
-"""Steps that a figure goes through."""
+"""Transforms that a figure goes through."""
 MOVES_TIME = ("order", "time", "length")
 """Families of steps that move events in time."""
 MOST_ASKED = 2
@@ -373,7 +373,7 @@ class Evaluator:
     # -------------------------------------------------------------- steps
 
     def scaled(self, value: Figure, step: p.BoundStep, parameters: tuple[Argument, ...]) -> Figure:
-        """A figure goes through the steps that make it faster or slower, and no others."""
+        """A figure goes through the transforms that make it faster or slower, and no others."""
         if step.transform.word not in SCALES:
             raise self.fail(
                 "V872", step.span, f"`{step.transform.word}` can do nothing with a figure", "this is a figure",

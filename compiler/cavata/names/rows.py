@@ -127,8 +127,8 @@ class RowBinder:
         own = next((step for step in found if isinstance(step, ApplyOwn)), None)
         if own is not None:
             self.bag.error(
-                "N870", own.span, "a doubling goes through the language's own steps",
-                label="a transform of a script", cure="write its steps here one after another",
+                "N870", own.span, "a doubling goes through transforms of the language",
+                label="a transform of a script", cure="write what it does here, one transform after another",
             )  # fmt: skip
         if parts is None or model is None or len(steps) < len(found):
             return None

@@ -1,4 +1,4 @@
-"""Parts that double another: what it plays in some bars, taken through steps, is played by them too.
+"""Parts that double another: what it plays in some bars, taken through transforms, is played by them too.
 
 In: a row, and the staves as the rows above it have left them. Out: events for the parts of the row. Holds after: what
 is doubled is one line, and what comes of it lasts no longer than the bars.
@@ -53,7 +53,7 @@ def doubled_line(
     if motif.duration > end - begin:
         bag.error(
             "P872", row.span, "what doubles another line lasts longer than its bars",
-            label=f"longer by {motif.duration - end + begin}", cure="leave out the step that makes it longer",
+            label=f"longer by {motif.duration - end + begin}", cure="leave out the transform that makes it longer",
         )  # fmt: skip
         return None
     item = t.Item[Music](motif, None, False, row.span)

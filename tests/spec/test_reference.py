@@ -31,6 +31,8 @@ from cavata.syntax.words import BRITISH, CHANGED_WORDS, DESCRIPTIONS, RESERVED
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 ROOT = Path(__file__).parents[2]
+BESIDE = ROOT / "tests" / "spec" / "sketch"
+"""The folder in which the examples are compiled, where a score of another program lies."""
 GRAMMAR = folder("grammar")
 REFERENCE = (GRAMMAR / "README.md").read_text(encoding="utf-8")
 SECTIONS = sections(REFERENCE)
@@ -51,7 +53,7 @@ ONLY_WARNING = "N301"
 
 
 def compiled(script: str) -> Compiled:
-    result = compile_script(ROOT / "example.cavata", "example.cavata", text=script)
+    result = compile_script(BESIDE / "example.cavata", "example.cavata", text=script)
     wrong = [d for d in result.bag.ordered() if d.code != ONLY_WARNING]
     assert not wrong, [(d.code, d.message, d.span and d.span.line) for d in wrong]
     return result

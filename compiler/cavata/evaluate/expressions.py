@@ -13,6 +13,7 @@ from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
+from cavata.evaluate.foreign_tune import tune_value
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
@@ -24,6 +25,7 @@ from cavata.music.event import (
     Bars,
     Beat,
     Event,
+    Figure,
     Head,
     Motif,
     Origin,
@@ -38,6 +40,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import fraction_text
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
+from cavata.transforms.figures import scaled
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
@@ -157,6 +160,8 @@ STEP_COST = 60
 """What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
+SCALES = ("diminution", "augmentation")
+"""Transforms that a figure goes through."""
 MOVES_TIME = ("order", "time", "length")
 """Families of steps that move events in time."""
 MOST_ASKED = 2
@@ -226,8 +231,12 @@ class Evaluator:
                 return chord_value(bound)
             case t.RhythmLiteral():
                 return rhythm_value(bound)
+            case t.FigureLiteral(lines=lines):
+                return Figure(lines)
             case p.RhythmOfLetters() | p.MelodyOfDigits() | p.SymbolChords():
                 return self.lettered(bound, parameters)
+            case p.TuneFrom():
+                return self.tune(bound)
             case p.Combine():
                 return self.combine(bound, parameters)
             case p.CallOwn():
@@ -237,6 +246,15 @@ class Evaluator:
                 return self.chain(bound, parameters)
             case _:
                 assert_never(bound)
+
+    def tune(self, bound: p.TuneFrom) -> Motif:
+        """A line of another program's score."""
+        try:
+            return tune_value(bound)
+        except Misplaced as wrong:
+            raise self.misplaced(wrong) from None
+        except Refusal as refusal:
+            raise self.refused(refusal, bound.span, (), "this tune", "from") from None
 
     def lettered(
         self, bound: p.RhythmOfLetters | p.MelodyOfDigits | p.SymbolChords, parameters: tuple[Argument, ...]
@@ -283,6 +301,8 @@ class Evaluator:
                 # Other notes join here, which did not go through the steps so far.
                 value, steps = self.remembered(value, steps), []
             match link:
+                case p.Apply() if isinstance(value, Figure):
+                    value = self.scaled(value, link, parameters)
                 case p.Apply():
                     value = self.apply(self.as_music(value, chain.first.span), link, parameters, subject)
                     steps.append(link.text)
@@ -378,6 +398,20 @@ class Evaluator:
 
     # -------------------------------------------------------------- steps
 
+    def scaled(self, value: Figure, step: p.BoundStep, parameters: tuple[Argument, ...]) -> Figure:
+        """A figure goes through the transforms that make it faster or slower, and no others."""
+        if step.transform.word not in SCALES:
+            raise self.fail(
+                "V872", step.span, f"`{step.transform.word}` can do nothing with a figure", "this is a figure",
+                "a figure goes through `diminution` and `augmentation`; give it to chords by `in`",
+            )  # fmt: skip
+        (ratio,) = (self.taken(argument, parameters, step.transform.word) for argument in step.arguments)
+        assert isinstance(ratio, Fraction)
+        try:
+            return scaled(value, ratio, step.transform.word == "augmentation")
+        except Refusal as refusal:
+            raise self.refused(refusal, step.span, step.arguments, "this figure", step.transform.word) from None
+
     def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
         arguments = tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments)
@@ -404,6 +438,8 @@ class Evaluator:
                         "its bars are not counted yet",
                         "give its delay as a duration, or change the lines before they are combined",
                     )
+                if step.transform.on_texture is not None:
+                    return step.transform.on_texture(value, *arguments)
                 made = (
                     step.transform.on_lines(lines, *arguments) if step.transform.on_lines is not None else
                     tuple(_motif(function(line, *arguments)) for line in lines)
@@ -535,7 +571,7 @@ def named(bound: p.Bound) -> str:
 def fit(kind: Kind, value: Argument) -> object | None:
     """The value as an argument of that kind; None if it is another."""
     match kind, value:
-        case Kind.RHYTHM, Rhythm():
+        case Kind.RHYTHM, Rhythm() | Figure():
             return value
         case Kind.RHYTHM, Motif():
             return to_rhythm(value)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cavata.ciphers.cipher import Cipher
 from cavata.evaluate.plan import Plan, Value
-from cavata.music.event import Event, Motif, Rhythm, Texture
+from cavata.music.event import Event, Figure, Motif, Rhythm, Stroke, Texture
 
 
 def plan_text(plan: Plan) -> str:
@@ -26,12 +26,19 @@ def value_lines(value: Value) -> list[str]:
             return [f"line {number}: {motif_text(line)}" for number, line in enumerate(lines, 1)]
         case Rhythm(beats):
             return ["(" + " ".join(str(b.duration) + (" rest" if b.is_rest else "") for b in beats) + ")"]
+        case Figure(lines):
+            return [" with ".join("(" + ", ".join(map(stroke_text, strokes)) + ")" for strokes in lines)]
         case Cipher(entries=entries):
             rows = (
                 f"{key}:" + "|".join(" ".join("rest" if t is None else str(t) for t in c) for c in choices)
                 for key, choices in entries.items()
             )
             return [" ".join(rows)]
+
+
+def stroke_text(stroke: Stroke) -> str:
+    """`1/4 upper`, `1/8 1 3`, `1/4 rest`."""
+    return f"{stroke.duration} {' '.join(map(str, stroke.voices)) or 'rest'}"
 
 
 def motif_text(motif: Motif) -> str:

@@ -507,3 +507,24 @@ class Rhythm:
     def duration(self) -> Fraction:
         """How long it lasts, in whole notes."""
         return total(beat.duration for beat in self.beats)
+
+
+VOICES = ("bass", "top", "inner", "upper", "all")
+"""What voices of a chord are called besides their numbers, which count from 1, the bass."""
+
+
+@record
+class Stroke:
+    """One value of a figure: a duration, and the voices of a chord that sound in it."""
+
+    duration: Fraction
+    voices: tuple[str | int, ...] = ()
+    """Of VOICES, or numbers; none for a rest."""
+
+
+@final
+@record
+class Figure:
+    """Which voices of a chord sound when: one line of strokes, or several that sound together, each going round."""
+
+    lines: tuple[tuple[Stroke, ...], ...]

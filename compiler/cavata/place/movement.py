@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
+from cavata.evaluate.plan import PlannedDoubling, PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
 from cavata.names.movements import silenced
 from cavata.place.bars import (
     COUNTING,
@@ -20,6 +20,7 @@ from cavata.place.bars import (
     with_upbeat,
 )
 from cavata.place.dealing import Dealt, deal
+from cavata.place.following import doubled_line
 from cavata.place.form import Placed, form_places
 from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
@@ -110,6 +111,8 @@ class MovementPlacer:
             for row in stretch.planned.rows:
                 if isinstance(row, t.Marking):
                     self.mark(row, stretch)
+                elif isinstance(row, t.Doubling):
+                    self.double(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
         staves: tuple[tuple[Staff, ...], ...] = ()
@@ -285,6 +288,15 @@ class MovementPlacer:
             return
         bars = stretch.bars if ruler is stretch.ruler or ruler.is_free else bars_within(ruler, stretch.length - offset)
         mark_over(marking, ruler, stretch.onset + offset, bars, self.staves, self.bag)
+
+    def double(self, doubling: PlannedDoubling, stretch: _Stretch) -> None:
+        """Let parts play what another plays in bars of a section."""
+        line = doubled_line(
+            doubling, stretch.ruler, stretch.onset, stretch.bars, stretch.length, self.staves, self.bag
+        )
+        if line is not None:
+            for dealt in deal(line, stretch.onset, self.parts, self.bag):
+                self.add(dealt)
 
     def measure(
         self, planned: PlannedSection, ruler: Ruler, lead: Fraction

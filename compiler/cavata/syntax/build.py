@@ -224,6 +224,13 @@ class Builder(FormBuilder, LettersBuilder):
             parts, self.whole_number(first), self.whole_number(last), step, self.at(first).to(self.at(last))
         )
 
+    def doubling_row(
+        self, parts: tuple[t.PartRef, ...], model: t.PartRef, first: Token | None, last: Token | None, *steps: t.Step
+    ) -> t.WrittenDoubling:
+        bars = (0, 0) if first is None or last is None else (self.whole_number(first), self.whole_number(last))
+        end = steps[-1].span if steps else model.span if last is None else self.at(last)
+        return t.Doubling(parts, (model,), *bars, steps, parts[0].span.to(end))
+
     # -------------------------------------------------------------- settings
 
     def meter(self, signature: Token, *groups: Token | None) -> tuple[Any, ...]:
@@ -489,6 +496,10 @@ class Builder(FormBuilder, LettersBuilder):
     def motif(self, name: Token, value: t.Chain) -> t.Definition:
         word = self.name_word(name)
         return t.Definition("motif", word, value, "", word.span)
+
+    def figure(self, name: Token, value: t.Chain) -> t.Definition:
+        word = self.name_word(name)
+        return t.Definition("figure", word, value, "", word.span)
 
     def own_transform(self, token: Token, parameters: tuple[t.Word, ...], value: t.Chain) -> t.OwnTransform:
         opening = self.at(token)

@@ -153,6 +153,26 @@ class Marking(Generic[PartT, StepT]):
 
 
 @record
+class Doubling(Generic[PartT, StepT]):
+    """`cello doubles violin1 bars 5 to 8 -> down P8`: the parts play what another plays there."""
+
+    parts: tuple[PartT, ...]
+    model: tuple[PartT, ...]
+    """The part that they double: one, with its staff if it is named."""
+    first: int
+    last: int
+    """The bars from first to last; both are 0 for the whole section."""
+    steps: tuple[StepT, ...]
+    span: Span
+
+    def taking(
+        self, parts: tuple[OtherPart, ...], model: tuple[OtherPart, ...], steps: tuple[OtherStep, ...]
+    ) -> Doubling[OtherPart, OtherStep]:
+        """The doubling with its parts and steps as the next pass knows them."""
+        return Doubling(parts, model, self.first, self.last, steps, self.span)
+
+
+@record
 class Placement:
     """`passage exchange(bassoon, harp, hail, reply) at bar 21`."""
 

@@ -127,6 +127,8 @@ _NOTE = r"[A-G](##|#|bb|b)?"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
+    (r"->\s*in\s+\(\s*\d+/\d+\.{0,2}\s+$", r"bass|top|inner|upper|all|-?\d+",
+     "a figure has a name: `figure waltz = (1/4 bass, 1/4 upper, 1/4 upper)`, then `in waltz`"),
     (r"\bnotes\([^()]*\bchord\(\s*$", r"\d+/\d+\.{0,2}", "in `notes` a chord has the duration of its group"),
     (r"\brest\s+$", r"\d+/\d+\.{0,2}", "the duration stands before the rest, as `{text} rest`"),
     (r"\brest\s+$", r"-?\d+", "the duration stands before the rest, as `{text} bars rest`"),

@@ -19,15 +19,16 @@ LONGEST, SHORTEST = Fraction(1000), Fraction(1, 100_000)
 
 def diminution(motif: Motif, ratio: Fraction) -> Motif:
     """Every duration divided by the ratio."""
-    return _scaled(motif, 1 / _sensible(ratio))
+    return _scaled(motif, 1 / sensible(ratio))
 
 
 def augmentation(motif: Motif, ratio: Fraction) -> Motif:
     """Every duration multiplied by the ratio."""
-    return _scaled(motif, _sensible(ratio))
+    return _scaled(motif, sensible(ratio))
 
 
-def _sensible(ratio: Fraction) -> Fraction:
+def sensible(ratio: Fraction) -> Fraction:
+    """The ratio; refused if it is beyond all use."""
     if not Fraction(1, LARGEST_RATIO) <= ratio <= LARGEST_RATIO:
         raise Refusal(
             "V206", f"a ratio of {ratio} is out of range", "",

@@ -255,13 +255,13 @@ class MovementPlacer:
         if onset - upbeat >= sign:
             return True
         name, left = before.planned.called, fraction_text(onset - sign) if onset > sign else "nothing"
-        self.bag.error(
-            "P834", planned.span, f"the upbeat of this section would be played each time through `{name}`",
+        self.bag.warning(
+            "P834", planned.span, f"the upbeat of this section is played each time through `{name}`",
             label=f"it lasts {fraction_text(upbeat)}, and {left} is left after the repeat sign",
             cure=f"let `{name}` begin with an upbeat as long, or give it an `ending` for each time",
             also=((before.planned.span, "repeated"),),
         )  # fmt: skip
-        return False
+        return True
 
     def warn_beyond(self, line: LaidLine, sign: Fraction) -> None:
         """Warn of an item that sounds only after the repeat sign, or goes on there with further notes."""

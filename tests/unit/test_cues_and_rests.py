@@ -214,7 +214,7 @@ def test_dynamics_words_and_signs_of_others_stay_out_of_a_cue() -> None:
     (cue,) = cues_of(score, "flute")
     for event in cue.events:
         marks = event.event.marks
-        assert (marks.dynamic, marks.words, marks.sung, marks.ornaments) == ("", (), None, ())
+        assert (marks.dynamic, marks.words, marks.sung, marks.ornaments) == ("", (), (), ())
         assert "staccato" in marks.articulations
 
 

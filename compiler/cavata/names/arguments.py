@@ -52,11 +52,15 @@ def read_span(reader: Reader) -> Given:
     return Given(Bars(atom.value), (atom.span.to(reader.take().span),))
 
 
+BELOW = "below"
+"""The word that ends a list of parts."""
+
+
 def read_players(reader: Reader) -> Given:
     """Parts and groups of the forces, each part once."""
     found: dict[str, Instrument] = {}
     start = reader.at
-    while isinstance(word := reader.peek(), t.Word):
+    while isinstance(word := reader.peek(), t.Word) and word.text != BELOW:
         players = reader.players(word)
         if players is None:
             raise Reported

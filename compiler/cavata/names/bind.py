@@ -37,6 +37,7 @@ from cavata.names.program import (
     Sort,
     SymbolChords,
     Taken,
+    TuneFrom,
 )
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
@@ -175,12 +176,15 @@ class Binder:
     def value(self, tree: t.Argument | t.Term) -> Bound | None:
         """Bind a value; None when something in it was reported."""
         match tree:
-            case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral():
+            case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral() | t.FigureLiteral():
                 return tree
             case t.LettersRhythm():
                 return rhythm_of_letters(tree, self.owner, self.letters_named, self.bag)
             case t.DigitsLiteral():
                 return melody_of_digits(tree, self.owner, self.reader(tree.mode), self.bag)
+            case t.ForeignTune():
+                scores = self.scope.tunes.get(tree.file.text)
+                return None if scores is None else TuneFrom(tree, scores)
             case t.ChordsLiteral():
                 return symbol_chords(tree, self.bag)
             case t.Word():
@@ -263,7 +267,7 @@ class Binder:
         parameter = self.parameter(word)
         if parameter is not None:
             return parameter
-        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM)
+        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.FIGURE)
         return None if declared is None else Reference(declared.identity, word.span)
 
     def look_up(self, word: t.Word, *sorts: Sort) -> Declared | None:

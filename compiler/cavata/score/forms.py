@@ -29,6 +29,7 @@ class Form(Enum):
     WOVEN = "woven"
     CANON = "canon"
     HOCKET = "hocket"
+    DIALOGUE = "dialogue"
     OVER_BASS = "over_bass"
     HARMONIZED = "harmonized"
     AUGMENTATION = "augmentation"
@@ -47,7 +48,8 @@ _SIMPLE = {
     "rotated": Form.ROTATED, "first": Form.IN_PART, "last": Form.IN_PART, "notes": Form.IN_PART,
     "without": Form.IN_PART, "cut": Form.IN_PART, "sequence": Form.SEQUENCE, "doubled": Form.HARMONIZED,
     "harmonized": Form.HARMONIZED, "neighbors": Form.FIGURED, "passing": Form.FIGURED, "weave": Form.WOVEN,
-    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "pedal_point": Form.OVER_BASS,
+    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "dialogue": Form.DIALOGUE,
+    "pedal_point": Form.OVER_BASS,
     "ostinato": Form.OVER_BASS,
 }  # fmt: skip
 """Steps, by their words, that say what they make of a line and leave every other form as it is."""

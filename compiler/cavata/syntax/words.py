@@ -14,7 +14,10 @@ RESERVED = frozenset(
 """A declaration may not be called by these."""
 
 ROW_WORDS = frozenset(
-    ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
+    [
+        "tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending",
+        "segno", "coda", "fine", "da", "dal",
+    ]  # fmt: skip
 )
 """A part may not be called by a word that begins a row."""
 
@@ -111,8 +114,10 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
 
 _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
-    (r"meter\b", r"C", "common time is `meter 4/4`"),
-    (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
+    (r"meter\b", r"C", "its sign is asked for by `meter common time`"),
+    (r"meter\b", r"cut|[Cc]|¢", "its sign is asked for by `meter alla breve`"),
+    (r"meter\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3`, `common time`, `alla breve` or `none`"),
+    (r"D\.?[CS]\b", r".*", "it is written in full: `da capo al fine`, `dal segno al coda`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: 1 bar rest, hail`"),
     (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
@@ -122,6 +127,8 @@ _NOTE = r"[A-G](##|#|bb|b)?"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
+    (r"->\s*in\s+\(\s*\d+/\d+\.{0,2}\s+$", r"bass|top|inner|upper|all|-?\d+",
+     "a figure has a name: `figure waltz = (1/4 bass, 1/4 upper, 1/4 upper)`, then `in waltz`"),
     (r"\bnotes\([^()]*\bchord\(\s*$", r"\d+/\d+\.{0,2}", "in `notes` a chord has the duration of its group"),
     (r"\brest\s+$", r"\d+/\d+\.{0,2}", "the duration stands before the rest, as `{text} rest`"),
     (r"\brest\s+$", r"-?\d+", "the duration stands before the rest, as `{text} bars rest`"),

@@ -120,6 +120,7 @@ def turned(rows: str, folder: Path, bag: Diagnostics | None = None) -> str:
         ('motif a = tune -> marked 1 "M" fermata', 'motif a = tune -> marked 1 "M" -> fermata 1'),
         ("motif a = tune -> graced by tune before 1 to 2", "motif a = tune -> graced 1..2 by tune"),
         ("motif a = chords(Dm 1/2, rest 1/4, A7 1/4)", "motif a = chords(1/2 Dm, 1/4 rest, 1/4 A7)"),
+        ('motif a = tune -> sung "o-pen"', 'motif a = tune -> sung "o-pen" unslurred'),
         ("rhythm a = (1/8 rest 1/8 1/4)", "rhythm a = (1/8 1/8 rest 1/4)"),
         ("motif held = tune\nmotif a = held -> up m2",
          "motif held_notes = tune\nmotif a          = held_notes -> up m2"),

@@ -87,7 +87,7 @@ def is_old(source: Source) -> bool:
 def renewal(source: Source) -> Renewal:
     """What is to be changed in a script, whatever edition it says that it is written in."""
     roots = lay_out(source, Diagnostics())
-    work = _Work(source)
+    work = _Work(source, whole=True)
     for root in roots:
         work.statement(root, "declaration")
     if not work.says_edition and roots:
@@ -162,7 +162,9 @@ def _end(node: Node | Token) -> int:
 class _Work:
     """The edits of one script, collected."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: Source, whole: bool = False) -> None:
+        self.whole = whole
+        """Also what is no fault in the new edition, but would look otherwise there, is changed."""
         self.source = source
         self.edits: list[Edit] = []
         self.doubts: list[Doubt] = []
@@ -280,6 +282,8 @@ class _Work:
                 self.put(head, "lengthened")
             case "graced", ["by", _, "before", *_]:
                 self.graced(step, head)
+            case "sung", [_, *_] if self.whole:  # edition 1 had no slur over the notes of one syllable
+                self.edit(_end(step), _end(step), " unslurred")
             case "marked", _:
                 self.marked(step, head, arrow)
             case _:

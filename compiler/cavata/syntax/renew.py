@@ -87,7 +87,7 @@ def is_old(source: Source) -> bool:
 def renewal(source: Source) -> Renewal:
     """What is to be changed in a script, whatever edition it says that it is written in."""
     roots = lay_out(source, Diagnostics())
-    work = _Work(source)
+    work = _Work(source, keeps_looks=True)
     for root in roots:
         work.statement(root, "declaration")
     if not work.says_edition and roots:
@@ -162,8 +162,10 @@ def _end(node: Node | Token) -> int:
 class _Work:
     """The edits of one script, collected."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: Source, keeps_looks: bool = False) -> None:
         self.source = source
+        self.keeps_looks = keeps_looks
+        """What the compiler adds now and did not add then is refused, so that the page and the sound stay."""
         self.edits: list[Edit] = []
         self.doubts: list[Doubt] = []
         self.unread: list[Span] = []
@@ -282,6 +284,8 @@ class _Work:
                 self.graced(step, head)
             case "marked", _:
                 self.marked(step, head, arrow)
+            case "sung", [_] if self.keeps_looks:
+                self.edit(_end(step), _end(step), " unslurred")
             case _:
                 pass
         self.ranges(atoms)

@@ -161,11 +161,14 @@ def test_lines_that_begin_end(maker: str, number: int) -> None:
     assert compiled.score is not None
     for movement in compiled.score.movements:
         for staves in movement.staves:
+            pedals: Counter[str] = Counter()
             for staff in staves:
                 for voice in staff.voices:
                     found = Counter(kind for event in voice for kind, _ in signs(event.event.marks))
-                    for kind in ("slur", "hairpin", "pedal"):
+                    pedals += found
+                    for kind in ("slur", "hairpin"):
                         assert found[kind] == found[f"end of {kind}"], (movement.name, staff.name, kind)
+            assert pedals["pedal"] == pedals["end of pedal"], movement.name  # both hands have one
 
 
 @piece

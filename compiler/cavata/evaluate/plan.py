@@ -25,7 +25,7 @@ Argument = Value | p.Constant
 PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
 PlannedMarking = t.Marking[p.PartStaff, p.Apply[object]]
-PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking
+PlannedRow = t.Setting | t.FormRow | PlannedLine | PlannedMarking
 PlannedSection = t.Section[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]
 

@@ -431,6 +431,14 @@ class Motif:
     """A line of events, one after another."""
 
     events: tuple[Event, ...]
+    upbeat: Fraction = Fraction(0)
+    """How much of it lies before its first bar line, in whole notes."""
+    bar: Fraction = Fraction(0)
+    """How long its bars are, where it was written in bars and has an upbeat; 0 where nobody knows."""
+
+    def having(self, events: tuple[Event, ...]) -> Motif:
+        """The same line with other events in the same time: it keeps its upbeat."""
+        return Motif(events, self.upbeat, self.bar)
 
     @property
     def duration(self) -> Fraction:
@@ -454,10 +462,23 @@ class Texture:
     Only a score line knows bars: placing turns them into rests, each in the meter where it begins."""
     close: bool = False
     """Each line must begin before the one before it is done, which only placing can tell."""
+    turns: int = 0
+    """Each line is the whole of a dialogue, in which it speaks in its turn, for so many bars that only a score line can
+    count; 0 for lines that are as they stand."""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether bars must be counted before it is known what sounds when."""
+        return bool(self.waits) or self.turns > 0
 
     def with_lines(self, lines: tuple[Motif, ...]) -> Texture:
         """As many other lines, which wait as these do."""
-        return Texture(lines, self.waits, self.close)
+        return Texture(lines, self.waits, self.close, self.turns)
+
+    @property
+    def upbeat(self) -> Fraction:
+        """How much of it lies before its first bar line, in whole notes; its lines have it in common."""
+        return max((line.upbeat for line in self.lines), default=Fraction(0))
 
     @property
     def duration(self) -> Fraction:

@@ -137,4 +137,4 @@ def _with(event: Event, said: tuple[Said, ...]) -> Event:
 
 def line_dressed_at(before: Motif, after: Motif, span: Span) -> Motif:
     """A line that a place of the script dressed."""
-    return Motif(dressed_at(before.events, after.events, span))
+    return after.having(dressed_at(before.events, after.events, span))

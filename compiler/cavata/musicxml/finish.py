@@ -6,6 +6,7 @@ hairpins, hidden tempi, grouped meters, courtesy accidentals, bar numbers and vo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.musicxml.directions import (
@@ -118,8 +119,9 @@ def finish_part(
     """Put one part right. `first` is for the part that carries what stands above the whole score."""
     measures = [child for child in root if child.tag == "measure"]
     add_words(root, lines)
+    numbers = measure_numbers(movement.frames)
     for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
-        measure.set("number", str(frame.number))
+        measure.set("number", numbers[place])
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
         several = any(
             len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
@@ -143,6 +145,20 @@ def finish_part(
         measure.text = measure.tail = "\n"
         for child in measure:
             child.tail = "\n"
+
+
+def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:
+    """The number of each measure; what comes after a sign that divides a bar has one of its own, as `X1`.
+
+    Source: MusicXML 4.0, attributes `number` and `implicit` of `measure`.
+    """
+    found: list[str] = []
+    divided = 0
+    for frame, before in zip(frames, (None, *frames), strict=False):
+        goes_on = before is not None and frame.pickup and frame.number == before.number
+        divided += goes_on
+        found.append(f"X{divided}" if goes_on else str(frame.number))
+    return tuple(found)
 
 
 def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, several: bool, bar: int) -> None:
@@ -222,6 +238,9 @@ def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
         for key in attributes.findall("key"):
             if frame.key is not None:
                 SubElement(key, "mode").text = frame.key.name
+        if frame.meter is not None and frame.meter.sign:
+            for time in attributes.findall("time"):
+                time.set("symbol", frame.meter.sign)
         if frame.meter is not None and frame.meter.as_given:
             for beats in attributes.iterfind("time/beats"):
                 beats.text = "+".join(str(group) for group in frame.meter.groups)

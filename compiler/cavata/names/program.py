@@ -333,7 +333,7 @@ BoundItem = t.Item[Bound]
 BoundLine = t.Line[PartStaff, Bound]
 BoundMarking = t.Marking[PartStaff, BoundStep]
 PassageRow = BoundLine | BoundMarking | Placed
-BoundRow = t.Setting | t.RepeatRow | PassageRow
+BoundRow = t.Setting | t.FormRow | PassageRow
 BoundSection = t.Section[BoundRow]
 BoundMovement = t.Movement[BoundRow]
 

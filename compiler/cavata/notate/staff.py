@@ -95,11 +95,12 @@ class _Writer:
         return tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
 
     def _silence(self, number: int) -> tuple[Item, ...]:
-        """A whole-bar rest, or in a pickup rests of its own written length."""
+        """A whole-bar rest, or in a pickup and in part of a bar rests of its own written length."""
         span = self._plan.spans[number]
-        if span.bar.bar_in_section:
+        meter = span.bar.meter
+        if meter is None or (span.bar.bar_in_section and span.bar.duration == meter.duration):
             return WHOLE_BAR_REST
-        spelling = spell_bar(span.bar.meter, True, span.duration.denominator, (-span.duration.numerator,))
+        spelling = spell_bar(meter, span.bar.leads_on, span.duration.denominator, (-span.duration.numerator,))
         return tuple(_rest(slot.base, slot.dots) for slot in spelling.slots)
 
     def _accidentals(self, row: Sequence[SpelledBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:

@@ -182,6 +182,16 @@ class WrittenBar:
 
 
 @record
+class FormWords:
+    """Words at the end of a bar that tell how the playing goes on."""
+
+    sign: str
+    """As the script says it: `fine`, `to coda`, `da capo al fine`."""
+    words: str
+    """As it is printed; after `to coda` stands the sign of the coda."""
+
+
+@record
 class Frame:
     """What a bar has in common for all staves."""
 
@@ -198,6 +208,7 @@ class Frame:
     rehearsal: str
     """A, B, C ... where a section begins and the movement has several; else empty."""
     pickup: bool
+    """It is no bar of its own: a pickup, or what comes after a sign that divides a bar."""
     barline: str
     """At its end: `single`, `double`, `final`, `none`, or with repeat signs `repeat ends`, `repeat begins` or both:
     `repeat ends and begins`."""
@@ -220,6 +231,10 @@ class Frame:
     """In a part: its player has time to turn the page at the end of this bar."""
     ends_page: bool = False
     """In a part: the page ends with this bar, so that it can be turned."""
+    opens: tuple[str, ...] = ()
+    """`segno` or `coda`: what stands at its beginning."""
+    closes: tuple[FormWords, ...] = ()
+    """What stands at its end, to be printed one after another."""
     paces: tuple[tuple[Fraction, Fraction], ...] = ()
     """Where the speed changes for who plays the page, printed or not: offset, and the seconds of a whole note."""
 

@@ -73,7 +73,7 @@ def place_in_words(movement: Movement, onset: Fraction) -> str:
         return f"{onset - bar.onset} after the beginning{where}"
     if not bar.bar_in_section:
         return f"the pickup{where}"
-    return f"bar {bar.bar_in_section} beat {beat_text(onset - bar.onset, bar.meter.denominator)}{where}"
+    return f"bar {bar.bar_in_section} beat {beat_text(onset - bar.begin, bar.meter.denominator)}{where}"
 
 
 # ----------------------------------------------------------------

@@ -1,8 +1,9 @@
-"""The order in which a movement is played: repeats written out.
+"""The order in which a movement is played: repeats and jumps written out.
 
-In: the bars of a movement with their repeat signs and endings. Out: the stretches of the score in the order in which
-they sound; and a movement as it is played, everything at the onset at which it is heard. Holds after: a note that is
-under way where the playing goes back is cut there; a note has the words of one verse, that of the time it is played.
+In: the bars of a movement with their repeat signs, endings, segno, coda and fine. Out: the stretches of the score in
+the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds
+after: a note that is under way where the playing goes back is cut there; a note has the words of one verse, that of the
+time it is played.
 """
 
 from __future__ import annotations
@@ -10,23 +11,56 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from cavata.music.event import Event, Verses
 from cavata.record import replace
-from cavata.score.score import InstrumentChange, Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.score.score import (
+    FINE,
+    SEGNO,
+    TO_CODA,
+    InstrumentChange,
+    Movement,
+    Score,
+    ScoreBar,
+    ScoreEvent,
+    Section,
+    Staff,
+    Tempo,
+    is_jump,
+)
 
 Stretches = tuple[tuple[Fraction, Fraction], ...]
 
 
 def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
     """From and to, in whole notes of the score, stretch after stretch; nothing if it is played as it stands."""
-    if not any(bar.repeat_begins for bar in bars):
+    if not any(bar.repeat_begins or any(map(is_jump, bar.closes)) for bar in bars):
         return ()
     return _joined([bar for bar, _ in _order(bars)])
 
 
 def _order(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
-    """Every bar as often as it is played, with the time of its repeat, counted from 1."""
+    """Every bar as often as it is played, with the time of its repeat, counted from 1.
+
+    After a jump repeats are not played again, of endings the last. Source: common practice.
+    """
+    jump = next((index for index, bar in enumerate(bars) if any(map(is_jump, bar.closes))), None)
+    if jump is None:
+        return _repeated(bars)
+    words = next(filter(is_jump, bars[jump].closes))
+    begin = _first(bars, SEGNO) if words.startswith("dal segno") else 0
+    first, again, rest = _repeated(bars[: jump + 1]), bars[begin : jump + 1], bars[jump + 1 :]
+    if words.endswith(("al fine", "al coda")):
+        sign = FINE if words.endswith("fine") else TO_CODA
+        end = next(index for index, bar in enumerate(bars) if sign in bar.closes)
+        again = bars[begin : end + 1]
+    last_time = {bar.onset: time for bar, time in first}
+    return [*first, *((bar, last_time.get(bar.onset, 1)) for bar in _once(again)), *_repeated(rest)]
+
+
+def _repeated(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
+    """The bars with their repeats."""
     order: list[tuple[ScoreBar, int]] = []
     at = 0
     while at < len(bars):
@@ -38,6 +72,19 @@ def _order(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
             order.append((bars[at], 1))
             at += 1
     return order
+
+
+def _once(bars: Sequence[ScoreBar]) -> Iterator[ScoreBar]:
+    """The bars without their repeats, of endings the last."""
+    for ends, group in groupby(bars, key=lambda bar: bar.section if bar.ending else None):
+        stretch = list(group)
+        last = 0 if ends is None else max(number for bar in stretch for number in bar.ending)
+        yield from (bar for bar in stretch if ends is None or last in bar.ending)
+
+
+def _first(bars: Sequence[ScoreBar], sign: str) -> int:
+    """The index of the bar at whose beginning a sign stands."""
+    return next(index for index, bar in enumerate(bars) if sign in bar.opens)
 
 
 def _end_of_repeat(bars: Sequence[ScoreBar], at: int) -> int:
@@ -88,7 +135,7 @@ def played(movement: Movement) -> Movement:
         (begin, end, start - begin) for (begin, end), start in zip(movement.playing, starts, strict=True)
     )
     bars = tuple(
-        replace(bar, onset=bar.onset + shift, repeat_begins=False, repeat_ends=0, ending=())
+        replace(bar, onset=bar.onset + shift, repeat_begins=False, repeat_ends=0, ending=(), opens=(), closes=())
         for begin, end, shift in places
         for bar in movement.bars
         if begin <= bar.onset < end

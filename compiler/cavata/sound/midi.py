@@ -8,7 +8,7 @@ them. A fermata slows the tempo for all. The same score gives the same bytes.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from io import BytesIO
 from typing import Any
@@ -17,6 +17,7 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from cavata.music.event import Event
 from cavata.music.mode import Mode
+from cavata.record import replace
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
 from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, seats
@@ -122,17 +123,37 @@ def _conductor(score: Score, lines: Timeline) -> Iterator[_Event]:
 def _bars(movement: Movement, number: int, lines: Timeline) -> Iterator[_Event]:
     meter: MetaMessage | None = None
     key: Mode | None = None
-    for bar in movement.bars:
+    for bar in joined_bars(movement.bars):
         tick = lines.tick(number, bar.onset)
         found = _meter(bar)
         if found is not None and (meter is None or found != meter):
             meter = found
             yield tick, _SETUP, 3, found
-        if bar.key != key or bar is movement.bars[0]:
+        if bar.key != key or not bar.onset:
             key = bar.key
             name = _key(key)
             if name:
                 yield tick, _SETUP, 4, MetaMessage("key_signature", key=name)
+
+
+def joined_bars(bars: Sequence[ScoreBar]) -> Iterator[ScoreBar]:
+    """The bars as they are played; where a sign divided one, or an upbeat completes the last before it, as one bar."""
+    waiting: ScoreBar | None = None
+    for bar in bars:
+        if waiting is not None:
+            length = waiting.duration + bar.duration
+            if bar.leads_on and bar.meter is not None and bar.meter == waiting.meter and length == bar.meter.duration:
+                yield replace(waiting, duration=length)
+                waiting = None
+                continue
+            yield waiting
+            waiting = None
+        if bar.meter is not None and not bar.leads_on and bar.duration < bar.meter.duration:
+            waiting = bar
+        else:
+            yield bar
+    if waiting is not None:
+        yield waiting
 
 
 def _meter(bar: ScoreBar) -> MetaMessage | None:

@@ -18,6 +18,8 @@ from cavata.syntax.tree_rows import (
     Earlier,
     Ending,
     ExactForces,
+    FormRow,
+    FormSign,
     Heard,
     Item,
     KeepsWithin,
@@ -82,9 +84,9 @@ from cavata.syntax.tree_values import (
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral",
     "Cipher", "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression",
-    "ForLength", "Force", "Forces", "Group", "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length",
-    "LengthOf", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow",
-    "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral",
+    "ForLength", "Force", "Forces", "FormRow", "FormSign", "Group", "Heard", "Held", "Item", "KeepsWithin", "KeyRow",
+    "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking",
+    "MeterRow", "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral",
     "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange",
     "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo",
     "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes",
@@ -97,7 +99,7 @@ __all__ = [
 WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | RepeatRow
+WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | FormRow
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (

@@ -28,7 +28,9 @@ class Transform:
     on_rhythm: bool = False
     """It makes sense of a rhythm too, which has no pitches."""
     on_lines: Callable[..., tuple[Motif, ...]] | None = None
-    """For a step that looks at all lines of a texture together: what computes it on them."""
+    """For a transform that looks at all lines of a texture together: what computes it on them."""
+    keeps_places: bool = False
+    """Though told among those of time it moves no bar line, so that an upbeat stays."""
 
     @property
     def word(self) -> str:
@@ -113,6 +115,7 @@ _TABLE = (
     Transform("diminution RATIO", "every duration divided by the ratio", time.diminution, "time", True),
     Transform("augmentation RATIO", "every duration multiplied by the ratio", time.augmentation, "time", True),
     Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", time.in_rhythm, "time"),
+    Transform("tied [NOTES]", "notes that come again at once are held on", time.tied, "time", keeps_places=True, on_lines=time.lines_tied),
     Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
     Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
     Transform("broken ascending|descending", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
@@ -174,6 +177,12 @@ _COMBINATIONS = (
         "stretto(m, after SPAN [, voices COUNT])", "a line against itself, each entry before the one before it is done",
         combinations.stretto, {"line": Operands.LINE}, {"after SPAN": "after", "voices COUNT": "voices"},
         needs=_LATER, least=1, most=1,
+    ),
+    Combination(
+        "dialogue(m [, by phrase|by SPAN] [, voices COUNT])",
+        "a line in turns: each phrase, or so much of it, by the next player, while the others rest",
+        combinations.dialogue, {"line": Operands.LINE},
+        {"by phrase": "phrases", "by SPAN": "length", "voices COUNT": "voices"}, least=1, most=1,
     ),
     Combination(
         "hocket(a, b, ... [, voices COUNT])",

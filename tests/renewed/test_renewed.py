@@ -148,6 +148,7 @@ def test_statement_is_written_anew(old: str, new: str, tmp_path: Path) -> None:
         ("violin, viola: together(tune -> first 1, tune -> last 1) for 1 bar",
          "violin, viola: together(tune -> first 1, tune -> last 1) held 1 bar"),
         ("violin: tune -> repeated 2", "violin: tune x 2"),
+        ('violin: tune -> sung "O _"', 'violin: tune -> sung "O _" unslurred'),
         ('violin: tune -> marked "calm" -> repeated 2', 'violin: (tune -> marked "calm" x 2)'),
         ("violin bars 1 to 2: marked p fermata",
          "violin bars 1 to 2: marked p\n        violin bars 1 to 2: fermata last"),

@@ -29,7 +29,7 @@ STEPS = (
     "up P8", "down P8", "up aug4", "down dim5", "up P15", "retrograde", "inverted about A4", "rotated 1", "x 3",
     "rising", "falling", "nearest", "from F#4", "from Bb2", "sharp last", "flat 1", "natural 1",
     "raised 1", "lowered last", "respelled simply", "as chord", "broken up", "voiced open", "voiced close",
-    "bass", "top", "upper", "inner", "voice 2", "in pulse",
+    "bass", "top", "upper", "inner", "voice 2", "tied", "in pulse",
     "doubled at P8 below", "doubled at m3 above", "diminution 2", "diminution 64", "diminution 13", "augmentation 64",
     "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "lengthened last to 3/8",
     "as chord held 1000/1", "as chord held 1/1024", "for 1/12", "for 1/512", "first 1", "last 2",

@@ -19,7 +19,7 @@ CHANGES = (
     "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "in pulse",
     "as chord held 1/2",
     "for 3/4", "lengthened last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above", "bass",
-    "upper", "top", "inner", "voice 1",
+    "upper", "top", "inner", "voice 1", "tied",
     "neighbours in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (

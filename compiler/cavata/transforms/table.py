@@ -22,6 +22,7 @@ from cavata.transforms import (
     order,
     pitches,
     respelling,
+    ties,
     time,
     voicing,
 )
@@ -128,6 +129,7 @@ _TABLE = (
     Transform("augmentation RATIO", "every duration multiplied by the ratio", time.augmentation, "time", True),
     Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", figures.taken_in, "time", on_texture=figures.taken_in_together),
     Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
+    Transform("tied [NOTES]", "each of these notes held over into the next one, where that is the same", ties.tied, "time"),
     Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
     Transform("broken ascending|descending", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
     Transform("bass", "the lowest note of each chord, as a line", chord_voices.bass, "vertical", on_texture=chord_voices.bass_of),

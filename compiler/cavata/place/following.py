@@ -88,10 +88,11 @@ def _played(
             f"name its staff, as `{model.part}.right`, or double another part",
         )  # fmt: skip
     if not found:
-        bag.warning(
-            "P870", row.span, f"`{model.part}` plays nothing here that could be doubled", label="silent",
-            cure="look at the bar numbers; rows below this one do not count",
-        )  # fmt: skip
+        if not bag.has_errors:  # else what is wrong may be what it would have played
+            bag.warning(
+                "P870", row.span, f"`{model.part}` plays nothing here that could be doubled", label="silent",
+                cure="look at the bar numbers; rows below this one do not count",
+            )  # fmt: skip
         return None
     singing = all(staves.parts[target.part].instrument.family == VOICE for target in row.parts)
     return Motif(moved_at(_events(found[0], begin, end, singing), row.span))

@@ -32,7 +32,7 @@ KEEPING = (
     "flat last", "natural 1", "raised last", "lowered 1", "respelled simply", "respelled simply in D minor",
     "retrograde", "rotated 1", "rotated -2", "x 2", "sequence 2 by m2 up",
     "diminution 2", "augmentation 3:2", "in knock", "in knock cycle", "lengthened last to 3/8", "for 7/1",
-    "as chord", "broken up", "broken down", "bass", "top", "upper", "inner", "voice 1", "tied",
+    "as chord", "broken ascending", "broken descending", "bass", "top", "upper", "inner", "voice 1",
     "voiced close", "voiced open", "doubled at M3 below",
     "marked f staccato \"calm\"", "crescendo p f", "slurred", "echo m2",
     "step up 1 in gallery", "step down 2 in D octatonic_tone", "inverted in C whole_tone about E4", "in taps",

@@ -115,7 +115,7 @@ def _rhythms() -> str:
         if isinstance(tree, t.Definition):
             assert isinstance(tree.value.first, t.RhythmLiteral)
             rhythm = rhythm_value(tree.value.first)
-            values = " ".join(("rest " if b.is_rest else "") + duration_text(b.duration) for b in rhythm.beats)
+            values = " ".join(duration_text(b.duration) + (" rest" if b.is_rest else "") for b in rhythm.beats)
             length = sum((b.duration for b in rhythm.beats), Fraction(0))
             rows.append(f"| `{tree.name.text}` | {values} | {length} | {_plain(tree.remark)} |")
     return "\n".join(rows) + "\n"

@@ -140,7 +140,7 @@ def _marks(marks: Marks) -> Iterator[str]:
     yield from marks.articulations
     yield from (f'"{words}"' for words in marks.words)
     yield from [marks.hairpin] if marks.hairpin else []
-    yield from [str(marks.sung)] if marks.sung else []
+    yield from map(str, marks.sung)
     yield from [str(marks.symbol)] if marks.symbol else []
     yield from ["hairpin ends"] * marks.hairpin_ends
     yield from ["slur begins"] * marks.slur_begins + ["slur ends"] * marks.slur_ends

@@ -45,7 +45,7 @@ FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on two staves", "Repairs", "Two voices on one staff",
     "Unpitched parts", "Ranges", "Parts for the players", "Cues", "Fair copies and proof copies",
-    "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines",
+    "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines", "Upbeats",
 )  # fmt: skip
 """Sections about what holds for every statement, or what score lines do."""
 ONLY_WARNING = "N301"

@@ -26,7 +26,7 @@ PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
 PlannedMarking = t.Marking[p.PartStaff, p.Apply[object]]
 PlannedDoubling = t.Doubling[p.PartStaff, p.Apply[object]]
-PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking | PlannedDoubling
+PlannedRow = t.Setting | t.FormRow | PlannedLine | PlannedMarking | PlannedDoubling
 PlannedSection = t.Section[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]
 

@@ -56,7 +56,9 @@ def event_text(event: Event) -> str:
     words = [*marks.loud, *marks.articulations, *(f'"{w}"' for w in marks.words), marks.hairpin]
     words += ["hairpin-ends"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
-    words += [f"sung {marks.sung}"] if marks.sung else []
+    words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    words += [f"{marks.division} division"] if marks.division else []
     shown = ",".join(w for w in words if w)
     return f"{pitches}:{event.duration}" + (f"({letters})" if letters else "") + (f"[{shown}]" if shown else "")

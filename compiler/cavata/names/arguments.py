@@ -33,7 +33,7 @@ from cavata.transforms.signature import (
     Slot,
     read_pattern,
 )
-from cavata.transforms.table import Combination, Transform
+from cavata.transforms.table import TRANSFORMS, Combination, Transform
 from cavata.transforms.voicing import Players
 
 # ------------------------------------------------------------------ spans of time, parts, instruments
@@ -368,7 +368,9 @@ def _markings(reader: Reader) -> Given:
             if text in DYNAMICS:
                 raise reader.fail("no second dynamic", f"give it a transform of its own, as `marked last {text}`")
             if text == "fermata":
-                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is a transform of its own: `fermata last`")
+                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is a transform of its own: `-> fermata last`")
+            if text in TRANSFORMS:
+                raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a transform of its own, after another `->`")
             known = (*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES)
             guess = (closest(text, known, 1) or _in_full(text, known)) if text else ()
             meant = f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`'

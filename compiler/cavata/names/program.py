@@ -349,7 +349,7 @@ BoundLine = t.Line[PartStaff, Bound]
 BoundMarking = t.Marking[PartStaff, BoundStep]
 BoundDoubling = t.Doubling[PartStaff, BoundStep]
 PassageRow = BoundLine | BoundMarking | BoundDoubling | Placed
-BoundRow = t.Setting | t.RepeatRow | PassageRow
+BoundRow = t.Setting | t.FormRow | PassageRow
 BoundSection = t.Section[BoundRow]
 BoundMovement = t.Movement[BoundRow]
 

@@ -110,7 +110,7 @@ def _events(voice: Sequence[ScoreEvent], begin: Fraction, end: Fraction, singing
         if onset > at:
             out.append(Event(onset - at))
         marks = placed.event.marks
-        marks = replace(marks, symbol=None, sung=marks.sung if singing else None)
+        marks = replace(marks, symbol=None, sung=marks.sung if singing else ())
         if not out or all(event.is_rest for event in out):
             marks = _going_on(marks, _under_way(before))
         if placed.tied_before and out and out[-1].heads == placed.event.heads:

@@ -380,7 +380,10 @@ def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -
         match read:
             case t.Text():
                 remarks.append(read.text)
-            case t.Line() | t.Marking() | t.Doubling() | t.Placement() | t.Tacet() | t.Repeated() | t.Ending():
+            case (
+                t.Line() | t.Marking() | t.Doubling() | t.Placement() | t.Tacet() | t.Repeated() | t.Ending()
+                | t.FormSign()
+            ):
                 loose.append(_placed(read, row))
             case None:
                 pass

@@ -19,6 +19,8 @@ from cavata.syntax.tree_rows import (
     Earlier,
     Ending,
     ExactForces,
+    FormRow,
+    FormSign,
     Heard,
     Item,
     KeepsWithin,
@@ -85,15 +87,15 @@ from cavata.syntax.tree_values import (
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral",
     "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces",
-    "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "Group", "Heard", "Held", "Item",
-    "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm", "LettersRow", "Line",
-    "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NoteList",
-    "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage", "PickupRow", "Piece",
-    "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow", "Repeated", "Require",
-    "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat",
-    "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within", "Word",
-    "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow",
-    "WrittenSection",
+    "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "FormRow", "FormSign", "Group",
+    "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm",
+    "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name", "NeverBefore",
+    "NoParallels", "NoteList", "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef",
+    "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading",
+    "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting",
+    "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone",
+    "UntilEnd", "Use", "Within", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking",
+    "WrittenMovement", "WrittenRow", "WrittenSection",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -102,7 +104,7 @@ WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
 WrittenDoubling = Doubling[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | WrittenDoubling | Placement | Tacet | RepeatRow
+WrittenRow = Setting | WrittenLine | WrittenMarking | WrittenDoubling | Placement | Tacet | FormRow
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (

@@ -111,7 +111,11 @@ def _signed(part: Sounding, event: Event) -> list[Event]:
     if len(sounding) == 1:
         marks[sounding[0]] = event.marks
     elif sounding:
-        held = Marks(sung=HELD) if event.marks.sung is not None else UNMARKED
+        words = event.marks.sung
+        held = Marks(
+            sung=tuple(replace(HELD, verse=syllable.verse) for syllable in words), spoken=event.marks.spoken,
+            stemless=event.marks.stemless,
+        )  # fmt: skip
         marks = dict.fromkeys(sounding, held)
         marks[sounding[0]], marks[sounding[-1]] = _both_ends(event.marks)
     return [

@@ -22,7 +22,7 @@ from cavata.transforms import (
     order,
     pitches,
     respelling,
-    ties,
+    sung,
     time,
     voicing,
 )
@@ -41,9 +41,11 @@ class Transform:
     on_rhythm: bool = False
     """It makes sense of a rhythm too, which has no pitches."""
     on_lines: Callable[..., tuple[Motif, ...]] | None = None
-    """For a step that looks at all lines of a texture together: what computes it on them."""
+    """For a transform that looks at all lines of a texture together: what computes it on them."""
     on_texture: Callable[..., Motif | Texture] | None = None
-    """For a step that gives other lines than a texture has, or fewer: what computes it on the whole."""
+    """For one that gives other lines than a texture has, or fewer: what computes it on the whole."""
+    keeps_places: bool = False
+    """Though told among those of time it moves no bar line, so that an upbeat stays."""
 
     @property
     def word(self) -> str:
@@ -128,8 +130,8 @@ _TABLE = (
     Transform("diminution RATIO", "every duration divided by the ratio", time.diminution, "time", True),
     Transform("augmentation RATIO", "every duration multiplied by the ratio", time.augmentation, "time", True),
     Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", figures.taken_in, "time", on_texture=figures.taken_in_together),
+    Transform("tied [NOTES]", "notes that come again at once are held on", time.tied, "time", keeps_places=True, on_lines=time.lines_tied),
     Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
-    Transform("tied [NOTES]", "each of these notes held over into the next one, where that is the same", ties.tied, "time"),
     Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
     Transform("broken ascending|descending", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
     Transform("bass", "the lowest note of each chord, as a line", chord_voices.bass, "vertical", on_texture=chord_voices.bass_of),
@@ -148,7 +150,12 @@ _TABLE = (
     Transform("marked [NOTES] MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each", dress.marked, "dress"),
     Transform("crescendo [NOTES] DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo [NOTES] DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
-    Transform("sung [NOTES] TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),
+    Transform("sung [NOTES] TEXT [unslurred]", "the syllables of the text under the notes in turn, rests left out", sung.sung, "dress"),
+    Transform("sung [NOTES] verse COUNT TEXT [unslurred]", "the syllables of the text under the notes in turn, as the verse of that number", sung.sung_verse, "dress"),
+    Transform("spoken [NOTES] TEXT", "the syllables of the text under the notes in turn, to be spoken", sung.spoken, "dress"),
+    Transform("spoken [NOTES] verse COUNT TEXT", "the syllables of the text under the notes in turn, to be spoken, as the verse of that number", sung.spoken_verse, "dress"),
+    Transform("chant [NOTES]", "each of these notes without its stem, to be sung freely", dress.chant, "dress"),
+    Transform("division NOTES quarter|half|full|double", "a division of chant after each of these notes", dress.division, "dress"),
     Transform("slurred [NOTES]", "one slur over each run of notes that no rest parts, or over each range of notes", dress.slurred, "dress"),
     Transform("trill [NOTES] to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
     Transform("trill [NOTES]", "a trill with the next note above, as the signature has it", dress.trill, "dress"),
@@ -191,6 +198,12 @@ _COMBINATIONS = (
         "stretto(m, after SPAN [, voices COUNT])", "a line against itself, each entry before the one before it is done",
         combinations.stretto, {"line": Operands.LINE}, {"after SPAN": "after", "voices COUNT": "voices"},
         needs=_LATER, least=1, most=1,
+    ),
+    Combination(
+        "dialogue(m [, by phrase|by SPAN] [, voices COUNT])",
+        "a line in turns: each phrase, or so much of it, by the next player, while the others rest",
+        combinations.dialogue, {"line": Operands.LINE},
+        {"by phrase": "phrases", "by SPAN": "length", "voices COUNT": "voices"}, least=1, most=1,
     ),
     Combination(
         "hocket(a, b, ... [, voices COUNT])",

@@ -13,7 +13,6 @@ from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
-from cavata.evaluate.foreign_tune import tune_value
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
@@ -249,6 +248,8 @@ class Evaluator:
 
     def tune(self, bound: p.TuneFrom) -> Motif:
         """A line of another program's score."""
+        from cavata.evaluate.foreign_tune import tune_value
+
         try:
             return tune_value(bound)
         except Misplaced as wrong:

@@ -13,7 +13,6 @@ from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
-from cavata.evaluate.foreign_tune import tune_value
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
@@ -248,6 +247,8 @@ class Evaluator:
 
     def tune(self, bound: p.TuneFrom) -> Motif:
         """A line of another program's score."""
+        from cavata.evaluate.foreign_tune import tune_value
+
         try:
             return tune_value(bound)
         except Misplaced as wrong:
@@ -401,7 +402,7 @@ class Evaluator:
         function = step.transform.apply
         match value:
             case Motif():
-                return in_its_bars(value, _line_or_lines(function(value, *arguments)), step)
+                return in_its_bars(value, _line_or_lines(function(value, *arguments)), step, arguments)
             case Texture(lines):
                 if value.is_open and step.transform.family in MOVES_TIME:
                     raise Refusal(
@@ -415,7 +416,7 @@ class Evaluator:
                     step.transform.on_lines(lines, *arguments) if step.transform.on_lines is not None else
                     tuple(_motif(function(line, *arguments)) for line in lines)
                 )  # fmt: skip
-                return in_its_bars(value, value.with_lines(made), step)
+                return in_its_bars(value, value.with_lines(made), step, arguments)
             case Rhythm():
                 if not step.transform.on_rhythm:
                     raise self.fail(
@@ -502,12 +503,15 @@ class Evaluator:
         return remembering(signs_moved(value, combine.span), word)
 
 
-def in_its_bars(before: Motif | Texture, after: Motif | Texture, step: p.BoundStep) -> Motif | Texture:
-    """What a step made of lines: with their upbeat, unless the step moves events in time."""
+def in_its_bars(
+    before: Motif | Texture, after: Motif | Texture, step: p.BoundStep, arguments: tuple[object, ...]
+) -> Motif | Texture:
+    """What a step made of lines: with their upbeat, unless the step moves events in time; a figure moves no chord."""
     if not before.upbeat:
         return after
     leader = before.lines[0] if isinstance(before, Texture) else before
-    family = "" if step.transform.keeps_places else step.transform.family
+    stays = step.transform.keeps_places or any(isinstance(argument, Figure) for argument in arguments)
+    family = "" if stays else step.transform.family
     keeps = family == "length" or (family not in MOVES_TIME and after.duration == before.duration)
     upbeat, bar = (leader.upbeat, leader.bar) if keeps else (Fraction(0), Fraction(0))
     if isinstance(after, Motif):

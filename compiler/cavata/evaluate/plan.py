@@ -25,8 +25,10 @@ Argument = Value | p.Constant
 PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
 PlannedMarking = t.Marking[p.PartStaff, p.Apply[object]]
-PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking
+PlannedThrough = t.Through[p.PartStaff, p.Apply[object]]
+PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking | PlannedThrough | t.Excerpt["PlannedRow"]
 PlannedSection = t.Section[PlannedRow]
+PlannedExcerpt = t.Excerpt[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]
 
 

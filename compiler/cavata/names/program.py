@@ -327,8 +327,9 @@ class Placed:
 BoundItem = t.Item[Bound]
 BoundLine = t.Line[PartStaff, Bound]
 BoundMarking = t.Marking[PartStaff, BoundStep]
+BoundThrough = t.Through[PartStaff, BoundStep]
 PassageRow = BoundLine | BoundMarking | Placed
-BoundRow = t.Setting | t.RepeatRow | PassageRow
+BoundRow = t.Setting | t.RepeatRow | PassageRow | BoundThrough | t.Excerpt["BoundRow"]
 BoundSection = t.Section[BoundRow]
 BoundMovement = t.Movement[BoundRow]
 

@@ -333,7 +333,7 @@ def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -
         read = _read("movement_row", row, bag)
         if isinstance(read, t.Section):
             rows, _ = _rows(row, "section_row", bag)
-            sections.append(replace(read, rows=tuple(rows)))
+            sections.append(replace(read, rows=(*read.rows, *rows)))
             continue
         if read is None and row.block:
             _rows(row, "section_row", bag)

@@ -18,6 +18,7 @@ from cavata.syntax.tree_rows import (
     Earlier,
     Ending,
     ExactForces,
+    Excerpt,
     ForLength,
     Heard,
     Item,
@@ -45,6 +46,7 @@ from cavata.syntax.tree_rows import (
     Tacet,
     Takes,
     TempoRow,
+    Through,
     Times,
     UntilEnd,
     Within,
@@ -76,14 +78,15 @@ from cavata.syntax.tree_values import (
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
-    "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression", "ForLength",
-    "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LetterRow",
-    "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name",
-    "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage",
-    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow",
-    "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound",
-    "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within",
-    "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
+    "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Excerpt", "Expression",
+    "ForLength", "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length",
+    "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module",
+    "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
+    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio",
+    "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section",
+    "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Through",
+    "Times", "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenItem", "WrittenLine", "WrittenMarking",
+    "WrittenMovement", "WrittenRow", "WrittenSection", "WrittenThrough",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -91,7 +94,8 @@ __all__ = [
 WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | RepeatRow
+WrittenThrough = Through[PartRef, Step]
+WrittenRow = Setting | WrittenLine | WrittenMarking | WrittenThrough | Placement | Tacet | RepeatRow
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (

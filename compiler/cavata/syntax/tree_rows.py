@@ -170,11 +170,23 @@ class Marking(Generic[PartT, StepT]):
 
 @record
 class Placement:
-    """`passage exchange(bassoon, harp, hail, reply) at bar 21`."""
+    """`passage exchange(bassoon, harp, hail, reply) at bar 21 -> up P4`."""
 
     name: Word
     arguments: tuple[Expression | Loose | PartRef, ...]
     place: Place | None
+    span: Span
+    steps: tuple[Step, ...] = ()
+    """What every item of the passage goes through."""
+
+
+@record
+class Through(Generic[PartT, StepT]):
+    """What the heading of a section or movement says after its arrows: all that sounds there goes through the steps."""
+
+    parts: tuple[PartT, ...]
+    """Only these; none for everybody, and the keys."""
+    steps: tuple[StepT, ...]
     span: Span
 
 
@@ -248,11 +260,13 @@ Setting = MeterRow | KeyRow | TempoRow | PickupRow | Attacca
 
 @record
 class Earlier:
-    """`= opening -> up m3`, or `= first.opening`: what a section is made from, and the steps that its items take."""
+    """`= opening -> up m3`, `= first.opening bars 3 to 6`: what a section is made from, and the steps of its items."""
 
     section: PartRef
     steps: tuple[Step, ...]
     span: Span
+    bars: tuple[int, int] | None = None
+    """Only these of its bars, from and to."""
 
 
 @record
@@ -323,6 +337,21 @@ class Section(Generic[RowT]):
 
 
 @record
+class Excerpt(Generic[RowT]):
+    """Bars of another section, as a row of the section that is made from them: put there by the name pass."""
+
+    section: Section[RowT]
+    """The other one, its items already taken through the steps."""
+    first: int
+    last: int
+    span: Span
+
+    def having(self, rows: tuple[OtherRow, ...]) -> Excerpt[OtherRow]:
+        """The excerpt with the rows of its section as the next pass knows them."""
+        return Excerpt(self.section.having(rows), first=self.first, last=self.last, span=self.span)
+
+
+@record
 class Movement(Generic[RowT]):
     """A movement or a cadenza with its settings and sections."""
 
@@ -333,6 +362,8 @@ class Movement(Generic[RowT]):
     sections: tuple[Section[RowT], ...]
     remark: str
     span: Span
+    through: Through[PartRef, Step] | None = None
+    """What its heading says: the name pass makes it a row of every section."""
 
     def having(
         self, settings: tuple[Setting, ...], sections: tuple[Section[OtherRow], ...]

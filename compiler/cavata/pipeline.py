@@ -14,10 +14,12 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
+from cavata.names.leavings import without_leavings
 from cavata.names.loader import Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import resolve
+from cavata.names.versions import report_no_version, rewritten, versions_of
 from cavata.place.place import place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
@@ -46,17 +48,46 @@ class Compiled:
 
 
 def compile_script(
-    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None
+    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None, version: str = ""
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
 
-    Every pass runs as far as the ones before it allow, so that one run shows every mistake.
+    With the name of a version it is that one. Every pass runs as far as the ones before it allow, so that one run
+    shows every mistake.
     """
     bag = Diagnostics()
     loaded = load(path, shown or path.name, bag, text, library)
-    if loaded is None:
-        return Compiled(bag)
-    program = resolve(loaded, bag)
+    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag)
+
+
+def compile_versions(compiled: Compiled) -> None:
+    """Compile each version of a piece as well; what is wrong in it and not in the piece itself is added to the bag."""
+    if compiled.loaded is None:
+        return
+    bag = compiled.bag
+    known = {(message.code, message.span, message.message) for message in bag.ordered()}
+    for version in versions_of(compiled.loaded.modules[compiled.loaded.main]):
+        for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics()).bag.ordered():
+            if (message.code, message.span, message.message) not in known:
+                bag.report(replace(message, also=(*message.also, (version.span, "in this version"))))
+
+
+def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
+    """The piece whose files were read, or a version of it, up to the score."""
+    if not version:
+        return _compiled(loaded, resolve(loaded, bag), bag)
+    main = loaded.modules[loaded.main]
+    wanted = next((each for each in versions_of(main) if each.name.text == version), None)
+    if wanted is None:
+        report_no_version(version, main, bag)
+        return Compiled(bag, loaded)
+    written = rewritten(main, wanted, bag)
+    loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
+    return _compiled(loaded, without_leavings(resolve(loaded, bag), written, wanted, bag), bag)
+
+
+def _compiled(loaded: Loaded, program: Program, bag: Diagnostics) -> Compiled:
+    """Every pass from the bound program on."""
     plan = evaluate(program, bag)
     score = place(plan, bag)
     if program.promises and not bag.has_errors:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cavata.diagnostics import as_text
-from cavata.pipeline import Compiled, compile_script
+from cavata.pipeline import Compiled, compile_script, compile_versions
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 FOLDER = ROOT / "grammar" / "messages"
@@ -89,7 +89,9 @@ def compiled(script: str, folder: Path) -> Compiled:
     """A script compiled as the file that the pages speak of."""
     path = folder / SHOWN
     path.write_text(script, "utf-8")
-    return compile_script(path, SHOWN)
+    made = compile_script(path, SHOWN)
+    compile_versions(made)
+    return made
 
 
 def said_of(script: str, folder: Path) -> str:

@@ -134,7 +134,7 @@ class MovementBinder:
                     if bound is not None:
                         rows.append(bound)
                 case t.Through():
-                    through = self.rows.through(row, self.binder)
+                    through += self.rows.through(row, self.binder)
                 case t.KeyRow() if not self.is_key(row):
                     pass
                 case _:

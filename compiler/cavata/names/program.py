@@ -366,3 +366,5 @@ class Program:
     """What the piece requires."""
     staves: tuple[t.SharedStaff[str], ...] = ()
     """Those that several parts share in the full score, from the top of the page."""
+    silent: frozenset[str] = frozenset()
+    """Parts that leave the piece once everything is placed: a version is without them."""

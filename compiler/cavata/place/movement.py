@@ -255,8 +255,10 @@ class MovementPlacer:
             keys = {} if row.parts else keys_after(filter(None, (self.bars[n].key for n in own)), step, self.bag)
 
             def key_at(onset: Fraction) -> Mode | None:
+                if row.parts or not own:
+                    return None
                 bar = bar_at(self.bars, onset)
-                return None if row.parts else (bar if bar.section == stretch.number else self.bars[own[0]]).key
+                return (bar if bar.section == stretch.number else self.bars[own[0]]).key
 
             section_through(step, self.lines_of(stretch, row), keys, key_at, self.staves, self.bag, bool(row.parts))
             for n in own:

@@ -16,6 +16,7 @@ from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_values import LettersBuilder, ValueBuilder
+from cavata.syntax.build_versions import VersionBuilder
 
 # ------------------------------------------------------------------ passages, sections made from others, promises
 
@@ -155,7 +156,7 @@ def _over(refs: tuple[t.PartRef, ...]) -> Span:
 # ------------------------------------------------------------------ whole statements
 
 
-class Builder(FormBuilder, LettersBuilder):
+class Builder(FormBuilder, LettersBuilder, VersionBuilder):
     """Builds whole statements."""
 
     # -------------------------------------------------------------- score lines

@@ -103,14 +103,14 @@ class StatementLexer(Lexer):
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",
-    "passage_row", "require_row",
+    "passage_row", "require_row", "version_row",
 )  # fmt: skip
 
 _OPTIONS: dict[str, Any] = {
     "parser": "lalr", "start": list(STARTS), "maybe_placeholders": True, "propagate_positions": False,
 }  # fmt: skip
 _DECLARED = re.compile(
-    r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
+    r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|staves|movement|cadenza|passage|version)\s+([^\W\d]\w*)"
 )
 _WORD = re.compile(r"[^\W\d]\w*")
 _RUN = re.compile(r"[\w#♯♭.]+|.")
@@ -282,6 +282,9 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
         case t.Require():
             rows, _ = _rows(statement, "require_row", bag)
             return replace(node, rows=tuple(rows), span=_head(statement.span))
+        case t.Version():
+            rows, remark = _rows(statement, "version_row", bag)
+            return replace(node, rows=tuple(rows), remark=remark)
         case t.Name() | t.Definition() | t.OwnTransform() | t.OwnMode():
             _, remark = _rows(statement, "remark", bag)
             return replace(node, remark=remark)

@@ -75,18 +75,20 @@ from cavata.syntax.tree_values import (
     Text,
     Word,
 )
+from cavata.syntax.tree_versions import Moved, Plays, Tempi, Without
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChordLiteral", "ChordsLiteral", "Cipher",
     "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Excerpt", "Expression",
     "ForLength", "Force", "Forces", "Group", "Heard", "Item", "KeepsWithin", "KeyRow", "Language", "Length",
-    "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module",
+    "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Moved",
     "Movement", "Name", "NeverBefore", "NoParallels", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
-    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio",
-    "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section",
-    "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Through",
-    "Times", "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenItem", "WrittenLine", "WrittenMarking",
-    "WrittenMovement", "WrittenRow", "WrittenSection", "WrittenThrough",
+    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Plays", "Promise",
+    "Promised", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests",
+    "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "Tempi",
+    "TempoRow", "Term", "Text", "Through", "Times", "Tone", "UntilEnd", "Use", "Version", "VersionRow", "Within",
+    "Without", "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow",
+    "WrittenSection", "WrittenThrough",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -313,6 +315,29 @@ class Require:
 
 
 @record
+class Promised:
+    """`require ...` or `without require ...` in a version."""
+
+    promise: Promise
+    holds: bool
+    span: Span
+
+
+VersionRow = PieceRow | Name | Force | Moved | Plays | Without | Tempi | Promised
+
+
+@record
+class Version:
+    """`version cello "for cello"` and its rows: the same piece otherwise."""
+
+    name: Word
+    text: str
+    rows: tuple[VersionRow, ...]
+    remark: str
+    span: Span
+
+
+@record
 class Broken:
     """A declaration that was reported; later passes only need to know which name it would have given."""
 
@@ -322,7 +347,7 @@ class Broken:
 
 Declaration = (
     Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | SharedStaff[Word]
-    | WrittenMovement | Passage | Require | OwnMode | Broken
+    | WrittenMovement | Passage | Require | OwnMode | Version | Broken
 )  # fmt: skip
 
 

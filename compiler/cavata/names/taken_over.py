@@ -85,7 +85,7 @@ def _item(
 
 
 def missing(own: tuple[t.Setting, ...], earlier: tuple[t.Setting, ...]) -> tuple[t.Setting, ...]:
-    """The earlier section's metre, key and tempo, each only where the new section sets none of its kind."""
+    """The earlier section's meter, key and tempo, each only where the new section sets none of its kind."""
     set_here = {type(row) for row in own}
     kinds = t.MeterRow | t.KeyRow | t.TempoRow
     return tuple(row for row in earlier if isinstance(row, kinds) and type(row) not in set_here)

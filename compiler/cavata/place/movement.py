@@ -175,12 +175,12 @@ class MovementPlacer:
         return next((i for i, bar in enumerate(self.bars) if bar.section == section), 0)
 
     def report_misplaced(self) -> None:
-        """A pick-up belongs before the first bar of a movement."""
+        """A pickup belongs before the first bar of a movement."""
         for section in self.planned.sections[1:]:
             settings = sorted_settings(section.settings, Diagnostics())
             if settings.pickup_span is not None:
                 self.bag.error(
-                    "P122", settings.pickup_span, "a pick-up stands only before a movement's first bar",
+                    "P122", settings.pickup_span, "a pickup stands only before a movement's first bar",
                     cure="let the entry begin in the last bar of the section before, with `over`",
                 )
 

@@ -1,4 +1,4 @@
-"""The bars of a passage: they count from where it is placed, each as long as the metre is at the place where it begins.
+"""The bars of a passage: they count from where it is placed, each as long as the meter is at the place where it begins.
 
 A passage without a place counts as the section does.
 """
@@ -29,7 +29,7 @@ class PassageRuler(Ruler):
         return self.outer.is_free
 
     def meter(self, bar: int) -> Meter | None:
-        """The metre where a bar begins."""
+        """The meter where a bar begins."""
         return self.outer.meter(self._outer_bar(bar))
 
     def key(self, bar: int) -> Mode | None:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.compare.changes import Comparison
     from cavata.pipeline import Compiled
     from cavata.score.score import Score
+    from cavata.syntax.tree import Module
 
 
 @record
@@ -167,20 +168,31 @@ def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
     )
     for side, made in ((old, was), (new, now)):
         _report(side, made, bag)
-    comparison = comparison_of(was, now, new.stem)
+    comparison = comparison_of(was, now, new.stem, not (old.version or new.version))
     return None if comparison is None else Together(old, new, comparison, now.score)
 
 
-def comparison_of(old: Compiled, new: Compiled, called: str) -> Comparison | None:
-    """What changed in the music, or in the values of two scripts without music; None if one does not compile."""
+def comparison_of(old: Compiled, new: Compiled, called: str, of_pieces: bool = True) -> Comparison | None:
+    """What changed in the music, or in the values of two scripts without music; None if one does not compile.
+
+    Of whole pieces it is also told which of their versions differ.
+    """
     from cavata.compare.comparing import compared
     from cavata.compare.text import compared_values
+    from cavata.compare.versions import version_changes
 
     if old.score is None or new.score is None or old.plan is None or new.plan is None:
         return None
     if old.score.movements or new.score.movements:
-        return compared(old.score, new.score)
+        found = compared(old.score, new.score)
+        told = version_changes(_script(old), _script(new)) if of_pieces else ()
+        return replace(found, changes=(*told, *found.changes))
     return compared_values(old.plan, new.plan, called)
+
+
+def _script(made: Compiled) -> Module:
+    assert made.loaded is not None
+    return made.loaded.modules[made.loaded.main]
 
 
 def _report(side: Side, made: Compiled, bag: Diagnostics) -> None:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.diagnostics import Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
@@ -66,10 +66,15 @@ def compile_versions(compiled: Compiled) -> None:
         return
     bag = compiled.bag
     known = {(message.code, message.span, message.message) for message in bag.ordered()}
+    found: dict[tuple[object, ...], Diagnostic] = {}
     for version in versions_of(compiled.loaded.modules[compiled.loaded.main]):
         for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics()).bag.ordered():
-            if (message.code, message.span, message.message) not in known:
-                bag.report(replace(message, also=(*message.also, (version.span, "in this version"))))
+            key = (message.code, message.span, message.message)
+            if key not in known:
+                said = found.get(key, message)
+                found[key] = replace(said, also=(*said.also, (version.span, "in this version")))
+    for message in found.values():
+        bag.report(message)
 
 
 def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:

@@ -102,6 +102,11 @@ class _Rewriting:
             before = said[USUAL_SUBTITLE].text + ", " if USUAL_SUBTITLE in said else ""
             said[USUAL_SUBTITLE] = t.PieceRow(USUAL_SUBTITLE, before + self.version.text, (), self.version.span)
         for row in rows:
+            if row.word == "library":
+                self.bag.error(
+                    "N888", row.span, "a version has the library of its piece", label="what it uses was read before",
+                    cure="name the library under `piece`",
+                )
             said[row.word] = row
         title = said.pop("title", None)
         text = piece.title if title is None else t.Text(title.text, title.span)

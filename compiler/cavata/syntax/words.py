@@ -108,6 +108,12 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
+    (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
+    (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)?", "the ratio stands after `x`, as `tempi x {text}`"),
+    (r"^(movement|cadenza|section)\s.*\s$", r"(up|down|step|inverted|raised|lowered)",
+     "what a heading takes through a transform says it after an arrow, as `-> {text}`"),
+    (r"^(omit|drop|skip|minus|leave)\s+$", r"\w+", "what a version leaves out is `without {text}`"),
+    (r"^\w+\s+$", r"is", "a part is given its instrument by `=`, as `solo = cello`"),
     (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),
     (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a step of dress goes over `bars 2 to 3`"),
 )

@@ -15,10 +15,10 @@ from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
 from cavata.names.leavings import without_leavings
-from cavata.names.loader import Loaded, load
+from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
-from cavata.names.resolve import resolve
+from cavata.names.resolve import report_unused, resolve
 from cavata.names.versions import report_no_version, rewritten, versions_of
 from cavata.place.place import place
 from cavata.record import record, replace
@@ -48,15 +48,17 @@ class Compiled:
 
 
 def compile_script(
-    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None, version: str = ""
+    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None,
+    texts: Mapping[str, str] = NOTHING_ELSE, version: str = "",
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
 
-    With the name of a version it is that one. Every pass runs as far as the ones before it allow, so that one run
-    shows every mistake.
+    `texts` stand in for the contents of the files at these paths. With the name of a version it is that one.
+
+    Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
-    loaded = load(path, shown or path.name, bag, text, library)
+    loaded = load(path, shown or path.name, bag, text, library, texts)
     return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag)
 
 
@@ -105,6 +107,8 @@ def _compiled(loaded: Loaded, program: Program, bag: Diagnostics) -> Compiled:
         from cavata.notate.shortest import report_too_short
 
         report_too_short(score, bag)
+    if not bag.has_errors:
+        report_unused(program, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)
 
 

@@ -16,7 +16,7 @@ from cavata.compare.text import change_text
 from cavata.pipeline import compile_script
 
 PIECE = """\
-language 1
+language 2
 
 piece "Tide"
 

@@ -20,7 +20,7 @@ from cavata.score.score import Score
 from cavata.syntax.words import RESERVED
 
 PIECE = """\
-language 1
+language 2
 use french from ciphers
 
 piece "Lantern"
@@ -50,7 +50,7 @@ movement first
         drum:  (1/4 1/4) until end
     section answering
         tempo 1/4 at 63
-        solo:               ada -> rising
+        solo:               ada -> ascending
         horn at bar 2:      tune
         clarinet:           tune
         clarinet bars 1 to 1: marked p

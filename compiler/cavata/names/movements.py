@@ -41,6 +41,7 @@ from cavata.names.taken_over import missing, taken_over, with_excerpt
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 
 WIDEST_SIGNATURE = 7
 DEEPEST = 40
@@ -166,7 +167,7 @@ class MovementBinder:
         self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.WrittenMovement
     ) -> BoundSection:
         """A section with what it takes over; only its own where that was reported."""
-        steps = [self.binder.step(step) for step in earlier.steps]
+        steps = [self.binder.change(step) for step in earlier.steps]
         found = self.earlier_section(earlier.section, movement)
         good = tuple(step for step in steps if step is not None)
         if found is None or len(good) < len(steps):
@@ -249,7 +250,8 @@ class MovementBinder:
             guess = closest(row.mode.text, DEGREES, 1)
             self.bag.error(
                 "N217", row.mode.span, f"there is no mode `{row.mode.text}`",
-                cure=f"did you mean `{row.tonic} {guess[0]}`?" if guess else "modes are " + ", ".join(DEGREES),
+                cure=here(row.mode.text.split()[-1])
+                or (f"did you mean `{row.tonic} {guess[0]}`?" if guess else "modes are " + ", ".join(DEGREES)),
             )
             return False
         mode = Mode(row.tonic, row.mode.text)

@@ -21,6 +21,7 @@ from cavata.names.program import (
     PartStaff,
 )
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 
 _DRESS, _PITCH = "dress", "pitch"
 
@@ -74,7 +75,7 @@ class RowBinder:
         guess = closest(part.text, (*self.parts, *self.groups), 1)
         self.bag.error(
             "N223", part.span, f"there is no part `{part.text}`", label="not among the forces",
-            cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+            cure=here(part.text) or (f"did you mean `{guess[0]}`?" if guess else "name it under `forces`"),
         )
 
     def staff_exists(self, target: PartStaff, ref: t.PartRef) -> bool:

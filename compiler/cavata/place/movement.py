@@ -28,7 +28,7 @@ from cavata.place.surely_not_meant import report_contradicted_keys, report_silen
 from cavata.place.through import Lines, keys_after, lines_in, section_through
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Section, Tempo, bar_at
+from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Section, Staff, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -119,10 +119,11 @@ class MovementPlacer:
         self.go_through()
         if self.staves.count > MOST_NOTES:
             return None
-        staves = self.staves.finished(self.bar_length) if self.bars else ()
+        staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
-            rows = [(section.called, section.span) for section in self.planned.sections]
-            self.staves.check_reach(Whereabouts(self.bars, rows))
+            where = Whereabouts(self.bars, [(section.called, section.span) for section in self.planned.sections])
+            staves = self.staves.finished(self.bar_length, where.bars_of)
+            self.staves.check_reach(where)
         if not whole:
             return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
@@ -381,15 +382,15 @@ class MovementPlacer:
             if said and item.value.duration > item.item.value.duration:
                 self.bag.warning(
                     "P141", item.item.span, f"a `{said}` note is held here for {fraction_text(item.value.duration)}",
-                    label=f"it lasts {fraction_text(item.item.value.duration)} itself, and `for` holds a single note",
-                    cure="`x` strikes it again and again",
+                    label=f"it lasts {fraction_text(item.item.value.duration)} itself",
+                    cure="`for` and `x` strike it again and again",
                 )  # fmt: skip
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
         self.carried = replace(self.carried, laid=total)
         if total > MOST_IN_PIECE:
             self.bag.error(
                 "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most",
-                label="here it is given up",
+                label="the compiler stops here",
                 cure="repeat less often",
             )
         return laid

@@ -66,7 +66,7 @@ def swell_together(
         return False
     for part, staff in keys:
         staves.divide(part, staff, arrival)
-    first, goal = (str(argument) for argument in marking.step.arguments)
+    _, first, goal = (str(argument) for argument in marking.step.arguments)
     swell = Swell(marking.step.transform.word, first, goal, onset, arrival, marking.step.span)
     for key, line in _lines(keys, begin, end, staves):
         _dress(swell, key, [index for index in line if staves.events[key][index].onset <= arrival], staves)
@@ -148,7 +148,7 @@ def clear_hairpins(
                 staves.replace(*key, index, *dressed_at((placed.event,), (cleared,), marking.step.span))
                 staves.warn_once(
                     key[0], placed, f"hairpin {marking.span.start}", "P140",
-                    "a hairpin of these notes gives way to one over their bars", "this item has the hairpin",
+                    "a hairpin over these bars replaces one that the notes have", "this item has the hairpin",
                     "take one of the two away, or let the bars end before the other begins",
                     also=((marking.span, "the one over the bars"),),
                 )  # fmt: skip

@@ -31,7 +31,7 @@ def broken(motif: Motif, direction: str) -> Motif:
     events: list[Event] = []
     bounded(sum(max(1, len(event.heads)) for event in motif.events))
     for event in motif.events:
-        heads = event.heads if direction != "down" else event.heads[::-1]
+        heads = event.heads if direction != "descending" else event.heads[::-1]
         for number, head in enumerate(heads):
             events.append(Event(event.duration, (head,), event.marks if number == 0 else UNMARKED))
         if not heads:

@@ -17,4 +17,6 @@ def dress(marks: Marks) -> Iterator[str]:
         yield "graced-" + "-".join("+".join(str(head.pitch) for head in grace) for grace in marks.graces)
     yield from ["glissando"] * marks.glides
     yield from [f"held-{marks.held.numerator}:{marks.held.denominator}"] if marks.held else []
+    yield from ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    yield from [f"{marks.division} division"] if marks.division else []
     yield from ["pedal"] * marks.pedal_begins + ["pedal-ends"] * marks.pedal_ends

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
-from cavata.music.event import Bars, Motif, Rhythm, Texture
+from cavata.music.event import Bars, Figure, Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
@@ -19,14 +19,17 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 
 Music = Motif | Texture | Rhythm
-Value = Music | Cipher
+Value = Music | Figure | Cipher
 Argument = Value | p.Constant
 
 PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
 PlannedMarking = t.Marking[p.PartStaff, p.Apply[object]]
 PlannedThrough = t.Through[p.PartStaff, p.Apply[object]]
-PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking | PlannedThrough | t.Excerpt["PlannedRow"]
+PlannedDoubling = t.Doubling[p.PartStaff, p.Apply[object]]
+PlannedRow = (
+    t.Setting | t.FormRow | PlannedLine | PlannedMarking | PlannedDoubling | PlannedThrough | t.Excerpt["PlannedRow"]
+)
 PlannedSection = t.Section[PlannedRow]
 PlannedExcerpt = t.Excerpt[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]
@@ -56,6 +59,8 @@ def sort_of(value: Argument) -> str:
             return f"a texture of {len(lines)} lines"
         case Rhythm():
             return "a rhythm"
+        case Figure():
+            return "a figure"
         case bool() | int():
             return "a number"
         case Fraction():

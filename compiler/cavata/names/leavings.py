@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from cavata.diagnostics import Diagnostics
 from cavata.names.forces import bind_forces, bind_groups, bind_staves
-from cavata.names.program import BoundRow, PartStaff, Placed, Program, Promise, Where
+from cavata.names.program import BoundDoubling, BoundRow, PartStaff, Placed, Program, Promise, Where
 from cavata.names.resolve import language_of
 from cavata.names.rows import RowBinder
 from cavata.names.taken_over import silenced
@@ -28,7 +28,7 @@ def without_leavings(program: Program, main: t.Module, version: t.Version, bag: 
     movements = tuple(
         movement.having(
             movement.settings,
-            tuple(section.having(tuple(_rows(section.rows, given, leaving))) for section in movement.sections),
+            tuple(section.having(tuple(_rows(section.rows, given, leaving, bag))) for section in movement.sections),
         )
         for movement in program.movements
     )
@@ -81,7 +81,7 @@ def _given(
 
 
 def _rows(
-    rows: Sequence[BoundRow], given: Mapping[str, Sequence[_Given]], leaving: frozenset[str]
+    rows: Sequence[BoundRow], given: Mapping[str, Sequence[_Given]], leaving: frozenset[str], bag: Diagnostics
 ) -> Iterator[BoundRow]:
     for row in rows:
         match row:
@@ -95,17 +95,39 @@ def _rows(
                 kept = tuple(part for part in played if part.part not in leaving)
                 if kept:
                     yield replace(row, parts=kept)
+            case t.Doubling():
+                doubled = _doubling(row, given, leaving, bag)
+                if doubled is not None:
+                    yield doubled
             case t.Through() if row.parts:
                 kept = tuple(part for part in row.parts if part.part not in leaving)
                 if kept:
                     yield replace(row, parts=kept)
             case Placed():
-                inner = tuple(_rows(row.rows, given, leaving))
-                yield replace(row, rows=tuple(r for r in inner if isinstance(r, t.Line | t.Marking | Placed)))
+                inner = tuple(_rows(row.rows, given, leaving, bag))
+                kinds = t.Line | t.Marking | t.Doubling | Placed
+                yield replace(row, rows=tuple(each for each in inner if isinstance(each, kinds)))
             case t.Excerpt(section=section):
-                yield row.having(tuple(_rows(section.rows, given, leaving)))
+                yield row.having(tuple(_rows(section.rows, given, leaving, bag)))
             case _:
                 yield row
+
+
+def _doubling(
+    row: BoundDoubling, given: Mapping[str, Sequence[_Given]], leaving: frozenset[str], bag: Diagnostics
+) -> BoundDoubling | None:
+    """A doubling among those who stay; reported if what it doubles leaves."""
+    parts = tuple(part for part in _targets(row.parts, given, ()) if part.part not in leaving)
+    model = _targets(row.model, given, ())
+    if any(part.part in leaving for part in model):
+        if parts:
+            bag.error(
+                "N889", row.span, f"`{parts[0].part}` doubles `{model[0].part}`, which this version is without",
+                label="nothing to double", cure=f"let a part play what it had: `{parts[0].part} plays {model[0].part}`",
+            )
+        return None
+    parts = tuple(part for part in parts if part.part not in {each.part for each in model})
+    return replace(row, parts=parts, model=model) if parts else None
 
 
 def _targets(

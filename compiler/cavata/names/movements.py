@@ -136,6 +136,10 @@ class MovementBinder:
                         rows.append(bound)
                 case t.Through():
                     through += self.rows.through(row, self.binder)
+                case t.Doubling():
+                    doubling = self.rows.doubling(row, self.binder)
+                    if doubling is not None:
+                        rows.append(doubling)
                 case t.KeyRow() if not self.is_key(row):
                     pass
                 case _:

@@ -32,14 +32,14 @@ _Held = TypeVar("_Held", t.MeterRow, t.KeyRow, t.TempoRow)
 def taken_over(
     rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span
 ) -> tuple[Carried, ...]:
-    """The lines, markings and passages with their items taken through the steps; parts that are silent lose them."""
+    """The rows with their items taken through the steps; parts that are silent lose them, and are not doubled."""
     found: list[Carried] = []
     for row in rows:
         match row:
             case t.Excerpt(section=section):
                 inner: tuple[BoundRow, ...] = (*taken_over(section.rows, steps, tacet, span), *section.settings)
                 found.append(row.having(inner))
-            case t.Line() | t.Marking() | Placed():
+            case t.Line() | t.Marking() | t.Doubling() | Placed():
                 found += passage_rows((row,), steps, tacet, span)
             case _:
                 pass
@@ -59,6 +59,10 @@ def passage_rows(
             case t.Marking():
                 parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
                 if parts:
+                    found.append(replace(row, parts=parts))
+            case t.Doubling():
+                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
+                if parts and not any(silenced(target.part, target.staff, tacet) for target in row.model):
                     found.append(replace(row, parts=parts))
             case Placed():
                 found.append(replace(row, rows=passage_rows(row.rows, steps, tacet, span)))

@@ -9,10 +9,11 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
-from cavata.evaluate.plan import PlannedRow
+from cavata.evaluate.plan import PlannedMarking, PlannedRow
 from cavata.names.taken_over import silenced
 from cavata.place.bars import Ruler
 from cavata.place.dealing import Dealt, deal
+from cavata.place.following import doubled_line
 from cavata.place.lines import LaidLine, Stuck
 from cavata.place.marking import mark_over
 from cavata.place.passages import bars_within, inside
@@ -76,22 +77,29 @@ class PlacedExcerpt:
                     beyond = dealt.onset + dealt.event.duration > self.end
                     yield replace(dealt, event=dealt.event.lasting(self.end - dealt.onset)) if beyond else dealt
 
-    def mark(self, pitched: bool, staves: StaffBuilder, bag: Diagnostics) -> None:
-        """Mark its bars as its section does, with transforms of pitch or with what dresses."""
+    def mark(self, parts: dict[str, Part], staves: StaffBuilder, bag: Diagnostics) -> Iterator[Dealt]:
+        """Mark its bars as its section does, row by row; what parts play that double others is given."""
         for excerpt in self.deeper:
-            excerpt.mark(pitched, staves, bag)
+            yield from excerpt.mark(parts, staves, bag)
         for row in self.rows:
-            if not isinstance(row, t.Marking) or (row.step.transform.family == "pitch") != pitched:
-                continue
-            try:
-                ruler, offset = inside(self.ruler, row.within)
-            except Stuck:
-                continue  # reported in the section itself
-            bars = self.bars if ruler is self.ruler else bars_within(ruler, self.length - offset)
-            onset, first, last = self.shift + offset, row.first, min(row.last, bars)
-            while first <= last and onset + ruler.onset(first) < self.begin:
-                first += 1
-            while first <= last and onset + ruler.onset(last + 1) > self.end:
-                last -= 1
-            if first <= last:
-                mark_over(replace(row, first=first, last=last), ruler, onset, bars, staves, bag)
+            if isinstance(row, t.Marking):
+                self._mark(row, staves, bag)
+            elif isinstance(row, t.Doubling):
+                line = doubled_line(row, self.ruler, self.shift, self.bars, self.length, staves, bag)
+                for dealt in () if line is None else deal(line, self.shift, parts, bag):
+                    if self.begin <= dealt.onset < self.end:
+                        yield dealt
+
+    def _mark(self, row: PlannedMarking, staves: StaffBuilder, bag: Diagnostics) -> None:
+        try:
+            ruler, offset = inside(self.ruler, row.within)
+        except Stuck:
+            return  # reported in the section itself
+        bars = self.bars if ruler is self.ruler else bars_within(ruler, self.length - offset)
+        onset, first, last = self.shift + offset, row.first, min(row.last, bars)
+        while first <= last and onset + ruler.onset(first) < self.begin:
+            first += 1
+        while first <= last and onset + ruler.onset(last + 1) > self.end:
+            last -= 1
+        if first <= last:
+            mark_over(replace(row, first=first, last=last), ruler, onset, bars, staves, bag)

@@ -1,6 +1,8 @@
-"""The bars of a passage: they count from where it is placed, each as long as the meter is at the place where it begins.
+"""Lines of passages, whose bars count from where the passage is placed.
 
-A passage without a place counts as the section does.
+In: the bars of a section, and the rows that place passages in it. Out: the bars of the innermost passage, and its lines
+with their onsets from the section's beginning. Each bar is as long as the meter at the place where it begins; a passage
+without a place counts as the section does.
 """
 
 from __future__ import annotations
@@ -10,8 +12,10 @@ from fractions import Fraction
 from cavata.diagnostics import Refusal
 from cavata.music.mode import Mode
 from cavata.place.bars import Ruler
-from cavata.place.lines import Stuck, onset_of
+from cavata.place.lines import LaidLine, Stuck, onset_of
+from cavata.record import replace
 from cavata.score.score import Meter
+from cavata.source import Span
 from cavata.syntax import tree as t
 
 
@@ -55,7 +59,20 @@ def inside(ruler: Ruler, within: tuple[t.Within, ...]) -> tuple[Ruler, Fraction]
     return ruler, offset
 
 
+def moved(line: LaidLine, offset: Fraction) -> LaidLine:
+    """The line, its onsets from the section's beginning."""
+    if not offset:
+        return line
+    items = tuple(replace(item, onset=item.onset + offset) for item in line.items)
+    return LaidLine(line.line, items, line.begin + offset, line.end + offset, line.over, line.misfits)
+
+
 def bars_within(ruler: Ruler, length: Fraction) -> int:
     """How many bars of a ruler lie wholly within a length."""
     bars = ruler.whole_bars(length)
     return bars - 1 if ruler.onset(bars + 1) > length else bars
+
+
+def placed_by(within: tuple[t.Within, ...]) -> tuple[tuple[Span, str], ...]:
+    """The row that placed a passage, for a message about one of its lines."""
+    return ((within[-1].span, "placed here"),) if within else ()

@@ -31,7 +31,7 @@ _ROWS = {
     "cadenza": "movement_row", "passage": "passage_row", "require": "require_row", "section": "section_row",
 }  # fmt: skip
 _NEW_NAMES = {"held": "held_notes", "turned_table": "table_canon", "anapaest": "anapest"}
-"""What a script of edition 1 may have called something, and is a word of the language now; two renamed in the library."""
+"""What a script of edition 1 may have called something, and is a word of the language now; two are of the library."""
 
 _LATER = ("version_row",)
 """Statements that edition 1 did not have."""
@@ -76,7 +76,8 @@ class Renewal:
 def _parser() -> Lark:
     grammar = (resources.folder("grammar") / "edition-1.lark").read_text(encoding="utf-8")
     options = {
-        "parser": "lalr", "start": [start for start in STARTS if start not in _LATER], "maybe_placeholders": False, "keep_all_tokens": True,
+        "parser": "lalr", "start": [start for start in STARTS if start not in _LATER],
+        "maybe_placeholders": False, "keep_all_tokens": True,
         "propagate_positions": False,
     }  # fmt: skip
     return built(grammar, options, {"lexer": StatementLexer})
@@ -201,8 +202,8 @@ class _Work:
         except UnexpectedInput:
             self.unread.append(span)
         self.node(tree, span)
-        word = span.text.split(maxsplit=1)[0] if span.text else ""
-        rows = _ROWS.get(word.partition("(")[0], "remark")
+        word = re.match(r"[^\W\d]\w*", span.text)
+        rows = _ROWS.get(word[0] if word else "", "remark")
         for row in statement.block:
             self.statement(row, rows)
 

@@ -15,10 +15,13 @@ from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax.tree_rows import (
     Attacca,
+    Doubling,
     Earlier,
     Ending,
     ExactForces,
     Excerpt,
+    FormRow,
+    FormSign,
     Heard,
     Item,
     KeepsWithin,
@@ -60,6 +63,8 @@ from cavata.syntax.tree_values import (
     ChordsLiteral,
     DigitsLiteral,
     Expression,
+    FigureLiteral,
+    ForeignTune,
     ForLength,
     Held,
     LengthOf,
@@ -84,16 +89,17 @@ from cavata.syntax.tree_versions import Moved, Plays, Tempi, Without
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral",
-    "Cipher", "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Excerpt",
-    "Expression", "ForLength", "Force", "Forces", "Group", "Heard", "Held", "Item", "KeepsWithin", "KeyRow",
-    "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose",
-    "Marking", "MeterRow", "Module", "Moved", "Movement", "Name", "NeverBefore", "NoParallels", "NoteList",
-    "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage", "PickupRow",
-    "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Plays", "Promise", "Promised", "Ratio", "Reading",
-    "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting",
-    "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "Tempi", "TempoRow", "Term", "Text", "Through",
-    "Times", "Tone", "UntilEnd", "Use", "Version", "VersionRow", "Within", "Without", "Word", "WrittenItem",
-    "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection", "WrittenThrough",
+    "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces", "Excerpt",
+    "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "FormRow", "FormSign", "Group",
+    "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm",
+    "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Moved", "Movement", "Name",
+    "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
+    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Plays", "Promise",
+    "Promised", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests",
+    "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "Tempi",
+    "TempoRow", "Term", "Text", "Through", "Times", "Tone", "UntilEnd", "Use", "Version", "VersionRow", "Within",
+    "Without", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement",
+    "WrittenRow", "WrittenSection", "WrittenThrough",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -102,7 +108,10 @@ WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
 WrittenThrough = Through[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | WrittenThrough | Placement | Tacet | RepeatRow
+WrittenDoubling = Doubling[PartRef, Step]
+WrittenRow = (
+    Setting | WrittenLine | WrittenMarking | WrittenDoubling | WrittenThrough | Placement | Tacet | FormRow
+)
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (
@@ -219,7 +228,7 @@ class Cipher:
 
 @record
 class Definition:
-    """`motif m = ...` or `rhythm r = ...`."""
+    """`motif m = ...`, `rhythm r = ...` or `figure f = ...`."""
 
     kind: str
     name: Word

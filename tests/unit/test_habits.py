@@ -62,6 +62,11 @@ SLIPS = {
     "a transform of the library": ("violin: tune -> echo P8", "the library has it: `use echo from transforms`"),
     "an abbreviation": ("violin: tune -> marked pizz", "`pizz` is `pizzicato` here"),
     "a promise misspelled": ("violin: tune\nrequire\n    tune heard in evry movement", "`heard in every movement`"),
+    "a heading without its arrow": ("violin: tune\nmovement second down M2\n    violin: tune", "as `-> down`"),
+    "one tempo for all": ("violin: tune\nversion v\n    tempo x 9:8", "all tempi are multiplied by `tempi x 9:8`"),
+    "a ratio alone": ("violin: tune\nversion v\n    tempi 9:8", "as `tempi x 9:8`"),
+    "what a version omits": ("violin: tune\nversion v\n    omit drum", "`without drum`"),
+    "who a part is": ("violin: tune\nversion v\n    violin is cello", "as `solo = cello`"),
     "a line over another": ("violin: tune x 2\n    violin at bar 2: tune", "begin the later one with `replace:`"),
 }
 

@@ -33,6 +33,9 @@ _ROWS = {
 _NEW_NAMES = {"held": "held_notes", "turned_table": "table_canon", "anapaest": "anapest"}
 """What a script of edition 1 may have called something, and is a word of the language now; two are of the library."""
 
+_LATER = ("version_row",)
+"""Statements that edition 1 did not have."""
+
 Node = Tree[Token]
 
 
@@ -73,7 +76,8 @@ class Renewal:
 def _parser() -> Lark:
     grammar = (resources.folder("grammar") / "edition-1.lark").read_text(encoding="utf-8")
     options = {
-        "parser": "lalr", "start": list(STARTS), "maybe_placeholders": False, "keep_all_tokens": True,
+        "parser": "lalr", "start": [start for start in STARTS if start not in _LATER],
+        "maybe_placeholders": False, "keep_all_tokens": True,
         "propagate_positions": False,
     }  # fmt: skip
     return built(grammar, options, {"lexer": StatementLexer})
@@ -193,11 +197,12 @@ class _Work:
 
     def statement(self, statement: Statement, start: str) -> None:
         span = statement.span
+        tree: Node = Tree("unread", [])
         try:
-            tree: Node = _parser().parse(span, start=start)
+            if start not in _LATER:
+                tree = _parser().parse(span, start=start)
         except UnexpectedInput:
             self.unread.append(span)
-            tree = Tree("unread", [])
         self.node(tree, span)
         word = re.match(r"[^\W\d]\w*", span.text)
         rows = _ROWS.get(word[0] if word else "", "remark")

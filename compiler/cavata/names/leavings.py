@@ -105,7 +105,7 @@ def _rows(
                     yield replace(row, parts=kept)
             case Placed():
                 inner = tuple(_rows(row.rows, given, leaving, bag))
-                kinds = t.Line | t.Marking | t.Doubling | Placed
+                kinds = (t.Line, t.Marking, t.Doubling, Placed)
                 yield replace(row, rows=tuple(each for each in inner if isinstance(each, kinds)))
             case t.Excerpt(section=section):
                 yield row.having(tuple(_rows(section.rows, given, leaving, bag)))

@@ -26,9 +26,9 @@ from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 
 if TYPE_CHECKING:
-    from cavata.edition.copies import Wanted
     from cavata.draft.copies import Drafts
     from cavata.draft.engravers import Engraver
+    from cavata.edition.copies import Wanted
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.engraving import Engraving, Failure
     from cavata.notate.written import WrittenScore

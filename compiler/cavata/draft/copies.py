@@ -6,7 +6,7 @@ of, so that an unchanged copy is not drawn again.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from importlib.util import find_spec
 
 from cavata.cache import compiler_stamps, key_of, stamps
@@ -20,7 +20,6 @@ from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.page import INNER_MM, millimeters
 from cavata.notate.written import WrittenScore
 from cavata.record import replace
-from cavata.score.score import Header
 
 
 def drawn_with() -> bytes:
@@ -54,14 +53,13 @@ class Drafts:
 
     def _drawn(self, page: WrittenScore) -> Engraving | Failure:
         wanted = [kind for kind in FORMATS if kind in self._formats]
-        printed = _printed(page)
-        documents = [self.document(printed, movement.name) for movement in printed.movements]
+        documents = [self.document(page, movement.name) for movement in page.movements]
         key = key_of("draft", drawn_with(), repr((wanted, page.header, page.page, page.first_page)), *documents)
         before = None if self._fresh else kept(key)
         if before is not None:
             return before
         try:
-            made = Engraving(tuple(_files(printed, documents, wanted)))
+            made = Engraving(tuple(_files(page, documents, wanted)))
         except NotDrawn:
             return Failure(Fault.ERROR, "Verovio could not read the score's MusicXML")
         except RuntimeError as problem:
@@ -72,13 +70,6 @@ class Drafts:
         return made
 
 
-def _printed(page: WrittenScore) -> WrittenScore:
-    """The copy without parts that are silent through a movement and not printed in it."""
-    if all(part.printed for movement in page.movements for part in movement.parts):
-        return page
-    return replace(page, movements=tuple(replace(m, parts=m.printed or m.parts) for m in page.movements))
-
-
 def _files(page: WrittenScore, documents: list[bytes], wanted: list[str]) -> Iterator[EngravedFile]:
     paper = page.header.paper
     width, height = float(paper.width), float(paper.height)
@@ -86,7 +77,8 @@ def _files(page: WrittenScore, documents: list[bytes], wanted: list[str]) -> Ite
     pictures = {f"{number}.svg": for_typesetting(svg) for number, svg in enumerate(drawn, start=1)}
     text = pages_text(list(pictures), width, height, page.header.title, page.header.composer)
     for kind in wanted:
-        made = [svg.encode("utf-8") for svg in drawn] if kind == "svg" else typeset(text, pictures, kind)
+        svg = (picture.encode("utf-8") for picture in drawn)
+        made = tuple(svg) if kind == "svg" else typeset(text, pictures, "png" if kind == "png" else "pdf")
         for number, data in enumerate(made, start=1):
             yield EngravedFile(kind, f".{kind}" if len(made) == 1 else f"-{number}.{kind}", data)
 

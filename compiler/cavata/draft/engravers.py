@@ -13,6 +13,7 @@ from importlib.util import find_spec
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engrave import OVERRIDE, find_lilypond
 from cavata.lilypond.engraving import Failure, Fault
+from cavata.record import replace
 from cavata.wheels import draft_wheels
 
 _NEEDED = ("verovio", "typst", "fontTools", "brotli")
@@ -37,8 +38,8 @@ def engraver_for(asked: str) -> Engraver | Failure:
     if asked == AUTO and not os.environ.get(OVERRIDE) and isinstance(found := find_lilypond(), Failure):
         if drafts_can_be_drawn():
             return Engraver.VEROVIO
-        # Where both can be had, LilyPond's own pages are what one wants.
-        return found
+        drafts = '; drafts of pages need only `pip install "cavata[draft]"`' if draft_wheels() else ""
+        return replace(found, advice=f"{found.advice}{drafts}")
     return Engraver.LILYPOND
 
 

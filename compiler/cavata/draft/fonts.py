@@ -21,7 +21,7 @@ TEXT = "Draft Serif"
 """What the text font is called when it has been changed: its license keeps the name Liberation for the original."""
 _ORIGINAL = "Liberation Serif"
 _ACCIDENTALS = (0x266D, 0x266E, 0x266F)
-_ACCIDENTAL_SIZE = 1.1
+_ACCIDENTAL_SIZE = 0.95
 """Of the music font's signs beside letters: a flat is as high as a capital."""
 _PACKED = re.compile(r"base64,([A-Za-z0-9+/=]+)")
 
@@ -99,6 +99,9 @@ def _add_accidentals(face: Any, signs: Any) -> None:
         drawn.replay(TransformPen(pen, (scale, 0, 0, scale, 0, 0)))
         glyph = pen.glyph()
         face["glyf"][name] = glyph
+        glyph.recalcBounds(face["glyf"])
+        # In the music font a flat stands where its line is; here it stands on the line of the letters.
+        glyph.coordinates.translate((0, -max(0, glyph.yMin)))
         glyph.recalcBounds(face["glyf"])
         face["hmtx"][name] = (round(glyphs[names[code]].width * scale), glyph.xMin)
         for table in face["cmap"].tables:

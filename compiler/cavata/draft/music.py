@@ -26,6 +26,7 @@ _NAMES = tuple(re.compile(rf"<{tag}\b[^>]*>.*?</{tag}>", re.DOTALL) for tag in (
 _FIRST_DEFINITION = re.compile(r"<scoreDef\b[^>]*>")
 _OPENING = re.compile(r'<svg width="[^"]*" height="[^"]*"')
 _SIZE = re.compile(r'<svg width="([0-9.]+)px" height="([0-9.]+)px"')
+_BAR_LINE = re.compile(r'(<measure\b[^>]*?) right="[^"]*"')
 _INNER = re.compile(r'<svg class="definition-scale"[^>]*>')
 _EMBEDDED = re.compile(r'<style type="text/css">@font-face.*?</style>', re.DOTALL)
 _MARGIN = re.compile(r'(<g class="page-margin" transform="translate\()(-?[0-9.]+)')
@@ -34,7 +35,7 @@ _DRAWING = Lock()
 """Verovio's numbering of what it draws is one for the process."""
 _ALWAYS: Mapping[str, Any] = {
     "unit": UNIT, "scale": 100, "xmlIdSeed": 1, "footer": "none", "svgFormatRaw": True,
-    "smuflTextFont": "embedded", "spacingStaff": 8, "spacingSystem": 8,
+    "smuflTextFont": "embedded", "spacingStaff": 8, "spacingSystem": 8, "lyricTopMinMargin": 5.0, "lyricWordSpace": 2.0,
 }  # fmt: skip
 
 
@@ -86,17 +87,19 @@ def drawn_example(document: bytes, sheet: Sheet) -> str:
     length = partial(_units, sheet)
     options = {
         "header": "none", "pageWidth": length(sheet.width), "pageHeight": 60_000, "adjustPageHeight": True,
+        "lyricTopMinMargin": 7.0,
         **dict.fromkeys(("pageMarginTop", "pageMarginBottom", "pageMarginLeft", "pageMarginRight"), length(1)),
     }  # fmt: skip
     with _DRAWING:
         kit = _reading(document.decode("utf-8"), options)
-        if not kit.loadData(_arranged(kit.getMEI(), "", (False, False))):
+        music = _BAR_LINE.sub(r'\1 right="invis"', _arranged(kit.getMEI(), "", (False, False)))
+        if not kit.loadData(music):
             raise NotDrawn
         drawn = str(kit.renderToSVG(1))
     size = _SIZE.search(drawn)
     assert size is not None
-    tenths = (float(number) / 10 / sheet.scale for number in size.groups())
-    return finished(drawn, *tenths, 0, "")
+    width, height = (float(number) / 10 / sheet.scale for number in size.groups())
+    return finished(drawn, width, height, 0, "")
 
 
 def _reading(document: str, options: Mapping[str, Any]) -> Any:

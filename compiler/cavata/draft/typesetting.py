@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Literal
 
 from cavata.draft.fonts import fonts
 from cavata.lilypond.engrave import RESOLUTION, workplace
@@ -34,7 +34,7 @@ def pages_text(pictures: Sequence[str], width: float, height: float, title: str,
     return "\n".join(lines)
 
 
-def typeset(document: str, pictures: Mapping[str, str], kind: str) -> tuple[bytes, ...]:
+def typeset(document: str, pictures: Mapping[str, str], kind: Literal["pdf", "png"]) -> tuple[bytes, ...]:
     """The document as `pdf`, one file, or as `png`, a file for each page.
 
     Raises RuntimeError if typst cannot make it, and OSError where there is no room for its files.
@@ -51,6 +51,6 @@ def typeset(document: str, pictures: Mapping[str, str], kind: str) -> tuple[byte
         main.write_text(document, encoding="utf-8")
         made: Any = typst.compile(
             str(main), root=str(folder), font_paths=[str(folder / "fonts")], format=kind, timestamp=_BEGINNING,
-            **({"ppi": float(RESOLUTION)} if kind == "png" else {}),
+            ppi=float(RESOLUTION),
         )  # fmt: skip
     return tuple(made) if isinstance(made, list) else (made,)

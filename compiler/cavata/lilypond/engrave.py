@@ -22,7 +22,7 @@ from threading import Event
 from cavata.child import Ended, Limits, run_limited
 from cavata.files import lives
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
-from cavata.wheels import draft_wheels, lilypond_wheel
+from cavata.wheels import lilypond_wheel
 
 # ----------------------------------------------------------------
 # A folder of its own for each run of LilyPond.
@@ -78,8 +78,7 @@ def how_to_get_it() -> str:
         first = "install it from lilypond.org"
     else:
         first = "install your system's package, in Debian and its relatives `apt install lilypond`"
-    drafts = ', or install `pip install "cavata[draft]"` for drafts of pages' if draft_wheels() else ""
-    return f"{first}, or name the program in the environment variable {OVERRIDE}{drafts}"
+    return f"{first}, or name the program in the environment variable {OVERRIDE}"
 
 
 def find_lilypond() -> str | Failure:

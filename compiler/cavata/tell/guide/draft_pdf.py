@@ -132,5 +132,5 @@ def _heading(said: str, level: int) -> str:
 def _paragraph(said: str, size: float = _BODY, style: str = "normal", sticky: bool = False) -> Iterator[str]:
     """A paragraph; a sticky one stays on the page of what follows."""
     if said.strip():
-        stays = "true" if sticky else "false"
-        yield f'#block(sticky: {stays}, text(size: {size:g}pt, style: "{style}", {typst_string(" ".join(said.split()))}))'
+        stays, words = "true" if sticky else "false", typst_string(" ".join(said.split()))
+        yield f'#block(sticky: {stays}, text(size: {size:g}pt, style: "{style}", {words}))'

@@ -17,6 +17,7 @@ from xml.etree import ElementTree
 
 import pytest
 import verovio
+from fake_engravers import DRAWS
 from fontTools.ttLib import TTFont
 from packaging.requirements import Requirement
 from PIL import Image
@@ -26,11 +27,11 @@ from cavata import wheels
 from cavata.cli.main import main
 from cavata.draft.engravers import Engraver, engraver_for
 from cavata.draft.fonts import fonts
+from cavata.draft.other_scripts import _family, missing_from, with_other_fonts
 from cavata.draft.typesetting import typst_string
 from cavata.lilypond.engrave import _on_path, how_to_get_it
 from cavata.lilypond.engraving import Failure
 from cavata.resources import folder
-from fake_engravers import DRAWS
 
 PIECE = r"""language 2
 
@@ -161,6 +162,31 @@ def test_guide_without_lilypond(hidden: Path, capsys: pytest.CaptureFixture[str]
     said = " ".join("".join(page.extract_text() for page in PdfReader(pdf).pages).split())
     assert r'Lamps "#{1}$x\ & <b>' in said and "by Ada B." in said
     assert all(name.startswith(("DraftSerif", "Leipzig")) for name in fonts_of(pdf))
+
+
+@pytest.mark.slow
+def test_characters_that_no_font_has_are_told_and_others_found(
+    hidden: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    script = (hidden / "lamps.cavata").read_text(encoding="utf-8")
+    # Private-use characters have no meaning, so no font of the machine can be sure to have them; Hebrew may be there.
+    (hidden / "lamps.cavata").write_text(script.replace("Ada B.", "\U0010fffd Лампа Ωδή"), encoding="utf-8")
+    assert main(["build", "lamps.cavata", "--to", "pdf", "--movement", "coda"]) == 0
+    told = capsys.readouterr().err
+    assert "O206" in told and "U+10FFFD" in told
+    assert "Лампа Ωδή" in PdfReader(hidden / "lamps-coda.pdf").pages[0].extract_text().replace("\u00a0", " ")
+    monkeypatch.setattr("cavata.draft.other_scripts._machine_fonts", lambda: (("A & B", frozenset([0x5D0])),))
+    _family.cache_clear()
+    assert with_other_fonts("<text>a \u05d0</text>") == '<text>a <tspan font-family="A &amp; B">\u05d0</tspan></text>'
+    assert [missing.character for missing in missing_from(["a \u05d0 \u05d1"])] == ["\u05d1"]
+    _family.cache_clear()
+
+
+@pytest.mark.slow
+def test_sheets_are_drafts_too(hidden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["study", "ADA", "--sheet", "ada.pdf"]) == 0
+    assert "O208" in capsys.readouterr().err
+    assert all(name.startswith(("DraftSerif", "Leipzig")) for name in fonts_of(hidden / "ada.pdf"))
 
 
 def without(monkeypatch: pytest.MonkeyPatch, *names: str) -> None:

@@ -7,11 +7,12 @@ of, so that an unchanged copy is not drawn again.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from importlib.util import find_spec
 
-from cavata.cache import compiler_stamps, key_of, stamps
+from cavata.cache import key_of
+from cavata.draft.engravers import drawn_with
 from cavata.draft.head import edges, head, margins
 from cavata.draft.music import NotDrawn, Sheet, drawn_pages, finished, for_typesetting
+from cavata.draft.other_scripts import missing_from, with_other_fonts
 from cavata.draft.typesetting import pages_text, typeset
 from cavata.lilypond.engrave import FORMATS
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
@@ -19,13 +20,6 @@ from cavata.lilypond.kept import keep, kept
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.page import INNER_MM, millimeters
 from cavata.notate.written import WrittenScore
-from cavata.record import replace
-
-
-def drawn_with() -> bytes:
-    """The programs that decide how a draft looks, for a key."""
-    origins = [spec.origin for name in ("verovio", "typst", "music21") if (spec := find_spec(name)) and spec.origin]
-    return b"\0".join((compiler_stamps(), stamps(origins)))
 
 
 class Drafts:
@@ -59,7 +53,8 @@ class Drafts:
         if before is not None:
             return before
         try:
-            made = Engraving(tuple(_files(page, documents, wanted)))
+            drawn = list(_pages(page, documents))
+            made = Engraving(tuple(_files(page, drawn, wanted)), missing_from(drawn))
         except NotDrawn:
             return Failure(Fault.ERROR, "Verovio could not read the score's MusicXML")
         except RuntimeError as problem:
@@ -70,11 +65,10 @@ class Drafts:
         return made
 
 
-def _files(page: WrittenScore, documents: list[bytes], wanted: list[str]) -> Iterator[EngravedFile]:
+def _files(page: WrittenScore, drawn: list[str], wanted: list[str]) -> Iterator[EngravedFile]:
     paper = page.header.paper
     width, height = float(paper.width), float(paper.height)
-    drawn = list(_pages(page, documents))
-    pictures = {f"{number}.svg": for_typesetting(svg) for number, svg in enumerate(drawn, start=1)}
+    pictures = {f"{number}.svg": with_other_fonts(for_typesetting(svg)) for number, svg in enumerate(drawn, start=1)}
     text = pages_text(list(pictures), width, height, page.header.title, page.header.composer)
     for kind in wanted:
         svg = (picture.encode("utf-8") for picture in drawn)

@@ -10,9 +10,11 @@ import os
 from enum import Enum
 from importlib.util import find_spec
 
+from cavata.cache import stamps
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engrave import OVERRIDE, find_lilypond
 from cavata.lilypond.engraving import Failure, Fault
+from cavata.lilypond.kept import surroundings
 from cavata.record import replace
 from cavata.wheels import draft_wheels
 
@@ -65,6 +67,12 @@ def _advice() -> str:
     if draft_wheels():
         return 'install what is missing with `pip install "cavata[draft]"`, or build without `--engraver verovio`'
     return "build without `--engraver verovio`: there is no Verovio for this machine"
+
+
+def drawn_with() -> bytes:
+    """The programs and fonts that decide how a draft looks, for a key."""
+    origins = [spec.origin for name in (*_NEEDED, "music21") if (spec := find_spec(name)) and spec.origin]
+    return b"\0".join((surroundings(""), stamps(origins)))
 
 
 def report_draft(bag: Diagnostics) -> None:

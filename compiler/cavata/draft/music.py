@@ -35,7 +35,8 @@ _DRAWING = Lock()
 """Verovio's numbering of what it draws is one for the process."""
 _ALWAYS: Mapping[str, Any] = {
     "unit": UNIT, "scale": 100, "xmlIdSeed": 1, "footer": "none", "svgFormatRaw": True,
-    "smuflTextFont": "embedded", "spacingStaff": 8, "spacingSystem": 8, "lyricTopMinMargin": 5.0, "lyricWordSpace": 2.0,
+    "smuflTextFont": "embedded", "spacingStaff": 8, "spacingSystem": 8, "lyricTopMinMargin": 5.0,
+    "lyricWordSpace": 2.0, "lyricHeightFactor": 1.3,
 }  # fmt: skip
 
 

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import assert_never
 
-from cavata.draft.copies import drawn_with
+from cavata.draft.engravers import Engraver
 from cavata.draft.examples import WIDTH_MM
 from cavata.draft.fonts import TEXT
 from cavata.draft.music import for_typesetting
+from cavata.draft.other_scripts import missing_from, with_other_fonts
 from cavata.draft.typesetting import typeset, typst_string
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.kept import keep, kept
@@ -38,18 +39,21 @@ _TITLE, _HEADING, _TOPIC, _BODY, _SMALL, _LETTER = 20, 15, 12.5, 10.5, 9.5, 13
 def draft_pdf(guide: Guide, telling: Telling, examples: Examples, media: Media) -> Engraving | Failure:
     """The PDF; one made before of the same content is taken from the cache."""
     document = "\n".join((*_opening(guide, telling), *_lines(guide, telling, examples)))
-    key = key_of("guide", document + repr(drawn_with()))
+    key = key_of("guide", document, Engraver.VEROVIO)
     before = kept(key)
     if before is not None:
         return before
-    pictures = {f"{examples[value].key}.svg": for_typesetting(svg.decode("utf-8")) for value, svg in media.svg.items()}
+    pictures = {
+        f"{examples[value].key}.svg": with_other_fonts(for_typesetting(svg.decode("utf-8")))
+        for value, svg in media.svg.items()
+    }
     try:
         (data,) = typeset(document, pictures, "pdf")
     except RuntimeError as problem:
         return Failure(Fault.ERROR, f"typst could not set the guide: {str(problem).splitlines()[0][:200]}")
     except OSError as problem:
         return Failure(Fault.DISK, f"the guide could not be set: {problem.strerror or problem}")
-    made = Engraving((EngravedFile("pdf", ".pdf", data),))
+    made = Engraving((EngravedFile("pdf", ".pdf", data),), missing_from((document, *pictures.values())))
     keep(key, made)
     return made
 

@@ -11,9 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 
 from cavata import cache
-from cavata.draft.copies import drawn_with
-from cavata.draft.engravers import Engraver
-from cavata.draft.examples import drawn_examples
+from cavata.draft.engravers import Engraver, drawn_with
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.examples import example_block, picture_text
@@ -66,6 +64,9 @@ def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping
     if not missing:
         return found
     if next(iter(missing.values())).engraver is Engraver.VEROVIO:
+        # Late, since music21 takes as long to load as a whole guide that was kept.
+        from cavata.draft.examples import drawn_examples
+
         drafts = drawn_examples([example.written for example in missing.values()], say)
         return drafts if isinstance(drafts, Failure) else found | _kept_as(missing, drafts)
     text = picture_text([example_block(example.written) for example in missing.values()])

@@ -122,6 +122,11 @@ def test_pages_of_a_draft_have_titles_numbers_letters_and_colors(hidden: Path) -
     assert "#0072B2" in (hidden / "lamps-1.svg").read_text()
     named = "".join(page.extract_text() for page in PdfReader(hidden / "lamps-clarinet.pdf").pages)
     assert "Clarinet in B♭" in named and "Cl. (B♭)" not in named
+    silent = PdfReader(hidden / "lamps-clarinet.pdf").pages[-1].extract_text()
+    assert "Last Light: tacet" in silent
+    # One clef, also where the part begins with a rest of three bars.
+    last = (hidden / "lamps-clarinet-2.svg").read_text()
+    assert last.count('class="clef"') == 1 and 'class="multiRest"' in last
     # A4 at 144 dots an inch.
     assert Image.open(hidden / "lamps-1.png").size in {(1191, 1684), (1190, 1684), (1191, 1683)}
 

@@ -25,7 +25,7 @@ _LETTERS = {"title": 44, "subtitle": 80, "other": 90, "side": 34}
 def head(score: WrittenScore, movement: WrittenMovement, opens: bool, scale: float) -> str:
     """MEI's `pgHead` above a movement. Where it `opens` the copy it has the titles; `scale` is for sizes in points."""
     rows = [*(_titles(score, scale) if opens else ())]
-    title = movement.heading if movement.tacet else movement.title
+    title = f"{movement.heading}: tacet" if movement.tacet else movement.title
     rows += _rows(title, "other", "center", "bottom", 13 * scale, 'fontweight="bold"')
     if movement is score.movements[0]:
         for name, color in score.header.colors:

@@ -26,6 +26,7 @@ _NAMES = tuple(re.compile(rf"<{tag}\b[^>]*>.*?</{tag}>", re.DOTALL) for tag in (
 _FIRST_DEFINITION = re.compile(r"<scoreDef\b[^>]*>")
 _OPENING = re.compile(r'<svg width="[^"]*" height="[^"]*"')
 _SIZE = re.compile(r'<svg width="([0-9.]+)px" height="([0-9.]+)px"')
+_CLEF_BEFORE_REST = re.compile(r"<clef\b[^>]*/>\s*(?=<multiRest\b)")
 _BAR_LINE = re.compile(r'(<measure\b[^>]*?) right="[^"]*"')
 _INNER = re.compile(r'<svg class="definition-scale"[^>]*>')
 _EMBEDDED = re.compile(r'<style type="text/css">@font-face.*?</style>', re.DOTALL)
@@ -123,6 +124,9 @@ def _arranged(mei: str, head: str, names: tuple[bool, bool]) -> str:
     made = _HEAD.sub("", mei)
     for unwanted in (pattern for pattern, wanted in zip(_NAMES, names, strict=True) if not wanted):
         made = unwanted.sub("", made)
+    # Verovio writes the first clef once more where a part begins with a rest of several bars.
+    first, end, rest = made.partition("</measure>")
+    made = _CLEF_BEFORE_REST.sub("", first) + end + rest
     # A metronome mark after words touches them.
     made = _NOTE_AFTER_WORDS.sub("\u00a0", made)
     return _FIRST_DEFINITION.sub(lambda found: found[0] + head, made, count=1)

@@ -23,7 +23,7 @@ _WORDS = {
     "shortest": "shortest length asked for, in minutes", "longest": "longest length asked for, in minutes",
     "concert_score": "concert score", "show_letters": "show letters",
 }  # fmt: skip
-_FOR_READERS = frozenset(("proof", "kind", "reader"))
+_FOR_READERS = frozenset(("proof", "kind", "reader", "arranged_by"))
 """Facts of a copy, not of the piece."""
 
 
@@ -106,6 +106,8 @@ def _value(value: object) -> str:
             return "yes" if value else "no"
         case str():
             return f'"{value}"'
+        case tuple():
+            return ", ".join(map(_value, value))
         case Paper():
             return value.name
         case _:

@@ -330,6 +330,18 @@ class Header:
     """Of the words that the composer did not give."""
     foot: str = ""
     """What stands at the foot of every page; on a proof copy that it is one."""
+    poet: str = ""
+    """Who wrote the words."""
+    arranger: str = ""
+    copyright: str = ""
+    """As it is to be printed at the foot of the first page of music."""
+    publisher: str = ""
+    number: str = ""
+    """Of the edition, at the foot of every page."""
+    notes: tuple[str, ...] = ()
+    """On performance, each a paragraph before the score."""
+    arranged_by: str = ""
+    """The arranger as named under the composer, as `arr. B. Lind`: filled by the notation pass."""
 
 
 @record
@@ -345,6 +357,8 @@ class TitlePage:
     """Titles and lengths; empty for a piece of one movement."""
     notes: tuple[str, ...]
     """How the score is to be read."""
+    people: tuple[str, ...] = ()
+    """Who wrote the words, and who arranged the piece, each as `Words: C. Poet`."""
 
 
 @record

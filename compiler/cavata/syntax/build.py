@@ -339,6 +339,24 @@ class Builder(FormBuilder, LettersBuilder):
     def dedication(self, token: Token) -> t.PieceRow:
         return t.PieceRow("dedication", self.string(token).text, (), self.at(token))
 
+    def poet(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("poet", self.string(token).text, (), self.at(token))
+
+    def arranger(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("arranger", self.string(token).text, (), self.at(token))
+
+    def copyright(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("copyright", self.string(token).text, (), self.at(token))
+
+    def publisher(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("publisher", self.string(token).text, (), self.at(token))
+
+    def edition_number(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("number", self.string(token).text, (), self.at(token))
+
+    def performance_note(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("note", self.string(token).text, (), self.at(token))
+
     def minutes(self, minutes: Token, seconds: Token | None) -> tuple[Fraction, Span]:
         extra = Fraction(self.whole_number(seconds), 60) if seconds is not None else Fraction(0)
         return self.whole_number(minutes) + extra, self.at(minutes).to(self.at(seconds or minutes))

@@ -128,7 +128,9 @@ ROWS = {
     "section": (
         "repeated", "repeated 3 times", "tempo 1/8 at 120", 'tempo "Slow"', "key F minor", "meter 5/8",
         "tempo at bar 2: pressing on to 1/4 at 150 over 1 bar", "key at bar 2: E major", "meter at bar 3: 2/4",
-        "tempo at bar 2 beat 2: broadening to 1/8 at 40 over 1/2", "violin bars 1 to 2: diminuendo f p",
+        "tempo at bar 2 beat 2: broadening to 1/8 at 40 over 1/2",
+        'tempo at bar 2: "rit." to 1/4 at 31 over 1/2', 'tempo at bar 3: back in tempo, "a tempo"',
+        "violin bars 1 to 2: diminuendo f p",
         "flute at bar 2: tune", "cello: notes(1/4 D3 E3)", "ending 1 bar 2", "tacet violin", "pickup 1/4",
         "winds bars 1 to 2: marked p", 'remark "s"',
     ),

@@ -40,6 +40,7 @@ from cavata.names.program import (
 from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
+from cavata.names.tempo_words import report_words_alone
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -133,6 +134,9 @@ class MovementBinder:
                         rows.append(bound)
                 case t.KeyRow() if not self.is_key(row):
                     pass
+                case t.TempoRow():
+                    report_words_alone(row, self.bag)
+                    rows.append(row)
                 case _:
                     rows.append(row)
         own = section.having(tuple(rows))

@@ -277,19 +277,24 @@ class Builder(FormBuilder, LettersBuilder):
         return (None, None, text.text, text.span)
 
     def tempo_bend(
-        self, how: str, to: Token, beat: Token, rate: Token, over: Token, length: tuple[t.Length, Span]
+        self, how: tuple[str, str], to: Token, beat: Token, rate: Token, over: Token, length: tuple[t.Length, Span]
     ) -> tuple[Any, ...]:
         _, per_minute, _, span = self.tempo(beat, rate, None)
-        return (self.length_of(beat), per_minute, "", span.to(length[1]), how, length[0])
+        keyword, words = how
+        return (self.length_of(beat), per_minute, words, span.to(length[1]), keyword, length[0])
 
-    def broadening(self) -> str:
-        return "broadening"
+    def broadening(self) -> tuple[str, str]:
+        return "broadening", ""
 
-    def pressing_on(self) -> str:
-        return "pressing on"
+    def pressing_on(self) -> tuple[str, str]:
+        return "pressing on", ""
 
-    def tempo_back(self, inside: Token) -> tuple[Any, ...]:
-        return (None, None, "", self.at(inside), "", None, True)
+    def own_bend(self, words: Token) -> tuple[str, str]:
+        return "", self.string(words).text
+
+    def tempo_back(self, inside: Token, words: Token | None) -> tuple[Any, ...]:
+        text = self.string(words).text if words is not None else ""
+        return (None, None, text, self.at(inside).to(self.at(words or inside)), "", None, True)
 
     def tempo_row(self, place: t.Place | None, tempo: tuple[Any, ...]) -> t.TempoRow:
         return t.TempoRow(place, *tempo)

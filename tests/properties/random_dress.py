@@ -23,7 +23,8 @@ CHANGES = (
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
     "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
-    "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
+    "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp",
+    "crescendo nothing f", "diminuendo p nothing", "slurred", "trill 1 to M2",
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
     "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
 )  # fmt: skip
@@ -113,7 +114,8 @@ class _Making:
             "strings bars 1 to 3: crescendo pp ff", "flute1 bars 2 to 3: marked f",
             'horn bars 1 to 2: marked "broad" p',
             "flute1 bars 6 to 8: on piccolo", "piano bars 1 to 2: diminuendo f p", "piano.left bars 1 to 1: marked mf",
-            "violin1 bars 1 to 2: slurred", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
+            "violin1 bars 1 to 2: slurred",
+            "strings bars 2 to 4: crescendo nothing f", "flute1, flute2 bars 1 to 2: diminuendo mf nothing", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
             "drum bars 1 to 2: marked mp accent", "flute1, flute2 bars 1 to 4: crescendo p f",
         ]  # fmt: skip
         return [f"        {row}" for row in self._by.sample(rows, 4)]

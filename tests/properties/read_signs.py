@@ -39,6 +39,10 @@ def read_xml(document: bytes, texts: frozenset[str]) -> Count:
     for direction in root.iter("direction"):
         for kind in direction.iter("direction-type"):
             found.update(_xml_direction(kind, texts))
+    # Of a diminuendo to nothing the circle is said at its end.
+    dies = sum(1 for wedge in root.iter("wedge") if wedge.get("type") == "stop" and wedge.get("niente") == "yes")
+    found["hairpin", "diminuendo to nothing"] += dies
+    found["hairpin", "diminuendo"] -= dies
     found["chord symbol", ""] = len(list(root.iter("harmony")))
     for one in root.iter("note"):
         found.update(_xml_note(one))
@@ -48,7 +52,11 @@ def read_xml(document: bytes, texts: frozenset[str]) -> Count:
 def _xml_direction(kind: Element, texts: frozenset[str]) -> Iterator[tuple[str, str]]:
     yield from (("dynamic", child.tag) for marks in kind.iter("dynamics") for child in marks)
     for wedge in kind.iter("wedge"):
-        yield ("end of hairpin", "") if wedge.get("type") == "stop" else ("hairpin", wedge.get("type", ""))
+        shape = wedge.get("type", "")
+        if shape == "stop":
+            yield "end of hairpin", ""
+        else:  # the circle of a diminuendo stands at its end
+            yield "hairpin", "crescendo from nothing" if wedge.get("niente") == "yes" else shape
     for pedal in kind.iter("pedal"):
         yield "pedal" if pedal.get("type") == "start" else "end of pedal", ""
     yield from (("text", words.text or "") for words in kind.iter("words") if words.text in texts)
@@ -209,7 +217,9 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
     loud = [word[1:] for word in words if word[1:] in _LY_DYNAMICS and word.startswith("\\")]
     loud += [name for line in group for said in _SCRIPT.findall(line) for name in said.split()]
     attacks = [name for line in group for said in _OVER_HAIRPIN.findall(line) for name in said.split()]
+    circled = "\\tweak circled-tip ##t "
     begins = {"\\<": "crescendo", "\\>": "diminuendo"}
+    begins |= {circled + "\\<": "crescendo from nothing", circled + "\\>": "diminuendo to nothing"}
     swells = [begins[word] for word in words if word in begins]
     if open_hairpin and (loud or swells or "\\!" in words):
         found["end of hairpin", ""] += 1

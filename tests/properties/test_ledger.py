@@ -20,7 +20,7 @@ from read_signs import Count, read_lilypond, read_midi, read_music21, read_xml
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
-from cavata.music.event import PRINTED
+from cavata.music.event import BASE_HAIRPINS, PRINTED
 from cavata.music.said import signs
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.ledger import leaf_signs, page_ledger
@@ -76,6 +76,8 @@ def in_output(wanted: Count, output: str) -> Count:
     found: Count = Counter()
     for (kind, what), count in wanted.items():
         if kind in HOLDS[output] and count:
+            if output == "music21":  # which reads no circle at a hairpin
+                what = BASE_HAIRPINS.get(what, what)
             found[kind, what if kind in _COUNTED else ""] += count
     return found
 

@@ -115,7 +115,8 @@ def _marks(marks: Marks) -> Iterator[str]:
     yield from marks.loud
     yield from marks.articulations
     yield from (f'"{word}"' for word in marks.words)
-    yield from ([marks.hairpin[:5]] if marks.hairpin else [])
+    nothing = "-nothing" * marks.hairpin.endswith("nothing")
+    yield from ([marks.hairpin[:5] + nothing] if marks.hairpin else [])
     yield from ["end"] * marks.hairpin_ends + ["("] * marks.slur_begins + [")"] * marks.slur_ends
     yield from dress(marks)
     yield from ([f"~{marks.sung.text}" + "-" * marks.sung.goes_on] if marks.sung else [])

@@ -14,7 +14,7 @@ from cavata.compare.align import alike_runs
 from cavata.compare.changes import Change, ChangeKind, Extent, ToldNote
 from cavata.compare.notes import Both, NotePair, SameChange, pitch_stretches
 from cavata.compare.reading import ReadMovement, ReadNote
-from cavata.music.event import DYNAMICS, UNMARKED, Marks, Ornament
+from cavata.music.event import BASE_HAIRPINS, DYNAMICS, NOTHING, UNMARKED, Marks, Ornament
 from cavata.record import record
 from cavata.text import fraction_text
 
@@ -34,6 +34,8 @@ def mark_words(marks: Marks) -> Iterator[str]:
     for field in fields(Marks):
         value = getattr(marks, field.name)
         if not field.compare or value == getattr(UNMARKED, field.name) or field.name == "swelling":
+            continue
+        if value == NOTHING:  # its hairpin says so
             continue
         if field.name in _ENDS or field.name in _SIMPLE:
             yield _ENDS.get(field.name) or _SIMPLE[field.name]
@@ -93,7 +95,7 @@ def marking_said(pairs: Sequence[tuple[ReadNote, ReadNote]]) -> str:
 def _drop_ends(words: Counter[str]) -> None:
     """The end of a slur, hairpin or pedal goes without saying where its beginning is told."""
     for end, begins in (
-        ("slur_ends", ("slur",)), ("hairpin_ends", ("crescendo", "diminuendo")), ("pedal_ends", ("pedal",))
+        ("slur_ends", ("slur",)), ("hairpin_ends", tuple(BASE_HAIRPINS)), ("pedal_ends", ("pedal",))
     ):  # fmt: skip
         if any(words[begin] for begin in begins):
             del words[_ENDS[end]]

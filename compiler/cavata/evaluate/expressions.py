@@ -20,6 +20,7 @@ from cavata.evaluate.words_sung import WordsSung
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
+    NOTHING,
     QUARTER,
     TECHNIQUES,
     Bars,
@@ -511,7 +512,7 @@ def fit(kind: Kind, value: Argument) -> object | None:
         case Kind.TEXT, str():
             return value
         case Kind.DYNAMIC, str():
-            return value if value in DYNAMICS else None
+            return value if value in DYNAMICS or value == NOTHING else None
         case Kind.NOTES, int():
             return Selection((ByNumber(value, value),))
         case Kind.NOTES, str():

@@ -16,7 +16,7 @@ from cavata.lilypond.abjad_versions import full_bar_rest, literal, note_heads, s
 from cavata.lilypond.abjad_versions import leaf as read_leaf
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.page import script_line
-from cavata.music.event import ARTICULATIONS, DYNAMICS, PRINTED, Marks, Ornament
+from cavata.music.event import ARTICULATIONS, BASE_HAIRPINS, DYNAMICS, PRINTED, Marks, Ornament
 from cavata.music.pitch import Pitch
 from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, WrittenMovement, flags, leaves
 
@@ -215,7 +215,7 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         made = read_leaf(_head(leaf.heads[0]) + value)
     else:
         made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
-    if _is_hairpin_alone(leaf.marks):
+    if _is_hairpin_alone(leaf.marks) or leaf.marks.dies_away:
         # Nothing follows that could end it, so it ends within the note, shortly before the next one.
         end = _loudness((leaf.marks.goal,)) if leaf.marks.goal in DYNAMICS else "\\!"
         commands += (f"\\after {value}*7/8 {end}",)
@@ -248,11 +248,13 @@ def _is_hairpin_alone(marks: Marks) -> bool:
 
 def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
     _attach_loudness(marks, made, above)
-    if marks.hairpin_ends and not marks.loud and not _is_hairpin_alone(marks):
+    if marks.hairpin_ends and not marks.loud and not _is_hairpin_alone(marks) and not marks.dies_away:
         # A dynamic ends a hairpin by itself, and leaves it room.
         abjad.attach(abjad.StopHairpin(), made)
-    if marks.hairpin:
+    if marks.hairpin in _HAIRPINS:
         abjad.attach(abjad.StartHairpin(_HAIRPINS[marks.hairpin]), made)
+    elif marks.hairpin:
+        literal(made, (f"- \\tweak circled-tip ##t \\{_HAIRPINS[BASE_HAIRPINS[marks.hairpin]]}",), "after")
     if marks.slur_ends:
         abjad.attach(abjad.StopSlur(), made)
     if marks.slur_begins:

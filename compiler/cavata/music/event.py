@@ -153,6 +153,14 @@ LASTING = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff")
 ATTACKS = ("fp", "sf", "sfz", "sfp", "fz", "rf", "rfz")
 """How single notes are struck, whatever dynamic is in force."""
 DYNAMICS = (*LASTING, *ATTACKS)
+NOTHING = "nothing"
+"""Silence, from which or to which a hairpin leads."""
+FROM_NOTHING, TO_NOTHING = "crescendo from nothing", "diminuendo to nothing"
+"""Hairpins with a circle at their narrow end."""
+BASE_HAIRPINS = {
+    "crescendo": "crescendo", "diminuendo": "diminuendo", FROM_NOTHING: "crescendo", TO_NOTHING: "diminuendo",
+}  # fmt: skip
+"""Which of the two every hairpin is."""
 AFTERWARDS = {"fp": "p", "sfp": "p"}
 """The dynamic that an attack says itself; after any other the one before goes on."""
 
@@ -196,7 +204,7 @@ class Marks:
     """Of ARTICULATIONS, in the order in which they were given, none twice."""
     words: tuple[str, ...] = ()
     hairpin: str = ""
-    """`crescendo` or `diminuendo` when one begins here."""
+    """One of BASE_HAIRPINS when one begins here."""
     hairpin_ends: bool = False
     """A hairpin that began before ends here."""
     slur_begins: bool = False
@@ -220,7 +228,8 @@ class Marks:
     who: str = ""
     """Where several play from one staff: who does from here on, as `1.`, `a 2`, `div.`, `Ob.`"""
     goal: str = ""
-    """One of DYNAMICS at the event's end, to which a hairpin leads that begins and ends on it."""
+    """One of DYNAMICS at the event's end, to which a hairpin leads that begins and ends on it; NOTHING where a hairpin
+    that ends here has died away, whether it began here or before."""
     attack: str = ""
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARDS."""
     swelling: bool = False
@@ -232,6 +241,11 @@ class Marks:
     def loud(self) -> tuple[str, ...]:
         """What is said of its loudness where it begins: its attack, then the dynamic from there on."""
         return tuple(word for word in (self.attack, self.dynamic) if word)
+
+    @property
+    def dies_away(self) -> bool:
+        """Whether a hairpin goes on to silence at the event's end."""
+        return self.hairpin_ends and self.goal == NOTHING
 
     def in_force_after(self, before: str) -> str:
         """The dynamic in force after it, where `before` was; empty for none."""
@@ -266,7 +280,7 @@ class Marks:
             later.sung or self.sung,
             later.symbol or self.symbol,
             later.who or self.who,
-            later.goal or self.goal,
+            later.goal or ("" if self.dies_away and (later.dynamic or later.hairpin_ends) else self.goal),
             later.attack or self.attack,
             later.swelling or self.swelling,
             self.said + later.said,
@@ -274,6 +288,11 @@ class Marks:
 
 
 UNMARKED = Marks()
+
+
+def reached(marks: Marks) -> Marks:
+    """What the last part of a divided note has of the goal at its end: the dynamic, or that it dies away."""
+    return Marks(goal=NOTHING) if marks.goal == NOTHING else told(marks.goal)
 
 
 def told(dynamic: str) -> Marks:
@@ -306,7 +325,7 @@ def last_marks(marks: Marks) -> Marks:
     """What stands at the last of several tied notes."""
     kept = tuple(name for name in marks.articulations if name in AT_THE_END)
     return replace(
-        told(marks.goal), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
+        reached(marks), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
     )  # fmt: skip
 
@@ -326,7 +345,7 @@ def divided(marks: Marks) -> tuple[Marks, Marks]:
     if not marks:
         return UNMARKED, UNMARKED
     first, second = first_marks(marks), last_marks(marks)
-    if marks.hairpin_ends and marks.loud and not marks.hairpin:
+    if marks.hairpin_ends and marks.loud and not marks.hairpin and not marks.dies_away:
         first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
     return first, second
 

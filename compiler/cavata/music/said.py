@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from cavata.music.event import Event, Marks, Motif, Said
+from cavata.music.event import NOTHING, Event, Marks, Motif, Said
 from cavata.record import replace
 from cavata.source import Span
 
@@ -26,7 +26,7 @@ def signs(marks: Marks) -> Iterator[Sign]:
     """Every sign at an event."""
     if not marks:
         return
-    yield from (("dynamic", dynamic) for dynamic in (*marks.loud, marks.goal) if dynamic)
+    yield from (("dynamic", dynamic) for dynamic in (*marks.loud, marks.goal) if dynamic and dynamic != NOTHING)
     if marks.hairpin:
         yield "hairpin", marks.hairpin
     if marks.hairpin_ends:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING
 from cavata.musicxml.lines import LineEnds
 from cavata.notate.written import Frame, note_value
 from cavata.score.score import Tempo
@@ -117,9 +118,12 @@ def wedges_before(lines: LineEnds) -> Iterator[Element]:
 
 
 def wedge(kind: str, lines: LineEnds) -> Element:
-    """An end of a hairpin: `crescendo`, `diminuendo` or `stop`."""
+    """An end of a hairpin: one of BASE_HAIRPINS, or `stop`; a circle stands at its narrow end."""
     direction = Element("direction", placement="above" if lines.above else "below")
-    SubElement(SubElement(direction, "direction-type"), "wedge", type=kind, number=str(lines.number))
+    made = SubElement(SubElement(direction, "direction-type"), "wedge", type=BASE_HAIRPINS.get(kind, kind))
+    made.set("number", str(lines.number))
+    if kind == FROM_NOTHING or (kind == "stop" and lines.dies_away):
+        made.set("niente", "yes")
     if lines.staff:
         SubElement(direction, "staff").text = str(lines.staff)
     return direction

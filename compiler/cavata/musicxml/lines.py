@@ -35,6 +35,8 @@ class LineEnds:
     hairpin_ends: bool = False
     hairpin: str = ""
     hairpin_ends_after: bool = False
+    dies_away: bool = False
+    """The hairpin that ends leads to silence."""
     goal: str = ""
     """The dynamic where it ends after the leaf."""
     above: bool = False
@@ -86,6 +88,9 @@ class VoiceLines:
         if marks.hairpin and marks.hairpin_ends:
             lines = self._lines(identifier)
             lines.hairpin_ends_after, lines.goal, self._hairpin = True, marks.goal, ""
+        if marks.dies_away:
+            lines = self._lines(identifier)
+            lines.hairpin_ends, lines.hairpin_ends_after, lines.goal, lines.dies_away = False, True, "", True
         if leaf.heads:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:

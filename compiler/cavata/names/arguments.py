@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Bars
+from cavata.music.event import ARTICULATIONS, DYNAMICS, NOTHING, TECHNIQUES, Bars
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.modes import Mismatch, Reader, Reported, read_mode
 from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
@@ -275,8 +275,8 @@ def _note(reader: Reader) -> tuple[ByNumber | ByLetter | ByText | TheLast, Span]
 
 def _dynamic(reader: Reader) -> Given:
     word = reader.word()
-    if word not in DYNAMICS:
-        cure = "without `to`, as `crescendo p f`" if word == "to" else "dynamics are " + " ".join(DYNAMICS)
+    if word not in DYNAMICS and word != NOTHING:
+        cure = "without `to`, as `crescendo p f`" if word == "to" else "dynamics are " + " ".join((*DYNAMICS, NOTHING))
         raise reader.fail(KIND_WORDS[Kind.DYNAMIC], cure)
     return Given(word, (reader.take().span,))
 

@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.music.event import Marks, Ornament
+from cavata.music.event import FROM_NOTHING, TO_NOTHING, Marks, Ornament
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -32,7 +32,7 @@ from cavata.notate.written import (
 _BEAMS = {Beam.BEGIN: "[", Beam.CONTINUE: "-", Beam.END: "]", Beam.HOOK_FORWARD: ">", Beam.HOOK_BACKWARD: "<"}
 _SIGNS = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}
 _VALUES = {Fraction(2): "breve"}
-_HAIRPINS = {"": "", "crescendo": "cresc<", "diminuendo": "dim>"}
+_HAIRPINS = {"": "", "crescendo": "cresc<", "diminuendo": "dim>", FROM_NOTHING: "o cresc<", TO_NOTHING: "dim> o"}
 
 
 def score_text(score: WrittenScore, letters: bool = False) -> str:

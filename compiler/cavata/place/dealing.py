@@ -194,7 +194,9 @@ def _for_both(marks: Marks, swells: bool) -> Marks:
         articulations=marks.articulations, ornaments=marks.ornaments, held=marks.held, attack=marks.attack
     )  # fmt: skip
     if swells:
-        return replace(shared, dynamic=marks.dynamic, hairpin=marks.hairpin, hairpin_ends=marks.hairpin_ends)
+        goal = marks.goal if marks.dies_away else ""
+        ends = marks.hairpin_ends
+        return replace(shared, dynamic=marks.dynamic, hairpin=marks.hairpin, hairpin_ends=ends, goal=goal)
     return shared if marks.hairpin or marks.hairpin_ends else replace(shared, dynamic=marks.dynamic)
 
 

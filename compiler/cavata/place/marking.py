@@ -11,7 +11,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedMarking
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import Motif
+from cavata.music.event import NOTHING, Motif
 from cavata.music.said import line_dressed_at
 from cavata.names.program import PartStaff
 from cavata.place.bars import COUNTING, Ruler, bars_in_words
@@ -191,7 +191,9 @@ def _divide_last(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction,
     end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
     for target in marking.parts:
         for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
-            if meter is not None:
+            if marking.step.arguments[-1] == NOTHING:
+                staves.divide(target.part, staff, end)
+            elif meter is not None:
                 if not staves.between(target.part, staff, last, end):
                     staves.divide(target.part, staff, last)
                 if any(len(indices) == 1 for indices in staves.between(target.part, staff, begin, end)):

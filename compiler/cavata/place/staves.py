@@ -10,7 +10,7 @@ from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, divided, told
+from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, NOTHING, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -160,7 +160,7 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
             _mark(out, index, dynamic=in_force)
         in_force = marks.in_force_after(in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
-            in_force = told(marks.goal).in_force_after(in_force)
+            in_force = "" if marks.goal == NOTHING else told(marks.goal).in_force_after(in_force)
         elif marks.hairpin_ends and not marks.in_force_after(""):
             # A hairpin that leads to no dynamic: nobody knows what is in force.
             in_force = ""

@@ -134,7 +134,9 @@ class _State:
                 self.told.setdefault((event.line, told.span, (told.kind, told.what)), told)
         for dynamic in sorted(heard, key=lambda word: word in LASTING):  # an attack comes first
             self.dynamic = dynamic if dynamic in LASTING else AFTERWARDS.get(dynamic, self.dynamic)
-        self.dynamic = marks.goal or ("" if marks.hairpin_ends and not heard else self.dynamic)
+        self.dynamic = "" if marks.dies_away else marks.goal or (
+            "" if marks.hairpin_ends and not heard else self.dynamic
+        )
         self.techniques.update({KIND_OF[word]: word for word in marks.techniques})
         self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
         self.hairpin = (bool(marks.hairpin) and not marks.hairpin_ends) or (self.hairpin and not marks.hairpin_ends)

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.music.event import UNMARKED, Event, Marks, last_marks
+from cavata.music.event import FROM_NOTHING, UNMARKED, Event, Marks, last_marks, reached
 from cavata.music.pitch import Pitch
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
-from cavata.sound.dynamics import FULL, Loudness, swell, swells, turns_loudness
+from cavata.sound.dynamics import FULL, SOON, Loudness, swell, swells, turns_loudness
 from cavata.sound.ornaments import Stroke, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
@@ -40,11 +40,21 @@ def turns_of_voices(voices: Sequence[Sequence[ScoreEvent]]) -> list[Turns]:
 
 
 def _own(voice: Sequence[ScoreEvent]) -> Turns:
-    return [
-        (event.onset, event.event.marks)
-        for event in voice
-        if turns_loudness(event.event.marks)
-    ]
+    return [turn for event in voice if turns_loudness(event.event.marks) for turn in _turns_of(event)]
+
+
+def _turns_of(event: ScoreEvent) -> Iterator[tuple[Fraction, Marks]]:
+    """The turns at an event; one that grows from nothing or dies away within it has a turn at its end too."""
+    marks = event.event.marks
+    within = marks.hairpin_ends and bool(marks.hairpin)
+    if marks.dies_away or (within and marks.hairpin == FROM_NOTHING):
+        opening = Marks(marks.dynamic, hairpin=marks.hairpin, attack=marks.attack)
+        if turns_loudness(opening):
+            yield event.onset, opening
+        # A little before it, so that the next note has its own.
+        yield event.end - min(event.event.duration / 2, SOON), reached(marks).joined(Marks(hairpin_ends=True))
+    else:
+        yield event.onset, marks
 
 
 def _told(voice: Sequence[ScoreEvent], upper: Turns) -> Turns:
@@ -245,9 +255,8 @@ def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
     turns: dict[Fraction, Marks] = {}
     for voice in staff.voices:
         for event in voice:
-            marks = event.event.marks
-            if turns_loudness(marks):
-                turns[event.onset] = turns.get(event.onset, UNMARKED).joined(marks)
+            for onset, marks in _turns_of(event) if turns_loudness(event.event.marks) else ():
+                turns[onset] = turns.get(onset, UNMARKED).joined(marks)
     return sorted(turns.items(), key=lambda turn: turn[0])
 
 

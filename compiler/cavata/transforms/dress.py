@@ -8,7 +8,19 @@ from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, told
+from cavata.music.event import (
+    FROM_NOTHING,
+    HELD,
+    LASTING,
+    NOTHING,
+    TO_NOTHING,
+    Event,
+    Marks,
+    Motif,
+    Ornament,
+    Syllable,
+    told,
+)
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
 from cavata.transforms.selection import Selection, chosen, notes_in_words
@@ -60,8 +72,8 @@ def diminuendo(motif: Motif, begin: str, end: str) -> Motif:
 
 
 def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
-    if begin in LASTING and end in LASTING:
-        grows = LASTING.index(end) > LASTING.index(begin)
+    if begin in _LEVELS and end in _LEVELS:
+        grows = _LEVELS.index(end) > _LEVELS.index(begin)
         if begin == end or grows != (kind == "crescendo"):
             other = "diminuendo" if kind == "crescendo" else "crescendo"
             way, cure = "leads the wrong way", f"write `{other} {begin} {end}`"
@@ -73,9 +85,25 @@ def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
         raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
     events = list(motif.events)
     alone = len(meant) == 1
-    _add(events, meant[0], told(begin).joined(Marks(hairpin=kind)))
-    _add(events, meant[-1], told("" if alone else end).joined(Marks(hairpin_ends=True, goal=end if alone else "")))
+    _add(events, meant[0], hairpin_begins(kind, begin, end))
+    _add(events, meant[-1], hairpin_ends(end, alone))
     return Motif(tuple(events))
+
+
+def hairpin_begins(kind: str, begin: str, end: str) -> Marks:
+    """What stands at the first note of a hairpin; one that comes from nothing or dies away is of a kind of its own."""
+    shape = FROM_NOTHING if begin == NOTHING else TO_NOTHING if end == NOTHING else kind
+    return told("" if begin == NOTHING else begin).joined(Marks(hairpin=shape))
+
+
+def hairpin_ends(end: str, alone: bool) -> Marks:
+    """What stands at the last: the dynamic there, or that the note dies away to its end."""
+    if end == NOTHING or alone:
+        return Marks(hairpin_ends=True, goal=end)
+    return told(end).joined(Marks(hairpin_ends=True))
+
+
+_LEVELS = (NOTHING, *LASTING)
 
 
 def slurred(motif: Motif) -> Motif:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import zip_longest
 
-from cavata.music.event import HELD, UNMARKED, Event, Head, Marks, Motif, told
+from cavata.music.event import HELD, UNMARKED, Event, Head, Marks, Motif, reached
 from cavata.music.mode import Mode, between
 from cavata.music.mode import above as above_in
 from cavata.music.pitch import Pitch
@@ -73,7 +73,7 @@ def split_marks(marks: Marks) -> tuple[Marks, Marks]:
     if marks == UNMARKED:
         return UNMARKED, UNMARKED
     ends = replace(
-        told(marks.goal), articulations=tuple(name for name in marks.articulations if name == "fermata"),
+        reached(marks), articulations=tuple(name for name in marks.articulations if name == "fermata"),
         hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides,
         held=marks.held, pedal_ends=marks.pedal_ends, sung=HELD if marks.sung else None,
     )  # fmt: skip

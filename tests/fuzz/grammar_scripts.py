@@ -34,9 +34,11 @@ STEPS = (
     "as chord -> lasting 1000/1", "as chord -> lasting 1/1024", "cut to 1/12", "cut to 1/512", "first 1", "last 2",
     "without 1",
     "mirrored in D dorian about D4", "step up 2 in D minor", "within C3..C5", "in knock", "in dust", "in dust cycle",
-    "sequence 3 by m2 up", "marked fff staccato", "marked ppp", "marked fp \"x\"", "slurred", "crescendo ppp fff", "crescendo nothing pppp", "diminuendo p nothing",
+    "sequence 3 by m2 up", "marked fff staccato", "marked ppp", "marked fp \"x\"", "slurred", "crescendo ppp fff",
+    "crescendo nothing pppp", "diminuendo p nothing",
     "diminuendo f p", "trill 1", "trill last to m2", "turn 1", "mordent last", "tremolo", 
     "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "pedalled", "rolled",
+    "without symbols",
     "graced by notes(1/8 C4 D4 E4) before 1", "graced by notes(1/1024 B9) before last", 'sung "o-pen _ sea"',
     'sung ""', "widened 3", "marked muted", "marked pizzicato", "marked upbow harmonic", "repeated to 3/1",
 )  # fmt: skip

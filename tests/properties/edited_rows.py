@@ -112,7 +112,9 @@ KINDS = (
 """Words that one another can stand for."""
 STEPS = (
     "up m2", "down P8", "up M3", "retrograde", "marked p", "marked f accent", 'marked "soft"', "slurred", "trill 1",
-    "crescendo p ff", "diminuendo p nothing", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "repeated 2", "pedalled",
+    "diminuendo p nothing",
+    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "repeated 2",
+    "pedalled",
     "graced by notes(1/8 B4) before 1", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
     "marked muted", "marked open", "marked harmonic", "on piccolo", "as chord", "doubled at P8 below", "mordent 1",
     "respelled 1 as E#", "in (1/8)", "held last to 1/2", "marked fermata",

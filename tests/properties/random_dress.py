@@ -24,7 +24,8 @@ SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
     "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
     "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp",
-    "crescendo nothing f", "diminuendo p nothing", "slurred", "trill 1 to M2",
+    "crescendo nothing f", "diminuendo p nothing", "slurred", "trill 1 to M2", "first 1 -> symbols of blaze",
+    "without symbols",
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
     "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
 )  # fmt: skip
@@ -42,6 +43,7 @@ _HEAD = """language 1
 use french from ciphers
 
 name tamsin = "TAMSIN" by french
+motif blaze   = chords(Dm 1/4, Gm7 1/4)
 rhythm uneven = (1/8 1/12 rest 1/12 1/12 1/4.)
 rhythm knock  = (1/8 rest 1/8 1/16 1/16 1/8)
 """
@@ -115,7 +117,8 @@ class _Making:
             'horn bars 1 to 2: marked "broad" p',
             "flute1 bars 6 to 8: on piccolo", "piano bars 1 to 2: diminuendo f p", "piano.left bars 1 to 1: marked mf",
             "violin1 bars 1 to 2: slurred",
-            "strings bars 2 to 4: crescendo nothing f", "flute1, flute2 bars 1 to 2: diminuendo mf nothing", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
+            "strings bars 2 to 4: crescendo nothing f", "flute1, flute2 bars 1 to 2: diminuendo mf nothing",
+            "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
             "drum bars 1 to 2: marked mp accent", "flute1, flute2 bars 1 to 4: crescendo p f",
         ]  # fmt: skip
         return [f"        {row}" for row in self._by.sample(rows, 4)]

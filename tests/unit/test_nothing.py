@@ -22,7 +22,10 @@ from cavata.pipeline import compile_script, written
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
-HEAD = "language 1\nforces\n    flute = flute\n    violin = violin\nmovement first\n    tempo 1/4 at 60\n    section a\n"
+HEAD = (
+    "language 1\nforces\n    flute = flute\n    violin = violin\n"
+    "movement first\n    tempo 1/4 at 60\n    section a\n"
+)
 
 
 def score(*rows: str) -> Score:

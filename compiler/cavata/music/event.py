@@ -261,6 +261,10 @@ class Marks:
         """
         if not later:
             return self
+        if later.dies_away and not later.hairpin and self.hairpin != TO_NOTHING and (self.hairpin or self.dynamic):
+            # A hairpin goes on through the note, which neither begins another nor has a dynamic at its beginning.
+            self = replace(self, dynamic="", hairpin="")
+        again = bool(later.dynamic or later.hairpin or later.hairpin_ends)
         return Marks(
             later.dynamic or ("" if later.attack in AFTERWARDS else self.dynamic),
             self.articulations + tuple(a for a in later.articulations if a not in self.articulations),
@@ -280,7 +284,7 @@ class Marks:
             later.sung or self.sung,
             later.symbol or self.symbol,
             later.who or self.who,
-            later.goal or ("" if self.dies_away and (later.dynamic or later.hairpin_ends) else self.goal),
+            later.goal or ("" if self.dies_away and again else self.goal),
             later.attack or self.attack,
             later.swelling or self.swelling,
             self.said + later.said,

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.music.chord_symbol import ChordSymbol
+from cavata.music.event import TO_NOTHING
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Leaf, SungText
 from cavata.text import plain_text
@@ -69,6 +70,7 @@ class VoiceLines:
         """From here on hairpins stand above the staff."""
         self._slur = ""
         self._hairpin = ""
+        self._dies_away = False
         self._last = ""
         self._last_sounding = ""
         self._gliding = False
@@ -109,7 +111,8 @@ class VoiceLines:
         elif self._slur:
             self._lines(self._slur).slur_begins = False
         if self._hairpin:
-            self._lines(self._last).hairpin_ends_after = True
+            lines = self._lines(self._last)
+            lines.hairpin_ends_after, lines.dies_away = True, self._dies_away
         if self._under_ottava:
             self._lines(self._last).ottava_ends_after = True
 
@@ -137,8 +140,9 @@ class VoiceLines:
         lines = self._lines(identifier)
         if self._hairpin:
             lines.hairpin_ends, self._hairpin = True, ""
+            lines.dies_away = self._dies_away
         if begins:
-            lines.hairpin, self._hairpin = begins, identifier
+            lines.hairpin, self._hairpin, self._dies_away = begins, identifier, begins == TO_NOTHING
 
     def _lines(self, identifier: str) -> LineEnds:
         return self._at.setdefault(identifier, LineEnds(self._number, self._staff, above=self.above))

@@ -52,8 +52,8 @@ def _of_staff(
                 continue
             there = page[event.voice, event.onset]
             for sign in signs(event.event.marks):
-                if there[sign]:
-                    there[sign] -= 1
+                if there[_read(sign)]:
+                    there[_read(sign)] -= 1
                     yield sign, Fate.WRITTEN, event.onset
                 else:
                     yield sign, _fate(sign, event, beside, broken), event.onset
@@ -133,8 +133,13 @@ def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
                 for sign in leaf_signs(leaf):
                     if sign[0] not in SIGNS or (sign[0] == "tremolo" and here[sign]):
                         continue
-                    here[sign] += 1
+                    here[_read(sign)] += 1
     return found, rests
+
+
+def _read(sign: Sign) -> Sign:
+    """A sign, whatever instrument reads it: a chord symbol is transposed for its player."""
+    return (sign[0], "") if sign[0] == "chord symbol" else sign
 
 
 def leaf_signs(leaf: Leaf) -> Iterator[Sign]:

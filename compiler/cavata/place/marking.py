@@ -11,15 +11,16 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedMarking
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import NOTHING, Motif
-from cavata.music.said import line_dressed_at
+from cavata.music.chord_symbol import ChordSymbol
+from cavata.music.event import NOTHING, Marks, Motif
+from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
 from cavata.place.bars import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
 from cavata.place.swells import clear_hairpins, swell_together
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part, ScoreEvent
-from cavata.transforms.dress import TAKING_UP, Markings
+from cavata.transforms.dress import TAKING_UP, Markings, no_note_for, symbols_in
 
 # ------------------------------------------------------------------ another instrument for some bars
 
@@ -87,7 +88,7 @@ def _report_held(
 
 
 HAIRPINS = ("crescendo", "diminuendo")
-SUNG = "sung"
+SUNG, SYMBOLS = "sung", "symbols"
 
 
 def mark_over(
@@ -110,6 +111,9 @@ def mark_over(
     end = section_onset + ruler.onset(marking.last + 1)
     if marking.step.transform.word == TAKING_UP:
         take_up(marking, begin, end, staves, bag)
+        return
+    if marking.step.transform.word == SYMBOLS:
+        _print_symbols(marking, begin, end, staves, bag)
         return
     heard = False
     _divide(marking, ruler, section_onset, staves)
@@ -143,6 +147,37 @@ def mark_over(
             "P119", marking.span, "nothing sounds in these bars",
             label="no note to mark", cure="look at the bar numbers",
         )  # fmt: skip
+
+
+def _print_symbols(
+    marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder, bag: Diagnostics
+) -> None:
+    """Chord symbols over the bars, on the first staff with a note there; a held one is divided."""
+    (chords,) = marking.step.arguments
+    assert isinstance(chords, Motif)
+    try:
+        symbols = symbols_in(chords)
+        for target in marking.parts:
+            over = _staves(target, marking, begin, end, staves)
+            for onset, symbol in symbols:
+                if begin + onset < end:
+                    _print_symbol(marking, target.part, over, begin + onset, symbol, staves)
+    except Refusal as refusal:
+        message = refusal.message.replace("{subject}", f"`{target.part}`")
+        bag.error(refusal.code, marking.span, message, label=refusal.label, cure="let a note begin or be held there")
+
+
+def _print_symbol(
+    marking: PlannedMarking, part: str, over: Sequence[str], moment: Fraction, symbol: ChordSymbol, staves: StaffBuilder
+) -> None:
+    for staff in over:
+        staves.divide(part, staff, moment)
+        for index, placed in enumerate(staves.in_order(part, staff)):
+            if placed.onset == moment and placed.event.heads:
+                marked = placed.event.marked(Marks(symbol=symbol))
+                staves.replace(part, staff, index, *dressed_at((placed.event,), (marked,), marking.step.span))
+                return
+    raise no_note_for(symbol)
 
 
 def _report_words(marking: PlannedMarking, part: str, events: Sequence[ScoreEvent], staves: StaffBuilder) -> None:

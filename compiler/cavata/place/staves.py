@@ -136,7 +136,7 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
         ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARDS))
         if ends != marks.hairpin_ends and not on_one_note:
             _mark(out, index, hairpin_ends=ends)
-        if marks.attack and begun and not ends:
+        if marks.attack and begun and (not ends or marks.dies_away):
             _mark(out, index, swelling=True)
         begun = bool(marks.hairpin) and not on_one_note or (begun and not ends)
     if begun:

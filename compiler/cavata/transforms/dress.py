@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
+from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import (
     FROM_NOTHING,
     HELD,
@@ -23,6 +24,7 @@ from cavata.music.event import (
 )
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
+from cavata.transforms.pitches import without_symbol
 from cavata.transforms.selection import Selection, chosen, notes_in_words
 
 
@@ -206,6 +208,49 @@ def pedalled(motif: Motif) -> Motif:
     events[sounding[0]] = events[sounding[0]].marked(Marks(pedal_begins=True))
     events[sounding[-1]] = events[sounding[-1]].marked(Marks(pedal_ends=True))
     return Motif(tuple(events))
+
+
+def without_symbols(motif: Motif) -> Motif:
+    """The same notes without the chord symbols over them."""
+    return Motif(tuple(map(without_symbol, motif.events)))
+
+
+def symbols_of(motif: Motif, chords: Motif) -> Motif:
+    """The chord symbols of another line over the notes that begin where its chords do."""
+    begins: dict[Fraction, int] = {}
+    now = Fraction(0)
+    for index, event in enumerate(motif.events):
+        if event.heads:
+            begins[now] = index
+        now += event.duration
+    events = list(motif.events)
+    for onset, symbol in symbols_in(chords):
+        if onset < now:
+            if onset not in begins:
+                raise no_note_for(symbol)
+            _add(events, begins[onset], Marks(symbol=symbol))
+    return Motif(tuple(events))
+
+
+def symbols_in(chords: Motif) -> tuple[tuple[Fraction, ChordSymbol], ...]:
+    """Every chord symbol of a line, from its beginning on; refuses a line that has none."""
+    found: list[tuple[Fraction, ChordSymbol]] = []
+    now = Fraction(0)
+    for event in chords.events:
+        if event.marks.symbol is not None:
+            found.append((now, event.marks.symbol))
+        now += event.duration
+    if not found:
+        raise Refusal("V841", "there is no chord symbol to print", "no symbol", "write it as `chords(...)`", (0, 0))
+    return tuple(found)
+
+
+def no_note_for(symbol: ChordSymbol) -> Refusal:
+    """For a chord that changes where no note begins to bear its symbol."""
+    return Refusal(
+        "V840", f"no note of {{subject}} begins where `{symbol}` does", "a note or rest goes on",
+        "over bars, `PART bars 1 to 8: symbols of ...` divides a held note; a rest bears no symbol", (0, 0),
+    )  # fmt: skip
 
 
 def _on(motif: Motif, notes: Selection, marks: Marks, argument: int = 0) -> Motif:

@@ -142,7 +142,9 @@ _TABLE = (
     Transform("glissando NOTES", "a glide from each of these notes to the next one", dress.glissando, "dress"),
     Transform("graced by MOTIF before NOTES", "the motif's notes as grace notes before each of these notes", dress.graced, "dress"),
     Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", dress.fermata, "dress"),
+    Transform("symbols of MOTIF", "the chord symbols of the motif over the notes that begin where its chords do", dress.symbols_of, "dress"),
     Transform("on INSTRUMENT", "played on another instrument that the player takes up", dress.on, "dress"),
+    Transform("without symbols", "the chord symbols over the notes are not printed", dress.without_symbols, "dress"),
     Transform("pedalled", "the pedal down at the first note, and up at the end of the last", dress.pedalled, "dress"),
 )  # fmt: skip
 

@@ -44,6 +44,7 @@ def read_xml(document: bytes, texts: frozenset[str]) -> Count:
     found["hairpin", "diminuendo to nothing"] += dies
     found["hairpin", "diminuendo"] -= dies
     found["chord symbol", ""] = len(list(root.iter("harmony")))
+    found["figures", ""] = len(list(root.iter("figured-bass")))
     for one in root.iter("note"):
         found.update(_xml_note(one))
     return found
@@ -59,7 +60,11 @@ def _xml_direction(kind: Element, texts: frozenset[str]) -> Iterator[tuple[str, 
             yield "hairpin", "crescendo from nothing" if wedge.get("niente") == "yes" else shape
     for pedal in kind.iter("pedal"):
         yield "pedal" if pedal.get("type") == "start" else "end of pedal", ""
-    yield from (("text", words.text or "") for words in kind.iter("words") if words.text in texts)
+    for words in kind.iter("words"):
+        if words.get("font-style") == "normal":
+            yield "label", words.text or ""
+        elif words.text in texts:
+            yield "text", words.text or ""
 
 
 def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
@@ -191,6 +196,7 @@ def read_lilypond(text: str, texts: frozenset[str]) -> Count:
     for line in (*map(str.strip, text.splitlines()), "\\context Voice"):
         if line.startswith(("\\context", "\\new")):
             lyrics = "sung" if line.startswith("\\new Lyrics") else ""
+            lyrics = "figures" if line.startswith("\\new FiguredBass") else lyrics
         starts = bool(_SOUND.match(line)) or line.startswith(("\\context Voice", "|"))
         if starts or line.startswith("\\after"):
             if group:
@@ -238,6 +244,8 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
             found["fermata", "fermata"] += 1
         elif name in _LY_ORNAMENTS or "scripts.trill" in word:
             found["ornament", _LY_ORNAMENTS.get(name, "trill")] += 1
+        elif word.startswith("\\markup \\small"):
+            found["label", ""] += 1
         elif word.startswith("\\markup"):
             found.update(("text", said) for said in re.findall(r'"([^"]*)"', word) if said in texts)
     found.update(("dynamic", name) for name in (*loud, *attacks))
@@ -257,7 +265,9 @@ def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
         yield from (("end of pedal", "") for _ in re.findall(r"\\sustainOff", line))
     for inside in re.findall(r"\\(?:slashedGrace|grace) \{ (.*?) \}", line):
         yield from (("grace note", "") for sound in inside.split() if re.fullmatch(r"(<.*|[a-g]\S*)", sound))
-    if lyrics and re.search(r" 1 \* \d+/\d+", line) and not line.startswith("\\skip"):
+    if lyrics == "figures":
+        yield from [("figures", "")] * line.startswith("<")
+    elif lyrics and re.search(r" 1 \* \d+/\d+", line) and not line.startswith("\\skip"):
         if line.startswith("\\markup"):
             yield "chord symbol", ""
         else:

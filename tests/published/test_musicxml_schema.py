@@ -92,3 +92,36 @@ def test_sounds_are_standard_ones_and_of_instruments_that_exist() -> None:
             known.add(getattr(kind(), "instrumentSound", None))
     keys = {instrument.key for instrument in instruments().values()}
     assert set(SOUNDS) <= keys and set(SOUNDS.values()) <= known
+
+
+SIGNS_OF_SETTINGS = """\
+language 1
+piece "The Ferry"
+    composer "A. Lind"
+    poet "E. Dickinson"
+    arranger "B. Hart"
+    copyright "(c) 2026 A. Lind"
+    publisher "Lamp Editions"
+    number "LE 104"
+    note "Softly."
+forces
+    cello = cello
+    piano = piano
+    drum = snare drum
+motif changes = chords(Dm 1/2, Gm7 1/4, A7 1/4)
+movement first
+    cello: notes(1/1 D3, 1/2 A3 G3) -> figured "4-#3 7/5/b3 6+" -> diminuendo p nothing
+    piano: (changes -> without symbols) x 2, notes(1/1 D5) -> crescendo nothing f
+    piano bars 2 to 2: symbols of changes
+    drum: notes(1/4 C4 C4 C4 C4) -> labeled "R L R L"
+"""
+
+
+def test_signs_of_settings_are_valid() -> None:
+    """What a script says beside the notes: figures, circles at hairpins, labels, chord symbols, and who has the rights."""
+    compiled = compile_script(Path("x.cavata"), "x.cavata", text=SIGNS_OF_SETTINGS)
+    assert compiled.score is not None, compiled.bag.ordered()
+    document = musicxml_bytes(written(compiled.score), "first")
+    assert faults(document) == []
+    for said in (b"<figured-bass>", b'niente="yes"', b"<harmony", b">R</words>", b"<rights>"):
+        assert said in document, said

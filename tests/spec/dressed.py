@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cavata.music.event import Marks
+from cavata.music.said import figures_text
 
 
 def dress(marks: Marks) -> Iterator[str]:
-    """`trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `glissando`, `held-1:4`, `pedal`, `pedal-ends`."""
+    """`trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `figures-6/4`, `label-R`, `glissando`, `held-1:4`, `pedal`, `pedal-ends`."""
     for ornament in marks.ornaments:
         unit = str(ornament.unit.denominator) if ornament.unit else ""
         yield "-".join(text for text in (ornament.kind, str(ornament.to) if ornament.to else "", unit) if text)
     yield from marks.techniques
     if marks.graces:
         yield "graced-" + "-".join("+".join(str(head.pitch) for head in grace) for grace in marks.graces)
+    yield from [f"figures-{figures_text(marks.figures)}"] if marks.figures else []
+    yield from [f"label-{marks.label}"] if marks.label else []
     yield from ["glissando"] * marks.glides
     yield from [f"held-{marks.held.numerator}:{marks.held.denominator}"] if marks.held else []
     yield from ["pedal"] * marks.pedal_begins + ["pedal-ends"] * marks.pedal_ends

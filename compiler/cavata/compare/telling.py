@@ -15,6 +15,7 @@ from cavata.compare.changes import Change, ChangeKind, Extent, ToldNote
 from cavata.compare.notes import Both, NotePair, SameChange, pitch_stretches
 from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import BASE_HAIRPINS, DYNAMICS, NOTHING, UNMARKED, Marks, Ornament
+from cavata.music.said import figures_text
 from cavata.record import record
 from cavata.text import fraction_text
 
@@ -47,6 +48,10 @@ def mark_words(marks: Marks) -> Iterator[str]:
             yield f"held by {value}"
         elif field.name == "sung":
             yield f"sung {value}"
+        elif field.name == "figures":
+            yield f"figures {figures_text(value)}"
+        elif field.name == "label":
+            yield f'"{value}"'
         elif field.name == "symbol":
             yield f"chord symbol {value}"
         elif isinstance(value, tuple):

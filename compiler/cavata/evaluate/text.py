@@ -5,6 +5,7 @@ from __future__ import annotations
 from cavata.ciphers.cipher import Cipher
 from cavata.evaluate.plan import Plan, Value
 from cavata.music.event import Event, Motif, Rhythm, Texture
+from cavata.music.said import figures_text
 
 
 def plan_text(plan: Plan) -> str:
@@ -51,5 +52,7 @@ def event_text(event: Event) -> str:
     words += ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
     words += [f"sung {marks.sung}"] if marks.sung else []
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += [f"figures {figures_text(marks.figures)}"] if marks.figures else []
+    words += [f"label {marks.label}"] if marks.label else []
     shown = ",".join(w for w in words if w)
     return f"{pitches}:{event.duration}" + (f"({letters})" if letters else "") + (f"[{shown}]" if shown else "")

@@ -265,6 +265,8 @@ def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
     if marks.who:
         # Above, but under a lower voice: the contexts' style and the direction of the stems say so.
         abjad.attach(abjad.Markup(f"\\markup {column(marks.who, 40, 4)}"), made)
+    if marks.label:
+        abjad.attach(abjad.Markup(f"\\markup \\small {ly_string(marks.label)}"), made, direction=abjad.DOWN)
     for words in marks.words:
         abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
 

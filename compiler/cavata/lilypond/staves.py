@@ -19,7 +19,7 @@ from cavata.lilypond.frames import global_voice
 from cavata.lilypond.hands import pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column
-from cavata.lilypond.words import lyrics, sung_lines, symbol_lines
+from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
 from cavata.notate.page import NAME_LINES, NAME_WIDTH
 from cavata.notate.systems import Node, tree
 from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
@@ -145,6 +145,7 @@ def _staff(
     frames = tuple(frame for frame, _ in bars)
     names = [f"{name}V{index + 1}" for index in range(count)]
     under = [line for index, voice in enumerate(names) for line in sung_lines(staff, frames, index, voice)]
+    under += [line for index in range(count) for line in figure_lines(staff, frames, index)]
     if letters:
         under += [line for index, voice in enumerate(names) for line in lyrics(staff, frames, index, voice)]
     if under:

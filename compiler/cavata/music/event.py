@@ -234,6 +234,10 @@ class Marks:
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARDS."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
+    figures: tuple[tuple[str, ...], ...] = ()
+    """Of a figured bass: what stands under the event in turn, each from the top down; its length is shared evenly."""
+    label: str = ""
+    """A word or sticking of the event's own."""
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -287,6 +291,8 @@ class Marks:
             later.goal or ("" if self.dies_away and again else self.goal),
             later.attack or self.attack,
             later.swelling or self.swelling,
+            later.figures or self.figures,
+            later.label or self.label,
             self.said + later.said,
         )
 

@@ -154,6 +154,9 @@ def _divisions(movement: WrittenMovement) -> int:
             for bar in staff.bars:
                 for voice in (*bar.voices, bar.cue):
                     for leaf, brackets in opened(voice):
+                        if len(leaf.marks.figures) > 1 and leaf.event is not None:
+                            each = leaf.event.event.duration * 4 / len(leaf.marks.figures)
+                            found = lcm(found, each.denominator)
                         shape = (leaf.base, leaf.dots, *((b.actual, b.normal) for b in brackets))
                         if shape not in seen:
                             seen.add(shape)

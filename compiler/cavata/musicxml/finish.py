@@ -19,7 +19,7 @@ from cavata.musicxml.directions import (
     wedges_before,
 )
 from cavata.musicxml.leaf import finish_signs, notations_of, pedal
-from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, harmony
+from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label_under
 from cavata.musicxml.percussion import name_strikers, staff_lines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
@@ -121,7 +121,7 @@ def finish_part(
         several = any(
             len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
         )
-        _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions))
+        _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions), divisions)
         _attributes(measure, frame, part)
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
@@ -142,7 +142,9 @@ def finish_part(
             child.tail = "\n"
 
 
-def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, several: bool, bar: int) -> None:
+def _notes(
+    measure: Element, lines: dict[str, LineEnds], two_staves: bool, several: bool, bar: int, divisions: int
+) -> None:
     changed: list[Element] = []
     after: list[Element] = []
     for child in measure:
@@ -158,6 +160,8 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
                 changed += wedges_before(found)
                 changed += [pedal("start", found)] if found.pedal_begins else []
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
+                changed += figured_bass(found, divisions)
+                changed += [label_under(found)] if found.label else []
                 _slurs(child, found)
                 finish_signs(child, found)
                 if found.hairpin_ends_after:

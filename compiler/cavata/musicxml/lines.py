@@ -7,7 +7,9 @@ so lines are added to the finished document instead.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.music.chord_symbol import ChordSymbol
@@ -54,6 +56,10 @@ class LineEnds:
     trill: str = ""
     """The accidental at a trill."""
     symbol: ChordSymbol | None = None
+    figures: tuple[tuple[str, ...], ...] = ()
+    figures_length: Fraction = Fraction(0)
+    """How long the note lasts under which they stand."""
+    label: str = ""
     sung: SungText | None = None
     sung_line: int = 0
     """Which line of lyrics the words stand in, counted from 1."""
@@ -97,6 +103,10 @@ class VoiceLines:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:
             self._lines(identifier).symbol = marks.symbol
+        if marks.figures or marks.label:
+            lines = self._lines(identifier)
+            lines.figures, lines.label = marks.figures, marks.label
+            lines.figures_length = leaf.event.event.duration if leaf.event is not None else leaf.written
         if leaf.sung is not None:
             lines = self._lines(identifier)
             lines.sung, lines.sung_line = leaf.sung, (self._number - 1) % VOICES_PER_STAFF + 1
@@ -181,6 +191,39 @@ def harmony(symbol: ChordSymbol, staff: int) -> Element:
     if staff:  # over the part's upper staff, whatever staff the notes stand on
         SubElement(made, "staff").text = "1"
     return made
+
+
+_PREFIXES = {"##": "sharp-sharp", "#": "sharp", "bb": "flat-flat", "b": "flat", "n": "natural"}
+
+
+def figured_bass(found: LineEnds, divisions: int) -> Iterator[Element]:
+    """The figures under a note; where they change under it each says how long it stands."""
+    for stack in found.figures:
+        made = Element("figured-bass")
+        for text in stack:
+            accidental = text.rstrip("0123456789+")
+            number = text.removeprefix(accidental)
+            figure = SubElement(made, "figure")
+            if accidental:
+                SubElement(figure, "prefix").text = _PREFIXES[accidental]
+            if number:
+                SubElement(figure, "figure-number").text = number.rstrip("+")
+            if number.endswith("+"):
+                SubElement(figure, "suffix").text = "plus"
+        if len(found.figures) > 1:
+            length = found.figures_length * 4 * divisions / len(found.figures)
+            SubElement(made, "duration").text = str(length.numerator // length.denominator)
+        yield made
+
+
+def label_under(found: LineEnds) -> Element:
+    """A word of a note's own, below it."""
+    direction = Element("direction", placement="below")
+    words = SubElement(SubElement(direction, "direction-type"), "words", {"font-style": "normal"})
+    words.text = plain_text(found.label)
+    if found.staff:
+        SubElement(direction, "staff").text = str(found.staff)
+    return direction
 
 
 def _name(parent: Element, tag: str, name: PitchClass) -> None:

@@ -126,8 +126,10 @@ def match_step(
 def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...]:
     """The arguments that the atoms give to a pattern; a Mismatch says where they do not fit it."""
     arguments: list[BoundArgument] = []
-    for part in parts:
+    for place, part in enumerate(parts):
         match part:
+            case Slot(Kind.NOTES) if parts[place + 1 : place + 2] == (Slot(Kind.TEXT),):
+                arguments.append(_notes(reader, texts=False))
             case Slot(kind):
                 arguments.append(slot(kind, reader))
             case Fixed(word):
@@ -234,10 +236,11 @@ def _value(kind: Kind, reader: Reader) -> Taken:
     return Taken(bound, kind.value, atom.span)
 
 
-def _notes(reader: Reader) -> Given:
+def _notes(reader: Reader, texts: bool = True) -> Given:
+    """Notes by number, letter or text; by no text where one follows that is something else."""
     items: list[ByNumber | ByLetter | ByText | TheLast] = []
     spans: list[Span] = []
-    while (item := _note(reader)) is not None:
+    while (texts or not isinstance(reader.peek(), t.Text)) and (item := _note(reader)) is not None:
         items.append(item[0])
         spans.append(item[1])
     if not items:

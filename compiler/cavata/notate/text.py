@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.music.event import FROM_NOTHING, TO_NOTHING, Marks, Ornament
+from cavata.music.said import figures_text
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -133,6 +134,8 @@ def _marks_text(marks: Marks) -> str:
     words += [f"held {marks.held}"] if marks.held else []
     words += [f"sung {marks.sung}"] if marks.sung else []
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += [f"figures {figures_text(marks.figures)}"] if marks.figures else []
+    words += [f"label {marks.label}"] if marks.label else []
     words += [f"who {marks.who}"] if marks.who else []
     words += ["|hairpin"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += [")"] * marks.slur_ends + ["("] * marks.slur_begins

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
@@ -208,6 +208,68 @@ def pedalled(motif: Motif) -> Motif:
     events[sounding[0]] = events[sounding[0]].marked(Marks(pedal_begins=True))
     events[sounding[-1]] = events[sounding[-1]].marked(Marks(pedal_ends=True))
     return Motif(tuple(events))
+
+
+# ----------------------------------------------------------------
+# What each note has of a text in turn: the figures of a bass, and words or stickings.
+#
+# In: a line and a text, whose words are parted by spaces. Out: the line, a word at every note as far as the text goes;
+# `_` leaves a note without one, and rests have none.
+
+
+NONE = "_"
+_FIGURE = re.compile(r"(##|bb|#|b|n)?([1-9]\d?\+?)?")
+
+
+def figured(motif: Motif, text: str) -> Motif:
+    """The figures of a thorough bass under the notes in turn: `6/4` are two of them, `4-3` one after the other."""
+    words = _in_turn(motif, text, "figure")
+    return _each_of(motif, words, lambda word: Marks(figures=_figures(word)))
+
+
+def labeled(motif: Motif, text: str) -> Motif:
+    """The words of the text at the notes in turn, as a sticking."""
+    return _each_of(motif, _in_turn(motif, text, "word"), lambda word: Marks(label=word))
+
+
+def labeled_on(motif: Motif, notes: Selection, text: str) -> Motif:
+    """The words of the text at these notes in turn."""
+    return _each_of(motif, _in_turn(motif, text, "word", notes), lambda word: Marks(label=word))
+
+
+def _in_turn(motif: Motif, text: str, what: str, notes: Selection | None = None) -> dict[int, str]:
+    """The word of each note; refuses a text of more words than notes."""
+    meant = [index for index, event in enumerate(motif.events) if event.heads]
+    if notes is not None:
+        meant = sorted(chosen(motif, notes))
+    words = text.split()
+    place = 0 if notes is None else 1
+    if not words:
+        raise Refusal("V842", f"there is no {what} in the text", "it is empty", "", (place, place))
+    if len(words) > len(meant):
+        raise Refusal(
+            "V843", f"{{subject}} has {notes_in_words(len(meant))} for {len(words)} {what}s",
+            f"too many from `{words[len(meant)]}` on", f"give it more notes, or fewer {what}s", (place, place),
+        )  # fmt: skip
+    return {index: word for index, word in zip(meant, words, strict=False) if word != NONE}
+
+
+def _each_of(motif: Motif, words: dict[int, str], marks: Callable[[str], Marks]) -> Motif:
+    events = list(motif.events)
+    for index, word in words.items():
+        _add(events, index, marks(word))
+    return Motif(tuple(events))
+
+
+def _figures(word: str) -> tuple[tuple[str, ...], ...]:
+    found = tuple(tuple(stack.split("/")) for stack in word.split("-"))
+    wrong = next((figure for stack in found for figure in stack if not figure or not _FIGURE.fullmatch(figure)), None)
+    if wrong is not None:
+        raise Refusal(
+            "V844", f"`{word}` is no figure of a bass", "digits, with `#`, `b` or `n` before them",
+            "write it as `6`, `#6`, `6/4` (two at once) or `4-3` (one after the other)", (0, 0),
+        )  # fmt: skip
+    return found
 
 
 def without_symbols(motif: Motif) -> Motif:

@@ -22,7 +22,9 @@ CHANGES = (
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
-    "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
+    "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo",
+    "marked breath", "marked last caesura", "marked let_ring",
+    "marked cup_mute double_tongue", "marked flutter_tongue p", "marked harmonic",
     "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp",
     "crescendo nothing f", "diminuendo p nothing", "slurred", "trill 1 to M2", "first 1 -> symbols of blaze",
     "without symbols", 'figured "6/4"', 'labeled "R"', 'labeled last "L"',

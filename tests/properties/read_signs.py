@@ -28,6 +28,7 @@ XML_ARTICULATIONS = {
     "staccato": "staccato", "staccatissimo": "staccatissimo", "tenuto": "tenuto", "accent": "accent",
     "strong-accent": "marcato", "detached-legato": "portato", "up-bow": "upbow", "down-bow": "downbow",
     "open-string": "open", "stopped": "stopped", "harmonic": "harmonic",
+    "breath-mark": "breath", "caesura": "caesura",
 }  # fmt: skip
 XML_ORNAMENTS = {"trill-mark": "trill", "turn": "turn", "mordent": "mordent"}
 
@@ -73,7 +74,11 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
         if first:
             yield "grace note", ""
         return
+    rings = [tied for tied in one.iter("tied") if tied.get("type") == "let-ring"]
+    yield from [("articulation", "let_ring")] * (first and bool(rings))
     for tied in one.iter("tied"):
+        if tied in rings:
+            continue
         yield "tie" if tied.get("type") == "start" else "end of tie", ""
     for lyric in one.iter("lyric"):
         if lyric.find("text") is not None:
@@ -105,6 +110,7 @@ _M21_ARTICULATIONS = {
     articulations.Accent: "accent", articulations.StrongAccent: "marcato", articulations.DetachedLegato: "portato",
     articulations.UpBow: "upbow", articulations.DownBow: "downbow", articulations.OpenString: "open",
     articulations.Stopped: "stopped", articulations.StringHarmonic: "harmonic", articulations.Harmonic: "harmonic",
+    articulations.BreathMark: "breath", articulations.Caesura: "caesura",
 }  # fmt: skip
 _M21_ORNAMENTS = {
     expressions.Trill: "trill", expressions.Turn: "turn", expressions.Mordent: "mordent",
@@ -155,6 +161,8 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
             yield "ornament", _M21_ORNAMENTS[type(sign)]
     for head in element.notes if isinstance(element, chord.Chord) else (element,):
         tie = getattr(head, "tie", None)
+        if tie is not None and tie.type == "let-ring":
+            yield "articulation", "let_ring"
         if tie is not None and tie.type in ("start", "continue"):
             yield "tie", ""
         if tie is not None and tie.type in ("stop", "continue"):
@@ -170,8 +178,9 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
 
 _LY_ARTICULATIONS = frozenset((
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato", "upbow", "downbow", "open", "stopped",
-    "flageolet",
+    "flageolet", "breathe", "caesura", "laissezVibrer",
 ))  # fmt: skip
+_LY_NAMES = {"flageolet": "harmonic", "breathe": "breath", "laissezVibrer": "let_ring"}
 _LY_DYNAMICS = frozenset((
     "pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz",
 ))  # fmt: skip
@@ -239,7 +248,7 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
         elif re.fullmatch(r":\d+", word):
             found["tremolo", ""] += 1
         elif name in _LY_ARTICULATIONS:
-            found["articulation", "harmonic" if name == "flageolet" else name] += 1
+            found["articulation", _LY_NAMES.get(name, name)] += 1
         elif name == "fermata":
             found["fermata", "fermata"] += 1
         elif name in _LY_ORNAMENTS or "scripts.trill" in word:

@@ -78,6 +78,8 @@ def in_output(wanted: Count, output: str) -> Count:
         if kind in HOLDS[output] and count:
             if output == "music21":  # which reads no circle at a hairpin
                 what = BASE_HAIRPINS.get(what, what)
+                if what == "let_ring":  # nor a tie that leads nowhere
+                    continue
             found[kind, what if kind in _COUNTED else ""] += count
     return found
 

@@ -113,15 +113,17 @@ movement first
     cello: notes(1/1 D3, 1/2 A3 G3) -> figured "4-#3 7/5/b3 6+" -> diminuendo p nothing
     piano: (changes -> without symbols) x 2, notes(1/1 D5) -> crescendo nothing f
     piano bars 2 to 2: symbols of changes
-    drum: notes(1/4 C4 C4 C4 C4) -> labeled "R L R L"
+    drum: notes(1/4 C4 C4 C4 C4) -> labeled "R L R L" -> marked let_ring
+    cello at bar 3: notes(1/4 chord(D3 A3), 3/4 D3) -> marked let_ring -> marked 1 breath -> marked last caesura
 """
 
 
 def test_signs_of_settings_are_valid() -> None:
-    """What a script says beside the notes: figures, circles at hairpins, labels, chord symbols, and who has the rights."""
+    """What a script says beside the notes: figures, circles, labels, chord symbols, whose it is."""
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=SIGNS_OF_SETTINGS)
     assert compiled.score is not None, compiled.bag.ordered()
     document = musicxml_bytes(written(compiled.score), "first")
     assert faults(document) == []
-    for said in (b"<figured-bass>", b'niente="yes"', b"<harmony", b">R</words>", b"<rights>"):
+    signs = (b"<figured-bass>", b'niente="yes"', b"<harmony", b">R</words>", b"<breath-mark", b"<caesura", b"let-ring")
+    for said in (*signs, b"<rights>"):
         assert said in document, said

@@ -9,7 +9,11 @@ from cavata.music.said import figures_text
 
 
 def dress(marks: Marks) -> Iterator[str]:
-    """`trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `figures-6/4`, `label-R`, `glissando`, `held-1:4`, `pedal`, `pedal-ends`."""
+    """Signs in one word each.
+
+    They are `trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `figures-6/4`, `label-R`, `glissando`,
+    `held-1:4`, `pedal`, `pedal-ends`.
+    """
     for ornament in marks.ornaments:
         unit = str(ornament.unit.denominator) if ornament.unit else ""
         yield "-".join(text for text in (ornament.kind, str(ornament.to) if ornament.to else "", unit) if text)

@@ -16,7 +16,7 @@ from cavata.lilypond.abjad_versions import full_bar_rest, literal, note_heads, s
 from cavata.lilypond.abjad_versions import leaf as read_leaf
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.page import script_line
-from cavata.music.event import ARTICULATIONS, BASE_HAIRPINS, DYNAMICS, PRINTED, Marks, Ornament
+from cavata.music.event import AFTER_NOTE, ARTICULATIONS, BASE_HAIRPINS, DYNAMICS, PRINTED, Marks, Ornament
 from cavata.music.pitch import Pitch
 from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, WrittenMovement, flags, leaves
 
@@ -134,6 +134,7 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_BETWEEN_NOTES = {"breath": "\\breathe", "caesura": "\\caesura"}
 _NAMES = {"harmonic": "flageolet"}
 """Articulations that LilyPond calls otherwise."""
 _UNKNOWN = frozenset(("rf",))
@@ -260,7 +261,11 @@ def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
     if marks.slur_begins:
         abjad.attach(abjad.StartSlur(), made)
     for name in marks.articulations:
-        if name in ARTICULATIONS:
+        if name in AFTER_NOTE:
+            literal(made, (_BETWEEN_NOTES[name],), "after")
+        elif name == "let_ring":
+            abjad.attach(abjad.LaissezVibrer(), made)
+        elif name in ARTICULATIONS:
             abjad.attach(abjad.Articulation(_NAMES.get(name, name)), made)
     if marks.who:
         # Above, but under a lower voice: the contexts' style and the direction of the stems say so.

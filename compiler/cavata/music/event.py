@@ -93,18 +93,22 @@ UNMEASURED = Fraction(1, 32)
 """What a tremolo that is not measured repeats, roughly; its three strokes are those of this value."""
 TECHNIQUES = (
     "pizzicato", "arco", "muted", "unmuted", "solo", "tutti", "divisi", "unison",
-    "sul_tasto", "sul_ponticello", "ordinary",
+    "sul_tasto", "sul_ponticello", "ordinary", "straight_mute", "cup_mute", "harmon_mute", "plunger", "practice_mute",
+    "single_tongue", "double_tongue", "triple_tongue", "flutter_tongue",
 )  # fmt: skip
 """Ways of playing that hold until another one of their kind."""
 PRINTED = {
     "pizzicato": "pizz.", "arco": "arco", "muted": "con sord.", "unmuted": "senza sord.", "solo": "solo",
     "tutti": "tutti", "divisi": "div.", "unison": "unis.", "sul_tasto": "sul tasto",
-    "sul_ponticello": "sul pont.", "ordinary": "ord.",
+    "sul_ponticello": "sul pont.", "ordinary": "ord.", "straight_mute": "straight mute", "cup_mute": "cup mute",
+    "harmon_mute": "Harmon mute", "plunger": "plunger", "practice_mute": "practice mute", "single_tongue": "ord.",
+    "double_tongue": "double tongue", "triple_tongue": "triple tongue", "flutter_tongue": "flz.",
 }  # fmt: skip
 """How the trade writes them. Source: common practice."""
+MUTES = ("unmuted", "muted", "straight_mute", "cup_mute", "harmon_mute", "plunger", "practice_mute")
 KINDS = (
-    ("arco", "pizzicato"), ("unmuted", "muted"), ("tutti", "solo"), ("unison", "divisi"),
-    ("ordinary", "sul_tasto", "sul_ponticello"),
+    ("arco", "pizzicato"), MUTES, ("tutti", "solo"), ("unison", "divisi"),
+    ("ordinary", "sul_tasto", "sul_ponticello"), ("single_tongue", "double_tongue", "triple_tongue", "flutter_tongue"),
 )  # fmt: skip
 """Techniques that end one another; the first of each holds where nothing was said."""
 KIND_OF = {word: kind for kind, words in enumerate(KINDS) for word in words}
@@ -169,8 +173,11 @@ AFTERWARDS = {"fp": "p", "sfp": "p"}
 
 ARTICULATIONS = (
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato",
-    "upbow", "downbow", "open", "stopped", "harmonic", "fermata",
+    "upbow", "downbow", "open", "stopped", "harmonic",
+    "let_ring", "breath", "caesura", "fermata",
 )  # fmt: skip
+AFTER_NOTE = frozenset(("breath", "caesura"))
+"""What stands between a note and the next."""
 
 
 @record
@@ -317,7 +324,7 @@ def told(dynamic: str) -> Marks:
 # and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all. Source: common practice.
 
 
-AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
+AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata", "let_ring", *AFTER_NOTE))
 
 
 @lru_cache(maxsize=1024)

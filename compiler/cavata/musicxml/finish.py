@@ -18,7 +18,7 @@ from cavata.musicxml.directions import (
     wedge,
     wedges_before,
 )
-from cavata.musicxml.leaf import finish_signs, notations_of, pedal
+from cavata.musicxml.leaf import finish_signs, notations_of, pedal, ring_on
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label_under
 from cavata.musicxml.percussion import name_strikers, staff_lines
 from cavata.notate.transposition import written_interval
@@ -147,6 +147,7 @@ def _notes(
 ) -> None:
     changed: list[Element] = []
     after: list[Element] = []
+    rings = False
     for child in measure:
         if child.tag == "note":
             identifier = child.get("id", "")
@@ -155,6 +156,10 @@ def _notes(
                 changed += after
                 after = []
             found = lines.get(identifier)
+            if child.find("chord") is None:
+                rings = found is not None and found.rings_on
+            elif rings:
+                ring_on(child)
             if found is not None:
                 changed += ottavas_before(found)
                 changed += wedges_before(found)

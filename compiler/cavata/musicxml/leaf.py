@@ -90,7 +90,9 @@ LOWEST = "2"
 
 
 def finish_signs(note: Element, found: LineEnds) -> None:
-    """Write the accidental at a trill, and the ends of glissandi."""
+    """Write the accidental at a trill, the ends of glissandi, and that a note rings on."""
+    if found.rings_on:
+        ring_on(note)
     if found.trill:
         for ornaments in note.iter("ornaments"):
             place = next(index for index, child in enumerate(ornaments) if child.tag == "trill-mark")
@@ -101,6 +103,11 @@ def finish_signs(note: Element, found: LineEnds) -> None:
         if there:
             line = {"type": kind, "number": str(found.number), "line-type": "solid"}
             SubElement(notations_of(note), "glissando", line)
+
+
+def ring_on(note: Element) -> None:
+    """A tie that leads nowhere; it stands before all other notations."""
+    notations_of(note).insert(0, Element("tied", type="let-ring"))
 
 
 def notations_of(note: Element) -> Element:
@@ -148,6 +155,8 @@ _ARTICULATIONS: dict[str, type[Any]] = {
     "upbow": articulations.UpBow,
     "downbow": articulations.DownBow,
     "open": articulations.OpenString,
+    "breath": articulations.BreathMark,
+    "caesura": articulations.Caesura,
     "stopped": articulations.Stopped,
     "harmonic": articulations.StringHarmonic,
 }
@@ -239,6 +248,8 @@ class Leaves:
 
     def _dress(self, made: Any, leaf: Leaf) -> None:
         for name in leaf.marks.articulations:
+            if name == "let_ring":
+                continue  # in the finished document: music21 has it in the place of a tie
             if name == "fermata":
                 made.expressions.append(self._fermata)
             else:

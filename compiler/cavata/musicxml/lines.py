@@ -53,6 +53,7 @@ class LineEnds:
     pedal_begins: bool = False
     pedal_ends: bool = False
     """The pedal goes up after the leaf."""
+    rings_on: bool = False
     trill: str = ""
     """The accidental at a trill."""
     symbol: ChordSymbol | None = None
@@ -135,6 +136,8 @@ class VoiceLines:
             lines = self._lines(identifier)
             lines.glide_begins = marks.glides
             lines.pedal_begins, lines.pedal_ends = marks.pedal_begins, marks.pedal_ends
+        if "let_ring" in marks.articulations:
+            self._lines(identifier).rings_on = True
         for ornament in marks.ornaments:
             if ornament.sign:
                 self._lines(identifier).trill = ornament.sign

@@ -82,6 +82,10 @@ LENGTHS = {
     "tenuto": Fraction(1),
 }
 """How much of its length a note sounds; of several signs the shortest counts. A fermata stretches the tempo."""
+PAUSES = {"breath": (Fraction(1, 4), Fraction(1, 8)), "caesura": (Fraction(1, 2), Fraction(1, 4))}
+"""What of its length a note gives up for a pause after it: a share, and no more than a value."""
+RING = Fraction(1)
+"""How long a note rings on that is let ring, in whole notes, if its movement is not over before."""
 GAP = Fraction(1, 10)
 LONGEST_GAP = Fraction(1, 64)
 """A note without sign or slur ends a tenth of its length early, but no more than a 64th."""
@@ -142,6 +146,12 @@ def _playable(key: int) -> int:
 @lru_cache(maxsize=1024)
 def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction:
     """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
+    if "let_ring" in marks.articulations:
+        return duration + RING
+    pauses = [PAUSES[name] for name in marks.articulations if name in PAUSES]
+    if pauses:
+        duration -= max(min(duration * share, most) for share, most in pauses)
+        slurred = True
     shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
     if shares:
         return duration * min(shares)
@@ -223,6 +233,7 @@ def _strokes(
     event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
     if not _is_figured(event, following):
         end = event.onset + sounding_length(event.event.duration, event.event.marks, slurred)
+        end = min(end, max(event.end, movement.duration))
         yield event.onset, end, tuple([midi_key(head.pitch) for head in event.event.heads])
         return
     before = voice[place - 1] if place else None
@@ -242,7 +253,8 @@ def _end(stroke: Stroke, event: ScoreEvent, slurred: bool) -> Fraction:
     """Where a stroke stops sounding; the last one as articulations say, but not before its half."""
     if not stroke.whole:
         return stroke.end
-    early = event.event.duration - sounding_length(event.event.duration, event.event.marks, slurred)
+    length = event.event.duration
+    early = max(Fraction(0), length - sounding_length(length, event.event.marks, slurred))
     return max(stroke.end - early, (stroke.onset + stroke.end) / 2)
 
 

@@ -10,6 +10,7 @@ from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import (
+    AFTER_NOTE,
     FROM_NOTHING,
     HELD,
     LASTING,
@@ -42,7 +43,7 @@ class Markings:
 def marked(motif: Motif, markings: Markings) -> Motif:
     """A dynamic, words and techniques on the first note meant, articulations on each, a fermata on the last.
 
-    An attack stands on the first note, or on each of those that are named.
+    An attack stands on the first note, a breath or a caesura after the last, or each at all of those that are named.
     """
     if markings.notes is None:
         meant = [index for index, event in enumerate(motif.events) if event.heads]
@@ -50,7 +51,8 @@ def marked(motif: Motif, markings: Markings) -> Motif:
         meant = sorted(chosen(motif, markings.notes))
     if not meant:
         raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
-    articulations = tuple(a for a in markings.articulations if a != "fermata")
+    once = frozenset(("fermata",)) if markings.notes else AFTER_NOTE | {"fermata"}
+    articulations = tuple(a for a in markings.articulations if a not in once)
     loud = told(markings.dynamic)
     everywhere = Marks(articulations=articulations, attack=loud.attack if markings.notes else "")
     events = list(motif.events)
@@ -58,8 +60,9 @@ def marked(motif: Motif, markings: Markings) -> Motif:
         events[index] = events[index].marked(everywhere)
     opening = loud.joined(Marks(words=markings.words, techniques=markings.techniques))
     events[meant[0]] = events[meant[0]].marked(opening)
-    if "fermata" in markings.articulations:
-        events[meant[-1]] = events[meant[-1]].marked(Marks(articulations=("fermata",)))
+    closing = tuple(a for a in markings.articulations if a in once)
+    if closing:
+        events[meant[-1]] = events[meant[-1]].marked(Marks(articulations=closing))
     return Motif(tuple(events))
 
 

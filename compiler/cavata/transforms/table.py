@@ -127,7 +127,7 @@ _TABLE = (
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbours in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbours, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
-    Transform("marked MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each, a fermata on the last", dress.marked, "dress"),
+    Transform("marked MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each, a fermata, breath or caesura on the last", dress.marked, "dress"),
     Transform("crescendo DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
     Transform("sung TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),

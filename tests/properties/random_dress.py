@@ -27,7 +27,7 @@ SIGNS = (
     "marked cup_mute double_tongue", "marked flutter_tongue p", "marked harmonic",
     "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp",
     "crescendo nothing f", "diminuendo p nothing", "slurred", "trill 1 to M2", "first 1 -> symbols of blaze",
-    "without symbols", 'figured "6/4"', 'labeled "R"', 'labeled last "L"',
+    "without symbols", 'figured "6/4"', "optional", "optional last", 'labeled "R"', 'labeled last "L"',
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
     "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
 )  # fmt: skip

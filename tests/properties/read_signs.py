@@ -74,6 +74,8 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
         if first:
             yield "grace note", ""
         return
+    if first and one.find("cue") is None:
+        yield from (("optional note", "") for kind in one.iter("type") if kind.get("size") == "cue")
     rings = [tied for tied in one.iter("tied") if tied.get("type") == "let-ring"]
     yield from [("articulation", "let_ring")] * (first and bool(rings))
     for tied in one.iter("tied"):
@@ -267,6 +269,8 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
 
 
 def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
+    if line == "\\once \\set fontSize = #-3":
+        yield "optional note", ""
     if line == "<>\\sustainOff":
         yield "end of pedal", ""
     if re.match(r"s1 \* \d+/\d+ ", line):  # the pedal of two staves has a line of its own

@@ -51,7 +51,8 @@ HOLDS = {
     "MusicXML": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "end of glissando", "pedal",
-        "end of pedal", "chord symbol", "figures", "label", "tie", "end of tie",
+        "end of pedal", "chord symbol", "figures", "label", "optional note", "tie",
+        "end of tie",
     )),
     # music21 10 reads neither the end of a line apart from its beginning nor extenders.
     "music21": frozenset((
@@ -62,7 +63,7 @@ HOLDS = {
     "LilyPond": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
-        "figures", "label", "tie",
+        "figures", "label", "optional note", "tie",
     )),
     "MIDI": frozenset(("syllable", "hyphen", "pedal", "end of pedal")),
 }  # fmt: skip

@@ -11,7 +11,8 @@ from cavata.music.said import figures_text
 def dress(marks: Marks) -> Iterator[str]:
     """Signs in one word each.
 
-    They are `trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `figures-6/4`, `label-R`, `glissando`,
+    They are `trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `figures-6/4`, `label-R`,
+    `optional`, `glissando`,
     `held-1:4`, `pedal`, `pedal-ends`.
     """
     for ornament in marks.ornaments:
@@ -22,6 +23,7 @@ def dress(marks: Marks) -> Iterator[str]:
         yield "graced-" + "-".join("+".join(str(head.pitch) for head in grace) for grace in marks.graces)
     yield from [f"figures-{figures_text(marks.figures)}"] if marks.figures else []
     yield from [f"label-{marks.label}"] if marks.label else []
+    yield from ["optional"] * marks.optional
     yield from ["glissando"] * marks.glides
     yield from [f"held-{marks.held.numerator}:{marks.held.denominator}"] if marks.held else []
     yield from ["pedal"] * marks.pedal_begins + ["pedal-ends"] * marks.pedal_ends

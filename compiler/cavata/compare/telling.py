@@ -26,7 +26,7 @@ from cavata.text import fraction_text
 
 
 _ENDS = {"slur_ends": "end of a slur", "hairpin_ends": "end of a hairpin", "pedal_ends": "end of the pedal"}
-_SIMPLE = {"slur_begins": "slur", "glides": "glissando", "pedal_begins": "pedal"}
+_SIMPLE = {"slur_begins": "slur", "glides": "glissando", "pedal_begins": "pedal", "optional": "optional"}
 _MOST_WORDS = 6
 
 

@@ -54,5 +54,6 @@ def event_text(event: Event) -> str:
     words += [f"chord {marks.symbol}"] if marks.symbol else []
     words += [f"figures {figures_text(marks.figures)}"] if marks.figures else []
     words += [f"label {marks.label}"] if marks.label else []
+    words += ["optional"] * marks.optional
     shown = ",".join(w for w in words if w)
     return f"{pitches}:{event.duration}" + (f"({letters})" if letters else "") + (f"[{shown}]" if shown else "")

@@ -134,6 +134,8 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_SMALL = "\\once \\set fontSize = #-3"
+"""As small as a cue."""
 _BETWEEN_NOTES = {"breath": "\\breathe", "caesura": "\\caesura"}
 _NAMES = {"harmonic": "flageolet"}
 """Articulations that LilyPond calls otherwise."""
@@ -220,6 +222,8 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         # Nothing follows that could end it, so it ends within the note, shortly before the next one.
         end = _loudness((leaf.marks.goal,)) if leaf.marks.goal in DYNAMICS else "\\!"
         commands += (f"\\after {value}*7/8 {end}",)
+    if leaf.marks.optional and leaf.heads:
+        commands += (_SMALL,)
     if commands:
         literal(made, commands, "before")
     if leaf.beams and leaf.beams[0] is Beam.BEGIN:

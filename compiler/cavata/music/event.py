@@ -245,6 +245,8 @@ class Marks:
     """Of a figured bass: what stands under the event in turn, each from the top down; its length is shared evenly."""
     label: str = ""
     """A word or sticking of the event's own."""
+    optional: bool = False
+    """Small: the player may leave it out."""
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -300,6 +302,7 @@ class Marks:
             later.swelling or self.swelling,
             later.figures or self.figures,
             later.label or self.label,
+            later.optional or self.optional,
             self.said + later.said,
         )
 
@@ -344,6 +347,7 @@ def last_marks(marks: Marks) -> Marks:
     return replace(
         reached(marks), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
+        optional=marks.optional,
     )  # fmt: skip
 
 
@@ -351,7 +355,7 @@ def last_marks(marks: Marks) -> Marks:
 def inner_marks(marks: Marks) -> Marks:
     """What stands at the tied notes between."""
     kept = tuple(ornament for ornament in marks.ornaments if ornament.kind == "tremolo")
-    return Marks(ornaments=kept) if kept else UNMARKED
+    return Marks(ornaments=kept, optional=marks.optional) if kept or marks.optional else UNMARKED
 
 
 def divided(marks: Marks) -> tuple[Marks, Marks]:

@@ -16,7 +16,7 @@ from cavata.source import Span
 SIGNS = (
     "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
     "technique", "text", "syllable", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
-    "figures", "label",
+    "figures", "label", "optional note",
 )  # fmt: skip
 """The kinds of signs that a script can write at a note."""
 Sign = tuple[str, str]
@@ -49,6 +49,8 @@ def signs(marks: Marks) -> Iterator[Sign]:
         yield "figures", figures_text(marks.figures)
     if marks.label:
         yield "label", marks.label
+    if marks.optional:
+        yield "optional note", ""
 
 
 def figures_text(figures: tuple[tuple[str, ...], ...]) -> str:

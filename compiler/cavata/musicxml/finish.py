@@ -46,6 +46,11 @@ def _make_cue(note: Element) -> None:
     for tie in note.findall("tie"):
         note.remove(tie)
     note.insert(0, Element("cue"))
+    make_small(note)
+
+
+def make_small(note: Element) -> None:
+    """Give a note the size of a cue."""
     kind = note.find("type")
     if kind is not None:
         kind.set("size", "cue")
@@ -147,7 +152,7 @@ def _notes(
 ) -> None:
     changed: list[Element] = []
     after: list[Element] = []
-    rings = False
+    rings = small = False
     for child in measure:
         if child.tag == "note":
             identifier = child.get("id", "")
@@ -157,9 +162,11 @@ def _notes(
                 after = []
             found = lines.get(identifier)
             if child.find("chord") is None:
-                rings = found is not None and found.rings_on
+                rings, small = found is not None and found.rings_on, found is not None and found.optional
             elif rings:
                 ring_on(child)
+            if small:
+                make_small(child)
             if found is not None:
                 changed += ottavas_before(found)
                 changed += wedges_before(found)

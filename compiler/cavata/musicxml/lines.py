@@ -61,6 +61,7 @@ class LineEnds:
     figures_length: Fraction = Fraction(0)
     """How long the note lasts under which they stand."""
     label: str = ""
+    optional: bool = False
     sung: SungText | None = None
     sung_line: int = 0
     """Which line of lyrics the words stand in, counted from 1."""
@@ -104,6 +105,8 @@ class VoiceLines:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:
             self._lines(identifier).symbol = marks.symbol
+        if marks.optional and leaf.heads:
+            self._lines(identifier).optional = True
         if marks.figures or marks.label:
             lines = self._lines(identifier)
             lines.figures, lines.label = marks.figures, marks.label

@@ -23,6 +23,8 @@ PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
 """The kinds of signs that stand on a page."""
 _FERMATA: Sign = ("fermata", "fermata")
 _HELD: Sign = ("syllable", "_")
+_ALL_ALONG = frozenset(("tremolo", "optional note"))
+"""What stands at each of several tied notes and counts once."""
 _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
 
@@ -131,7 +133,7 @@ def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
                     continue
                 here = found[leaf.event.voice, leaf.event.onset]
                 for sign in leaf_signs(leaf):
-                    if sign[0] not in SIGNS or (sign[0] == "tremolo" and here[sign]):
+                    if sign[0] not in SIGNS or (sign[0] in _ALL_ALONG and here[sign]):
                         continue
                     here[_read(sign)] += 1
     return found, rests

@@ -136,6 +136,7 @@ def _marks_text(marks: Marks) -> str:
     words += [f"chord {marks.symbol}"] if marks.symbol else []
     words += [f"figures {figures_text(marks.figures)}"] if marks.figures else []
     words += [f"label {marks.label}"] if marks.label else []
+    words += ["optional"] * marks.optional
     words += [f"who {marks.who}"] if marks.who else []
     words += ["|hairpin"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += [")"] * marks.slur_ends + ["("] * marks.slur_begins

@@ -275,6 +275,12 @@ def _figures(word: str) -> tuple[tuple[str, ...], ...]:
     return found
 
 
+def optional(motif: Motif, notes: Selection | None = None) -> Motif:
+    """These notes small, or all: their player may leave them out."""
+    sign = Marks(optional=True)
+    return _each(motif, sign) if notes is None else _on(motif, notes, sign)
+
+
 def without_symbols(motif: Motif) -> Motif:
     """The same notes without the chord symbols over them."""
     return Motif(tuple(map(without_symbol, motif.events)))

@@ -78,6 +78,7 @@ def split_marks(marks: Marks) -> tuple[Marks, Marks]:
         reached(marks), articulations=tuple(name for name in marks.articulations if name in _CLOSING),
         hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides,
         held=marks.held, pedal_ends=marks.pedal_ends, sung=HELD if marks.sung else None,
+        optional=marks.optional,
     )  # fmt: skip
     begins = replace(
         marks, articulations=tuple(name for name in marks.articulations if name not in _CLOSING),

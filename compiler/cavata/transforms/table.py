@@ -134,6 +134,8 @@ _TABLE = (
     Transform("figured TEXT", "the figures of the text under the notes in turn, as in a thorough bass", dress.figured, "dress"),
     Transform("labeled NOTES TEXT", "the words of the text at these notes in turn", dress.labeled_on, "dress"),
     Transform("labeled TEXT", "the words of the text at the notes in turn, as a sticking", dress.labeled, "dress"),
+    Transform("optional NOTES", "these notes small, for their player may leave them out", dress.optional, "dress"),
+    Transform("optional", "all notes small, for their player may leave them out", dress.optional, "dress"),
     Transform("slurred", "one slur over each run of notes that no rest parts", dress.slurred, "dress"),
     Transform("trill NOTES to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
     Transform("trill NOTES", "a trill with the next note above, as the signature has it", dress.trill, "dress"),

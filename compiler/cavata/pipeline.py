@@ -14,10 +14,10 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
-from cavata.names.loader import Loaded, load
+from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
-from cavata.names.resolve import resolve
+from cavata.names.resolve import report_unused, resolve
 from cavata.place.place import place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
@@ -46,14 +46,17 @@ class Compiled:
 
 
 def compile_script(
-    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None
+    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None,
+    texts: Mapping[str, str] = NOTHING_ELSE,
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
+
+    `texts` stand in for the contents of the files at these paths.
 
     Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
-    loaded = load(path, shown or path.name, bag, text, library)
+    loaded = load(path, shown or path.name, bag, text, library, texts)
     if loaded is None:
         return Compiled(bag)
     program = resolve(loaded, bag)
@@ -69,6 +72,8 @@ def compile_script(
         from cavata.notate.shortest import report_too_short
 
         report_too_short(score, bag)
+    if not bag.has_errors:
+        report_unused(program, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)
 
 
@@ -188,7 +193,7 @@ def _notated(
 
 def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
     """Warn of a score whose staves are smaller than can be read at a desk, and name a paper on which they are not."""
-    from cavata.notate.page import READABLE, millimetres, readable_paper
+    from cavata.notate.page import READABLE, millimeters, readable_paper
 
     staves, size = page.page.staves, page.page.staff_size
     if size >= READABLE:
@@ -196,8 +201,8 @@ def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
     fitting = readable_paper(staves)
     bag.warning(
         "O130", None,
-        f"{staves} staves on {page.header.paper.name} are {float(millimetres(size)):.1f} mm high each",
-        label=f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
+        f"{staves} staves on {page.header.paper.name} are {float(millimeters(size)):.1f} mm high each",
+        label=f"from {float(millimeters(READABLE)):.1f} mm on they can be read at a desk",
         cure=f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
         "let players of a kind share a staff, with `staff NAME = PART, PART`",
     )  # fmt: skip

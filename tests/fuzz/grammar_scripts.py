@@ -1,6 +1,6 @@
 """Whole scripts by chance, built by the grammar, with extremes of everything that has a size.
 
-A number makes a script, the same one always. Durations, onsets, metres, tuplets, tempi, octaves, repeats and the number
+A number makes a script, the same one always. Durations, onsets, meters, tuplets, tempi, octaves, repeats and the number
 of parts go from the smallest that can be written to the largest; most scripts have no mistake, so that their outputs
 can be asked for.
 """
@@ -26,26 +26,32 @@ WORDS = ('"calm"', '"\\"\\\\"', '"日本 שלום"', '""', '"<b>&amp;{}#"', '"é
 ODD, POWERS = (1, 1, 1, 3, 3, 5, 7, 9, 11, 13, 15, 21, 25, 45, 75, 91, 143, 225), (1, 2, 4, 8, 16, 32, 64, 128, 256)
 FINEST = (512, 1024)
 STEPS = (
-    "up P8", "down P8", "up aug4", "down dim5", "up P15", "retrograde", "inverted about A4", "rotated 1", "repeated 3",
+    "up P8", "down P8", "up aug4", "down dim5", "up P15", "retrograde", "inverted about A4", "rotated 1", "x 3",
     "rising", "falling", "nearest", "from F#4", "from Bb2", "sharp last", "flat 1", "natural 1",
     "raised 1", "lowered last", "respelled simply", "as chord", "broken up", "voiced open", "voiced close",
     "doubled at P8 below", "doubled at m3 above", "diminution 2", "diminution 64", "diminution 13", "augmentation 64",
-    "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "held last to 3/8",
-    "as chord -> lasting 1000/1", "as chord -> lasting 1/1024", "cut to 1/12", "cut to 1/512", "first 1", "last 2",
+    "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "lengthened last to 3/8",
+    "as chord held 1000/1", "as chord held 1/1024", "for 1/12", "for 1/512", "first 1", "last 2",
     "without 1",
-    "mirrored in D dorian about D4", "step up 2 in D minor", "within C3..C5", "in knock", "in dust", "in dust cycle",
+    "inverted in D dorian about D4", "step up 2 in D minor", "within C3..C5", "in knock", "in dust", "in dust cycle",
     "sequence 3 by m2 up", "marked fff staccato", "marked ppp", "marked fp \"x\"", "slurred", "crescendo ppp fff",
     "crescendo nothing pppp", "diminuendo p nothing",
     "diminuendo f p", "trill 1", "trill last to m2", "turn 1", "mordent last", "tremolo", 
     "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "pedalled", "rolled",
     "without symbols",
-    "graced by notes(1/8 C4 D4 E4) before 1", "graced by notes(1/1024 B9) before last", 'sung "o-pen _ sea"',
-    'sung ""', "widened 3", "marked muted", "marked pizzicato", "marked upbow harmonic", "repeated to 3/1",
+    "graced 1 by notes(1/8 C4 D4 E4)", "graced last by notes(1/1024 B9)", 'sung "o-pen _ sea"',
+    'sung ""', "widened 3", "marked muted", "marked pizzicato", "marked upbow harmonic",
+    "held 3/4", "slurred 1..2", "tremolo 1 1/16", "crescendo 1..last p f", "for 3/1",
 )  # fmt: skip
 TEMPI = ("1", "1000", "60", "1.5", "300.25", "999", "13.7")
 PITCHES = tuple(f"{name}{octave}" for name in ("C", "F#", "Bb", "E", "G##", "Abb", "D") for octave in range(3, 7))
 EXTREME_PITCHES = ("G9", "C0", "B8", "Abb1", "B##7")
 NAMES = ("TAMSIN", "HEDDA", "O", "Corwen of the Hill", "ÉÆß", "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+
+
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 class _Making:
@@ -55,7 +61,7 @@ class _Making:
         self._parts: list[tuple[str, str]] = []
 
     def script(self) -> str:
-        head = ["language 1", "use french, german, vowels from ciphers", *self._piece()]
+        head = ["language 2", "use french, german, vowels from ciphers", *self._piece()]
         head += [f'name who{n} = "{self._by.choice(NAMES)}" by french' for n in range(2)]
         head += [f"rhythm knock = ({self._beats()})", f"rhythm dust = ({self._beats()})"]
         motifs = [self._motif(f"line{n}") for n in range(self._by.randint(1, 4))]
@@ -68,7 +74,7 @@ class _Making:
     def _piece(self) -> list[str]:
         if self._one_in(2):
             return []
-        rows = (f"    subtitle {self._by.choice(WORDS)}", "    show letters", "    concert score", "    show colours",
+        rows = (f"    subtitle {self._by.choice(WORDS)}", "    show letters", "    concert score", "    show colors",
                 "    title page", "    show every staff", f"    dedication {self._by.choice(WORDS)}", "    paper B4",
                 "    names in German", "    length 1 s to 90 min")  # fmt: skip
         return [f"piece {self._by.choice(WORDS)}", *self._by.sample(rows, self._by.randint(0, 3))]
@@ -108,12 +114,12 @@ class _Making:
         earlier = self._by.choice(self._motifs) if self._motifs else "who1"
         made = self._by.choice([
             self._notes(), self._notes(), self._notes(), "who0", "who1", f"{earlier} + {self._notes()}",
-            f"weave({earlier}, who0)", f"together({earlier}, {self._notes()})", "chords(Dm 1/4, rest 1/12, G7/B 3/8)",
+            f"weave({earlier}, who0)", f"together({earlier}, {self._notes()})", "chords(1/4 Dm, 1/12 rest, 3/8 G7/B)",
             f"canon({earlier}, at P5 above, after {self.duration()})", f"weave(who0, {earlier}, cycle)",
             "(who0 -> as chord)",
         ])  # fmt: skip
         for _ in range(self._by.choice((0, 0, 1, 1, 2, 3))):
-            made += f" -> {self._by.choice(STEPS)}"
+            made += linked(self._by.choice(STEPS))
         self._motifs.append(name)
         return f"motif {name} = {made}"
 
@@ -171,7 +177,7 @@ class _Making:
             if self._one_in(5):
                 items.append(f"rest {self.duration()}")
                 continue
-            step = f" -> {self._by.choice(STEPS)}" if self._one_in(3) else ""
+            step = linked(self._by.choice(STEPS)) if self._one_in(3) else ""
             tail = self._by.choice(("", "", "", " x 2", " x 30", f" for {self.duration()}", " for 1 bar"))
             items.append(f"{self._by.choice(self._motifs)}{step}{tail}")
         return ", ".join(items)

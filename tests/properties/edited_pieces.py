@@ -42,14 +42,14 @@ class Section:
 @dataclass
 class Piece:
     sections: list[Section]
-    title: str = "Harbour"
+    title: str = "Harbor"
     names: dict[str, str] = field(default_factory=lambda: {part: part for part in PARTS})
 
     def copy(self) -> Piece:
         return deepcopy(self)
 
     def script(self) -> str:
-        lines = ["language 1", f'piece "{self.title}"', "forces", *(f"    {n} = {p}" for p, n in self.names.items())]
+        lines = ["language 2", f'piece "{self.title}"', "forces", *(f"    {n} = {p}" for p, n in self.names.items())]
         lines += ["movement first", "    tempo 1/4 at 90", "    key C major"]
         for section in self.sections:
             lines += [f"    section {section.name} {section.bars} bars", *(f"        {row}" for row in section.rows)]
@@ -57,7 +57,7 @@ class Piece:
         return "\n".join(lines) + "\n"
 
     def score(self) -> Score:
-        made = compile_script(Path("harbour.cavata"), "harbour.cavata", self.script())
+        made = compile_script(Path("harbor.cavata"), "harbor.cavata", self.script())
         assert made.score is not None, [message.message for message in made.bag.ordered()]
         return made.score
 

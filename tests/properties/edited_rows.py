@@ -25,16 +25,16 @@ from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
 SCRIPT = """\
-language 1
+language 2
 use french, german from ciphers
 name tamsin = "TAMSIN" by french
 name hedda = "HEDDA" by german
-rhythm bell = (1/4 1/8 rest 1/8)
-motif call = tamsin -> nearest -> in bell
+rhythm bell = (1/4 1/8 1/8 rest)
+motif call = tamsin -> closest -> in bell
 motif low = hedda -> down P8 -> in (1/4) -> marked mf
 motif tune = notes(1/4 D5 F5, 1/8 E5 rest D5, 1/4 C5, 1/4 A4) -> slurred
 motif song = notes(1/2 D5 F5 | 1/4 E5 D5 C5 A4) -> sung "Now the lamp is lit _"
-motif chords_of_it = chords(Dm 1/2, Gm7 1/4, A7 1/4)
+motif chords_of_it = chords(1/2 Dm, 1/4 Gm7, 1/4 A7)
 piece "Lantern"
     subtitle "for six"
     composer "A. Composer"
@@ -71,7 +71,7 @@ movement first "Watch"
         voice: song -> marked mp
         violin: tune -> trill 1 -> marked "calm", call -> marked pizzicato
         cello: low -> down P8 for 6 bars
-        piano: chords_of_it -> pedalled
+        piano: chords_of_it -> sustain_pedal
         drum: bell x 3
         strings bars 2 to 4: crescendo p f
         reed bars 5 to 6: on bass clarinet
@@ -82,7 +82,7 @@ movement first "Watch"
         ending 1 bar 3
         ending 2 bar 4
         flute: tune -> up M2 -> marked staccato
-        violin at bar 2: call -> graced by notes(1/8 C5) before 1 -> tremolo 1/32
+        violin at bar 2: call -> graced 1 by notes(1/8 C5) -> tremolo 1/32
         cello: notes(1/2. D3 | 1/2. A2) -> fermata last by 1/4
         piano: together(tune, low -> down P8)
     section close = opening -> up M2
@@ -106,22 +106,22 @@ KINDS = (
     ("A4", "A3", "letter", "A4 landscape", "tabloid"),
     ("English", "German", "French", "Italian"),
     ("crescendo", "diminuendo"), ("broadening", "pressing on"), ("french", "german"), ("flute", "reed", "horn1"),
-    ("rising", "falling", "nearest"), ("until end", "x 2", "for 3 bars"), ("trill", "turn", "mordent"),
+    ("rising", "falling", "nearest"), ("until end", "x 2", "for 3 bars", "held until end"),
+    ("trill", "turn", "mordent"),
     ("above", "below"), ("up", "down"), ("movement", "cadenza"), ("slurred", "tremolo", "rolled", "retrograde"),
 )  # fmt: skip
 """Words that one another can stand for."""
 STEPS = (
     "up m2", "down P8", "up M3", "retrograde", "marked p", "marked f accent", 'marked "soft"', "slurred", "trill 1",
     "diminuendo p nothing",
-    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "repeated 2",
-    "pedalled",
-    "graced by notes(1/8 B4) before 1", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
+    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "x 2", "pedalled",
+    "graced 1 by notes(1/8 B4)", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
     "marked muted", "marked open", "marked harmonic", "on piccolo", "as chord", "doubled at P8 below", "mordent 1",
-    "respelled 1 as E#", "in (1/8)", "held last to 1/2", "marked fermata",
+    "respelled 1 as E#", "in (1/8)", "lengthened last to 1/2", "fermata last",
 )  # fmt: skip
 ROWS = {
     "piece": (
-        'subtitle "other"', "concert score", "show colours", "paper A3", "title page", "title page none",
+        'subtitle "other"', "concert score", "show colors", "paper A3", "title page", "title page none",
         "names in German", "show every staff", "show letters", "length 2 min", 'dedication "for H."',
         'poet "P. P."', 'arranger "R. R."', 'copyright "(c) C."', 'publisher "L. E."', 'number "7"', 'note "Softly."',
         'remark "said"', "length 1 min to 3 min", 'composer "B. C."',
@@ -149,6 +149,11 @@ _DURATION = re.compile(r"\b1/\d+\.?")
 _STRING = re.compile(r'"([^"\n]*)"')
 _STEP = re.compile(r" -> [^,>\n]*?(?= ->|,|\n|$)")
 _NAMED = re.compile(r"^(\s*(?:name|motif|section|movement|group|staff|rhythm)? ?)([a-z]\w*)(?= = | \d+ bars| \")")
+
+
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 def script_edited(number: int) -> tuple[str, str, str]:
@@ -221,7 +226,7 @@ def _more(lines: list[str], at: int, chance: Random) -> list[str] | None:
         return None
     places = [m.start() for m in re.finditer(r", (?=[a-z])| ->|$", lines[at])]
     place = chance.choice(places)
-    lines[at] = f"{lines[at][:place]} -> {chance.choice(STEPS)}{lines[at][place:]}"
+    lines[at] = f"{lines[at][:place]}{linked(chance.choice(STEPS))}{lines[at][place:]}"
     return lines
 
 

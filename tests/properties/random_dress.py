@@ -1,4 +1,4 @@
-"""Whole pieces by chance in which notes are dressed first and changed afterwards, by every step of the language.
+"""Whole pieces by chance in which notes are dressed first and changed afterward, by every step of the language.
 
 A number makes a piece, the same one always. Beside the steps it has every combination, passages, sections that are
 varied, lines that replace others, shared staves, markings over bars of a part, a group and a hand, and two verses.
@@ -15,39 +15,41 @@ CHANGES = (
     "up m3", "down M2", "step up 1 in D minor", "step down 1 in D minor", "inverted about A4",
     "mirrored in D dorian about A4", "from A4", "within C4..C6", "nearest", "rising", "falling", "widened 1", "sharp 1",
     "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
-    "retrograde", "rotated 1", "first 3", "last 3", "notes 1 to 3", "without 2", "repeated to 2/1", "repeated 2",
-    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord -> lasting 1/2",
-    "cut to 3/4", "held last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
+    "retrograde", "rotated 1", "first 3", "last 3", "notes 1..3", "without 2", "for 2/1", "x 2",
+    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord held 1/2",
+    "for 3/4", "lengthened last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
     "neighbours in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
-    "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo",
     "marked breath", "marked last caesura", "marked let_ring",
-    "marked cup_mute double_tongue", "marked flutter_tongue p", "marked harmonic",
-    "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp",
-    "crescendo nothing f", "diminuendo p nothing", "slurred", "trill 1 to M2", "first 1 -> symbols of blaze",
+    "marked cup_mute double_tongue", "marked flutter_tongue p", "first 1 -> symbols of blaze",
     "without symbols", 'figured "6/4"', "optional", "optional last", 'labeled "R"', 'labeled last "L"',
-    "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
-    "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "crescendo nothing f", "diminuendo p nothing",
+    "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
+    "marked pp staccatissimo", "fermata last", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
+    "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced 1 by notes(1/8 C5)",
+    "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "slurred 1..2", "tremolo 1 last 1/16", "crescendo 1..last p f", "marked 1..2 tenuto",
+    "fermata last", "trill", "turn", "mordent", "glissando", "pedalled 1..2",
 )  # fmt: skip
-APART = frozenset(("harmonised", "voiced across", "respelled NOTES", "sung", "on"))
+APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
-    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal({a}, D4)", "ostinato({a}, {b})",
-    "{a} -> harmonised in D minor with thirds below", "{a} -> harmonised with {b}",
+    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal_point({a}, D4)", "ostinato({a}, {b})",
+    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
 )  # fmt: skip
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")
-_HEAD = """language 1
+_HEAD = """language 2
 
 use french from ciphers
 
 name tamsin = "TAMSIN" by french
-motif blaze   = chords(Dm 1/4, Gm7 1/4)
-rhythm uneven = (1/8 1/12 rest 1/12 1/12 1/4.)
-rhythm knock  = (1/8 rest 1/8 1/16 1/16 1/8)
+motif blaze   = chords(1/4 Dm Gm7)
+rhythm uneven = (1/8 1/12 1/12 rest 1/12 1/4.)
+rhythm knock  = (1/8 1/8 rest 1/16 1/16 1/8)
 """
 _FORCES = """
 forces
@@ -68,6 +70,11 @@ passage call(who, m)
 """
 
 
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
+
+
 class _Making:
     """One piece."""
 
@@ -83,14 +90,14 @@ class _Making:
         for _ in range(self._by.randint(2, 4)):
             figure = self._by.choice(_FIGURES)
             figures.append(figure.format(*(self._by.choice(_PITCHES) for _ in range(figure.count("{}")))))
-        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> rising")
+        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> ascending")
 
     def _stepped(self, line: str) -> str:
         steps = [self._by.choice(SIGNS) for _ in range(self._by.randint(0, 3))]
         steps += [self._by.choice(CHANGES) for _ in range(self._by.randint(0, 2))]
         if self._by.randrange(3) == 0:
             self._by.shuffle(steps)
-        return " -> ".join((line, *steps))
+        return line + "".join(map(linked, steps))
 
     def _movement(self) -> list[str]:
         rows = ["movement first", "    meter 4/4", "    key D minor", '    tempo 1/4 at 72, "So"']
@@ -106,8 +113,8 @@ class _Making:
         second = self._by.choice((f"flute2: {self._by.choice((a, b))} for 5 bars", "passage call(flute2, line2)"))
         rows = [
             f"flute1: {a} for 5 bars", second, f"horn: {self._stepped(b)} for 4 bars",
-            f'voice: {a} -> repeated 6 -> sung "o-pen _ sea, o-pen" for 5 bars', f"piano: {combined} for 4 bars",
-            f"violin1: {self._stepped(a)} for 6 bars", f"violin2: {a} for 2 bars, rest 1/4, {b} for 2 bars",
+            f'voice: {a} x 6 -> sung "o-pen _ sea, o-pen" for 5 bars', f"piano: {combined} for 4 bars",
+            f"violin1: {self._stepped(a)} for 6 bars", f"violin2: {a} for 2 bars, 1/4 rest, {b} for 2 bars",
             "drum: knock for 4 bars",
         ]  # fmt: skip
         replacing = ["violin2 at bar 3 replace: notes(1/4 G4) -> marked sf"] * self._by.randrange(2)

@@ -26,7 +26,7 @@ SCRIPTS = [path.read_text("utf-8") for path in PATHS]
 PIECES = (
     "\n", "\n", "\n", "\n    ", "\n        ", "\n  ", "\n\t", " ", "  ", "\t", "\r\n", "\x0c", "\xa0", "\u2028", "\x00",
     "(", ")", ",", "+", "->", "..", ".", ":", "=", "|", "--", '"', "\\", "-- a note", '"a -- b"', '"c',
-    "language 1", "piece", "name", "motif", "rhythm", "cipher", "movement first", "section one", "forces", "use",
+    "language 2", "piece", "name", "motif", "rhythm", "cipher", "movement first", "section one", "forces", "use",
     "remark", "meter", "3/4", "key D minor", "tempo", "weave(", "notes(", "chord(", "in", "bars", "bar", "at", "rest",
     "to", "x", "until end", "for", "over", "letters A..Z onto", "F♯4", "Bb3", "m3", "1/4.", "1/4..", "3:2", "-1", "2",
     "2+2", "ada", "inlet", "雨", "harp.left", "violin", "by french", "h", "é", "language", "require", "passage",
@@ -36,7 +36,7 @@ WORDS = st.sampled_from(
 )
 STEPS = st.sampled_from(
     [
-        "up P4", 'marked mf "quietly, as before"', "in (1/4 rest 1/8)", "within C3..E5", "sharp 1 last", "slurred",
+        "up P4", 'marked mf "quietly, as before"', "in (1/4 1/8 rest)", "within C3..E5", "sharp 1 last", "slurred",
         "up -1",
     ]
 )  # fmt: skip

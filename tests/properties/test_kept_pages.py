@@ -25,10 +25,10 @@ from cavata.lilypond.sheets import Sheet, whole_sheet
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.reads import Field, content, noted
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Three Watches"
     show letters
-    show colours
+    show colors
 use french, german from ciphers
 name tamsin = "TAMSIN" by french
 motif tune = notes(1/8 D5 E5 F5 G5) + notes(1/12 A5 G5 F5) + notes(1/4 E5)
@@ -47,7 +47,7 @@ movement first "First Watch"
     section a "the lamp" 2 bars
         reed: tune -> marked p staccato "calm"
         keys.left: low
-        drum: (1/4 rest 1/4 1/2) x 1
+        drum: (1/4 1/4 rest 1/2) x 1
         fiddle: tune -> slurred
         cello: low
     section b 2 bars

@@ -160,8 +160,8 @@ def test_lengths_that_a_reader_of_no_notes_can_follow() -> None:
 def sentences(steps: list[str], code: str) -> tuple[list[str], Plan]:
     """The sentence of each step of a line, and the values of the line after each, called `a0`, `a1` ..."""
     rows = ["motif a0 = notes(1/4 D4 E4 F4, 1/8 A4 Bb4, 1/2 G4)"]
-    rows += [f"motif a{n} = a{n - 1} -> {step}" for n, step in enumerate(steps, 1)]
-    made = compile_script(Path("a.cavata"), "a.cavata", "\n".join(["language 1", *rows]) + "\n")
+    rows += [f"motif a{n} = a{n - 1} {'' if step.startswith('x ') else '-> '}{step}" for n, step in enumerate(steps, 1)]
+    made = compile_script(Path("a.cavata"), "a.cavata", "\n".join(["language 2", *rows]) + "\n")
     assert made.program is not None and made.plan is not None
     assert not made.bag.has_errors, [message.message for message in made.bag.ordered()]
     phrases = Phrases(language(code), {})
@@ -237,13 +237,13 @@ def told(said: str, before: Line) -> Line:
             return before[:count]
         case ["Only", "its", "last"], _:
             return before[-count:]
-        case ["Only", "its", "notes"], _:
+        case ["Of", "its", "notes"], _:
             first, last = map(int, re.findall(r"\d+", said))
             return before[first - 1 : last]
         case ["It", "is", "played"], _ if "each time moved" in said:
             words = re.search(r"wards by (.+)\.", said)
             assert words is not None
-            by = semitones(words[1], "en") * (1 if "upwards" in said else -1)
+            by = semitones(words[1], "en") * (1 if "upward" in said else -1)
             return [(duration, key + turn * by) for turn in range(count) for duration, key in before]
         case ["It", "is", "played"], _ if "without" in said:
             return before[:-1] if "last" in said else [n for place, n in enumerate(before, 1) if place != count]
@@ -262,8 +262,8 @@ steps = st.one_of(
     st.builds("{} {}".format, st.sampled_from(["up", "down"]), st.sampled_from(["m2", "M3", "P5", "P8", "M9", "aug4"])),
     st.just("retrograde"), st.builds("rotated {}".format, st.integers(1, 3)),
     st.builds("{} {}".format, st.sampled_from(["first", "last"]), st.integers(2, 5)),
-    st.builds("notes {} to {}".format, st.integers(1, 2), st.integers(3, 4)),
-    st.builds("repeated {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "widened 2"]),
+    st.builds("notes {}..{}".format, st.integers(1, 2), st.integers(3, 4)),
+    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "widened 2"]),
     st.builds(
         "sequence {} by {} {}".format, st.integers(2, 3), st.sampled_from(["m2", "M2"]), st.sampled_from(["up", "down"])
     ),

@@ -72,9 +72,9 @@ def test_schema_refuses_what_is_wrong() -> None:
 
 def test_player_who_takes_up_another_instrument_is_valid() -> None:
     script = (
-        "language 1\nforces\n    flute = flute, doubling piccolo, doubling alto flute\n"
+        "language 2\nforces\n    flute = flute, doubling piccolo, doubling alto flute\n"
         "movement first\n    key D major\n"
-        "    flute: notes(1/1 D5), rest 1 bar, notes(1/1 D6), rest 1 bar, notes(1/1 D4), rest 1 bar, notes(1/1 D5)\n"
+        "    flute: notes(1/1 D5), 1 bar rest, notes(1/1 D6), 1 bar rest, notes(1/1 D4), 1 bar rest, notes(1/1 D5)\n"
         "    flute bars 3 to 3: on piccolo\n    flute bars 5 to 5: on alto flute\n"
     )
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=script)
@@ -95,7 +95,7 @@ def test_sounds_are_standard_ones_and_of_instruments_that_exist() -> None:
 
 
 SIGNS_OF_SETTINGS = """\
-language 1
+language 2
 piece "The Ferry"
     composer "A. Lind"
     poet "E. Dickinson"
@@ -108,7 +108,7 @@ forces
     cello = cello
     piano = piano
     drum = snare drum
-motif changes = chords(Dm 1/2, Gm7 1/4, A7 1/4)
+motif changes = chords(1/2 Dm, 1/4 Gm7 A7)
 movement first
     cello: notes(1/1 D3, 1/2 A3 G3) -> figured "4-#3 7/5/b3 6+" -> diminuendo p nothing
     piano: (changes -> without symbols) x 2, notes(1/1 D5) -> crescendo nothing f

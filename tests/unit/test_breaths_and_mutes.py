@@ -23,7 +23,7 @@ LINE = "notes(1/4 C5 D5 E5 F5)"
 
 
 def score(row: str, instrument: str = "flute") -> Score:
-    text = f"language 1\nforces\n    a = {instrument}\nmovement first\n    tempo 1/4 at 60\n    a: {row}\n"
+    text = f"language 2\nforces\n    a = {instrument}\nmovement first\n    tempo 1/4 at 60\n    a: {row}\n"
     found = compile_script(Path("x.cavata"), text=text)
     assert found.score is not None, found.bag.ordered()
     return found.score
@@ -57,7 +57,7 @@ def test_caesura_is_the_longer_pause() -> None:
 
 
 def test_note_rings_on_until_its_key_is_struck_again_or_all_is_over() -> None:
-    row = "notes(1/4 C5 D5) -> marked let_ring, notes(1/4 E5 C5), rest 2 bars, notes(1/1 E5) -> marked let_ring"
+    row = "notes(1/4 C5 D5) -> marked let_ring, notes(1/4 E5 C5), 2 bars rest, notes(1/1 E5) -> marked let_ring"
     found = dict(lengths(score(row, "harp"))[:2])
     assert found[72] == 3 * 480
     assert lengths(score(row, "harp"))[-1] == (76, 4 * 480)

@@ -29,7 +29,7 @@ pytestmark = [
 ]
 KILLS = int(os.environ.get("CAVATA_KILLS", "0"))
 SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGKILL, signal.SIGHUP)
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Three Watches"
 motif tune = notes(1/8 D5 E5 F5 G5 A5 G5 F5 E5)
 forces
@@ -118,7 +118,7 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 
 def end_many(desk: Desk, kills: int, bars: tuple[int, int]) -> Counter[str]:
-    """End so many builds at random moments; returns how often the old files were there afterwards, and the new."""
+    """End so many builds at random moments; returns how often the old files were there afterward, and the new."""
     old, _ = desk.built(bars[0])
     new, seconds = desk.built(bars[1])
     assert set(old) == set(new) == {"watch.pdf", "watch.mid"} and old["watch.mid"] != new["watch.mid"]

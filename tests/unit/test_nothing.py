@@ -23,7 +23,7 @@ from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
 HEAD = (
-    "language 1\nforces\n    flute = flute\n    violin = violin\n"
+    "language 2\nforces\n    flute = flute\n    violin = violin\n"
     "movement first\n    tempo 1/4 at 60\n    section a\n"
 )
 
@@ -100,7 +100,7 @@ def test_over_bars_silence_is_reached_where_the_bars_end_whoever_holds_on() -> N
 
 def test_over_bars_who_enters_later_enters_at_the_level_reached() -> None:
     found = marked(score(
-        "flute: notes(1/1 C5) x 4", "violin: rest 2 bars, notes(1/1 C5) x 2",
+        "flute: notes(1/1 C5) x 4", "violin: 2 bars rest, notes(1/1 C5) x 2",
         "flute, violin bars 1 to 4: crescendo nothing f",
     ))  # fmt: skip
     assert found == [

@@ -18,7 +18,7 @@ from cavata.pipeline import compile_script, written
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
-HEAD = "language 1\nforces\n    a = violin\nmovement first\n    tempo 1/4 at 60\n    a: "
+HEAD = "language 2\nforces\n    a = violin\nmovement first\n    tempo 1/4 at 60\n    a: "
 
 
 def score(row: str) -> Score:

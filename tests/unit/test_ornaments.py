@@ -1,4 +1,4 @@
-"""Ornaments, techniques and colours, from the script to what other programs read in the files.
+"""Ornaments, techniques and colors, from the script to what other programs read in the files.
 
 Sources: the parsers of music21 and mido, and LilyPond itself, none of which is this project's.
 """
@@ -21,20 +21,20 @@ from hypothesis import strategies as st
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving
-from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbour
+from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbor
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
 from cavata.score.clock import Clock, paces
-from cavata.score.colours import PALETTE
+from cavata.score.colors import PALETTE
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 from cavata.source import Source, Span
-from cavata.transforms.figuration import neighbours, passing
+from cavata.transforms.figuration import neighbors, passing
 
-HEAD = """language 1
+HEAD = """language 2
 use french, german from ciphers
 name tamsin = "TAMSIN" by french
 name hedda = "HEDDA" by german
@@ -75,12 +75,12 @@ def line(steps: str, part: str = "violin") -> str:
     return f"movement first\n    {part}: {steps}\n"
 
 
-# ------------------------------------------------------------------ neighbours
+# ------------------------------------------------------------------ neighbors
 
 
-def test_neighbour_is_the_next_place_of_the_staff_in_the_signature() -> None:
-    assert neighbour(parse_pitch("A4"), 1, -1) == parse_pitch("Bb4")
-    assert neighbour(parse_pitch("E4"), -1, 2) == parse_pitch("D4")
+def test_neighbor_is_the_next_place_of_the_staff_in_the_signature() -> None:
+    assert neighbor(parse_pitch("A4"), 1, -1) == parse_pitch("Bb4")
+    assert neighbor(parse_pitch("E4"), -1, 2) == parse_pitch("D4")
 
 
 def heads(*places: int) -> list[Event]:
@@ -96,7 +96,7 @@ def without_repeats(pitches: list[Pitch]) -> list[Pitch]:
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.lists(st.integers(20, 40), max_size=8), st.sampled_from((neighbours, passing)))
+@given(st.lists(st.integers(20, 40), max_size=8), st.sampled_from((neighbors, passing)))
 def test_figuration_keeps_length_order_and_letters(places: list[int], figure: object) -> None:
     assert callable(figure)
     motif = Motif(tuple(heads(*places)))
@@ -145,13 +145,13 @@ def test_tremolo_repeats_its_value() -> None:
 
 
 def test_grace_notes_take_their_time_from_the_note_before() -> None:
-    strokes = played(placed(line("notes(1/4 D5 E5) -> graced by notes(1/8 A4 B4) before 2")))
+    strokes = played(placed(line("notes(1/4 D5 E5) -> graced 2 by notes(1/8 A4 B4)")))
     assert [(onset, key) for onset, key, _ in strokes] == [(F(0), 74), (F(3, 16), 69), (F(7, 32), 71), (F(1, 4), 76)]
     assert strokes[0][2] <= F(3, 16)
 
 
 def test_grace_notes_at_the_very_beginning_are_on_the_beat() -> None:
-    strokes = played(placed(line("notes(1/4 D5) -> graced by notes(1/8 A4) before 1")))
+    strokes = played(placed(line("notes(1/4 D5) -> graced 1 by notes(1/8 A4)")))
     assert [(onset, key) for onset, key, _ in strokes] == [(F(0), 69), (F(1, 32), 74)]
 
 
@@ -177,8 +177,8 @@ def test_glissando_runs_to_the_next_note() -> None:
     assert keys == [72, 73, 74, 75, 76]
 
 
-def test_pizzicato_has_its_programme_and_the_pedal_its_control() -> None:
-    score = placed(line("tune -> marked pizzicato, tune -> marked arco") + "    harp: tune -> pedalled\n")
+def test_pizzicato_has_its_program_and_the_pedal_its_control() -> None:
+    score = placed(line("tune -> marked pizzicato, tune -> marked arco") + "    harp: tune -> sustain_pedal\n")
     file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
     assert [m.program for m in file.tracks[1] if m.type == "program_change"] == [40, 45, 40]
     assert [m.value for m in file.tracks[3] if m.type == "control_change" and m.control == 64] == [127, 0]
@@ -224,11 +224,11 @@ def test_the_midi_file_lasts_as_long_as_the_clock_says() -> None:
 
 
 ALL_SIGNS = """movement first
-    violin: tune -> trill 1 to m2 -> turn 2 -> mordent 3 -> graced by notes(1/8 C5 D5) before 1
+    violin: tune -> trill 1 to m2 -> turn 2 -> mordent 3 -> graced 1 by notes(1/8 C5 D5)
         , tune -> tremolo 1/32 -> glissando 1 -> fermata last by 1/4
-        , tune -> marked harmonic pizzicato muted -> graced by notes(1/8 C5) before 2
+        , tune -> marked harmonic pizzicato muted -> graced 2 by notes(1/8 C5)
     cello: notes(1/1 C3)
-    harp: chord(C4 E4 G4) -> lasting 1/1 -> rolled -> pedalled, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
+    harp: chord(C4 E4 G4) held 1/1 -> rolled -> sustain_pedal, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
 """
 
 
@@ -252,37 +252,37 @@ def test_music21_reads_every_sign() -> None:
 
 
 def test_lilypond_engraves_every_sign_without_remarks() -> None:
-    text = lilypond_text(page(ALL_SIGNS.replace("movement first", "movement first\n    key D minor"), COLOURED))
+    text = lilypond_text(page(ALL_SIGNS.replace("movement first", "movement first\n    key D minor"), COLORED))
     assert "\\slashedGrace" in text and ":32" in text and "\\arpeggio" in text and "\\sustainOn" in text
     made = engrave(text, frozenset(("svg",)))
     assert isinstance(made, Engraving), made
     assert made.remarks == ()
 
 
-# ------------------------------------------------------------------ colours
+# ------------------------------------------------------------------ colors
 
 
-COLOURED = HEAD.replace("name tamsin", 'piece "Signal"\n    show colours\nname tamsin', 1)
+COLORED = HEAD.replace("name tamsin", 'piece "Signal"\n    show colors\nname tamsin', 1)
 
 
-def test_heads_have_the_colour_of_their_name_and_others_none() -> None:
-    written_page = page(line("tamsin -> first 1, hedda -> first 1, tune -> first 1"), COLOURED)
+def test_heads_have_the_color_of_their_name_and_others_none() -> None:
+    written_page = page(line("tamsin -> first 1, hedda -> first 1, tune -> first 1"), COLORED)
     read = music21.converter.parse(musicxml_bytes(written_page, "first"), format="musicxml")
     assert [note.style.color for note in read.parts[0].flatten().notes] == [PALETTE[0], PALETTE[1], None]
-    assert written_page.header.colours == (("tamsin", PALETTE[0]), ("hedda", PALETTE[1]))
-    assert not written_page.colours_note
+    assert written_page.header.colors == (("tamsin", PALETTE[0]), ("hedda", PALETTE[1]))
+    assert not written_page.colors_note
     legend = next(e for e in lilypond_text(written_page).split("\\markup \\fill-line") if PALETTE[1] in e)
     assert '"tamsin"' in legend and '"hedda"' in legend
 
 
 def test_a_head_of_two_names_takes_the_first_and_the_legend_says_so() -> None:
-    written_page = page(line("tamsin + hedda -> as chord", "harp"), COLOURED)
-    assert written_page.colours_note
-    assert "colour of the first" in lilypond_text(written_page)
-    assert "colour of the first" in musicxml_bytes(written_page, "first").decode()
+    written_page = page(line("tamsin + hedda -> as chord", "harp"), COLORED)
+    assert written_page.colors_note
+    assert "color of the first" in lilypond_text(written_page)
+    assert "color of the first" in musicxml_bytes(written_page, "first").decode()
 
 
-def test_nothing_is_coloured_unless_the_piece_says_so() -> None:
+def test_nothing_is_colored_unless_the_piece_says_so() -> None:
     assert "color" not in musicxml_bytes(page(line("tamsin")), "first").decode()
 
 
@@ -296,7 +296,7 @@ def test_single_note_has_nothing_to_roll() -> None:
     assert signs == [["rolled"], []]
 
 
-SINGLE_NOTES_ROLLED = """language 1
+SINGLE_NOTES_ROLLED = """language 2
 forces
     harp = harp
 movement only
@@ -308,7 +308,7 @@ movement only
 def test_note_of_a_rolled_chord_that_is_dealt_out_has_no_wavy_line(ornaments: str, kept: list[str]) -> None:
     """Each of two players has one note of the chord; a trill of theirs stays. Source: common practice."""
     line = f"motif swept = notes(1/1 chord(G4 D5)) -> rolled{ornaments}\n"
-    text = f"language 1\n{line}forces\n    one = violin\n    two = viola\nmovement only\n    one, two: swept\n"
+    text = f"language 2\n{line}forces\n    one = violin\n    two = viola\nmovement only\n    one, two: swept\n"
     compiled = compile_script(Path("rolled.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     page_of_it = written(compiled.score)
@@ -328,9 +328,9 @@ def test_rolled_chord_of_two_notes_has_its_wavy_line() -> None:
 
 def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
     """The handbook: where one pedal follows another the first goes up in time; at the latest after the last note."""
-    line = "motif ringing = notes(1/4 C5 D5 E5 F5) -> pedalled\n"
+    line = "motif ringing = notes(1/4 C5 D5 E5 F5) -> sustain_pedal\n"
     rows = "    harp.right: ringing, {}\n    harp.right at bar 1 beat 4 replace: notes(1/4 G5)\n"
-    text = f"language 1\n{line}forces\n    harp = piano\nmovement only\n{rows}"
+    text = f"language 2\n{line}forces\n    harp = piano\nmovement only\n{rows}"
     for following, signs in (("ringing", "(..)(..)"), ("notes(1/4 C5 D5 E5 F5)", "(......)")):
         compiled = compile_script(Path("pedal.cavata"), text=text.format(following))
         assert compiled.score is not None, compiled.bag.ordered()
@@ -351,7 +351,7 @@ def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
 )
 def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: list[int]) -> None:
     """Strokes and flags together are the beams of the repeated value: three for thirty-seconds. Common practice."""
-    text = f"language 1\nforces\n    player = violin\nmovement only\n    player: {line}\n"
+    text = f"language 2\nforces\n    player = violin\nmovement only\n    player: {line}\n"
     compiled = compile_script(Path("tremolo.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     page_of_it = written(compiled.score)
@@ -365,7 +365,7 @@ def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: l
 def test_other_hand_waits_as_long_as_the_grace_notes_before_a_bar(graces: str, sixteenths: int) -> None:
     """One is a slashed eighth, several are sixteenths. Source: common practice."""
     rows = f"    piano.right: notes(1/1 F5) -> graced by notes(1/8 {graces}) before 1\n    piano.left: notes(1/1 F3)\n"
-    text = f"language 1\nforces\n    piano = piano\nmovement only\n{rows}"
+    text = f"language 2\nforces\n    piano = piano\nmovement only\n{rows}"
     compiled = compile_script(Path("graces.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     assert f"\\grace {{ s16*{sixteenths} }}" in lilypond_text(written(compiled.score))
@@ -376,7 +376,7 @@ def test_other_hand_waits_as_long_as_the_grace_notes_before_a_bar(graces: str, s
 )
 def test_tempo_within_a_bar_stands_before_the_note_at_its_moment(beat: str, before: int, offset: str | None) -> None:
     """`offset` in MusicXML 4.0 counts divisions from where the direction stands to where it belongs."""
-    head = "language 1\nforces\n    player = violin\nmovement only\n    section one 2 bars\n"
+    head = "language 2\nforces\n    player = violin\nmovement only\n    section one 2 bars\n"
     rows = f"        tempo at bar 2 beat {beat}: 1/4 at 90\n        player: notes(1/4 C5 D5 E5 F5) x 2\n"
     compiled = compile_script(Path("tempo.cavata"), text=head + rows)
     assert compiled.score is not None, compiled.bag.ordered()

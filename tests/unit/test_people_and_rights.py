@@ -30,7 +30,7 @@ ROWS = {
     "publisher": "Lamp Editions", "number": "LE 104", "note": "Grace notes stand before the beat.",
 }  # fmt: skip
 SCRIPT = """\
-language 1
+language 2
 piece "The Ferry"
 {rows}forces
     violin = violin

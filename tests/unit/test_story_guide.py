@@ -32,7 +32,7 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 pytestmark = pytest.mark.slow
 
 SCRIPT = """\
-language 1
+language 2
 piece "Lantern <script>alert(1)</script>"
     composer   "A. & B. <i>Composer</i>"
     dedication "for \\"Tamsin\\""
@@ -104,7 +104,7 @@ def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
     rows = "".join(f"    {name}\n" for name in (
         "h1 = horn", "h2 = horn", "alone = viola, soloist", "t = triangle", "w = whip", "v1 = violins", "v2 = violins",
     ))  # fmt: skip
-    script = f'language 1\nforces\n{rows}staff set "Percussion" = t, w\nmovement first\n    h1: notes(1/1 D4)\n'
+    script = f'language 2\nforces\n{rows}staff set "Percussion" = t, w\nmovement first\n    h1: notes(1/1 D4)\n'
     told = guide(compiled(tmp_path / "piece.cavata", script))
     assert told.forces == (
         "2 Horns in F", "Viola, solo", "Percussion (triangle, whip)", "Violins I, II",
@@ -166,7 +166,7 @@ def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path
     patterns = [transform.pattern for group in TRANSFORMS.values() for transform in group]
     texts = [" ".join(ARGUMENTS.get(w, w.strip("[]").split("|")[0]) for w in p.split()) for p in patterns]
     script = (
-        "language 1\nrhythm walk = (1/4)\nmotif glint = notes(1/4 D4 E4)\nforces\n    violin = violin\n"
+        "language 2\nrhythm walk = (1/4)\nmotif glint = notes(1/4 D4 E4)\nforces\n    violin = violin\n"
         "    cello = cello\n"
         + "".join(f"motif step{number} = glint -> {text}\n" for number, text in enumerate(texts))
     )
@@ -265,7 +265,7 @@ def test_what_is_said_of_inflections_is_true(
 ) -> None:
     """B and S are B flat and E flat: a sharp lifts them by a whole tone, a flat leaves them. By counting."""
     script = (
-        f'language 1\nuse german from ciphers\nname anna = "{letters}" by german\nmotif hail = anna -> {step}\n'
+        f'language 2\nuse german from ciphers\nname anna = "{letters}" by german\nmotif hail = anna -> {step}\n'
         "forces\n    violin = violin\nmovement first\n    violin: hail\n"
     )
     made = compiled(tmp_path / "piece.cavata", script)
@@ -279,7 +279,7 @@ def test_what_is_said_of_inflections_is_true(
 def test_letters_silent_or_read_as_one_stand_over_their_notes(tmp_path: Path) -> None:
     """SCHARN with SCH as one E flat, and a Y that has no note."""
     script = (
-        'language 1\ncipher own\n    letters A..N onto A B C D E F G\n    "SCH" = Eb\n    R = rest\n'
+        'language 2\ncipher own\n    letters A..N onto A B C D E F G\n    "SCH" = Eb\n    R = rest\n'
         '    other letters silent\nname skerry = "SCHARYN" by own\nforces\n    violin = violin\n'
         "movement first\n    violin: skerry\n"
     )
@@ -290,7 +290,7 @@ def test_letters_silent_or_read_as_one_stand_over_their_notes(tmp_path: Path) ->
 
 
 def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
-    script = "language 1\nmotif tide = notes(1/4 D4)\nforces\n    violin = violin\nmovement first\n    violin: tide\n"
+    script = "language 2\nmotif tide = notes(1/4 D4)\nforces\n    violin = violin\nmovement first\n    violin: tide\n"
     found = guide(compiled(tmp_path / "piece.cavata", script))
     chapters = Telling(found, language("en")).chapters()
     assert [chapter.key for chapter in chapters] == ["piece", "tunes"]
@@ -298,7 +298,7 @@ def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
 
 
 UNDERSCORED = """\
-language 1
+language 2
 piece "Tide"
 cipher my_own "of the tide"
     letters A..G onto A B C D E F G
@@ -385,18 +385,18 @@ def test_page_can_be_read_by_those_who_do_not_see_it(pages: dict[str, str]) -> N
     assert all(sound.get("aria-label") for sound in sounds) and len(sounds) in (0, len(images))
 
 
-def test_colours_of_the_page_have_contrast() -> None:
+def test_colors_of_the_page_have_contrast() -> None:
     """4.5 to 1 and more on white. Source: WCAG 2.2, 1.4.3, with its formula for luminance."""
     css = (folder("compiler") / "cavata" / "tell" / "guide" / "guide.css").read_text("utf-8")
 
-    def luminance(colour: str) -> float:
-        parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    def luminance(color: str) -> float:
+        parts = [int(color[place : place + 2], 16) / 255 for place in (1, 3, 5)]
         linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
         return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
-    colours = re.findall(r"(?<![-\w])color: (#[0-9a-f]{6})", css)
-    assert len(colours) >= 4
-    assert all(1.05 / (luminance(colour) + 0.05) >= 4.5 for colour in colours)
+    colors = re.findall(r"(?<![-\w])color: (#[0-9a-f]{6})", css)
+    assert len(colors) >= 4
+    assert all(1.05 / (luminance(color) + 0.05) >= 4.5 for color in colors)
 
 
 # ------------------------------------------------------------------ the command

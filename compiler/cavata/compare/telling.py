@@ -1,4 +1,4 @@
-"""Paired notes of a passage told as changes: equal things that happened to neighbours are one.
+"""Paired notes of a passage told as changes: equal things that happened to neighbors are one.
 
 In: pairs of notes of one voice. Out: changes with their places, in the words of a composer.
 """
@@ -139,7 +139,7 @@ class PartPassage:
 
     @property
     def shift(self) -> int:
-        """From the old version's ticks to the new one's, at its first bar line: a pick-up leads to it."""
+        """From the old version's ticks to the new one's, at its first bar line: a pickup leads to it."""
         old, new = self.old.whole_bars(*self.old_bars), self.new.whole_bars(*self.new_bars)
         return self.new.begins[new[0]] - self.old.begins[old[0]]
 
@@ -165,7 +165,7 @@ class Teller:
         gone = sum(1 for _, b in pairs if b is None)
         new = len(pairs) - len(both) - gone
         if gone and new and gone + new >= _REWRITTEN and gone + new > _SHARE * (gone + new + 2 * len(both)):
-            words = f"written anew, {_notes(len(both) + new)} where there were {len(both) + gone}"
+            words = f"rewritten: {_notes(len(both) + new)} where there were {len(both) + gone}"
             return [self.said(ChangeKind.REWRITTEN, words, pairs)]
         found = [self.one_sided(run) for run in _one_sided(pairs)]
         return found + self.pitches(both) + self.times(both) + self.lengths(both) + self.marks(both)

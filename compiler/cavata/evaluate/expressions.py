@@ -21,7 +21,6 @@ from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
     NOTHING,
-    QUARTER,
     TECHNIQUES,
     Bars,
     Beat,
@@ -38,7 +37,7 @@ from cavata.music.said import dressed_at, moved_at
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.dress import Markings
+from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
@@ -50,23 +49,28 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 
 def notes_value(tree: t.NotesLiteral) -> Motif:
     """`notes(...)`; Misplaced, at the bar that differs, when its bars are not equally long."""
-    lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in tree.bars]
-    for bar, length in zip(tree.bars, lengths, strict=True):
+    equal_bars(tree.bars)
+    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
+
+
+def equal_bars(bars: tuple[tuple[t.Sound | t.SymbolBeat, ...], ...]) -> None:
+    """Raises Misplaced at the bar of `notes` or `chords` that is not as long as the first."""
+    lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in bars]
+    for bar, length in zip(bars, lengths, strict=True):
         if length != lengths[0]:
             raise Misplaced(
                 "V217", bar[0].span.to(bar[-1].span), f"this bar lasts {length}, the first one {lengths[0]}",
                 "", "bars between `|` are equally long; without `|` nothing is counted",
             )
-    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
 
 
 def chord_value(tree: t.ChordLiteral) -> Motif:
-    """`chord(...)`, a quarter long."""
-    return Motif((Event(QUARTER, _heads(tree.pitches, tree.span)),))
+    """`chord(...)`."""
+    return Motif((Event(tree.duration, _heads(tree.pitches, tree.span)),))
 
 
 def rhythm_value(tree: t.RhythmLiteral) -> Rhythm:
-    """`(1/4 rest 1/8)`."""
+    """`(1/4 1/8 rest)`."""
     return Rhythm(tuple(Beat(duration, is_rest) for duration, is_rest in tree.beats))
 
 
@@ -157,7 +161,7 @@ STEP_COST = 60
 """What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
-MOVES_TIME = ("order", "time")
+MOVES_TIME = ("order", "time", "length")
 """Families of steps that move events in time."""
 MOST_ASKED = 2
 """How many places inside transforms a message shows beside the line that asked for them."""
@@ -176,7 +180,7 @@ class Evaluator:
         self.transforms: dict[p.Identity, p.TransformDefinition] = {}
         self.work = 0
         self.given_up = False
-        self.has_metre = False
+        self.has_meter = False
         """What is computed stands in a score line, where bars are known in the end."""
         self.words = WordsSung()
         self.calls: list[Span] = []
@@ -191,8 +195,8 @@ class Evaluator:
 
     def on_the_way(self) -> Iterator[tuple[Span, str]]:
         """What led to the value that is being computed: of a long way the nearest places and the outermost one."""
-        inwards = self.calls if len(self.calls) <= MOST_ASKED else [self.calls[0], *self.calls[-MOST_ASKED:]]
-        yield from ((span, "asked for here") for span in reversed(inwards))
+        inward = self.calls if len(self.calls) <= MOST_ASKED else [self.calls[0], *self.calls[-MOST_ASKED:]]
+        yield from ((span, "asked for here") for span in reversed(inward))
         if self.placed is not None:
             yield self.placed, "placed here"
 
@@ -258,10 +262,13 @@ class Evaluator:
                     message = f"`{mode.span.text}` is {sort_of(found)}"
                     raise self.fail("V201", mode.span, message, "`digits` wants a mode")
                 case p.SymbolChords():
+                    equal_bars(bound.tree.bars)
                     with respellings() as noted:
                         chords = symbol_chords(bound)
                     tell_respellings(noted, chords, place, self.bag)
                     return chords
+        except Misplaced as wrong:
+            raise self.misplaced(wrong) from None
         except Refusal as refusal:
             place = place if isinstance(bound, p.SymbolChords) else sign_place(place, bound.text, refusal)
             raise self.fail(refusal.code, place, refusal.message, refusal.label, refusal.cure) from None
@@ -318,7 +325,7 @@ class Evaluator:
         if self.work > MOST_WORK:
             self.given_up = True
             raise self.fail(
-                "V302", span, f"this script computes more than {MOST_WORK} notes", "here it is given up",
+                "V302", span, f"this script computes more than {MOST_WORK} notes", "the compiler stops here",
                 "let score lines repeat with `x`, `for` and `until end` instead",
             )
 
@@ -378,7 +385,7 @@ class Evaluator:
                 if not step.transform.on_rhythm:
                     raise self.fail(
                         "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
-                        "mark the bars of its part, as `drum bars 1 to 2: marked p`"
+                        f"mark the bars of its part, as `drum bars 1 to 2: {step.text}`"
                         if step.transform.family == "dress" else "give the rhythm to a motif with `in`",
                     )
                 return to_rhythm(remembering(_motif(function(of_rhythm(value), *arguments)), step.text))
@@ -429,7 +436,7 @@ class Evaluator:
             raise Unknown
         if len(self.calls) >= DEEPEST_CALLS:
             raise self.fail(
-                "V303", span, f"transforms stand more than {DEEPEST_CALLS} deep inside each other", "",
+                "V303", span, f"transforms are nested more than {DEEPEST_CALLS} deep", "",
                 "give the values in between names of their own",
             )
         self.calls.append(span)
@@ -450,7 +457,7 @@ class Evaluator:
         )
         try:
             with respellings() as noted:
-                value = combined(combine, values, clauses, self.has_metre)
+                value = combined(combine, values, clauses, self.has_meter)
         except Misplaced as wrong:
             raise self.misplaced(wrong) from None
         except Refusal as refusal:
@@ -517,11 +524,15 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return Selection((ByNumber(value, value),))
         case Kind.NOTES, str():
             return Selection((ByText(value),))
+        case Kind.NOTES, Selection():
+            return value
         case Kind.MARKINGS, str():
             if value in DYNAMICS:
-                return Markings(None, value, (), ())
+                return Markings(value, (), ())
             if value in TECHNIQUES:
-                return Markings(None, "", (), (), (value,))
-            return Markings(None, "", (value,), ()) if value in ARTICULATIONS else Markings(None, "", (), (value,))
+                return Markings("", (), (), (value,))
+            if value in ARTICULATIONS:
+                return Markings("", (value,), ()) if value in AT_EACH_NOTE else None
+            return Markings("", (), (value,))
         case _:
             return None

@@ -147,7 +147,7 @@ def moved(pitch: Pitch, degrees: int, mode: Mode) -> Pitch:
     return degree(number + degrees, mode).exactly(distance)
 
 
-def turned(pitch: Pitch, axis: Pitch, mode: Mode) -> Pitch:
+def inverted_by_degrees(pitch: Pitch, axis: Pitch, mode: Mode) -> Pitch:
     """The pitch as many degrees below the axis as it lay above; what was foreign by a rise is so by a fall."""
     if mode.by_letter:
         foreign = pitch.alter - mode.alteration(pitch.letter)
@@ -170,7 +170,7 @@ def above(pitch: Pitch, mode: Mode) -> Pitch:
         return degree(located(pitch, mode)[0] + 1, mode)
     position = pitch.position + 1
     found = Pitch(position, mode.alteration(position % 7))
-    # From a note so far from the mode that its neighbour would not lie above it.
+    # From a note so far from the mode that its neighbor would not lie above it.
     return Pitch(position, found.alter + 1) if found.midi <= pitch.midi else found
 
 

@@ -117,7 +117,7 @@ class Pitch:
         """The same note name so many octaves higher."""
         return Pitch(self.position + 7 * octaves, self.alter)
 
-    def mirrored(self, axis: Pitch) -> Pitch:
+    def inverted(self, axis: Pitch) -> Pitch:
         """What lay an interval above the axis lies that interval below it, spelled so, however many signs it takes."""
         return _spelled(2 * axis.position - self.position, 2 * axis.midi - self.midi)
 
@@ -181,7 +181,7 @@ def parse_pitch(text: str) -> Pitch:
 
 
 def parse_interval(text: str) -> Interval:
-    """Read `m3` as the interval upwards; the text must name one that exists (ValueError)."""
+    """Read `m3` as the interval upward; the text must name one that exists (ValueError)."""
     match = INTERVAL_PATTERN.fullmatch(text)
     if match is None or not 1 <= int(match[2]) <= 50:
         raise ValueError(f"not an interval: {text}")

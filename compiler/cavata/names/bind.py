@@ -13,10 +13,10 @@ from functools import partial
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import QUALITIES, ChordSymbol, parse_chord_symbol
-from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES
+from cavata.music.event import DYNAMICS, TECHNIQUES, Bars
 from cavata.music.mode import MODES, Mode
 from cavata.music.pitch import PitchClass
-from cavata.names.arguments import match_clause, match_step, well_formed
+from cavata.names.arguments import match_clause, match_step, read_notes, well_formed, written_now
 from cavata.names.loader import brought_by
 from cavata.names.modes import Mismatch, Reader, Reported, mode_declared, read_mode
 from cavata.names.program import (
@@ -36,17 +36,21 @@ from cavata.names.program import (
     RhythmOfLetters,
     Sort,
     SymbolChords,
+    Taken,
 )
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import one_of
-from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
+from cavata.syntax.trade_words import here
+from cavata.syntax.words import CHANGED_WORDS, one_of
+from cavata.transforms.dress import AT_EACH_NOTE
+from cavata.transforms.signature import KIND_WORDS, Kind, Slot
+from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
 
-# ------------------------------------------------------------------ what musicians call a step elsewhere
+# ------------------------------------------------------------------ words that stand elsewhere
 
 
-DRESS = frozenset((*DYNAMICS, *ARTICULATIONS, *TECHNIQUES))
+DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
 """What `marked` takes without quotes."""
 STEPS = {
     "up P5": ("transpose", "transposed", "transposition", "higher"),
@@ -62,16 +66,21 @@ STEPS = {
     "marked p": ("piano", "soft", "quiet"),
     "crescendo p f": ("growing", "louder"),
     "diminuendo f p": ("decrescendo", "softer"),
-    "lasting 1/2": ("long", "duration"),
     "sung \"o-pen sea\"": ("text", "lyrics", "words"),
 }
 """Each step with the words that mean it elsewhere: cures for words that are no step."""
 
 
-def in_other_words(word: str) -> str:
-    """The cure for a word that is no step but names one in the trade; empty where none is known."""
+WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
+"""What says how often or how long."""
+
+
+def in_other_words(word: str, after: str) -> str:
+    """The cure for a word that is no transform but names one in the trade; empty where none is known."""
     if word in DRESS:
         return f"markings stand after `marked`: `-> marked {word}`"
+    if word in ("long", "duration"):
+        return "how long a note lasts is written `held 1/2`, without an arrow"
     step = next((step for step, words in STEPS.items() if word in words), "")
     return f"that is written `-> {step}` here" if step else ""
 
@@ -141,7 +150,8 @@ def melody_of_digits(tree: t.DigitsLiteral, owner: str, reader: Reader, bag: Dia
 def symbol_chords(tree: t.ChordsLiteral, bag: Diagnostics) -> SymbolChords | None:
     """`chords(...)`, its symbols read."""
     beats: list[tuple[ChordSymbol | None, Fraction, Span]] = []
-    for beat in tree.beats:
+    written = [beat for bar in tree.bars for beat in bar]
+    for beat in written:
         symbol = None
         if beat.symbol:
             try:
@@ -150,7 +160,7 @@ def symbol_chords(tree: t.ChordsLiteral, bag: Diagnostics) -> SymbolChords | Non
                 _unknown(beat, bag)
                 continue
         beats.append((symbol, beat.duration, beat.span))
-    return SymbolChords(tuple(beats), tree.span) if len(beats) == len(tree.beats) else None
+    return SymbolChords(tuple(beats), tree) if len(beats) == len(written) else None
 
 
 def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
@@ -201,7 +211,7 @@ class Binder:
                 return self.call(tree)
             case t.Chain():
                 return self.chain(tree)
-            case t.Atom() | t.Text():
+            case t.Atom() | t.NoteList() | t.Text():
                 self.bag.error("N211", tree.span, f"`{tree.span.text}` is no motif", label="a value is wanted here")
                 return None
 
@@ -209,7 +219,7 @@ class Binder:
         """Bind a chain link by link; every link is looked at even if one fails."""
         if len(tree.links) > LONGEST_CHAIN:
             self.bag.error(
-                "N212", tree.links[LONGEST_CHAIN].span, f"one value has more than {LONGEST_CHAIN} links",
+                "N212", tree.links[LONGEST_CHAIN].span, f"a value has more than {LONGEST_CHAIN} transforms and additions",
                 label="too long",
                 cure="give its parts names",
             )
@@ -217,11 +227,53 @@ class Binder:
         first = self.value(tree.first)
         if first is not None and not tree.links:
             return first
-        links = [self.step(link) if isinstance(link, t.Step) else self.value(link) for link in tree.links]
+        links = [self.link(link) for link in tree.links]
         good = [link for link in links if link is not None]
         if first is None or len(good) < len(links):
             return None
         return BoundChain(first, tuple(good), tree.span)
+
+    def link(self, link: t.Term | t.Change) -> Bound | BoundStep | ApplyOwn | None:
+        """Bind what follows a value in a chain."""
+        if isinstance(link, t.Change):
+            return self.change(link)
+        return self.value(link)
+
+    def change(self, change: t.Change) -> BoundStep | ApplyOwn | None:
+        """Bind a step, or how often or how long."""
+        match change:
+            case t.Step():
+                return self.step(change)
+            case t.Times(count=count):
+                return self.lasting("x", count, change.span)
+            case t.ForLength(length=length):
+                return self.lasting("for", length, change.span)
+            case t.Held(length=length):
+                return self.lasting("held", length, change.span)
+            case t.LengthOf():
+                return self.length_of(change)
+
+    def lasting(self, word: str, length: int | Fraction | Bars | None, span: Span) -> BoundStep:
+        """How often or how long a value sounds within an expression."""
+        assert isinstance(length, int | Fraction), "bars are counted only at the end of an item"
+        return Apply(LENGTHS[word], (Given(length, (span,)),), f"{word} {length}", span)
+
+    def length_of(self, length: t.LengthOf) -> BoundStep | None:
+        """A length that a parameter says."""
+        transform = LENGTHS[length.word]
+        (part,) = transform.parts
+        assert isinstance(part, Slot)
+        parameter = self.parameter(length.by)
+        if parameter is None:
+            example = "x 2" if length.word == "x" else f"{length.word} 3/4"
+            self.bag.error(
+                "N812", length.span, f"`{length.word}` does not know `{length.by.text}`",
+                label=f"wanted: {KIND_WORDS[part.kind]}",
+                cure=f"write `{example}`; a name here can only be a parameter",
+            )  # fmt: skip
+            return None
+        text = f"{length.word} {length.by.text}"
+        return Apply(transform, (Taken(parameter, part.kind.value, length.span),), text, length.span)
 
     def parameter(self, word: t.Word) -> Parameter | None:
         """The parameter that a word stands for, if it does."""
@@ -244,7 +296,7 @@ class Binder:
             guess = closest(word.text, known, 1)
             self.bag.error(
                 "N204", word.span, f"nothing is called `{word.text}`", label="not defined",
-                cure=brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word.text, sorts)),
+                cure=brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word, sorts)),
             )
             return None
         if declared.sort is None:
@@ -273,14 +325,17 @@ class Binder:
         known = sorted(self.scope.names(*sorts))
         return "there are " + ", ".join(f"`{n}`" for n in known[:6]) if known else ""
 
-    def hint(self, word: str, sorts: tuple[Sort, ...]) -> str:
+    def hint(self, unknown: t.Word, sorts: tuple[Sort, ...]) -> str:
         """What may have been meant by an unknown name."""
+        word = unknown.text
         if word in TRANSFORMS or word in COMBINATIONS:
-            return f"`{word}` is a step; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
+            return f"`{word}` is a transform; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
         if word in self.players:
             return f"`{word}` is a part: it stands before the colon, or in `voiced across` with spaces between parts"
         if len(word) <= 3 and word[:1] in "HS":
             return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
+        if meant := here(word):
+            return meant
         if Sort.CIPHER in sorts:
             return "the library's ciphers are brought in by `use french from ciphers`"
         if Sort.PASSAGE in sorts:
@@ -315,7 +370,7 @@ class Binder:
         """Bind a step: a script's own transform first, then the kernel's."""
         text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
         text = " ".join(text.split())
-        own = self.scope.find(step.word.text)
+        own = self.scope.find(step.word.text) or self.scope.find(step.word.span.text)
         if own is not None and own.sort is Sort.TRANSFORM:
             self.uses.setdefault(own.identity, step.word.span)
             arguments = self.own_arguments(step.arguments, own, step.word, given=1)
@@ -324,7 +379,7 @@ class Binder:
         if candidates is None:
             if own is not None and own.sort is None:
                 return None
-            self.unknown_step(step.word, own)
+            self.unknown_step(step, own)
             return None
         matched = match_step(step, candidates, self.reader, self.bag)
         return None if matched is None else Apply(matched[0], matched[1], text, step.span)
@@ -340,8 +395,21 @@ class Binder:
             )
         return found or None
 
-    def unknown_step(self, word: t.Word, own: Declared | None) -> None:
+    def unknown_step(self, step: t.Step, own: Declared | None) -> None:
         """Report a word that is no step."""
+        word = step.word
+        if own is None and (now := written_now(step)):
+            self.bag.error(
+                "N810", step.span, f"`{word.text}` is no step any more", label="as edition 1 wrote it",
+                cure=f"write {now}",
+            )  # fmt: skip
+            return
+        if own is None and word.text in WITHOUT_ARROW:
+            self.bag.error(
+                "N811", step.span, f"`{word.text}` stands without an arrow", label="it is no transform",
+                cure=f"write `{step.span.text}`",
+            )  # fmt: skip
+            return
         known = (*TRANSFORMS, *self.scope.names(Sort.TRANSFORM))
         guess = closest(word.text, known, 1)
         if own is not None and own.sort is not None:
@@ -349,9 +417,10 @@ class Binder:
         elif word.text in COMBINATIONS:
             cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
         else:
-            meant = f"did you mean `{guess[0]}`?" if guess else in_other_words(word.text)
-            cure = brought_by(word.text) or meant or "`cavata why N206` lists the steps"
-        self.bag.error("N206", word.span, f"there is no step `{word.text}`", label="not a transform", cure=cure)
+            meant = in_other_words(word.text, step.span.text[len(word.text) :])
+            meant = meant or (f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the transforms")
+            cure = brought_by(word.text) or meant
+        self.bag.error("N206", word.span, f"there is no transform `{word.text}`", label="unknown after `->`", cure=cure)
 
     def own_arguments(
         self, atoms: tuple[t.Argument | t.Loose, ...], own: Declared, word: t.Word, given: int
@@ -403,8 +472,12 @@ class Binder:
                         return Given(ratio, (span,))
                     case t.PitchRange(low, high):
                         return Given((low, high), (span,))
+                    case t.NoteRange():
+                        return read_notes(self.reader((atom,)))
                     case _:
                         return Given(value, (span,))
+            case t.NoteList():
+                return self.note_list(atom)
             case t.Text(text, span):
                 return Given(text, (span,))
             case t.Word(text, span) if text in DRESS and self.scope.find(text) is None:
@@ -420,6 +493,21 @@ class Binder:
                 return None
             case _:
                 return self.value(atom)
+
+    def note_list(self, notes: t.NoteList) -> Given | None:
+        """`(1 3 5..8)` as an argument of a script's own transform."""
+        reader = self.reader(notes.notes)
+        try:
+            given = read_notes(reader)
+            if reader.peek() is not None:
+                raise reader.fail(KIND_WORDS[Kind.NOTES])
+        except Mismatch as mismatch:
+            self.bag.error(
+                "N211", mismatch.span or notes.span, "these are no notes", label=f"expected {mismatch.wanted}",
+                cure="write `(1 3 5..8)`, `(last)` or `(letter 2)`",
+            )  # fmt: skip
+            return None
+        return given
 
     def mode_argument(self, words: tuple[t.Argument, ...]) -> Given | None:
         """A mode as an argument of a script's own transform."""
@@ -444,14 +532,21 @@ class Binder:
             arguments = self.own_arguments(call.arguments, own, word, given=0)
             return None if arguments is None else CallOwn(own.identity, arguments, call.span)
         combination = COMBINATIONS.get(word.text)
+        if combination is None and f"{word.text}(" in CHANGED_WORDS:
+            self.bag.error(
+                "N810", word.span, f"`{word.text}` is no combination any more", label="as edition 1 wrote it",
+                cure=f"write `{CHANGED_WORDS[f'{word.text}(']}...)`",
+            )  # fmt: skip
+            return None
         if combination is None:
             known = (*COMBINATIONS, *self.scope.names(Sort.TRANSFORM))
             guess = closest(word.text, known, 1)
             cure = f"did you mean `{guess[0]}`?" if guess else "combinations are " + ", ".join(
                 f"`{c.pattern}`" for c in COMBINATIONS.values()
             )
+            cure = here(word.text) or cure
             if word.text in TRANSFORMS:
-                cure = f"it is a step: `value -> {TRANSFORMS[word.text][0].pattern}`"
+                cure = f"it is a transform: `value -> {TRANSFORMS[word.text][0].pattern}`"
             self.bag.error("N208", word.span, f"there is no combination `{word.text}`", cure=cure)
             return None
         return self.combination(call, combination)

@@ -40,7 +40,7 @@ def take_up(
         twice = next((other for other in others if other.begin < end and begin < other.end), None)
         if twice is not None:
             bag.error(
-                "I108", marking.span, f"`{part.name}` has two instruments in hand in the same bars",
+                "I108", marking.span, f"`{part.name}` plays two instruments in the same bars",
                 cure="let one of them end before the other begins",
                 also=((twice.span, f"here it is {twice.instrument.key}"),),
             )  # fmt: skip
@@ -195,6 +195,8 @@ def _is_one_swell(
     marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder, bag: Diagnostics
 ) -> bool:
     """Dress the lines of a hairpin together if they are several."""
+    if marking.step.arguments[0] is not None:
+        return False  # notes are named, and each line counts its own
     begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
     end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
     keys = [(target.part, s) for target in marking.parts for s in _staves(target, marking, begin, end, staves)]

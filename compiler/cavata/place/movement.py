@@ -1,6 +1,6 @@
 """Placing one movement: its sections in turn, then its parts.
 
-The bars of a passage count from where it is placed, each as long as the metre is at the place where it begins; a
+The bars of a passage count from where it is placed, each as long as the meter is at the place where it begins; a
 passage without a place counts as the section does.
 """
 
@@ -21,7 +21,7 @@ from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, bar_at
+from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -44,7 +44,7 @@ class PassageRuler(Ruler):
         return self.outer.is_free
 
     def meter(self, bar: int) -> Meter | None:
-        """The metre where a bar begins."""
+        """The meter where a bar begins."""
         return self.outer.meter(self._outer_bar(bar))
 
     def key(self, bar: int) -> Mode | None:
@@ -154,10 +154,11 @@ class MovementPlacer:
                     self.mark(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
-        staves = self.staves.finished(self.bar_length) if self.bars else ()
+        staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
-            rows = [(section.called, section.span) for section in self.planned.sections]
-            self.staves.check_reach(Whereabouts(self.bars, rows))
+            where = Whereabouts(self.bars, [(section.called, section.span) for section in self.planned.sections])
+            staves = self.staves.finished(self.bar_length, where.bars_of)
+            self.staves.check_reach(where)
         if not whole:
             return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
@@ -210,12 +211,12 @@ class MovementPlacer:
         return next((i for i, bar in enumerate(self.bars) if bar.section == section), 0)
 
     def report_misplaced(self) -> None:
-        """A pick-up belongs before the first bar of a movement."""
+        """A pickup belongs before the first bar of a movement."""
         for section in self.planned.sections[1:]:
             settings = sorted_settings(section.settings, Diagnostics())
             if settings.pickup_span is not None:
                 self.bag.error(
-                    "P122", settings.pickup_span, "a pick-up stands only before a movement's first bar",
+                    "P122", settings.pickup_span, "a pickup stands only before a movement's first bar",
                     cure="let the entry begin in the last bar of the section before, with `over`",
                 )
 
@@ -332,15 +333,15 @@ class MovementPlacer:
             if said and item.value.duration > item.item.value.duration:
                 self.bag.warning(
                     "P141", item.item.span, f"a `{said}` note is held here for {fraction_text(item.value.duration)}",
-                    label=f"it lasts {fraction_text(item.item.value.duration)} itself, and `for` holds a single note",
-                    cure="`x` strikes it again and again",
+                    label=f"it lasts {fraction_text(item.item.value.duration)} itself",
+                    cure="`for` and `x` strike it again and again",
                 )  # fmt: skip
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
         self.carried = replace(self.carried, laid=total)
         if total > MOST_IN_PIECE:
             self.bag.error(
                 "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most",
-                label="here it is given up",
+                label="the compiler stops here",
                 cure="repeat less often",
             )
         return laid

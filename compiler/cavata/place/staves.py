@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import zip_longest
 from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, NOTHING, Event, divided, told
+from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -133,7 +133,7 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     for index, placed in enumerate(events):
         marks = placed.event.marks
         on_one_note = bool(marks.hairpin) and marks.hairpin_ends and not begun
-        ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARDS))
+        ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARD))
         if ends != marks.hairpin_ends and not on_one_note:
             _mark(out, index, hairpin_ends=ends)
         if marks.attack and begun and (not ends or marks.dies_away):
@@ -151,8 +151,8 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
         marks = placed.event.marks
         rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
         long_rest = rest >= LONG_REST
-        said = marks.attack in AFTERWARDS
-        before = AFTERWARDS.get(marks.attack, in_force)
+        said = marks.attack in AFTERWARD
+        before = AFTERWARD.get(marks.attack, in_force)
         again = rest >= REST or swelling or bool(marks.hairpin)
         if marks.dynamic and marks.dynamic == before and (said or not again):
             _mark(out, index, dynamic="")
@@ -301,19 +301,23 @@ class StaffBuilder:
         report = self.bag.error if is_error else self.bag.warning
         report(code, event.line, message, label=label, cure=cure, also=also)
 
-    def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
+    def finished(
+        self, bar_length: Callable[[Fraction], Fraction], bars_of: Callable[[Sequence[ScoreEvent]], str]
+    ) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
             _one_pedal(
                 tuple(
-                    Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
+                    Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff, bars_of)))
                     for staff in part.instrument.staves
                 )
             )
             for part in self.parts.values()
         )
 
-    def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
+    def voices(
+        self, part: str, staff: str, bars_of: Callable[[Sequence[ScoreEvent]], str]
+    ) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
         events = self.in_order(part, staff)
         for event in events:
@@ -323,7 +327,8 @@ class StaffBuilder:
             earlier, later = found
             place = f"`{part}.{staff}`" if staff else f"`{part}`"
             self.warn_once(
-                part, later, f"overlap {earlier.line.start}", "P102", f"two lines of {place} sound at once",
+                part, later, f"overlap {earlier.line.start}", "P102",
+                f"two lines of {place} sound at once{bars_of((later,))}",
                 "begins before the other is done",
                 "let one of them rest, give it to another part, begin the later one with `replace:`, "
                 "or put both into one item with `together(a, b)`", True,

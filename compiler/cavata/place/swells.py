@@ -61,7 +61,7 @@ def swell_together(
     """
     begin, last, end = bars
     onset = min(staves.events[key][line[0]].onset for key, line in _lines(keys, begin, end, staves))
-    first, goal = (str(argument) for argument in marking.step.arguments)
+    _, first, goal = (str(argument) for argument in marking.step.arguments)
     if goal == NOTHING:
         # Silence is reached where the last notes end, not where they begin.
         ends = [staves.events[key][line[-1]].end for key, line in _lines(keys, begin, end, staves)]
@@ -159,7 +159,7 @@ def clear_hairpins(
                 staves.replace(*key, index, *dressed_at((placed.event,), (cleared,), marking.step.span))
                 staves.warn_once(
                     key[0], placed, f"hairpin {marking.span.start}", "P140",
-                    "a hairpin of these notes gives way to one over their bars", "this item has the hairpin",
+                    "a hairpin over these bars replaces one that the notes have", "this item has the hairpin",
                     "take one of the two away, or let the bars end before the other begins",
                     also=((marking.span, "the one over the bars"),),
                 )  # fmt: skip

@@ -54,7 +54,7 @@ class FormBuilder(ValueBuilder):
 
     # -------------------------------------------------------------- rows of sections
 
-    def earlier(self, section: t.PartRef, *steps: t.Step) -> t.Earlier:
+    def earlier(self, section: t.PartRef, *steps: t.Change) -> t.Earlier:
         return t.Earlier(section, steps, section.span.to(steps[-1].span if steps else section.span))
 
     def tacet(self, parts: tuple[t.PartRef, ...]) -> t.Tacet:
@@ -160,28 +160,32 @@ class Builder(FormBuilder, LettersBuilder):
         number = self.whole_number(bar)
         count = 1 if beat is None else self.whole_number(beat)
         if number < 0 or count < 1:
-            cure = "the bar's first beat is `beat 1`" if number >= 0 else "only a pick-up lies before them: `bar 0`"
+            cure = "the bar's first beat is `beat 1`" if number >= 0 else "only a pickup lies before them: `bar 0`"
             self.bag.error("S206", span, "bars and beats count from 1", cure=cure)
         return t.Place(number, max(1, count), Fraction(0) if offset is None else self.length_of(offset), span)
 
     def after_place(self, after: Token, offset: Token) -> t.Place:
         return t.Place(0, 1, self.length_of(offset), self.at(after).to(self.at(offset)), False)
 
-    def times(self, token: Token) -> t.Times:
-        count = self.whole_number(token)
-        if count < 1:
-            self.bag.error("S206", self.at(token), "a repeat counts from 1", cure="write `x 2` or more")
-        return t.Times(max(1, count), self.at(token))
-
-    def for_span(self, length: tuple[t.Length, Span]) -> t.ForLength:
-        return t.ForLength(*length)
+    def for_bars(self, token: Token) -> t.ForLength:
+        return t.ForLength(*self.bars(token))
 
     def until_end(self, token: Token) -> t.UntilEnd:
         return t.UntilEnd(self.at(token))
 
-    def item(
-        self, value: t.Chain, repeat: t.Times | t.ForLength | t.UntilEnd | None, over: Token | None
-    ) -> t.WrittenItem:
+    def held_bars(self, head: Token, token: Token) -> t.Held:
+        length, span = self.bars(token)
+        return t.Held(length, self.at(head).to(span))
+
+    def held_until_end(self, head: Token, until: Token) -> t.Held:
+        return t.Held(None, self.at(head).to(self.at(until)))
+
+    def item(self, first: t.Term, *rest: Any) -> t.WrittenItem:
+        """A length at its end belongs to the item and not to the expression, since it is the line that repeats."""
+        *links, repeat, over = rest
+        if repeat is None and links and isinstance(links[-1], t.Times | t.ForLength | t.Held):
+            repeat = links.pop()
+        value = self.expression(first, *links)
         end = self.at(over) if over is not None else repeat.span if repeat is not None else value.span
         return t.Item(value, repeat, over is not None, value.span.to(end))
 
@@ -227,9 +231,9 @@ class Builder(FormBuilder, LettersBuilder):
             self.bag.error(
                 "S207",
                 span,
-                f"there is no metre `{signature.value}`",
+                f"there is no meter `{signature.value}`",
                 label="the lower number is a note value: 1, 2, 4, 8, 16 ...",
-                cure="write `3/4` or `6/8`; a metre without bar lines is `meter none`",
+                cure="write `3/4` or `6/8`; a meter without bar lines is `meter none`",
             )
             return (4, 4, (), span)
         if counts and (sum(counts) != numerator or min(counts) < 1):
@@ -397,8 +401,8 @@ class Builder(FormBuilder, LettersBuilder):
     def no_title_page(self) -> t.PieceRow:
         return t.PieceRow("title page", "none", (), Span(self.source, 0, 0))
 
-    def show_colours(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("show colours", "", (), self.at(token))
+    def show_colors(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("show colors", "", (), self.at(token))
 
     def show_every_staff(self) -> t.PieceRow:
         return t.PieceRow("show every staff", "", (), Span(self.source, 0, 0))

@@ -27,8 +27,9 @@ from cavata.record import replace
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
-from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
-from cavata.syntax.words import ROW_WORDS, describe, habit, one_of
+from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
+from cavata.syntax.trade_words import here
+from cavata.syntax.words import BRITISH, ROW_WORDS, describe, habit, one_of
 
 # ------------------------------------------------------------------ a statement cut into terminals
 
@@ -133,17 +134,23 @@ class _RuleCalls:
 
 @lru_cache(maxsize=1)
 def _parser() -> tuple[Lark, Builder]:
-    """The built grammar, from the cache where it is there: building it takes several times longer than reading it."""
+    """The grammar of the language, built."""
     grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
     builder = Builder()
-    # What Lark does not read back: it is ours, and no data.
-    own = {"transformer": _RuleCalls(builder), "lexer": StatementLexer}
-    key = key_of(lark.__version__, grammar, repr(_OPTIONS))
+    return built(grammar, _OPTIONS, {"transformer": _RuleCalls(builder), "lexer": StatementLexer}), builder
+
+
+def built(grammar: str, options: Mapping[str, Any], own: Mapping[str, Any]) -> Lark:
+    """A grammar built, from the cache where it is there: building it takes several times longer than reading it.
+
+    `own` are options that Lark does not read back: they are ours, and no data.
+    """
+    key = key_of(lark.__version__, grammar, repr(options))
     parser = GRAMMAR.read_as(key, lambda body: _loaded(body, own))
     if parser is None:
-        parser = Lark(grammar, **_OPTIONS, **own)
+        parser = Lark(grammar, **options, **own)
         GRAMMAR.keep(key, _saved(parser, own))
-    return parser, builder
+    return parser
 
 
 def _saved(parser: Lark, own: Iterable[str]) -> bytes:
@@ -168,9 +175,14 @@ def _with_numbers(pairs: list[tuple[str, Any]]) -> dict[Any, Any]:
 
 
 def parse(source: Source, bag: Diagnostics) -> t.Module:
-    """Read one source."""
-    declarations = []
+    """Read one source; of one that is written in an earlier edition only that it is, and the names that it gives."""
+    declarations: list[t.Declaration] = []
+    is_earlier = earlier_edition(source.text)
     for statement in lay_out(source, bag):
+        if is_earlier and not statement.span.text.startswith("language"):
+            given = _DECLARED.match(statement.span.text)
+            declarations += [t.Broken(given[1], _head(statement.span))] if given else []
+            continue
         if statement.indent:
             bag.error(
                 "S108",
@@ -189,14 +201,8 @@ def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
     if not statement.broken and (word is None or word[0] not in DECLARATIONS):
         begin = statement.span.start
         first = Span(statement.span.source, begin, begin + (len(word[0]) if word else 1))
-        guess = closest(word[0], DECLARATIONS, 1) if word else ()
-        bag.error(
-            "S110",
-            first,
-            f"no statement begins with `{first.text}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            "statements begin with " + one_of(f"`{d}`" for d in DECLARATIONS),
-        )
+        cure = _begun_otherwise(statement.span, first)
+        bag.error("S110", first, f"no statement begins with `{first.text}`", cure=cure)
         statement.broken = True
     node = _read("declaration", statement, bag)
     if node is None:
@@ -204,6 +210,18 @@ def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
         match = _DECLARED.match(statement.span.text)
         return t.Broken(match[1] if match else "", _head(statement.span))
     return _with_block(node, statement, bag)
+
+
+def _begun_otherwise(statement: Span, first: Span) -> str:
+    """What may have been meant by a word that begins no statement."""
+    word = first.text
+    if word in ROW_WORDS:
+        return f"`{word}` is a row: it stands indented under a movement or a section"
+    if meant := here(word, "", statement.text[len(word) :]):
+        return meant
+    if guess := closest(word, DECLARATIONS, 1):
+        return f"did you mean `{guess[0]}`?"
+    return "statements begin with `name`, `motif`, `forces`, `movement` ...; `cavata why S110` lists all of them"
 
 
 def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
@@ -217,11 +235,26 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
         try:
             node = parser.parse(span, start=start)
         except UnexpectedInput as error:
-            _report(error, span, own)
+            _report(error, span, start, own)
     return node if own.is_empty else None
 
 
-def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
+def _old_wording(span: Span, start: str, bag: Diagnostics) -> bool:
+    """Report a statement that is written as edition 1 had it, and how it is written now; whether it is one."""
+    from cavata.syntax.renew import first_change
+
+    change = first_change(span, start)
+    if change is None:
+        return False
+    where, now = change
+    bag.error(
+        "S810", where, "this is how edition 1 of the language wrote it", label="another order or word now",
+        cure=f"write `{now}`",
+    )
+    return True
+
+
+def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) -> None:
     parser = _parser()[0]
     patterns: dict[str, str | None] = {
         d.name: d.pattern.value if d.pattern.type == "str" else None for d in parser.terminals
@@ -231,23 +264,28 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
     if isinstance(error, UnexpectedToken):
         expected = set(error.accepts or error.expected)
         if error.token.type != "$END":
-            start = error.token.start_pos or span.start
-            place = Span(span.source, start, start + len(error.token.value))
+            begin = error.token.start_pos or span.start
+            place = Span(span.source, begin, begin + len(error.token.value))
             found = f"`{error.token.value}`"
     elif isinstance(error, UnexpectedCharacters):
         expected = set(error.allowed or ())
-        start = error.pos_in_stream or 0
-        run = _RUN.match(span.source.text, start)
-        place = Span(span.source, start, start + (len(run[0]) if run else 1))
+        begin = error.pos_in_stream or 0
+        run = _RUN.match(span.source.text, begin)
+        place = Span(span.source, begin, begin + (len(run[0]) if run else 1))
         found = f"`{place.text}`"
     elif isinstance(error, UnexpectedEOF):
         expected = set(error.expected)
+    if _old_wording(span, start, bag):
+        return
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     before = span.source.text[span.start : place.start if found else span.end]
     cure = habit(place.text if found else "", span.text, before)
-    words = [word for name in expected if (word := patterns.get(name)) and word.isalpha()]
+    words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
     meant = closest(place.text, words, 1) if found and not cure else ()
+    if not meant and not cure:
+        cure = here(place.text, before, span.source.text[place.end : span.end]) if found else ""
+        cure = cure or (here(before.strip()) if len(before.split()) == 1 else "")
     if not meant and not cure:
         meant = closest(before.strip(), ROW_WORDS, 1)
     bag.error("S101", place, message, label=f"expected {wanted}", cure=f"did you mean `{meant[0]}`?" if meant else cure)

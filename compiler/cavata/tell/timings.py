@@ -52,7 +52,7 @@ class SectionTiming:
     name: str
     title: str
     first_bar: int
-    """As printed; 0 for a pick-up."""
+    """As printed; 0 for a pickup."""
     last_bar: int
     free: bool
     """It has no bars, being in free time."""
@@ -206,7 +206,7 @@ GIVEN = "given"
 RULES = (
     "Tempi, their changes and repeats are counted exactly; pauses between movements are not counted.",
     "Free time is counted as if its tempo were strict, and a fermata as the time its row says: both are estimates.",
-    "A fermata without a time, as `marked fermata`, makes the last quarter of its note, at most, twice as long.",
+    "A fermata without a time, as `fermata last`, makes the last quarter of its note, at most, twice as long.",
     "Without a tempo a quarter is taken at 60.",
     "Whatever is an estimate the players decide; take these lengths as a guide.",
 )
@@ -215,8 +215,8 @@ RULES = (
 def timings_text(found: Timings) -> str:
     """Movements and sections with where they begin and what they take; then what was asked for, and the rules."""
     rows = [row for movement in found.movements for row in _rows(movement)]
-    rows.append(("the whole", "", "", clock_text(found.taken.seconds), _how(found.taken)))
-    table = text_table(("", "bars", "begins", "length", "how it is known"), rows, frozenset({2, 3}))
+    rows.append(("total", "", "", clock_text(found.taken.seconds), _how(found.taken)))
+    table = text_table(("", "bars", "begins", "length", "basis"), rows, frozenset({2, 3}))
     lines = [found.title, "", table]
     verdict = _verdict(found)
     return "\n".join([*lines, *([verdict, ""] if verdict else []), *RULES]) + "\n"

@@ -166,11 +166,11 @@ def in_form(keys: Ints, form: Form) -> Lines:
     match form:
         case Form.PRIME:
             return Lines(steps, keys[:, 0])
-        case Form.INVERTED:
+        case Form.INVERSION:
             return Lines(-steps, keys[:, 0])
         case Form.RETROGRADE:
             return Lines(-steps[:, ::-1], keys[:, -1])
-        case Form.RETROGRADE_INVERTED:
+        case Form.RETROGRADE_INVERSION:
             return Lines(steps[:, ::-1], 2 * keys[:, 0] - keys[:, -1])
 
 
@@ -282,7 +282,7 @@ class _Columns:
 
 
 def _loose(sounds: Sounds, lines: Lines, between: int) -> Bits:
-    """Where each line begins with up to so many notes between neighbours, in whatever octaves."""
+    """Where each line begins with up to so many notes between neighbors, in whatever octaves."""
     every = len(sounds.keys)
     apart = []
     for distance in range(1, between + 2):

@@ -12,7 +12,7 @@ from contextvars import ContextVar
 from cavata.ciphers.cipher import nearest as nearest_to
 from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Head, Motif
-from cavata.music.mode import Mode, moved, turned
+from cavata.music.mode import Mode, inverted_by_degrees, moved
 from cavata.music.pitch import HIGHEST_OCTAVE, MOST_SIGNS, Interval, Pitch, PitchClass, renamed, simplest, writable
 from cavata.record import record, replace
 from cavata.transforms.selection import Selection, chosen, heads_meant
@@ -184,12 +184,12 @@ def step_down(motif: Motif, steps: int, mode: Mode) -> Motif:
 
 def inverted(motif: Motif, axis: Pitch) -> Motif:
     """What lay an interval above the axis lies the same interval below it."""
-    return with_pitches(motif, lambda pitch: pitch.mirrored(axis))
+    return with_pitches(motif, lambda pitch: pitch.inverted(axis))
 
 
-def mirrored(motif: Motif, mode: Mode, axis: Pitch) -> Motif:
+def inverted_in(motif: Motif, mode: Mode, axis: Pitch) -> Motif:
     """Inverted by degrees of the mode: what lay three degrees above the axis lies three below it."""
-    return with_pitches(motif, lambda pitch: turned(pitch, axis, mode))
+    return with_pitches(motif, lambda pitch: inverted_by_degrees(pitch, axis, mode))
 
 
 def lowest(motif: Motif) -> Pitch:
@@ -223,7 +223,7 @@ def within(motif: Motif, low: Pitch, high: Pitch) -> Motif:
     """Moved by octaves until it fits; only if no octave fits, single notes are folded in."""
     if high.midi - low.midi < 11:
         if high.midi < low.midi:
-            raise Refusal("V205", f"{low}..{high} runs downwards", "", f"write `{high}..{low}`", (0, 0))
+            raise Refusal("V205", f"{low}..{high} runs downward", "", f"write `{high}..{low}`", (0, 0))
         octave = f"{low}..{low.shifted(1)}" if low.octave < HIGHEST_OCTAVE else f"{high.shifted(-1)}..{high}"
         raise Refusal(
             "V205", f"{low}..{high} is too narrow to hold every note name", "less than an octave",
@@ -246,18 +246,18 @@ def within(motif: Motif, low: Pitch, high: Pitch) -> Motif:
     return with_pitches(motif, fold)
 
 
-def nearest(motif: Motif) -> Motif:
-    """The octaves laid afresh from the first note: each next one nearest on the staff."""
+def closest(motif: Motif) -> Motif:
+    """The octaves chosen anew from the first note on: each next one closest on the staff."""
     return _laid(motif, nearest_to)
 
 
-def rising(motif: Motif) -> Motif:
-    """The octaves laid afresh: each next note above the one before; a repeated note stays."""
+def ascending(motif: Motif) -> Motif:
+    """The octaves chosen anew: each next note above the one before; a repeated note stays."""
     return _laid(motif, lambda wanted, previous: _beyond(wanted, previous, 1))
 
 
-def falling(motif: Motif) -> Motif:
-    """The octaves laid afresh: each next note below the one before; a repeated note stays."""
+def descending(motif: Motif) -> Motif:
+    """The octaves chosen anew: each next note below the one before; a repeated note stays."""
     return _laid(motif, lambda wanted, previous: _beyond(wanted, previous, -1))
 
 
@@ -287,7 +287,7 @@ def _laid(motif: Motif, place: Callable[[PitchClass, Pitch], Pitch]) -> Motif:
     return Motif(tuple(events))
 
 
-def widened(motif: Motif, times: int) -> Motif:
+def expanded(motif: Motif, times: int) -> Motif:
     """Every interval from the first note so many times as wide, in semitones and in staff steps.
 
     Where that would need more than one accidental the note is respelled.
@@ -310,7 +310,7 @@ def widened(motif: Motif, times: int) -> Motif:
     return with_pitches(motif, stretch)
 
 
-def _inflected(motif: Motif, notes: Selection, how: str, change: Callable[[Pitch], Pitch]) -> Motif:
+def _inflected(motif: Motif, notes: Selection | None, how: str, change: Callable[[Pitch], Pitch]) -> Motif:
     """Of a chord that was chosen by a letter, only the notes of that letter change."""
     indices = chosen(motif, notes)
     events = list(motif.events)
@@ -324,32 +324,32 @@ def _inflected(motif: Motif, notes: Selection, how: str, change: Callable[[Pitch
     return Motif(tuple(events))
 
 
-def sharp(motif: Motif, notes: Selection) -> Motif:
+def sharp(motif: Motif, notes: Selection | None) -> Motif:
     """The notes get a sharp and keep their place on the staff."""
     return _inflected(motif, notes, "sharp", lambda pitch: Pitch(pitch.position, 1))
 
 
-def flat(motif: Motif, notes: Selection) -> Motif:
+def flat(motif: Motif, notes: Selection | None) -> Motif:
     """The notes get a flat and keep their place on the staff."""
     return _inflected(motif, notes, "flat", lambda pitch: Pitch(pitch.position, -1))
 
 
-def natural(motif: Motif, notes: Selection) -> Motif:
+def natural(motif: Motif, notes: Selection | None) -> Motif:
     """The notes lose their accidental."""
     return _inflected(motif, notes, "natural", lambda pitch: Pitch(pitch.position, 0))
 
 
-def raised(motif: Motif, notes: Selection) -> Motif:
+def raised(motif: Motif, notes: Selection | None) -> Motif:
     """The notes a chromatic semitone higher, whatever sign they had: the letter stays."""
     return _inflected(motif, notes, "raised", lambda pitch: checked(Pitch(pitch.position, pitch.alter + 1)))
 
 
-def lowered(motif: Motif, notes: Selection) -> Motif:
+def lowered(motif: Motif, notes: Selection | None) -> Motif:
     """The notes a chromatic semitone lower, whatever sign they had: the letter stays."""
     return _inflected(motif, notes, "lowered", lambda pitch: checked(Pitch(pitch.position, pitch.alter - 1)))
 
 
-def respelled(motif: Motif, notes: Selection, name: PitchClass) -> Motif:
+def respelled(motif: Motif, notes: Selection | None, name: PitchClass) -> Motif:
     """The notes are written by another name that sounds the same, as B for Cb."""
 
     def change(pitch: Pitch) -> Pitch:

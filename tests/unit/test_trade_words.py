@@ -115,8 +115,10 @@ ROWS = {
     "attacca": "    {}\n    violin: tune, lamp, tamsin\nmovement second\n    violin: tune\n",
     "piece": "    violin: tune, lamp, tamsin\n{}\n", "composer": '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n',
     "dedication": '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n',
-    **{word: '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n'
-       for word in ("poet", "arranger", "copyright", "publisher", "number", "note")},
+    **dict.fromkeys(
+        ("poet", "arranger", "copyright", "publisher", "number", "note"),
+        '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n',
+    ),
     "motif": "    violin: tune, lamp, tamsin, air\n{}\n", "forces": "    violin: tune, lamp, tamsin\n",
     "tacet": "    section a\n        violin: tune, lamp, tamsin\n    section b = a\n        tacet violin\n"
              "        violin: tune\n",

@@ -26,4 +26,6 @@ def dress(marks: Marks) -> Iterator[str]:
     yield from ["optional"] * marks.optional
     yield from ["glissando"] * marks.glides
     yield from [f"held-{marks.held.numerator}:{marks.held.denominator}"] if marks.held else []
+    yield from ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    yield from [f"{marks.division} division"] if marks.division else []
     yield from ["pedal"] * marks.pedal_begins + ["pedal-ends"] * marks.pedal_ends

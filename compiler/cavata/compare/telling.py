@@ -26,7 +26,10 @@ from cavata.text import fraction_text
 
 
 _ENDS = {"slur_ends": "end of a slur", "hairpin_ends": "end of a hairpin", "pedal_ends": "end of the pedal"}
-_SIMPLE = {"slur_begins": "slur", "glides": "glissando", "pedal_begins": "pedal", "optional": "optional"}
+_SIMPLE = {
+    "slur_begins": "slur", "slur_dashed": "dashed slur", "spoken": "spoken", "stemless": "no stem",
+    "glides": "glissando", "pedal_begins": "pedal", "optional": "optional",
+}  # fmt: skip
 _MOST_WORDS = 6
 
 
@@ -47,7 +50,9 @@ def mark_words(marks: Marks) -> Iterator[str]:
         elif field.name == "held":
             yield f"held by {value}"
         elif field.name == "sung":
-            yield f"sung {value}"
+            yield from (f"sung {syllable}" for syllable in value)
+        elif field.name == "division":
+            yield f"{value} division"
         elif field.name == "figures":
             yield f"figures {figures_text(value)}"
         elif field.name == "label":

@@ -77,11 +77,12 @@ def split_marks(marks: Marks) -> tuple[Marks, Marks]:
     ends = replace(
         reached(marks), articulations=tuple(name for name in marks.articulations if name in _CLOSING),
         hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides,
-        held=marks.held, pedal_ends=marks.pedal_ends, sung=HELD if marks.sung else None,
-        optional=marks.optional,
+        held=marks.held, pedal_ends=marks.pedal_ends,
+        sung=tuple(replace(HELD, verse=syllable.verse) for syllable in marks.sung), spoken=marks.spoken,
+        stemless=marks.stemless, division=marks.division, optional=marks.optional,
     )  # fmt: skip
     begins = replace(
         marks, articulations=tuple(name for name in marks.articulations if name not in _CLOSING),
-        hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False, goal="",
+        hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False, goal="", division="",
     )  # fmt: skip
     return begins, ends

@@ -56,3 +56,9 @@ def test_row_over_bars_takes_the_notes_of_the_part() -> None:
         Path("x.cavata"), text=f"{HEAD}notes(1/2 C5 D5 E5 F5)\n    a bars 2 to 2: optional\n"
     )
     assert found.score is not None and sizes(found.score) == ["", "", "cue", "cue"]
+
+
+def test_small_note_with_a_hairpin_of_its_own_keeps_its_length() -> None:
+    """What makes it small stands before what ends the hairpin, which holds for the music that follows it directly."""
+    text = " ".join(lilypond_text(written(score("notes(1/1 C5) -> optional -> diminuendo p nothing"))).split())
+    assert r"\once \set fontSize = #-3 \after 1*7/8 \! c''1" in text

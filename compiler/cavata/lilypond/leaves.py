@@ -229,12 +229,12 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         made = read_leaf(_head(leaf.heads[0]) + value)
     else:
         made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
+    if leaf.marks.optional and leaf.heads:
+        commands += (_SMALL,)
     if _is_hairpin_alone(leaf.marks) or leaf.marks.dies_away:
         # Nothing follows that could end it, so it ends within the note, shortly before the next one.
         end = _loudness((leaf.marks.goal,)) if leaf.marks.goal in DYNAMICS else "\\!"
         commands += (f"\\after {value}*7/8 {end}",)
-    if leaf.marks.optional and leaf.heads:
-        commands += (_SMALL,)
     if commands:
         literal(made, commands, "before")
     if leaf.beams and leaf.beams[0] is Beam.BEGIN:

@@ -272,14 +272,16 @@ class MovementPlacer:
         sign = before.onset + (before.length if before.goes_back is None else before.goes_back)
         if onset - upbeat >= sign:
             return True
+        taken_over = bool(planned.upbeat)  # the pickup of another section, which its music may well leave room for
+        report = self.bag.warning if taken_over else self.bag.error
         name, left = before.planned.called, fraction_text(onset - sign) if onset > sign else "nothing"
-        self.bag.warning(
-            "P834", planned.span, f"the upbeat of this section is played each time through `{name}`",
+        report(
+            "P834", planned.span, f"the upbeat of this section would be played each time through `{name}`",
             label=f"it lasts {fraction_text(upbeat)}, and {left} is left after the repeat sign",
             cure=f"let `{name}` begin with an upbeat as long, or give it an `ending` for each time",
             also=((before.planned.span, "repeated"),),
         )  # fmt: skip
-        return True
+        return taken_over
 
     def warn_beyond(self, line: LaidLine, sign: Fraction) -> None:
         """Warn of an item that sounds only after the repeat sign, or goes on there with further notes."""

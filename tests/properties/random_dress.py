@@ -42,7 +42,8 @@ APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
     "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal_point({a}, D4)", "ostinato({a}, {b})",
-    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
+    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}", "dialogue({a}, by 1/2)",
+    "dialogue({a}, by 1 bar)", "notes(1/4 D4 D4 E4, 1/2 E4) -> tied + {a}",
 )  # fmt: skip
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")

@@ -183,8 +183,9 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
             yield "end of tie", ""
     for lyric in element.lyrics:
         if lyric.text:
-            yield "syllable", lyric.text
-        if lyric.syllabic in ("begin", "middle"):
+            yield "syllable", lyric.text.replace("\u203f", "~")
+        last = lyric.components[-1] if lyric.isComposite else lyric
+        if last.syllabic in ("begin", "middle"):
             yield "hyphen", ""
 
 

@@ -41,7 +41,7 @@ BEFORE = EXAMPLES[0].text
 STEPS, COMBINED = "Steps of", "Combinations"
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
-    "Layout", "Several parts in one line", "Parts on two staves", "Repairs", "Two voices on one staff",
+    "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "Two voices on one staff",
     "Unpitched parts", "Ranges", "Parts for the players", "Cues", "Fair copies and proof copies",
     "A short score", "A rehearsal copy", "Score order", "Brackets, braces and bar lines",
 )  # fmt: skip

@@ -6,7 +6,7 @@ import unicodedata
 from enum import Enum
 
 from cavata.music.pitch import Interval, Pitch
-from cavata.record import record
+from cavata.record import record, replace
 
 # ----------------------------------------------------------------
 # The languages in which instruments are named on the page, and how each names the key of a transposing instrument.
@@ -120,7 +120,7 @@ class Instrument:
     percussion_key: int | None
     """Key on MIDI channel 10 for unpitched percussion."""
     staves: tuple[str, ...]
-    """`("",)` for one staff, `("right", "left")` for two."""
+    """`("",)` for one staff; `("right", "left")` for two, and where it can have a third, that one in its place."""
     source: str
     """Where the values come from."""
     extreme: tuple[Pitch, Pitch] | None = None
@@ -133,8 +133,30 @@ class Instrument:
     """Of a set of timpani, from the largest."""
     doubles: tuple[str, ...] = ()
     """The keys of other instruments that the same player is often asked to take up."""
+    third: str = ""
+    """The staff that is there only where something is written on it: `middle`, or an organ's `pedal`."""
+    pedals: tuple[Pitch, ...] = ()
+    """Of a pedal board the ends of its comfortable, its usual and its extreme range; nothing without one."""
 
     @property
     def unpitched(self) -> bool:
         """Whether it is written without pitch, on one line of rhythm."""
         return self.percussion_key is not None
+
+    @property
+    def hands(self) -> tuple[str, ...]:
+        """The staves that are there in any case."""
+        return tuple(staff for staff in self.staves if not self.third or staff != self.third)
+
+    def standing(self, count: int) -> tuple[str, ...]:
+        """The names of its staves where so many are printed."""
+        return self.staves if count == len(self.staves) else self.hands[:count]
+
+    def on_pedals(self) -> Instrument:
+        """As it is with the feet: the range is that of its pedal board."""
+        low, high, lowest, highest, under, over = self.pedals
+        return replace(self, comfortable=(low, high), lowest=lowest, highest=highest, extreme=(under, over))
+
+
+PEDAL = "pedal"
+"""The staff of an organ that is played with the feet; it stands under the brace of the manuals."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.instruments.instrument import PEDAL
 from cavata.musicxml.directions import (
     octave_shift,
     ottavas_before,
@@ -121,7 +122,7 @@ def finish_part(
         several = any(
             len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
         )
-        _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions))
+        _notes(measure, lines, under_the_brace(part), several, int(frame.duration * 4 * divisions))
         _attributes(measure, frame, part)
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
@@ -142,7 +143,7 @@ def finish_part(
             child.tail = "\n"
 
 
-def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, several: bool, bar: int) -> None:
+def _notes(measure: Element, lines: dict[str, LineEnds], staves: int, several: bool, bar: int) -> None:
     changed: list[Element] = []
     after: list[Element] = []
     for child in measure:
@@ -156,15 +157,15 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
             if found is not None:
                 changed += ottavas_before(found)
                 changed += wedges_before(found)
-                changed += [pedal("start", found)] if found.pedal_begins else []
+                changed += [pedal("start", found, staves)] if found.pedal_begins else []
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
                 _slurs(child, found)
                 finish_signs(child, found)
                 if found.hairpin_ends_after:
                     after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
-                after += [pedal("stop", found)] if found.pedal_ends else []
-            if two_staves or several:
+                after += [pedal("stop", found, staves)] if found.pedal_ends else []
+            if staves > 1 or several:
                 _voice(child, identifier)
             accidental = child.find("accidental")
             if accidental is not None and accidental.get("parentheses"):
@@ -202,8 +203,19 @@ def _slurs(note: Element, found: LineEnds) -> None:
         SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
 
 
+def under_the_brace(part: WrittenPart) -> int:
+    """How many staves of a part one brace holds: all but an organ's pedal."""
+    return sum(name != PEDAL for name in part.part.instrument.standing(len(part.staves)))
+
+
 def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
+    braced = under_the_brace(part)
     for attributes in measure.findall("attributes"):
+        staves = attributes.find("staves")
+        if staves is not None and braced < len(part.staves):
+            symbol = Element("part-symbol", {"top-staff": "1", "bottom-staff": str(braced)})
+            symbol.text = "brace"
+            attributes.insert(list(attributes).index(staves) + 1, symbol)
         for clef in attributes.findall("clef") if len(part.staves) > 1 else ():
             clef.set("number", clef.get("number", "1"))  # the first by default, but some readers take it for all staves
         for key in attributes.findall("key"):

@@ -85,10 +85,6 @@ def _beam(kind: str) -> Any:
 # ------------------------------------------------------------------ in the finished document
 
 
-LOWEST = "2"
-"""The lower of two staves, under which the pedal stands whichever hand it was said for."""
-
-
 def finish_signs(note: Element, found: LineEnds) -> None:
     """Write the accidental at a trill, and the ends of glissandi."""
     if found.trill:
@@ -112,12 +108,13 @@ def notations_of(note: Element) -> Element:
     return notations
 
 
-def pedal(kind: str, lines: LineEnds) -> Element:
-    """The pedal sign: `start` or `stop`."""
+def pedal(kind: str, lines: LineEnds, lowest: int) -> Element:
+    """The pedal sign, `start` or `stop`; of several staves it stands under the lowest, whichever hand it was said for.
+    """
     direction = Element("direction", placement="below")
     SubElement(SubElement(direction, "direction-type"), "pedal", type=kind, sign="yes", line="no")
     if lines.staff:
-        SubElement(direction, "staff").text = LOWEST
+        SubElement(direction, "staff").text = str(lowest)
     return direction
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.instrument import PEDAL, Instrument, Language
 from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.frames import WrittenSpan, frames, written_spans
@@ -86,10 +86,11 @@ def _part(
     )  # fmt: skip
     written = tuple(
         _staff(
-            staff, replace(plan, clefs=_clefs(instrument, place), span_clefs=tuple(_clefs(i, place) for i in held)),
+            staff,
+            replace(plan, clefs=_clefs(instrument, staff.name), span_clefs=tuple(_clefs(i, staff.name) for i in held)),
             header.language,
         )
-        for place, staff in enumerate(told_once(staves))
+        for staff in told_once(staves)
     )
     written = tuple(with_ottavas(staff, instrument) for staff in written)
     if held:
@@ -130,12 +131,16 @@ def _signatures(
     return tuple(result)
 
 
-def _clefs(instrument: Instrument, place: int) -> tuple[str, ...]:
-    """The clefs a staff may use, its usual one first: of two staves each begins with its own."""
+def _clefs(instrument: Instrument, staff: str) -> tuple[str, ...]:
+    """The clefs a staff may use, its usual one first: either hand's staff begins with its own, and an organist's feet
+    have the bass clef only.
+    """
     clefs = instrument.clefs
-    if len(instrument.staves) < 2 or place == 0:
+    if staff == PEDAL:
+        return ("bass",)
+    if staff not in instrument.hands or staff == instrument.hands[0]:
         return clefs
-    own = clefs[min(place, len(clefs) - 1)]
+    own = clefs[-1]
     return (own, *(clef for clef in clefs if clef != own))
 
 

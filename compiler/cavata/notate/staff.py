@@ -12,6 +12,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import islice
 
+from cavata.instruments.instrument import PEDAL
 from cavata.music.event import UNMARKED, first_marks, inner_marks, last_marks
 from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
@@ -30,18 +31,22 @@ WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
 
 
 def told_once(staves: Sequence[Staff]) -> tuple[Staff, ...]:
-    """The staves of one player; where there are two, the lower one is without the dynamics, hairpins and words that the
-    upper one has at the same moment.
+    """The staves of one player; a lower one is without the dynamics, hairpins and words that one above it has at the
+    same moment.
 
     They stand between the staves and are read for both. Source: common practice. In the score each hand keeps its own.
+    What an organist's feet have is their own.
     """
-    if len(staves) != 2:
-        return tuple(staves)
-    upper, lower = staves
-    above = sorted((event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice))
-    if not above:
-        return upper, lower
-    return upper, replace(lower, voices=tuple(said_once(above, voice) for voice in lower.voices))
+    told: list[Staff] = []
+    for staff in staves:
+        for upper in told if staff.name != PEDAL else ():
+            above = sorted(
+                (event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice)
+            )
+            if above:
+                staff = replace(staff, voices=tuple(said_once(above, voice) for voice in staff.voices))
+        told.append(staff)
+    return tuple(told)
 
 
 def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:

@@ -53,8 +53,8 @@ def _movement_lines(movement: WrittenMovement, letters: bool) -> Iterator[str]:
 
 
 def _labels(part: WrittenPart) -> list[str]:
-    names = part.part.instrument.staves
-    return [f"{part.part.name}.{name}" if name else part.part.name for name in names[: len(part.staves)]]
+    names = part.part.instrument.standing(len(part.staves))
+    return [f"{part.part.name}.{name}" if name else part.part.name for name in names]
 
 
 def frame_text(frame: Frame) -> str:

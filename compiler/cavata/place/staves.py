@@ -9,7 +9,7 @@ from itertools import zip_longest
 from math import lcm
 
 from cavata.diagnostics import Diagnostics
-from cavata.instruments.instrument import Instrument
+from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
@@ -308,6 +308,7 @@ class StaffBuilder:
                 tuple(
                     Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
                     for staff in part.instrument.staves
+                    if staff != part.instrument.third or self.events[(part.name, staff)] or not staff
                 )
             )
             for part in self.parts.values()
@@ -347,8 +348,12 @@ class StaffBuilder:
         """What lies beyond the players' ranges is told."""
         for part in self.parts.values():
             if not part.instrument.unpitched:
-                staves = [self.in_order(part.name, staff) for staff in part.instrument.staves]
+                staves = [self.in_order(part.name, s) for s in part.instrument.staves if s != PEDAL]
                 events = staves[0] if len(staves) == 1 else _sorted([event for staff in staves for event in staff])
+                with_feet = self.in_order(part.name, PEDAL) if PEDAL in part.instrument.staves else ()
+                if with_feet:
+                    feet = replace(part, name=f"{part.name}.{PEDAL}", instrument=part.instrument.on_pedals())
+                    check_ranges(feet, with_feet, where, self.bag)
                 for held, run in self.by_instrument(part, events):
                     check_ranges(held, run, where, self.bag)
 

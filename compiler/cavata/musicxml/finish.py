@@ -9,6 +9,7 @@ from __future__ import annotations
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.instruments.instrument import PEDAL
+from cavata.music.pitch import LETTERS, Pitch
 from cavata.musicxml.directions import (
     octave_shift,
     ottavas_before,
@@ -127,6 +128,8 @@ def finish_part(
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
             sign.set("number", "1")  # those of one moment and number are one
+        if place == 0 and part.part.instrument.usual_strings:
+            _tell_tuning(measure, part.part.instrument.strings)
         mark_cues(measure, part, place)
         gather_rests(measure, part, place)
         if first:
@@ -141,6 +144,20 @@ def finish_part(
         measure.text = measure.tail = "\n"
         for child in measure:
             child.tail = "\n"
+
+
+def _tell_tuning(measure: Element, strings: tuple[Pitch, ...]) -> None:
+    """The open strings of a scordatura as they sound; MusicXML counts them from the highest."""
+    direction = Element("direction")
+    scordatura = SubElement(SubElement(direction, "direction-type"), "scordatura")
+    for number, string in enumerate(reversed(strings), start=1):
+        accord = SubElement(scordatura, "accord", string=str(number))
+        SubElement(accord, "tuning-step").text = LETTERS[string.letter]
+        if string.alter:
+            SubElement(accord, "tuning-alter").text = str(string.alter)
+        SubElement(accord, "tuning-octave").text = str(string.octave)
+    head = [place for place, child in enumerate(measure) if child.tag in ("print", "attributes")]
+    measure.insert(max(head, default=-1) + 1, direction)
 
 
 def _notes(measure: Element, lines: dict[str, LineEnds], staves: int, several: bool, bar: int) -> None:

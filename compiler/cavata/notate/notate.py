@@ -18,7 +18,7 @@ from cavata.notate.page_turns import with_turns
 from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import told_once, write_staff
-from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes
+from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes, with_tuning
 from cavata.notate.voice import Ticks, whole_of
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.record import replace
@@ -95,6 +95,8 @@ def _part(
     written = tuple(with_ottavas(staff, instrument) for staff in written)
     if held:
         written = with_changes(written, part, movement, spans, held_before)
+    if instrument.usual_strings:
+        written = with_tuning(written, part)
     if header.proof:
         written = tuple(_with_lines(staff, header.language) for staff in written)
     silent = not any(event.event.heads for event in events_of(staves))

@@ -239,6 +239,14 @@ class OwnMode:
 
 
 @record
+class Tuning:
+    """`tuned G3 D4 A4 D5`: the open strings as they sound, from the lowest."""
+
+    strings: tuple[Pitch, ...]
+    span: Span
+
+
+@record
 class Force:
     """`violin1 = violins, soloist`."""
 
@@ -250,6 +258,7 @@ class Force:
     span: Span
     doublings: tuple[Word, ...] = ()
     """Other instruments that the player takes up, as `doubling piccolo` says."""
+    tuning: Tuning | None = None
 
 
 @record

@@ -157,7 +157,7 @@ def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
     """The known words within a third of the word's length, nearest first, ties in the alphabet's order.
 
     Capitals do not count; a letter left out, put in or exchanged counts one, and so do two
-    neighbours that changed places (Damerau's four kinds of slip, Communications of the ACM 7/3, 1964).
+    neighbors that changed places (Damerau's four kinds of slip, Communications of the ACM 7/3, 1964).
     """
     folded = word.casefold()
     allowed = len(word) // 3
@@ -198,14 +198,14 @@ _LONG_QUOTED = re.compile(r"`([^`]{80})[^`]{120,}`")
 _BOLD, _RED, _YELLOW, _DIM, _OFF = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
 
 
-def as_text(diagnostics: Iterable[Diagnostic], colour: bool = False) -> str:
+def as_text(diagnostics: Iterable[Diagnostic], color: bool = False) -> str:
     """Every message with its line and a mark under the place, one blank line between two."""
-    return "\n".join(_one(d, colour) for d in diagnostics)
+    return "\n".join(_one(d, color) for d in diagnostics)
 
 
-def _one(diagnostic: Diagnostic, colour: bool) -> str:
-    tint = (_RED if diagnostic.severity is Severity.ERROR else _YELLOW) if colour else ""
-    bold, dim, off = (_BOLD, _DIM, _OFF) if colour else ("", "", "")
+def _one(diagnostic: Diagnostic, color: bool) -> str:
+    tint = (_RED if diagnostic.severity is Severity.ERROR else _YELLOW) if color else ""
+    bold, dim, off = (_BOLD, _DIM, _OFF) if color else ("", "", "")
     lines = []
     place = "cavata" if diagnostic.span is None else _address(diagnostic.span)
     kind = "" if diagnostic.severity is Severity.ERROR else "warning: "

@@ -188,7 +188,7 @@ def _notated(
 
 def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
     """Warn of a score whose staves are smaller than can be read at a desk, and name a paper on which they are not."""
-    from cavata.notate.page import READABLE, millimetres, readable_paper
+    from cavata.notate.page import READABLE, millimeters, readable_paper
 
     staves, size = page.page.staves, page.page.staff_size
     if size >= READABLE:
@@ -196,8 +196,8 @@ def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
     fitting = readable_paper(staves)
     bag.warning(
         "O130", None,
-        f"{staves} staves on {page.header.paper.name} are {float(millimetres(size)):.1f} mm high each",
-        label=f"from {float(millimetres(READABLE)):.1f} mm on they can be read at a desk",
+        f"{staves} staves on {page.header.paper.name} are {float(millimeters(size)):.1f} mm high each",
+        label=f"from {float(millimeters(READABLE)):.1f} mm on they can be read at a desk",
         cure=f"say `paper {fitting}` under `piece`, or build with `--paper {fitting}`" if fitting else
         "let players of a kind share a staff, with `staff NAME = PART, PART`",
     )  # fmt: skip

@@ -30,7 +30,7 @@ from cavata.source import Span
 Field = tuple[str, str]
 """A record's class, with its module, and the name of a field."""
 _WITHOUT_REFERENCES = 2
-"""The version of the marshalled form in which equal values always give equal bytes; they are hashed, never read."""
+"""The version of the marshaled form in which equal values always give equal bytes; they are hashed, never read."""
 _PLAIN = frozenset((str, int, float, bool, bytes, type(None)))
 _Made = TypeVar("_Made")
 _one_at_a_time = Lock()
@@ -137,7 +137,7 @@ class Remembered:
         self._fresh = fresh
         """What is in the store is not asked for, but written again."""
         self._fields = self._kept_fields()
-        self._learnt: list[tuple[object, str]] = []
+        self._learned: list[tuple[object, str]] = []
         self._by_key: dict[str, str] = {}
         self._keys_of = len(self._fields)
         """How many fields there were when the keys were made."""
@@ -145,7 +145,7 @@ class Remembered:
     def known(self, value: object) -> str | None:
         """What was made of a value like this one."""
         if self._keys_of != len(self._fields):
-            self._by_key = {self.key(value): made for value, made in self._learnt}
+            self._by_key = {self.key(value): made for value, made in self._learned}
             self._keys_of = len(self._fields)
         key = self.key(value)
         made = self._by_key.get(key)
@@ -160,17 +160,17 @@ class Remembered:
 
     def learn(self, value: object, made: str) -> None:
         """Keep what was made of a value while it was watched."""
-        self._learnt.append((value, made))
+        self._learned.append((value, made))
         if self._keys_of == len(self._fields):
             self._by_key[self.key(value)] = made
 
     def save(self) -> None:
-        """Write what was learnt: only now, since before all that is read is known, the keys may still change."""
-        if not self._learnt:
+        """Write what was learned: only now, since before all that is read is known, the keys may still change."""
+        if not self._learned:
             return
         self._fields |= self._kept_fields()
         self._store.keep(self._key_of_fields(), json.dumps(sorted(self._fields)).encode())
-        for value, made in self._learnt:
+        for value, made in self._learned:
             self._store.keep(self.key(value), made.encode())
 
     def key(self, value: object) -> str:

@@ -72,8 +72,8 @@ def falls(one: Note | None, other: Note | None) -> bool:
 LOOSE = ("free", "canon", "stretto", "quodlibet")
 
 
-def licences(leader: list[Note], follower: list[Note], bounds: Bounds) -> int:
-    """Of the strict rules how many licences are taken."""
+def licenses(leader: list[Note], follower: list[Note], bounds: Bounds) -> int:
+    """Of the strict rules how many licenses are taken."""
     lines = [[(n.onset, n.end - n.onset, n.pitch) for n in line] for line in (leader, follower)]
     found = () if bounds.rules in LOOSE else strictly((lines[0], lines[1]), bounds.options())
     return sum(not f.is_hard for f in found)
@@ -157,7 +157,7 @@ def _resolves(line: list[Note], number: int) -> bool:
 
 
 def _is_figure(line: list[Note], number: int) -> bool:
-    """Passing or neighbouring by step, or the second note of a cambiata."""
+    """Passing or neighboring by step, or the second note of a cambiata."""
     if not number or not is_step(line[number - 1], line[number]):
         return False
     notes = _linked(line, number, 2)
@@ -230,7 +230,7 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
                 breaches = judge(leads, follows, bounds)
                 soft = imperfect(leads, follows)
                 shared = merit(leads, follows, (leader.duration, line.duration), delay)
-                taken = licences(leads, follows, bounds)
+                taken = licenses(leads, follows, bounds)
                 key = (len(breaches), -shared, taken, -soft, abs(step.semitones), form_number, step_number, delay)
                 found.append((key, (answer, delay, line, breaches, overlap, soft)))
     return [placed for _, placed in sorted(found, key=lambda pair: pair[0])]

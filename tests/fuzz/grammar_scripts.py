@@ -1,6 +1,6 @@
 """Whole scripts by chance, built by the grammar, with extremes of everything that has a size.
 
-A number makes a script, the same one always. Durations, onsets, metres, tuplets, tempi, octaves, repeats and the number
+A number makes a script, the same one always. Durations, onsets, meters, tuplets, tempi, octaves, repeats and the number
 of parts go from the smallest that can be written to the largest; most scripts have no mistake, so that their outputs
 can be asked for.
 """
@@ -66,7 +66,7 @@ class _Making:
     def _piece(self) -> list[str]:
         if self._one_in(2):
             return []
-        rows = (f"    subtitle {self._by.choice(WORDS)}", "    show letters", "    concert score", "    show colours",
+        rows = (f"    subtitle {self._by.choice(WORDS)}", "    show letters", "    concert score", "    show colors",
                 "    title page", "    show every staff", f"    dedication {self._by.choice(WORDS)}", "    paper B4",
                 "    names in German", "    length 1 s to 90 min")  # fmt: skip
         return [f"piece {self._by.choice(WORDS)}", *self._by.sample(rows, self._by.randint(0, 3))]

@@ -26,7 +26,7 @@ NUMBERS = (
 
 @lru_cache(maxsize=1)
 def corpus() -> tuple[str, ...]:
-    """Every script of the examples, the suites, the reference and the catalogue of messages."""
+    """Every script of the examples, the suites, the reference and the catalog of messages."""
     found = list(whole_scripts())
     found += [path.read_text("utf-8") for path in sorted((ROOT / "stdlib").rglob("*.cavata"))]
     for page in [*sorted((ROOT / "grammar").glob("*.md")), *sorted((ROOT / "tests" / "spec").glob("*.md"))]:
@@ -37,7 +37,7 @@ def corpus() -> tuple[str, ...]:
 
 @lru_cache(maxsize=1)
 def whole_scripts() -> tuple[str, ...]:
-    """The examples and the mended scripts of the catalogue, which have no mistake as they are."""
+    """The examples and the mended scripts of the catalog, which have no mistake as they are."""
     found = [path.read_text("utf-8") for path in sorted((ROOT / "examples").rglob("*.cavata"))]
     for page in sorted((ROOT / "grammar" / "messages").glob("*.md")):
         found += _FENCE.findall(page.read_text("utf-8").partition("## Mended")[2])

@@ -56,7 +56,7 @@ FITTING: dict[tuple[str, str], tuple[Any, ...]] = {
     ("Leaf", "beams"): ((Beam.BEGIN,), (Beam.CONTINUE, Beam.HOOK_BACKWARD)),
     ("Leaf", "clef"): ("alto", "bass"),
     ("WrittenStaff", "clef"): ("alto", "bass"),
-    ("WrittenHead", "colour"): ("#0072B2",),
+    ("WrittenHead", "color"): ("#0072B2",),
     ("Marks", "articulations"): (("staccato",), ("upbow", "fermata")),
     ("Marks", "dynamic"): ("ff", "pp"),
     ("Marks", "graces"): (((Head(Pitch(35, 0), ()),),),),
@@ -74,7 +74,7 @@ FITTING: dict[tuple[str, str], tuple[Any, ...]] = {
     ("Frame", "tempi"): (((Fraction(0), Tempo(Fraction(0), Fraction(1, 4), Fraction(77), "calm")),),),
     ("WrittenBar", "cue"): ((Leaf(Fraction(1, 2), 0, (WrittenHead(Pitch(35, 0), ()),)),),),
     ("WrittenBar", "key"): (3, -2),
-    ("Header", "colours"): ((("tamsin", "#009E73"),),),
+    ("Header", "colors"): ((("tamsin", "#009E73"),),),
     ("Sheet", "title_page"): (TitlePage("fl", (), "about 5 minutes", (), ("Written in C.",)),),
 }
 """Values of fields that would else be empty, or that only a few words fit."""

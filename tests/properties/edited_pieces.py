@@ -42,7 +42,7 @@ class Section:
 @dataclass
 class Piece:
     sections: list[Section]
-    title: str = "Harbour"
+    title: str = "Harbor"
     names: dict[str, str] = field(default_factory=lambda: {part: part for part in PARTS})
 
     def copy(self) -> Piece:
@@ -57,7 +57,7 @@ class Piece:
         return "\n".join(lines) + "\n"
 
     def score(self) -> Score:
-        made = compile_script(Path("harbour.cavata"), "harbour.cavata", self.script())
+        made = compile_script(Path("harbor.cavata"), "harbor.cavata", self.script())
         assert made.score is not None, [message.message for message in made.bag.ordered()]
         return made.score
 

@@ -119,7 +119,7 @@ STEPS = (
 )  # fmt: skip
 ROWS = {
     "piece": (
-        'subtitle "other"', "concert score", "show colours", "paper A3", "title page", "title page none",
+        'subtitle "other"', "concert score", "show colors", "paper A3", "title page", "title page none",
         "names in German", "show every staff", "show letters", "length 2 min", 'dedication "for H."',
         'remark "said"', "length 1 min to 3 min", 'composer "B. C."',
     ),

@@ -1,4 +1,4 @@
-"""Whole pieces by chance in which notes are dressed first and changed afterwards, by every step of the language.
+"""Whole pieces by chance in which notes are dressed first and changed afterward, by every step of the language.
 
 A number makes a piece, the same one always. Beside the steps it has every combination, passages, sections that are
 varied, lines that replace others, shared staves, markings over bars of a part, a group and a hand, and two verses.
@@ -18,7 +18,7 @@ CHANGES = (
     "retrograde", "rotated 1", "first 3", "last 3", "notes 1 to 3", "without 2", "repeated to 2/1", "repeated 2",
     "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord -> lasting 1/2",
     "cut to 3/4", "held last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
-    "neighbours in D minor", "passing in D minor",
+    "neighbors in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
@@ -27,12 +27,12 @@ SIGNS = (
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
     "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
 )  # fmt: skip
-APART = frozenset(("harmonised", "voiced across", "respelled NOTES", "sung", "on"))
+APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
     "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal({a}, D4)", "ostinato({a}, {b})",
-    "{a} -> harmonised in D minor with thirds below", "{a} -> harmonised with {b}",
+    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
 )  # fmt: skip
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")

@@ -221,7 +221,7 @@ def test_tempo_key_and_title_are_told(seed: int) -> None:
     first = new.first_bar(spot.section)
     last = first + new.sections[spot.section].bars - 1
     found = told(old, new)
-    assert 'title: "Quay" instead of "Harbour"' in found
+    assert 'title: "Quay" instead of "Harbor"' in found
     assert f"{bars(first, last)}: key D minor instead of C major" in found
     assert any(text.startswith(f"bar {first} beat 1: tempo 1/4 at 60") for text in found)
     assert {change.kind for change in changes(old, new)} == {ChangeKind.PIECE, ChangeKind.KEY, ChangeKind.TEMPO}
@@ -281,6 +281,6 @@ def test_layout_and_names_of_motifs_change_nothing(seed: int) -> None:
     piece = random_piece(seed)
     moved = piece.script().replace("language 1\n", "language 1\n\n-- a remark\n\n")
     moved = moved.replace("movement first", "-- now\nmovement first")
-    other = compile_script(Path("harbour.cavata"), "harbour.cavata", moved)
+    other = compile_script(Path("harbor.cavata"), "harbor.cavata", moved)
     assert other.score is not None
     assert compared(piece.score(), other.score).same

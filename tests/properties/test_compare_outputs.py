@@ -71,13 +71,13 @@ def test_another_pick_up_is_told_with_what_it_moved() -> None:
     at a bar line and stays."""
     none, quarter, half = (PICKUP.format(row) for row in ("", "    pickup 1/4\n", "    pickup 1/2\n"))
     assert told(none, quarter) == [
-        "first", "bar 0: a pick-up of 1/4 is new", "bars 0 to 2, violin: 1/4 earlier",
+        "first", "bar 0: a pickup of 1/4 is new", "bars 0 to 2, violin: 1/4 earlier",
     ]  # fmt: skip
     assert told(quarter, none) == [
-        "first", "bar 1: the pick-up of 1/4 is gone", "bars 1 to 2, violin: 1/4 later",
+        "first", "bar 1: the pickup of 1/4 is gone", "bars 1 to 2, violin: 1/4 later",
     ]  # fmt: skip
     assert told(half, quarter) == [
-        "first", "bar 0: a pick-up of 1/4 instead of 1/2", "bars 0 to 2, violin: 1/4 later",
+        "first", "bar 0: a pickup of 1/4 instead of 1/2", "bars 0 to 2, violin: 1/4 later",
     ]  # fmt: skip
 
 

@@ -146,7 +146,7 @@ def test_rests_that_would_be_too_short_are_told_at_the_note() -> None:
 
 
 def test_a_silent_part_has_the_rest_of_an_odd_pick_up() -> None:
-    """A pick-up of a triplet's third is written as the end of a whole beat, for who is silent too: a quarter rest."""
+    """A pickup of a triplet's third is written as the end of a whole beat, for who is silent too: a quarter rest."""
     script = f"{FORCES}movement first\n    pickup 1/12\n    flute: notes(1/12 D5, 1/1 E5)\n"
     flute, piano = measured(outputs(compiled(script), "musicxml")["chance-first.musicxml"])
     assert flute == piano

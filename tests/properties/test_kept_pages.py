@@ -28,7 +28,7 @@ from cavata.reads import Field, content, noted
 SCRIPT = """language 1
 piece "Three Watches"
     show letters
-    show colours
+    show colors
 use french, german from ciphers
 name tamsin = "TAMSIN" by french
 motif tune = notes(1/8 D5 E5 F5 G5) + notes(1/12 A5 G5 F5) + notes(1/4 E5)

@@ -15,7 +15,7 @@ from cavata.music.event import Event, Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
 from cavata.transforms import order, pitches, time
-from cavata.transforms.chords import harmonised_in
+from cavata.transforms.chords import harmonized_in
 from cavata.transforms.combinations import Answer, canon, dealt_out, entering, hocket, ostinato, pedal, together, weave
 
 few = settings(max_examples=40, deadline=None, derandomize=True)
@@ -111,10 +111,10 @@ def test_pedal_and_ostinato_last_as_long_as_the_line(line: Motif, figure: Motif)
 
 @few
 @given(melodies, st.sampled_from(["thirds", "sixths", "triads"]), st.sampled_from(["above", "below"]))
-def test_harmonising_keeps_the_line_and_its_letters(line: Motif, how: str, side: str) -> None:
+def test_harmonizing_keeps_the_line_and_its_letters(line: Motif, how: str, side: str) -> None:
     single = Motif(tuple(event.with_heads(event.heads[:1]) for event in line.events))
     try:
-        full = harmonised_in(single, Mode(PitchClass(1, 0), "minor"), how, side)
+        full = harmonized_in(single, Mode(PitchClass(1, 0), "minor"), how, side)
     except Refusal:
         return
     for event, chord in zip(single.events, full.events, strict=True):

@@ -243,7 +243,7 @@ def told(said: str, before: Line) -> Line:
         case ["It", "is", "played"], _ if "each time moved" in said:
             words = re.search(r"wards by (.+)\.", said)
             assert words is not None
-            by = semitones(words[1], "en") * (1 if "upwards" in said else -1)
+            by = semitones(words[1], "en") * (1 if "upward" in said else -1)
             return [(duration, key + turn * by) for turn in range(count) for duration, key in before]
         case ["It", "is", "played"], _ if "without" in said:
             return before[:-1] if "last" in said else [n for place, n in enumerate(before, 1) if place != count]

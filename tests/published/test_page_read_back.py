@@ -98,13 +98,13 @@ def test_pdf_has_the_size_of_its_paper(paper: str, tmp_path: Path) -> None:
     box = re.search(r"MediaBox:\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)", info(made))
     assert box is not None
     wanted = (0, 0, *(side * POINTS for side in SIZES_MM[paper]))
-    # The engraver's back end rounds a sheet up to whole points, a third of a millimetre.
+    # The engraver's back end rounds a sheet up to whole points, a third of a millimeter.
     assert [float(number) for number in box.groups()] == pytest.approx(wanted, abs=1.0)
 
 
 @pytest.mark.parametrize("paper", SIZES_MM)
 def test_musicxml_has_the_size_of_its_paper(paper: str) -> None:
-    """Tenths and millimetres as MusicXML 4.0 defines them: a staff of 40 tenths is so many millimetres high."""
+    """Tenths and millimeters as MusicXML 4.0 defines them: a staff of 40 tenths is so many millimeters high."""
     made = score(TUNE.format(row=f"    paper {paper}"))
     root = ElementTree.fromstring(musicxml_bytes(written(made), "one"))
     scale = float(root.findtext("defaults/scaling/millimeters", "")) / float(
@@ -163,7 +163,7 @@ def test_concert_score_says_so(tmp_path: Path) -> None:
     assert "Score in C" in front and "Transposing score" not in front
 
 
-def test_proof_copy_numbers_bars_and_lines_and_names_colours(tmp_path: Path) -> None:
+def test_proof_copy_numbers_bars_and_lines_and_names_colors(tmp_path: Path) -> None:
     compiled = compile_script(GALLERY / "song.cavata")
     assert compiled.score is not None and compiled.plan is not None
     fair = read(pdf(compiled.score, tmp_path))

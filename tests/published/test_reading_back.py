@@ -186,7 +186,7 @@ def test_midi_has_every_onset_and_key_of_the_score(score: Score) -> None:
 @SLOW
 @given(scores(PITCHED))
 def test_music21_reads_every_onset_and_key_of_the_midi(score: Score) -> None:
-    """By its reader of bytes: its notation of what it read joins neighbouring onsets into chords."""
+    """By its reader of bytes: its notation of what it read joins neighboring onsets into chords."""
     file = music21.midi.MidiFile()
     file.readstr(midi_bytes(score))
     for index, track in enumerate(file.tracks[1:]):

@@ -95,7 +95,7 @@ def test_midi_lasts_as_long_as_the_clock_says(score: Score) -> None:
 def test_length_is_that_of_the_movement_written_out(score: Score) -> None:
     for movement in score.movements:
         assert length(movement) == length(played(movement))
-    # By hand: the pick-up, then the body twice at 120, where a bar takes one second and a half.
+    # By hand: the pickup, then the body twice at 120, where a bar takes one second and a half.
     first = score.movements[0]
     assert length(first) == Fraction(1, 2) + 2 * 2 * Fraction(3, 2) + _broadened(first) + _rest(first)
 

@@ -1,7 +1,7 @@
 """The judge of strict counterpoint: Fux's own exercises, faults planted in them, and textbook cases.
 
 Sources: the 39 two-part exercises of J. J. Fux's Gradus ad Parnassum in the folder `fux`, whose README names their
-source; how often Fux takes each licence, counted by a program of its own that reads the same exercises through music21;
+source; how often Fux takes each license, counted by a program of its own that reads the same exercises through music21;
 the two slips of the encoding and the cases named P1 to P13 come with that count. Every planted fault can be seen in its
 notes.
 """
@@ -16,7 +16,7 @@ import pytest
 from fux_exercises import Exercise, exercises, faults, line, mended
 
 from cavata.combine.strict.scene import Options, scene_of
-from cavata.combine.strict.table import HARD, LATER_FIGURES, LICENCE, NAMES, RULES, Fault, judge
+from cavata.combine.strict.table import HARD, LATER_FIGURES, LICENSE, NAMES, RULES, Fault, judge
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch_class
 from cavata.resources import folder
@@ -64,28 +64,28 @@ def test_the_slips_of_the_encoding_are_found() -> None:
     assert ("dissonance on a strong beat", 12, 0) in places(judged(ENCODED["086a"]), HARD)
 
 
-LICENCES = {
+LICENSES = {
     "falling minor sixth": 3, "leap not recovered by step": 12, "run over a seventh": 14, "two leaps the same way": 28,
     "compass over a tenth": 3, "climax more than once": 16, "battuta fifth": 18, "voices cross": 21,
     "more than a tenth apart": 6, "tritone cross-relation": 27, "more than three thirds or sixths in a row": 7,
     "both voices leap the same way": 14, "unison left by leap": 9, "successive fifths or octaves over a leap": 2,
     "successive fifths or octaves on strong beats": 4, "successive fifths or octaves off the beat": 8, "cambiata": 3,
     "dissonance on the third quarter": 7, "suspended fourth below": 5, "suspended ninth": 2,
-    "neighbour of a resolution": 7, "ornamented resolution": 5, "untied half note after quarters": 2,
+    "neighbor of a resolution": 7, "ornamented resolution": 5, "untied half note after quarters": 2,
     "one species for too long": 0, "more than one pair of eighths": 0, "suspended seventh below": 0,
 }  # fmt: skip
 """As the other program counts them, of the counterpoints; a ninth of figure 78, where the lines cross, it calls 2-1."""
 
 
-@pytest.mark.parametrize("name", LICENCES)
-def test_fux_takes_each_licence_as_often_as_was_counted(name: str) -> None:
+@pytest.mark.parametrize("name", LICENSES)
+def test_fux_takes_each_license_as_often_as_was_counted(name: str) -> None:
     found = [
         (figure, fault) for figure, written in ENCODED.items() for fault in judged(written)
         # The other count leaves out how the lines of figure 22 cross where it is an octave low.
         if fault.rule.name == name and (name != "voices cross" or figure != "022")
         and not (fault.rule.melodic and fault.notes[0].voice == 0)
     ]  # fmt: skip
-    assert len(found) == LICENCES[name], [(figure, str(fault.at)) for figure, fault in found]
+    assert len(found) == LICENSES[name], [(figure, str(fault.at)) for figure, fault in found]
 
 
 def test_repeated_notes_are_counted_by_species() -> None:
@@ -105,7 +105,7 @@ def test_repeated_notes_are_counted_by_species() -> None:
         ("untied half note after quarters", ["088a 514"]),
     ],
 )
-def test_licences_stand_in_the_bars_of_the_edition(name: str, wanted: list[str]) -> None:
+def test_licenses_stand_in_the_bars_of_the_edition(name: str, wanted: list[str]) -> None:
     found = [
         f"{figure} {written.first_bar + bar - 1}" for figure, written in FUX.items()
         for rule, bar, _ in places(judged(written)) if rule == name
@@ -121,7 +121,7 @@ class Plant(NamedTuple):
     bars: dict[int, str]
     wanted: list[Place]
     follows: tuple[str, ...] = ()
-    """Licences that the planted notes take besides."""
+    """Licenses that the planted notes take besides."""
 
 
 HALF, QUARTER = Fraction(1, 2), Fraction(1, 4)
@@ -169,7 +169,7 @@ PLANTED = [
     # E4/G4 to D4/D5.
     Plant("005", {10: "G4w"}, [("no cadence", 11, 0)]),
     # C#4 A3 B3.
-    Plant("035", {3: "C#4h A3h"}, [("leading note not led to the final", 4, 0)]),
+    Plant("035", {3: "C#4h A3h"}, [("leading tone not led to the final", 4, 0)]),
     # F4/G4.
     Plant("005", {2: "G4w"}, [("dissonance of note against note", 2, 0)]),
     # D4/C5.
@@ -182,8 +182,8 @@ PLANTED = [
     # D4/C5 to D4/D5.
     Plant("073", {4: "C5h D5h~", 5: "D5h G4h"}, [("unresolved suspension", 4, 0)]),
     # A4 G4 A4 over D4; A4 B4 A4 over F4.
-    Plant("033", {1: "A4h G4h"}, [("dissonant neighbour", 1, HALF)]),
-    Plant("055", {2: "A4q B4q A4q D5q"}, [("dissonant neighbour", 2, QUARTER)]),
+    Plant("033", {1: "A4h G4h"}, [("dissonant neighbor", 1, HALF)]),
+    Plant("055", {2: "A4q B4q A4q D5q"}, [("dissonant neighbor", 2, QUARTER)]),
     # Bb4 A4 over E4.
     Plant("086a", {6: "C5q Bb4q A4q G4q"}, [("double passing note", 6, HALF)]),
     # D5 to B4.
@@ -202,16 +202,16 @@ def test_a_planted_fault_is_found_and_only_it(plant: Plant) -> None:
     clean = FUX[plant.figure]
     found = judged(clean, plant.bars)
     assert places(found, HARD) == plant.wanted
-    licences = [Counter(name for name, _, _ in places(f, LICENCE)) for f in (found, judged(clean))]
-    assert tuple(licences[0] - licences[1]) == plant.follows
+    licenses = [Counter(name for name, _, _ in places(f, LICENSE)) for f in (found, judged(clean))]
+    assert tuple(licenses[0] - licenses[1]) == plant.follows
 
 
 def test_crowded_bars_are_told() -> None:
     """Two pairs of eighths in a bar; three bars of quarters."""
-    found = places(judged(FUX["083"], {4: "C4q B3e A3e B3q A3e B3e", 5: "C4q A3q B3q C4q"}), LICENCE)
+    found = places(judged(FUX["083"], {4: "C4q B3e A3e B3q A3e B3e", 5: "C4q A3q B3q C4q"}), LICENSE)
     assert ("more than one pair of eighths", 4, 3 * QUARTER) in found
     quarters = {3: "C4q G3q C4h", 4: "D4q B3q A3q B3q", 5: "C4q A3q B3q C4q", 6: "D4q A3q C4q A3q", 7: "D4q E4q F4h~"}
-    assert "one species for too long" in {name for name, _, _ in places(judged(FUX["083"], quarters), LICENCE)}
+    assert "one species for too long" in {name for name, _, _ in places(judged(FUX["083"], quarters), LICENSE)}
 
 
 def test_an_ending_off_the_final_is_one_only_where_the_mode_is_known() -> None:
@@ -228,7 +228,7 @@ CASES = {
     "P3": ("D4w E4w F4w G4w E4w D4w", "D5w G4w C5w B4w C#5w D5w", [("direct fifth", 3, 0)]),
     "P5": ("D4w E4w G4w F4w E4w D4w", "A4w C5w G4w A4w C#5w D5w", [("unison on a strong beat", 3, 0)]),
     "P8": ("D4w F4w E4w D4w", "rh D5h | A4h G4h | B4h C#5h | D5w", [("leapt dissonance", 2, HALF)]),
-    "P9": ("C4w E4w D4w C4w", "rh C5h | B4h A4h | B4w | C5w", [("dissonant neighbour", 2, HALF)]),
+    "P9": ("C4w E4w D4w C4w", "rh C5h | B4h A4h | B4w | C5w", [("dissonant neighbor", 2, HALF)]),
     "P11": (
         "D4w F4w E4w D4w", "D5q E5q F5q D5q | C5q D5q E5q C5q | G4q A4q B4q C#5q | D5w",
         [("leapt dissonance", 2, HALF)],
@@ -259,7 +259,7 @@ IMITATIONS = [
     # D3/F4 to E3/E4 on a strong beat.
     ("battuta octave", "C3q D3q E3h D3h", "C4q F4q E4h F4h", HALF),
     # E4 F4 E4 over C4.
-    ("dissonant neighbour", "C4w C4h", "E4q F4q E4h G4h", QUARTER),
+    ("dissonant neighbor", "C4w C4h", "E4q F4q E4h G4h", QUARTER),
     # D4 over C4, and again over B3.
     ("dissonant anticipation", "C4w B3h", "G4h E4q D4q D4h", 3 * QUARTER),
     # D4 under C5, then C4.
@@ -270,19 +270,19 @@ IMITATIONS = [
 
 
 @pytest.mark.parametrize(("name", "first", "second", "at"), IMITATIONS, ids=lambda value: str(value)[:24])
-def test_free_imitation_takes_licences(name: str, first: str, second: str, at: Fraction) -> None:
+def test_free_imitation_takes_licenses(name: str, first: str, second: str, at: Fraction) -> None:
     assert [(f.is_hard, f.at) for f in faults(first, second) if f.rule.name == name] == [(False, at)]
 
 
 def test_what_schools_differ_on_is_an_option() -> None:
-    """Neighbours in the second species, double neighbour and escape tone in the third; the cambiata forbidden."""
-    neighbour = Options(allowed=frozenset({"dissonant neighbour"}))
-    assert places(faults(*CASES["P9"][:2], neighbour), HARD) == []
+    """Neighbors in the second species, double neighbor and escape tone in the third; the cambiata forbidden."""
+    neighbor = Options(allowed=frozenset({"dissonant neighbor"}))
+    assert places(faults(*CASES["P9"][:2], neighbor), HARD) == []
     escape = Options(allowed=frozenset({"escape tone"}))
     assert places(faults(*CASES["P11"][:2], escape), HARD) == []
     around = ("D4w F4w E4w D4w", "D5q C5q D5q B4q | A4q Bb4q G4q A4q | B4q A4q B4q C#5q | D5w")
     assert ("leapt dissonance", 2, HALF) in places(faults(*around), HARD)
-    double = Options(allowed=frozenset({"double neighbour"}))
+    double = Options(allowed=frozenset({"double neighbor"}))
     assert [place for place in places(faults(*around, double), HARD) if place[1] == 2] == []
     without = Options(mode=FUX["055"].mode, avoided=frozenset({"cambiata"}))
     assert places(judged(FUX["055"], options=without), HARD) == [("cambiata", 3, QUARTER)]
@@ -305,7 +305,7 @@ def test_the_order_of_the_lines_says_nothing(figure: str) -> None:
 def test_every_rule_is_shown_and_has_a_source() -> None:
     """Each has a figure in one of the tables here."""
     shown = {name for plant in PLANTED for name in (plant.wanted[0][0], *plant.follows)}
-    shown |= {*LICENCES} | {name for name, *_ in IMITATIONS} | {name for *_, w in CASES.values() for name, *_ in w}
+    shown |= {*LICENSES} | {name for name, *_ in IMITATIONS} | {name for *_, w in CASES.values() for name, *_ in w}
     assert {rule.name for rule in RULES} - shown == {"ending off the final", "more leaps than steps", "unusual cadence"}
     assert all(rule.source and rule.means for rule in RULES)
     assert {*NAMES} == {rule.name for rule in RULES} | {*LATER_FIGURES}
@@ -323,8 +323,8 @@ def test_the_page_of_the_rules_is_their_table(request: pytest.FixtureRequest) ->
     assert page.read_text("utf-8") == "".join((*before[:2], *rows))
 
 
-def test_the_last_two_licences() -> None:
+def test_the_last_two_licenses() -> None:
     """Figure 42 leaps more than it steps; figure 37 closes without its fifth and third."""
-    assert "more leaps than steps" in {name for name, _, _ in places(judged(FUX["042"]), LICENCE)}
-    assert ("unusual cadence", 10, 0) in places(judged(FUX["037"]), LICENCE)
-    assert "more leaps than steps" not in {name for name, _, _ in places(judged(FUX["055"]), LICENCE)}
+    assert "more leaps than steps" in {name for name, _, _ in places(judged(FUX["042"]), LICENSE)}
+    assert ("unusual cadence", 10, 0) in places(judged(FUX["037"]), LICENSE)
+    assert "more leaps than steps" not in {name for name, _, _ in places(judged(FUX["055"]), LICENSE)}

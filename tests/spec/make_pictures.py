@@ -1,8 +1,8 @@
 """The pictures beside the examples: first pages as LilyPond drew them, cropped to what is printed; and the map of one.
 
 Run by hand after a change of a page: `python tests/spec/make_pictures.py [NAME ...]`. It needs LilyPond and Pillow, and
-writes `examples/pictures/NAME.png`. In: the scripts named below. Out: small pictures in sixteen greys, the map in
-colours.
+writes `examples/pictures/NAME.png`. In: the scripts named below. Out: small pictures in sixteen grays, the map in
+colors.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ MAP, GUIDE, PART = "map", "guide", "part"
 TOLD = EXAMPLES / "three-watches" / "three-watches.cavata"
 READER = "bassoon"
 """Whose part of it is shown."""
-MAP_WIDTH, MAP_COLOURS = 1120, 48
+MAP_WIDTH, MAP_COLORS = 1120, 48
 NARROW = 420
 """The pictures of the gallery are whole pages, so many dots wide."""
 TALLEST = 720
@@ -59,10 +59,10 @@ def picture(script: Path) -> Image.Image:
     engraved = engrave(lilypond_text(page), frozenset({"png"}))
     assert not isinstance(engraved, Failure), engraved
     # After a title page comes the first page of music.
-    grey = _grey(engraved.files[1 if page.title_page else 0].data)
+    gray = _gray(engraved.files[1 if page.title_page else 0].data)
     if script.parent.name == "gallery":
-        return grey.resize((NARROW, grey.height * NARROW // grey.width), Image.Resampling.LANCZOS).quantize(16)
-    return cropped(grey)
+        return gray.resize((NARROW, gray.height * NARROW // gray.width), Image.Resampling.LANCZOS).quantize(16)
+    return cropped(gray)
 
 
 def parted(script: Path) -> Image.Image:
@@ -72,17 +72,17 @@ def parted(script: Path) -> Image.Image:
     (copy,) = copies(compiled.score, Wanted(score=False, parts=(READER,)), Diagnostics())
     engraved = engrave(lilypond_text(written(copy.score)), frozenset({"png"}))
     assert not isinstance(engraved, Failure), engraved
-    return cropped(_grey(engraved.files[0].data))
+    return cropped(_gray(engraved.files[0].data))
 
 
-def cropped(grey: Image.Image) -> Image.Image:
-    """A page without its margins, small and in greys."""
+def cropped(gray: Image.Image) -> Image.Image:
+    """A page without its margins, small and in grays."""
     # The copyright or page line at the foot of a page is not the music's business.
-    body = grey.crop((0, 0, grey.width, int(grey.height * 0.95)))
+    body = gray.crop((0, 0, gray.width, int(gray.height * 0.95)))
     box = ImageOps.invert(body).getbbox()
     assert box is not None
     inked = body.crop((box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN))
-    scale = min(1.0, WIDEST / (grey.width * 0.9))
+    scale = min(1.0, WIDEST / (gray.width * 0.9))
     small = inked.resize((round(inked.width * scale), round(inked.height * scale)), Image.Resampling.LANCZOS)
     return small.crop((0, 0, small.width, _foot(small))).quantize(16)
 
@@ -96,10 +96,10 @@ def mapped(script: Path) -> Image.Image:
     assert png is not None, "the extra `pictures` is not installed"
     picture = Image.open(io.BytesIO(png)).convert("RGB")
     size = (MAP_WIDTH, round(picture.height * MAP_WIDTH / picture.width))
-    return picture.resize(size, Image.Resampling.LANCZOS).quantize(MAP_COLOURS)
+    return picture.resize(size, Image.Resampling.LANCZOS).quantize(MAP_COLORS)
 
 
-def _grey(data: bytes) -> Image.Image:
+def _gray(data: bytes) -> Image.Image:
     page = Image.open(io.BytesIO(data)).convert("RGBA")
     return Image.alpha_composite(Image.new("RGBA", page.size, "white"), page).convert("L")
 
@@ -114,7 +114,7 @@ def guided(script: Path) -> Image.Image:
     text = guide_ly(guide, telling, examples_of(telling.chapters()))
     engraved = engrave(text, frozenset({"png"}))
     assert not isinstance(engraved, Failure), engraved
-    return cropped(_grey(engraved.files[0].data))
+    return cropped(_gray(engraved.files[0].data))
 
 
 def _foot(page: Image.Image) -> int:

@@ -1,4 +1,4 @@
-"""The catalogue of messages as the tests read it: each page's title, and its scripts with what is said of them.
+"""The catalog of messages as the tests read it: each page's title, and its scripts with what is said of them.
 
 A page is `grammar/messages/CODE.md` in a fixed shape. Pairs of `## Goes wrong` and `## The message` come first, then
 `## Mended`; a message that no short script can show has `## When it comes` instead, with the message in a fence.
@@ -73,7 +73,7 @@ class Page:
 
 
 def pages() -> tuple[Page, ...]:
-    """Every page of the catalogue by its code."""
+    """Every page of the catalog by its code."""
     return tuple(Page(path.stem, path.read_text("utf-8")) for path in sorted(FOLDER.glob("*.md")))
 
 
@@ -93,5 +93,5 @@ def compiled(script: str, folder: Path) -> Compiled:
 
 
 def said_of(script: str, folder: Path) -> str:
-    """Everything that `cavata check` says of a script, as it is printed where there are no colours."""
+    """Everything that `cavata check` says of a script, as it is printed where there are no colors."""
     return as_text(compiled(script, folder).bag.ordered())

@@ -444,7 +444,7 @@ movement first "First Watch"
         strings at bar 5 beat 2:  lamp -> marked p x 3
 
     section rocking_on
-        meter 6/8                               -- a section may change metre, key and tempo
+        meter 6/8                               -- a section may change meter, key and tempo
         violin1:        tide -> in rocking x 3
         strings bars 2 to 4: crescendo p f      -- a marking over whatever sounds there
         cellos, basses: ground until end

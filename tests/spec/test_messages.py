@@ -1,4 +1,4 @@
-"""The catalogue of messages holds, word for word and column for column, and says everything that can be said.
+"""The catalog of messages holds, word for word and column for column, and says everything that can be said.
 
 What a page shows under `## The message` is what `cavata check` prints; `pytest --update` writes it anew.
 """
@@ -37,7 +37,7 @@ def named(chosen: list[Page]) -> pytest.MarkDecorator:
     return pytest.mark.parametrize("page", chosen, ids=[page.code for page in chosen])
 
 
-# ------------------------------------------------------------------ the catalogue as a whole
+# ------------------------------------------------------------------ the catalog as a whole
 
 
 def test_every_code_has_a_page_and_every_page_a_code() -> None:
@@ -218,7 +218,7 @@ def test_command_gives_the_message_of_its_page(
 WAV = ["build", "lantern.cavata", "--to", "wav"]
 
 
-def test_missing_synthesiser_gives_the_message_of_its_page(
+def test_missing_synthesizer_gives_the_message_of_its_page(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(sys.modules, "midirenderer", None)
@@ -532,12 +532,12 @@ def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) 
     assert re.sub(r"^N108 .*?\n\n", "", run.stdout, flags=re.M | re.S) == expected
 
 
-def test_colours_only_on_a_terminal(
+def test_colors_only_on_a_terminal(
     desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     main(["check", "nothing.cavata"])
     assert "\x1b" not in capsys.readouterr().err
-    monkeypatch.setattr("cavata.cli.speaking.in_colour", lambda: True)
+    monkeypatch.setattr("cavata.cli.speaking.in_color", lambda: True)
     main(["check", "nothing.cavata"])
     assert "\x1b" in capsys.readouterr().err
 

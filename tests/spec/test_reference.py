@@ -247,7 +247,7 @@ def test_every_code_named_exists_and_leads_to_its_page() -> None:
 
 
 def test_every_message_about_a_script_is_named_where_its_cause_is_told() -> None:
-    """Of those in the catalogue; that every code has its page there is the catalogue's own test."""
+    """Of those in the catalog; that every code has its page there is the catalog's own test."""
     about_scripts = {page.stem for page in (GRAMMAR / "messages").glob("[SNVPIR]*.md")}
     assert len(about_scripts) > 80
     assert about_scripts - set(re.findall(r"\[([SNVPIR]\d{3})\]", REFERENCE)) == set()

@@ -73,7 +73,7 @@ REST = bar(leaf("R:"))
 
 
 def frame(number: int, meter: str | None, duration: Fraction | None = None, **more: object) -> Frame:
-    """A bar's frame; the metre as `6/8`."""
+    """A bar's frame; the meter as `6/8`."""
     top, bottom = (int(part) for part in (meter or "4/4").split("/"))
     made = Meter(top, bottom, (top,)) if meter else None
     values: dict[str, object] = {
@@ -168,7 +168,7 @@ def quintet_and_soloist(bars: int = 12) -> WrittenScore:
 
 
 def piano_with_drum() -> WrittenScore:
-    """Two staves in 6/8 after a pick-up, tuplets of all sorts, two voices, and a drum on one line."""
+    """Two staves in 6/8 after a pickup, tuplets of all sorts, two voices, and a drum on one line."""
     triplet = Tuplet(3, 2, Fraction(1, 16), line("C5:16[[ D5:16-- E5:16]]"))
     duplet = Tuplet(2, 3, Fraction(1, 8), line("C5:8[ D5:8]"))
     nested = Tuplet(5, 4, Fraction(1, 8), (*line("C5:8[ D5:8]"), Tuplet(3, 2, Fraction(1, 8), line("E5:8 F5:8 G5:8")),

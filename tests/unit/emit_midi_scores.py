@@ -137,7 +137,7 @@ def _heads(draw: st.DrawFn, pitched: bool, lowest: int) -> tuple[Head, ...]:
 
 @st.composite
 def scores(draw: st.DrawFn, forces: tuple[str, ...] = FORCES, marked: bool = False) -> Score:
-    """A movement of a few bars for one to three parts, with a pick-up now and then, in any key."""
+    """A movement of a few bars for one to three parts, with a pickup now and then, in any key."""
     meter = draw(st.sampled_from(sorted(METERS)))
     pickup = draw(st.sampled_from((F(0), F(1, 8), F(1, 4))))
     bars = draw(st.integers(1, 3))

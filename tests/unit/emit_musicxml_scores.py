@@ -176,7 +176,7 @@ def full_of_signs() -> WrittenScore:
 
 
 def free_time() -> WrittenScore:
-    """A cadenza: two bars without metre, a harp that is silent on both staves, tempi that are not printed."""
+    """A cadenza: two bars without meter, a harp that is silent on both staves, tempi that are not printed."""
     slow, quick = Tempo(F(0), F(1, 4), F(60), "", False), Tempo(F(1, 2), F(1, 8), F(90), "", False)
     frames = [
         frame(1, None, duration=F(7, 8), barline="none", tempi=((F(0), slow), (F(1, 2), quick))),

@@ -55,7 +55,7 @@ def marked(voice: Sequence[ScoreEvent], marks: dict[int, Marks]) -> tuple[ScoreE
 
 
 def meter(text: str) -> Meter:
-    """`6/8`, or `7/8:2+2+3`; compound metres have groups of three, others of one."""
+    """`6/8`, or `7/8:2+2+3`; compound meters have groups of three, others of one."""
     sign, _, groups = text.partition(":")
     numerator, denominator = map(int, sign.split("/"))
     if groups:
@@ -70,7 +70,7 @@ def key(text: str) -> Mode | None:
 
 
 def bars_for(total: F, meters: Sequence[Meter], keys: Sequence[Mode | None], pickup: F = F(0)) -> tuple[ScoreBar, ...]:
-    """Bars through the given metres and keys, the last going on until the total is reached."""
+    """Bars through the given meters and keys, the last going on until the total is reached."""
     bars: list[ScoreBar] = []
     onset = F(0)
     if pickup:
@@ -119,7 +119,7 @@ def written(
     *voices: str | Sequence[ScoreEvent], meters: str = "4/4", keys: str = "", player: str = "flute",
     pickup: F = F(0), concert: bool = False,
 ) -> WrittenScore:  # fmt: skip
-    """One staff of one part; metres and keys are parted by commas, one for each bar, the last going on."""
+    """One staff of one part; meters and keys are parted by commas, one for each bar, the last going on."""
     lines = [events(voice) if isinstance(voice, str) else tuple(voice) for voice in voices]
     total = max((line[-1].end for line in lines if line), default=F(0))
     signs = [meter(text.strip()) for text in meters.split(",")]

@@ -74,7 +74,7 @@ def test_every_instrument_is_heard_beside_a_flute(instrument: Instrument) -> Non
     assert (SOFTEST_BLOW if instrument.unpitched else -BESIDE_A_FLUTE) < louder < BESIDE_A_FLUTE
 
 
-def test_key_without_a_recording_is_bent_from_its_neighbour() -> None:
+def test_key_without_a_recording_is_bent_from_its_neighbor() -> None:
     """The SoundFont that comes along has no E4 for the alto saxophone. Its pitch by ISO 16, within ten cents."""
     player = part("alto saxophone", "other")
     assert -BESIDE_A_FLUTE < after_a_flute(((player, "E4"),)) < BESIDE_A_FLUTE

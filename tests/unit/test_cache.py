@@ -124,11 +124,11 @@ def _given_away(path: Path) -> None:
     os.chown(path, 65534, 65534)
 
 
-SPOILT = [_made_writable, _made_writable_for_the_group, _behind_a_link, _given_away]
+SPOILED = [_made_writable, _made_writable_for_the_group, _behind_a_link, _given_away]
 
 
 @posix
-@pytest.mark.parametrize("spoil", SPOILT)
+@pytest.mark.parametrize("spoil", SPOILED)
 @pytest.mark.parametrize("above", [2, 1])
 def test_a_folder_that_others_may_write_to_is_not_used(folder: Path, above: int, spoil: Callable[[Path], None]) -> None:
     STORE.write(KEY, BODY)
@@ -142,7 +142,7 @@ def test_a_folder_that_others_may_write_to_is_not_used(folder: Path, above: int,
 
 
 @posix
-@pytest.mark.parametrize("spoil", SPOILT)
+@pytest.mark.parametrize("spoil", SPOILED)
 def test_a_file_that_others_may_write_to_is_not_read(folder: Path, spoil: Callable[[Path], None]) -> None:
     STORE.write(KEY, BODY)
     spoil(folder / KEY)

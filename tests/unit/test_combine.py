@@ -245,7 +245,7 @@ def test_strict_names_the_faults_of_textbooks(case: str, desk: Path, capsys: pyt
     words = ["combine", "two.cavata", "cantus", "point", "--rules", "strict", "--plain", "--reach", "0"]
     assert main([*words, "--delay", "1/4", "--step", "1/1", "--json"]) == 0
     (found,) = json.loads(capsys.readouterr().out)["candidates"]
-    told = [fault for fault in found["breaches"] + found["licences"] if name in fault["rule"]]
+    told = [fault for fault in found["breaches"] + found["licenses"] if name in fault["rule"]]
     assert told and all(fault["source"] and fault["notes"] for fault in told)
     assert {note["line"] for fault in told for note in fault["notes"]} <= {"A", "B"}
     assert found["what"] == "`point` from the beginning"

@@ -16,7 +16,7 @@ from cavata.compare.marked import marked_score
 from cavata.notate.written import leaves
 from cavata.pipeline import compile_script, written
 from cavata.resources import folder
-from cavata.score.colours import PALETTE
+from cavata.score.colors import PALETTE
 
 HEAD = 'language 1\npiece "Lantern"\nforces\n    violin = violin\n    cello  = cello\n'
 OLD = HEAD + (
@@ -60,23 +60,23 @@ def test_the_changes_as_text_and_as_a_document(desk: Path, capsys: pytest.Captur
     assert [change["text"] for change in document["changes"]] == [line.strip() for line in text.splitlines()[2:]]
 
 
-def test_every_change_has_a_letter_and_a_colour_in_the_score(desk: Path) -> None:
+def test_every_change_has_a_letter_and_a_color_in_the_score(desk: Path) -> None:
     old, new = (compile_script(desk / name).score for name in ("old.cavata", "lantern.cavata"))
     assert old is not None and new is not None
     page = written(marked_score(new, compared(old, new), "old.cavata"))
     found = {
         (part.part.name, frame.number, " ".join(map(str, (head.pitch for head in leaf.heads)))):
-            (leaf.letters, {head.colour for head in leaf.heads})
+            (leaf.letters, {head.color for head in leaf.heads})
         for part in page.movements[0].parts for staff in part.staves
         for frame, bar in zip(page.movements[0].frames, staff.bars, strict=True)
-        for voice in bar.voices for leaf in leaves(voice) if leaf.letters or any(head.colour for head in leaf.heads)
+        for voice in bar.voices for leaf in leaves(voice) if leaf.letters or any(head.color for head in leaf.heads)
     }  # fmt: skip
     assert found == {
         ("violin", 1, "F#5"): ("P", {PALETTE[1]}),
         ("cello", 2, "D3"): ("L M", {PALETTE[3]}),
         ("cello", 3, "C3"): ("N", {PALETTE[0]}),
     }
-    assert [name for name, _ in page.header.colours] == ["N new", "P other pitch", "L other length"]
+    assert [name for name, _ in page.header.colors] == ["N new", "P other pitch", "L other length"]
     assert [tempo.words for _, tempo in page.movements[0].frames[2].tempi] == ["[section new is new]"]
 
 

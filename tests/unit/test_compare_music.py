@@ -126,9 +126,9 @@ def test_a_note_put_in_takes_the_rest_of_a_line_along(bars: int) -> None:
     ]  # fmt: skip
 
 
-def test_another_metre_is_not_told_as_other_notes() -> None:
+def test_another_meter_is_not_told_as_other_notes() -> None:
     old = "movement first\n    meter 4/4\n    violin: tune\n"
-    assert told(old, old.replace("4/4", "2/4")) == ["bars 1 to 4: metre 2/4 instead of 4/4"]
+    assert told(old, old.replace("4/4", "2/4")) == ["bars 1 to 4: meter 2/4 instead of 4/4"]
 
 
 def test_the_same_in_several_parts_is_one_change() -> None:

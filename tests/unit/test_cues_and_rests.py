@@ -156,7 +156,7 @@ def test_of_two_lines_inside_the_one_is_heard_that_lies_nearer_to_the_entry(entr
 
 
 def test_a_cue_leads_straight_to_the_entry() -> None:
-    """No repeat sign stands in it or after it, and no pick-up: a player would not know how often it is played."""
+    """No repeat sign stands in it or after it, and no pickup: a player would not know how often it is played."""
     repeated = ("section one 9 bars", "    repeated", f"    violin: {QUARTERS} x 9")
     at_once = piece(*repeated, "section two 4 bars", f"    violin: {QUARTERS} x 4", "    flute: notes(1/1 D5)")
     assert cues_of(at_once, "flute") == ()
@@ -293,7 +293,7 @@ def test_a_bar_of_silence_that_is_held_stands_alone_in_the_rest() -> None:
 
 
 def test_a_part_is_transposed_even_if_the_score_is_not() -> None:
-    score = piece("horn: notes(1/1 C4)", "flute: notes(1/1 C5)", head='piece "Harbour"\n    concert score\n')
+    score = piece("horn: notes(1/1 C4)", "flute: notes(1/1 C5)", head='piece "Harbor"\n    concert score\n')
     _, bars = bars_of(score, "horn")
     assert str(next(leaves(bars[0].voices[0])).heads[0].pitch) == "G4"
 
@@ -304,7 +304,7 @@ def test_a_silent_movement_has_its_heading_and_says_tacet() -> None:
         'movement first "At the Quay"\n    horn: notes(1/1 C4)\n'
         'movement home "Home"\n    flute: notes(1/1 D5)\n'
     )
-    score = compile_script(Path("harbour.cavata"), text=text).score
+    score = compile_script(Path("harbor.cavata"), text=text).score
     assert score is not None
     written = notate(part(score, "flute"))
     assert [movement.tacet for movement in written.movements] == [True, False]

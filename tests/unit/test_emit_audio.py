@@ -32,7 +32,7 @@ TENTH = RATE // 10
 
 
 def midi(lines: Iterable[tuple[int, Iterable[Played]]], velocity: int = 80, ports: Iterable[int] = ()) -> bytes:
-    """Programmes with their notes, each on a channel of its own, at 1000 ticks a second."""
+    """Programs with their notes, each on a channel of its own, at 1000 ticks a second."""
     file, places = MidiFile(type=1, ticks_per_beat=500), [*range(9), *range(10, 16)]
     port_of = [*ports, *[0] * 99]
     for index, (program, notes) in enumerate(lines):
@@ -70,7 +70,7 @@ def loudness(frames: Any, begin: float, end: float) -> float:
 
 
 def partial(frames: Any, near: float, begin: float = 1, seconds: float = 2) -> float:
-    """The frequency of the strongest partial within a semitone, from three neighbours of the spectrum's peak."""
+    """The frequency of the strongest partial within a semitone, from three neighbors of the spectrum's peak."""
     part = frames[int(begin * RATE) : int((begin + seconds) * RATE)].mean(axis=1)
     spectrum = np.log(np.abs(np.fft.rfft(part * np.hanning(len(part)))) + 1e-12)
     lowest = int(near / 1.06 * seconds)
@@ -182,7 +182,7 @@ def test_channels_are_dealt_out_so_that_no_rendering_has_too_many_notes() -> Non
     assert sum(len(group) for group in groups) == 12
 
 
-def test_same_channel_of_two_ports_keeps_its_programme() -> None:
+def test_same_channel_of_two_ports_keeps_its_program() -> None:
     """A flute and a snare-like synth drum would be one instrument if the second port were not heeded."""
     both = midi([(73, [(0, 2, 69)]), *[(0, [])] * 14, (42, [(3, 5, 57)])], ports=[0] * 15 + [1])
     alone = midi([(73, [(0, 2, 69)])])

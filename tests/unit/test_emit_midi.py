@@ -207,7 +207,7 @@ def test_pitch_is_concert_pitch_whatever_the_player_reads() -> None:
     assert [key for _, key, _, _ in strikes(one_line("C4 1/4", "clarinet"))] == [60]
 
 
-def test_metre_changes_and_pickup_are_signatures() -> None:
+def test_meter_changes_and_pickup_are_signatures() -> None:
     made = one_line("C4 1/4", bars=2, meter="6/8", pickup=F(1, 8))
     found = [(now, m.numerator, m.denominator, m.clocks_per_click) for now, m in of_type(read(made), "time_signature")]
     assert found == [(F(0), 1, 8, 12), (F(1, 8), 6, 8, 36)]
@@ -258,7 +258,7 @@ def test_parts_have_channels_of_their_own_and_skip_percussion() -> None:
     assert channels([flute] * 9 + [drum] + [flute] * 6) == (*range(9), 9, *range(10, 16))
 
 
-def test_more_parts_than_channels_share_by_programme() -> None:
+def test_more_parts_than_channels_share_by_program() -> None:
     everyone = list(instruments().values())
     flute = next(i for i in everyone if i.key == "flute")
     given = channels([flute] * 20)
@@ -271,8 +271,8 @@ def test_more_parts_than_channels_share_by_programme() -> None:
     assert all(len(found) == 1 for found in programs.values())
 
 
-def test_programmes_beyond_fifteen_play_on_a_second_port_with_their_family() -> None:
-    """General MIDI Level 1 has families of eight programmes; ports as the `midi port` event of a track."""
+def test_programs_beyond_fifteen_play_on_a_second_port_with_their_family() -> None:
+    """General MIDI Level 1 has families of eight programs; ports as the `midi port` event of a track."""
     everyone = list(instruments().values())
     found = dict(zip(everyone, places(everyone).of_parts, strict=True))
     pitched = {i.program: place for i, place in found.items() if not i.unpitched}
@@ -286,7 +286,7 @@ def test_programmes_beyond_fifteen_play_on_a_second_port_with_their_family() -> 
 
 
 def orchestra(text: str) -> Score:
-    """Twenty parts of more than fifteen programmes, one line for violins and flutes, the others silent."""
+    """Twenty parts of more than fifteen programs, one line for violins and flutes, the others silent."""
     words = (
         "piccolo", "flute", "oboe", "English horn", "clarinet", "bassoon", "horn", "trumpet", "trombone", "tuba",
         "timpani", "glockenspiel", "xylophone", "celesta", "soprano", "violin", "violin", "viola", "cello",
@@ -401,7 +401,7 @@ def test_unpitched_part_plays_its_key_on_channel_ten() -> None:
     assert [(m.channel, m.note) for m in messages] == [(9, 38), (9, 38)]
 
 
-def test_names_and_programmes() -> None:
+def test_names_and_programs() -> None:
     made = score((part("clarinet"), part("harp")), movement(1, ((staff(),), (staff(), staff()))))
     file = read(made)
     assert [track.name for track in file.tracks] == ["Three Watches", "Clarinet in B♭", "Harp"]

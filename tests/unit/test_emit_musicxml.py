@@ -70,7 +70,7 @@ def test_parts_have_names_brackets_and_midi() -> None:
     assert texts(parts, "score-part/midi-instrument/midi-unpitched") == ["39"]
 
 
-def test_group_with_a_gap_is_bracketed_where_its_parts_are_neighbours() -> None:
+def test_group_with_a_gap_is_bracketed_where_its_parts_are_neighbors() -> None:
     names = ["a", "b", "c", "d"]
     parts = [part("flute", [bar(full())], name=name) for name in names]
     root = tree(score([frame(1)], *parts, groups=(Group("some", ("a", "b", "d")),)))
@@ -203,7 +203,7 @@ def test_clef_changes_within_the_bar_on_its_own_staff() -> None:
     assert clef is not None and (clef.get("number"), clef.findtext("sign")) == ("2", "G")
 
 
-def test_metre_in_groups_tempo_and_letter() -> None:
+def test_meter_in_groups_tempo_and_letter() -> None:
     root = tree(full_of_signs())
     first = root.find("part")
     assert first is not None
@@ -243,7 +243,7 @@ def test_pickup_and_free_time_are_not_counted() -> None:
     "length", [F(1, 4), F(1), F(2), F(9, 4), F(7, 2), F(5, 12), F(1, 28), F(23, 20), F(35, 44), F(100, 3)]
 )
 def test_silence_in_free_time_is_written_in_values_that_fill_it(length: F) -> None:
-    """And never as one whole rest or breve: readers take that for a rest through the bar of some metre."""
+    """And never as one whole rest or breve: readers take that for a rest through the bar of some meter."""
     found = list(silence(frame(1, None, duration=length)))
     sounding = [
         leaf.written * (F(brackets[0].normal, brackets[0].actual) if brackets else 1) for leaf, brackets in found

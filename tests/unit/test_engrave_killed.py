@@ -118,7 +118,7 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 
 def end_many(desk: Desk, kills: int, bars: tuple[int, int]) -> Counter[str]:
-    """End so many builds at random moments; returns how often the old files were there afterwards, and the new."""
+    """End so many builds at random moments; returns how often the old files were there afterward, and the new."""
     old, _ = desk.built(bars[0])
     new, seconds = desk.built(bars[1])
     assert set(old) == set(new) == {"watch.pdf", "watch.mid"} and old["watch.mid"] != new["watch.mid"]

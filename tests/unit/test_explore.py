@@ -199,7 +199,7 @@ def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_command_prints_lines_that_compile(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     words = ["explore", "house.cavata", "tamsin", "bea", "--near", "hail", "--mode", "D minor", "--for", "clarinet",
-             "--colour", "harsh", "--opening", "bea", "--prefer", "singable 3, few-inflections 1",
+             "--color", "harsh", "--opening", "bea", "--prefer", "singable 3, few-inflections 1",
              "--top", "3"]  # fmt: skip
     assert main(words) == 0
     text = capsys.readouterr().out

@@ -1,4 +1,4 @@
-"""The standard library's scripts: each reads without a message, says what it is for, and keeps its metre."""
+"""The standard library's scripts: each reads without a message, says what it is for, and keeps its meter."""
 
 from __future__ import annotations
 
@@ -51,11 +51,11 @@ def rhythms() -> list[t.Definition]:
 
 
 @pytest.mark.parametrize("rhythm", rhythms(), ids=lambda rhythm: rhythm.name.text)
-def test_rhythm_fills_the_metre_its_remark_names(rhythm: t.Definition) -> None:
-    """A remark begins with the metre; then the rhythm lasts a bar, or the `half a bar` or `two bars` it speaks of."""
+def test_rhythm_fills_the_meter_its_remark_names(rhythm: t.Definition) -> None:
+    """A remark begins with the meter; then the rhythm lasts a bar, or the `half a bar` or `two bars` it speaks of."""
     assert isinstance(rhythm.value.first, t.RhythmLiteral)
     length = sum((duration for duration, _ in rhythm.value.first.beats), Fraction(0))
-    metre = re.match(r"\d+/\d+", rhythm.remark)
-    assert metre is not None
+    meter = re.match(r"\d+/\d+", rhythm.remark)
+    assert meter is not None
     bars = Fraction(1, 2) if "half a bar" in rhythm.remark else 2 if "two bars" in rhythm.remark else 1
-    assert length == Fraction(metre[0]) * bars
+    assert length == Fraction(meter[0]) * bars

@@ -33,7 +33,7 @@ def staff(line: str) -> list[list[Staff]]:
     return [[Staff("", (events(line),))]]
 
 
-def test_metre_is_shown_where_it_changes() -> None:
+def test_meter_is_shown_where_it_changes() -> None:
     result = frames(written("C4:2 C4:2 C4:2.", meters="2/4, 2/4, 3/4"))
     assert [frame.shows_meter for frame in result] == [True, False, True]
 
@@ -43,7 +43,7 @@ def test_given_groups_that_change_are_shown_anew() -> None:
     assert [frame.shows_meter for frame in result] == [True, True, False]
 
 
-def test_same_metre_without_groups_is_not_shown_anew() -> None:
+def test_same_meter_without_groups_is_not_shown_anew() -> None:
     result = frames(written("C4:7/8 C4:7/8", meters="7/8:3+2+2, 7/8"))
     assert [frame.shows_meter for frame in result] == [True, False]
 

@@ -1,4 +1,4 @@
-"""How durations and silences are spelled in a metre. Source of every expectation: common practice."""
+"""How durations and silences are spelled in a meter. Source of every expectation: common practice."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ NOTES = [
 
 
 @pytest.mark.parametrize(("meter", "line", "expected"), NOTES)
-def test_note_is_tied_only_where_the_metre_asks(meter: str, line: str, expected: str) -> None:
+def test_note_is_tied_only_where_the_meter_asks(meter: str, line: str, expected: str) -> None:
     assert unbeamed(rhythm(notes(*line.split()), meters=meter)) == expected
 
 
@@ -107,7 +107,7 @@ def test_pick_up_is_the_end_of_its_bar() -> None:
     assert frames(result)[0].pickup and frames(result)[0].duration == F(3, 8)
 
 
-def test_metres_change_from_bar_to_bar() -> None:
+def test_meters_change_from_bar_to_bar() -> None:
     assert rhythm(notes("2", "2", "4", "4", "8", "4"), meters="2/4, 3/4, 3/8") == "2 | 2 4 | 4 8 | 4 r:8"
 
 

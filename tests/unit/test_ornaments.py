@@ -1,4 +1,4 @@
-"""Ornaments, techniques and colours, from the script to what other programs read in the files.
+"""Ornaments, techniques and colors, from the script to what other programs read in the files.
 
 Sources: the parsers of music21 and mido, and LilyPond itself, none of which is this project's.
 """
@@ -21,18 +21,18 @@ from hypothesis import strategies as st
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving
-from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbour
+from cavata.music.event import Event, Head, Letter, Motif, Origin, neighbor
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
 from cavata.score.clock import Clock, paces
-from cavata.score.colours import PALETTE
+from cavata.score.colors import PALETTE
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 from cavata.source import Source, Span
-from cavata.transforms.figuration import neighbours, passing
+from cavata.transforms.figuration import neighbors, passing
 
 HEAD = """language 1
 use french, german from ciphers
@@ -75,12 +75,12 @@ def line(steps: str, part: str = "violin") -> str:
     return f"movement first\n    {part}: {steps}\n"
 
 
-# ------------------------------------------------------------------ neighbours
+# ------------------------------------------------------------------ neighbors
 
 
-def test_neighbour_is_the_next_place_of_the_staff_in_the_signature() -> None:
-    assert neighbour(parse_pitch("A4"), 1, -1) == parse_pitch("Bb4")
-    assert neighbour(parse_pitch("E4"), -1, 2) == parse_pitch("D4")
+def test_neighbor_is_the_next_place_of_the_staff_in_the_signature() -> None:
+    assert neighbor(parse_pitch("A4"), 1, -1) == parse_pitch("Bb4")
+    assert neighbor(parse_pitch("E4"), -1, 2) == parse_pitch("D4")
 
 
 def heads(*places: int) -> list[Event]:
@@ -96,7 +96,7 @@ def without_repeats(pitches: list[Pitch]) -> list[Pitch]:
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.lists(st.integers(20, 40), max_size=8), st.sampled_from((neighbours, passing)))
+@given(st.lists(st.integers(20, 40), max_size=8), st.sampled_from((neighbors, passing)))
 def test_figuration_keeps_length_order_and_letters(places: list[int], figure: object) -> None:
     assert callable(figure)
     motif = Motif(tuple(heads(*places)))
@@ -177,7 +177,7 @@ def test_glissando_runs_to_the_next_note() -> None:
     assert keys == [72, 73, 74, 75, 76]
 
 
-def test_pizzicato_has_its_programme_and_the_pedal_its_control() -> None:
+def test_pizzicato_has_its_program_and_the_pedal_its_control() -> None:
     score = placed(line("tune -> marked pizzicato, tune -> marked arco") + "    harp: tune -> pedalled\n")
     file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
     assert [m.program for m in file.tracks[1] if m.type == "program_change"] == [40, 45, 40]
@@ -252,37 +252,37 @@ def test_music21_reads_every_sign() -> None:
 
 
 def test_lilypond_engraves_every_sign_without_remarks() -> None:
-    text = lilypond_text(page(ALL_SIGNS.replace("movement first", "movement first\n    key D minor"), COLOURED))
+    text = lilypond_text(page(ALL_SIGNS.replace("movement first", "movement first\n    key D minor"), COLORED))
     assert "\\slashedGrace" in text and ":32" in text and "\\arpeggio" in text and "\\sustainOn" in text
     made = engrave(text, frozenset(("svg",)))
     assert isinstance(made, Engraving), made
     assert made.remarks == ()
 
 
-# ------------------------------------------------------------------ colours
+# ------------------------------------------------------------------ colors
 
 
-COLOURED = HEAD.replace("name tamsin", 'piece "Signal"\n    show colours\nname tamsin', 1)
+COLORED = HEAD.replace("name tamsin", 'piece "Signal"\n    show colors\nname tamsin', 1)
 
 
-def test_heads_have_the_colour_of_their_name_and_others_none() -> None:
-    written_page = page(line("tamsin -> first 1, hedda -> first 1, tune -> first 1"), COLOURED)
+def test_heads_have_the_color_of_their_name_and_others_none() -> None:
+    written_page = page(line("tamsin -> first 1, hedda -> first 1, tune -> first 1"), COLORED)
     read = music21.converter.parse(musicxml_bytes(written_page, "first"), format="musicxml")
     assert [note.style.color for note in read.parts[0].flatten().notes] == [PALETTE[0], PALETTE[1], None]
-    assert written_page.header.colours == (("tamsin", PALETTE[0]), ("hedda", PALETTE[1]))
-    assert not written_page.colours_note
+    assert written_page.header.colors == (("tamsin", PALETTE[0]), ("hedda", PALETTE[1]))
+    assert not written_page.colors_note
     legend = next(e for e in lilypond_text(written_page).split("\\markup \\fill-line") if PALETTE[1] in e)
     assert '"tamsin"' in legend and '"hedda"' in legend
 
 
 def test_a_head_of_two_names_takes_the_first_and_the_legend_says_so() -> None:
-    written_page = page(line("tamsin + hedda -> as chord", "harp"), COLOURED)
-    assert written_page.colours_note
-    assert "colour of the first" in lilypond_text(written_page)
-    assert "colour of the first" in musicxml_bytes(written_page, "first").decode()
+    written_page = page(line("tamsin + hedda -> as chord", "harp"), COLORED)
+    assert written_page.colors_note
+    assert "color of the first" in lilypond_text(written_page)
+    assert "color of the first" in musicxml_bytes(written_page, "first").decode()
 
 
-def test_nothing_is_coloured_unless_the_piece_says_so() -> None:
+def test_nothing_is_colored_unless_the_piece_says_so() -> None:
     assert "color" not in musicxml_bytes(page(line("tamsin")), "first").decode()
 
 

@@ -70,7 +70,7 @@ def test_wheel_has_every_module_and_nothing_else(unpacked: Path) -> None:
     assert "py.typed" in wheel
 
 
-def test_wheel_has_the_licence_and_the_command(unpacked: Path) -> None:
+def test_wheel_has_the_license_and_the_command(unpacked: Path) -> None:
     (about,) = unpacked.glob("cavata-*.dist-info")
     assert (about / "licenses" / "LICENSE").read_bytes() == (ROOT / "LICENSE").read_bytes()
     assert "cavata = cavata.cli.main:program" in (about / "entry_points.txt").read_text(encoding="utf-8")

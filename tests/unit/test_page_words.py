@@ -39,7 +39,7 @@ piece "X"
     names in LANGUAGE
     title page
     show letters
-    show colours
+    show colors
 
 use german from ciphers
 

@@ -1,4 +1,4 @@
-"""Bars along a section: onsets, spans, metres that change on the way, the pick-up."""
+"""Bars along a section: onsets, spans, meters that change on the way, the pickup."""
 
 from __future__ import annotations
 
@@ -36,12 +36,12 @@ def test_every_place_lies_in_one_bar() -> None:
         assert CHANGING.bar_at(CHANGING.onset(bar + 1) - F(1, 1000)) == bar
 
 
-def test_metre_and_key_hold_until_they_change() -> None:
+def test_meter_and_key_hold_until_they_change() -> None:
     assert [CHANGING.meter(bar) for bar in (1, 2, 3, 4, 5, 9)] == [THREE, THREE, TWO, TWO, SIX, SIX]
     assert [CHANGING.key(bar) for bar in (1, 2, 9)] == [None, D_MINOR, D_MINOR]
 
 
-def test_spans_of_bars_take_the_metre_where_they_begin() -> None:
+def test_spans_of_bars_take_the_meter_where_they_begin() -> None:
     assert CHANGING.span(bars(2), CHANGING.onset(2)) == F(3, 2)
     assert CHANGING.span(bars(2), CHANGING.onset(3)) == 1
     assert CHANGING.span(bars(1), F(0)) == F(3, 4)
@@ -82,7 +82,7 @@ def test_groups_fill_the_bar(numerator: int, denominator: int) -> None:
 
 @pytest.mark.parametrize("sign", ["2/4", "3/4", "4/4", "6/8", "9/8", "12/8", "2/2", "3/2", "6/4", "3/8", "15/8"])
 def test_beats_are_those_of_music21(sign: str) -> None:
-    """music21's beats, as lengths in quarters, for simple and compound metres."""
+    """music21's beats, as lengths in quarters, for simple and compound meters."""
     numerator, denominator = map(int, sign.split("/"))
     expected = [F(beat.duration.quarterLength) / 4 for beat in m21meter.TimeSignature(sign).beatSequence]
     assert [F(group, denominator) for group in default_groups(numerator, denominator)] == expected

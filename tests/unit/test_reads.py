@@ -149,7 +149,7 @@ def test_what_is_remembered_is_right(runs: list[list[Outer]]) -> None:
         assert Remembered(STORE, about).known(value) in (None, told(value))
 
 
-def test_what_was_learnt_is_known_in_the_next_run() -> None:
+def test_what_was_learned_is_known_in_the_next_run() -> None:
     """All of it, though more was read for the last value than was known to be read when the first was made."""
     values = [Outer(False, Inner(1), Inner(2)), Outer(True, Inner(1), Inner(2)), Outer(True, Inner(1), Inner(0, 1))]
     texts = Remembered(STORE, b"function")

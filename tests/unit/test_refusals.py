@@ -54,7 +54,7 @@ STEPS = [
     'tune -> sung ‹""›',
     'tune -> sung ‹"_ la"›',
     'tune -> sung ‹"a b c d"›',
-    "tune -> harmonised with ‹silence›",
+    "tune -> harmonized with ‹silence›",
     "silence -> ‹pedalled›",
     "silence -> ‹as chord›",
 ]

@@ -241,7 +241,7 @@ def test_held_inner_note_is_let_go_where_the_top_moves_out_of_its_reach() -> Non
     assert [hand.split(" // ")[1] for hand in found] == ["D4:1", "D4:2 r:2"]
 
 
-def test_held_note_ends_where_its_neighbour_in_the_chord_is_struck_again() -> None:
+def test_held_note_ends_where_its_neighbor_in_the_chord_is_struck_again() -> None:
     """A tie over a chord of which one note is struck again would say that both go on. Source: common practice."""
     rows = "movement first\n    p1: notes(1/1 F5)\n    p2: notes(1/4 C5 {}, 1/2 D5)\n    p3: notes(1/2 A4 B4)"
     found = [short(forces("flute", "oboe", "clarinet") + rows.format(second))[0] for second in ("C5", "B4")]

@@ -21,7 +21,7 @@ from cavata.diagnostics import closest, edit_distance
     ],
 )
 def test_edit_distance(one: str, other: str, distance: int) -> None:
-    """The first two are the usual examples for Levenshtein's distance; `ca`, `abc` is 3 with neighbours exchanged
+    """The first two are the usual examples for Levenshtein's distance; `ca`, `abc` is 3 with neighbors exchanged
     only once (optimal string alignment). Source: en.wikipedia.org, Damerau-Levenshtein distance, from memory."""
     assert edit_distance(one, other, 9) == distance
     assert edit_distance(other, one, 9) == distance

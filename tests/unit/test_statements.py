@@ -114,8 +114,8 @@ def test_a_name_woven_with_itself_backwards_is_two() -> None:
 
 
 def test_a_letter_struck_again_at_once_goes_on() -> None:
-    """Of a quarter `neighbours` makes three notes; four such letters are twelve notes."""
-    rows = "    violin: tamsin -> first 4 -> neighbours in C major\n"
+    """Of a quarter `neighbors` makes three notes; four such letters are twelve notes."""
+    rows = "    violin: tamsin -> first 4 -> neighbors in C major\n"
     (said,) = found(rows)
     assert stated(rows) == [("TAMS", 0)] and said.notes == 12
 

@@ -385,18 +385,18 @@ def test_page_can_be_read_by_those_who_do_not_see_it(pages: dict[str, str]) -> N
     assert all(sound.get("aria-label") for sound in sounds) and len(sounds) in (0, len(images))
 
 
-def test_colours_of_the_page_have_contrast() -> None:
+def test_colors_of_the_page_have_contrast() -> None:
     """4.5 to 1 and more on white. Source: WCAG 2.2, 1.4.3, with its formula for luminance."""
     css = (folder("compiler") / "cavata" / "tell" / "guide" / "guide.css").read_text("utf-8")
 
-    def luminance(colour: str) -> float:
-        parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    def luminance(color: str) -> float:
+        parts = [int(color[place : place + 2], 16) / 255 for place in (1, 3, 5)]
         linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
         return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
-    colours = re.findall(r"(?<![-\w])color: (#[0-9a-f]{6})", css)
-    assert len(colours) >= 4
-    assert all(1.05 / (luminance(colour) + 0.05) >= 4.5 for colour in colours)
+    colors = re.findall(r"(?<![-\w])color: (#[0-9a-f]{6})", css)
+    assert len(colors) >= 4
+    assert all(1.05 / (luminance(color) + 0.05) >= 4.5 for color in colors)
 
 
 # ------------------------------------------------------------------ the command

@@ -146,7 +146,7 @@ def test_woven_names_are_an_entry_each_with_the_other(tmp_path: Path) -> None:
 
 
 def test_figured_notes_do_not_end_a_statement(tmp_path: Path) -> None:
-    (entry,) = entries(indexed("movement first\n    violin: tamsin -> neighbours in C major\n", tmp_path), "tamsin")
+    (entry,) = entries(indexed("movement first\n    violin: tamsin -> neighbors in C major\n", tmp_path), "tamsin")
     assert entry.whole and Form.FIGURED in entry.forms
 
 

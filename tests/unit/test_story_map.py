@@ -19,7 +19,7 @@ from cavata.diagnostics import as_text
 from cavata.lilypond.engrave import text_fonts
 from cavata.pipeline import compile_script
 from cavata.resources import folder
-from cavata.score.colours import PALETTE
+from cavata.score.colors import PALETTE
 from cavata.tell.language import language
 from cavata.tell.map.drawing import fitted, width_of
 from cavata.tell.map.map import PieceMap, Shape, map_of
@@ -94,8 +94,8 @@ def test_mark_lies_where_the_clock_says_and_leads_to_its_line(tmp_path: Path) ->
     assert "TAMSIN: T A M S I N, as it is. Violin, First, bar 6, 0:20." in title.text
 
 
-def test_names_and_forms_are_never_told_by_colour_alone() -> None:
-    """Each name has a lane to itself in every part; and each form is drawn differently in one colour."""
+def test_names_and_forms_are_never_told_by_color_alone() -> None:
+    """Each name has a lane to itself in every part; and each form is drawn differently in one color."""
     piece = mapped(NIGHT)
     page = page_of(piece)
     tops = [page.lane_top(part, name) for part in range(len(piece.parts)) for name in range(len(piece.names))]
@@ -106,10 +106,10 @@ def test_names_and_forms_are_never_told_by_colour_alone() -> None:
     assert len(set(hatchings)) == len(hatchings) == 4
 
 
-def test_colours_are_the_published_ones() -> None:
+def test_colors_are_the_published_ones() -> None:
     """Source: Okabe and Ito, Color Universal Design, 2008."""
     text = "".join(patterns(9)) + "".join(mark(Shape.SOLID, n, 0, 0, 9, 9) for n in range(9))
-    assert all(colour in text for colour in PALETTE)
+    assert all(color in text for color in PALETTE)
     assert set(PALETTE) <= {"#E69F00", "#56B4E9", "#009E73", "#F0E442", "#0072B2", "#D55E00", "#CC79A7"}
 
 

@@ -104,7 +104,7 @@ def test_a_sharp_s_is_read_as_two(one: str, other: str) -> None:
 
 
 def test_modes_hold_as_many_notes_as_they_say() -> None:
-    """BACH is four neighbouring semitones: a seven-note mode holds three of them at most. By counting."""
+    """BACH is four neighboring semitones: a seven-note mode holds three of them at most. By counting."""
     assert {fit.inside for fit in reading("BACH", "german").modes} <= {1, 2, 3}
     assert reading("BACH", "german").modes[0].inside == 3
 

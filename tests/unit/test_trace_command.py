@@ -36,7 +36,7 @@ movement first
         horn at bar 3: bach -> inverted about Bb4 -> in (1/2 1/4)
 """
 TUNES = """X:1
-T:Harbour
+T:Harbor
 M:4/4
 L:1/4
 K:C
@@ -104,7 +104,7 @@ def test_midi_is_read(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_collections_of_tunes_say_which(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (hit,) = (h for h in hits(["BACH", "tune.abc"], capsys) if h["spacing"] == "one after another")
-    assert hit["title"] == "no. 1 Harbour" and hit["pitches"] == ["Bb4", "A4", "C5", "B4"]
+    assert hit["title"] == "no. 1 Harbor" and hit["pitches"] == ["Bb4", "A4", "C5", "B4"]
     assert hit["bars"] == ["1", "1"], "music21's reader of ABC counts this tune's first bar as 0"
     assert len(read_foreign(desk / "tune.abc")) == 2
 

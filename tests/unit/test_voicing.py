@@ -14,7 +14,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Letter, Motif, Origin
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.source import Source, Span
-from cavata.transforms.voicing import MOTION, OUTSIDE, Ensemble, Players, layouts, neighbours, seats, voiced_across
+from cavata.transforms.voicing import MOTION, OUTSIDE, Ensemble, Players, layouts, neighbors, seats, voiced_across
 
 SPAN = Span(Source("x", "x"), 0, 1)
 
@@ -111,7 +111,7 @@ def test_no_layout_of_two_parts_costs_less(names: list[str]) -> None:
         tones = tuple(dict.fromkeys(head.pitch.pitch_class for head in event.heads))
         upper, lower = seats(ensemble, tones)
         pairs = [
-            (a.cost + b.cost + neighbours(a.key, b.key, True), (a.key, b.key))
+            (a.cost + b.cost + neighbors(a.key, b.key, True), (a.key, b.key))
             for a, b in product(upper, lower)
             if {a.tone, b.tone} == set(range(len(tones)))
         ]

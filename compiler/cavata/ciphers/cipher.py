@@ -74,7 +74,7 @@ SYLLABLES: dict[str, PitchClass] = {
         "ut": "C", "do": "C", "re": "D", "mi": "E", "fa": "F", "sol": "G", "la": "A", "si": "B", "ti": "B",
     }.items()
 }  # fmt: skip
-"""Solmisation on C, the natural hexachord with si. Source: common practice (Guido's hexachord)."""
+"""Solmization on C, the natural hexachord with si. Source: common practice (Guido's hexachord)."""
 
 
 @record

@@ -63,7 +63,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     pitch.add_argument("--transposed", dest="concert", action="store_false", help="as the players read it")
     command.add_argument(
         "--proof", action="store_true",
-        help="a copy for proofreading, FILE-proof: letters, colours, every bar's number, lines of the script",
+        help="a copy for proofreading, FILE-proof: letters, colors, every bar's number, lines of the script",
     )  # fmt: skip
     command.add_argument(
         "--at-once", type=number(1, 64), metavar="N",

@@ -78,11 +78,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     command.add_argument(
         "--avoid", metavar="RULE", type=_rule, action="append", default=[],
-        help="strict: count this licence as a fault, as `voices cross`; may be given again",
+        help="strict: count this license as a fault, as `voices cross`; may be given again",
     )
     command.add_argument(
         "--allow", metavar="RULE", type=_rule, action="append", default=[],
-        help="strict: do not hold this rule, or allow this figure, as `double neighbour`; may be given again",
+        help="strict: do not hold this rule, or allow this figure, as `double neighbor`; may be given again",
     )
     command.add_argument("--motif", metavar="WORD", type=motif_name, help="what pasted motifs are called (pair)")
     add_library_to(command)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, formats
 from cavata.cli.compare_sides import Together, sides, together
-from cavata.cli.speaking import Progress, say, say_coloured, tell
+from cavata.cli.speaking import Progress, say, say_colored, tell
 from cavata.diagnostics import Diagnostics
 
 _SUFFIX = "-changes"
@@ -56,7 +56,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.diff is not None or arguments.log is not None:
         from cavata.cli.compare_git import listed, shown_beside
 
-        say_coloured(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
+        say_colored(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
         return 0
     if arguments.git is not None:
         from cavata.cli.compare_git import set_up

@@ -144,8 +144,8 @@ def _text_compared(path: str, old: Path, now: str, new: Path) -> str:
                 names[place] = f"{side}/{name}"
         terminal = "true" if sys.stdout.isatty() or os.environ.get("GIT_PAGER_IN_USE") else "false"
         wished = git(_HERE, "config", "--get-colorbool", "color.diff", terminal).strip()
-        colour = "always" if wished == b"true" else "never"
-        options = ("--no-index", "--no-ext-diff", "--no-textconv", "--no-prefix", f"--color={colour}")
+        color = "always" if wished == b"true" else "never"
+        options = ("--no-index", "--no-ext-diff", "--no-textconv", "--no-prefix", f"--color={color}")
         run = subprocess.run(("git", "diff", *options, "--", *names), cwd=folder, capture_output=True, check=False)
         return run.stdout.decode("utf-8", "surrogateescape").encode("utf-8", "replace").decode("utf-8")
 

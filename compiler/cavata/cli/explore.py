@@ -57,7 +57,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     command.add_argument("--mode", metavar="MODE", help='fit to a mode, as "D minor", or one of the piece')
     command.add_argument("--for", dest="instrument", metavar="INSTRUMENT", help="fit to an instrument's range")
-    command.add_argument("--colour", choices=("consonant", "harsh"), help="what all notes together should be")
+    command.add_argument("--color", choices=("consonant", "harsh"), help="what all notes together should be")
     command.add_argument("--near", metavar="NAME", help="be close to another theme of the piece")
     command.add_argument("--opening", metavar="NAME", help="begin with the same leap as another name or motif")
     command.add_argument("--require", metavar="TEXT", action="append", default=[], help="what every reading must do")
@@ -96,7 +96,7 @@ def run(arguments: argparse.Namespace) -> int:
     motif = arguments.motif or ""
     limits = SearchLimits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.jumps)
     asked = Asked(
-        tuple(arguments.names), limits, arguments.mode, arguments.instrument, arguments.colour, arguments.near,
+        tuple(arguments.names), limits, arguments.mode, arguments.instrument, arguments.color, arguments.near,
         arguments.opening, tuple(arguments.require), arguments.prefer,
     )  # fmt: skip
     try:

@@ -1,4 +1,4 @@
-"""`cavata guide`: a page for those whom a piece honours and for the audience."""
+"""`cavata guide`: a page for those whom a piece honors and for the audience."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     """Describe the command."""
     command = commands.add_parser(
         "guide",
-        help="write a page for those whom the piece honours, and for the audience",
+        help="write a page for those whom the piece honors, and for the audience",
         description=(
             "Write a page in plain words: the piece, its forces and length; each name spelled out, letter over note; "
             "how each theme came from the names, step by step, each with a short example to see and, with the extra "

@@ -23,7 +23,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "map",
         help="draw one picture of the whole piece",
         description=(
-            "Draw the whole piece: time goes across, parts stand one below another, and each name has a colour and a "
+            "Draw the whole piece: time goes across, parts stand one below another, and each name has a color and a "
             "row of its own; shape and hatching tell the form in which it sounds. Movements and sections are marked, "
             "and above stands how dense the notes are. With `--links` each mark of the SVG leads to its line of the "
             "script. The file is called after the script: lantern-map.svg."

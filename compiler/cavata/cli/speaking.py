@@ -39,12 +39,12 @@ class Progress:
 
 # ----------------------------------------------------------------
 
-_COLOUR = re.compile("(\x1b\\[[0-9;]*[mK])")
-"""The sequences by which git colours a line, and clears what is left of it."""
+_COLOR = re.compile("(\x1b\\[[0-9;]*[mK])")
+"""The sequences by which git colors a line, and clears what is left of it."""
 
 
-def in_colour() -> bool:
-    """Whether messages go to a terminal that shows colours."""
+def in_color() -> bool:
+    """Whether messages go to a terminal that shows colors."""
     return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
 
 
@@ -75,9 +75,9 @@ def _write(text: str) -> None:
         raise Unheard(error.strerror or str(error)) from error
 
 
-def say_coloured(text: str) -> None:
-    """The same for lines that another program coloured for a terminal: its colours stay."""
-    _write("".join(part if _COLOUR.fullmatch(part) else clean(part) for part in _COLOUR.split(text)))
+def say_colored(text: str) -> None:
+    """The same for lines that another program colored for a terminal: its colors stay."""
+    _write("".join(part if _COLOR.fullmatch(part) else clean(part) for part in _COLOR.split(text)))
 
 
 def say_document(document: Mapping[str, Any]) -> None:
@@ -92,7 +92,7 @@ def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bo
         say_document({"messages": as_json(messages), "written": list(written)})
         return
     if messages:
-        text = as_text(messages, in_colour())
+        text = as_text(messages, in_color())
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
     for path in written:
         say(f"{path}\n")

@@ -1,4 +1,4 @@
-"""`cavata why`: the page of the catalogue that explains a message."""
+"""`cavata why`: the page of the catalog that explains a message."""
 
 from __future__ import annotations
 

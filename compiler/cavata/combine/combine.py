@@ -1,7 +1,7 @@
 """Where two lines go together: every delay, transposition and form within limits, the best first.
 
 In: a leader, a follower, limits and rules. Out: placements in order: fewest faults; then those in which the lines share
-most of their time and answer each other most; then fewest licences; then most imperfect consonances; then the smallest
+most of their time and answer each other most; then fewest licenses; then most imperfect consonances; then the smallest
 transposition; then the order of the search. Same input, same order.
 """
 
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from cavata.combine.order import COLUMNS, Order, Row
 from cavata.combine.placement import Bounds, Breach, Combined, Heard, Placement, delays, least_together
-from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgement, judge, voice
+from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgment, judge, voice
 from cavata.combine.strict.dissonance import LEAPT
 from cavata.combine.strict.placed import UNEXCUSED, Strictly
 from cavata.combine.strict.scene import is_cantus, notes_of
@@ -80,7 +80,7 @@ class _Search:
         self.strictly = Strictly(leader, bounds.options(), self.tick)
         self.times = [self.strictly.times(line) if line else () for line in self.lines]
         self.seen = 0
-        self.found: dict[int, Judgement] = {}
+        self.found: dict[int, Judgment] = {}
         self.moved: list[list[list[Pitch]]] = []
 
     def sieved(self, number: int, least: Fraction | None) -> list[NDArray[np.int64]]:
@@ -109,7 +109,7 @@ class _Search:
         # Half a line need not be whole ticks; it is rounded up.
         return [_rows(found, number, broken, merit, far, -int(-enough // self.tick))]
 
-    def kept(self, found: Judgement) -> dict[str, NDArray[np.bool_]]:
+    def kept(self, found: Judgment) -> dict[str, NDArray[np.bool_]]:
         """The masks of what is not allowed; of the strict rules one stands for several."""
         allowed = self.bounds.allowed
         return {
@@ -118,10 +118,10 @@ class _Search:
         }  # fmt: skip
 
     def exact(self, row: Row) -> tuple[int, int]:
-        """How many faults and licences a placement has, as the judge counts them."""
+        """How many faults and licenses a placement has, as the judge counts them."""
         number, column, place = row
-        faults, licences = self.strictly.count(self.times[number], self.moved[number][column], self.waits[place])
-        return faults + len(self.masked(row, INVERTED)), licences
+        faults, licenses = self.strictly.count(self.times[number], self.moved[number][column], self.waits[place])
+        return faults + len(self.masked(row, INVERTED)), licenses
 
     def _own(self, number: int) -> NDArray[np.int64]:
         """By transpositions the faults of the follower alone; moved exactly it has the same everywhere."""
@@ -131,15 +131,15 @@ class _Search:
         return np.array([self.strictly.alone(times, pitches) for pitches in moved])
 
     def judged(self, row: Row) -> tuple[list[Breach], list[Breach]]:
-        """Faults and licences by the strict rules; of inverted intervals what the arrays found."""
+        """Faults and licenses by the strict rules; of inverted intervals what the arrays found."""
         number, column, place = row
         breaches: list[Breach] = []
-        licences: list[Breach] = []
+        licenses: list[Breach] = []
         for fault in self.strictly.faults(self.times[number], self.moved[number][column], self.waits[place]):
             heard = tuple(Heard(n.voice, at, n.pitch) for n, at in zip(fault.notes, fault.onsets, strict=True))
-            into = breaches if fault.is_hard else licences
+            into = breaches if fault.is_hard else licenses
             into.append(Breach(fault.rule.name, fault.at, heard, fault.rule.source))
-        return breaches + self.masked(row, INVERTED), licences
+        return breaches + self.masked(row, INVERTED), licenses
 
     def masked(self, row: Row, prefix: str = "") -> list[Breach]:
         """The breaches that the arrays found, of names that begin so."""
@@ -158,11 +158,11 @@ class _Search:
             self.ways[number][column], self.bounds.mode, form.backwards, form.upside_down, form.slower
         )
         loose = self.bounds.rules in LOOSE
-        breaches, licences = (self.masked(row), []) if loose else self.judged(row)
+        breaches, licenses = (self.masked(row), []) if loose else self.judged(row)
         return Placement(
             answer, self.waits[place], answer.to(self.follower), _in_order(breaches),
             self.tick * int(found.together[place]), int(found.imperfect[column, place]), int(found.answering[place]),
-            _in_order(licences),
+            _in_order(licenses),
         )  # fmt: skip
 
 
@@ -206,7 +206,7 @@ def _strong_beats(
 
 
 def _rows(
-    found: Judgement, number: int, broken: Grid, merit: Grid, far: Grid, least: int
+    found: Judgment, number: int, broken: Grid, merit: Grid, far: Grid, least: int
 ) -> NDArray[np.int64]:
     """For each placement that is long enough together what it is ranked by, and its three numbers."""
     shape = found.imperfect.shape

@@ -1,6 +1,6 @@
 """Placements in order, the best first, where only a closer look tells how many faults one has.
 
-In: a table of what placements are ranked by, with no more faults than each has and no licence, and a function that
+In: a table of what placements are ranked by, with no more faults than each has and no license, and a function that
 counts both. Out: their numbers in the true order. A placement is looked at when nothing can come before it, so that
 most are never looked at.
 """
@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 Row = tuple[int, int, int]
 """Form, transposition and delay, each by its number."""
 COLUMNS = 8
-"""Faults; how the lines go together; licences; two more by which equals are ranked; and the three numbers."""
-_FAULTS, _LICENCES, _ROW = 0, 2, 5
+"""Faults; how the lines go together; licenses; two more by which equals are ranked; and the three numbers."""
+_FAULTS, _LICENSES, _ROW = 0, 2, 5
 
 
 class Order:
@@ -52,10 +52,10 @@ class Order:
         return sum(self._looked is None or not self._truly(row)[_FAULTS] for row in rows)
 
     def _truly(self, ranked: list[int]) -> list[int]:
-        """A row of the table with its true faults and licences."""
+        """A row of the table with its true faults and licenses."""
         assert self._looked is not None
         row = (ranked[_ROW], ranked[_ROW + 1], ranked[_ROW + 2])
         if row not in self._true:
             self._true[row] = self._looked(row)
-        faults, licences = self._true[row]
-        return [faults, *ranked[1:_LICENCES], licences, *ranked[_LICENCES + 1 :]]
+        faults, licenses = self._true[row]
+        return [faults, *ranked[1:_LICENSES], licenses, *ranked[_LICENSES + 1 :]]

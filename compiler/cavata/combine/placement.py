@@ -36,7 +36,7 @@ class Bounds:
     species: int | None = None
     """By which the strict rules judge; None for what the note values show."""
     avoided: frozenset[str] = frozenset()
-    """Licences that count as faults."""
+    """Licenses that count as faults."""
     allowed: frozenset[str] = frozenset()
     """Strict rules, or figures of later schools, that are not held against the lines."""
 
@@ -62,7 +62,7 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class Breach:
-    """A rule broken, or a licence taken."""
+    """A rule broken, or a license taken."""
 
     name: str
     at: Fraction
@@ -86,7 +86,7 @@ class Placement:
     imperfect: int
     answering: int = 0
     """Of ten thousand beginnings of notes while both lines last, those of one line alone."""
-    licences: tuple[Breach, ...] = ()
+    licenses: tuple[Breach, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -123,7 +123,7 @@ for (_steps, _semitones), _kind in KINDS.items():
 
 
 @dataclass(frozen=True, slots=True)
-class Judgement:
+class Judgment:
     """What was found for transpositions by delays."""
 
     breaches: dict[str, NDArray[np.bool_]]
@@ -138,7 +138,7 @@ class Judgement:
 
 def judge(
     leader: Voice, follower: Voice, delays: NDArray[np.int64], strong: NDArray[np.bool_], rules: str, sure: bool = True
-) -> Judgement:
+) -> Judgment:
     """Judge every placement; `strong` is a mask of the strong beats over delays and ticks of the leader.
 
     They are `sure` where the strict rules have the same ones.
@@ -164,7 +164,7 @@ def judge(
     leads, follows = leader.begins & valid, follower.begins[0][place] & valid
     beginnings = np.maximum((leads | follows).sum(axis=1), 1)
     answering = (leads ^ follows).sum(axis=1) * 10_000 // beginnings
-    return Judgement(found, both.sum(axis=1), ((kinds == IMPERFECT) & moment).sum(axis=2), answering)
+    return Judgment(found, both.sum(axis=1), ((kinds == IMPERFECT) & moment).sum(axis=2), answering)
 
 
 class _Scene:

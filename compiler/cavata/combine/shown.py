@@ -123,7 +123,7 @@ def combine_text(pair: Pair, word: str) -> str:
     best = pair.found.best
     rules = pair.rules + (f", in {pair.mode}" if pair.mode else "")
     head = f"{pair.leader} (A) with {pair.follower} (B), {rules}: {pair.found.placements} placements, "
-    own = [breach for breach in (*best[0].breaches, *best[0].licences) if is_of_leader(breach)]
+    own = [breach for breach in (*best[0].breaches, *best[0].licenses) if is_of_leader(breach)]
     alone = f"A alone: {_details(own, pair.bar)}\n\n" if own else ""
     table = text_table(
         ("", "faults", "what it is", "why here"),
@@ -132,7 +132,7 @@ def combine_text(pair: Pair, word: str) -> str:
     )
     rows = "".join(f"    {row_of(pair, rank, word)}\n" for rank in range(1, len(best) + 1))
     listed = _listed("FAULTS", [p.breaches for p in best], pair.bar)
-    listed += _listed("LICENCES", [p.licences for p in best], pair.bar)
+    listed += _listed("LICENSES", [p.licenses for p in best], pair.bar)
     return f"{head}{pair.found.clean} break no rule\n\n{alone}{table}\nTO PASTE (one of these)\n\n{rows}{listed}"
 
 
@@ -174,7 +174,7 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
                 "imperfect": p.imperfect,
                 "answering": p.answering,
                 "breaches": [breach_json(b, pair.bar) for b in p.breaches],
-                "licences": [breach_json(b, pair.bar) for b in p.licences],
+                "licenses": [breach_json(b, pair.bar) for b in p.licenses],
                 "reason": reason(p, pair),
                 "script": [row_of(pair, rank, word)],
             }
@@ -184,7 +184,7 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
 
 
 def breach_json(breach: Breach, bar: Fraction, letters: Sequence[str] = VOICES) -> dict[str, Any]:
-    """A breach or a licence with its notes, each with its bar."""
+    """A breach or a license with its notes, each with its bar."""
     return {
         "rule": breach.name, "at": str(breach.at), "place": place_text(breach.at, bar), "source": breach.source,
         "notes": [

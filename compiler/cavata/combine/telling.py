@@ -85,12 +85,12 @@ def reason_text(placement: Placement, bar: Fraction) -> str:
     """Why a placement stands where it does; what is wrong with the leader alone is only counted."""
     own = sum(is_of_leader(breach) for breach in placement.breaches)
     others = [breach for breach in placement.breaches if not is_of_leader(breach)]
-    unbroken = "no hard rule broken" if placement.licences else "no rule broken"
+    unbroken = "no hard rule broken" if placement.licenses else "no rule broken"
     said = [breaches_text(others, bar) or ("" if own else unbroken)]
     said += [f"{own} in A alone"] if own else []
-    names = [breach.name for breach in placement.licences if not is_of_leader(breach)]
+    names = [breach.name for breach in placement.licenses if not is_of_leader(breach)]
     counted = ", ".join(f"{name} {names.count(name)}" for name in dict.fromkeys(names))
-    said += [f"licences: {counted}"] if counted else []
+    said += [f"licenses: {counted}"] if counted else []
     said.append(together_text(placement))
     return "; ".join(filter(None, said))
 

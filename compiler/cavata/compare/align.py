@@ -16,7 +16,7 @@ _Key = TypeVar("_Key")
 
 
 def alike_runs(items: Sequence[_Item], key: Callable[[_Item], _Key]) -> list[tuple[_Key, list[_Item]]]:
-    """Stretches of neighbours with the same key, each with it."""
+    """Stretches of neighbors with the same key, each with it."""
     return [(value, list(run)) for value, run in groupby(items, key)]
 
 

@@ -126,7 +126,7 @@ class Alignment:
     """Which section is which."""
 
     def by_bars(self, old: ReadMovement, new: ReadMovement) -> list[Block]:
-        """The blocks, those that hold as many bars in both versions bar by bar; pick-ups do not count."""
+        """The blocks, those that hold as many bars in both versions bar by bar; pickups do not count."""
         found: list[Block] = []
         for block in self.blocks:
             bars_old, bars_new = old.whole_bars(*block.old), new.whole_bars(*block.new)
@@ -328,7 +328,7 @@ class _Aligner:
         return a.total() > 0 and (a & b).total() >= share * max(a.total(), b.total())
 
     def _measured_otherwise(self, old: Sequence[int], new: Sequence[int]) -> bool:
-        """Whether most bars have another length than those beside them: the metre changed."""
+        """Whether most bars have another length than those beside them: the meter changed."""
         other = sum(self.old.length(a) != self.new.length(b) for a, b in zip(old, new, strict=True))
         return 2 * other >= len(old)
 

@@ -24,7 +24,7 @@ class ChangeKind(Enum):
     SECTION = "section"
     BARS = "bars"
     """Whole bars that are new, gone, or elsewhere."""
-    METER = "metre"
+    METER = "meter"
     KEY = "key"
     TEMPO = "tempo"
     REPEAT = "repeat"
@@ -68,7 +68,7 @@ class Spot:
     inside: Fraction
     """How far into the bar, in whole notes."""
     unit: int | None
-    """The lower number of the metre; None in free time."""
+    """The lower number of the meter; None in free time."""
     onset: Fraction
     """In whole notes from the movement's beginning."""
 

@@ -91,7 +91,7 @@ def piece_changes(old: Score, new: Score) -> Iterator[Change]:
     """The title page, and how the page is printed."""
     for field in (field for field in fields(Header) if field.name not in _FOR_READERS):
         was, now = getattr(old.header, field.name), getattr(new.header, field.name)
-        if field.name == "colours":
+        if field.name == "colors":
             was, now = bool(was), bool(now)
         if was != now:
             words = _WORDS.get(field.name, field.name.replace("_", " "))

@@ -1,4 +1,4 @@
-"""What changed in a movement besides its notes: metre, key, tempo, repeats, bars and sections.
+"""What changed in a movement besides its notes: meter, key, tempo, repeats, bars and sections.
 
 In: two readings of a movement and how their bars lie beside each other. Out: changes.
 """
@@ -64,22 +64,22 @@ def bars_place(read: ReadMovement, first: int, last: int, old: bool = False) -> 
 
 
 def frame_changes(versions: Versions) -> Iterator[Change]:
-    """Pick-ups, metres, keys, tempi and repeats of the bars that both versions have."""
+    """Pickups, meters, keys, tempi and repeats of the bars that both versions have."""
     yield from _pickups(versions)
-    yield from _of_bars(versions, ChangeKind.METER, lambda bar: f"metre {_meter(bar)}")
+    yield from _of_bars(versions, ChangeKind.METER, lambda bar: f"meter {_meter(bar)}")
     yield from _of_bars(versions, ChangeKind.KEY, lambda bar: "no key" if bar.key is None else f"key {bar.key}")
     yield from _of_bars(versions, ChangeKind.REPEAT, _repeat, alone=True)
     yield from _tempi(versions)
 
 
 def _pickups(versions: Versions) -> Iterator[Change]:
-    """Sections that begin with another pick-up than they did: all that follows stands otherwise in its bars."""
+    """Sections that begin with another pickup than they did: all that follows stands otherwise in its bars."""
     for a, b in versions.alignment.sections:
         was, now = versions.old.pickup(a), versions.new.pickup(b)
         bars = [bar for bar, each in enumerate(versions.new.movement.bars) if each.section == b]
         if was != now and bars:
             instead = f" instead of {was}" if was and now else ""
-            said = f"a pick-up of {now}{instead or ' is new'}" if now else f"the pick-up of {was} is gone"
+            said = f"a pickup of {now}{instead or ' is new'}" if now else f"the pickup of {was} is gone"
             yield versions.change(ChangeKind.METER, said, bars[0], bars[0])
 
 
@@ -121,9 +121,9 @@ def _became(versions: Versions, block: Block, words: Callable[[ScoreBar], str]) 
 
 
 def _first_word(said: str) -> str:
-    """What both sides would say twice: `metre ` or `key `."""
+    """What both sides would say twice: `meter ` or `key `."""
     word = said.split(" ", 1)[0] + " "
-    return word if word in ("metre ", "key ") else ""
+    return word if word in ("meter ", "key ") else ""
 
 
 def _tempi(versions: Versions) -> Iterator[Change]:

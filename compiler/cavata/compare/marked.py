@@ -1,7 +1,7 @@
 """The new version of a score with what changed marked in it.
 
 In: the new score and its comparison with the old one. Out: a score for the page. Under each note that changed stands a
-letter, which the legend explains, and its head has a colour, so that nobody need tell colours apart; what is gone is
+letter, which the legend explains, and its head has a color, so that nobody need tell colors apart; what is gone is
 said in words at its place. It goes the way of every score: a kind of change takes the place of a name, its letter that
 of the name's letter.
 """
@@ -16,7 +16,7 @@ from cavata.compare.text import change_text
 from cavata.instruments.instrument import Language
 from cavata.music.event import Head, Letter, Marks, Origin
 from cavata.record import replace
-from cavata.score.colours import PALETTE
+from cavata.score.colors import PALETTE
 from cavata.score.page_words import page_words
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, Tempo, bar_at, events_of
 from cavata.source import Source, Span
@@ -25,8 +25,8 @@ _SIGNS = {
     "N": "N new", "P": "P other pitch", "T": "T other time", "L": "L other length", "M": "M marked differently",
     "S": "S other spelling or staff",
 }  # fmt: skip
-"""The letter of each sort of change, in the order of their colours, with the words of the legend."""
-_COLOURS = dict(zip(_SIGNS, PALETTE, strict=False))
+"""The letter of each sort of change, in the order of their colors, with the words of the legend."""
+_COLORS = dict(zip(_SIGNS, PALETTE, strict=False))
 _SIGN_OF = {
     ChangeKind.NEW: "N", ChangeKind.BARS: "N", ChangeKind.SECTION: "N", ChangeKind.TRANSPOSED: "P",
     ChangeKind.PITCH: "P", ChangeKind.MOVED: "T", ChangeKind.LENGTH: "L", ChangeKind.MARKED: "M",
@@ -48,7 +48,7 @@ def marked_score(new: Score, comparison: Comparison, since: str) -> Score:
     movements = tuple(_movement(new, movement, signs, comparison) for movement in new.movements)
     header = replace(
         new.header, subtitle=f"changes since {since}", show_letters=bool(signs), title_page=False,
-        colours=tuple((_SIGNS[sign], _COLOURS[sign]) for sign in used),
+        colors=tuple((_SIGNS[sign], _COLORS[sign]) for sign in used),
     )  # fmt: skip
     return replace(new, header=header, movements=movements)
 

@@ -87,7 +87,7 @@ def _musicxml(page: WrittenScore) -> Iterator[bytes]:
 
 def _facts(score: Score) -> object:
     """All that a score holds and a copy can show: no places in the script, and letters only where they are printed."""
-    return _bare(score, score.header.show_letters or bool(score.header.colours))
+    return _bare(score, score.header.show_letters or bool(score.header.colors))
 
 
 def _bare(value: object, letters: bool) -> object:

@@ -149,12 +149,12 @@ class ReadMovement:
         return self.ends[bar] - self.begins[bar]
 
     def whole_bars(self, first: int, end: int) -> range:
-        """The bars from one to before another, without the pick-up that they may begin with."""
+        """The bars from one to before another, without the pickup that they may begin with."""
         begins_early = first < end and self.movement.bars[first].bar_in_section == 0
         return range(first + (begins_early and first + 1 < end), end)
 
     def pickup(self, section: int) -> Fraction:
-        """The length of the pick-up that a section begins with, in whole notes; 0 where it has none."""
+        """The length of the pickup that a section begins with, in whole notes; 0 where it has none."""
         bars = self.movement.bars
         return sum((bar.duration for bar in bars if bar.section == section and bar.bar_in_section == 0), Fraction(0))
 

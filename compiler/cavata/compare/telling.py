@@ -1,4 +1,4 @@
-"""Paired notes of a passage told as changes: equal things that happened to neighbours are one.
+"""Paired notes of a passage told as changes: equal things that happened to neighbors are one.
 
 In: pairs of notes of one voice. Out: changes with their places, in the words of a composer.
 """
@@ -132,7 +132,7 @@ class PartPassage:
 
     @property
     def shift(self) -> int:
-        """From the old version's ticks to the new one's, at its first bar line: a pick-up leads to it."""
+        """From the old version's ticks to the new one's, at its first bar line: a pickup leads to it."""
         old, new = self.old.whole_bars(*self.old_bars), self.new.whole_bars(*self.new_bars)
         return self.new.begins[new[0]] - self.old.begins[old[0]]
 

@@ -162,7 +162,7 @@ def _movement(score: Score, movement: Movement) -> Iterator[str]:
             section = movement.sections[bar.section]
             yield f"music of {movement.name}, section {section.name}" + (f' "{section.title}"' if section.title else "")
         if before is None or (before.meter, before.key) != (bar.meter, bar.key):
-            yield f"  metre {bar.meter or 'none'}, key {bar.key or 'none'}"
+            yield f"  meter {bar.meter or 'none'}, key {bar.key or 'none'}"
         end = bar.onset + bar.duration
         yield from (f"  {_tempo(tempo)}" for tempo in movement.tempi if bar.onset <= tempo.onset < end)
         yield "  |"

@@ -1,4 +1,4 @@
-"""Who plays, as title pages and catalogues say it.
+"""Who plays, as title pages and catalogs say it.
 
 In: the parts of a score. Out: the short line, `2.2.2.2 - 4.2.3.1 - timp - 2 perc - hp - str`, or for chamber music the
 players by name; and the list of forces in full. The order of the short line is that of the trade: flutes, oboes,
@@ -115,7 +115,7 @@ _SHORT = {
     "organ": "org", "harmonium": "harm", "guitar": "gtr", "electric guitar": "egtr", "bass guitar": "bgtr",
     "mandolin": "mand",
 }  # fmt: skip
-"""As English catalogues write them."""
+"""As English catalogs write them."""
 _BODY = frozenset(("violin", "viola", "cello"))
 """With a double bass or without one they are the strings of an orchestra."""
 _ORDER = {"harp": 0, "celesta": 1, "piano": 2, "harpsichord": 3, "organ": 4, "harmonium": 5}
@@ -225,7 +225,7 @@ def _rest(others: Sequence[Part], language: Language) -> Iterator[str]:
 
 
 def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
-    """Names in full, neighbours of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is.
+    """Names in full, neighbors of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is.
 
     A soloist is not counted among those who stand beside him, nor a player among a section.
     """
@@ -269,7 +269,7 @@ def _lower(name: str, part: Part) -> str:
 
 
 def _short(key: str, language: Language) -> str:
-    """An instrument beside the figures: in English as in catalogues, else as before the staves, but without stops."""
+    """An instrument beside the figures: in English as in catalogs, else as before the staves, but without stops."""
     instrument = find(key)
     if language is Language.ENGLISH or instrument is None:
         return _SHORT.get(key, key)

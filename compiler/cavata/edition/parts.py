@@ -1,7 +1,7 @@
 """A part: the score as one player or desk reads it.
 
 In: the score at concert pitch and the index of a part. Out: a score of that part alone, transposed as its player reads
-and without letters or colours, which are for whoever studies the whole. Tempi, rehearsal marks, sections, repeats and
+and without letters or colors, which are for whoever studies the whole. Tempi, rehearsal marks, sections, repeats and
 movements in which it is silent stay. What the others do and a player must know is written into it: fermatas at
 which all wait, and cues.
 """
@@ -30,7 +30,7 @@ def part_score(score: Score, index: int, cues: bool = True) -> Score:
         score.header, kind=CopyKind.PART, reader=part.label, concert_score=False, paper=_on_a_stand(score.header.paper)
     )  # fmt: skip
     if not header.proof:
-        header = replace(header, show_letters=False, colours=())
+        header = replace(header, show_letters=False, colors=())
     movements = tuple(_movement(score, movement, index, cues) for movement in score.movements)
     return replace(score, header=header, parts=(part,), groups=(), movements=movements)
 

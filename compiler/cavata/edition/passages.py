@@ -144,7 +144,7 @@ class StaffPlayers:
 
 
 def _divisions(players: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], ...]]:
-    """Everybody in one voice, then in two: first those that part neighbours from neighbours."""
+    """Everybody in one voice, then in two: first those that part neighbors from neighbors."""
     yield (players,)
     for place in range(1, len(players)):
         yield players[:place], players[place:]

@@ -1,6 +1,6 @@
 """A proof copy: the score with everything that helps to read it against its script.
 
-In: a score and the plan that it was placed from. Out: the same score, to be shown with letters, colours, a number at
+In: a score and the plan that it was placed from. Out: the same score, to be shown with letters, colors, a number at
 every bar and the lines of the script beside the notes.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Plan
 from cavata.record import replace
-from cavata.score.colours import PALETTE, heard_names
+from cavata.score.colors import PALETTE, heard_names
 from cavata.score.page_words import page_words
 from cavata.score.score import Score, ScoreEvent
 from cavata.score.whereabouts import Whereabouts
@@ -20,9 +20,9 @@ SUFFIX = "-proof"
 
 def proof_copy(score: Score, plan: Plan) -> Score:
     """The score as a proof copy; names beyond the seventh stay black."""
-    colours = score.header.colours or tuple(zip(heard_names(plan, score.movements), PALETTE, strict=False))
+    colors = score.header.colors or tuple(zip(heard_names(plan, score.movements), PALETTE, strict=False))
     foot = page_words(score.header.language, "reading", "proof")
-    return replace(score, header=replace(score.header, proof=True, show_letters=True, colours=colours, foot=foot))
+    return replace(score, header=replace(score.header, proof=True, show_letters=True, colors=colors, foot=foot))
 
 
 # ----------------------------------------------------------------

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, rhythms_of
 from cavata.instruments.foreign import printed_abbreviation
-from cavata.music.event import AFTERWARDS, Marks
+from cavata.music.event import AFTERWARD, Marks
 from cavata.music.pitch import MIDDLE_C
 from cavata.place.voices import VOICES, said_once
 from cavata.record import replace
@@ -52,7 +52,7 @@ def marked(
         given = source.event.marks
         loudness = planned.lead.loudness.get(event.onset, "")
         goal = event.onset in hairpins[1]
-        told = AFTERWARDS.get(given.attack, told)
+        told = AFTERWARD.get(given.attack, told)
         dynamic = loudness if goal or loudness != told else ""
         told = loudness or told
         marks = replace(

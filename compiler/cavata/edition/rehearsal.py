@@ -39,7 +39,7 @@ def rehearsal_score(score: Score, index: int) -> Score:
     words = page_words(score.header.language, "reading", "rehearsal", soloist=soloist.label)
     subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
     header = replace(
-        score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colours=(), subtitle=subtitle
+        score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colors=(), subtitle=subtitle
     )
     movements = tuple(
         replace(movement, staves=(movement.staves[index], _hands(score, movement, index)))

@@ -191,7 +191,7 @@ def short_score(score: Score) -> Score:
     words = page_words(score.header.language, "reading", "short_score")
     subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
     header = replace(
-        score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colours=(), subtitle=subtitle,
+        score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colors=(), subtitle=subtitle,
     )  # fmt: skip
     parts = tuple(map(body_part, found))
     movements = tuple(

@@ -50,8 +50,8 @@ def _notes(score: Score) -> list[str]:
     ]
     if transposing:
         notes.append("sounding" if header.concert_score else "transposing")
-    if header.colours:
-        notes.append("colours")
+    if header.colors:
+        notes.append("colors")
     if header.show_letters:
         notes.append("letters")
     said = [page_words(header.language, "reading", note) for note in notes]
@@ -81,7 +81,7 @@ def _about(seconds: Fraction, estimate: bool, language: Language) -> str:
 
 
 def _nearest(value: Fraction) -> int:
-    """The nearest whole number, a half upwards."""
+    """The nearest whole number, a half upward."""
     return (value + Fraction(1, 2)).__floor__()
 
 

@@ -29,9 +29,9 @@ class Misplaced(Exception):
 
 
 def combined(
-    combine: p.Combine, values: tuple[Argument, ...], clauses: tuple[tuple[object, ...], ...], has_metre: bool
+    combine: p.Combine, values: tuple[Argument, ...], clauses: tuple[tuple[object, ...], ...], has_meter: bool
 ) -> Motif | Texture:
-    """The value of a combination; `has_metre` where it stands in a score line, so that bars can be counted."""
+    """The value of a combination; `has_meter` where it stands in a score line, so that bars can be counted."""
     row = combine.combination
     given: dict[str, object] = dict.fromkeys(combine.options, True)
     places: dict[str, Span] = {}
@@ -45,7 +45,7 @@ def combined(
     for clause, arguments in zip(combine.clauses, clauses, strict=True):
         parameter = row.clauses[clause.pattern]
         places[parameter] = clause.span
-        given[parameter] = _said(combine, clause, arguments, has_metre)
+        given[parameter] = _said(combine, clause, arguments, has_meter)
     try:
         result = row.apply(**given)
     except Misfit as misfit:
@@ -73,14 +73,14 @@ def _operand(combine: p.Combine, parameter: str, takes: Operands, value: Argumen
     return Texture((value,)) if takes is Operands.TEXTURE else value
 
 
-def _said(combine: p.Combine, clause: p.Clause, arguments: tuple[object, ...], has_metre: bool) -> object:
+def _said(combine: p.Combine, clause: p.Clause, arguments: tuple[object, ...], has_meter: bool) -> object:
     """What a clause gives to its parameter."""
     if not arguments:
         return True
     value = arguments[0] if len(arguments) == 1 else arguments
-    if isinstance(value, Bars) and not has_metre:
+    if isinstance(value, Bars) and not has_meter:
         raise Misplaced(
-            "V403", clause.span, "bars are known only in a score line", "no metre here",
+            "V403", clause.span, "bars are known only in a score line", "no meter here",
             f"write a duration, as `after 3/4`, or put the `{combine.combination.word}` into the score line itself",
         )
     return _note(value, clause.span) if isinstance(value, Pitch) else value

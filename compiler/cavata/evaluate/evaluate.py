@@ -25,7 +25,7 @@ def evaluate(program: p.Program, bag: Diagnostics) -> Plan:
         value = _definition(definition, evaluator, bag)
         if value is not None:
             evaluator.values[definition.identity] = value
-    evaluator.has_metre = True
+    evaluator.has_meter = True
     movements = tuple(
         movement.having(
             movement.settings,

@@ -175,7 +175,7 @@ class Evaluator:
         self.transforms: dict[p.Identity, p.TransformDefinition] = {}
         self.work = 0
         self.given_up = False
-        self.has_metre = False
+        self.has_meter = False
         """What is computed stands in a score line, where bars are known in the end."""
         self.words = WordsSung()
         self.calls: list[Span] = []
@@ -190,8 +190,8 @@ class Evaluator:
 
     def on_the_way(self) -> Iterator[tuple[Span, str]]:
         """What led to the value that is being computed: of a long way the nearest places and the outermost one."""
-        inwards = self.calls if len(self.calls) <= MOST_ASKED else [self.calls[0], *self.calls[-MOST_ASKED:]]
-        yield from ((span, "asked for here") for span in reversed(inwards))
+        inward = self.calls if len(self.calls) <= MOST_ASKED else [self.calls[0], *self.calls[-MOST_ASKED:]]
+        yield from ((span, "asked for here") for span in reversed(inward))
         if self.placed is not None:
             yield self.placed, "placed here"
 
@@ -449,7 +449,7 @@ class Evaluator:
         )
         try:
             with respellings() as noted:
-                value = combined(combine, values, clauses, self.has_metre)
+                value = combined(combine, values, clauses, self.has_meter)
         except Misplaced as wrong:
             raise self.misplaced(wrong) from None
         except Refusal as refusal:

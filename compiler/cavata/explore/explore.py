@@ -22,7 +22,7 @@ from cavata.record import record
 # ----------------------------------------------------------------
 # The rows of a table that no other row beats.
 #
-# A row beats another if it is at least as good in every column and better in one. Every column counts downwards:
+# A row beats another if it is at least as good in every column and better in one. Every column counts downward:
 # less is
 # better. Equal rows do not beat one another, so all of them stand.
 

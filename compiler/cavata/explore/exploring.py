@@ -33,7 +33,7 @@ class Asked:
     limits: SearchLimits
     mode: str | None = None
     instrument: str | None = None
-    colour: str | None = None
+    color: str | None = None
     near: str | None = None
     opening: str | None = None
     require: tuple[str, ...] = ()
@@ -219,7 +219,7 @@ class Exploring:
                     cure=f"give `{options[name]}` too",
                 )
         on = {"few-inflections", "singable", "true-leaps", *weights, *(name for name, is_on in given.items() if is_on)}
-        on |= {asked.colour} if asked.colour else set()
+        on |= {asked.color} if asked.color else set()
         on |= set() if wishes.mode is not None else {"key"}
         on |= {"variety"} if len(asked.names) > 1 else set()
         return tuple(name for name in CRITERIA if name in on)

@@ -132,7 +132,7 @@ class Instrument:
     transposition: Interval
     """From the written pitch to the sounding one: down a major second for a clarinet in B flat."""
     program: int
-    """General MIDI programme, counted from 0; for unpitched percussion 0."""
+    """General MIDI program, counted from 0; for unpitched percussion 0."""
     percussion_key: int | None
     """Key on MIDI channel 10 for unpitched percussion."""
     staves: tuple[str, ...]

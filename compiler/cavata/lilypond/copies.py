@@ -42,6 +42,8 @@ class Ordered:
     title_page: TitlePage | None
     key: str
     pieces: tuple[_Result | Future[_Result], ...]
+    thrown_away: tuple[tuple[int, int], ...] = ()
+    """Of each piece, how many of its first and last pages."""
     whole: Engraving | None = None
 
 
@@ -80,7 +82,7 @@ class Engravers:
         if len(divided) > 1 and all(known):
             key = self._joined_key(opening, front, known)
             if (whole := self._kept(key)) is not None:
-                return Ordered(opening, front, key, (), whole)
+                return Ordered(opening, front, key, (), whole=whole)
         begun = [self._piece(sheet, text) for sheet, text in zip(divided, known, strict=True)]
         pieces = tuple(piece for _, piece in begun)
         if len(divided) == 1:
@@ -88,7 +90,8 @@ class Engravers:
         self._frame(opening, front, _PAGES_AT_ONCE)
         # The joiner is loaded while LilyPond runs.
         import_module("cavata.lilypond.joining")
-        return Ordered(opening, front, self._joined_key(opening, front, [text for text, _ in begun]), pieces)
+        key = self._joined_key(opening, front, [text for text, _ in begun])
+        return Ordered(opening, front, key, pieces, tuple(sheet.thrown_away for sheet in divided))
 
     def deliver(self, ordered: Ordered) -> _Result:
         """Wait for the sheets of a copy and join them."""
@@ -147,7 +150,8 @@ class Engravers:
     def _joined(self, ordered: Ordered, found: list[Engraving]) -> _Result:
         from cavata.lilypond.joining import joined
 
-        sheets = [engraving.files[0].data for engraving in found]
+        drawn = [engraving.files[0].data for engraving in found]
+        sheets = list(zip(drawn, ordered.thrown_away, strict=True))
         data, pages, everything = None, 0, found
         while data is None:
             pages += _PAGES_AT_ONCE

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from cavata.lilypond.abjad_versions import text_of
 from cavata.lilypond.literals import column, ly_string
-from cavata.lilypond.page import AS_IT_IS, millimetres_text, preamble, unnumbered
+from cavata.lilypond.page import AS_IT_IS, millimeters_text, preamble, unnumbered
 from cavata.lilypond.part import part_preamble, tacet_block
 from cavata.lilypond.sheets import Sheet, whole_sheet
 from cavata.lilypond.staves import SystemStyle, score_block
@@ -37,7 +37,7 @@ def sheet_text(sheet: Sheet, reports: bool = True) -> str:
         blocks += ("\\pageBreak\n",) if number and movement.begins_page else ()
         opens = sheet.has_title and number == 0
         style = SystemStyle(opens and page.full_names, page.short_names, sheet.header.show_letters)
-        room = "" if opens else millimetres_text(page.later_room)
+        room = "" if opens else millimeters_text(page.later_room)
         blocks.append(_movement_block(movement, sheet.groups, style, room))
     return "\n".join(blocks)
 
@@ -54,19 +54,19 @@ def _part_text(sheet: Sheet, reports: bool) -> str:
 
 
 def _legend(sheet: Sheet) -> Iterator[str]:
-    """Under the title each name in the colour of its notes; nothing where colours are not shown."""
-    if not sheet.header.colours:
+    """Under the title each name in the color of its notes; nothing where colors are not shown."""
+    if not sheet.header.colors:
         return
     names = [
-        f'\\line {{ \\with-color "{colour}" \\raise #0.6 \\musicglyph "noteheads.s2" {ly_string(name)} }}'
-        for name, colour in sheet.header.colours
+        f'\\line {{ \\with-color "{color}" \\raise #0.6 \\musicglyph "noteheads.s2" {ly_string(name)} }}'
+        for name, color in sheet.header.colors
     ]
     lines = ["\\markup \\abs-fontsize #10.5 \\fill-line", "{"]
     lines += ["    \\center-column", "    {", "        \\line", "        {"]
     lines += [f"            {name} \\hspace #1" for name in names]
     lines += ["        }"]
-    if sheet.colours_note:
-        lines.append(f"        \\small \\italic {ly_string(sheet.colours_note)}")
+    if sheet.colors_note:
+        lines.append(f"        \\small \\italic {ly_string(sheet.colors_note)}")
     yield "\n".join([*lines, "        \\vspace #0.5", "    }", "}"]) + "\n"
 
 

@@ -1,7 +1,7 @@
 """Engrave: LilyPond text to the bytes of PDF, SVG and PNG files.
 
 In: a .ly text from the emitter, and which formats are wanted. Out: the files' bytes, the same for the same text, or a
-failure value. Nothing is written outside a private temporary folder, which is gone afterwards.
+failure value. Nothing is written outside a private temporary folder, which is gone afterward.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What all staves of a movement share: metre, tempo, rehearsal marks, bar lines and their numbers.
+"""What all staves of a movement share: meter, tempo, rehearsal marks, bar lines and their numbers.
 
 In: a movement. Out: one parallel voice of skips that carries all of it, so that no staff has to.
 """
@@ -32,10 +32,12 @@ def global_voice(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
     skips: list[Any] = []
     before: Frame | None = None
     shared = zip(movement.frames, movement.line_breaks, graces, _rest_bars(movement), strict=True)
-    for frame, places, grace_time, count in shared:
+    for number, (frame, places, grace_time, count) in enumerate(shared):
         if count:
             skips += _frame_skips(frame, before, places, grace_time, frame.duration * count)
         _close(frame, skips[-1])
+        if _in_overlap(movement, number) and not frame.ends_page:
+            literal(skips[-1], ("\\noBreak",), "after")
         before = frame
     if skips:
         end = ['\\bar "|."'] if before and before.barline not in _BARLINES else []
@@ -46,6 +48,12 @@ def global_voice(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
         if end:
             literal(skips[-1], end, "after")
     return abjad.Context(skips, lilypond_type="Devnull", name="Global")
+
+
+def _in_overlap(movement: WrittenMovement, number: int) -> bool:
+    """Whether a frame stands on one line with others that are only there for what leads over a cut."""
+    before, after = movement.overlap
+    return number < before or number >= len(movement.frames) - after
 
 
 def _rest_bars(movement: WrittenMovement) -> Iterator[int]:
@@ -87,7 +95,7 @@ def _close(frame: Frame, last: Any) -> None:
 
 
 def _opening(frame: Frame, before: Frame | None) -> list[str]:
-    """The commands at a bar's beginning. The bar's length is set outright, for pick-ups and free time."""
+    """The commands at a bar's beginning. The bar's length is set outright, for pickups and free time."""
     commands = []
     if before is None:
         commands.append(f"\\set Score.currentBarNumber = #{frame.number}")

@@ -17,16 +17,18 @@ _OVER = "/CavataHead"
 _POINTS_IN_MM = 72 / 25.4
 
 
-def joined(sheets: Sequence[bytes], frame: bytes, heads: int, shift: int) -> bytes | None:
+def joined(
+    sheets: Sequence[tuple[bytes, tuple[int, int]]], frame: bytes, heads: int, shift: int
+) -> bytes | None:  # fmt: skip
     """The pages of all sheets one after the other; None if there are more than `heads`.
 
-    Before them stand the first pages of `frame`, and the last `heads` of its pages are laid over them. Every page was
-    set as one that lies on the right; one on the left is moved by `shift` millimetres, since it is bound at its other
-    side.
+    With each sheet stands how many of its first and last pages are left out. Before them stand the first pages of
+    `frame`, and the last `heads` of its pages are laid over them. Every page was set as one that lies on the right; one
+    on the left is moved by `shift` millimeters, since it is bound at its other side.
     """
     writer = PdfWriter()
     around = PdfReader(BytesIO(frame))
-    music = [page for sheet in sheets for page in PdfReader(BytesIO(sheet)).pages]
+    music = [page for sheet, left_out in sheets for page in _without(PdfReader(BytesIO(sheet)), *left_out)]
     front = len(around.pages) - heads
     if len(music) > heads:
         return None
@@ -39,6 +41,11 @@ def joined(sheets: Sequence[bytes], frame: bytes, heads: int, shift: int) -> byt
     made = BytesIO()
     writer.write(made)
     return made.getvalue()
+
+
+def _without(sheet: PdfReader, first: int, last: int) -> list[PageObject]:
+    pages = list(sheet.pages)
+    return pages[first : len(pages) - last]
 
 
 def _finish(writer: PdfWriter, page: PageObject, head: PageObject, shift: float) -> None:

@@ -21,7 +21,7 @@ from cavata.music.pitch import Pitch
 from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, WrittenMovement, flags, leaves
 
 # ----------------------------------------------------------------
-# Ornaments, techniques, grace notes and colours as Abjad's indicators and LilyPond's text.
+# Ornaments, techniques, grace notes and colors as Abjad's indicators and LilyPond's text.
 #
 # In: written leaves. Out: what is attached to their components, and commands that stand before them. Where grace notes
 # stand at a bar's beginning every voice waits as long, or LilyPond would print the bar line twice.
@@ -72,20 +72,20 @@ def grace_commands(leaf: Leaf, time: int, pitch_text: Any) -> Iterator[str]:
 
 
 def _grace(heads: tuple[WrittenHead, ...], pitch_text: Any) -> str:
-    texts = [(f"{_colour(head.colour)} " if head.colour else "") + pitch_text(head) for head in heads]
-    # A tweak before a single note would colour its stem too, so a chord of one it is.
-    return f"<{' '.join(texts)}>" if len(texts) > 1 or heads[0].colour else texts[0]
+    texts = [(f"{_color(head.color)} " if head.color else "") + pitch_text(head) for head in heads]
+    # A tweak before a single note would color its stem too, so a chord of one it is.
+    return f"<{' '.join(texts)}>" if len(texts) > 1 or heads[0].color else texts[0]
 
 
-def _colour(colour: str) -> str:
-    return f'\\tweak color "{colour}"'
+def _color(color: str) -> str:
+    return f'\\tweak color "{color}"'
 
 
-def colour_heads(leaf: Leaf, made: Any) -> None:
-    """Give each head the colour of its name."""
+def color_heads(leaf: Leaf, made: Any) -> None:
+    """Give each head the color of its name."""
     for head, component in zip(leaf.heads, note_heads(made), strict=True):
-        if head.colour:
-            abjad.tweak(component, _colour(head.colour))
+        if head.color:
+            abjad.tweak(component, _color(head.color))
 
 
 def attach_ornaments(leaf: Leaf, made: Any) -> None:
@@ -232,8 +232,8 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         attach_ornaments(leaf, made)
     if leaf.script_line:
         abjad.attach(abjad.Markup(script_line(leaf.script_line)), made, direction=abjad.UP)
-    if any(head.colour for head in leaf.heads):
-        colour_heads(leaf, made)
+    if any(head.color for head in leaf.heads):
+        color_heads(leaf, made)
     return made
 
 
@@ -286,7 +286,7 @@ def _loudness(words: tuple[str, ...]) -> str:
 def _beam_counts(beamed: list[tuple[Beam, ...]]) -> list[tuple[str, ...]]:
     """For each beamed leaf, commands where its inner levels are not what LilyPond draws by itself.
 
-    By itself LilyPond joins two neighbours by as many levels as both have.
+    By itself LilyPond joins two neighbors by as many levels as both have.
     """
     counts: list[dict[str, int]] = [{} for _ in beamed]
     for place, (left, right) in enumerate(zip(beamed, beamed[1:], strict=False)):

@@ -70,8 +70,8 @@ def preamble(header: Header, page: PageSetting, opens: bool) -> str:
         "\\paper",
         "{",
         *(f"    {line}" for line in sheet(header.paper)),
-        f"    indent = {millimetres_text(page.first_room if opens else Fraction(0))}",
-        f"    short-indent = {millimetres_text(page.later_room)}",
+        f"    indent = {millimeters_text(page.first_room if opens else Fraction(0))}",
+        f"    short-indent = {millimeters_text(page.later_room)}",
         *(("    system-separator-markup = \\slashSeparator",) if page.separated else ()),
         "}",
     ]
@@ -89,8 +89,8 @@ def sheet(paper: Paper) -> tuple[str, ...]:
     )
 
 
-def millimetres_text(length: Fraction) -> str:
-    """A length in millimetres."""
+def millimeters_text(length: Fraction) -> str:
+    """A length in millimeters."""
     return f"{float(length):.1f}\\mm" if length else "0\\mm"
 
 
@@ -181,5 +181,5 @@ def feet(header: Header) -> str:
 
 
 def script_line(words: str) -> str:
-    """A line of the script, small and grey."""
+    """A line of the script, small and gray."""
     return f'\\markup \\with-color #(x11-color "grey50") \\abs-fontsize #6 \\sans {ly_string(words)}'

@@ -10,7 +10,7 @@ from fractions import Fraction
 from importlib import resources
 
 from cavata.lilypond.literals import column, ly_string
-from cavata.lilypond.page import feet, heading, millimetres_text, running_head, sheet, style
+from cavata.lilypond.page import feet, heading, millimeters_text, running_head, sheet, style
 from cavata.notate.written import PageSetting, WrittenMovement
 from cavata.score.score import Header
 
@@ -30,8 +30,8 @@ def part_preamble(header: Header, page: PageSetting, first_page: int, reports: b
         "{",
         *(f"    {line}" for line in sheet(header.paper)),
         *((f"    first-page-number = {first_page}",) if first_page > 1 else ()),
-        f"    indent = {millimetres_text(page.first_room)}",
-        f"    short-indent = {millimetres_text(page.later_room)}",
+        f"    indent = {millimeters_text(page.first_room)}",
+        f"    short-indent = {millimeters_text(page.later_room)}",
         "}",
     ]
     own = _file("part.ily") + (_file("part_report.ily") if reports else "")

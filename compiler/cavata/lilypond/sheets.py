@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from cavata.lilypond.page import blank_pages, preamble
 from cavata.lilypond.title_page import title_page_text
+from cavata.notate.stretches import crossing, stretch
 from cavata.notate.written import PageSetting, WrittenMovement, WrittenScore
 from cavata.record import record, replace
 from cavata.score.score import Group, Header, TitlePage
@@ -31,16 +32,21 @@ class Sheet:
     until it is known how many pages come before."""
     has_title: bool = True
     """The music of the copy begins here: it has the title above it, and every part with its full name."""
-    colours_note: str = ""
+    colors_note: str = ""
     first_page: int = 1
     """The number of its first page, where the copy itself says it."""
+
+    @property
+    def thrown_away(self) -> tuple[int, int]:
+        """How many of its first and last pages are only there for what leads over the ends of a stretch."""
+        return int(self.movements[0].overlap[0] > 0), int(self.movements[-1].overlap[1] > 0)
 
 
 def whole_sheet(score: WrittenScore) -> Sheet:
     """All of a copy on one sheet."""
     movements = tuple(replace(movement, parts=movement.printed) for movement in score.movements)
     return Sheet(
-        score.header, score.groups, score.page, movements, score.title_page, colours_note=score.colours_note,
+        score.header, score.groups, score.page, movements, score.title_page, colors_note=score.colors_note,
         first_page=score.first_page,
     )  # fmt: skip
 
@@ -48,14 +54,28 @@ def whole_sheet(score: WrittenScore) -> Sheet:
 def sheets(score: WrittenScore) -> tuple[Sheet, ...]:
     """A copy divided, in order; if it is more than one sheet, a title page is not on any (`frame_text`)."""
     whole = whole_sheet(score)
-    begins = [0, *(place for place, movement in enumerate(whole.movements) if movement.begins_page)]
-    if len(begins) == 1:
+    groups: list[list[WrittenMovement]] = [[]]
+    for movement in whole.movements:
+        pieces = _pieces(movement)
+        if movement.begins_page and groups[-1]:
+            groups.append([])
+        groups[-1].append(pieces[0])
+        groups += [[piece] for piece in pieces[1:]]
+    if len(groups) == 1:
         return (whole,)
     part = replace(whole, whole=False, title_page=None)
     return tuple(
-        replace(part, movements=whole.movements[begin:end], has_title=begin == 0)
-        for begin, end in zip(begins, (*begins[1:], None), strict=True)
+        replace(part, movements=tuple(movements), has_title=number == 0) for number, movements in enumerate(groups)
     )
+
+
+def _pieces(movement: WrittenMovement) -> tuple[WrittenMovement, ...]:
+    """A movement, or its stretches where it is cut."""
+    if not movement.cuts:
+        return (movement,)
+    under_way = crossing(movement)
+    ends = (*movement.cuts, len(movement.frames))
+    return tuple(stretch(movement, first, end, under_way) for first, end in zip((0, *movement.cuts), ends, strict=True))
 
 
 def frame_text(sheet: Sheet, title_page: TitlePage | None, pages: int) -> str:

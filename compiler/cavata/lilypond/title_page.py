@@ -49,7 +49,7 @@ def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _centred(style: str, text: str, header: Header, width: int, lines: int = 4) -> str:
+def _centered(style: str, text: str, header: Header, width: int, lines: int = 4) -> str:
     """Text in the middle of the page; `width` is how many characters a line of A4 holds."""
     shown = column(text, letters_across(width, header.paper), lines, "center-column")
     return f"\\fill-line {{ {style} {shown} }}"
@@ -61,22 +61,22 @@ def _gap(lines: Fraction | int, scale: Fraction) -> str:
 
 def _titles(header: Header, scale: Fraction) -> Iterator[str]:
     if header.dedication.strip():
-        yield _centred("\\abs-fontsize #12 \\italic", header.dedication, header, 60)
+        yield _centered("\\abs-fontsize #12 \\italic", header.dedication, header, 60)
         yield _gap(2, scale)
     if header.composer.strip():
-        yield _centred("\\abs-fontsize #16", header.composer, header, 44)
+        yield _centered("\\abs-fontsize #16", header.composer, header, 44)
         yield _gap(Fraction(5, 2), scale)
     if header.title.strip():
-        yield _centred("\\abs-fontsize #30 \\bold", header.title, header, 24, 6)
+        yield _centered("\\abs-fontsize #30 \\bold", header.title, header, 24, 6)
         yield _gap(1, scale)
     if header.subtitle.strip():
-        yield _centred("\\abs-fontsize #14", header.subtitle, header, 54)
+        yield _centered("\\abs-fontsize #14", header.subtitle, header, 54)
     yield _gap(3, scale)
 
 
 def _facts(page: TitlePage, header: Header, scale: Fraction) -> Iterator[str]:
     if page.instrumentation:
-        yield _centred("\\abs-fontsize #12", page.instrumentation, header, 80)
+        yield _centered("\\abs-fontsize #12", page.instrumentation, header, 80)
         yield _gap(1, scale)
     if page.forces:
         halves = [page.forces] if len(page.forces) <= _MANY_FORCES else _halves(page.forces)
@@ -84,7 +84,7 @@ def _facts(page: TitlePage, header: Header, scale: Fraction) -> Iterator[str]:
         yield f"\\fill-line {{ \\abs-fontsize #10.5 \\line {{ {columns} }} }}"
         yield _gap(1, scale)
     if page.length:
-        yield _centred("\\abs-fontsize #11", capital(page.length), header, 60)
+        yield _centered("\\abs-fontsize #11", capital(page.length), header, 60)
         yield _gap(1, scale)
 
 

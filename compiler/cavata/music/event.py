@@ -84,7 +84,7 @@ HELD = Syllable("")
 # ----------------------------------------------------------------
 # Ornaments and techniques: what is written at a note beside its pitch and length, and what a reader adds to it.
 #
-# Pitches are at concert pitch. A neighbour that the script does not name is the next place on the staff as the
+# Pitches are at concert pitch. A neighbor that the script does not name is the next place on the staff as the
 # signature has it, a natural where there is no signature. Source: common practice.
 
 
@@ -133,7 +133,7 @@ def signature_alteration(fifths: int, letter: int) -> int:
     return (fifths - _FIFTHS[letter] + 5) // 7
 
 
-def neighbour(pitch: Pitch, steps: int, fifths: int) -> Pitch:
+def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
     """The pitch so many places of the staff away, as the signature has it."""
     position = pitch.position + steps
     return Pitch(position, signature_alteration(fifths, position % 7))
@@ -141,7 +141,7 @@ def neighbour(pitch: Pitch, steps: int, fifths: int) -> Pitch:
 
 def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
     """The upper note of a trill."""
-    return pitch + ornament.to if ornament.to is not None else neighbour(pitch, 1, fifths)
+    return pitch + ornament.to if ornament.to is not None else neighbor(pitch, 1, fifths)
 
 
 # ----------------------------------------------------------------
@@ -153,7 +153,7 @@ LASTING = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff")
 ATTACKS = ("fp", "sf", "sfz", "sfp", "fz", "rf", "rfz")
 """How single notes are struck, whatever dynamic is in force."""
 DYNAMICS = (*LASTING, *ATTACKS)
-AFTERWARDS = {"fp": "p", "sfp": "p"}
+AFTERWARD = {"fp": "p", "sfp": "p"}
 """The dynamic that an attack says itself; after any other the one before goes on."""
 
 
@@ -222,7 +222,7 @@ class Marks:
     goal: str = ""
     """One of DYNAMICS at the event's end, to which a hairpin leads that begins and ends on it."""
     attack: str = ""
-    """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARDS."""
+    """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARD."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
     said: tuple[Said, ...] = field(default=(), compare=False)
@@ -235,7 +235,7 @@ class Marks:
 
     def in_force_after(self, before: str) -> str:
         """The dynamic in force after it, where `before` was; empty for none."""
-        return self.dynamic or AFTERWARDS.get(self.attack, before)
+        return self.dynamic or AFTERWARD.get(self.attack, before)
 
     def __bool__(self) -> bool:
         return self != UNMARKED
@@ -248,7 +248,7 @@ class Marks:
         if not later:
             return self
         return Marks(
-            later.dynamic or ("" if later.attack in AFTERWARDS else self.dynamic),
+            later.dynamic or ("" if later.attack in AFTERWARD else self.dynamic),
             self.articulations + tuple(a for a in later.articulations if a not in self.articulations),
             self.words + tuple(w for w in later.words if w not in self.words),
             later.hairpin or self.hairpin,
@@ -382,7 +382,7 @@ QUARTER = Fraction(1, 4)
 
 @record
 class Bars:
-    """A span of so many bars, whose length is known only where there is a metre."""
+    """A span of so many bars, whose length is known only where there is a meter."""
 
     count: int
 
@@ -413,7 +413,7 @@ class Texture:
     lines: tuple[Motif, ...]
     waits: tuple[tuple[int, ...], ...] = ()
     """For each line the spans in bars, one after another, that it waits before it begins; empty if none waits so.
-    Only a score line knows bars: placing turns them into rests, each in the metre where it begins."""
+    Only a score line knows bars: placing turns them into rests, each in the meter where it begins."""
     close: bool = False
     """Each line must begin before the one before it is done, which only placing can tell."""
 

@@ -170,7 +170,7 @@ def above(pitch: Pitch, mode: Mode) -> Pitch:
         return degree(located(pitch, mode)[0] + 1, mode)
     position = pitch.position + 1
     found = Pitch(position, mode.alteration(position % 7))
-    # From a note so far from the mode that its neighbour would not lie above it.
+    # From a note so far from the mode that its neighbor would not lie above it.
     return Pitch(position, found.alter + 1) if found.midi <= pitch.midi else found
 
 

@@ -181,7 +181,7 @@ def parse_pitch(text: str) -> Pitch:
 
 
 def parse_interval(text: str) -> Interval:
-    """Read `m3` as the interval upwards; the text must name one that exists (ValueError)."""
+    """Read `m3` as the interval upward; the text must name one that exists (ValueError)."""
     match = INTERVAL_PATTERN.fullmatch(text)
     if match is None or not 1 <= int(match[2]) <= 50:
         raise ValueError(f"not an interval: {text}")

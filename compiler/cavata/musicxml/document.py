@@ -23,7 +23,7 @@ from music21.musicxml.m21ToXml import ScoreExporter
 from cavata.musicxml.finish import finish_part
 from cavata.musicxml.header import finish_part_list, legend, titles
 from cavata.musicxml.score import built, note_id, opened
-from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimetres
+from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimeters
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Header
 from cavata.text import plain_text
@@ -62,7 +62,7 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     parts = root.findall("part")
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
         finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
-    size = millimetres(score.page.staff_size)
+    size = millimeters(score.page.staff_size)
     page = (_defaults(score.header, size), *_credits(score.header, size))
     head = [*titles(score.header, found, number), *page, *legend(score)]
     part_list = root.find("part-list")

@@ -1,7 +1,7 @@
 """What the exporter leaves out of a part, and what it must not say, put right in its element tree.
 
 In: the `part` elements as exported, in score order, and the written movement. Out: the same elements with slurs,
-hairpins, hidden tempi, grouped metres, courtesy accidentals, bar numbers and voices as the written movement has them.
+hairpins, hidden tempi, grouped meters, courtesy accidentals, bar numbers and voices as the written movement has them.
 """
 
 from __future__ import annotations
@@ -166,7 +166,7 @@ def _notes(measure: Element, lines: dict[str, LineEnds], staves: int, several: b
     for child in measure:
         if child.tag == "note":
             identifier = child.get("id", "")
-            child.attrib.pop("color", None)  # only the head is coloured, not its stem
+            child.attrib.pop("color", None)  # only the head is colored, not its stem
             if after and child.find("chord") is None:
                 changed += after
                 after = []

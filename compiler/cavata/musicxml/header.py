@@ -115,16 +115,16 @@ def _identification(header: Header) -> Element:
 
 
 def legend(score: WrittenScore) -> Iterator[Element]:
-    """Each name in its colour, as words on the first page."""
-    colours = score.header.colours
-    if not colours:
+    """Each name in its color, as words on the first page."""
+    colors = score.header.colors
+    if not colors:
         return
     credit = Element("credit", page="1")
     _add(credit, "credit-type", "legend")
-    for name, colour in colours:
-        _add(credit, "credit-words", f"\u25cf {name}  ").set("color", colour)
-    if score.colours_note:
-        _add(credit, "credit-words", score.colours_note)
+    for name, color in colors:
+        _add(credit, "credit-words", f"\u25cf {name}  ").set("color", color)
+    if score.colors_note:
+        _add(credit, "credit-words", score.colors_note)
     yield credit
 
 

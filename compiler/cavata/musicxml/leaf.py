@@ -230,8 +230,8 @@ class Leaves:
     def _head(self, head: WrittenHead, length: Any, identifier: str) -> Any:
         made = note.Note(self._pitch(head), duration=length, id=identifier)
         made.tie = self._tie(head)
-        if head.colour:
-            made.style.color = head.colour
+        if head.color:
+            made.style.color = head.color
         return made
 
     def _dress(self, made: Any, leaf: Leaf) -> None:

@@ -38,8 +38,8 @@ from cavata.text import plain_text
 # ----------------------------------------------------------------
 # A rest through a whole bar, as every reader understands it.
 #
-# In: a bar's frame. Out: rests that fill it. Where the bar is as long as its metre says that is one rest for the whole
-# bar. Elsewhere, in free time and in an upbeat, readers would give such a rest the length of some metre; so
+# In: a bar's frame. Out: rests that fill it. Where the bar is as long as its meter says that is one rest for the whole
+# bar. Elsewhere, in free time and in an upbeat, readers would give such a rest the length of some meter; so
 # the silence is written in note values, the longest first.
 
 
@@ -126,7 +126,7 @@ class Built:
 def note_id(part: int, staff: int, bar_index: int, voice: int, leaf: int) -> str:
     """The id of a note or rest by its place, all counted from 1: `p2s1b14v1n3`.
 
-    Bars count the pick-up, leaves count rests and those of tuplets. Further heads of a chord have `h2`,
+    Bars count the pickup, leaves count rests and those of tuplets. Further heads of a chord have `h2`,
     `h3` ... after it, counted from the lowest.
     """
     return f"p{part}s{staff}b{bar_index}v{voice}n{leaf}"
@@ -329,7 +329,7 @@ def _instrument(part: WrittenPart, number: int, staff: int, concert: bool) -> An
     made.instrumentName = plain_text(ours.name)
     made.partName = plain_text(part.part.label)
     made.partAbbreviation = plain_text(part.part.abbreviation)
-    made.midiChannel = number  # distinct, or music21 warns when sixteen are used up; the right ones are set afterwards
+    made.midiChannel = number  # distinct, or music21 warns when sixteen are used up; the right ones are set afterward
     made.instrumentAbbreviation = None
     if ours.unpitched:
         made.percMapPitch = ours.percussion_key

@@ -39,7 +39,7 @@ def roman(number: int) -> str:
 # ------------------------------------------------------------------ printed names, and score order
 
 
-def labelled(forces: list[Part], language: Language, shares: Mapping[str, str]) -> list[Part]:
+def labeled(forces: list[Part], language: Language, shares: Mapping[str, str]) -> list[Part]:
     """Printed names: the composer's own, else the instrument's, numbered where it comes more than once.
 
     A section that is divided on one staff has one number, its halves a letter each: `Violins I a`.
@@ -150,7 +150,7 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[P
     ordered, shares = list(found.values()), sharing(main)
     if blocks and blocks[0].in_order:
         ordered = in_score_order(ordered, shares)
-    return tuple(labelled(ordered, language, shares))
+    return tuple(labeled(ordered, language, shares))
 
 
 def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Instrument, bool] | None:
@@ -342,7 +342,7 @@ def _can_share(staff: t.SharedStaff[t.Word], members: list[Part], order: Mapping
     gap = next((forces for forces in pairwise(members) if order[forces[1].name] - order[forces[0].name] > 1), None)
     if gap is not None and places[-1] - places[0] >= len(places):
         bag.error(
-            "N243", span, f"`{gap[0].name}` and `{gap[1].name}` stand apart on the page", label="not neighbours",
+            "N243", span, f"`{gap[0].name}` and `{gap[1].name}` stand apart on the page", label="not neighbors",
             cure="put them next to each other under `forces`",
         )
         return False

@@ -4,9 +4,9 @@ In: the movements of the piece, and its forces. Out: movements with bound rows, 
 something was reported is left out.
 
 A section that is made from another has the earlier one's rows before its own, every item taken through further steps.
-Rests and places stay; rhythms stay as they are where a step needs notes. Metre, key and tempo are taken over where the
+Rests and places stay; rhythms stay as they are where a step needs notes. Meter, key and tempo are taken over where the
 new section sets none of their kind. Repeats are not: a return is played once unless it says otherwise. Source: common
-practice of the da capo. A pick-up becomes an upbeat in the last bar of the section before, or again a pick-up where no
+practice of the da capo. A pickup becomes an upbeat in the last bar of the section before, or again a pickup where no
 section stands before.
 """
 
@@ -195,7 +195,7 @@ class MovementBinder:
         return replace(own, bars=bars, rows=rows, upbeat=upbeat or None)
 
     def pickup(self, movement: t.WrittenMovement, section: t.WrittenSection) -> Fraction:
-        """The pick-up before a section, which only the first of a movement has."""
+        """The pickup before a section, which only the first of a movement has."""
         if section is not movement.sections[0]:
             return Fraction(0)
         return upbeat_of(self.section(movement, section).settings) or upbeat_of(self.settings(movement.settings))
@@ -297,7 +297,7 @@ def _item(
 
 
 def upbeat_of(rows: tuple[t.Setting, ...]) -> Fraction:
-    """The pick-up that rows set; none where they set none."""
+    """The pickup that rows set; none where they set none."""
     return next((row.duration for row in rows if isinstance(row, t.PickupRow)), Fraction(0))
 
 
@@ -309,7 +309,7 @@ def from_bar_one(row: BoundRow) -> BoundRow:
 
 
 def missing(own: tuple[t.Setting, ...], earlier: tuple[t.Setting, ...]) -> tuple[t.Setting, ...]:
-    """The earlier section's metre, key and tempo, each only where the new section sets none of its kind."""
+    """The earlier section's meter, key and tempo, each only where the new section sets none of its kind."""
     set_here = {type(row) for row in own}
     kinds = t.MeterRow | t.KeyRow | t.TempoRow
     return tuple(row for row in earlier if isinstance(row, kinds) and type(row) not in set_here)

@@ -21,9 +21,9 @@ class Paper:
     name: str
     """As a script calls it."""
     width: Fraction
-    """In millimetres, as the sheet lies."""
+    """In millimeters, as the sheet lies."""
     height: Fraction
-    """In millimetres, as the sheet lies."""
+    """In millimeters, as the sheet lies."""
 
     @property
     def landscape(self) -> bool:

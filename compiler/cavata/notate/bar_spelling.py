@@ -1,6 +1,6 @@
 """One bar of one voice spelled: a pattern of lengths becomes leaves, brackets and beams.
 
-In: the metre and the lengths of a bar's sounds and silences. Out: a `Spelling` that knows pieces by
+In: the meter and the lengths of a bar's sounds and silences. Out: a `Spelling` that knows pieces by
 number only, so that bars with the same rhythm share it whatever they sound. The leaves' true
 lengths sum to each piece's length; brackets may stand inside brackets.
 """
@@ -93,7 +93,7 @@ def spell_bar(meter: Meter | None, pickup: bool, whole: int, lengths: tuple[int,
     """Spell a bar.
 
     `whole` is the ticks of a whole note; a sound has its length in ticks, a silence the same below zero. A
-    pick-up is spelled as the end of its bar.
+    pickup is spelled as the end of its bar.
     """
     finer = lcm(whole, 4 * meter.denominator if meter else 1, 64) // whole
     whole *= finer

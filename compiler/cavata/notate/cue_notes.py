@@ -60,7 +60,7 @@ def _line(
     shift = 0 if plan.instrument.unpitched else _octaves(cue, clef, readings[0])
     events = tuple(_moved(event, shift) for event in cue.events)
     label = cue.label + (f" ({page_words(language, 'playing', f'octaves {shift:+d}')})" if shift else "")
-    events = (_labelled(events[0], label), *events[1:])
+    events = (_labeled(events[0], label), *events[1:])
     small = write_staff(Staff("", (events,)), _plan(plan, clef, spans, readings))
     below = not plan.instrument.unpitched and _lies_low(small, clef)
     return [() if _rests(bar.voices[0]) else bar.voices[0] for bar in small.bars], below
@@ -95,7 +95,7 @@ def _moved(event: ScoreEvent, octaves: int) -> ScoreEvent:
     return replace(event, event=event.event.with_heads(heads))
 
 
-def _labelled(event: ScoreEvent, label: str) -> ScoreEvent:
+def _labeled(event: ScoreEvent, label: str) -> ScoreEvent:
     return replace(event, event=event.event.marked(Marks(words=(label,))))
 
 

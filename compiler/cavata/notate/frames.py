@@ -1,6 +1,6 @@
-"""What every staff shares at a bar: metre, tempo, rehearsal letter, bar line.
+"""What every staff shares at a bar: meter, tempo, rehearsal letter, bar line.
 
-In: a movement and its written spans. Out: one `Frame` a span. A metre is shown where it changes, a
+In: a movement and its written spans. Out: one `Frame` a span. A meter is shown where it changes, a
 bar line is double before a change of key and at the end of a movement joined to the next by `attacca`,
 final at the end of any other. Source: common practice.
 """
@@ -37,7 +37,7 @@ class WrittenSpan:
     onset: Fraction
     end: Fraction
     lead: Fraction = Fraction(0)
-    """Silence written before the onset, to make up a pick-up of no plain length."""
+    """Silence written before the onset, to make up a pickup of no plain length."""
     tail: Fraction = Fraction(0)
     """Silence written after the end, to make up free time of no plain length."""
     continues: bool = False

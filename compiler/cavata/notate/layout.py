@@ -4,8 +4,8 @@ In: the movements as they are written. Out: the `WrittenScore`, in which all of 
 has pages shows the same. Lengths are judged by a coarse measure of the written music alone, so that a change in one
 movement hardly ever moves another to another page, and what was engraved of the others stays good. A movement of about
 a page or more begins a new page and a sheet of its own; a shorter one goes on where the one before it ended, so that
-twenty tiny pieces do not take twenty pages. A player's part is one sheet: where its pages are turned depends on the
-pages before.
+twenty tiny pieces do not take twenty pages; a very long one is cut into several sheets (`stretches`). A player's part
+is one sheet: where its pages are turned depends on the pages before.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.names.paper import Paper
-from cavata.notate.page import height_for_music, millimetres, page_of
+from cavata.notate.page import height_for_music, millimeters, page_of
+from cavata.notate.stretches import cuts
 from cavata.notate.systems import line_breaks, with_systems
 from cavata.notate.written import WrittenMovement, WrittenScore, leaves
 from cavata.record import replace
@@ -37,7 +38,7 @@ _FULL_LINE = 10
 
 
 def laid_out(
-    header: Header, groups: tuple[Group, ...], movements: Sequence[WrittenMovement], colours_note: str = "",
+    header: Header, groups: tuple[Group, ...], movements: Sequence[WrittenMovement], colors_note: str = "",
     title_page: TitlePage | None = None,
 ) -> WrittenScore:  # fmt: skip
     """The copy of these movements; the title page is kept where it is asked for or the copy is long."""
@@ -48,7 +49,7 @@ def laid_out(
     filled = total + _TITLES_MM / height_for_music(header.paper) >= _FILLED
     stands = total > LONG if header.title_page is None else header.title_page
     return WrittenScore(
-        header, groups, tuple(_with_pages(shown, lengths, header)), replace(page, filled=filled), colours_note,
+        header, groups, tuple(_with_pages(shown, lengths, header)), replace(page, filled=filled), colors_note,
         title_page if stands else None,
     )  # fmt: skip
 
@@ -62,7 +63,7 @@ def length_in_pages(movement: WrittenMovement, staff_size: Fraction, paper: Pape
         if bars and bars[0].rest_bars:
             notes += max((len(voice) for bar in bars for voice in bar.voices), default=0) + _FOR_BAR_LINE
     lines = max(1, -(-notes * staff_size // (20 * _IN_A_LINE)))
-    return lines * len(staves) * _USUAL_ROOM * millimetres(staff_size) / height_for_music(paper)
+    return lines * len(staves) * _USUAL_ROOM * millimeters(staff_size) / height_for_music(paper)
 
 
 def _with_pages(
@@ -71,10 +72,12 @@ def _with_pages(
     """The movements with what begins a page: each of a page or more, but for the first of these."""
     has_long = False
     for movement, length in zip(movements, lengths, strict=True):
-        long = header.kind is not CopyKind.PART and length >= 1
+        divided = header.kind is not CopyKind.PART
+        long = divided and length >= 1
         yield replace(
-            movement, begins_page=long and has_long, short=_is_short(movement), line_breaks=line_breaks(movement)
-        )
+            movement, begins_page=long and has_long, short=_is_short(movement), line_breaks=line_breaks(movement),
+            cuts=cuts(movement) if divided else (),
+        )  # fmt: skip
         has_long = has_long or long
 
 

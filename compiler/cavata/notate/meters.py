@@ -1,8 +1,8 @@
-"""The levels of a metre: where its bar divides, coarse to fine, and what beats it is felt in.
+"""The levels of a meter: where its bar divides, coarse to fine, and what beats it is felt in.
 
-In: a metre and the ticks of a whole note. Out: a `Grid` in those ticks, counted from the bar line.
+In: a meter and the ticks of a whole note. Out: a `Grid` in those ticks, counted from the bar line.
 The rules are common practice where no other source stands: simple beats divide by two, groups of
-three in compound metre are beats, an irregular bar is heard in its groups.
+three in compound meter are beats, an irregular bar is heard in its groups.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ class Level:
     points: tuple[int, ...] = ()
     step: int = 0
     strict: bool = False
-    """A note crosses its boundaries only from one to another: beats of compound metre, groups of an irregular bar."""
+    """A note crosses its boundaries only from one to another: beats of compound meter, groups of an irregular bar."""
     dotted_rests: bool = False
     """A dotted rest may fill one of its cells: a beat of three."""
 
@@ -66,11 +66,11 @@ class Grid:
     beam_joins: tuple[tuple[int, int], ...] = ()
     """Stretches beamed as one when they hold nothing but eighths."""
     duplet_beats: tuple[tuple[int, int], ...] = ()
-    """The beats of compound metre, where two or four equal notes make a duplet or quadruplet."""
+    """The beats of compound meter, where two or four equal notes make a duplet or quadruplet."""
     cuts: tuple[Level, ...] = ()
     """Where a note that needs several pieces is cut, coarse to fine, if not at the levels themselves."""
     merge_beats: bool = False
-    """Two brackets side by side within a beat become one: simple metre with beats of a quarter or less."""
+    """Two brackets side by side within a beat become one: simple meter with beats of a quarter or less."""
     double_dots: bool = True
     three_beats: bool = False
     """A bar of three simple beats: it has no half to hold on to, so a dotted note off the beat shows the beat."""
@@ -93,7 +93,7 @@ def binary_levels(unit: int, finest: int) -> tuple[Level, ...]:
 def beat_groups(meter: Meter) -> tuple[int, ...]:
     """The groups a bar is cut and beamed by, in units of its denominator.
 
-    Where the metre counts single beats, the middle of four is shown, five is 3+2, seven of quarters 4+3
+    Where the meter counts single beats, the middle of four is shown, five is 3+2, seven of quarters 4+3
     and of eighths 2+2+3. Source: common practice.
     """
     if any(group != 1 for group in meter.groups):

@@ -33,7 +33,7 @@ def notate(score: Score) -> WrittenScore:
         _movement(score, number, movement, number == last) for number, movement in enumerate(score.movements)
     )  # fmt: skip
     language = score.header.language
-    note = page_words(language, "reading", "two_names") if score.header.colours and _shares_colours(score) else ""
+    note = page_words(language, "reading", "two_names") if score.header.colors and _shares_colors(score) else ""
     return laid_out(score.header, score.groups, movements, note, score.title_page)
 
 
@@ -62,7 +62,7 @@ def _heading(movement: Movement, number: int, language: Language) -> str:
     return movement.title.strip() or page_words(language, "reading", "movement", number=number)
 
 
-def _shares_colours(score: Score) -> bool:
+def _shares_colors(score: Score) -> bool:
     return any(
         len({origin.letter.name for origin in head.origins if origin.letter}) > 1
         for movement in score.movements for event in movement.events for head in event.event.heads
@@ -76,13 +76,13 @@ def _part(
     instrument = part.instrument
     held = tuple(movement.instrument_of(part, span.onset) for span in spans) if part.doublings else ()
     readings = _readings(held or (instrument,) * len(spans), spans, header.concert_score)
-    colours = dict(header.colours)
+    colors = dict(header.colors)
     lines = max(1, len(part.members)) if instrument.unpitched else 1
     signatures = _signatures(instrument, spans, readings)
     shared = bool(part.members)
     rolled = rolled_across(staves)
     plan = StaffPlan(
-        instrument, instrument.clefs, spans, readings, signatures, time, lines, shared, colours, rolled_across=rolled
+        instrument, instrument.clefs, spans, readings, signatures, time, lines, shared, colors, rolled_across=rolled
     )  # fmt: skip
     written = tuple(
         _staff(

@@ -22,7 +22,7 @@ INNER_MM, OUTER_MM = 18, 13
 HEAD_MM = 12
 """The margins above and below."""
 POINT_MM = Fraction(254, 7227) * 10
-"""A printer's point, 1/72.27 inch, in millimetres."""
+"""A printer's point, 1/72.27 inch, in millimeters."""
 SIZES = tuple(Fraction(size) for size in ("20", "18", "16", "14", "12", "10.5", "9", "8"))
 """Heights of a staff in points, those that LilyPond has letters for."""
 READABLE = Fraction(21, 2)
@@ -94,7 +94,7 @@ def staff_size(staves: int, paper: Paper) -> Fraction:
 
 
 def height_for_music(paper: Paper) -> Fraction:
-    """Millimetres of a page that systems can fill."""
+    """Millimeters of a page that systems can fill."""
     return paper.height - _AROUND_MM
 
 
@@ -104,17 +104,17 @@ def readable_paper(staves: int) -> str:
     return next((paper.name for paper in papers if staff_size(staves, paper) >= READABLE), "")
 
 
-def millimetres(size: Fraction) -> Fraction:
-    """A height in points as millimetres."""
+def millimeters(size: Fraction) -> Fraction:
+    """A height in points as millimeters."""
     return size * POINT_MM
 
 
 def _room(letters: int, size: Fraction) -> Fraction:
-    """Millimetres for a name and a bracket before staves of a size; none where there is no name."""
+    """Millimeters for a name and a bracket before staves of a size; none where there is no name."""
     if not letters:
         return Fraction(0)
-    height = millimetres(max(LETTERS * size, SMALLEST_NAME))
-    return letters * _LETTER_WIDTH * height + _BRACKET * millimetres(size)
+    height = millimeters(max(LETTERS * size, SMALLEST_NAME))
+    return letters * _LETTER_WIDTH * height + _BRACKET * millimeters(size)
 
 
 def _breadth(part: Part, name: str, members: Sequence[str]) -> int:

@@ -19,7 +19,7 @@ from cavata.score.score import Movement, ScoreEvent, Staff
 #
 # In: the frames of a movement and the staves of one part. Out: the same staves, each bar with how many it stands for. A
 # player counts from what can be seen or heard, so the rest is broken wherever the page says something: at rehearsal
-# marks, tempi and where a change of tempo arrives, metres, keys, repeats, double bars, cues and fermatas; a pick-up and
+# marks, tempi and where a change of tempo arrives, meters, keys, repeats, double bars, cues and fermatas; a pickup and
 # free time stand alone. Source: common practice.
 
 
@@ -59,7 +59,7 @@ def _is_empty(bar: WrittenBar) -> bool:
 
 
 def _stands_alone(frame: Frame) -> bool:
-    """Whether something is printed inside the bar, or it is no bar of its metre."""
+    """Whether something is printed inside the bar, or it is no bar of its meter."""
     within = any(offset for offset, tempo in frame.tempi if tempo.printed)
     return within or frame.meter is None or frame.duration != frame.meter.duration
 

@@ -64,8 +64,8 @@ class StaffPlan:
     """Of an unpitched staff: with several, each note stands on the line of its instrument."""
     shared: bool = False
     """Several players read it."""
-    colours: Mapping[str, str] = field(default_factory=dict)
-    """For each name its colour; none where colours are not shown."""
+    colors: Mapping[str, str] = field(default_factory=dict)
+    """For each name its color; none where colors are not shown."""
     span_clefs: tuple[tuple[str, ...], ...] = ()
     """For each span the clefs of the instrument in hand there; empty where it is the same throughout."""
     rolled_across: frozenset[Fraction] = frozenset()
@@ -76,9 +76,9 @@ class StaffPlan:
         """Whether every note stands on the only line."""
         return self.instrument.unpitched and self.lines == 1
 
-    def colour(self, origins: Sequence[Origin]) -> str:
-        """The colour of a head: that of the first name it came from; empty where none gave it."""
-        return next((self.colours.get(o.letter.name, "") for o in origins if o.letter), "") if self.colours else ""
+    def color(self, origins: Sequence[Origin]) -> str:
+        """The color of a head: that of the first name it came from; empty where none gave it."""
+        return next((self.colors.get(o.letter.name, "") for o in origins if o.letter), "") if self.colors else ""
 
 
 @dataclass(frozen=True, slots=True)

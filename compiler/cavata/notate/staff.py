@@ -100,7 +100,7 @@ class _Writer:
         return tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
 
     def _silence(self, number: int) -> tuple[Item, ...]:
-        """A whole-bar rest, or in a pick-up rests of its own written length."""
+        """A whole-bar rest, or in a pickup rests of its own written length."""
         span = self._plan.spans[number]
         if span.bar.bar_in_section:
             return WHOLE_BAR_REST
@@ -139,10 +139,10 @@ class _Writer:
         for _, voice, index, struck in strikes(row):
             written = self._events[voice][index] if index >= 0 else None
             if written is not None and written.graces and struck:
-                self._graces[voice, index] = tuple(map(self._coloured, written.graces))
+                self._graces[voice, index] = tuple(map(self._colored, written.graces))
 
-    def _coloured(self, grace: tuple[WrittenHead, ...]) -> tuple[WrittenHead, ...]:
-        return tuple(replace(head, colour=self._plan.colour(head.origins)) for head in grace)
+    def _colored(self, grace: tuple[WrittenHead, ...]) -> tuple[WrittenHead, ...]:
+        return tuple(replace(head, color=self._plan.color(head.origins)) for head in grace)
 
     def _sign_together(
         self, together: Sequence[tuple[int, int]], signs: dict[tuple[int, int], tuple[Accidental, ...]]
@@ -157,7 +157,7 @@ class _Writer:
         """A grace note with its accidentals, which hold for what follows as those of other notes do."""
         signs = self._memory.heads(tuple(head.pitch for head in grace))
         return tuple(
-            replace(head, accidental=sign, colour=self._plan.colour(head.origins))
+            replace(head, accidental=sign, color=self._plan.color(head.origins))
             for head, sign in zip(grace, signs, strict=True)
         )
 
@@ -180,17 +180,17 @@ class _Writer:
             accidentals = signs.get((voice, index)) if struck else None
             clef = self._changes.get((number, voice, index), "") if begins and self._changes else ""
             leaf = _note(slot, written, begins, ends, accidentals, clef)
-            if written.marks.graces or written.marks.ornaments or self._plan.colours:
+            if written.marks.graces or written.marks.ornaments or self._plan.colors:
                 leaf = self._dressed(leaf, (voice, index), struck)
             leaves.append(leaf)
         return _folded(leaves, bar.spelling)
 
 
     def _dressed(self, leaf: Leaf, place: tuple[int, int], struck: bool) -> Leaf:
-        """The leaf with its grace notes, the strokes of its tremolo, and its colours."""
+        """The leaf with its grace notes, the strokes of its tremolo, and its colors."""
         heads = leaf.heads
-        if self._plan.colours:
-            heads = tuple(replace(head, colour=self._plan.colour(head.origins)) for head in heads)
+        if self._plan.colors:
+            heads = tuple(replace(head, color=self._plan.color(head.origins)) for head in heads)
         graces = self._graces.get(place, ()) if struck else ()
         return replace(leaf, heads=heads, graces=graces, strokes=strokes(leaf.base, leaf.marks))
 
@@ -204,7 +204,7 @@ def _note(
     slot: LeafSlot, written: WrittenEvent, begins: bool, ends: bool,
     accidentals: tuple[Accidental, ...] | None, clef: str,
 ) -> Leaf:  # fmt: skip
-    """The leaf of a slot, which may begin or end its event; the event itself may be tied to its neighbours."""
+    """The leaf of a slot, which may begin or end its event; the event itself may be tied to its neighbors."""
     event = written.event
     struck, released = begins and not event.tied_before, ends and not event.tied_after
     pitches = written.pitches

@@ -103,7 +103,7 @@ def _resting_points(voice: tuple[Item, ...]) -> set[Fraction]:
 def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[Node, ...]:
     """The parts of a system under their brackets; of two groups that overlap the larger one is drawn.
 
-    A bracket spans neighbours only, two at least, and no soloist; it stands inside another or beside it, and never
+    A bracket spans neighbors only, two at least, and no soloist; it stands inside another or beside it, and never
     across its end. Of the composer's groups only the largest is drawn, for they are also names to write with.
     """
     runs = [(first, end, group) for group in groups for first, end in _runs(group, parts)]
@@ -118,7 +118,7 @@ def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[Node, ...]:
 
 
 def _runs(group: Group, parts: Sequence[Part]) -> list[tuple[int, int]]:
-    """The stretches of neighbours of a group, the second number after its last; a part alone has no bracket."""
+    """The stretches of neighbors of a group, the second number after its last; a part alone has no bracket."""
     inside = [part.name in group.parts and not part.soloist for part in parts]
     edges = [place for place, (before, here) in enumerate(pairwise([False, *inside, False])) if before != here]
     return [(first, end) for first, end in zip(edges[::2], edges[1::2], strict=True) if end - first > 1]

@@ -1,7 +1,7 @@
 """A voice cut at the bar lines.
 
 In: a voice's events and the written spans in ticks. Out: for each span the lengths of its sounds and silences and the
-event of each. What sounds over a bar line stands in both bars; neighbouring silences are one.
+event of each. What sounds over a bar line stands in both bars; neighboring silences are one.
 """
 
 from __future__ import annotations

@@ -85,8 +85,8 @@ class WrittenHead:
     accidental: Accidental = Accidental.NONE
     tie_begins: bool = False
     tie_ends: bool = False
-    colour: str = ""
-    """Where colours are shown, that of the name it came from, as `#0072B2`; empty for black."""
+    color: str = ""
+    """Where colors are shown, that of the name it came from, as `#0072B2`; empty for black."""
 
 
 @record
@@ -121,7 +121,7 @@ class Leaf:
     clef: str = ""
     """A change of clef before this leaf."""
     whole_bar: bool = False
-    """A rest that fills its bar, whatever the metre: printed as a whole rest in the middle."""
+    """A rest that fills its bar, whatever the meter: printed as a whole rest in the middle."""
     event: ScoreEvent | None = None
     """The event it spells; None for a rest that fills a gap."""
     graces: tuple[tuple[WrittenHead, ...], ...] = ()
@@ -183,7 +183,7 @@ class Frame:
     number: int
     duration: Fraction
     meter: Meter | None
-    """The metre in force; None in free time."""
+    """The meter in force; None in free time."""
     shows_meter: bool
     """The time signature is printed before this bar."""
     tempi: tuple[tuple[Fraction, Tempo], ...]
@@ -269,6 +269,11 @@ class WrittenMovement:
     """It is less than a line of music, which is not stretched to the right margin."""
     line_breaks: tuple[tuple[Fraction, ...], ...] = ()
     """For each frame the offsets inside it at which a line may break; none in measured time."""
+    cuts: tuple[int, ...] = ()
+    """The frames with which a new page and a new sheet begin, since the whole is too long to be engraved at once."""
+    overlap: tuple[int, int] = (0, 0)
+    """In a stretch of a long movement: how many frames before and after it are only there for what leads over the cut,
+    each on a page of their own that is thrown away."""
 
     @property
     def printed(self) -> tuple[WrittenPart, ...]:
@@ -285,7 +290,7 @@ class PageSetting:
     staves: int
     """In the largest system; where letters stand under the notes four staves take the room of five."""
     first_room: Fraction
-    """Millimetres for names and brackets before the first system of the copy."""
+    """Millimeters for names and brackets before the first system of the copy."""
     later_room: Fraction
     """The same before later systems."""
     full_names: bool
@@ -306,8 +311,8 @@ class WrittenScore:
     groups: tuple[Group, ...]
     movements: tuple[WrittenMovement, ...]
     page: PageSetting
-    colours_note: str = ""
-    """What the legend of colours says besides, where some coloured head came from two names or more."""
+    colors_note: str = ""
+    """What the legend of colors says besides, where some colored head came from two names or more."""
     title_page: TitlePage | None = None
     """None where the music begins on the first page."""
     first_page: int = 1

@@ -21,7 +21,7 @@ from cavata.syntax import tree as t
 # A section's bars: where each begins, and how long spans of bars are.
 #
 # Bars are made as far as they are asked for, so that a section can take its length from its lines.
-# Onsets are in whole notes from the section's beginning, its pick-up included.
+# Onsets are in whole notes from the section's beginning, its pickup included.
 
 
 _Held = TypeVar("_Held")
@@ -33,7 +33,7 @@ COUNTING = "bars count from 1 in each section"
 
 
 class Ruler:
-    """The bars of one section; bar 1 stands at index 0, after the pick-up."""
+    """The bars of one section; bar 1 stands at index 0, after the pickup."""
 
     def __init__(
         self,
@@ -52,7 +52,7 @@ class Ruler:
         return self.meters[0][1] is None
 
     def meter(self, bar: int) -> Meter | None:
-        """The metre of a bar, counted from 1."""
+        """The meter of a bar, counted from 1."""
         return _holding(self.meters, bar)
 
     def key(self, bar: int) -> Mode | None:
@@ -66,7 +66,7 @@ class Ruler:
         return meter.duration
 
     def onset(self, bar: int) -> Fraction:
-        """Where a bar begins; bar 0 is the pick-up."""
+        """Where a bar begins; bar 0 is the pickup."""
         if bar == 0:
             return Fraction(0)
         self._need(bar)
@@ -79,7 +79,7 @@ class Ruler:
             self.onsets.append(self.onsets[-1] + self.length(len(self.onsets)))
 
     def bar_at(self, onset: Fraction) -> int:
-        """The bar in which a place lies, counted from 1; 0 for the pick-up."""
+        """The bar in which a place lies, counted from 1; 0 for the pickup."""
         if onset < self.pickup:
             return 0
         while self.onsets[-1] <= onset:
@@ -87,7 +87,7 @@ class Ruler:
         return bisect_right(self.onsets, onset)
 
     def span(self, length: t.Length, onset: Fraction) -> Fraction:
-        """A span in whole notes; bars take the metre at the place where it begins."""
+        """A span in whole notes; bars take the meter at the place where it begins."""
         if isinstance(length, Fraction):
             return length
         if self.is_free:
@@ -99,7 +99,7 @@ class Ruler:
         return self.length(max(1, self.bar_at(onset))) * length.count
 
     def whole_bars(self, length: Fraction) -> int:
-        """How many bars after the pick-up hold a length that counts from the section's beginning."""
+        """How many bars after the pickup hold a length that counts from the section's beginning."""
         bars = 0
         while self.onset(bars + 1) < length:
             bars += 1
@@ -227,11 +227,11 @@ _Row = TypeVar("_Row", bound=tuple[int, object])
 
 
 FINEST_PICKUP = 1024
-"""Who is silent in a pick-up has plain rests there, undotted ones at its end."""
+"""Who is silent in a pickup has plain rests there, undotted ones at its end."""
 
 
 def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup: Fraction, bag: Diagnostics) -> Ruler:
-    """The section's bars: its own rows over the movement's, a pick-up or upbeat before them."""
+    """The section's bars: its own rows over the movement's, a pickup or upbeat before them."""
     default_meter = None if is_cadenza else COMMON
     meters = _over(
         (0, above.meters[0][1] if above.meters else default_meter), [(bar, m) for bar, m, _ in settings.meters]
@@ -244,13 +244,13 @@ def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup:
     if pickup and (first is None or pickup >= first.duration):
         span = settings.pickup_span or above.pickup_span
         bag.error(
-            "P123", span, "a pick-up is shorter than a bar",
+            "P123", span, "a pickup is shorter than a bar",
             label=f"the bar has {first}" if first else "free time has no bars", cure="write the whole bar out",
         )
         pickup = Fraction(0)
     elif pickup.denominator & (pickup.denominator - 1) == 0 and pickup.denominator > FINEST_PICKUP:
         bag.error(
-            "P118", settings.pickup_span or above.pickup_span, f"a pick-up of {pickup} cannot be written",
+            "P118", settings.pickup_span or above.pickup_span, f"a pickup of {pickup} cannot be written",
             label="a rest would be shorter than 1/1024", cure="use a simpler value",
         )  # fmt: skip
     return Ruler(meters, keys, pickup)

@@ -1,7 +1,7 @@
 """Laying one score line along a section: items after each other, repeated, cut and held.
 
 In: a planned line and the section's ruler. Out: runs of events with their onsets from the section's
-beginning. Which part plays which of them is decided afterwards.
+beginning. Which part plays which of them is decided afterward.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
-from cavata.music.event import AFTERWARDS, Event, Motif, Rhythm, Texture
+from cavata.music.event import AFTERWARD, Event, Motif, Rhythm, Texture
 from cavata.place.bars import Ruler
 from cavata.record import record, replace
 from cavata.source import Span
@@ -23,9 +23,9 @@ from cavata.transforms.time import cut_at
 
 
 def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
-    """The value with its bars counted from the place `at` in the section, now that there is a metre; they become rests.
+    """The value with its bars counted from the place `at` in the section, now that there is a meter; they become rests.
 
-    Each span of bars is counted in the metre where it begins, so that entries keep step with a changing metre.
+    Each span of bars is counted in the meter where it begins, so that entries keep step with a changing meter.
     """
     if not isinstance(value, Texture) or not value.waits:
         return value
@@ -166,7 +166,7 @@ def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
         )
     if place.bar == 0 and not ruler.pickup:
         raise Refusal(
-            "P111", "there is no bar 0 without a pick-up", "", "bars count from 1; a pick-up is given by `pickup 1/4`"
+            "P111", "there is no bar 0 without a pickup", "", "bars count from 1; a pickup is given by `pickup 1/4`"
         )
     onset = ruler.onset(place.bar)
     length = ruler.pickup if place.bar == 0 else ruler.length(place.bar)
@@ -175,8 +175,8 @@ def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
     inside = Fraction(place.beat - 1, meter.denominator) + place.offset
     if inside >= length:
         raise Refusal(
-            "P112", f"bar {place.bar} has no such place", f"its metre is {meter}",
-            f"beats run 1 to {meter.numerator}; a beat is the lower number of the metre",
+            "P112", f"bar {place.bar} has no such place", f"its meter is {meter}",
+            f"beats run 1 to {meter.numerator}; a beat is the lower number of the meter",
         )
     return onset + inside
 
@@ -272,7 +272,7 @@ def _again(motif: Motif, times: int) -> Motif:
     Of attacks each is a note's own; one that leaves a dynamic in force makes the line's own dynamic needed again.
     """
     marks = [event.marks for event in motif.events]
-    changes = any(m.hairpin or m.attack in AFTERWARDS for m in marks)
+    changes = any(m.hairpin or m.attack in AFTERWARD for m in marks)
     steady = len({m.dynamic for m in marks if m.dynamic}) == 1 and not changes
     later = motif.events
     if steady or any(m.words for m in marks):

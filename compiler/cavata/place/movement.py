@@ -1,6 +1,6 @@
 """Placing one movement: its sections in turn, then its parts.
 
-The bars of a passage count from where it is placed, each as long as the metre is at the place where it begins; a
+The bars of a passage count from where it is placed, each as long as the meter is at the place where it begins; a
 passage without a place counts as the section does.
 """
 
@@ -44,7 +44,7 @@ class PassageRuler(Ruler):
         return self.outer.is_free
 
     def meter(self, bar: int) -> Meter | None:
-        """The metre where a bar begins."""
+        """The meter where a bar begins."""
         return self.outer.meter(self._outer_bar(bar))
 
     def key(self, bar: int) -> Mode | None:
@@ -210,12 +210,12 @@ class MovementPlacer:
         return next((i for i, bar in enumerate(self.bars) if bar.section == section), 0)
 
     def report_misplaced(self) -> None:
-        """A pick-up belongs before the first bar of a movement."""
+        """A pickup belongs before the first bar of a movement."""
         for section in self.planned.sections[1:]:
             settings = sorted_settings(section.settings, Diagnostics())
             if settings.pickup_span is not None:
                 self.bag.error(
-                    "P122", settings.pickup_span, "a pick-up stands only before a movement's first bar",
+                    "P122", settings.pickup_span, "a pickup stands only before a movement's first bar",
                     cure="let the entry begin in the last bar of the section before, with `over`",
                 )
 

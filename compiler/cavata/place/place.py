@@ -19,7 +19,7 @@ from cavata.place.movement import Carried, MovementPlacer
 from cavata.place.settings import unplaced
 from cavata.record import replace
 from cavata.score.clock import Clock
-from cavata.score.colours import colours
+from cavata.score.colors import colors
 from cavata.score.score import Group, Header, Movement, Part, Score, ScoreEvent, bar_at
 from cavata.score.whereabouts import in_bars
 from cavata.source import Span
@@ -134,5 +134,5 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
         )
     on_one = {staff.name for staff in program.staves}
     groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)
-    header = replace(header_of(program.piece, program.main), colours=colours(plan, movements, bag))
+    header = replace(header_of(program.piece, program.main), colors=colors(plan, movements, bag))
     return Score(header, parts, groups, tuple(movements), program.staves)

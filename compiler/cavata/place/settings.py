@@ -1,4 +1,4 @@
-"""What holds in a stretch of music: metre, key and tempo, and their changes on the way.
+"""What holds in a stretch of music: meter, key and tempo, and their changes on the way.
 
 A movement's rows hold for all its sections; a section's rows stand before them, inside that section
 only. A row with a place holds from there to the section's end.
@@ -18,18 +18,18 @@ from cavata.score.score import Meter, Tempo
 from cavata.source import Span
 from cavata.syntax import tree as t
 
-# ------------------------------------------------------------------ metres
+# ------------------------------------------------------------------ meters
 
 
 def meter_of(numerator: int, denominator: int, groups: tuple[int, ...]) -> Meter:
-    """A metre with the script's beat groups, or with those of common practice."""
+    """A meter with the script's beat groups, or with those of common practice."""
     return Meter(numerator, denominator, groups or default_groups(numerator, denominator), bool(groups))
 
 
 def default_groups(numerator: int, denominator: int) -> tuple[int, ...]:
     """Beats in units of the denominator. Source: common practice.
 
-    Threes in compound metre; in eighths and shorter, twos with a three at the end of an odd number;
+    Threes in compound meter; in eighths and shorter, twos with a three at the end of an odd number;
     quarters and longer one by one, but 5 as 3+2 and 7 as 2+2+3.
     """
     if numerator % 3 == 0 and (numerator > 3 or denominator >= 8):
@@ -214,7 +214,7 @@ def sorted_settings(rows: tuple[t.Setting, ...], bag: Diagnostics) -> Settings:
             case t.MeterRow(place, numerator, denominator, groups, span):
                 bar = _bar(place, bag)
                 meter = meter_of(numerator, denominator, groups) if numerator else None
-                _once(meters, bar, (bar, meter, span), span, "metre", bag)
+                _once(meters, bar, (bar, meter, span), span, "meter", bag)
             case t.KeyRow(place=place, span=span):
                 bar = _bar(place, bag)
                 _once(keys, bar, (bar, row.key, span), span, "key", bag)
@@ -229,7 +229,7 @@ def sorted_settings(rows: tuple[t.Setting, ...], bag: Diagnostics) -> Settings:
                 _once(tempi, at, row, span, "tempo", bag)
             case t.PickupRow(span=span):
                 if pickup is not None:
-                    bag.error("P121", span, "the pick-up is set twice", label="again here", cure="keep one of them")
+                    bag.error("P121", span, "the pickup is set twice", label="again here", cure="keep one of them")
                 pickup = row
             case t.Attacca():
                 attacca = True
@@ -248,7 +248,7 @@ def _bar(place: t.Place | None, bag: Diagnostics) -> int:
         return 0
     if place.beat != 1 or place.offset:
         bag.error(
-            "P120", place.span, "metre and key change at a bar line", label="inside a bar",
+            "P120", place.span, "meter and key change at a bar line", label="inside a bar",
             cure=f"write `at bar {max(1, place.bar)}`",
         )
     return place.bar

@@ -10,7 +10,7 @@ from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import PEDAL, Instrument
-from cavata.music.event import AFTERWARDS, KIND_OF, KINDS, Event, divided, told
+from cavata.music.event import AFTERWARD, KIND_OF, KINDS, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -133,7 +133,7 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     for index, placed in enumerate(events):
         marks = placed.event.marks
         on_one_note = bool(marks.hairpin) and marks.hairpin_ends and not begun
-        ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARDS))
+        ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARD))
         if ends != marks.hairpin_ends and not on_one_note:
             _mark(out, index, hairpin_ends=ends)
         if marks.attack and begun and not ends:
@@ -151,8 +151,8 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
         marks = placed.event.marks
         rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
         long_rest = rest >= LONG_REST
-        said = marks.attack in AFTERWARDS
-        before = AFTERWARDS.get(marks.attack, in_force)
+        said = marks.attack in AFTERWARD
+        before = AFTERWARD.get(marks.attack, in_force)
         again = rest >= REST or swelling or bool(marks.hairpin)
         if marks.dynamic and marks.dynamic == before and (said or not again):
             _mark(out, index, dynamic="")

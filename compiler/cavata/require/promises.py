@@ -48,7 +48,7 @@ def unbroken(
 
 
 def _rest_wanted(movement: Movement, wanted: t.Length, onset: Fraction) -> Fraction:
-    """A rest in whole notes; bars in the metre of the place where it begins."""
+    """A rest in whole notes; bars in the meter of the place where it begins."""
     return wanted if isinstance(wanted, Fraction) else wanted.count * bar_at(movement.bars, onset).duration
 
 

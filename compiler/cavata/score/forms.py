@@ -30,7 +30,7 @@ class Form(Enum):
     CANON = "canon"
     HOCKET = "hocket"
     OVER_BASS = "over_bass"
-    HARMONISED = "harmonised"
+    HARMONIZED = "harmonized"
     SLOWER = "slower"
     FASTER = "faster"
     RHYTHM = "rhythm"
@@ -45,8 +45,8 @@ class Form(Enum):
 _SIMPLE = {
     "up": Form.TRANSPOSED, "down": Form.TRANSPOSED, "step": Form.TRANSPOSED, "widened": Form.WIDENED,
     "rotated": Form.ROTATED, "first": Form.IN_PART, "last": Form.IN_PART, "notes": Form.IN_PART,
-    "without": Form.IN_PART, "cut": Form.IN_PART, "sequence": Form.SEQUENCE, "doubled": Form.HARMONISED,
-    "harmonised": Form.HARMONISED, "neighbours": Form.FIGURED, "passing": Form.FIGURED, "weave": Form.WOVEN,
+    "without": Form.IN_PART, "cut": Form.IN_PART, "sequence": Form.SEQUENCE, "doubled": Form.HARMONIZED,
+    "harmonized": Form.HARMONIZED, "neighbors": Form.FIGURED, "passing": Form.FIGURED, "weave": Form.WOVEN,
     "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "pedal": Form.OVER_BASS,
     "ostinato": Form.OVER_BASS,
 }  # fmt: skip

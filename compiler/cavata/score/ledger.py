@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from cavata.diagnostics import Diagnostics
-from cavata.music.event import AFTERWARDS, KIND_OF, LASTING, Marks, Said
+from cavata.music.event import AFTERWARD, KIND_OF, LASTING, Marks, Said
 from cavata.music.said import SIGNS, Sign, signs
 from cavata.record import record, replace
 from cavata.score.score import Movement, Score, ScoreEvent, Staff
@@ -133,7 +133,7 @@ class _State:
             if told.kind in TOLD_ONCE:
                 self.told.setdefault((event.line, told.span, (told.kind, told.what)), told)
         for dynamic in sorted(heard, key=lambda word: word in LASTING):  # an attack comes first
-            self.dynamic = dynamic if dynamic in LASTING else AFTERWARDS.get(dynamic, self.dynamic)
+            self.dynamic = dynamic if dynamic in LASTING else AFTERWARD.get(dynamic, self.dynamic)
         self.dynamic = marks.goal or ("" if marks.hairpin_ends and not heard else self.dynamic)
         self.techniques.update({KIND_OF[word]: word for word in marks.techniques})
         self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
@@ -187,7 +187,7 @@ def _is_needless(said: Said, marks: Marks, state: _State) -> bool:
     """Whether a sign that is not there says only what holds anyway."""
     match said.kind:
         case "dynamic":
-            return said.what in LASTING and said.what == AFTERWARDS.get(marks.attack, state.dynamic)
+            return said.what in LASTING and said.what == AFTERWARD.get(marks.attack, state.dynamic)
         case "technique":
             return state.techniques.get(KIND_OF[said.what], said.what) == said.what
         case "end of slur":

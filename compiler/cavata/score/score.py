@@ -1,6 +1,6 @@
 """The score: every event at its exact onset, at concert pitch, before anything is notated.
 
-Onsets are exact fractions of a whole note from the beginning of the movement (its pick-up
+Onsets are exact fractions of a whole note from the beginning of the movement (its pickup
 included). Within a voice events are in order and never overlap; the gaps between them are rests.
 """
 
@@ -50,7 +50,7 @@ class ScoreBar:
     """One bar of the movement, the same for every part."""
 
     number: int
-    """As printed, counted from 1 in the movement; 0 for a pick-up."""
+    """As printed, counted from 1 in the movement; 0 for a pickup."""
     onset: Fraction
     duration: Fraction
     meter: Meter | None
@@ -60,7 +60,7 @@ class ScoreBar:
     section: int
     """Index into the movement's sections."""
     bar_in_section: int
-    """As the script counts: from 1 in each section, 0 for a pick-up."""
+    """As the script counts: from 1 in each section, 0 for a pickup."""
     repeat_begins: bool = False
     """Here the playing begins again when it goes back."""
     repeat_ends: int = 0
@@ -253,7 +253,7 @@ class Movement:
     is_cadenza: bool
     attacca: bool
     duration: Fraction
-    """In whole notes, the pick-up included."""
+    """In whole notes, the pickup included."""
     bars: tuple[ScoreBar, ...]
     """They follow one another without gap from onset 0 to the duration."""
     sections: tuple[Section, ...]
@@ -319,8 +319,8 @@ class Header:
     """Whether a page of its own stands before the music; None if the script leaves it to the length of the score."""
     proof: bool = False
     """A copy for those who read proofs: every bar numbered, and the lines of the script beside the notes."""
-    colours: tuple[tuple[str, str], ...] = ()
-    """Where colours are shown: the names that are heard, each with its colour, as `#0072B2`."""
+    colors: tuple[tuple[str, str], ...] = ()
+    """Where colors are shown: the names that are heard, each with its color, as `#0072B2`."""
     kind: CopyKind = CopyKind.SCORE
     every_staff: bool = False
     """No staff is left out of a system in which it is silent."""

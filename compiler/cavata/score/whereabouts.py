@@ -44,7 +44,7 @@ class Whereabouts:
 
 
 def beat_text(inside: Fraction, unit: int) -> str:
-    """The beat so far into a bar, in whole notes: `3`, or `3 + 1/16` behind it; `unit` is the metre's lower number."""
+    """The beat so far into a bar, in whole notes: `3`, or `3 + 1/16` behind it; `unit` is the meter's lower number."""
     beat, rest = divmod(inside * unit, 1)
     return f"{beat + 1} + {rest / unit}" if rest else str(beat + 1)
 
@@ -66,7 +66,7 @@ def listed(words: Sequence[str], joint: str = "and") -> str:
 
 
 def runs(numbers: Sequence[int]) -> list[tuple[int, int]]:
-    """Neighbouring numbers as their first and last."""
+    """Neighboring numbers as their first and last."""
     found: list[tuple[int, int]] = []
     for number in numbers:
         if found and found[-1][1] == number - 1:
@@ -77,5 +77,5 @@ def runs(numbers: Sequence[int]) -> list[tuple[int, int]]:
 
 
 def _told_apart(first: int, last: int) -> tuple[tuple[int, int], ...]:
-    """A run; two neighbours alone are told one by one."""
+    """A run; two neighbors alone are told one by one."""
     return ((first, first), (last, last)) if last == first + 1 else ((first, last),)

@@ -5,7 +5,7 @@ the highest that the format can say, whatever the piece's dynamics; the sound en
 over and has died away.
 
 A piece is rendered in stretches of some seconds, each with a lead that is thrown away, so that what was struck before
-sounds on; neighbours are blended. So memory does not grow with the piece, and rendering can be watched and broken off.
+sounds on; neighbors are blended. So memory does not grow with the piece, and rendering can be watched and broken off.
 The same MIDI file and SoundFont give the same bytes.
 """
 
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     Written = NDArray[numpy.int16]
 
 _STRETCH = 16 * RATE
-"""What is rendered at once: whole blocks, so that neighbours agree."""
+"""What is rendered at once: whole blocks, so that neighbors agree."""
 _SEAM = 1024
 """Samples in which one stretch goes over into the next."""
 _LEAD, _LONGEST_LEAD = 3 * RATE, 20 * RATE
@@ -185,7 +185,7 @@ class _Rendering:
         self._due = due_volumes(events, self._rendered)
         self._begin, self._end, self._watch = begin, end, watch
         self.overflowed = False
-        """Whether a sample was louder than the synthesiser can say."""
+        """Whether a sample was louder than the synthesizer can say."""
 
     def stretches(self, level: float) -> Iterator[Frames]:
         """Stretch after stretch, with volumes times the level."""

@@ -1,4 +1,4 @@
-"""A MIDI file as a synthesiser needs it: every message at its sample, and any stretch of it as a file of its own.
+"""A MIDI file as a synthesizer needs it: every message at its sample, and any stretch of it as a file of its own.
 
 In: the bytes of a Standard MIDI File. Out: messages of its channels in order, each at its sample; which channels can be
 rendered together; and small MIDI files that begin anywhere, in the state that the whole has there. In such a file a
@@ -18,14 +18,14 @@ from cavata.record import record
 RATE = 48000
 """Samples a second."""
 BLOCK = 64
-"""The synthesiser begins everything at a multiple of so many samples, 1.3 milliseconds."""
+"""The synthesizer begins everything at a multiple of so many samples, 1.3 milliseconds."""
 _TICKS_PER_QUARTER, _MICROSECONDS = RATE // 2, 500_000
 """A quarter of half a second that is divided into its samples."""
 _USUAL_TEMPO = 500_000
 """What holds until a file sets a tempo (Standard MIDI Files 1.0)."""
 _VOLUME, _USUAL_VOLUME, _HIGHEST = 7, 100, 127
 MOST_NOTES = 24
-"""Notes at once in one rendering: the synthesiser has 64 voices, a note may need two, and goes on sounding."""
+"""Notes at once in one rendering: the synthesizer has 64 voices, a note may need two, and goes on sounding."""
 
 Channel = tuple[int, int]
 """A port, and one of its sixteen channels."""
@@ -113,7 +113,7 @@ def last_sample(events: Iterable[Happening]) -> int:
 
 
 def rendered_together(events: Sequence[Happening]) -> tuple[frozenset[Channel], ...]:
-    """Channels in groups, none with too many notes at once for one synthesiser, nor with two ports' same channel."""
+    """Channels in groups, none with too many notes at once for one synthesizer, nor with two ports' same channel."""
     groups: list[tuple[set[Channel], int]] = []
     for channel, most in sorted(_most_at_once(events).items()):
         for place, (group, notes) in enumerate(groups):
@@ -182,7 +182,7 @@ def _messages(events: Sequence[Happening], begin: int, end: int) -> Iterator[tup
 
 
 def _state(events: Sequence[Happening], count: int) -> Iterator[tuple[Channel, Message]]:
-    """Programmes and controls as the first so many messages leave them; a volume for every channel."""
+    """Programs and controls as the first so many messages leave them; a volume for every channel."""
     for channel in sorted({event.channel for event in events}):
         yield channel, Message("control_change", channel=channel[1], control=_VOLUME, value=_USUAL_VOLUME)
     last: dict[tuple[Channel, str, int], Message] = {}

@@ -1,6 +1,6 @@
 """Instruments as loud as each other: recordings in a SoundFont are not, and some differ by 25 decibels.
 
-In: what a piece plays, and a synthesiser. Out: for each channel a factor of its volume. One note of each is played and
+In: what a piece plays, and a synthesizer. Out: for each channel a factor of its volume. One note of each is played and
 measured, in the middle of what it has to play, by the loudness of its loudest third of a second, weighted as ears
 hear it (A-weighting of IEC 61672-1). Percussion stays as it is: its blows are too short for that measure.
 """
@@ -18,7 +18,7 @@ from cavata.sound.audio_events import RATE, Channel, Happening, stretch
 # ----------------------------------------------------------------
 # Keys for which a SoundFont has no recording: in some, an instrument lacks a note in the middle of its range.
 #
-# In: what a piece plays, and a synthesiser. Out: the same in two parts: what sounds, and the notes of silent keys, each
+# In: what a piece plays, and a synthesizer. Out: the same in two parts: what sounds, and the notes of silent keys, each
 # played a semitone higher and bent down by as much. The two are rendered apart, so the bend reaches no other note.
 
 
@@ -61,7 +61,7 @@ def without_holes(events: Sequence[Happening], play: Callable[[bytes], Frames]) 
 
 
 def _with_programs(events: Sequence[Happening]) -> Iterator[tuple[Happening, int]]:
-    """Every event with the programme of its channel; -1 for percussion."""
+    """Every event with the program of its channel; -1 for percussion."""
     programs: dict[tuple[int, int], int] = {}
     for event in events:
         if event.message.type == "program_change":
@@ -70,7 +70,7 @@ def _with_programs(events: Sequence[Happening]) -> Iterator[tuple[Happening, int
 
 
 def _silent(events: Sequence[Happening], play: Callable[[bytes], Frames]) -> dict[int, set[int]]:
-    """The keys of each programme that the piece strikes and that are not heard, but the next ones are."""
+    """The keys of each program that the piece strikes and that are not heard, but the next ones are."""
     struck = {(program, e.message.note) for e, program in _with_programs(events) if e.strikes and program >= 0}
     found: dict[int, set[int]] = {}
     for program, key in sorted(struck):

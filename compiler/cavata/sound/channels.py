@@ -40,7 +40,7 @@ _PLACES = {
     "tenor": 72, "baritone": 80, "bass voice": 84, "harp": 30,
 }  # fmt: skip
 _APART = 10
-"""How far each further part of an instrument sits from the one before, towards the right."""
+"""How far each further part of an instrument sits from the one before, toward the right."""
 
 
 @record
@@ -73,7 +73,7 @@ def _seats(parts: Sequence[Part]) -> Iterator[Balance]:
 PERCUSSION = 9
 PITCHED = tuple(channel for channel in range(16) if channel != PERCUSSION)
 _FAMILY = 8
-"""General MIDI Level 1 puts the 128 programmes in families of eight."""
+"""General MIDI Level 1 puts the 128 programs in families of eight."""
 
 
 @record
@@ -90,10 +90,10 @@ class ChannelPlan:
 
     of_parts: tuple[PortChannel, ...]
     of_programs: Mapping[int, PortChannel]
-    """Where parts share channels, by their programmes; empty if each has its own."""
+    """Where parts share channels, by their programs; empty if each has its own."""
 
     def place_for(self, part: int, program: int) -> PortChannel:
-        """Where a part's notes with a programme play: its own place, or on its port that of the programme."""
+        """Where a part's notes with a program play: its own place, or on its port that of the program."""
         own = self.of_parts[part]
         place = self.of_programs.get(program, own)
         return place if place.port == own.port else own
@@ -109,11 +109,11 @@ def channels(instruments: Sequence[Instrument]) -> tuple[int, ...]:
 
 
 def places(instruments: Sequence[Instrument], further: Sequence[Sequence[int]] = ()) -> ChannelPlan:
-    """A place for each part: a channel of its own while the fifteen last, else one for all parts of a programme.
+    """A place for each part: a channel of its own while the fifteen last, else one for all parts of a program.
 
-    `further` are for each part the programmes that its techniques ask for, as plucked strings; where channels are
+    `further` are for each part the programs that its techniques ask for, as plucked strings; where channels are
     shared they have one too, on the port of the part, which is the first.
-    What fifteen channels do not hold plays on a second port, on the channel of a programme of its family: a player
+    What fifteen channels do not hold plays on a second port, on the channel of a program of its family: a player
     that knows no ports gives it a relative's sound.
     """
     pitched = [instrument.program for instrument in instruments if not instrument.unpitched]

@@ -1,6 +1,6 @@
 """A Standard MIDI File from the score itself, by mido.
 
-In: the score at concert pitch. Out: the bytes of one file of format 1: a track of tempi, metres, keys and markers, then
+In: the score at concert pitch. Out: the bytes of one file of format 1: a track of tempi, meters, keys and markers, then
 one track a part. The movements follow one another with a pause between them (`midi_time.PAUSE`) unless `attacca` joins
 them. A fermata slows the tempo for all. The same score gives the same bytes.
 """
@@ -134,7 +134,7 @@ def _bars(movement: Movement, number: int, lines: Timeline) -> Iterator[_Event]:
 
 
 def _meter(bar: ScoreBar) -> MetaMessage | None:
-    """The metre of a bar; that of its own length where it is shorter, as a pick-up; none in free time."""
+    """The meter of a bar; that of its own length where it is shorter, as a pickup; none in free time."""
     if bar.meter is None:
         return None
     top, bottom, beat = bar.meter.numerator, bar.meter.denominator, Fraction(1, bar.meter.denominator)
@@ -173,9 +173,9 @@ def _setup(part: Part, place: PortChannel, seat: Balance) -> Iterator[_Event]:
 def _techniques(
     score: Score, part: int, places: ChannelPlan, further: Iterable[int], lines: Timeline
 ) -> Iterator[_Event]:
-    """Programmes and the pedal, which goes down after what ends there has ended, and before what begins.
+    """Programs and the pedal, which goes down after what ends there has ended, and before what begins.
 
-    Where channels are shared a programme does not change on one; it has a channel.
+    Where channels are shared a program does not change on one; it has a channel.
     """
     channel = places.of_parts[part].channel
     for program in further if places.of_programs else ():

@@ -20,7 +20,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.music.event import UNMEASURED, Ornament, neighbour, trilled
+from cavata.music.event import UNMEASURED, Ornament, neighbor, trilled
 from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.score.score import ScoreEvent
@@ -104,10 +104,10 @@ def _figure(
             for place in range(count):
                 yield length * place / count, length * (place + 1) / count, (upper if place % 2 else keys[-1],)
         case "turn":
-            around = (neighbour(pitches[-1], 1, fifths).midi, keys[-1], neighbour(pitches[-1], -1, fifths).midi)
+            around = (neighbor(pitches[-1], 1, fifths).midi, keys[-1], neighbor(pitches[-1], -1, fifths).midi)
             yield from _quick_then_note(around, keys, length)
         case "mordent":
-            yield from _quick_then_note((keys[-1], neighbour(pitches[-1], -1, fifths).midi), keys, length)
+            yield from _quick_then_note((keys[-1], neighbor(pitches[-1], -1, fifths).midi), keys, length)
         case "tremolo":
             assert ornament is not None
             unit = ornament.unit or UNMEASURED

@@ -1,4 +1,4 @@
-"""The SoundFont: recordings of instruments that a synthesiser plays a MIDI file with.
+"""The SoundFont: recordings of instruments that a synthesizer plays a MIDI file with.
 
 In: nothing, or the environment variable `CAVATA_SOUNDFONT`, a path. Out: the bytes of an SF2 file. Without the variable
 it is the file that the package pretty_midi brings along; the package itself is not imported.
@@ -38,7 +38,7 @@ class AudioFault(Exception):
 
 _FAULTS = {
     Lack.EXTRA: (
-        "O140", "there is no synthesiser here: {}",
+        "O140", "there is no synthesizer here: {}",
         'install it with `pip install midirenderer pretty_midi soundfile`; MIDI and pages need none',
     ),
     Lack.SOUNDFONT: (

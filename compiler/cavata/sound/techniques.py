@@ -1,8 +1,8 @@
 """Techniques and the pedal as MIDI messages.
 
-In: a part through the movements. Out: programmes and pedal controls, each at its moment. A plucked string sounds with
-programme 46 of General MIDI (45 counted from 0), a muted trumpet with 60; other mutes only make notes softer. What has
-no programme of its own is left to the page, as are harmonics and the place of the bow. Every movement begins as the
+In: a part through the movements. Out: programs and pedal controls, each at its moment. A plucked string sounds with
+program 46 of General MIDI (45 counted from 0), a muted trumpet with 60; other mutes only make notes softer. What has
+no program of its own is left to the page, as are harmonics and the place of the bow. Every movement begins as the
 instrument is.
 """
 
@@ -23,17 +23,17 @@ BOWED = frozenset((40, 41, 42, 43, 44, 48, 49))
 """The solo strings, tremolo strings and string ensembles."""
 TRUMPET = 56
 MUTED_BY = 9
-"""A mute without a programme of its own makes notes softer, by less than the step to the next dynamic."""
+"""A mute without a program of its own makes notes softer, by less than the step to the next dynamic."""
 SUSTAIN = 64
 """The control of the damper pedal."""
 
 
 class Programs:
-    """Which programme a part plays with at every moment of a movement."""
+    """Which program a part plays with at every moment of a movement."""
 
     def __init__(self, player: Part, movement: Movement, part: int) -> None:
         self.turns: list[tuple[Fraction, int]] = [(Fraction(0), player.instrument.program)]
-        """Moments with the programme from there on, the first at the beginning."""
+        """Moments with the program from there on, the first at the beginning."""
         self._mutes: list[tuple[Fraction, bool]] = [(Fraction(0), False)]
         plucked = muted = False
         for onset, techniques in sorted((*_techniques(movement, part), *_changes(movement, player))):
@@ -45,24 +45,24 @@ class Programs:
             self._mutes.append((onset, muted and wanted != MUTED_TRUMPET))
 
     def softened(self, onset: Fraction) -> int:
-        """What a mute takes from the velocity at a moment, where no programme stands for it."""
+        """What a mute takes from the velocity at a moment, where no program stands for it."""
         muted = self._mutes[bisect_right(self._mutes, onset, key=lambda turn: turn[0]) - 1][1]
         return MUTED_BY if muted else 0
 
     def at(self, onset: Fraction) -> int:
-        """The programme at a moment."""
+        """The program at a moment."""
         return self.turns[bisect_right(self.turns, onset, key=lambda turn: turn[0]) - 1][1]
 
 
 def further_programs(score: Score, part: int) -> tuple[int, ...]:
-    """The programmes that techniques and other instruments of the player ask for, in the order of their numbers."""
+    """The programs that techniques and other instruments of the player ask for, in the order of their numbers."""
     player = score.parts[part]
     turns = (Programs(player, movement, part).turns for movement in score.movements)
     return tuple(sorted({program for turn in turns for _, program in turn} - {player.instrument.program}))
 
 
 def changes(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, Message]]:
-    """Changes of programme on a channel of the part's own."""
+    """Changes of program on a channel of the part's own."""
     player = score.parts[part]
     for number, movement in enumerate(score.movements):
         turns = Programs(player, movement, part).turns

@@ -2,7 +2,7 @@
 
 In: names and ciphers. Out: a `Study`. The order within a name is: fewest silent letters; then most different notes;
 then fewest notes that only repeat the one before; then most letters on notes of their own names; then the clearest
-key. It is an order for looking, not a judgement, and the reason of each place says what it rests on.
+key. It is an order for looking, not a judgment, and the reason of each place says what it rests on.
 """
 
 from __future__ import annotations

@@ -160,7 +160,7 @@ class Builder(FormBuilder, LettersBuilder):
         number = self.whole_number(bar)
         count = 1 if beat is None else self.whole_number(beat)
         if number < 0 or count < 1:
-            cure = "the bar's first beat is `beat 1`" if number >= 0 else "only a pick-up lies before them: `bar 0`"
+            cure = "the bar's first beat is `beat 1`" if number >= 0 else "only a pickup lies before them: `bar 0`"
             self.bag.error("S206", span, "bars and beats count from 1", cure=cure)
         return t.Place(number, max(1, count), Fraction(0) if offset is None else self.length_of(offset), span)
 
@@ -227,9 +227,9 @@ class Builder(FormBuilder, LettersBuilder):
             self.bag.error(
                 "S207",
                 span,
-                f"there is no metre `{signature.value}`",
+                f"there is no meter `{signature.value}`",
                 label="the lower number is a note value: 1, 2, 4, 8, 16 ...",
-                cure="write `3/4` or `6/8`; a metre without bar lines is `meter none`",
+                cure="write `3/4` or `6/8`; a meter without bar lines is `meter none`",
             )
             return (4, 4, (), span)
         if counts and (sum(counts) != numerator or min(counts) < 1):
@@ -374,8 +374,8 @@ class Builder(FormBuilder, LettersBuilder):
     def no_title_page(self) -> t.PieceRow:
         return t.PieceRow("title page", "none", (), Span(self.source, 0, 0))
 
-    def show_colours(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("show colours", "", (), self.at(token))
+    def show_colors(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("show colors", "", (), self.at(token))
 
     def show_every_staff(self) -> t.PieceRow:
         return t.PieceRow("show every staff", "", (), Span(self.source, 0, 0))

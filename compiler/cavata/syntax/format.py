@@ -1,7 +1,7 @@
 """The one layout of a script.
 
 In: the text of a script. Out: the same script laid out: four spaces a level, one space between
-words, neighbours aligned, long lines broken. Holds after: the syntax tree is the same but for
+words, neighbors aligned, long lines broken. Holds after: the syntax tree is the same but for
 places; every comment and every string stands as it was, in its order; laid out once more nothing
 changes; a statement that cannot be read is left as it stands, with the block under it. Statements
 are laid out by their signs alone, so a new statement of the language needs nothing new here.
@@ -36,17 +36,17 @@ from cavata.text import columns
 # ----------------------------------------------------------------
 # Columns: what stands under what.
 #
-# In: the lines of a page. Out: the same lines with spaces where neighbours are aligned. Only
-# statements of one block with no blank line and no line of comment between them are neighbours, so
+# In: the lines of a page. Out: the same lines with spaces where neighbors are aligned. Only
+# statements of one block with no blank line and no line of comment between them are neighbors, so
 # that an edit moves few lines; a long beginning stays out and pushes nobody.
 
 
 WIDEST_HEAD = 32
-"""Columns before `=` or after `:` beyond which a statement is not aligned with its neighbours."""
+"""Columns before `=` or after `:` beyond which a statement is not aligned with its neighbors."""
 COMMENTS_AT = 48
 """The column, counted from 0, where comments beside code begin if the code leaves room."""
 FARTHEST_COMMENT = 72
-"""Neighbours make room for a longer line as far as this; beyond it a comment follows its own line."""
+"""Neighbors make room for a longer line as far as this; beyond it a comment follows its own line."""
 SETTINGS = frozenset(["meter", "key", "tempo", "pickup"])
 
 

@@ -166,7 +166,7 @@ class PageLine:
 
     @property
     def ends_run(self) -> bool:
-        """Whether it ends a run of neighbours: a blank line, or a comment alone."""
+        """Whether it ends a run of neighbors: a blank line, or a comment alone."""
         return self.kept is None and not self.tokens
 
 

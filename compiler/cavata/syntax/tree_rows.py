@@ -313,7 +313,7 @@ class Section(Generic[RowT]):
 
     @property
     def settings(self) -> tuple[Setting, ...]:
-        """Its rows of metre, key, tempo and the like."""
+        """Its rows of meter, key, tempo and the like."""
         return tuple(row for row in self.rows if isinstance(row, Setting))
 
     @property

@@ -85,7 +85,7 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
 _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
     (r"meter\b", r"C", "common time is `meter 4/4`"),
-    (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
+    (r"meter\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3` or `none`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: rest 1 bar, hail`"),
     (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),

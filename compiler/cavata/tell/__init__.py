@@ -1,1 +1,1 @@
-"""Telling a piece to those it honours, to the audience and to the players: timings, index, figures, map and guide."""
+"""Telling a piece to those it honors, to the audience and to the players: timings, index, figures, map and guide."""

@@ -71,7 +71,7 @@ class Stats:
     movements: int
     sections: int
     bars: int
-    """Pick-ups and free time left out."""
+    """Pickups and free time left out."""
     free_stretches: int
     seconds: Fraction
     """As it is played, repeats counted."""

@@ -52,7 +52,7 @@ class SectionTiming:
     name: str
     title: str
     first_bar: int
-    """As printed; 0 for a pick-up."""
+    """As printed; 0 for a pickup."""
     last_bar: int
     free: bool
     """It has no bars, being in free time."""

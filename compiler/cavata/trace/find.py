@@ -56,7 +56,7 @@ def segments(score: HeardScore, strict: bool = False) -> tuple[Segment, ...]:
 def find_lines(
     score: HeardScore, subject: Subject, between: int = 0, strict: bool = False
 ) -> Iterator[Hit]:
-    """Every place where the subject runs through one line, with up to `between` notes between its neighbours."""
+    """Every place where the subject runs through one line, with up to `between` notes between its neighbors."""
     for segment in segments(score, strict):
         found = list(_find_in_segment(score, subject, segment, between))
         plain = {hit.notes[0] for hit in found if not hit.inflected and hit.kind.spacing is Spacing.ADJACENT}

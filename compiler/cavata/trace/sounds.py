@@ -282,7 +282,7 @@ class _Columns:
 
 
 def _loose(sounds: Sounds, lines: Lines, between: int) -> Bits:
-    """Where each line begins with up to so many notes between neighbours, in whatever octaves."""
+    """Where each line begins with up to so many notes between neighbors, in whatever octaves."""
     every = len(sounds.keys)
     apart = []
     for distance in range(1, between + 2):

@@ -22,7 +22,7 @@ class Freedom:
     """What a hit may be."""
 
     between: int = 0
-    """How many foreign notes may lie between two neighbours."""
+    """How many foreign notes may lie between two neighbors."""
     strict: bool = False
     """Whether a rest breaks a line."""
     together: bool = True

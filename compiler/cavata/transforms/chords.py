@@ -1,4 +1,4 @@
-"""A line harmonised: in parallel by degrees of a mode, or with chords that the composer gives.
+"""A line harmonized: in parallel by degrees of a mode, or with chords that the composer gives.
 
 In: a line. Out: the same line as chords. Every added note remembers the letter of the note it was added to; a
 composer's chord keeps its own letters besides.
@@ -76,7 +76,7 @@ _DEGREES = {"thirds": (2,), "sixths": (5,), "triads": (2, 4)}
 """How many degrees away the added notes lie."""
 
 
-def harmonised_in(motif: Motif, mode: Mode, with_what: str, side: str) -> Motif:
+def harmonized_in(motif: Motif, mode: Mode, with_what: str, side: str) -> Motif:
     """Every note with others in parallel, by degrees of the mode, above or below it."""
     direction = 1 if side == "above" else -1
     degrees = tuple(direction * degree for degree in _DEGREES[with_what])
@@ -95,13 +95,13 @@ def _degree(pitch: Pitch, mode: Mode, degrees: int) -> Pitch:
     return checked(moved(native(pitch, mode), degrees, mode))
 
 
-def harmonised_with(motif: Motif, chords: Motif) -> Motif:
+def harmonized_with(motif: Motif, chords: Motif) -> Motif:
     """Each note on top of the next of the chords, which go round; a rest among them leaves a note alone.
 
     A chord that would reach above the note is moved down whole, by octaves.
     """
     if not chords.sounding:
-        raise Refusal("V209", "there is no chord to harmonise with", "it has no note", "", (0, 0))
+        raise Refusal("V209", "there is no chord to harmonize with", "it has no note", "", (0, 0))
     events: list[Event] = []
     turn = 0
     for event in motif.events:

@@ -46,7 +46,7 @@ class Answer:
     """
 
     interval: Interval = UNISON
-    """From the first note of the voice before to that of this one; downwards it is negative."""
+    """From the first note of the voice before to that of this one; downward it is negative."""
     mode: Mode | None = None
     """Notes of the mode are answered by its degrees, so many as the interval has, notes foreign to it exactly.
 
@@ -70,7 +70,7 @@ class Answer:
 
 
 def _by_degrees(line: Motif, interval: Interval, mode: Mode) -> Motif:
-    """A raised leading note is answered by the note a true interval away, whatever the mode has there."""
+    """A raised leading tone is answered by the note a true interval away, whatever the mode has there."""
 
     def answered(pitch: Pitch) -> Pitch:
         if native(pitch, mode) != pitch:

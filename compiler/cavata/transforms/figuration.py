@@ -18,14 +18,14 @@ from cavata.record import replace
 from cavata.transforms.pitches import checked
 from cavata.transforms.selection import bounded
 
-NEIGHBOUR, PASSING = "neighbour note", "passing note"
-ADDED = frozenset([NEIGHBOUR, PASSING])
+NEIGHBOR, PASSING = "neighbor note", "passing note"
+ADDED = frozenset([NEIGHBOR, PASSING])
 """The steps by which added notes are known from those of the line."""
 LONG = Fraction(1, 4)
-"""From this length on a note is long enough to go to its neighbour and back."""
+"""From this length on a note is long enough to go to its neighbor and back."""
 
 
-def neighbours(motif: Motif, mode: Mode) -> Motif:
+def neighbors(motif: Motif, mode: Mode) -> Motif:
     """A long note for half its length, the mode's note above for a quarter of it, and the note again."""
     bounded(3 * len(motif.events))
     events: list[Event] = []
@@ -35,7 +35,7 @@ def neighbours(motif: Motif, mode: Mode) -> Motif:
             continue
         head, quarter = event.heads[0], event.duration / 4
         first, last = split_marks(event.marks)
-        above = _added(head, checked(above_in(head.pitch, mode)), NEIGHBOUR)
+        above = _added(head, checked(above_in(head.pitch, mode)), NEIGHBOR)
         middle = Event(quarter, (above,), Marks(sung=last.sung))
         events += (Event(2 * quarter, event.heads, first), middle, Event(quarter, event.heads, last))
     return Motif(tuple(events))

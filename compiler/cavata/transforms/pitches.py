@@ -223,7 +223,7 @@ def within(motif: Motif, low: Pitch, high: Pitch) -> Motif:
     """Moved by octaves until it fits; only if no octave fits, single notes are folded in."""
     if high.midi - low.midi < 11:
         if high.midi < low.midi:
-            raise Refusal("V205", f"{low}..{high} runs downwards", "", f"write `{high}..{low}`", (0, 0))
+            raise Refusal("V205", f"{low}..{high} runs downward", "", f"write `{high}..{low}`", (0, 0))
         octave = f"{low}..{low.shifted(1)}" if low.octave < HIGHEST_OCTAVE else f"{high.shifted(-1)}..{high}"
         raise Refusal(
             "V205", f"{low}..{high} is too narrow to hold every note name", "less than an octave",

@@ -24,7 +24,7 @@ from cavata.transforms.selection import bounded
 # What a layout of a chord costs: how well each note lies, and how the parts lie to each other.
 #
 # In: the instruments that share the chord, and its note names. Out: for each part the notes it could take, with their
-# costs, and the cost of two neighbours. Weights are this project's own; that parts should keep their order, lie no
+# costs, and the cost of two neighbors. Weights are this project's own; that parts should keep their order, lie no
 # more than an octave apart (a twelfth above the lowest), and spread before they double at the unison is common
 # practice.
 
@@ -33,7 +33,7 @@ OUTSIDE = 2000
 """A note that the instrument does not have: taken only where nothing else is left."""
 UNCOMFORTABLE = 8
 PER_SEMITONE_BEYOND = 4
-TOWARDS_THE_MIDDLE = 3
+TOWARD_THE_MIDDLE = 3
 """So many semitones from the middle of the comfortable range cost one."""
 CROSSING, PER_SEMITONE_CROSSED = 24, 4
 PER_SEMITONE_APART = 3
@@ -105,11 +105,11 @@ def _register(instrument: Instrument, key: int) -> int:
     low, high = comfortable(instrument)
     beyond = max(low - key, key - high)
     strain = UNCOMFORTABLE + PER_SEMITONE_BEYOND * beyond if beyond > 0 else 0
-    return strain + abs(2 * key - low - high) // (2 * TOWARDS_THE_MIDDLE)
+    return strain + abs(2 * key - low - high) // (2 * TOWARD_THE_MIDDLE)
 
 
-def neighbours(upper: int, lower: int, lowest_pair: bool) -> int:
-    """The cost of two keys in neighbouring parts."""
+def neighbors(upper: int, lower: int, lowest_pair: bool) -> int:
+    """The cost of two keys in neighboring parts."""
     apart = upper - lower
     if apart < 0:
         return CROSSING - PER_SEMITONE_CROSSED * apart
@@ -257,7 +257,7 @@ class _Layouts:
         """What a part's note costs, beside the note of the part above it."""
         if part == 0:
             return seat.cost
-        return seat.cost + neighbours(self.seats[part - 1][before].key, seat.key, part == self.parts - 1)
+        return seat.cost + neighbors(self.seats[part - 1][before].key, seat.key, part == self.parts - 1)
 
     def least(self, part: int, before: int, covered: int) -> int:
         """The least that the parts from one on can cost, so that every note name is somewhere in the end."""

@@ -101,7 +101,7 @@
     {
         \Voice
         autoBeaming = ##f
-        % Between the letters of two dynamics on neighbouring notes a shorter one is a dot.
+        % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
         \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
     }
@@ -110,7 +110,7 @@
         \Lyrics
         \override LyricText.font-family = #'sans
         \override LyricText.font-size = #-2.5
-        % Letters of neighbouring chords do not run together.
+        % Letters of neighboring chords do not run together.
         \override LyricText.extra-spacing-width = #'(-0.3 . 0.3)
     }
 }

@@ -4,7 +4,7 @@ In: a scene. Out: for each dissonant moment what it is, with its notes. The four
 
 Sources: J. J. Fux, Gradus ad Parnassum (1725), as counted in his exercises: a dissonant note off the strong beat passes
 by step; a note held over to the strong beat may become dissonant if it was consonant before, and then falls a step to a
-consonance; the cambiata leaves its dissonance by a third down and comes back by step. Lower neighbours and
+consonance; the cambiata leaves its dissonance by a third down and comes back by step. Lower neighbors and
 anticipations in free imitation: K. Jeppesen, Counterpoint (1931), from memory. The ornaments of a resolution: as
 taught, counted in Fux's exercises of the fifth species.
 """
@@ -30,29 +30,29 @@ from cavata.combine.strict.scene import (
 Notes = tuple[Note, ...]
 
 # What excuses a dissonance.
-PASSING, NEIGHBOUR, CAMBIATA, SUSPENSION = "passing note", "dissonant neighbour", "cambiata", "suspension"
-ORNAMENT, ORNAMENTED = "neighbour of a resolution", "ornamented resolution"
+PASSING, NEIGHBOR, CAMBIATA, SUSPENSION = "passing note", "dissonant neighbor", "cambiata", "suspension"
+ORNAMENT, ORNAMENTED = "neighbor of a resolution", "ornamented resolution"
 ANTICIPATION = "dissonant anticipation"
 # What only later schools excuse: the last is a fault of its own, the others are known only where they are allowed.
-DOUBLE_NEIGHBOUR, ESCAPE, DOUBLE_PASSING = "double neighbour", "escape tone", "double passing note"
+DOUBLE_NEIGHBOR, ESCAPE, DOUBLE_PASSING = "double neighbor", "escape tone", "double passing note"
 # What nothing excuses.
 TOGETHER = "dissonance of note against note"
 STRONG = "dissonance on a strong beat"
 LEAPT = "leapt dissonance"
 UNPREPARED, UNRESOLVED = "unprepared suspension", "unresolved suspension"
 MEANINGS = {
-    NEIGHBOUR: "A dissonance off the strong beat that is entered by step and left by step back.",
+    NEIGHBOR: "A dissonance off the strong beat that is entered by step and left by step back.",
     DOUBLE_PASSING: "A dissonant passing note straight after another.",
     CAMBIATA: "A step down to the dissonance, a third down to a consonance, and a step up.",
     ANTICIPATION: "A short dissonance, entered by a step down, whose note comes again at once.",
-    ORNAMENT: "The dissonant lower neighbour of a note to which a suspension has resolved.",
+    ORNAMENT: "The dissonant lower neighbor of a note to which a suspension has resolved.",
     ORNAMENTED: "A suspension that resolves after one consonant note between.",
     TOGETHER: "A dissonance between notes that begin together; on a strong beat only in the first species.",
     STRONG: "A dissonance on a strong beat that was not held over.",
     LEAPT: "A dissonance off the strong beat that is entered or left by a leap, or has no note before or after it.",
     UNPREPARED: "A note held over to a strong beat, dissonant there, that was no consonance before.",
     UNRESOLVED: "A note held over to a strong beat, dissonant there, that falls to no consonance by step in time.",
-    DOUBLE_NEIGHBOUR: "A note, both its neighbours, dissonant or not, and the note again.",
+    DOUBLE_NEIGHBOR: "A note, both its neighbors, dissonant or not, and the note again.",
     ESCAPE: "A dissonance entered by a step up and left by a third down.",
 }
 """Each in a sentence."""
@@ -146,14 +146,14 @@ def _passed(scene: Scene, moment: Moment, new: Note) -> str:
     before, after = line.after(new, -1), line.after(new)
     if before is None or after is None:
         return LEAPT
-    if DOUBLE_NEIGHBOUR in scene.options.allowed and _is_in_double_neighbour(scene, new):
-        return DOUBLE_NEIGHBOUR
+    if DOUBLE_NEIGHBOR in scene.options.allowed and _is_in_double_neighbor(scene, new):
+        return DOUBLE_NEIGHBOR
     if not is_step(before, new):
         return LEAPT
     if is_step(new, after):
         if direction(before, new) == direction(new, after):
             return DOUBLE_PASSING if _follows_passing(scene, moment, new) else PASSING
-        return _neighbour(scene, before, new)
+        return _neighbor(scene, before, new)
     if after.midi == new.midi and scene.species in (IMITATION, 5) and is_anticipation(scene, new, after):
         return ANTICIPATION
     if _is_cambiata(scene, before, new):
@@ -177,13 +177,13 @@ def _follows_passing(scene: Scene, moment: Moment, new: Note) -> bool:
     )  # fmt: skip
 
 
-def _neighbour(scene: Scene, before: Note, new: Note) -> str:
-    """A neighbour; below a resolution, as an ornament of it, it has a name of its own."""
+def _neighbor(scene: Scene, before: Note, new: Note) -> str:
+    """A neighbor; below a resolution, as an ornament of it, it has a name of its own."""
     held = scene.lines[new.voice].after(before, -1)
     if new.midi > before.midi or scene.species != 5 or held is None or not _resolves(held, before):
-        return NEIGHBOUR
+        return NEIGHBOR
     over = scene.in_bar(held.onset) + held.length > scene.bar
-    return ORNAMENT if over else NEIGHBOUR
+    return ORNAMENT if over else NEIGHBOR
 
 
 def _is_cambiata(scene: Scene, before: Note, new: Note) -> bool:
@@ -198,8 +198,8 @@ def _is_cambiata(scene: Scene, before: Note, new: Note) -> bool:
     return falls and rises and under is not None and under.kind != DISSONANT
 
 
-def _is_in_double_neighbour(scene: Scene, new: Note) -> bool:
-    """Whether the note is one of the two inner ones of a note, its neighbours on both sides, and the note again."""
+def _is_in_double_neighbor(scene: Scene, new: Note) -> bool:
+    """Whether the note is one of the two inner ones of a note, its neighbors on both sides, and the note again."""
     line = scene.lines[new.voice]
     for first in (line.after(new, -1), line.after(new, -2)):
         inner = [] if first is None else [line.after(first, far) for far in (1, 2, 3)]

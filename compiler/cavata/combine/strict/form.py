@@ -65,7 +65,7 @@ def cadence_patterns(scene: Scene) -> Iterator[Notes]:
 
 
 def leading_notes(scene: Scene) -> Iterator[Notes]:
-    """A leading note that the mode has not, raised for the close, does not go to the final before the line ends."""
+    """A leading tone that the mode has not, raised for the close, does not go to the final before the line ends."""
     mode = scene.options.mode
     if mode is None:
         return

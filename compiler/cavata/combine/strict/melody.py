@@ -74,12 +74,12 @@ def not_recovered_by_step(scene: Scene) -> Iterator[Notes]:
 
 def runs_over_a_tritone(scene: Scene) -> Iterator[Notes]:
     """A run from one turning point to the next whose ends make an augmented fourth, or a diminished fifth that does not
-    turn inwards by a semitone."""
+    turn inward by a semitone."""
     for line, run in _runs(scene):
         size = _size(run[0], run[-1])
         after = line.after(run[-1])
-        inwards = after is not None and is_step(run[-1], after) and abs(after.midi - run[-1].midi) == 1
-        if size == (3, 6) or (size == (4, 6) and not inwards):
+        inward = after is not None and is_step(run[-1], after) and abs(after.midi - run[-1].midi) == 1
+        if size == (3, 6) or (size == (4, 6) and not inward):
             yield run
 
 

@@ -1,6 +1,6 @@
 """Rules of how two lines move against each other: perfect intervals, unisons, crossing, distance, cross-relations.
 
-In: a scene. Out: for each fault the notes that make it, those of the earlier moment first. Two moments are neighbours
+In: a scene. Out: for each fault the notes that make it, those of the earlier moment first. Two moments are neighbors
 where no rest lies between. Sources stand in the table (`table.py`).
 """
 
@@ -192,10 +192,10 @@ def _battuta(scene: Scene, kind: int) -> Iterator[Notes]:
     for before, moment in scene.pairs():
         ways = _ways(before, moment)
         low = before.lower
-        inwards = ways[low] > 0 > ways[1 - low] and moment.steps < before.steps
+        inward = ways[low] > 0 > ways[1 - low] and moment.steps < before.steps
         judged = moment.kind == kind and scene.is_strong(moment.at) and _is_inside(scene, moment)
         # A unison has a rule of its own.
-        if judged and inwards and moment.semitones:
+        if judged and inward and moment.semitones:
             yield _four(before, moment)
 
 

@@ -1,7 +1,7 @@
 """The judge at work on one leader with many followers.
 
 In: a leader, options, a tick; and for each placement the follower's times, its pitches and its delay in ticks. Out: the
-faults and licences, or their number alone; and for a line alone how many faults it has in any species, so that a search
+faults and licenses, or their number alone; and for a line alone how many faults it has in any species, so that a search
 can count them beforehand.
 """
 
@@ -18,7 +18,7 @@ from cavata.music.pitch import Pitch
 
 UNEXCUSED = frozenset((
     dissonance.LEAPT, dissonance.TOGETHER, dissonance.STRONG, dissonance.UNPREPARED, dissonance.UNRESOLVED,
-    dissonance.DOUBLE_NEIGHBOUR, dissonance.ESCAPE,
+    dissonance.DOUBLE_NEIGHBOR, dissonance.ESCAPE,
 ))  # fmt: skip
 """What a dissonance may be that is no figure by step, no cambiata and no suspension."""
 _EVERYWHERE = frozenset(range(6))
@@ -47,7 +47,7 @@ class Strictly:
         return Scene((self._leader, follower), self._options, self.tick)
 
     def count(self, times: Times, pitches: Sequence[Pitch], delay: Fraction) -> tuple[int, int]:
-        """How many faults and licences the judge finds."""
+        """How many faults and licenses the judge finds."""
         return counted(self.scene(times, pitches, delay))
 
     def faults(self, times: Times, pitches: Sequence[Pitch], delay: Fraction) -> tuple[Fault, ...]:

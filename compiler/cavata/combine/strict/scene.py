@@ -1,7 +1,7 @@
 """Two lines laid side by side for the judge: their notes, and every moment at which both sound and one moves.
 
 In: two lines of notes with exact onsets, the bar, and what is asked. Out: a `Scene`: times as whole ticks, each note
-with its neighbours, each moment with its interval; and the species, read from the note values where it is not asked.
+with its neighbors, each moment with its interval; and the species, read from the note values where it is not asked.
 
 Source: J. J. Fux, Gradus ad Parnassum (1725), of which the first species sets one note against one, the second two, the
 third four, the fourth ties half notes over the bar, the fifth mixes them; the cantus firmus has one note a bar.
@@ -36,9 +36,9 @@ class Options:
     species: int | None = None
     """1 to 5, or IMITATION; None for what the note values show."""
     mode: Mode | None = None
-    """Where it is known, the ending and the leading note are judged by it."""
+    """Where it is known, the ending and the leading tone are judged by it."""
     avoided: frozenset[str] = frozenset()
-    """Licences that count as faults."""
+    """Licenses that count as faults."""
     allowed: frozenset[str] = frozenset()
     """Rules, or figures of later schools, that are not held against the lines."""
 

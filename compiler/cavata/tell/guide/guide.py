@@ -1,4 +1,4 @@
-"""The guide to a piece: what is told to those it honours and to the audience, in the order of first hearing.
+"""The guide to a piece: what is told to those it honors and to the audience, in the order of first hearing.
 
 In: a compiled piece. Out: facts, values and places; no words of any language yet, but those of the script.
 """

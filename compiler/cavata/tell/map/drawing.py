@@ -68,12 +68,12 @@ def fitted(text: str, room: float, size: float, bold: bool = False) -> str:
 
 
 def label(
-    x: float, y: float, text: str, size: float, anchor: str = "start", colour: str = INK, bold: bool = False
+    x: float, y: float, text: str, size: float, anchor: str = "start", color: str = INK, bold: bool = False
 ) -> str:
     """A text on its base line."""
     return element(
         "text",
-        {"x": x, "y": y, "font-size": size, "text-anchor": anchor, "fill": colour,
+        {"x": x, "y": y, "font-size": size, "text-anchor": anchor, "fill": color,
          **({"font-weight": "bold"} if bold else {})},
         escaped(text),
     )  # fmt: skip

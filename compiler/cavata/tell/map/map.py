@@ -1,4 +1,4 @@
-"""The map of a piece: what is drawn where, in seconds, before anything has a width or a colour.
+"""The map of a piece: what is drawn where, in seconds, before anything has a width or a color.
 
 In: a compiled piece. Out: for each part the marks of each name, and the stretches in which it plays notes of no name;
 sections; how many notes begin in each stretch of time. What is repeated stands as often as it is heard.
@@ -25,7 +25,7 @@ Stretch = tuple[Fraction, Fraction]
 
 
 class Shape(Enum):
-    """How a mark is drawn, by its form: never by colour alone."""
+    """How a mark is drawn, by its form: never by color alone."""
 
     SOLID = "solid"
     BACKWARDS = "backwards"

@@ -14,7 +14,7 @@ from itertools import count
 from cavata.instruments.instrument import capital
 from cavata.record import record
 from cavata.score.clock import clock_text
-from cavata.score.colours import PALETTE
+from cavata.score.colors import PALETTE
 from cavata.source import Span
 from cavata.tell.index_shown import bar_text, form_text
 from cavata.tell.language import LanguageWords, theme_name
@@ -22,40 +22,40 @@ from cavata.tell.map.drawing import INK, PALE, element, escaped, fitted, label, 
 from cavata.tell.map.map import Mark, PieceMap, Shape, source_of
 
 # ----------------------------------------------------------------
-# The marks of the map: a colour for each name, a shape and a hatching for each form.
+# The marks of the map: a color for each name, a shape and a hatching for each form.
 #
-# In: a mark's place on the page. Out: SVG. Each name has besides its colour a lane of its own in every part, and each
-# form a shape or a hatching, so that nothing is told by colour alone.
+# In: a mark's place on the page. Out: SVG. Each name has besides its color a lane of its own in every part, and each
+# form a shape or a hatching, so that nothing is told by color alone.
 
 
 BEYOND = "#6b6b6b"
-"""Of names beyond the seventh, for which there is no colour that all could tell apart."""
+"""Of names beyond the seventh, for which there is no color that all could tell apart."""
 OUTLINE = "#222222"
 _STEP = 4
 """Of hatching, in units of the page."""
 
 
-def colour_of(number: int) -> str:
-    """The colour of the name of that number, counted from 0."""
+def color_of(number: int) -> str:
+    """The color of the name of that number, counted from 0."""
     return PALETTE[number] if number < len(PALETTE) else BEYOND
 
 
-def tint(colour: str) -> str:
-    """The same colour, three quarters of the way to white: the ground under hatching."""
-    parts = (int(colour[place : place + 2], 16) for place in (1, 3, 5))
+def tint(color: str) -> str:
+    """The same color, three quarters of the way to white: the ground under hatching."""
+    parts = (int(color[place : place + 2], 16) for place in (1, 3, 5))
     return "#" + "".join(f"{part + (255 - part) * 3 // 4:02x}" for part in parts)
 
 
 def patterns(count: int) -> Iterator[str]:
     """The hatchings of so many names, to be defined once."""
     for number in range(count):
-        colour = colour_of(number)
-        ground = element("rect", {"width": _STEP, "height": _STEP, "fill": tint(colour)})
+        color = color_of(number)
+        ground = element("rect", {"width": _STEP, "height": _STEP, "fill": tint(color)})
         for shape, path in _HATCHES.items():
             if shape is Shape.WOVEN:
-                drawn = element("circle", {"cx": 2, "cy": 2, "r": 1.15, "fill": _dark(colour)})
+                drawn = element("circle", {"cx": 2, "cy": 2, "r": 1.15, "fill": _dark(color)})
             else:
-                drawn = element("path", {"d": path, "stroke": _dark(colour), "stroke-width": 1.3, "fill": "none"})
+                drawn = element("path", {"d": path, "stroke": _dark(color), "stroke-width": 1.3, "fill": "none"})
             yield element(
                 "pattern",
                 {"id": _pattern(number, shape), "width": _STEP, "height": _STEP, "patternUnits": "userSpaceOnUse"},
@@ -75,15 +75,15 @@ def _pattern(number: int, shape: Shape) -> str:
     return f"p{number}-{shape.value.replace('_', '-')}"
 
 
-def _dark(colour: str) -> str:
-    """The colour, made darker where it is pale, so that hatching shows."""
-    parts = [int(colour[place : place + 2], 16) for place in (1, 3, 5)]
-    return "#" + "".join(f"{part * 2 // 3:02x}" for part in parts) if sum(parts) > 380 else colour
+def _dark(color: str) -> str:
+    """The color, made darker where it is pale, so that hatching shows."""
+    parts = [int(color[place : place + 2], 16) for place in (1, 3, 5)]
+    return "#" + "".join(f"{part * 2 // 3:02x}" for part in parts) if sum(parts) > 380 else color
 
 
 def mark(shape: Shape, number: int, x: float, y: float, width: float, height: float) -> str:
-    """A mark of a form in the colour of a name."""
-    look: dict[str, object] = {"fill": colour_of(number), "stroke": OUTLINE, "stroke-width": 0.4}
+    """A mark of a form in the color of a name."""
+    look: dict[str, object] = {"fill": color_of(number), "stroke": OUTLINE, "stroke-width": 0.4}
     match shape:
         case Shape.CHORD:
             tip = min(width / 2, height / 2)
@@ -205,7 +205,7 @@ def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
     yield label(MARGIN, MARGIN + 15, fitted(piece.index.title, room, 17, True), 17, bold=True)
     facts = [piece.composer] if piece.composer else []
     facts.append(words.text("map", "length", clock=clock_text(piece.index.length)))
-    yield label(MARGIN, MARGIN + 31, fitted(" · ".join(facts), room, NAME_SIZE), NAME_SIZE, colour=PALE)
+    yield label(MARGIN, MARGIN + 31, fitted(" · ".join(facts), room, NAME_SIZE), NAME_SIZE, color=PALE)
 
 
 # ------------------------------------------------------------------ above and beside
@@ -224,11 +224,11 @@ def _density(piece: PieceMap, page: Page, words: LanguageWords) -> Iterator[str]
     width, height = (page.right - page.left) / bins, page.density_foot - page.density_top
     for place, (low, high) in enumerate(zip(named, others, strict=True)):
         x, foot = page.left + place * width, page.density_foot
-        for notes, colour in ((low, "#4d4d4d"), (high, "#c4c4c4")):
+        for notes, color in ((low, "#4d4d4d"), (high, "#c4c4c4")):
             if notes:
                 tall = notes / most * height
                 foot -= tall
-                look = {"x": x, "y": foot, "width": width, "height": tall, "fill": colour}
+                look = {"x": x, "y": foot, "width": width, "height": tall, "fill": color}
                 yield element("rect", look)
     a_second = most / float(page.seconds / bins)
     room = page.left - MARGIN - 6
@@ -266,7 +266,7 @@ def _movements(piece: PieceMap, page: Page) -> Iterator[str]:
                 yield element("line", {"x1": at, "x2": at, "y1": page.density_foot + 17, "y2": page.foot, **_GRID})
             room = min(page.x(section.begins + section.taken.seconds), end) - at - 4
             if width_of(number, SMALL) <= room:
-                yield label(at + 3, page.density_foot + 25, number, SMALL, colour=PALE)
+                yield label(at + 3, page.density_foot + 25, number, SMALL, color=PALE)
 
 
 def _axis(page: Page) -> Iterator[str]:
@@ -347,7 +347,7 @@ def _under(piece: PieceMap, page: Page, words: LanguageWords) -> tuple[list[str]
             x += width
         y += _LINE + 6
     for line in _key(piece):
-        drawn.append(label(MARGIN, y, fitted(line, WIDTH - 2 * MARGIN, SMALL), SMALL, colour=PALE))
+        drawn.append(label(MARGIN, y, fitted(line, WIDTH - 2 * MARGIN, SMALL), SMALL, color=PALE))
         y += _LINE
     return drawn, y
 

@@ -1,7 +1,7 @@
-"""A colour for every name that is heard.
+"""A color for every name that is heard.
 
-In: the plan and the placed movements. Out: names in the order in which they are defined, each with its colour.
-The colours are told apart by people of every colour vision; a name beyond the seventh has none.
+In: the plan and the placed movements. Out: names in the order in which they are defined, each with its color.
+The colors are told apart by people of every color vision; a name beyond the seventh has none.
 """
 
 from __future__ import annotations
@@ -19,17 +19,17 @@ Source: M. Okabe and K. Ito, Color Universal Design, 2008. Their eighth, black, 
 """
 
 
-def colours(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tuple[tuple[str, str], ...]:
-    """Names and colours; none unless the piece shows them. More names than colours are mentioned in a warning."""
+def colors(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tuple[tuple[str, str], ...]:
+    """Names and colors; none unless the piece shows them. More names than colors are mentioned in a warning."""
     piece = plan.program.piece
-    row = next((r for r in piece.rows if r.word == "show colours"), None) if piece else None
+    row = next((r for r in piece.rows if r.word == "show colors"), None) if piece else None
     if row is None:
         return ()
     names = heard_names(plan, movements)
     if len(names) > len(PALETTE):
         without = ", ".join(f"`{name}`" for name in names[len(PALETTE) :][:4])
         bag.warning(
-            "P405", row.span, f"{len(names)} names are heard, and there are {len(PALETTE)} colours",
+            "P405", row.span, f"{len(names)} names are heard, and there are {len(PALETTE)} colors",
             label=f"black stay {without}", cure="nobody could tell more of them apart",
         )
     return tuple(zip(names, PALETTE, strict=False))

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 import difflib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from cavata.cli.speaking import say, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
 from cavata.record import record
+from cavata.syntax.layout import earlier_edition
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -29,6 +30,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--check", action="store_true", help="write nothing; print the paths of what would change, exit with 1 if any"
     )
     command.add_argument("--diff", action="store_true", help="write nothing; print what would change")
+    command.add_argument(
+        "--renew", action="store_true", help="turn scripts of edition 1 of the language into edition 2, the same music"
+    )
     command.set_defaults(run=run)
 
 
@@ -46,8 +50,10 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()
     changed: list[_Page] = []
     messages: list[Diagnostic] = []
-    for path in _paths(arguments.scripts):
-        page, said = _laid_out(path, bag)
+    pages = _renewed(_paths(arguments.scripts), bag) if arguments.renew else (
+        _laid_out(path, bag) for path in _paths(arguments.scripts)
+    )
+    for page, said in pages:
         messages += said
         if page is not None and page.old != page.new:
             changed.append(page)
@@ -73,10 +79,30 @@ def _paths(given: Sequence[str]) -> Iterator[Path]:
                 yield script
 
 
+def _renewed(paths: Iterable[Path], bag: Diagnostics) -> Iterator[tuple[_Page | None, Sequence[Diagnostic]]]:
+    """The pages of scripts of edition 1, and of what they use, in edition 2; those of any other script laid out."""
+    from cavata.cli.renew import renewed
+
+    given = list(paths)
+    texts = renewed(given, bag)
+    shown = {path.resolve(): path for path in given}
+    for path in dict.fromkeys([*shown, *texts]):
+        if path in texts:
+            yield _Page(shown.get(path, _near(path)), _text_of(path) or "", texts[path]), ()
+        else:
+            yield _laid_out(shown[path], bag)
+
+
+def _near(path: Path) -> Path:
+    """A path as seen from here, where it lies below."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path
+
+
 def _laid_out(path: Path, bag: Diagnostics) -> tuple[_Page | None, Sequence[Diagnostic]]:
-    """The page, and the messages about what in it is left alone; None if the file cannot be read."""
+    """The page, and the messages about what in it is left alone; None if the file cannot be read, or is of edition 1."""
     text = _text_of(path)
-    if text is None:
+    if text is None or earlier_edition(text):
         load(path, str(path), bag)  # It has the message for everything that can be wrong with a file.
         return None, ()
     from cavata.syntax.format import format_script

@@ -20,7 +20,6 @@ from cavata.evaluate.words_sung import WordsSung
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
-    QUARTER,
     TECHNIQUES,
     Bars,
     Beat,
@@ -37,7 +36,7 @@ from cavata.music.said import dressed_at, moved_at
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.dress import Markings
+from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
@@ -49,23 +48,28 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 
 def notes_value(tree: t.NotesLiteral) -> Motif:
     """`notes(...)`; Misplaced, at the bar that differs, when its bars are not equally long."""
-    lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in tree.bars]
-    for bar, length in zip(tree.bars, lengths, strict=True):
+    equal_bars(tree.bars)
+    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
+
+
+def equal_bars(bars: tuple[tuple[t.Sound | t.SymbolBeat, ...], ...]) -> None:
+    """Raises Misplaced at the bar of `notes` or `chords` that is not as long as the first."""
+    lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in bars]
+    for bar, length in zip(bars, lengths, strict=True):
         if length != lengths[0]:
             raise Misplaced(
                 "V217", bar[0].span.to(bar[-1].span), f"this bar lasts {length}, the first one {lengths[0]}",
                 "", "bars between `|` are equally long; without `|` nothing is counted",
             )
-    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
 
 
 def chord_value(tree: t.ChordLiteral) -> Motif:
-    """`chord(...)`, a quarter long."""
-    return Motif((Event(QUARTER, _heads(tree.pitches, tree.span)),))
+    """`chord(...)`."""
+    return Motif((Event(tree.duration, _heads(tree.pitches, tree.span)),))
 
 
 def rhythm_value(tree: t.RhythmLiteral) -> Rhythm:
-    """`(1/4 rest 1/8)`."""
+    """`(1/4 1/8 rest)`."""
     return Rhythm(tuple(Beat(duration, is_rest) for duration, is_rest in tree.beats))
 
 
@@ -156,7 +160,7 @@ STEP_COST = 60
 """What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
-MOVES_TIME = ("order", "time")
+MOVES_TIME = ("order", "time", "length")
 """Families of steps that move events in time."""
 MOST_ASKED = 2
 """How many places inside transforms a message shows beside the line that asked for them."""
@@ -257,10 +261,13 @@ class Evaluator:
                     message = f"`{mode.span.text}` is {sort_of(found)}"
                     raise self.fail("V201", mode.span, message, "`digits` wants a mode")
                 case p.SymbolChords():
+                    equal_bars(bound.tree.bars)
                     with respellings() as noted:
                         chords = symbol_chords(bound)
                     tell_respellings(noted, chords, place, self.bag)
                     return chords
+        except Misplaced as wrong:
+            raise self.misplaced(wrong) from None
         except Refusal as refusal:
             place = place if isinstance(bound, p.SymbolChords) else sign_place(place, bound.text, refusal)
             raise self.fail(refusal.code, place, refusal.message, refusal.label, refusal.cure) from None
@@ -516,11 +523,15 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return Selection((ByNumber(value, value),))
         case Kind.NOTES, str():
             return Selection((ByText(value),))
+        case Kind.NOTES, Selection():
+            return value
         case Kind.MARKINGS, str():
             if value in DYNAMICS:
-                return Markings(None, value, (), ())
+                return Markings(value, (), ())
             if value in TECHNIQUES:
-                return Markings(None, "", (), (), (value,))
-            return Markings(None, "", (value,), ()) if value in ARTICULATIONS else Markings(None, "", (), (value,))
+                return Markings("", (), (), (value,))
+            if value in ARTICULATIONS:
+                return Markings("", (value,), ()) if value in AT_EACH_NOTE else None
+            return Markings("", (), (value,))
         case _:
             return None

@@ -25,7 +25,7 @@ def value_lines(value: Value) -> list[str]:
         case Texture(lines):
             return [f"line {number}: {motif_text(line)}" for number, line in enumerate(lines, 1)]
         case Rhythm(beats):
-            return ["(" + " ".join(("rest " if b.is_rest else "") + str(b.duration) for b in beats) + ")"]
+            return ["(" + " ".join(str(b.duration) + (" rest" if b.is_rest else "") for b in beats) + ")"]
         case Cipher(entries=entries):
             rows = (
                 f"{key}:" + "|".join(" ".join("rest" if t is None else str(t) for t in c) for c in choices)

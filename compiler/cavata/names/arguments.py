@@ -12,13 +12,13 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Bars
+from cavata.music.event import DYNAMICS, TECHNIQUES, Bars
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.modes import Mismatch, Reader, Reported, read_mode
 from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.dress import Markings
+from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (
     KIND_WORDS,
@@ -27,6 +27,7 @@ from cavata.transforms.signature import (
     Kind,
     Option,
     OptionalChoice,
+    OptionalSlot,
     Part,
     Slot,
     read_pattern,
@@ -94,6 +95,13 @@ def read_instrument(reader: Reader) -> Given:
 # ------------------------------------------------------------------ steps
 
 
+def written_now(step: t.Step) -> str:
+    """How a step that stands as edition 1 wrote it is written now; empty for any other."""
+    from cavata.syntax.renew import step_renewed  # loads the parser, which only a message needs
+
+    return step_renewed(step.span.text)
+
+
 def match_step(
     step: t.Step,
     candidates: tuple[Transform, ...],
@@ -111,6 +119,12 @@ def match_step(
         except Reported:
             return None
     assert best is not None
+    if now := written_now(step):
+        bag.error(
+            "N810", step.span, "this is how edition 1 of the language wrote it", label="another order or word now",
+            cure=f"write `{now}`",
+        )  # fmt: skip
+        return None
     end = Span(step.span.source, step.span.end - 1, step.span.end)
     ways = " or ".join(f"`{c.pattern}`" for c in candidates)
     bag.error(
@@ -126,10 +140,19 @@ def match_step(
 def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...]:
     """The arguments that the atoms give to a pattern; a Mismatch says where they do not fit it."""
     arguments: list[BoundArgument] = []
-    for part in parts:
+    unused: Kind | None = None
+    for number, part in enumerate(parts):
         match part:
             case Slot(kind):
                 arguments.append(slot(kind, reader))
+            case OptionalSlot(kind):
+                rest = parts[number + 1 :]
+                handed = _handed_on(kind, rest, reader)
+                if handed is not None:
+                    return (*arguments, *handed)
+                given = _given_notes(reader, rest)
+                unused = kind if given.value is None else None
+                arguments.append(given)
             case Fixed(word):
                 if reader.word() != word:
                     raise reader.fail(f"`{word}`")
@@ -149,8 +172,30 @@ def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, .
                 taken = reader.word() == word
                 arguments.append(Given(taken, (reader.take().span,) if taken else ()))
     if reader.peek() is not None:
-        raise reader.fail("nothing more")
+        raise reader.fail(KIND_WORDS[unused] if unused and isinstance(parts[-1], OptionalSlot) else "nothing more")
     return tuple(arguments)
+
+
+def _handed_on(kind: Kind, rest: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...] | None:
+    """The arguments where a parameter stands for the notes; None where it must be what comes after them."""
+    atom = reader.peek()
+    parameter = reader.parameter(atom) if isinstance(atom, t.Word) else None
+    if parameter is None:
+        return None
+    start = reader.at
+    reader.take()
+    try:
+        return (Taken(parameter, kind.value, parameter.span), *fit_parts(rest, reader))
+    except Mismatch:
+        reader.at = start
+        return None
+
+
+def _given_notes(reader: Reader, rest: tuple[Part, ...]) -> Given:
+    """The notes that a transform names, if it names any; where words are to follow, a text is the first of them."""
+    worded = bool(rest) and isinstance(rest[0], Slot) and rest[0].kind in (Kind.MARKINGS, Kind.TEXT)
+    items, spans = _selected(reader, texts=not worded)
+    return Given(Selection(items) if items else None, spans)
 
 
 def slot(kind: Kind, reader: Reader) -> BoundArgument:
@@ -165,7 +210,7 @@ def slot(kind: Kind, reader: Reader) -> BoundArgument:
             return Taken(parameter, kind.value, atom.span)
     match kind:
         case Kind.NOTES:
-            return _notes(reader)
+            return read_notes(reader)
         case Kind.MARKINGS:
             return _markings(reader)
         case Kind.MODE:
@@ -234,27 +279,33 @@ def _value(kind: Kind, reader: Reader) -> Taken:
     return Taken(bound, kind.value, atom.span)
 
 
-def _notes(reader: Reader) -> Given:
-    items: list[ByNumber | ByLetter | ByText | TheLast] = []
-    spans: list[Span] = []
-    while (item := _note(reader)) is not None:
-        items.append(item[0])
-        spans.append(item[1])
+NoteItem = ByNumber | ByLetter | ByText | TheLast
+
+
+def read_notes(reader: Reader) -> Given:
+    """One or more notes, by number, letter or `last`."""
+    items, spans = _selected(reader)
     if not items:
         raise reader.fail(KIND_WORDS[Kind.NOTES])
-    return Given(Selection(tuple(items)), tuple(spans))
+    return Given(Selection(items), spans)
 
 
-def _note(reader: Reader) -> tuple[ByNumber | ByLetter | ByText | TheLast, Span] | None:
+def _selected(reader: Reader, texts: bool = True) -> tuple[tuple[NoteItem, ...], tuple[Span, ...]]:
+    """The notes that are named next, none or more; `texts`: a text is a letter of a name."""
+    found: list[tuple[NoteItem, Span]] = []
+    while (texts or not isinstance(reader.peek(), t.Text)) and (item := _note(reader)) is not None:
+        found.append(item)
+    return tuple(item for item, _ in found), tuple(span for _, span in found)
+
+
+def _note(reader: Reader) -> tuple[NoteItem, Span] | None:
     """One item of a selection; None where none begins."""
     match reader.peek():
+        case t.Atom(t.NoteRange(first, end), span):
+            reader.take()
+            return ByNumber(first, end), span
         case t.Atom(int(number), span):
             reader.take()
-            if reader.word() == "to" and reader.at + 1 < len(reader.atoms):
-                after = reader.atoms[reader.at + 1]
-                if isinstance(after, t.Atom) and isinstance(after.value, int):
-                    reader.at += 2
-                    return ByNumber(number, after.value), span.to(after.span)
             return ByNumber(number, number), span
         case t.Word("last", span):
             reader.take()
@@ -282,11 +333,7 @@ def _dynamic(reader: Reader) -> Given:
 
 
 def _markings(reader: Reader) -> Given:
-    """`[NOTES] (dynamic | articulation | "words") ...`; a text first is words, not a letter."""
-    start = reader.at
-    items: list[ByNumber | ByLetter | ByText | TheLast] = []
-    while not isinstance(reader.peek(), t.Text) and (item := _note(reader)) is not None:
-        items.append(item[0])
+    """`(dynamic | articulation | technique | "words") ...`."""
     dynamic, articulations, words, techniques = "", [], [], []
     first_mark = reader.at
     while (atom := reader.peek()) is not None:
@@ -294,7 +341,7 @@ def _markings(reader: Reader) -> Given:
             words.append(atom.text)
         elif isinstance(atom, t.Word) and atom.text in DYNAMICS and not dynamic:
             dynamic = atom.text
-        elif isinstance(atom, t.Word) and atom.text in ARTICULATIONS:
+        elif isinstance(atom, t.Word) and atom.text in AT_EACH_NOTE:
             articulations.append(atom.text)
         elif isinstance(atom, t.Word) and atom.text in TECHNIQUES:
             techniques.append(atom.text)
@@ -304,7 +351,9 @@ def _markings(reader: Reader) -> Given:
                 raise reader.fail("no second dynamic", f"give it a step of its own, as `marked last {text}`")
             if text in TRANSFORMS:
                 raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a step of its own, after another `->`")
-            known = (*DYNAMICS, *ARTICULATIONS, *TECHNIQUES)
+            if text == "fermata":
+                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is said by a transform of its own: `fermata last`")
+            known = (*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES)
             guess = (closest(text, known, 1) or _in_full(text, known)) if text else ()
             raise reader.fail(
                 KIND_WORDS[Kind.MARKINGS],
@@ -313,9 +362,8 @@ def _markings(reader: Reader) -> Given:
         reader.take()
     if reader.at == first_mark:
         raise reader.fail(KIND_WORDS[Kind.MARKINGS])
-    notes = Selection(tuple(items)) if items else None
-    spans = tuple(reader.atoms[i].span for i in range(start, reader.at))
-    return Given(Markings(notes, dynamic, tuple(articulations), tuple(words), tuple(techniques)), spans)
+    spans = tuple(reader.atoms[i].span for i in range(first_mark, reader.at))
+    return Given(Markings(dynamic, tuple(articulations), tuple(words), tuple(techniques)), spans)
 
 
 def _in_full(text: str, known: Sequence[str]) -> tuple[str, ...]:

@@ -13,10 +13,10 @@ from functools import partial
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import QUALITIES, ChordSymbol, parse_chord_symbol
-from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES
+from cavata.music.event import DYNAMICS, TECHNIQUES, Bars
 from cavata.music.mode import MODES, Mode
 from cavata.music.pitch import PitchClass
-from cavata.names.arguments import match_clause, match_step, well_formed
+from cavata.names.arguments import match_clause, match_step, read_notes, well_formed, written_now
 from cavata.names.loader import brought_by
 from cavata.names.modes import Mismatch, Reader, Reported, mode_declared, read_mode
 from cavata.names.program import (
@@ -36,17 +36,20 @@ from cavata.names.program import (
     RhythmOfLetters,
     Sort,
     SymbolChords,
+    Taken,
 )
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.words import one_of
-from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Combination
+from cavata.transforms.dress import AT_EACH_NOTE
+from cavata.transforms.signature import KIND_WORDS, Kind, Slot
+from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
 
 # ------------------------------------------------------------------ what musicians call a step elsewhere
 
 
-DRESS = frozenset((*DYNAMICS, *ARTICULATIONS, *TECHNIQUES))
+DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
 """What `marked` takes without quotes."""
 STEPS = {
     "up P5": ("transpose", "transposed", "transposition", "higher"),
@@ -66,6 +69,10 @@ STEPS = {
     "sung \"o-pen sea\"": ("text", "lyrics", "words"),
 }
 """Each step with the words that mean it elsewhere: cures for words that are no step."""
+
+
+WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
+"""What says how often or how long."""
 
 
 def in_other_words(word: str) -> str:
@@ -141,7 +148,8 @@ def melody_of_digits(tree: t.DigitsLiteral, owner: str, reader: Reader, bag: Dia
 def symbol_chords(tree: t.ChordsLiteral, bag: Diagnostics) -> SymbolChords | None:
     """`chords(...)`, its symbols read."""
     beats: list[tuple[ChordSymbol | None, Fraction, Span]] = []
-    for beat in tree.beats:
+    written = [beat for bar in tree.bars for beat in bar]
+    for beat in written:
         symbol = None
         if beat.symbol:
             try:
@@ -150,7 +158,7 @@ def symbol_chords(tree: t.ChordsLiteral, bag: Diagnostics) -> SymbolChords | Non
                 _unknown(beat, bag)
                 continue
         beats.append((symbol, beat.duration, beat.span))
-    return SymbolChords(tuple(beats), tree.span) if len(beats) == len(tree.beats) else None
+    return SymbolChords(tuple(beats), tree) if len(beats) == len(written) else None
 
 
 def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
@@ -201,7 +209,7 @@ class Binder:
                 return self.call(tree)
             case t.Chain():
                 return self.chain(tree)
-            case t.Atom() | t.Text():
+            case t.Atom() | t.NoteList() | t.Text():
                 self.bag.error("N211", tree.span, f"`{tree.span.text}` is no motif", label="a value is wanted here")
                 return None
 
@@ -217,11 +225,52 @@ class Binder:
         first = self.value(tree.first)
         if first is not None and not tree.links:
             return first
-        links = [self.step(link) if isinstance(link, t.Step) else self.value(link) for link in tree.links]
+        links = [self.link(link) for link in tree.links]
         good = [link for link in links if link is not None]
         if first is None or len(good) < len(links):
             return None
         return BoundChain(first, tuple(good), tree.span)
+
+    def link(self, link: t.Term | t.Change) -> Bound | BoundStep | ApplyOwn | None:
+        """Bind what follows a value in a chain."""
+        if isinstance(link, t.Change):
+            return self.change(link)
+        return self.value(link)
+
+    def change(self, change: t.Change) -> BoundStep | ApplyOwn | None:
+        """Bind a step, or how often or how long."""
+        match change:
+            case t.Step():
+                return self.step(change)
+            case t.Times(count=count):
+                return self.lasting("x", count, change.span)
+            case t.ForLength(length=length):
+                return self.lasting("for", length, change.span)
+            case t.Held(length=length):
+                return self.lasting("held", length, change.span)
+            case t.LengthOf():
+                return self.length_of(change)
+
+    def lasting(self, word: str, length: int | Fraction | Bars | None, span: Span) -> BoundStep:
+        """How often or how long a value sounds within an expression."""
+        assert isinstance(length, int | Fraction), "bars are counted only at the end of an item"
+        return Apply(LENGTHS[word], (Given(length, (span,)),), f"{word} {length}", span)
+
+    def length_of(self, length: t.LengthOf) -> BoundStep | None:
+        """A length that a parameter says."""
+        transform = LENGTHS[length.word]
+        (part,) = transform.parts
+        assert isinstance(part, Slot)
+        parameter = self.parameter(length.by)
+        if parameter is None:
+            example = "x 2" if length.word == "x" else f"{length.word} 3/4"
+            self.bag.error(
+                "N812", length.span, f"`{length.word}` does not know `{length.by.text}`",
+                label=f"wanted: {KIND_WORDS[part.kind]}", cure=f"write `{example}`; a name here can only be a parameter",
+            )  # fmt: skip
+            return None
+        text = f"{length.word} {length.by.text}"
+        return Apply(transform, (Taken(parameter, part.kind.value, length.span),), text, length.span)
 
     def parameter(self, word: t.Word) -> Parameter | None:
         """The parameter that a word stands for, if it does."""
@@ -324,7 +373,7 @@ class Binder:
         if candidates is None:
             if own is not None and own.sort is None:
                 return None
-            self.unknown_step(step.word, own)
+            self.unknown_step(step, own)
             return None
         matched = match_step(step, candidates, self.reader, self.bag)
         return None if matched is None else Apply(matched[0], matched[1], text, step.span)
@@ -340,8 +389,21 @@ class Binder:
             )
         return found or None
 
-    def unknown_step(self, word: t.Word, own: Declared | None) -> None:
+    def unknown_step(self, step: t.Step, own: Declared | None) -> None:
         """Report a word that is no step."""
+        word = step.word
+        if own is None and (now := written_now(step)):
+            self.bag.error(
+                "N810", step.span, f"`{word.text}` is no step any more", label="as edition 1 wrote it",
+                cure=f"write `{now}`",
+            )  # fmt: skip
+            return
+        if own is None and word.text in WITHOUT_ARROW:
+            self.bag.error(
+                "N811", step.span, f"`{word.text}` stands without an arrow", label="it is no step",
+                cure=f"write `{step.span.text}`",
+            )  # fmt: skip
+            return
         known = (*TRANSFORMS, *self.scope.names(Sort.TRANSFORM))
         guess = closest(word.text, known, 1)
         if own is not None and own.sort is not None:
@@ -403,8 +465,12 @@ class Binder:
                         return Given(ratio, (span,))
                     case t.PitchRange(low, high):
                         return Given((low, high), (span,))
+                    case t.NoteRange():
+                        return read_notes(self.reader((atom,)))
                     case _:
                         return Given(value, (span,))
+            case t.NoteList():
+                return self.note_list(atom)
             case t.Text(text, span):
                 return Given(text, (span,))
             case t.Word(text, span) if text in DRESS and self.scope.find(text) is None:
@@ -420,6 +486,21 @@ class Binder:
                 return None
             case _:
                 return self.value(atom)
+
+    def note_list(self, notes: t.NoteList) -> Given | None:
+        """`(1 3 5..8)` as an argument of a script's own transform."""
+        reader = self.reader(notes.notes)
+        try:
+            given = read_notes(reader)
+            if reader.peek() is not None:
+                raise reader.fail(KIND_WORDS[Kind.NOTES])
+        except Mismatch as mismatch:
+            self.bag.error(
+                "N211", mismatch.span or notes.span, "these are no notes", label=f"expected {mismatch.wanted}",
+                cure="write `(1 3 5..8)`, `(last)` or `(letter 2)`",
+            )  # fmt: skip
+            return None
+        return given
 
     def mode_argument(self, words: tuple[t.Argument, ...]) -> Given | None:
         """A mode as an argument of a script's own transform."""

@@ -116,6 +116,7 @@ def every_module(libraries: Iterable[Library]) -> tuple[str, ...]:
 
 # ----------------------------------------------------------------
 
+NOTHING_ELSE: Mapping[str, str] = {}
 LARGEST_FILE = 2_000_000
 """Bytes in one script; a symphony takes a tenth of it."""
 
@@ -133,14 +134,16 @@ class Loaded:
 
 
 def load(
-    path: Path, shown: str, bag: Diagnostics, text: str | None = None, library: Path | None = None
+    path: Path, shown: str, bag: Diagnostics, text: str | None = None, library: Path | None = None,
+    texts: Mapping[str, str] = NOTHING_ELSE,
 ) -> Loaded | None:
     """Read a script and everything it uses; None if the script itself cannot be read.
 
     `shown` is the name that messages use; `text` stands in for the file's content where it is given; `library` is
-    the composer's folder of modules, by default what the environment says.
+    the composer's folder of modules, by default what the environment says; `texts` stand in for the contents of the
+    files at these paths.
     """
-    loader = _Loader(bag, path.resolve().parent, given_library(library, bag))
+    loader = _Loader(bag, path.resolve().parent, given_library(library, bag), texts)
     source = loader.read(path, shown, None) if text is None else Source(shown, text)
     if source is None:
         return None
@@ -149,7 +152,10 @@ def load(
 
 
 class _Loader:
-    def __init__(self, bag: Diagnostics, root: Path, libraries: tuple[Library, ...]) -> None:
+    def __init__(
+        self, bag: Diagnostics, root: Path, libraries: tuple[Library, ...], texts: Mapping[str, str]
+    ) -> None:
+        self.texts = texts
         self.bag = bag
         self.home = Library(root, "")
         self.libraries = libraries
@@ -263,6 +269,9 @@ class _Loader:
 
     def read(self, path: Path, shown: str, asked: Span | None) -> Source | None:
         """The text of a file; reported if it cannot be had or is no UTF-8."""
+        instead = self.texts.get(str(path.resolve())) if self.texts else None
+        if instead is not None:
+            return Source(shown, instead)
         try:
             if not path.is_file():
                 raise FileNotFoundError
@@ -342,7 +351,8 @@ def _check_edition(module: t.Module, asked: t.Use | None, bag: Diagnostics) -> N
                 row.span,
                 f"this {kind} is written in edition {row.edition} of the language",
                 label=f"this compiler knows edition {EDITION}",
-                cure="get a newer compiler" if row.edition > EDITION else f"`language {EDITION}`",
+                cure="get a newer compiler" if row.edition > EDITION else
+                f"`cavata format --renew {row.span.source.name}` turns it into edition {EDITION}, with the same music",
                 also=() if asked is None else ((asked.origin.span, "used here"),),
             )
     if not rows and module.declarations:

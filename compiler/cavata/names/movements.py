@@ -162,7 +162,7 @@ class MovementBinder:
         self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.WrittenMovement
     ) -> BoundSection:
         """A section with what it takes over; only its own where that was reported."""
-        steps = [self.binder.step(step) for step in earlier.steps]
+        steps = [self.binder.change(step) for step in earlier.steps]
         found = self.earlier_section(earlier.section, movement)
         good = tuple(step for step in steps if step is not None)
         if found is None or len(good) < len(steps):

@@ -68,7 +68,7 @@ class Parameter:
 
 
 Constant = (
-    int | Fraction | bool | str | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | Players
+    int | Fraction | bool | str | None | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | Players
     | Instrument | tuple[Pitch, Pitch]
 )  # fmt: skip
 
@@ -206,7 +206,12 @@ class SymbolChords:
     """Chord symbols with their durations and places; None for a rest."""
 
     beats: tuple[tuple[ChordSymbol | None, Fraction, Span], ...]
-    span: Span
+    tree: t.ChordsLiteral
+
+    @property
+    def span(self) -> Span:
+        """Where they stand."""
+        return self.tree.span
 
 
 Bound = (

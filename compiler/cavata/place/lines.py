@@ -17,7 +17,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.combinations import delayed
 from cavata.transforms.selection import bounded
-from cavata.transforms.time import cut_at
+from cavata.transforms.time import cut_at, padded
 
 # ------------------------------------------------------------------ lines of a texture that wait for bars
 
@@ -106,7 +106,11 @@ def size(value: Music) -> int:
 
 def goes_to_end(line: PlannedLine) -> bool:
     """Whether an item of the line lasts until the section's end, whatever its length."""
-    return any(isinstance(i, t.Item) and isinstance(i.repeat, t.UntilEnd) for i in line.items)
+    return any(isinstance(i, t.Item) and _goes_to_end(i) for i in line.items)
+
+
+def _goes_to_end(item: PlannedItem) -> bool:
+    return isinstance(item.repeat, t.UntilEnd) or (isinstance(item.repeat, t.Held) and item.repeat.length is None)
 
 
 def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLine:
@@ -201,13 +205,16 @@ def _extended(item: PlannedItem, ruler: Ruler, at: Fraction, section_end: Fracti
             return repeated(item.value, count)
         case t.ForLength(length, _):
             return filling(item.value, ruler.span(length, at))
-        case t.UntilEnd():
+        case t.Held(length=t.Bars() | Fraction() as length):
+            return sustained(item.value, ruler.span(length, at))
+        case t.UntilEnd() | t.Held():
             assert section_end is not None
             if section_end <= at:
                 raise Refusal(
                     "P107", "nothing is left of the section", "`until end` has no room", "let it begin earlier"
                 )
-            return filling(item.value, section_end - at)
+            fill = sustained if isinstance(item.repeat, t.Held) else filling
+            return fill(item.value, section_end - at)
 
 
 def repeated(value: Music, count: int) -> Music:
@@ -226,11 +233,9 @@ def repeated(value: Music, count: int) -> Music:
 
 
 def filling(value: Music, length: Fraction) -> Music:
-    """The value again and again, cut to the length; a single note or chord is held instead."""
+    """The value again and again, cut to the length."""
     match value:
-        case Motif(events):
-            if is_one_note(value):
-                return Motif((events[0].lasting(length),))
+        case Motif():
             return _cut(value, length)
         case Rhythm(beats):
             line = _cut(Motif(tuple(Event(b.duration) for b in beats)), length)
@@ -238,21 +243,31 @@ def filling(value: Music, length: Fraction) -> Music:
                 tuple(replace(beats[i % len(beats)], duration=e.duration) for i, e in enumerate(line.events))
             )
         case Texture(lines):
-            whole = value.duration
-            if all(is_one_note(line) and line.duration == whole for line in lines):
-                return value.with_lines(tuple(Motif((line.events[0].lasting(length),)) for line in lines))
-            return Texture(tuple(_cut(padded(line, whole), length) for line in lines))
+            return Texture(tuple(_cut(padded(line, value.duration), length) for line in lines))
 
 
-def is_one_note(value: Music) -> bool:
-    """Whether a value is a single note or chord, which is held to fill a span."""
-    return isinstance(value, Motif) and len(value.events) == 1 and bool(value.events[0].heads)
+def sustained(value: Music, length: Fraction) -> Music:
+    """One note or chord, in each line of a texture, for that length; refuses anything else."""
+    lines = value.lines if isinstance(value, Texture) else (value,)
+    for line in lines:
+        if size(line) != 1:
+            raise Refusal(
+                "P810", "`held` sustains one note or chord", f"{size(line)} notes, chords and rests",
+                "`for` repeats and cuts, `lengthened last to` gives one note another duration",
+            )
+    match value:
+        case Motif(events):
+            return Motif((events[0].lasting(length),))
+        case Rhythm(beats):
+            return Rhythm((replace(beats[0], duration=length),))
+        case Texture():
+            return value.with_lines(tuple(Motif((line.events[0].lasting(length),)) for line in value.lines))
 
 
 def held_against_itself(item: PlannedItem) -> str:
     """The sign by which a single note that is held through a span wants to be short; empty if it has none."""
     value = item.value
-    if not isinstance(item.repeat, t.ForLength | t.UntilEnd) or not isinstance(value, Motif) or not is_one_note(value):
+    if not isinstance(item.repeat, t.Held) or not isinstance(value, Motif) or len(value.events) != 1:
         return ""
     (event,) = value.events
     return next((name for name in event.marks.articulations if name in _SHORT), "")
@@ -281,9 +296,3 @@ def _again(motif: Motif, times: int) -> Motif:
             for e in motif.events
         )
     return Motif(motif.events + later * (times - 1))
-
-
-def padded(line: Motif, length: Fraction) -> Motif:
-    """A line of a texture with a rest until the others are done."""
-    missing = length - line.duration
-    return Motif((*line.events, Event(missing))) if missing > 0 else line

@@ -160,6 +160,8 @@ def _is_one_swell(
     marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder, bag: Diagnostics
 ) -> bool:
     """Dress the lines of a hairpin together if they are several."""
+    if marking.step.arguments[0] is not None:
+        return False  # notes are named, and each line counts its own
     begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
     end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
     keys = [(target.part, s) for target in marking.parts for s in _staves(target, marking, begin, end, staves)]

@@ -66,7 +66,7 @@ def swell_together(
         return False
     for part, staff in keys:
         staves.divide(part, staff, arrival)
-    first, goal = (str(argument) for argument in marking.step.arguments)
+    _, first, goal = (str(argument) for argument in marking.step.arguments)
     swell = Swell(marking.step.transform.word, first, goal, onset, arrival, marking.step.span)
     for key, line in _lines(keys, begin, end, staves):
         _dress(swell, key, [index for index in line if staves.events[key][index].onset <= arrival], staves)

@@ -15,7 +15,7 @@ from fractions import Fraction
 from functools import cache
 
 from cavata.record import record
-from cavata.transforms.signature import Choice, Fixed, Option, OptionalChoice, Part, Slot
+from cavata.transforms.signature import Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Transform
 
 
@@ -137,6 +137,8 @@ def _part(part: Part) -> str:
             return f" {word}"
         case Choice(words):
             return f" ({'|'.join(words)})"
+        case OptionalSlot():
+            return r"(?: (.+?))?"
         case Option(word):
             return f"(?: ({word}))?"
         case OptionalChoice(words):

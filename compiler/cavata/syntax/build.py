@@ -54,7 +54,7 @@ class FormBuilder(ValueBuilder):
 
     # -------------------------------------------------------------- rows of sections
 
-    def earlier(self, section: t.PartRef, *steps: t.Step) -> t.Earlier:
+    def earlier(self, section: t.PartRef, *steps: t.Change) -> t.Earlier:
         return t.Earlier(section, steps, section.span.to(steps[-1].span if steps else section.span))
 
     def tacet(self, parts: tuple[t.PartRef, ...]) -> t.Tacet:
@@ -167,21 +167,25 @@ class Builder(FormBuilder, LettersBuilder):
     def after_place(self, after: Token, offset: Token) -> t.Place:
         return t.Place(0, 1, self.length_of(offset), self.at(after).to(self.at(offset)), False)
 
-    def times(self, token: Token) -> t.Times:
-        count = self.whole_number(token)
-        if count < 1:
-            self.bag.error("S206", self.at(token), "a repeat counts from 1", cure="write `x 2` or more")
-        return t.Times(max(1, count), self.at(token))
-
-    def for_span(self, length: tuple[t.Length, Span]) -> t.ForLength:
-        return t.ForLength(*length)
+    def for_bars(self, token: Token) -> t.ForLength:
+        return t.ForLength(*self.bars(token))
 
     def until_end(self, token: Token) -> t.UntilEnd:
         return t.UntilEnd(self.at(token))
 
-    def item(
-        self, value: t.Chain, repeat: t.Times | t.ForLength | t.UntilEnd | None, over: Token | None
-    ) -> t.WrittenItem:
+    def held_bars(self, head: Token, token: Token) -> t.Held:
+        length, span = self.bars(token)
+        return t.Held(length, self.at(head).to(span))
+
+    def held_until_end(self, head: Token, until: Token) -> t.Held:
+        return t.Held(None, self.at(head).to(self.at(until)))
+
+    def item(self, first: t.Term, *rest: Any) -> t.WrittenItem:
+        """A length at its end belongs to the item and not to the expression, since it is the line that repeats."""
+        *links, repeat, over = rest
+        if repeat is None and links and isinstance(links[-1], t.Times | t.ForLength | t.Held):
+            repeat = links.pop()
+        value = self.expression(first, *links)
         end = self.at(over) if over is not None else repeat.span if repeat is not None else value.span
         return t.Item(value, repeat, over is not None, value.span.to(end))
 

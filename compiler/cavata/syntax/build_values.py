@@ -7,10 +7,12 @@ reported at their place, and the statement then counts as broken.
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Any
 
 from lark import Token
 
 from cavata.diagnostics import Diagnostics
+from cavata.music.event import QUARTER
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
@@ -158,8 +160,37 @@ class ValueBuilder:
     def reference(self, token: Token) -> t.Word:
         return self.name_word(token)
 
-    def expression(self, first: t.Term, *links: t.Term | t.Step) -> t.Chain:
+    def expression(self, first: t.Term, *links: t.Term | t.Change) -> t.Chain:
         return t.Chain(first, links, first.span.to(links[-1].span) if links else first.span)
+
+    def _by_parameter(self, word: str, token: Token) -> t.LengthOf:
+        span = self.at(token)
+        return t.LengthOf(word, t.Word(token.value, span), span)
+
+    def times(self, token: Token) -> t.Times | t.LengthOf:
+        if token.type == "NAME":
+            return self._by_parameter("x", token)
+        count = self.whole_number(token)
+        if count < 1:
+            self.bag.error("S206", self.at(token), "a repeat counts from 1", cure="write `x 2` or more")
+        return t.Times(max(1, count), self.at(token))
+
+    def for_duration(self, token: Token) -> t.ForLength | t.LengthOf:
+        if token.type == "NAME":
+            return self._by_parameter("for", token)
+        return t.ForLength(self.length_of(token), self.at(token))
+
+    def held_duration(self, head: Token, token: Token) -> t.Held | t.LengthOf:
+        if token.type == "NAME":
+            return self._by_parameter("held", token)
+        return t.Held(self.length_of(token), self.at(head).to(self.at(token)))
+
+    def note_range(self, first: Token, last: Token) -> t.Atom:
+        end = None if last.type == "LAST" else self.whole_number(last)
+        return t.Atom(t.NoteRange(self.whole_number(first), end), self.at(first).to(self.at(last)))
+
+    def note_list(self, *notes: t.Atom | t.Text | t.Word) -> t.NoteList:
+        return t.NoteList(notes, notes[0].span.to(notes[-1].span))
 
     def plus(self, term: t.Term) -> t.Term:
         return term
@@ -187,16 +218,16 @@ class ValueBuilder:
     def beat(self, token: Token) -> tuple[Fraction, bool, Span]:
         return self.length_of(token), False, self.at(token)
 
-    def rest_beat(self, rest: Token, token: Token) -> tuple[Fraction, bool, Span]:
-        return self.length_of(token), True, self.at(rest).to(self.at(token))
+    def rest_beat(self, token: Token, rest: Token) -> tuple[Fraction, bool, Span]:
+        return self.length_of(token), True, self.at(token).to(self.at(rest))
 
     def rhythm_literal(self, *beats: tuple[Fraction, bool, Span]) -> t.RhythmLiteral:
         return t.RhythmLiteral(tuple((d, rest) for d, rest, _ in beats), beats[0][2].to(beats[-1][2]))
 
-    def chord(self, *pitches: Token) -> t.ChordLiteral:
-        return t.ChordLiteral(
-            tuple(self.pitch_of(p) for p in pitches), self.at(pitches[0]).to(self.at(pitches[-1]))
-        )
+    def chord(self, duration: Token | None, *pitches: Token) -> t.ChordLiteral:
+        lasts = QUARTER if duration is None else self.length_of(duration)
+        span = self.at(duration or pitches[0]).to(self.at(pitches[-1]))
+        return t.ChordLiteral(tuple(self.pitch_of(p) for p in pitches), lasts, span)
 
     def sound(self, token: Token) -> tuple[tuple[Pitch, ...], Span]:
         return (self.pitch_of(token),), self.at(token)
@@ -211,13 +242,20 @@ class ValueBuilder:
         duration = self.length_of(token)
         return tuple(t.Sound(pitches, duration, span) for pitches, span in sounds)
 
-    def notes(self, *parts: tuple[t.Sound, ...] | Token) -> t.NotesLiteral:
+    def more_notes(self, *sounds: tuple[tuple[Pitch, ...], Span]) -> tuple[tuple[tuple[Pitch, ...], Span], ...]:
+        return sounds
+
+    def notes(self, *parts: tuple[Any, ...] | Token) -> t.NotesLiteral:
+        """Groups and the bar lines between them; a group goes on behind a bar line with the duration before it."""
         bars: list[tuple[t.Sound, ...]] = [()]
         for part in parts:
             if isinstance(part, Token):
                 bars.append(())
-            else:
+            elif isinstance(part[0], t.Sound):
                 bars[-1] += part
+            else:
+                duration = bars[-2][-1].duration
+                bars[-1] += tuple(t.Sound(pitches, duration, span) for pitches, span in part)
         return t.NotesLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))
 
 
@@ -287,11 +325,28 @@ class LettersBuilder(ValueBuilder):
     def digits(self, head: Token, digits: Token, _: Token, mode: tuple[t.Atom | t.Word, ...]) -> t.DigitsLiteral:
         return t.DigitsLiteral(self.string(digits), mode, self.at(head).to(mode[-1].span))
 
-    def chord_beat(self, symbol: Token, duration: Token) -> t.SymbolBeat:
-        return t.SymbolBeat(symbol.value, self.length_of(duration), self.at(symbol))
+    def symbol(self, symbol: Token) -> tuple[str, Span]:
+        return symbol.value, self.at(symbol)
 
-    def silent_beat(self, rest: Token, duration: Token) -> t.SymbolBeat:
-        return t.SymbolBeat("", self.length_of(duration), self.at(rest).to(self.at(duration)))
+    def silent_symbol(self, rest: Token) -> tuple[str, Span]:
+        return "", self.at(rest)
 
-    def chords(self, *beats: t.SymbolBeat) -> t.ChordsLiteral:
-        return t.ChordsLiteral(beats, beats[0].span.to(beats[-1].span))
+    def chord_group(self, token: Token, *symbols: tuple[str, Span]) -> tuple[t.SymbolBeat, ...]:
+        duration = self.length_of(token)
+        return tuple(t.SymbolBeat(symbol, duration, span) for symbol, span in symbols)
+
+    def more_chords(self, *symbols: tuple[str, Span]) -> tuple[tuple[str, Span], ...]:
+        return symbols
+
+    def chords(self, *parts: tuple[Any, ...] | Token) -> t.ChordsLiteral:
+        """Groups and the bar lines between them, as in `notes`."""
+        bars: list[tuple[t.SymbolBeat, ...]] = [()]
+        for part in parts:
+            if isinstance(part, Token):
+                bars.append(())
+            elif isinstance(part[0], t.SymbolBeat):
+                bars[-1] += part
+            else:
+                duration = bars[-2][-1].duration
+                bars[-1] += tuple(t.SymbolBeat(symbol, duration, span) for symbol, span in part)
+        return t.ChordsLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))

@@ -1,7 +1,7 @@
 """Cutting the text into statements before any of them is parsed.
 
 In: a source. Out: statements nested by indentation, each the span of one or more lines. A line
-goes on inside brackets, and when the next line begins with `->`, `+` or `,`. A declaration word
+goes on inside brackets, and when the next line begins with `->`, `+`, `,` or a length. A declaration word
 at column 1 closes an open bracket, so that one slip spoils one statement only.
 """
 
@@ -12,6 +12,7 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from cavata import EDITION
 from cavata.diagnostics import Diagnostics
 from cavata.source import Source, Span
 from cavata.text import UNSAFE
@@ -28,10 +29,17 @@ LONGEST_STATEMENT = 100_000
 
 # Strings and comments hide brackets; an unclosed string runs to the end of its line.
 _TOKEN = re.compile(r'"(?:\\.|[^"\\])*("?)|--.*|[()\t]')
-_GOES_ON = ("->", "+", ",")
+_GOES_ON = re.compile(r"->|[+,]|(?:x|for|held|until)\b")
 _UNSEEN = re.compile("[\u00ad\u200b\u2060\ufeff]")
 """What nobody sees and pasted text often has: soft hyphen, zero-width space, word joiner, byte order mark."""
+_LANGUAGE = re.compile(r"^language +(\d{1,3})(?!\d)", re.MULTILINE)
 _DECLARATION = re.compile(rf"(?:{'|'.join(DECLARATIONS)})\b")
+
+
+def earlier_edition(text: str) -> bool:
+    """Whether a script says that it is written in an edition of the language before this one."""
+    said = _LANGUAGE.search(text)
+    return said is not None and 0 < int(said[1]) < EDITION
 
 
 @dataclass
@@ -60,7 +68,7 @@ class _Reader:
         indent = len(text) - len(content)
         if not content or content.startswith("--"):
             return
-        goes_on = self.current is not None and (bool(self.brackets) or content.startswith(_GOES_ON))
+        goes_on = self.current is not None and (bool(self.brackets) or _GOES_ON.match(content) is not None)
         if goes_on and self.brackets and indent == 0 and _DECLARATION.match(content):
             self.unclosed()
             goes_on = False

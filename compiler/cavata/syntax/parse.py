@@ -27,7 +27,7 @@ from cavata.record import replace
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
-from cavata.syntax.layout import DECLARATIONS, Statement, lay_out
+from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
 from cavata.syntax.words import ROW_WORDS, describe, habit, one_of
 
 # ------------------------------------------------------------------ a statement cut into terminals
@@ -133,17 +133,23 @@ class _RuleCalls:
 
 @lru_cache(maxsize=1)
 def _parser() -> tuple[Lark, Builder]:
-    """The built grammar, from the cache where it is there: building it takes several times longer than reading it."""
+    """The grammar of the language, built."""
     grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
     builder = Builder()
-    # What Lark does not read back: it is ours, and no data.
-    own = {"transformer": _RuleCalls(builder), "lexer": StatementLexer}
-    key = key_of(lark.__version__, grammar, repr(_OPTIONS))
+    return built(grammar, _OPTIONS, {"transformer": _RuleCalls(builder), "lexer": StatementLexer}), builder
+
+
+def built(grammar: str, options: Mapping[str, Any], own: Mapping[str, Any]) -> Lark:
+    """A grammar built, from the cache where it is there: building it takes several times longer than reading it.
+
+    `own` are options that Lark does not read back: they are ours, and no data.
+    """
+    key = key_of(lark.__version__, grammar, repr(options))
     parser = GRAMMAR.read_as(key, lambda body: _loaded(body, own))
     if parser is None:
-        parser = Lark(grammar, **_OPTIONS, **own)
+        parser = Lark(grammar, **options, **own)
         GRAMMAR.keep(key, _saved(parser, own))
-    return parser, builder
+    return parser
 
 
 def _saved(parser: Lark, own: Iterable[str]) -> bytes:
@@ -168,9 +174,12 @@ def _with_numbers(pairs: list[tuple[str, Any]]) -> dict[Any, Any]:
 
 
 def parse(source: Source, bag: Diagnostics) -> t.Module:
-    """Read one source."""
+    """Read one source; of one that an earlier edition wrote only that it says so."""
     declarations = []
-    for statement in lay_out(source, bag):
+    statements = lay_out(source, bag)
+    is_earlier = earlier_edition(source.text)
+    earlier = next((s for s in statements if is_earlier and s.span.text.startswith("language")), None)
+    for statement in statements if earlier is None else (earlier,):
         if statement.indent:
             bag.error(
                 "S108",
@@ -217,11 +226,26 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
         try:
             node = parser.parse(span, start=start)
         except UnexpectedInput as error:
-            _report(error, span, own)
+            _report(error, span, start, own)
     return node if own.is_empty else None
 
 
-def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
+def _old_wording(span: Span, start: str, bag: Diagnostics) -> bool:
+    """Report a statement that is written as edition 1 had it, and how it is written now; whether it is one."""
+    from cavata.syntax.renew import first_change
+
+    change = first_change(span, start)
+    if change is None:
+        return False
+    where, now = change
+    bag.error(
+        "S810", where, "this is how edition 1 of the language wrote it", label="another order or word now",
+        cure=f"write `{now}`",
+    )
+    return True
+
+
+def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) -> None:
     parser = _parser()[0]
     patterns: dict[str, str | None] = {
         d.name: d.pattern.value if d.pattern.type == "str" else None for d in parser.terminals
@@ -231,17 +255,19 @@ def _report(error: UnexpectedInput, span: Span, bag: Diagnostics) -> None:
     if isinstance(error, UnexpectedToken):
         expected = set(error.accepts or error.expected)
         if error.token.type != "$END":
-            start = error.token.start_pos or span.start
-            place = Span(span.source, start, start + len(error.token.value))
+            begin = error.token.start_pos or span.start
+            place = Span(span.source, begin, begin + len(error.token.value))
             found = f"`{error.token.value}`"
     elif isinstance(error, UnexpectedCharacters):
         expected = set(error.allowed or ())
-        start = error.pos_in_stream or 0
-        run = _RUN.match(span.source.text, start)
-        place = Span(span.source, start, start + (len(run[0]) if run else 1))
+        begin = error.pos_in_stream or 0
+        run = _RUN.match(span.source.text, begin)
+        place = Span(span.source, begin, begin + (len(run[0]) if run else 1))
         found = f"`{place.text}`"
     elif isinstance(error, UnexpectedEOF):
         expected = set(error.expected)
+    if _old_wording(span, start, bag):
+        return
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     before = span.source.text[span.start : place.start if found else span.end]

@@ -17,7 +17,7 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
-from cavata.syntax.tree_values import Bars, Expression, Loose, Step, Word
+from cavata.syntax.tree_values import Bars, Change, Expression, ForLength, Held, Loose, Times, Word
 
 PartT = TypeVar("PartT")
 """A part: as it is written, or found."""
@@ -63,24 +63,8 @@ class Place:
 
 
 @record
-class Times:
-    """`x 3`."""
-
-    count: int
-    span: Span
-
-
-@record
-class ForLength:
-    """`for 2 bars`."""
-
-    length: Length
-    span: Span
-
-
-@record
 class UntilEnd:
-    """`until end`."""
+    """`until end`: `for` what is left of the section."""
 
     span: Span
 
@@ -90,7 +74,7 @@ class Item(Generic[ValueT]):
     """A value in a score line, and how often or how long it sounds."""
 
     value: ValueT
-    repeat: Times | ForLength | UntilEnd | None
+    repeat: Times | ForLength | UntilEnd | Held | None
     over: bool
     """It may sound on beyond its section."""
     span: Span
@@ -102,7 +86,7 @@ class Item(Generic[ValueT]):
 
 @record
 class RestItem:
-    """`rest 2 bars`."""
+    """`2 bars rest`."""
 
     length: Length
     span: Span
@@ -251,7 +235,7 @@ class Earlier:
     """`= opening -> up m3`, or `= first.opening`: what a section is made from, and the steps that its items take."""
 
     section: PartRef
-    steps: tuple[Step, ...]
+    steps: tuple[Change, ...]
     span: Span
 
 

@@ -35,7 +35,7 @@ class Text:
 class Atom:
     """A constant among a step's arguments."""
 
-    value: int | Ratio | Fraction | Pitch | PitchClass | Interval | PitchRange
+    value: int | NoteRange | Ratio | Fraction | Pitch | PitchClass | Interval | PitchRange
     span: Span
 
 
@@ -44,6 +44,22 @@ class Ratio:
     """`3:2` as a ratio; kept apart from durations, which are fractions too."""
 
     value: Fraction
+
+
+@record
+class NoteRange:
+    """`5..8` as numbers of notes; None for the last, as in `5..last`."""
+
+    first: int
+    last: int | None
+
+
+@record
+class NoteList:
+    """`(1 3 5..8)`: notes that are handed to a transform of the script's own."""
+
+    notes: tuple[Atom | Text | Word, ...]
+    span: Span
 
 
 @record
@@ -76,15 +92,16 @@ class NotesLiteral:
 
 @record
 class ChordLiteral:
-    """`chord(...)`."""
+    """`chord(1/2 D3 A3)`."""
 
     pitches: tuple[Pitch, ...]
+    duration: Fraction
     span: Span
 
 
 @record
 class RhythmLiteral:
-    """`(1/4 rest 1/8)`: durations, each with whether it is a rest."""
+    """`(1/4 1/8 rest)`: durations, each with whether it is a rest."""
 
     beats: tuple[tuple[Fraction, bool], ...]
     span: Span
@@ -114,7 +131,7 @@ class DigitsLiteral:
 
 @record
 class SymbolBeat:
-    """`Dm 1/2`; no symbol for a rest."""
+    """One entry of `chords(...)`; no symbol for a rest."""
 
     symbol: str
     duration: Fraction
@@ -123,9 +140,9 @@ class SymbolBeat:
 
 @record
 class ChordsLiteral:
-    """`chords(Dm 1/2, rest 1/4, A7 1/4)`."""
+    """`chords(1/2 Dm, 1/4 rest A7)`: the bars that its `|` signs part."""
 
-    beats: tuple[SymbolBeat, ...]
+    bars: tuple[tuple[SymbolBeat, ...], ...]
     span: Span
 
 
@@ -159,15 +176,53 @@ class Step:
 
 
 @record
+class Times:
+    """`x 3`: so many times in all."""
+
+    count: int
+    span: Span
+
+
+@record
+class ForLength:
+    """`for 3/4`, and at the end of an item of a score line `for 2 bars`: again and again, and cut."""
+
+    length: Bars | Fraction
+    span: Span
+
+
+@record
+class Held:
+    """`held 3/4`, and at the end of an item of a score line `held 2 bars` or `held until end`: one note sustained."""
+
+    length: Bars | Fraction | None
+    """None until the end of the section."""
+    span: Span
+
+
+@record
+class LengthOf:
+    """`x n`, `for d` or `held d`, where a parameter says how often or how long."""
+
+    word: str
+    by: Word
+    span: Span
+
+
+Change = Step | Times | ForLength | Held | LengthOf
+"""What stands in a chain beside values that are added."""
+
+
+@record
 class Chain:
-    """A first value and what follows it from left to right: further values to add, and steps."""
+    """A first value and what follows it from left to right: further values to add, steps and lengths."""
 
     first: Term
-    links: tuple[Term | Step, ...]
+    links: tuple[Term | Change, ...]
     span: Span
 
 
 Literal = NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral
 Term = Word | Call | Literal | Chain
 Expression = Chain
-Argument = Atom | Text | Term
+Argument = Atom | NoteList | Text | Term

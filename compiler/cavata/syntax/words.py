@@ -8,7 +8,7 @@ from collections.abc import Iterable
 RESERVED = frozenset(
     [
         "x", "for", "until", "rest", "in", "from", "at", "by", "as", "to", "last", "after", "about",
-        "voices", "notes", "chord", "chords", "letter", "over",
+        "voices", "notes", "chord", "chords", "letter", "over", "held",
     ]  # fmt: skip
 )
 """A declaration may not be called by these."""
@@ -17,6 +17,14 @@ ROW_WORDS = frozenset(
     ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
 )
 """A part may not be called by a word that begins a row."""
+
+CHANGED_WORDS: dict[str, str] = {}
+"""Words of edition 1 that are only called otherwise now, and what they are called.
+
+The first word stands after an arrow, before a bracket (then with it, `pedal(`), or at the beginning of a row; further
+ones, if any, are among what follows it there: `broken up` means the `up` after `-> broken`. Both sides have as many words.
+The messages for old words and `cavata format --renew` use it.
+"""
 
 MOST_NAMED = 4
 """A message names at most so many things that could have come instead."""

@@ -213,6 +213,8 @@ def selection_in_words(selection: Selection, language: LanguageWords) -> str:
         match item:
             case ByNumber(first, last) if first == last:
                 said.append(language.text("selections", "note", number=first))
+            case ByNumber(first, None):
+                said.append(language.text("selections", "onward", first=first))
             case ByNumber(first, last):
                 said.append(language.text("selections", "range", first=first, last=last))
             case ByLetter(position):

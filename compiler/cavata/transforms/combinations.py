@@ -16,7 +16,7 @@ from cavata.record import record, replace
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import inverted, lowest, mirrored, up, with_pitches
 from cavata.transforms.selection import bounded
-from cavata.transforms.time import augmentation, diminution, repeated_to
+from cavata.transforms.time import augmentation, diminution, filling
 
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""
@@ -212,7 +212,7 @@ def ostinato(over: Texture, figure: Motif) -> Texture:
     """The lines with a figure under them, again and again as long as they last."""
     if not figure.sounding:
         raise Refusal("V209", "the figure has no note", "an empty line", "")
-    return Texture((*over.lines, repeated_to(figure, _length(over))))
+    return Texture((*over.lines, filling(figure, _length(over))))
 
 
 def _length(over: Texture) -> Fraction:

@@ -8,58 +8,53 @@ from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, told
+from cavata.music.event import ARTICULATIONS, HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, told
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
-from cavata.transforms.selection import Selection, chosen, notes_in_words
+from cavata.transforms.selection import Selection, chosen, chosen_by_item, notes_in_words
+
+
+AT_EACH_NOTE = tuple(name for name in ARTICULATIONS if name != "fermata")
+"""The articulations that `marked` writes; a fermata is a transform of its own."""
 
 
 @record
 class Markings:
-    """What `marked` writes, and on which notes; all of them where it does not say."""
+    """What `marked` writes."""
 
-    notes: Selection | None
     dynamic: str
     articulations: tuple[str, ...]
     words: tuple[str, ...]
     techniques: tuple[str, ...] = ()
 
 
-def marked(motif: Motif, markings: Markings) -> Motif:
-    """A dynamic, words and techniques on the first note meant, articulations on each, a fermata on the last.
+def marked(motif: Motif, notes: Selection | None, markings: Markings) -> Motif:
+    """A dynamic, words and techniques on the first note meant, articulations on each.
 
     An attack stands on the first note, or on each of those that are named.
     """
-    if markings.notes is None:
-        meant = [index for index, event in enumerate(motif.events) if event.heads]
-    else:
-        meant = sorted(chosen(motif, markings.notes))
-    if not meant:
-        raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
-    articulations = tuple(a for a in markings.articulations if a != "fermata")
+    meant = sorted(chosen(motif, notes))
     loud = told(markings.dynamic)
-    everywhere = Marks(articulations=articulations, attack=loud.attack if markings.notes else "")
+    everywhere = Marks(articulations=markings.articulations, attack=loud.attack if notes else "")
     events = list(motif.events)
     for index in meant:
         events[index] = events[index].marked(everywhere)
     opening = loud.joined(Marks(words=markings.words, techniques=markings.techniques))
     events[meant[0]] = events[meant[0]].marked(opening)
-    if "fermata" in markings.articulations:
-        events[meant[-1]] = events[meant[-1]].marked(Marks(articulations=("fermata",)))
     return Motif(tuple(events))
 
 
-def crescendo(motif: Motif, begin: str, end: str) -> Motif:
-    """Growing from one dynamic on the first note to another on the last."""
-    return _hairpin(motif, begin, end, "crescendo")
+def crescendo(motif: Motif, notes: Selection | None, begin: str, end: str) -> Motif:
+    """Growing from one dynamic on the first note to another on the last, of each range of notes."""
+    return _hairpin(motif, notes, begin, end, "crescendo")
 
 
-def diminuendo(motif: Motif, begin: str, end: str) -> Motif:
-    """Falling from one dynamic on the first note to another on the last."""
-    return _hairpin(motif, begin, end, "diminuendo")
+def diminuendo(motif: Motif, notes: Selection | None, begin: str, end: str) -> Motif:
+    """Falling from one dynamic on the first note to another on the last, of each range of notes."""
+    return _hairpin(motif, notes, begin, end, "diminuendo")
 
 
-def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
+def _hairpin(motif: Motif, notes: Selection | None, begin: str, end: str, kind: str) -> Motif:
     if begin in LASTING and end in LASTING:
         grows = LASTING.index(end) > LASTING.index(begin)
         if begin == end or grows != (kind == "crescendo"):
@@ -67,20 +62,28 @@ def _hairpin(motif: Motif, begin: str, end: str, kind: str) -> Motif:
             way, cure = "leads the wrong way", f"write `{other} {begin} {end}`"
             if begin == end:
                 way, cure = "leads nowhere", "name two dynamics that differ"
-            raise Refusal("V214", f"a {kind} from {begin} to {end} {way}", "", cure, (1, 0))
-    meant = [index for index, event in enumerate(motif.events) if event.heads]
-    if not meant:
-        raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
+            raise Refusal("V214", f"a {kind} from {begin} to {end} {way}", "", cure, (2, 0))
     events = list(motif.events)
-    alone = len(meant) == 1
-    _add(events, meant[0], told(begin).joined(Marks(hairpin=kind)))
-    _add(events, meant[-1], told("" if alone else end).joined(Marks(hairpin_ends=True, goal=end if alone else "")))
+    for meant in chosen_by_item(motif, notes):
+        alone = len(meant) == 1
+        _add(events, meant[0], told(begin).joined(Marks(hairpin=kind)))
+        _add(events, meant[-1], told("" if alone else end).joined(Marks(hairpin_ends=True, goal=end if alone else "")))
     return Motif(tuple(events))
 
 
-def slurred(motif: Motif) -> Motif:
-    """One slur over each run of notes that no rest parts."""
+def slurred(motif: Motif, notes: Selection | None) -> Motif:
+    """One slur over each run of notes that no rest parts, or over each range of notes."""
     events = list(motif.events)
+    if notes is not None:
+        for number, meant in enumerate(chosen_by_item(motif, notes)):
+            if len(meant) < 2:
+                raise Refusal(
+                    "V810", "a slur goes over two notes or more", "one note",
+                    "write each slur as a range, as `slurred 1..4 5..8`", (0, number),
+                )
+            _add(events, meant[0], Marks(slur_begins=True))
+            _add(events, meant[-1], Marks(slur_ends=True))
+        return Motif(tuple(events))
     run: list[int] = []
     for index, event in enumerate([*motif.events, None]):
         if event is not None and event.heads:
@@ -111,12 +114,12 @@ TREMOLO_VALUES = (8, 16, 32, 64, 128)
 """Note values a tremolo may repeat, as the parts of a whole note."""
 
 
-def trill(motif: Motif, notes: Selection) -> Motif:
+def trill(motif: Motif, notes: Selection | None) -> Motif:
     """A trill with the note above in the signature."""
     return _on(motif, notes, Marks(ornaments=(Ornament("trill"),)))
 
 
-def trill_to(motif: Motif, notes: Selection, interval: Interval) -> Motif:
+def trill_to(motif: Motif, notes: Selection | None, interval: Interval) -> Motif:
     """A trill with the note at that interval above."""
     if not (1 <= interval.steps < WIDEST_TRILL and interval.semitones > 0):
         raise Refusal(
@@ -126,70 +129,66 @@ def trill_to(motif: Motif, notes: Selection, interval: Interval) -> Motif:
     return _on(motif, notes, Marks(ornaments=(Ornament("trill", interval),)))
 
 
-def turn(motif: Motif, notes: Selection) -> Motif:
+def turn(motif: Motif, notes: Selection | None) -> Motif:
     """A turn: the note above, the note, the note below, the note."""
     return _on(motif, notes, Marks(ornaments=(Ornament("turn"),)))
 
 
-def mordent(motif: Motif, notes: Selection) -> Motif:
+def mordent(motif: Motif, notes: Selection | None) -> Motif:
     """A mordent: the note, the note below, the note."""
     return _on(motif, notes, Marks(ornaments=(Ornament("mordent"),)))
 
 
-def tremolo(motif: Motif, unit: Fraction | None = None) -> Motif:
-    """Every note repeated: in the value given, or as fast as can be."""
+def tremolo(motif: Motif, notes: Selection | None, unit: Fraction | None = None) -> Motif:
+    """These notes repeated: in the value given, or as fast as can be."""
     if unit is not None and (unit.numerator != 1 or unit.denominator not in TREMOLO_VALUES):
-        raise Refusal("V502", f"a tremolo does not repeat {unit}", "no value with flags", "write 1/16 or 1/32", (0, 0))
-    return _each(motif, Marks(ornaments=(Ornament("tremolo", unit=unit),)))
+        raise Refusal("V502", f"a tremolo does not repeat {unit}", "no value with flags", "write 1/16 or 1/32", (1, 0))
+    return _on(motif, notes, Marks(ornaments=(Ornament("tremolo", unit=unit),)))
 
 
-def rolled(motif: Motif) -> Motif:
+def rolled(motif: Motif, notes: Selection | None) -> Motif:
     """Every chord broken quickly from its lowest note, with the wavy line before it."""
-    if not any(event.is_chord for event in motif.events):
+    meant = {index for index in chosen(motif, notes) if motif.events[index].is_chord}
+    if not meant:
         raise Refusal("V503", "{subject} has no chord to roll", "single notes", "`as chord` makes one of a line")
     sign = Marks(ornaments=(Ornament("rolled"),))
-    return Motif(tuple(event.marked(sign) if event.is_chord else event for event in motif.events))
+    return Motif(tuple(event.marked(sign) if index in meant else event for index, event in enumerate(motif.events)))
 
 
-def glissando(motif: Motif, notes: Selection) -> Motif:
-    """A glide from each of these notes to the next one."""
-    return _on(motif, notes, Marks(glides=True))
+def glissando(motif: Motif, notes: Selection | None) -> Motif:
+    """A glide from each of these notes to the next one; where none is named, from all but the last."""
+    meant = chosen(motif, notes)
+    if notes is None:
+        meant -= {max(meant)}
+    sign = Marks(glides=True)
+    return Motif(tuple(event.marked(sign) if index in meant else event for index, event in enumerate(motif.events)))
 
 
-def graced(motif: Motif, graces: Motif, notes: Selection) -> Motif:
+def graced(motif: Motif, notes: Selection | None, graces: Motif) -> Motif:
     """The motif's notes as grace notes before each of these notes."""
     if any(event.is_rest for event in graces.events) or not 1 <= len(graces.events) <= MOST_GRACES:
         label = "it has a rest" if any(event.is_rest for event in graces.events) else f"it has {len(graces.events)}"
-        raise Refusal("V501", f"grace notes are 1 to {MOST_GRACES} notes without rests", label, "", (0, 0))
-    return _on(motif, notes, Marks(graces=tuple(event.heads for event in graces.events)), argument=1)
+        raise Refusal("V501", f"grace notes are 1 to {MOST_GRACES} notes without rests", label, "", (1, 0))
+    return _on(motif, notes, Marks(graces=tuple(event.heads for event in graces.events)))
 
 
-def fermata(motif: Motif, notes: Selection, longer: Fraction) -> Motif:
-    """A fermata on each of these notes, which holds it longer by the duration."""
+def fermata(motif: Motif, notes: Selection, longer: Fraction = Fraction(0)) -> Motif:
+    """A fermata on each of these notes, which holds it longer by the duration, or as long as its end lasts."""
     return _on(motif, notes, Marks(articulations=("fermata",), held=longer))
 
 
-def pedalled(motif: Motif) -> Motif:
-    """The pedal down at the first note, and up at the end of the last."""
-    sounding = [index for index, event in enumerate(motif.events) if event.heads]
-    if not sounding:
-        raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
+def pedalled(motif: Motif, notes: Selection | None) -> Motif:
+    """The pedal down at the first note, and up at the end of the last, of each range of notes."""
     events = list(motif.events)
-    events[sounding[0]] = events[sounding[0]].marked(Marks(pedal_begins=True))
-    events[sounding[-1]] = events[sounding[-1]].marked(Marks(pedal_ends=True))
+    for meant in chosen_by_item(motif, notes):
+        _add(events, meant[0], Marks(pedal_begins=True))
+        _add(events, meant[-1], Marks(pedal_ends=True))
     return Motif(tuple(events))
 
 
-def _on(motif: Motif, notes: Selection, marks: Marks, argument: int = 0) -> Motif:
-    indices = chosen(motif, notes, argument)
+def _on(motif: Motif, notes: Selection | None, marks: Marks) -> Motif:
+    indices = chosen(motif, notes)
     return Motif(tuple(e.marked(marks) if index in indices else e for index, e in enumerate(motif.events)))
-
-
-def _each(motif: Motif, marks: Marks) -> Motif:
-    def dressed(event: Event) -> Event:
-        return event.marked(marks) if event.heads else event
-
-    return Motif(tuple(map(dressed, motif.events)))
 
 
 # ----------------------------------------------------------------
@@ -205,26 +204,26 @@ _JOINT = re.compile(r"\s*-[\s-]*((?:_[\s-]*)*)")
 """A hyphen, whatever spaces stand beside it, and the notes over which the syllable before it is held."""
 
 
-def sung(motif: Motif, text: str) -> Motif:
-    """The syllables of the text under the notes in turn; a chord is sung as one note."""
+def sung(motif: Motif, notes: Selection | None, text: str) -> Motif:
+    """The syllables of the text under these notes in turn; a chord is sung as one note."""
     words = tuple(syllables(text))
     if not words:
-        raise Refusal("V608", "there is no syllable to sing", "no word", "", (0, 0))
+        raise Refusal("V608", "there is no syllable to sing", "no word", "", (1, 0))
     if not words[0].text:
-        raise Refusal("V607", "`_` has no syllable to hold", "it stands first", "write the syllable before it", (0, 0))
-    meant = [index for index, event in enumerate(motif.events) if event.heads]
+        raise Refusal("V607", "`_` has no syllable to hold", "it stands first", "write the syllable before it", (1, 0))
+    meant = sorted(chosen(motif, notes)) if notes else [i for i, event in enumerate(motif.events) if event.heads]
     if len(words) > len(meant):
         more = words[len(meant)]
         raise Refusal(
             "V606", f"{{subject}} has {notes_in_words(len(meant))} for {len(words)} syllable{'s' * (len(words) > 1)}",
             f"too many from `{more}` on",
-            "give it more notes, or fewer syllables", (0, 0),
+            "give it more notes, or fewer syllables", (1, 0),
         )  # fmt: skip
     events = list(motif.events)
     for index, syllable in zip(meant, words, strict=False):
         events[index] = replace(events[index], marks=replace(events[index].marks, sung=syllable))
     for index in range(meant[len(words) - 1] + 1, len(events)):
-        if not events[index].heads or events[index].marks.sung is not None:
+        if not events[index].heads or events[index].marks.sung is not None or (notes and index not in meant):
             break
         events[index] = events[index].marked(Marks(sung=HELD))
     return Motif(tuple(events))

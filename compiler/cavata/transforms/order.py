@@ -168,15 +168,22 @@ def last(motif: Motif, count: int) -> Motif:
     return Motif(closed(motif.events[_index(motif, len(motif.sounding) - count + 1, count) :]))
 
 
-def notes(motif: Motif, begin: int, end: int) -> Motif:
-    """The line from one note to another, both included."""
-    if begin > end:
-        raise Refusal("V206", f"notes {begin} to {end} run backwards", "", "`retrograde` turns a line round", (0, 0))
-    start, stop = _index(motif, begin, begin), _index(motif, end, end, 1) + 1
-    return Motif(closed(closed(motif.events[start:])[: stop - start]))
+def notes(motif: Motif, selection: Selection) -> Motif:
+    """These notes of the line, and the rests between such as follow one another."""
+    taken = chosen(motif, selection)
+    runs: list[tuple[int, int]] = []
+    follows = False
+    for index in (index for index, event in enumerate(motif.events) if event.heads):
+        if index in taken:
+            runs.append((runs.pop()[0] if follows else index, index))
+        follows = index in taken
+    kept: list[Event] = []
+    for begin, end in runs:
+        kept += closed(closed(motif.events[begin:])[: end - begin + 1])
+    return Motif(tuple(kept))
 
 
-def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
+def _index(motif: Motif, number: int, wanted: int) -> int:
     """The event that is the note of that number; refuses in terms of the number that was written."""
     try:
         return next(iter(chosen(motif, Selection((ByNumber(number, number),)))))
@@ -188,7 +195,7 @@ def _index(motif: Motif, number: int, wanted: int, argument: int = 0) -> int:
             f"there is no note {wanted}",
             refusal.label,
             "notes count from 1" if wanted < 1 else f"{count} is the most that can be asked for" if count else "",
-            (argument, 0),
+            (0, 0),
         ) from None
 
 

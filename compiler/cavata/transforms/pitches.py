@@ -310,7 +310,7 @@ def widened(motif: Motif, times: int) -> Motif:
     return with_pitches(motif, stretch)
 
 
-def _inflected(motif: Motif, notes: Selection, how: str, change: Callable[[Pitch], Pitch]) -> Motif:
+def _inflected(motif: Motif, notes: Selection | None, how: str, change: Callable[[Pitch], Pitch]) -> Motif:
     """Of a chord that was chosen by a letter, only the notes of that letter change."""
     indices = chosen(motif, notes)
     events = list(motif.events)
@@ -324,32 +324,32 @@ def _inflected(motif: Motif, notes: Selection, how: str, change: Callable[[Pitch
     return Motif(tuple(events))
 
 
-def sharp(motif: Motif, notes: Selection) -> Motif:
+def sharp(motif: Motif, notes: Selection | None) -> Motif:
     """The notes get a sharp and keep their place on the staff."""
     return _inflected(motif, notes, "sharp", lambda pitch: Pitch(pitch.position, 1))
 
 
-def flat(motif: Motif, notes: Selection) -> Motif:
+def flat(motif: Motif, notes: Selection | None) -> Motif:
     """The notes get a flat and keep their place on the staff."""
     return _inflected(motif, notes, "flat", lambda pitch: Pitch(pitch.position, -1))
 
 
-def natural(motif: Motif, notes: Selection) -> Motif:
+def natural(motif: Motif, notes: Selection | None) -> Motif:
     """The notes lose their accidental."""
     return _inflected(motif, notes, "natural", lambda pitch: Pitch(pitch.position, 0))
 
 
-def raised(motif: Motif, notes: Selection) -> Motif:
+def raised(motif: Motif, notes: Selection | None) -> Motif:
     """The notes a chromatic semitone higher, whatever sign they had: the letter stays."""
     return _inflected(motif, notes, "raised", lambda pitch: checked(Pitch(pitch.position, pitch.alter + 1)))
 
 
-def lowered(motif: Motif, notes: Selection) -> Motif:
+def lowered(motif: Motif, notes: Selection | None) -> Motif:
     """The notes a chromatic semitone lower, whatever sign they had: the letter stays."""
     return _inflected(motif, notes, "lowered", lambda pitch: checked(Pitch(pitch.position, pitch.alter - 1)))
 
 
-def respelled(motif: Motif, notes: Selection, name: PitchClass) -> Motif:
+def respelled(motif: Motif, notes: Selection | None, name: PitchClass) -> Motif:
     """The notes are written by another name that sounds the same, as B for Cb."""
 
     def change(pitch: Pitch) -> Pitch:

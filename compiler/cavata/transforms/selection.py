@@ -29,10 +29,10 @@ def bounded(events: int) -> None:
 
 @record
 class ByNumber:
-    """Notes `first` to `last`, counted from 1; rests do not count."""
+    """Notes `first` to `last`, counted from 1, up to the last one where that is None; rests do not count."""
 
     first: int
-    last: int
+    last: int | None
 
 
 @record
@@ -72,33 +72,48 @@ def names_of(motif: Motif) -> str:
     return " ".join(names[:12]) + (" ..." if len(names) > 12 else "")
 
 
-def chosen(motif: Motif, selection: Selection, argument: int = 0) -> frozenset[int]:
-    """Indices into the motif's events of the notes that are meant; refuses with V203 what is not there.
+def chosen(motif: Motif, selection: Selection | None, argument: int = 0) -> frozenset[int]:
+    """Indices into the motif's events of the notes that are meant, all of them where no selection is given.
 
-    `argument` tells which one of the step the selection is.
+    Refuses with V203 what is not there, with V209 a line without notes. `argument` tells which one of the step the
+    selection is.
     """
+    return frozenset(index for item in chosen_by_item(motif, selection, argument) for index in item)
+
+
+def chosen_by_item(motif: Motif, selection: Selection | None, argument: int = 0) -> tuple[tuple[int, ...], ...]:
+    """As `chosen`, for each number, range or letter of the selection by itself, in the order of the line."""
     sounding = [index for index, event in enumerate(motif.events) if event.heads]
-    found: set[int] = set()
-    for number, item in enumerate(selection.items):
-        match item:
-            case ByNumber(first, last):
-                if 1 <= last < first <= len(sounding):
-                    raise Refusal(
-                        "V206", f"notes {first} to {last} run backwards", "", f"write `{last} to {first}`",
-                        (argument, number),
-                    )
-                if not 1 <= first <= last <= len(sounding):
-                    raise _absent(motif, first if not 1 <= first <= len(sounding) else last, (argument, number))
-                found.update(sounding[first - 1 : last])
-            case TheLast():
-                if not sounding:
-                    raise Refusal("V209", "{subject} has no note", "an empty line", "", (argument, number))
-                found.add(sounding[-1])
-            case ByLetter(position):
-                found.update(_from_letter(motif, sounding, (argument, number), position, None))
-            case ByText(letters):
-                found.update(_from_letter(motif, sounding, (argument, number), None, letters.upper()))
-    return frozenset(found)
+    if selection is None:
+        if not sounding:
+            raise Refusal("V209", "{subject} has no note", "nothing to mark", "")
+        return (tuple(sounding),)
+    return tuple(
+        tuple(_chosen(motif, sounding, item, (argument, number))) for number, item in enumerate(selection.items)
+    )
+
+
+def _chosen(
+    motif: Motif, sounding: list[int], item: ByNumber | ByLetter | ByText | TheLast, at: tuple[int, int]
+) -> list[int]:
+    match item:
+        case ByNumber(first, end):
+            last = max(first, len(sounding)) if end is None else end
+            if 1 <= last < first <= len(sounding):
+                raise Refusal(
+                    "V206", f"notes {first} to {last} run backwards", "", f"write `{last}..{first}`", at
+                )
+            if not 1 <= first <= last <= len(sounding):
+                raise _absent(motif, first if not 1 <= first <= len(sounding) else last, at)
+            return sounding[first - 1 : last]
+        case TheLast():
+            if not sounding:
+                raise Refusal("V209", "{subject} has no note", "an empty line", "", at)
+            return sounding[-1:]
+        case ByLetter(position):
+            return _from_letter(motif, sounding, at, position, None)
+        case ByText(letters):
+            return _from_letter(motif, sounding, at, None, letters.upper())
 
 
 def _absent(motif: Motif, wanted: int, at: tuple[int, int]) -> Refusal:
@@ -130,20 +145,22 @@ def _from_letter(
     return found
 
 
-def heads_meant(motif: Motif, index: int, selection: Selection) -> tuple[Head, ...]:
+def heads_meant(motif: Motif, index: int, selection: Selection | None) -> tuple[Head, ...]:
     """Of a chosen event the pitches that are meant: all by its number, by a letter those that came from it."""
     event = motif.events[index]
-    meant: list[Head] = []
+    if selection is None:
+        return event.heads
+    found: list[Head] = []
     for item in selection.items:
         match item:
             case ByLetter(position):
-                meant += [head for head in event.heads if _came_from(head, position, None)]
+                found += [head for head in event.heads if _came_from(head, position, None)]
             case ByText(letters):
-                meant += [head for head in event.heads if _came_from(head, None, letters.upper())]
+                found += [head for head in event.heads if _came_from(head, None, letters.upper())]
             case ByNumber() | TheLast():
                 if index in chosen(motif, Selection((item,))):
                     return event.heads
-    return tuple(meant)
+    return tuple(found)
 
 
 def _carries(event: Event, position: int | None, letters: str | None) -> bool:

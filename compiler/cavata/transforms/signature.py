@@ -43,7 +43,7 @@ KIND_WORDS: dict[Kind, str] = {
     Kind.RANGE: "a range such as `C3..C5`",
     Kind.MODE: "a mode such as `D minor`",
     Kind.RHYTHM: "a rhythm",
-    Kind.NOTES: "notes, as `1 4`, `last`, `letter 2` or a letter in quotes",
+    Kind.NOTES: "notes, as `1 3 5..8`, `last`, `letter 2` or a letter in quotes",
     Kind.MARKINGS: "a dynamic, an articulation, a technique or words in quotes",
     Kind.DYNAMIC: "a dynamic such as `mf`",
     Kind.SPAN: "a duration such as `1/2`, or `1 bar` in a score line",
@@ -57,6 +57,13 @@ KIND_WORDS: dict[Kind, str] = {
 @record
 class Slot:
     """An argument of a kind."""
+
+    kind: Kind
+
+
+@record
+class OptionalSlot:
+    """An argument of a kind that may stand there; None where it does not."""
 
     kind: Kind
 
@@ -89,7 +96,7 @@ class OptionalChoice:
     words: tuple[str, ...]
 
 
-Part = Slot | Fixed | Choice | Option | OptionalChoice
+Part = Slot | OptionalSlot | Fixed | Choice | Option | OptionalChoice
 
 
 def read_pattern(pattern: str) -> tuple[Part, ...]:
@@ -98,8 +105,10 @@ def read_pattern(pattern: str) -> tuple[Part, ...]:
 
 
 def _part(text: str) -> Part:
-    if text.isupper():
+    if text.isupper() and text[0] != "[":
         return Slot(Kind(text))
+    if text.startswith("[") and text[1:-1].isupper():
+        return OptionalSlot(Kind(text[1:-1]))
     if text.startswith("[") and "|" in text:
         return OptionalChoice(tuple(text[1:-1].split("|")))
     if text.startswith("["):

@@ -95,11 +95,11 @@ _TABLE = (
     Transform("rising", "the octaves laid afresh, each note above the one before", pitches.rising, "pitch"),
     Transform("falling", "the octaves laid afresh, each note below the one before", pitches.falling, "pitch"),
     Transform("widened COUNT", "every interval from the first note so many times as wide", pitches.widened, "pitch"),
-    Transform("sharp NOTES", "the notes get a sharp and keep their place on the staff", pitches.sharp, "pitch"),
-    Transform("flat NOTES", "the notes get a flat and keep their place on the staff", pitches.flat, "pitch"),
-    Transform("natural NOTES", "the notes lose their accidental", pitches.natural, "pitch"),
-    Transform("raised NOTES", "the notes a semitone higher, whatever sign they had", pitches.raised, "pitch"),
-    Transform("lowered NOTES", "the notes a semitone lower, whatever sign they had", pitches.lowered, "pitch"),
+    Transform("sharp [NOTES]", "the notes get a sharp and keep their place on the staff", pitches.sharp, "pitch"),
+    Transform("flat [NOTES]", "the notes get a flat and keep their place on the staff", pitches.flat, "pitch"),
+    Transform("natural [NOTES]", "the notes lose their accidental", pitches.natural, "pitch"),
+    Transform("raised [NOTES]", "the notes a semitone higher, whatever sign they had", pitches.raised, "pitch"),
+    Transform("lowered [NOTES]", "the notes a semitone lower, whatever sign they had", pitches.lowered, "pitch"),
     Transform("respelled simply in MODE", "every note by the name that fits its line, which begins in the mode", respelling.respelled_simply, "pitch", on_lines=respelling.respelled_together),
     Transform("respelled simply", "every note by the name that fits its line and the key the line is in", respelling.respelled_simply, "pitch", on_lines=respelling.respelled_together),
     Transform("respelled NOTES as CLASS", "the notes written by another name that sounds the same", pitches.respelled, "pitch"),
@@ -107,17 +107,13 @@ _TABLE = (
     Transform("rotated COUNT", "so many first events sent to the end, or with a negative number the last to the front", order.rotated, "order", True),
     Transform("first COUNT", "the line up to its note of that number", order.first, "order", True),
     Transform("last COUNT", "the line from that many notes before its end", order.last, "order", True),
-    Transform("notes COUNT to COUNT", "the line from one note to another", order.notes, "order", True),
+    Transform("notes NOTES", "only these notes", order.notes, "order", True),
     Transform("without NOTES", "the line without these notes; what follows moves up", order.without, "order"),
-    Transform("repeated to DURATION", "the line again and again, cut where the duration is full", time.repeated_to, "time", True),
-    Transform("repeated COUNT", "the line so many times in all", order.repeated, "order", True),
     Transform("sequence COUNT by INTERVAL up|down", "the line so many times in all, each an interval higher or lower", order.sequence, "order"),
     Transform("diminution RATIO", "every duration divided by the ratio", time.diminution, "time", True),
     Transform("augmentation RATIO", "every duration multiplied by the ratio", time.augmentation, "time", True),
     Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", time.in_rhythm, "time"),
-    Transform("lasting DURATION", "a single note or chord with that duration", time.lasting, "time"),
-    Transform("cut to DURATION", "the line up to that duration", time.cut, "time", True),
-    Transform("held NOTES to DURATION", "these notes with that duration, the others as they are", time.held, "time", True),
+    Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
     Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
     Transform("broken up|down", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
     Transform("voiced close|open", "each chord in close or open position above its lowest note", chords.voiced, "vertical"),
@@ -127,23 +123,24 @@ _TABLE = (
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbors in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbors, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
-    Transform("marked MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each, a fermata on the last", dress.marked, "dress"),
-    Transform("crescendo DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
-    Transform("diminuendo DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
-    Transform("sung TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),
-    Transform("slurred", "one slur over each run of notes that no rest parts", dress.slurred, "dress"),
-    Transform("trill NOTES to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
-    Transform("trill NOTES", "a trill with the next note above, as the signature has it", dress.trill, "dress"),
-    Transform("turn NOTES", "a turn around each of these notes", dress.turn, "dress"),
-    Transform("mordent NOTES", "a mordent on each of these notes, with the note below", dress.mordent, "dress"),
-    Transform("tremolo DURATION", "every note repeated in that value, as a tremolo", dress.tremolo, "dress"),
-    Transform("tremolo", "every note repeated as fast as can be", dress.tremolo, "dress"),
-    Transform("rolled", "every chord broken quickly from its lowest note", dress.rolled, "dress"),
-    Transform("glissando NOTES", "a glide from each of these notes to the next one", dress.glissando, "dress"),
-    Transform("graced by MOTIF before NOTES", "the motif's notes as grace notes before each of these notes", dress.graced, "dress"),
+    Transform("marked [NOTES] MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each", dress.marked, "dress"),
+    Transform("crescendo [NOTES] DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
+    Transform("diminuendo [NOTES] DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
+    Transform("sung [NOTES] TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),
+    Transform("slurred [NOTES]", "one slur over each run of notes that no rest parts, or over each range of notes", dress.slurred, "dress"),
+    Transform("trill [NOTES] to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
+    Transform("trill [NOTES]", "a trill with the next note above, as the signature has it", dress.trill, "dress"),
+    Transform("turn [NOTES]", "a turn around each of these notes", dress.turn, "dress"),
+    Transform("mordent [NOTES]", "a mordent on each of these notes, with the note below", dress.mordent, "dress"),
+    Transform("tremolo [NOTES] DURATION", "each of these notes repeated in that value, as a tremolo", dress.tremolo, "dress"),
+    Transform("tremolo [NOTES]", "each of these notes repeated as fast as can be", dress.tremolo, "dress"),
+    Transform("rolled [NOTES]", "every chord broken quickly from its lowest note", dress.rolled, "dress"),
+    Transform("glissando [NOTES]", "a glide from each of these notes to the next one", dress.glissando, "dress"),
+    Transform("graced [NOTES] by MOTIF", "the motif's notes as grace notes before each of these notes", dress.graced, "dress"),
     Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", dress.fermata, "dress"),
+    Transform("fermata NOTES", "a fermata on each of these notes", dress.fermata, "dress"),
     Transform("on INSTRUMENT", "played on another instrument that the player takes up", dress.on, "dress"),
-    Transform("pedalled", "the pedal down at the first note, and up at the end of the last", dress.pedalled, "dress"),
+    Transform("pedalled [NOTES]", "the pedal down at the first note, and up at the end of the last", dress.pedalled, "dress"),
 )  # fmt: skip
 
 _LATER = {"after SPAN": "when the next voice enters"}
@@ -195,6 +192,15 @@ def _by_word() -> dict[str, tuple[Transform, ...]]:
         found[transform.word] = (*found.get(transform.word, ()), transform)
     return found
 
+
+_LENGTHS = (
+    Transform("x COUNT", "so many times in all", order.repeated, "length", True, time.lines_repeated),
+    Transform("for DURATION", "again and again, cut where the duration is full", time.filling, "length", True, time.lines_filling),
+    Transform("held DURATION", "one note or chord, sustained for that duration", time.held, "length", True),
+)  # fmt: skip
+
+LENGTHS: dict[str, Transform] = {transform.word: transform for transform in _LENGTHS}
+"""What says how often or how long, by its word. It stands without an arrow."""
 
 TRANSFORMS: dict[str, tuple[Transform, ...]] = _by_word()
 """For each word the transforms written with it, tried in order."""

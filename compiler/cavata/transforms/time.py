@@ -84,29 +84,16 @@ def in_rhythm(motif: Motif, rhythm: Rhythm, cycle: bool) -> Motif:
     return Motif(tuple(events))
 
 
-def lasting(motif: Motif, duration: Fraction) -> Motif:
-    """A single note or chord with that duration."""
+def held(motif: Motif, duration: Fraction) -> Motif:
+    """One note or chord, sustained for that duration."""
     if len(motif.events) != 1:
         raise Refusal(
             "V212",
-            f"`lasting` is for a single note or chord; {{subject}} has {len(motif.events)} events",
-            "a longer line",
-            "`cut to`, `repeated to` or `held last to` give a line its length",
+            f"`held` sustains one note or chord; {{subject}} has {len(motif.events)} events",
+            "several events" if motif.events else "nothing to sustain",
+            "`for` repeats and cuts, `lengthened last to` gives one note another duration",
         )
     return Motif((motif.events[0].lasting(duration),))
-
-
-def cut(motif: Motif, duration: Fraction) -> Motif:
-    """The line up to that duration; an event that reaches across is shortened."""
-    if motif.duration < duration:
-        raise Refusal(
-            "V213",
-            f"{{subject}} lasts {motif.duration}, less than {duration}",
-            f"longer than the line's {motif.duration}",
-            "`repeated to` repeats it, `held last to` holds its last note",
-            (0, 0),
-        )
-    return cut_at(motif, duration)
 
 
 def cut_at(motif: Motif, duration: Fraction) -> Motif:
@@ -121,8 +108,8 @@ def cut_at(motif: Motif, duration: Fraction) -> Motif:
     return Motif(closed(events))
 
 
-def repeated_to(motif: Motif, duration: Fraction) -> Motif:
-    """The line again and again, cut where the duration is full."""
+def filling(motif: Motif, duration: Fraction) -> Motif:
+    """The line again and again, cut where the duration is full; an event that reaches across is shortened."""
     if motif.duration <= 0:
         raise Refusal("V209", "{subject} has no note", "an empty line", "")
     times = -(-duration // motif.duration)
@@ -130,9 +117,34 @@ def repeated_to(motif: Motif, duration: Fraction) -> Motif:
     return cut_at(Motif(motif.events * int(times)), duration)
 
 
-def held(motif: Motif, notes: Selection, duration: Fraction) -> Motif:
+def lengthened(motif: Motif, notes: Selection | None, duration: Fraction) -> Motif:
     """These notes with that duration; the others keep theirs."""
     indices = chosen(motif, notes)
     return Motif(
         tuple(event.lasting(duration) if index in indices else event for index, event in enumerate(motif.events))
     )
+
+
+# ----------------------------------------------------------------
+# Lines that sound together: each with a rest at its end until the longest is done, so that they stay together.
+
+
+def padded(line: Motif, duration: Fraction) -> Motif:
+    """A line with a rest until the others are done."""
+    missing = duration - line.duration
+    return Motif((*line.events, Event(missing))) if missing > 0 else line
+
+
+def lines_repeated(lines: tuple[Motif, ...], times: int) -> tuple[Motif, ...]:
+    """The lines so many times in all."""
+    if times < 1:
+        raise Refusal("V206", f"lines cannot be repeated {times} times", "", "write a number from 1 up", (0, 0))
+    bounded(sum(len(line.events) for line in lines) * times)
+    whole = max(line.duration for line in lines)
+    return tuple(Motif(padded(line, whole).events * times) for line in lines)
+
+
+def lines_filling(lines: tuple[Motif, ...], duration: Fraction) -> tuple[Motif, ...]:
+    """The lines again and again, cut where the duration is full."""
+    whole = max(line.duration for line in lines)
+    return tuple(filling(padded(line, whole), duration) for line in lines)

@@ -34,7 +34,7 @@ from cavata.tell.language import (
 )
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection, chosen, heads_meant
-from cavata.transforms.signature import Fixed, Kind, Part, Slot
+from cavata.transforms.signature import Fixed, Kind, OptionalSlot, Part, Slot
 from cavata.transforms.voicing import Players
 
 
@@ -183,7 +183,7 @@ class Phrases:
         return self.language.text("things", key, **values)
 
     def _argument(self, argument: p.BoundArgument, part: Part) -> str:
-        kind = part.kind if isinstance(part, Slot) else None
+        kind = part.kind if isinstance(part, Slot | OptionalSlot) else None
         if isinstance(argument, p.Taken):
             return self._taken(argument.value, kind)
         return self._given(argument.value, kind)
@@ -218,6 +218,8 @@ class Phrases:
                 return mode_in_words(value, self.language)
             case Selection():
                 return selection_in_words(value, self.language)
+            case None:
+                return self.language.text("selections", "every")
             case Markings():
                 return ", ".join((*filter(None, [value.dynamic]), *value.articulations, *value.techniques,
                                   *(f"“{word}”" for word in value.words)))  # fmt: skip

@@ -151,6 +151,8 @@ class Instrument:
     """The keys of other instruments that the same player is often asked to take up."""
     usual_strings: tuple[Pitch, ...] = ()
     """What its strings are where `strings` are not the usual ones: it is in scordatura."""
+    frets: int = 0
+    """How many each string has; 0 where it has none, or their number differs."""
     third: str = ""
     """The staff that is there only where something is written on it: `middle`, or an organ's `pedal`."""
     pedals: tuple[Pitch, ...] = ()

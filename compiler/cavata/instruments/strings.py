@@ -12,9 +12,25 @@ from functools import lru_cache
 from itertools import permutations
 
 from cavata.instruments.instrument import Instrument
-from cavata.music.pitch import UNISON, Interval, Pitch
-from cavata.record import replace
+from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval
+from cavata.record import record, replace
 
+@record
+class Node:
+    """Where a string is touched for a harmonic: above its open or stopped pitch, and what sounds above that."""
+
+    touched: Interval
+    sounds: Interval
+
+
+NODES = tuple(
+    Node(parse_interval(touched), parse_interval(sounds))
+    for touched, sounds in (("P8", "P8"), ("P5", "P12"), ("P4", "P15"), ("M3", "M17"), ("m3", "P19"))
+)
+"""The nodes nearest the nut: of 1/2, 1/3, 1/4, 1/5 and 1/6 of a string, which sound its partials 2 to 6.
+
+Source: acoustics of the string; treatises go as far as the fifth partial, playing tables as far as the sixth.
+"""
 _MOST_AT_ONCE = 4
 """So many notes are looked at together: a bow has no more strings under it."""
 
@@ -71,14 +87,45 @@ def stopped_on(strings: tuple[Pitch, ...], pitches: tuple[Pitch, ...]) -> tuple[
     )  # fmt: skip
 
 
-def fingering_shifts(instrument: Instrument, pitches: tuple[Pitch, ...]) -> tuple[Interval, ...]:
+def fingering_shifts(
+    instrument: Instrument, pitches: tuple[Pitch, ...], on: int | None = None
+) -> tuple[Interval, ...]:
     """From each sounding pitch to the one that a player of a retuned instrument reads.
 
     Bowed instruments read what they finger as if nothing were retuned: a note on a string that was let down by a tone
     stands a tone higher than it sounds. Double basses and plucked instruments read what sounds. Source: the custom of
-    scordatura since the seventeenth century, as in the fifth suite of Bach's for the cello; from memory.
+    scordatura since the seventeenth century, as in the fifth suite of Bach's for the cello; from memory. `on` is the
+    string where it is said.
     """
     if not instrument.reads_fingering:
         return (UNISON,) * len(pitches)
-    found = stopped_on(instrument.strings, pitches)
+    found = stopped_on(instrument.strings, pitches) if on is None else (on,) * len(pitches)
     return tuple(instrument.usual_strings[string] - instrument.strings[string] for string in found)
+
+
+def string_named(instrument: Instrument, name: str, pitch: Pitch, natural: bool = False) -> int | None:
+    """The string of a number, counted from the highest as players do, or of a note name; counted from 0 at the lowest.
+
+    Of two strings of one name the higher is meant that can have the pitch, stopped or as a natural harmonic. None where there is no such string.
+    """
+    strings = instrument.strings
+    if name.isdecimal():
+        return len(strings) - int(name) if 1 <= int(name) <= len(strings) else None
+    named = [place for place, string in enumerate(strings) if str(string.pitch_class) == name]
+    fitting = [
+        place for place in named
+        if (harmonic_of(strings[place], pitch) is not None if natural else strings[place].midi <= pitch.midi)
+    ]  # fmt: skip
+    return max(fitting or named[:1], key=lambda place: strings[place].midi, default=None)
+
+
+def harmonic_of(open_string: Pitch, pitch: Pitch) -> Node | None:
+    """The node of an open string at which a pitch sounds; None where none of NODES has it."""
+    return next((node for node in NODES if (open_string + node.sounds).midi == pitch.midi), None)
+
+
+def touched_of(pitch: Pitch, touching: str) -> tuple[Pitch, Pitch]:
+    """For a pitch that sounds as an artificial harmonic the note that is stopped, and the one touched above it."""
+    node = next(node for node in NODES if str(node.touched) == touching)
+    stopped = pitch + -node.sounds
+    return stopped, stopped + node.touched

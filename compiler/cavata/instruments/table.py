@@ -60,6 +60,7 @@ class _Row(TypedDict, total=False):
     staves: str
     pedals: str
     strings: str
+    frets: int
     drums: list[str]
     doubles: list[str]
     like: str
@@ -187,6 +188,7 @@ def _made(words: str) -> Instrument:
         strings=tuple(parse_pitch(string) + sounds for string in row.get("strings", "").split()),
         drums=tuple(Drum(size, *_span(pitches, sounds)) for size, pitches in map(_drum, row.get("drums", ()))),
         doubles=tuple(map(in_a_script, row.get("doubles", ()))),
+        frets=row.get("frets", 0),
         third=third,
         pedals=_pedals(row["pedals"]) if "pedals" in row else (),
     )

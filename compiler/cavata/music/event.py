@@ -225,6 +225,10 @@ class Marks:
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARD."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
+    string: str = ""
+    """The string on which the event is played: its number from the highest, as `2`, or its open note, as `G`."""
+    harmonic: str = ""
+    """What sounds is a harmonic: `natural`, of the open string, or the interval at which a stopped note is touched."""
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -269,6 +273,8 @@ class Marks:
             later.goal or self.goal,
             later.attack or self.attack,
             later.swelling or self.swelling,
+            later.string or self.string,
+            later.harmonic or self.harmonic,
             self.said + later.said,
         )
 
@@ -328,6 +334,8 @@ def divided(marks: Marks) -> tuple[Marks, Marks]:
     first, second = first_marks(marks), last_marks(marks)
     if marks.hairpin_ends and marks.loud and not marks.hairpin:
         first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
+    if marks.string or marks.harmonic:  # both are read, and so fingered, alike
+        second = replace(second, string=marks.string, harmonic=marks.harmonic)
     return first, second
 
 

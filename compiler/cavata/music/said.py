@@ -16,6 +16,7 @@ from cavata.source import Span
 SIGNS = (
     "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
     "technique", "text", "syllable", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
+    "string", "harmonic",
 )  # fmt: skip
 """The kinds of signs that a script can write at a note."""
 Sign = tuple[str, str]
@@ -44,6 +45,10 @@ def signs(marks: Marks) -> Iterator[Sign]:
     yield from ((k, "") for k, there in (("pedal", marks.pedal_begins), ("end of pedal", marks.pedal_ends)) if there)
     if marks.symbol is not None:
         yield "chord symbol", str(marks.symbol)
+    if marks.string:
+        yield "string", marks.string
+    if marks.harmonic:
+        yield "harmonic", marks.harmonic
 
 
 def dressed_at(before: Sequence[Event], after: Sequence[Event], span: Span) -> tuple[Event, ...]:

@@ -11,12 +11,14 @@ from xml.etree.ElementTree import Element, SubElement
 from cavata.instruments.instrument import PEDAL
 from cavata.music.pitch import LETTERS, Pitch
 from cavata.musicxml.directions import (
+    end_of_label,
     octave_shift,
     ottavas_before,
     place_attacca,
     place_frame,
     place_repeats,
     reached,
+    string_label,
     wedge,
     wedges_before,
 )
@@ -176,10 +178,12 @@ def _notes(measure: Element, lines: dict[str, LineEnds], staves: int, several: b
                 changed += wedges_before(found)
                 changed += [pedal("start", found, staves)] if found.pedal_begins else []
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
+                changed += [string_label(found)] if found.label else []
                 _slurs(child, found)
                 finish_signs(child, found)
                 if found.hairpin_ends_after:
                     after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
+                after += [end_of_label(found)] if found.label_ends else []
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found, staves)] if found.pedal_ends else []
             if staves > 1 or several:

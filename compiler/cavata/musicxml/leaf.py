@@ -93,6 +93,16 @@ def finish_signs(note: Element, found: LineEnds) -> None:
             mark = Element("accidental-mark", placement="above")
             mark.text = _ACCIDENTALS.get(found.trill, found.trill)
             ornaments.insert(place + 1, mark)
+    if found.string or found.harmonic:
+        technical = SubElement(notations_of(note), "technical")
+        if found.string:
+            SubElement(technical, "string").text = str(found.string)
+        if found.fret is not None:
+            SubElement(technical, "fret").text = str(found.fret)
+        for kind in found.harmonic[:1]:
+            sign = SubElement(technical, "harmonic")
+            SubElement(sign, kind)
+            SubElement(sign, found.harmonic[1])
     for kind, there in (("stop", found.glide_ends), ("start", found.glide_begins)):
         if there:
             line = {"type": kind, "number": str(found.number), "line-type": "solid"}
@@ -230,6 +240,8 @@ class Leaves:
     def _head(self, head: WrittenHead, length: Any, identifier: str) -> Any:
         made = note.Note(self._pitch(head), duration=length, id=identifier)
         made.tie = self._tie(head)
+        if head.diamond:
+            made.notehead, made.noteheadFill = "diamond", False
         if head.color:
             made.style.color = head.color
         return made

@@ -18,6 +18,7 @@ from cavata.notate.page_turns import with_turns
 from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import told_once, write_staff
+from cavata.notate.strings import with_strings
 from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes, with_tuning
 from cavata.notate.voice import Ticks, whole_of
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
@@ -93,6 +94,8 @@ def _part(
         for staff in told_once(staves)
     )
     written = tuple(with_ottavas(staff, instrument) for staff in written)
+    if any(event.event.marks.string for event in events_of(staves)):
+        written = tuple(with_strings(staff, instrument, part.language) for staff in written)
     if held:
         written = with_changes(written, part, movement, spans, held_before)
     if instrument.usual_strings:

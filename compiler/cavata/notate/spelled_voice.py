@@ -12,7 +12,7 @@ from fractions import Fraction
 from math import gcd
 
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.strings import fingering_shifts
+from cavata.instruments.strings import fingering_shifts, string_named
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import ACCIDENTAL_NAMES, Event, Letter, Marks, Origin, signature_alteration, trilled
 from cavata.music.pitch import MIDDLE_LINE, Pitch, PitchClass
@@ -95,7 +95,9 @@ class WrittenEvent:
     graces: tuple[tuple[WrittenHead, ...], ...] = ()
     """Without accidentals yet."""
     sounds: tuple[Pitch, ...] = ()
-    """In scordatura for each written pitch the one that sounds."""
+    """In scordatura and of harmonics for each written pitch the one that sounds."""
+    diamonds: tuple[bool, ...] = ()
+    """Of a harmonic for each written pitch whether it is touched only."""
 
     @property
     def sounding(self) -> tuple[Pitch, ...]:
@@ -171,7 +173,9 @@ def _written_event(event: ScoreEvent, reading: PitchWriting, unpitched: bool, ma
         return WrittenEvent(event, (MIDDLE_LINE,), (origins,), marks, letters(event.event))
     if len(heads) == 1:
         head = heads[0]
-        return WrittenEvent(event, reading.chord((head.pitch,)), (head.origins,), marks, letters(event.event))
+        said = event.event.marks.string if reading.tuning else ""
+        on = string_named(reading.tuning, said, head.pitch) if reading.tuning and said else None
+        return WrittenEvent(event, reading.chord((head.pitch,), on), (head.origins,), marks, letters(event.event))
     read = reading.chord(tuple(head.pitch for head in heads))
     found = sorted(zip(read, heads, strict=True), key=lambda pair: pair[0].position)
     sounds = tuple(head.pitch for _, head in found) if reading.tuning else ()

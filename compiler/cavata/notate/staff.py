@@ -19,6 +19,7 @@ from cavata.notate.accidentals import BarMemory
 from cavata.notate.bar_spelling import Fold, LeafSlot, Spelling, spell_bar
 from cavata.notate.clefs import clef_changes
 from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spelled_bars, strikes, written_events
+from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.voice import strokes
 from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
@@ -54,6 +55,8 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
     voices = staff.voices or ((),)
     bars = [spelled_bars(voice, plan) for voice in voices]
     events = [written_events(voice, voice_bars, plan) for voice, voice_bars in zip(voices, bars, strict=True)]
+    if any(event.event.marks.harmonic for voice in voices for event in voice):
+        events = [_fingered(voice, bars_of, plan) for voice, bars_of in zip(events, bars, strict=True)]
     clef, changes = clef_changes(bars, events, plan)
     writer = _Writer(events, changes, plan)
     written = []
@@ -63,6 +66,21 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
         written.append(WrittenBar(items, plan.signatures[number], _dynamics_above(items, plan)))
     done = WrittenStaff(clef, tuple(written))
     return with_sung_text(done) if any(e.event.marks.sung for voice in voices for e in voice) else done
+
+
+def _fingered(
+    events: Sequence[WrittenEvent | None], bars: Sequence[SpelledBar | None], plan: StaffPlan
+) -> list[WrittenEvent | None]:
+    """The events of a voice, harmonics as they are fingered in the key of the bar they begin in."""
+    found = list(events)
+    done: set[int] = set()
+    for bar, reading in zip(bars, plan.readings, strict=True):
+        for index in bar.pieces.events if bar else ():
+            written = found[index] if index >= 0 and index not in done else None
+            if written is not None:
+                done.add(index)
+                found[index] = touched(written, reading, plan.instrument)
+    return found
 
 
 def _dynamics_above(voices: Sequence[tuple[Item, ...]], plan: StaffPlan) -> bool:
@@ -221,6 +239,8 @@ def _note(
             WrittenHead(pitch, origins, sign, not released, not struck)
             for pitch, origins, sign in zip(pitches, written.origins, signs, strict=True)
         )
+    if written.diamonds:
+        heads = tuple(replace(head, diamond=diamond) for head, diamond in zip(heads, written.diamonds, strict=True))
     marks = written.marks
     if marks is not UNMARKED and not (begins and ends):
         marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)

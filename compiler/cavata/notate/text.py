@@ -118,7 +118,7 @@ def _graces_text(graces: tuple[tuple[WrittenHead, ...], ...]) -> str:
 
 
 def _head_text(head: WrittenHead) -> str:
-    return f"{head.pitch}{_SIGNS[head.accidental]}"
+    return f"{head.pitch}{_SIGNS[head.accidental]}" + "◇" * head.diamond
 
 
 def _value_text(base: Fraction) -> str:
@@ -133,6 +133,8 @@ def _marks_text(marks: Marks) -> str:
     words += [f"held {marks.held}"] if marks.held else []
     words += [f"sung {marks.sung}"] if marks.sung else []
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += [f"string {marks.string}"] if marks.string else []
+    words += [f"harmonic {marks.harmonic}"] if marks.harmonic else []
     words += [f"who {marks.who}"] if marks.who else []
     words += ["|hairpin"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += [")"] * marks.slur_ends + ["("] * marks.slur_begins

@@ -59,11 +59,11 @@ class PitchWriting:
             )
         return found
 
-    def chord(self, pitches: tuple[Pitch, ...]) -> tuple[Pitch, ...]:
-        """The written pitches for some that sound together."""
+    def chord(self, pitches: tuple[Pitch, ...], on: int | None = None) -> tuple[Pitch, ...]:
+        """The written pitches for some that sound together; `on` is their string where it is said."""
         if self.tuning is None:
             return tuple(map(self.written, pitches))
-        shifts = fingering_shifts(self.tuning, pitches)
+        shifts = fingering_shifts(self.tuning, pitches, on)
         return tuple(self.written(pitch + shift) for pitch, shift in zip(pitches, shifts, strict=True))
 
 

@@ -87,6 +87,8 @@ class WrittenHead:
     tie_ends: bool = False
     color: str = ""
     """Where colors are shown, that of the name it came from, as `#0072B2`; empty for black."""
+    diamond: bool = False
+    """It is touched for a harmonic, and not stopped."""
 
 
 @record
@@ -101,6 +103,19 @@ class SungText:
     """A hyphen leads on to the next syllable."""
     line: str = ""
     """What a line that holds the syllable over further notes does here: `begins`, `goes on`, `ends`, or nothing."""
+
+
+@record
+class OnString:
+    """What is said of the string on which a leaf is played."""
+
+    number: int = 0
+    """Counted from the highest; 0 at what goes on from a tie."""
+    fret: int | None = None
+    label: str = ""
+    """What stands over the first of several notes on one string, as `sul G`; empty where each has its number."""
+    begins: bool = False
+    ends: bool = False
 
 
 @record
@@ -135,6 +150,7 @@ class Leaf:
     ottava: int | None = None
     """From here on the notes stand so many octaves lower on the staff than they are: 1 under `8va`, -1 over `8vb`, 0 as
     they are; None where nothing changes."""
+    string: OnString | None = None
 
     @property
     def written(self) -> Fraction:

@@ -14,6 +14,7 @@ from cavata.music.event import AFTERWARD, KIND_OF, KINDS, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
+from cavata.place.strings import check_strings
 from cavata.place.voices import VOICES, apart, clash
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff
@@ -347,6 +348,9 @@ class StaffBuilder:
     def check_reach(self, where: Whereabouts) -> None:
         """What lies beyond the players' ranges is told."""
         for part in self.parts.values():
+            events = [event for staff in part.instrument.staves for event in self.in_order(part.name, staff)]
+            for held, run in self.by_instrument(part, events):
+                check_strings(held, run, self.warn_once)
             if not part.instrument.unpitched:
                 staves = [self.in_order(part.name, s) for s in part.instrument.staves if s != PEDAL]
                 events = staves[0] if len(staves) == 1 else _sorted([event for staff in staves for event in staff])

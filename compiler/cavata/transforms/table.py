@@ -139,6 +139,10 @@ _TABLE = (
     Transform("graced [NOTES] by MOTIF", "the motif's notes as grace notes before each of these notes", dress.graced, "dress"),
     Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", dress.fermata, "dress"),
     Transform("fermata NOTES", "a fermata on each of these notes", dress.fermata, "dress"),
+    Transform("harmonic [NOTES] touching INTERVAL", "these notes as harmonics, of a stopped note touched at the interval above it", dress.harmonic_touching, "dress"),
+    Transform("harmonic [NOTES] on CLASS", "these notes as natural harmonics of the open string of that name", dress.harmonic_on, "dress"),
+    Transform("sul [NOTES] CLASS", "these notes on the string of that name", dress.sul, "dress"),
+    Transform("played [NOTES] on string COUNT", "these notes on the string of that number, counted from the highest", dress.played_on_string, "dress"),
     Transform("on INSTRUMENT", "played on another instrument that the player takes up", dress.on, "dress"),
     Transform("pedalled [NOTES]", "the pedal down at the first note, and up at the end of the last", dress.pedalled, "dress"),
 )  # fmt: skip

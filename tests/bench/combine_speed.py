@@ -26,7 +26,7 @@ from cavata.music.pitch import parse_pitch_class
 from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 motif one = notes(1/4 D4 F4 E4 D4, 1/2 G4, 1/4 F4 A4)
 motif two = notes(1/2 A4, 1/4 B4 C5, 1/8 D5 C5 B4 A4, 1/2 G4)
 """

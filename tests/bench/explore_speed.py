@@ -28,7 +28,7 @@ CRITERIA = ("few-inflections", "singable", "true-leaps", "key", "in-mode", "cons
 
 
 def main(letters: str = "TAMSIN", inflections: str = "2", jumps: str = "3") -> None:
-    script = f'language 1\nuse french from ciphers\nname asked = "{letters}" by french\nmotif m = asked\n'
+    script = f'language 2\nuse french from ciphers\nname asked = "{letters}" by french\nmotif m = asked\n'
     compiled = compile_script(Path("bench.cavata"), "bench.cavata", script)
     assert compiled.program is not None and compiled.plan is not None
     name = next(d for d in compiled.program.definitions if isinstance(d, NameDefinition))

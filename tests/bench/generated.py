@@ -81,7 +81,7 @@ def long_script(lines: int) -> str:
 
 def _declarations() -> list[str]:
     return [
-        "language 1", "", 'piece "Generated"', '    composer "A. Composer"', "", "use french from ciphers", "",
+        "language 2", "", 'piece "Generated"', '    composer "A. Composer"', "", "use french from ciphers", "",
         *(f'name {name.lower()} = "{name}" by french' for name in NAMES), "",
         *(f"rhythm {name} = ({values})" for name, (values, _) in RHYTHMS.items()), "",
         "transform turned(m) = m -> retrograde -> marked mp", "",
@@ -96,7 +96,7 @@ def _motifs(rounds: int) -> list[tuple[str, str, int]]:
         for name in NAMES:
             for rhythm, (_, count) in RHYTHMS.items():
                 motif = f"{name.lower()}_{rhythm}" + (f"{number}" if number else "")
-                whole = f"{name.lower()} -> repeated 3 -> first {count}"
+                whole = f"{name.lower()} x 3 -> first {count}"
                 found.append((f"motif {motif} = {whole}{step} -> in {rhythm}", motif, count))
     return found
 
@@ -122,7 +122,7 @@ def _section(
             repeats = min(chance.choice((1, 1, 1, 2)), length - bars)
             kind = chance.randrange(12)
             if kind == 0:
-                items.append("rest 1 bar")
+                items.append("1 bar rest")
                 repeats = 1
             else:
                 value = f"turned({motif})" if kind == 1 else motif
@@ -194,5 +194,5 @@ def _for_strings(notes: int, section: Callable[[int, str], str]) -> str:
     for number in range(-(-notes // (4 * 13))):
         sections += [f"    section s{number}", section(number, intervals[number % len(intervals)])]
     parts = [f"    {name} = violin" for name in ("one", "two", "three", "four")]
-    head = ["language 1", theme, "forces", *parts, "group strings = one, two, three, four", "movement only"]
+    head = ["language 2", theme, "forces", *parts, "group strings = one, two, three, four", "movement only"]
     return "\n".join([*head, *sections]) + "\n"

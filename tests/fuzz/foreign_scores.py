@@ -46,7 +46,7 @@ KERN = """!!!OTL: A small tune
 ==\t==
 *-\t*-
 """
-SCRIPT = """language 1
+SCRIPT = """language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 piece "Small"
@@ -57,7 +57,7 @@ movement first
     meter 3/4
     key D minor
     clarinet: tamsin -> in (1/4 1/12 1/12 1/12 1/8 1/8) -> slurred -> marked f
-    piano.left: tamsin -> as chord -> from G3 -> lasting 3/4
+    piano.left: tamsin -> as chord -> from G3 held 3/4
 """
 _RUNS = (b"0", b"9" * 12, b"-1", b"65536", b"1e99", b"", b"\xff" * 4, b"\0", b"<", b"&", b"]]>", b"[", b"{", b"*", b"/")
 

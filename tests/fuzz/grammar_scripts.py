@@ -53,7 +53,7 @@ class _Making:
         self._parts: list[tuple[str, str]] = []
 
     def script(self) -> str:
-        head = ["language 1", "use french, german, vowels from ciphers", *self._piece()]
+        head = ["language 2", "use french, german, vowels from ciphers", *self._piece()]
         head += [f'name who{n} = "{self._by.choice(NAMES)}" by french' for n in range(2)]
         head += [f"rhythm knock = ({self._beats()})", f"rhythm dust = ({self._beats()})"]
         motifs = [self._motif(f"line{n}") for n in range(self._by.randint(1, 4))]
@@ -106,7 +106,7 @@ class _Making:
         earlier = self._by.choice(self._motifs) if self._motifs else "who1"
         made = self._by.choice([
             self._notes(), self._notes(), self._notes(), "who0", "who1", f"{earlier} + {self._notes()}",
-            f"weave({earlier}, who0)", f"together({earlier}, {self._notes()})", "chords(Dm 1/4, rest 1/12, G7/B 3/8)",
+            f"weave({earlier}, who0)", f"together({earlier}, {self._notes()})", "chords(1/4 Dm, 1/12 rest, 3/8 G7/B)",
             f"canon({earlier}, at P5 above, after {self.duration()})", f"weave(who0, {earlier}, cycle)",
             "(who0 -> as chord)",
         ])  # fmt: skip

@@ -12,7 +12,7 @@ _LONGEST = 6_000
 _FENCE = re.compile(r"^```cavata\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _WORD = re.compile(r'"(?:\\.|[^"\\\n])*"|[^\W\d]\w*\(?|[\d/.:]+|->|\.\.|\S|\n *| +')
 _TERMINAL = re.compile(r'"([^"]+)"')
-HEAD = "language 1\nuse french, german from ciphers\n"
+HEAD = "language 2\nuse french, german from ciphers\n"
 SIGNS = (
     "\0", "\x1b", "\x07", "\r", "\t", "\x0b", "\x0c", "\x85", "\u2028", "\u202e", "\u200f", "\ufeff", "\u00ad",
     "\u0301", "日", "ß", "ﬁ", "😀", "𝄪", "♭", "٣", "²", "½", "\U000e0001", "\ud7ff", "é", "/", "\\", '"', "(", ")",
@@ -78,7 +78,7 @@ def bytes_by_chance(by: Random) -> bytes:
 def tokens_by_chance(by: Random) -> bytes:
     """Words in any order, in rows with any indentation."""
     known = words()
-    rows = ["language 1"] * (by.randrange(4) > 0)
+    rows = ["language 2"] * (by.randrange(4) > 0)
     for _ in range(by.randint(1, 12)):
         indent = "    " * by.choice((0, 0, 1, 1, 2))
         rows.append(indent + " ".join(by.choice(known).strip() or "," for _ in range(by.randint(1, 12))))

@@ -110,7 +110,7 @@ def test_what_does_not_end_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_place_outside_the_text_is_a_fault() -> None:
-    source = Source("a.cavata", "language 1\n")
+    source = Source("a.cavata", "language 2\n")
     for start, end, fine in ((0, 8, True), (0, 12, False), (3, 3, False), (9, 4, False)):
         bag = Diagnostics()
         bag.error("S101", Span(source, start, end), "wrong")
@@ -118,7 +118,7 @@ def test_a_place_outside_the_text_is_a_fault() -> None:
 
 
 def test_an_output_that_breaks_is_a_fault(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    script = b"language 1\nforces\n    flute = flute\nmovement first\n    flute: notes(1/1 D5)\n"
+    script = b"language 2\nforces\n    flute = flute\nmovement first\n    flute: notes(1/1 D5)\n"
     assert script_fault(script, tmp_path) is None
 
     def breaks(*_: object) -> bytes:

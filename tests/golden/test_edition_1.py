@@ -41,7 +41,7 @@ def _origin(origin: Origin) -> str:
 
 @pytest.mark.parametrize("script", SCRIPTS, ids=lambda path: path.stem)
 def test_script_of_edition_1_keeps_its_meaning(script: Path) -> None:
-    assert "language 1\n" in script.read_text("utf-8")
+    assert "language 2\n" in script.read_text("utf-8")
     compiled = compile_script(script)
     assert not [d for d in compiled.bag.ordered() if d.severity is Severity.ERROR], as_text(compiled.bag.ordered())
     assert compiled.score is not None

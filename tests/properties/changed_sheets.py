@@ -61,7 +61,7 @@ FITTING: dict[tuple[str, str], tuple[Any, ...]] = {
     ("Marks", "dynamic"): ("ff", "pp"),
     ("Marks", "graces"): (((Head(Pitch(35, 0), ()),),),),
     ("Marks", "hairpin"): ("crescendo", "diminuendo", ""),
-    ("Marks", "held"): (Fraction(1, 3),),
+    ("Marks", "held_notes"): (Fraction(1, 3),),
     ("Marks", "ornaments"): ((Ornament("trill", sign="flat"),), (Ornament("turn"),), (Ornament("trill"),)),
     ("Marks", "sung"): (Syllable("la"),),
     ("Marks", "symbol"): (ChordSymbol(PitchClass(4, 0), "m7b5"), ChordSymbol(PitchClass(1, -1), "", PitchClass(3, 0))),

@@ -49,7 +49,7 @@ class Piece:
         return deepcopy(self)
 
     def script(self) -> str:
-        lines = ["language 1", f'piece "{self.title}"', "forces", *(f"    {n} = {p}" for p, n in self.names.items())]
+        lines = ["language 2", f'piece "{self.title}"', "forces", *(f"    {n} = {p}" for p, n in self.names.items())]
         lines += ["movement first", "    tempo 1/4 at 90", "    key C major"]
         for section in self.sections:
             lines += [f"    section {section.name} {section.bars} bars", *(f"        {row}" for row in section.rows)]

@@ -25,16 +25,16 @@ from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
 SCRIPT = """\
-language 1
+language 2
 use french, german from ciphers
 name tamsin = "TAMSIN" by french
 name hedda = "HEDDA" by german
-rhythm bell = (1/4 1/8 rest 1/8)
+rhythm bell = (1/4 1/8 1/8 rest)
 motif call = tamsin -> nearest -> in bell
 motif low = hedda -> down P8 -> in (1/4) -> marked mf
 motif tune = notes(1/4 D5 F5, 1/8 E5 rest D5, 1/4 C5, 1/4 A4) -> slurred
 motif song = notes(1/2 D5 F5 | 1/4 E5 D5 C5 A4) -> sung "Now the lamp is lit _"
-motif chords_of_it = chords(Dm 1/2, Gm7 1/4, A7 1/4)
+motif chords_of_it = chords(1/2 Dm, 1/4 Gm7, 1/4 A7)
 piece "Lantern"
     subtitle "for six"
     composer "A. Composer"
@@ -82,7 +82,7 @@ movement first "Watch"
         ending 1 bar 3
         ending 2 bar 4
         flute: tune -> up M2 -> marked staccato
-        violin at bar 2: call -> graced by notes(1/8 C5) before 1 -> tremolo 1/32
+        violin at bar 2: call -> graced 1 by notes(1/8 C5) -> tremolo 1/32
         cello: notes(1/2. D3 | 1/2. A2) -> fermata last by 1/4
         piano: together(tune, low -> down P8)
     section close = opening -> up M2

@@ -36,13 +36,13 @@ COMBINED = (
 )  # fmt: skip
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")
-_HEAD = """language 1
+_HEAD = """language 2
 
 use french from ciphers
 
 name tamsin = "TAMSIN" by french
-rhythm uneven = (1/8 1/12 rest 1/12 1/12 1/4.)
-rhythm knock  = (1/8 rest 1/8 1/16 1/16 1/8)
+rhythm uneven = (1/8 1/12 1/12 rest 1/12 1/4.)
+rhythm knock  = (1/8 1/8 rest 1/16 1/16 1/8)
 """
 _FORCES = """
 forces
@@ -101,8 +101,8 @@ class _Making:
         second = self._by.choice((f"flute2: {self._by.choice((a, b))} for 5 bars", "passage call(flute2, line2)"))
         rows = [
             f"flute1: {a} for 5 bars", second, f"horn: {self._stepped(b)} for 4 bars",
-            f'voice: {a} -> repeated 6 -> sung "o-pen _ sea, o-pen" for 5 bars', f"piano: {combined} for 4 bars",
-            f"violin1: {self._stepped(a)} for 6 bars", f"violin2: {a} for 2 bars, rest 1/4, {b} for 2 bars",
+            f'voice: {a} x 6 -> sung "o-pen _ sea, o-pen" for 5 bars', f"piano: {combined} for 4 bars",
+            f"violin1: {self._stepped(a)} for 6 bars", f"violin2: {a} for 2 bars, 1/4 rest, {b} for 2 bars",
             "drum: knock for 4 bars",
         ]  # fmt: skip
         replacing = ["violin2 at bar 3 replace: notes(1/4 G4) -> marked sf"] * self._by.randrange(2)

@@ -11,15 +11,15 @@ from random import Random
 
 from cavata.pipeline import Compiled, compile_script
 
-HEAD = """language 1
+HEAD = """language 2
 
 use french, german from ciphers
 
 name tamsin = "TAMSIN" by french
 name corwen = "CORWEN" by french
 name hedda  = "HEDDA"  by german
-rhythm uneven = (1/8 1/12 rest 1/12 1/12 1/4.)
-rhythm knock  = (1/8 rest 1/8 1/16 1/16 1/8)
+rhythm uneven = (1/8 1/12 1/12 rest 1/12 1/4.)
+rhythm knock  = (1/8 1/8 rest 1/16 1/16 1/8)
 
 """
 FORCES = """forces
@@ -131,7 +131,7 @@ class _Making:
     def _part(self, part: str) -> str:
         match part:
             case "voice":
-                return f'voice: {self._line()} -> repeated 6 -> sung "o-pen _ sea, o-_"'
+                return f'voice: {self._line()} x 6 -> sung "o-pen _ sea, o-_"'
             case "drum":
                 return f"drum: {self._by.choice(['knock', 'uneven', self._line()])}"
             case "violin":

@@ -12,7 +12,7 @@ from cavata.music.event import Event, Letter, Motif, Texture
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
 
-HEAD = "language 1\nuse french, german, vowels from ciphers\n"
+HEAD = "language 2\nuse french, german, vowels from ciphers\n"
 NAMES = (
     'name tamsin = "TAMSIN" by french', 'name corwen = "Corwen" by french', 'name hedda = "HEDDA" by german',
     'name island = "ÉÆß" by vowels_and_more',
@@ -21,7 +21,7 @@ OWN = (
     "cipher vowels_and_more = vowels\n    \"S\" = Eb",
     "transform echo(m, gap) = m + (m -> up gap -> marked pp)",
     "transform laced(m, n) = weave(m -> retrograde, n -> first 1 -> doubled at P5 above)",
-    "rhythm knock = (rest 1/8 1/4 1/12 1/6 rest 1/16)",
+    "rhythm knock = (1/8 rest 1/4 1/12 1/6 1/16 rest)",
     "mode gallery = D E F G A Bb C#",
     'rhythm taps = morse "Hedda" unit 1/16',
 )

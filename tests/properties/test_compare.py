@@ -279,7 +279,7 @@ def test_what_one_way_is_new_is_gone_the_other_way(seed: int, other: int) -> Non
 @given(seeds)
 def test_layout_and_names_of_motifs_change_nothing(seed: int) -> None:
     piece = random_piece(seed)
-    moved = piece.script().replace("language 1\n", "language 1\n\n-- a remark\n\n")
+    moved = piece.script().replace("language 2\n", "language 2\n\n-- a remark\n\n")
     moved = moved.replace("movement first", "-- now\nmovement first")
     other = compile_script(Path("harbor.cavata"), "harbor.cavata", moved)
     assert other.score is not None

@@ -54,7 +54,7 @@ def test_the_script_that_is_edited_is_the_same_as_itself() -> None:
 
 
 PICKUP = """\
-language 1
+language 2
 forces
     violin = violin
     cello = cello
@@ -82,7 +82,7 @@ def test_another_pick_up_is_told_with_what_it_moved() -> None:
 
 
 BEND = """\
-language 1
+language 2
 piece "Bend"
 {language}forces
     violin = violin
@@ -124,7 +124,7 @@ def test_words_of_a_change_within_a_bend_leave_the_speed_as_it_is() -> None:
 
 
 SOLO = """\
-language 1
+language 2
 forces
     flute = flute
     {name} = {instrument}

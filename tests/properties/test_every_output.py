@@ -23,7 +23,7 @@ from cavata.diagnostics import Diagnostics, as_text
 from cavata.edition.copies import Wanted
 from cavata.pipeline import Build, Compiled, build, compile_script
 
-FORCES = "language 1\nforces\n    flute = flute\n    piano = piano\n"
+FORCES = "language 2\nforces\n    flute = flute\n    piano = piano\n"
 NOTE_TYPES = (
     "1024th", "512th", "256th", "128th", "64th", "32nd", "16th", "eighth", "quarter", "half", "whole", "breve", "long",
     "maxima",
@@ -158,4 +158,4 @@ def test_a_silent_part_has_the_rest_of_an_odd_pick_up() -> None:
 @pytest.mark.parametrize("forces", ["", "forces\n"])
 @pytest.mark.parametrize(("kind", "code"), [("movement", "P137"), ("cadenza", "P115")])
 def test_a_piece_without_parts_is_refused(forces: str, kind: str, code: str) -> None:
-    assert code in codes(f"language 1\n{forces}{kind} first\n")
+    assert code in codes(f"language 2\n{forces}{kind} first\n")

@@ -26,7 +26,7 @@ SCRIPTS = [path.read_text("utf-8") for path in PATHS]
 PIECES = (
     "\n", "\n", "\n", "\n    ", "\n        ", "\n  ", "\n\t", " ", "  ", "\t", "\r\n", "\x0c", "\xa0", "\u2028", "\x00",
     "(", ")", ",", "+", "->", "..", ".", ":", "=", "|", "--", '"', "\\", "-- a note", '"a -- b"', '"c',
-    "language 1", "piece", "name", "motif", "rhythm", "cipher", "movement first", "section one", "forces", "use",
+    "language 2", "piece", "name", "motif", "rhythm", "cipher", "movement first", "section one", "forces", "use",
     "remark", "meter", "3/4", "key D minor", "tempo", "weave(", "notes(", "chord(", "in", "bars", "bar", "at", "rest",
     "to", "x", "until end", "for", "over", "letters A..Z onto", "F♯4", "Bb3", "m3", "1/4.", "1/4..", "3:2", "-1", "2",
     "2+2", "ada", "inlet", "雨", "harp.left", "violin", "by french", "h", "é", "language", "require", "passage",

@@ -25,7 +25,7 @@ from cavata.lilypond.sheets import Sheet, whole_sheet
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.reads import Field, content, noted
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Three Watches"
     show letters
     show colors
@@ -47,7 +47,7 @@ movement first "First Watch"
     section a "the lamp" 2 bars
         reed: tune -> marked p staccato "calm"
         keys.left: low
-        drum: (1/4 rest 1/4 1/2) x 1
+        drum: (1/4 1/4 rest 1/2) x 1
         fiddle: tune -> slurred
         cello: low
     section b 2 bars

@@ -36,7 +36,7 @@ from cavata.text import plain_text
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 REFERENCE = (folder("grammar") / "README.md").read_text("utf-8")
-HEAD = """language 1
+HEAD = """language 2
 
 forces
     flute = flute
@@ -268,7 +268,7 @@ def test_a_glissando_that_leads_nowhere_is_reported() -> None:
 
 def test_grace_notes_of_a_drum_are_printed() -> None:
     """A flam: common practice."""
-    script = HEAD + "    drum: notes(1/2 C4 C4) -> graced by notes(1/8 C4) before last\n"
+    script = HEAD + "    drum: notes(1/2 C4 C4) -> graced last by notes(1/8 C4)\n"
     compiled = compile_script(Path("flam.cavata"), "flam.cavata", text=script)
     page = page_of(compiled)
     assert read_xml(musicxml_bytes(page, "a"), frozenset())["grace note", ""] == 1

@@ -13,13 +13,13 @@ from cavata.score.score import Movement
 
 DEFINITIONS = (
     'name tamsin = "TAMSIN" by french', 'name corwen = "CORWEN" by french',
-    "motif lamp = tamsin -> as chord -> lasting 3/4", "motif pair = together(tamsin, corwen -> in (1/8 rest 1/16))",
-    "rhythm knock = (rest 1/8 1/4 1/12 1/6)",
+    "motif lamp = tamsin -> as chord held 3/4", "motif pair = together(tamsin, corwen -> in (1/8 1/16 rest))",
+    "rhythm knock = (1/8 rest 1/4 1/12 1/6)",
 )  # fmt: skip
 FORCES = "forces\n    one = violins\n    two = violins\n    keys = piano\n    drum = bass drum"
 METERS = ("3/4", "6/8", "7/8 as 2+2+3", "2/2", "5/16", "none")
 ITEMS = (
-    "tamsin", "corwen -> in knock", "lamp", "rest 1/8", "rest 1 bar", "rest to bar 2", "rest to bar 5", "notes(1/1 C5)",
+    "tamsin", "corwen -> in knock", "lamp", "1/8 rest", "1 bar rest", "rest to bar 2", "rest to bar 5", "notes(1/1 C5)",
 )  # fmt: skip
 REPEATS = ("", "", " x 3", " for 2 bars", " for 5/12", " until end", " over")
 

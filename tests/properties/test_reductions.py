@@ -27,8 +27,8 @@ FORCES = (
     "violins", "viola", "cello", "double bass",
 )  # fmt: skip
 ITEMS = (
-    "notes(1/2 D3 E3)", "notes(1/8 F3 G3 A3 B3, 1/2 C4)", "notes(1/1 D4)", "notes(1/4 A5 G5, 1/2 F5)", "rest 1 bar",
-    "rest 1/4", "notes(3/2 C4)", "notes(1/12 C5 D5 E5)", "notes(1/4 chord(C4 G4) chord(D4 A4))", "notes(1/1 C2)",
+    "notes(1/2 D3 E3)", "notes(1/8 F3 G3 A3 B3, 1/2 C4)", "notes(1/1 D4)", "notes(1/4 A5 G5, 1/2 F5)", "1 bar rest",
+    "1/4 rest", "notes(3/2 C4)", "notes(1/12 C5 D5 E5)", "notes(1/4 chord(C4 G4) chord(D4 A4))", "notes(1/1 C2)",
     "notes(1/4 C4 rest C4 C4)", "notes(5/4 E3)",
 )  # fmt: skip
 
@@ -44,7 +44,7 @@ def scripts(draw: st.DrawFn) -> str:
     for number, kind in enumerate(chosen):
         items = draw(st.lists(st.tuples(st.sampled_from(ITEMS), st.sampled_from(DRESS)), min_size=1, max_size=5))
         if kind in ("snare drum", "triangle"):
-            rows.append(f"        p{number}: (1/4 1/8 rest 1/8 1/2), rest 1/4, (3/4)")
+            rows.append(f"        p{number}: (1/4 1/8 1/8 rest 1/2), 1/4 rest, (3/4)")
         else:
             line = ", ".join(item if item.startswith("rest") else item + dress for item, dress in items)
             rows.append(f"        p{number}: {line}")

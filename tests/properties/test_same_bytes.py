@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Three Watches"
     show letters
 use french, german from ciphers
 use summons from rhythms
 name tamsin = "TAMSIN" by french
 name hedda = "HEDDA" by german
-motif lamp = tamsin -> as chord -> lasting 3/4
+motif lamp = tamsin -> as chord held 3/4
 motif glint = tamsin -> in summons -> marked p staccato tenuto "calm" -> crescendo p f
 forces
     reed = clarinet in A
@@ -35,7 +35,7 @@ movement first "First Watch"
     reed: glint, hedda -> in (1/12) until end
     strings: lamp x 2
     keys: lamp -> up P8, hedda
-    drum: (1/8 1/16 1/16 1/4 rest 1/4) x 3
+    drum: (1/8 1/16 1/16 1/4 1/4 rest) x 3
 cadenza alone
     reed: weave(tamsin, hedda)
 """

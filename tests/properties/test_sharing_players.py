@@ -15,9 +15,9 @@ from cavata.pipeline import written
 from cavata.score.score import ScoreEvent, Staff
 
 NOTES = (
-    "notes(1/2 D5 E5)", "notes(1/2 F5 G5)", "notes(1/1 D5)", "notes(1/4 A5 G5, 1/2 F5)", "rest 1 bar", "rest 1/2",
+    "notes(1/2 D5 E5)", "notes(1/2 F5 G5)", "notes(1/1 D5)", "notes(1/4 A5 G5, 1/2 F5)", "1 bar rest", "1/2 rest",
     "notes(1/4 D5 rest E5 rest)", "notes(3/2 C5)", "notes(1/12 C5 D5 E5)",
-    "notes(1/1 D5) -> graced by notes(1/8 C5) before 1",
+    "notes(1/1 D5) -> graced 1 by notes(1/8 C5)",
 )  # fmt: skip
 DRESS = ("", "", "", " -> slurred", " -> marked p", " -> marked f", " -> crescendo p f", " -> marked staccato")
 KINDS = ("flute", "violins", "horn", "alto", "tambourine")
@@ -41,7 +41,7 @@ def scripts(draw: st.DrawFn) -> str:
 SHORT_UNDER_LONG = (
     "forces\n    p0 = alto\n    p1 = alto\nstaff all = p0, p1\nmovement first\n"
     "    p0: notes(1/1 D5) -> crescendo p f, notes(1/2 D5 E5) -> crescendo p f\n"
-    "    p1: notes(1/4 D4 rest E4 rest) -> crescendo p f, rest 1/1\n"
+    "    p1: notes(1/4 D4 rest E4 rest) -> crescendo p f, 1/1 rest\n"
 )
 """Two hairpins that begin together: the one below comes to its forte while the one above is still growing."""
 

@@ -20,18 +20,18 @@ from cavata.source import Source, Span
 from cavata.syntax.parse import parse
 
 RESTS = """\
-language 1
+language 2
 cipher own
     letters A .. C onto D E rest
     D = rest
 name ada = "ADA" by own, letter 2 as rest
-rhythm r = (1/4 1/8 rest 1/8)
-rhythm q = (rest 1/4 1/8)
+rhythm r = (1/4 1/8 1/8 rest)
+rhythm q = (1/4 rest 1/8)
 motif a = notes(1/4 D4 rest)
 motif b = notes(1/4 rest D4, 1/8 rest rest)
-motif c = chords(Dm 1/2, rest 1/2)
+motif c = chords(1/2 Dm, 1/2 rest)
 motif d = together(notes(1/4 D4 rest), notes(1/4 rest))
-motif e = a -> in (1/4 rest 1/8) -> graced by notes(1/8 D4 rest) before 1
+motif e = a -> in (1/4 1/8 rest) -> graced 1 by notes(1/8 D4 rest)
 """
 
 

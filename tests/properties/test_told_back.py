@@ -161,7 +161,7 @@ def sentences(steps: list[str], code: str) -> tuple[list[str], Plan]:
     """The sentence of each step of a line, and the values of the line after each, called `a0`, `a1` ..."""
     rows = ["motif a0 = notes(1/4 D4 E4 F4, 1/8 A4 Bb4, 1/2 G4)"]
     rows += [f"motif a{n} = a{n - 1} -> {step}" for n, step in enumerate(steps, 1)]
-    made = compile_script(Path("a.cavata"), "a.cavata", "\n".join(["language 1", *rows]) + "\n")
+    made = compile_script(Path("a.cavata"), "a.cavata", "\n".join(["language 2", *rows]) + "\n")
     assert made.program is not None and made.plan is not None
     assert not made.bag.has_errors, [message.message for message in made.bag.ordered()]
     phrases = Phrases(language(code), {})

@@ -15,7 +15,7 @@ FORCES = {
 }  # fmt: skip
 LINES = (
     "notes(1/4 D4 E4 F4 G4)", "notes(1/8 A3 B3 C4 D4 E4 F4) -> slurred", "notes(1/2 rest, 1/4 E4 D4) -> marked p",
-    "notes(1/12 C4 D4 E4, 1/4 F4, 3/4 G4)", "notes(1/1 D4) -> marked fermata", "notes(1/4 C4) -> marked ff accent x 3",
+    "notes(1/12 C4 D4 E4, 1/4 F4, 3/4 G4)", "notes(1/1 D4) -> fermata last", "notes(1/4 C4) -> marked ff accent x 3",
     "notes(3/2 E4)", "notes(1/4 D4 F4 A4) -> fermata last by 1/4",
 )  # fmt: skip
 METERS = ("4/4", "3/4", "6/8", "7/8 as 2+2+3", "2/2")
@@ -25,7 +25,7 @@ TEMPI = ("1/4 at 40", "1/4 at 120", '1/4. at 66, "Broad"', '"Calmly"')
 @st.composite
 def waiting_scripts(draw: st.DrawFn) -> str:
     """A script of one or two movements."""
-    rows = ["language 1", "forces", *(f"    {name} = {words}" for name, words in FORCES.items())]
+    rows = ["language 2", "forces", *(f"    {name} = {words}" for name, words in FORCES.items())]
     for movement in range(draw(st.integers(1, 2))):
         rows.append(f'movement watch{movement} "Movement {movement}"')
         rows.append(f"    meter {draw(st.sampled_from(METERS))}")

@@ -14,7 +14,7 @@ def name_script(name: str, cipher: str, readings: str = "", *, own: str = "", wr
     out = f' written "{written}"' if written else ""
     return "\n".join(
         (
-            "language 1",
+            "language 2",
             f"use {_LIBRARY} from ciphers",
             own,
             f'name subject = "{name}"{out} by {cipher}' + (f", {readings}" if readings else ""),

@@ -79,7 +79,7 @@ def rebuilt(work: str, leader: int, words: str) -> tuple[Motif, ...]:
     while voice[0][2] is None:
         voice = voice[1:]
     notes = ", ".join(f"{duration.numerator}/{duration.denominator} {pitch or 'rest'}" for _, duration, pitch in voice)
-    return lines_of(f"language 1\nmotif dux = notes({notes})\nmotif both = canon(dux, {words})\n", "both")
+    return lines_of(f"language 2\nmotif dux = notes({notes})\nmotif both = canon(dux, {words})\n", "both")
 
 
 @pytest.mark.parametrize(
@@ -127,7 +127,7 @@ def harmonic_sizes(steps_above: str, steps_below: str) -> list[int]:
     above = "1/4 C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5"
     below = "1/4 " + "C4 " * 12
     first, second = lines_of(
-        f"language 1\nmotif high = notes({above})\nmotif low = notes({below})\n"
+        f"language 2\nmotif high = notes({above})\nmotif low = notes({below})\n"
         f"motif both = together(high -> {steps_above}, low -> {steps_below})\n",
         "both",
     )
@@ -155,7 +155,7 @@ def test_lines_exchanged_make_the_intervals_of_the_table(upper: str, lower: str,
 
 def test_parallel_thirds_become_octaves_at_the_tenth() -> None:
     high, low = lines_of(
-        "language 1\n"
+        "language 2\n"
         "motif low = notes(1/4 C4 D4 E4)\n"
         "motif high = low -> step up 2 in C major\n"
         "motif both = together(high -> step down 9 in C major, low)\n",

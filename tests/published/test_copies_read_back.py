@@ -23,7 +23,7 @@ from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
 from cavata.score.score import Score
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 forces
     flute1   = flute
     flute2   = flute
@@ -45,7 +45,7 @@ movement first
     flute2 at bar 3: notes(1/1 F5 | 3/4 E5, 1/4 D5)
     bassoon1: notes(3/4 D3, 1/2 E3, 1/4 F3, 1/2 G3) -> marked p
     bassoon2 at bar 3: notes(1/12 D3 E3 F3, 1/4 G3, 1/2 A3 | 1/1 D3) -> marked f
-    bell: (1/4 rest 1/4 1/2) x 4
+    bell: (1/4 1/4 rest 1/2) x 4
     deep: (1/2 1/2) x 4
     violin1a, violin1b: notes(1/4 D5 F5 A5 D6) x 4
     violin1b at bar 2 replace: notes(1/2 D5 C5)

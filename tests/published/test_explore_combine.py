@@ -29,7 +29,7 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch, parse_pitch_class
 
 NAMES = {"schoenberg": "ADSCHBEG", "webern": "AEBE", "berg": "ABABEG", "bach": "BACH", "haydn": "HADDG", "fae": "FAE"}
-SCRIPT = "language 1\nuse german from ciphers\n" + "".join(
+SCRIPT = "language 2\nuse german from ciphers\n" + "".join(
     f'name {word} = "{letters}" by german\n' for word, letters in NAMES.items()
 )
 

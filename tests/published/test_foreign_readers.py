@@ -186,7 +186,7 @@ def test_lilyponds_converter_reads_every_sound_of_an_example(path: Path) -> None
     hold_against_the_converter(of_example(path))
 
 
-BENDS = """language 1
+BENDS = """language 2
 motif call = notes(1/4 D5 E5, 1/2 F5)
 forces
     flute = flute

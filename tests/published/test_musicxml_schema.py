@@ -72,9 +72,9 @@ def test_schema_refuses_what_is_wrong() -> None:
 
 def test_player_who_takes_up_another_instrument_is_valid() -> None:
     script = (
-        "language 1\nforces\n    flute = flute, doubling piccolo, doubling alto flute\n"
+        "language 2\nforces\n    flute = flute, doubling piccolo, doubling alto flute\n"
         "movement first\n    key D major\n"
-        "    flute: notes(1/1 D5), rest 1 bar, notes(1/1 D6), rest 1 bar, notes(1/1 D4), rest 1 bar, notes(1/1 D5)\n"
+        "    flute: notes(1/1 D5), 1 bar rest, notes(1/1 D6), 1 bar rest, notes(1/1 D4), 1 bar rest, notes(1/1 D5)\n"
         "    flute bars 3 to 3: on piccolo\n    flute bars 5 to 5: on alto flute\n"
     )
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=script)

@@ -78,7 +78,7 @@ def info(path: Path) -> str:
 
 
 TUNE = """\
-language 1
+language 2
 
 piece "Paper"
     composer "A. Composer"

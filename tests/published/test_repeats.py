@@ -24,7 +24,7 @@ from cavata.score.score import Movement, Score
 from cavata.sound.midi import midi_bytes
 from cavata.sound.time import PAUSE
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 motif rise = notes(1/4 C5 D5 E5)
 motif turn = notes(1/4 G5 F5, 1/8 E5 D5)
 forces
@@ -124,7 +124,7 @@ def test_seconds_are_those_of_the_first_time_through(score: Score) -> None:
 
 def movement_of(rows: str) -> Movement:
     """The movement of a flute and a cello with those rows."""
-    forces = "language 1\nforces\n    flute = flute\n    cello = cello\nmovement first\n"
+    forces = "language 2\nforces\n    flute = flute\n    cello = cello\nmovement first\n"
     compiled = compile_script(Path("piece.cavata"), "piece.cavata", forces + rows)
     assert compiled.score is not None, compiled.bag.ordered()
     return compiled.score.movements[0]
@@ -148,7 +148,7 @@ def test_change_of_tempo_is_broken_off_where_the_playing_goes_back() -> None:
     movement = movement_of(
         "    tempo 1/4 at 60\n    section one 6 bars\n        repeated\n        ending 1 bars 3 to 4\n"
         "        ending 2 bars 5 to 6\n        tempo at bar 3: broadening to 1/4 at 30 over 4 bars\n"
-        "        flute: notes(1/4 D5) until end\n    section two 1 bar\n        flute: notes(1/1 D5)\n"
+        "        flute: notes(1/4 D5) held until end\n    section two 1 bar\n        flute: notes(1/1 D5)\n"
     )
     assert length(movement) == length(played(movement)) == 8 + 10 + 8 + 14 + 4
     broken = next(tempo for tempo in played(movement).tempi if tempo.until is not None)
@@ -158,7 +158,7 @@ def test_change_of_tempo_is_broken_off_where_the_playing_goes_back() -> None:
 def test_lilypond_ends_the_bracket_of_the_last_ending_with_the_movement() -> None:
     """As LilyPond's reference says of `repeatCommands`: `(volta #f)` ends a bracket. From memory."""
     text = (
-        "language 1\nforces\n    flute = flute\nmovement first\n    section one 4 bars\n        repeated\n"
+        "language 2\nforces\n    flute = flute\nmovement first\n    section one 4 bars\n        repeated\n"
         "        ending 1 bars 2 to 3\n        ending 2 bar 4\n        flute: notes(1/1 C5 D5 E5 F5)\n"
     )
     compiled = compile_script(Path("piece.cavata"), "piece.cavata", text)

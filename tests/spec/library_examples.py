@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from cavata.syntax import tree as t
 
 BEFORE = """\
-language 1
+language 2
 
 use french from ciphers as plain_french
 use {name} from {module}

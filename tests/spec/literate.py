@@ -19,7 +19,7 @@ from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
 from cavata.score.score import Movement, Score, ScoreEvent
 
 FOLDER = Path(__file__).parent
-PRELUDE = "language 1\nuse french, german from ciphers\n"
+PRELUDE = "language 2\nuse french, german from ciphers\n"
 _FENCE = re.compile(r"^```(cavata|score)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _HEADING = re.compile(r"^#+ (.*)$", re.MULTILINE)
 _VALUE = re.compile(r"-- = (.*)$")
@@ -87,7 +87,7 @@ def value_text(value: Value, expected: str) -> str:
         case Texture(lines):
             return " | ".join(_line(line.events, with_letters) for line in lines)
         case Rhythm(beats):
-            return " ".join(("rest " if b.is_rest else "") + str(b.duration) for b in beats)
+            return " ".join(str(b.duration) + (" rest" if b.is_rest else "") for b in beats)
         case Cipher():
             raise AssertionError("a cipher has no notes; check a name")
 

@@ -108,7 +108,7 @@ def as_shown(value: Value, claim: str) -> str:
         case Texture(lines):
             return " | ".join(line_as_shown(line.events, claim) for line in lines)
         case Rhythm(beats):
-            return "(" + " ".join(("rest " if b.is_rest else "") + duration_text(b.duration) for b in beats) + ")"
+            return "(" + " ".join(duration_text(b.duration) + (" rest" if b.is_rest else "") for b in beats) + ")"
         case _:
             raise AssertionError("a cipher has no value to show")
 

@@ -13,8 +13,8 @@ from cavata.music.event import Motif, Rhythm
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
 
-BELLS = "language 1\nrhythm knell = (1/2 1/4)\n"
-CALL = 'language 1\nuse knell from bells\nmotif call = notes(1/4 C5 D5) -> in knell\n'
+BELLS = "language 2\nrhythm knell = (1/2 1/4)\n"
+CALL = 'language 2\nuse knell from bells\nmotif call = notes(1/4 C5 D5) -> in knell\n'
 
 
 def piece(folder: Path, files: dict[str, str], library: str | None = None) -> Compiled:
@@ -40,7 +40,7 @@ def knell(compiled: Compiled) -> str:
 
 
 def in_library(row: str) -> str:
-    return f'language 1\npiece "P"\n    library "{row}"\n' + CALL.removeprefix("language 1\n")
+    return f'language 2\npiece "P"\n    library "{row}"\n' + CALL.removeprefix("language 2\n")
 
 
 # ------------------------------------------------------------------ where modules lie
@@ -87,14 +87,14 @@ def test_library_given_from_outside(tmp_path: Path, monkeypatch: pytest.MonkeyPa
 def test_files_of_a_library_use_each_other_but_no_piece(tmp_path: Path) -> None:
     files = {
         "piece/piece.cavata": in_library("../mine"),
-        "mine/bells.cavata": 'language 1\nuse "low/toll.cavata"\nuse slow from pace\nrhythm knell = toll + slow\n',
-        "mine/low/toll.cavata": "language 1\nuse slow from pace\nrhythm toll = slow -> augmentation 2\n",
-        "mine/pace.cavata": "language 1\nrhythm slow = (1/2)\n",
-        "piece/pace.cavata": "language 1\nrhythm slow = (1/16)\n",
+        "mine/bells.cavata": 'language 2\nuse "low/toll.cavata"\nuse slow from pace\nrhythm knell = toll + slow\n',
+        "mine/low/toll.cavata": "language 2\nuse slow from pace\nrhythm toll = slow -> augmentation 2\n",
+        "mine/pace.cavata": "language 2\nrhythm slow = (1/2)\n",
+        "piece/pace.cavata": "language 2\nrhythm slow = (1/16)\n",
     }
     found = piece(tmp_path, files)
     assert codes(found) == [] and knell(found) == "1 1/2"
-    files["mine/bells.cavata"] = 'language 1\nuse "../piece/pace.cavata"\nrhythm knell = slow\n'
+    files["mine/bells.cavata"] = 'language 2\nuse "../piece/pace.cavata"\nrhythm knell = slow\n'
     assert codes(piece(tmp_path, files))[0] == "N104"
 
 
@@ -108,7 +108,7 @@ def test_what_a_piece_does_not_use_of_a_library_is_not_computed(tmp_path: Path) 
 
 
 def test_nearest_module_is_taken(tmp_path: Path, request: pytest.FixtureRequest) -> None:
-    own = "language 1\nuse summons from rhythms\nrhythm knell = summons -> augmentation 2\n"
+    own = "language 2\nuse summons from rhythms\nrhythm knell = summons -> augmentation 2\n"
     script = CALL.replace("bells", "rhythms")
     found = piece(tmp_path, {"piece/piece.cavata": script, "piece/rhythms.cavata": own})
     assert codes(found) == ["N603"] and knell(found) == "3/4 1/4", "the library's `rhythms` is found by its namesake"
@@ -129,7 +129,7 @@ def test_two_libraries_meet(tmp_path: Path, request: pytest.FixtureRequest) -> N
     files = {
         "piece/piece.cavata": CALL.replace("motif", "use knell from chimes\nmotif"),
         "piece/bells.cavata": BELLS,
-        "piece/chimes.cavata": "language 1\nrhythm knell = (1/8)\n",
+        "piece/chimes.cavata": "language 2\nrhythm knell = (1/8)\n",
     }
     found = piece(tmp_path, files)
     assert codes(found) == ["N604"]
@@ -146,7 +146,7 @@ def test_two_whole_files_bring_one_name(tmp_path: Path, request: pytest.FixtureR
     files = {
         "piece/piece.cavata": CALL.replace("use knell from bells", 'use "bells.cavata"\nuse "chimes.cavata"'),
         "piece/bells.cavata": BELLS,
-        "piece/chimes.cavata": "language 1\nrhythm knell = (1/8)\n",
+        "piece/chimes.cavata": "language 2\nrhythm knell = (1/8)\n",
     }
     found = piece(tmp_path, files)
     assert codes(found) == ["N606"] and knell(found) == "1/2 1/4"
@@ -158,7 +158,7 @@ def test_two_whole_files_bring_one_name(tmp_path: Path, request: pytest.FixtureR
 
 
 def test_a_name_of_ones_own_needs_the_other_under_another_name(tmp_path: Path) -> None:
-    script = 'language 1\nuse french from ciphers\ncipher french = french\n    H = B\n'
+    script = 'language 2\nuse french from ciphers\ncipher french = french\n    H = B\n'
     found = piece(tmp_path, {"piece/piece.cavata": script})
     assert codes(found)[0] == "N202"
     cure = found.bag.ordered()[0].cure
@@ -170,9 +170,9 @@ def test_a_name_of_ones_own_needs_the_other_under_another_name(tmp_path: Path) -
 # ------------------------------------------------------------------ editions
 
 
-@pytest.mark.parametrize(("edition", "cure"), [(2, "get a newer compiler"), (0, "language 1")])
+@pytest.mark.parametrize(("edition", "cure"), [(2, "get a newer compiler"), (0, "language 2")])
 def test_file_of_another_edition_than_the_piece(edition: int, cure: str, tmp_path: Path) -> None:
-    bells = BELLS.replace("language 1", f"language {edition}")
+    bells = BELLS.replace("language 2", f"language {edition}")
     found = piece(tmp_path, {"piece/piece.cavata": CALL, "piece/bells.cavata": bells})
     (message,) = found.bag.ordered()
     assert message.code == "N101" and cure in message.cure

@@ -138,7 +138,7 @@ LONG_SCRIPTS: dict[str, Callable[[], str]] = {
         f"{PARTS}    section s0\n        flute: notes(1/1 D5)\n"
         + "".join(f"    section s{n} = s{n - 1}\n" for n in range(1, 42))
     ),
-    "V302": lambda: "".join(f"motif tide{n} = notes(1/4 D5) -> repeated 200000\n" for n in range(1, 60)),
+    "V302": lambda: "".join(f"motif tide{n} = notes(1/4 D5) x 200000\n" for n in range(1, 60)),
     "V303": lambda: _chain(60),
     "P116": lambda: (
         "forces\n    flute = flute\n    oboe = oboe\n    horn = horn\n\nmovement first\n    meter 8/1\n"
@@ -150,7 +150,7 @@ LONG_SCRIPTS: dict[str, Callable[[], str]] = {
 
 @pytest.mark.parametrize("code", LONG_SCRIPTS)
 def test_long_script_gives_the_message_of_its_page(code: str, tmp_path: Path, request: pytest.FixtureRequest) -> None:
-    found = compiled("language 1\n\n" + LONG_SCRIPTS[code](), tmp_path).bag.ordered()
+    found = compiled("language 2\n\n" + LONG_SCRIPTS[code](), tmp_path).bag.ordered()
     chosen = [message for message in found if message.severity is Severity.ERROR]
     assert [message.code for message in chosen] == [code]
     compare(code, as_text(chosen), request)
@@ -158,7 +158,7 @@ def test_long_script_gives_the_message_of_its_page(code: str, tmp_path: Path, re
 
 def test_foreign_encoding_gives_the_message_of_its_page(tmp_path: Path, request: pytest.FixtureRequest) -> None:
     path = tmp_path / SHOWN
-    path.write_bytes('language 1\n\nuse french from ciphers\n\nname renée = "RENÉE" by french\n'.encode("latin-1"))
+    path.write_bytes('language 2\n\nuse french from ciphers\n\nname renée = "RENÉE" by french\n'.encode("latin-1"))
     compare("S100", as_text(compile_script(path, SHOWN).bag.ordered()), request)
 
 
@@ -178,8 +178,8 @@ def compare(code: str, said: str, request: pytest.FixtureRequest) -> None:
 def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder to work in: a piece of one movement, a script without any, and two names that are taken."""
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "lantern.cavata").write_text(f"language 1\n{PARTS}    flute: notes(1/1 D5)\n")
-    (tmp_path / "house.cavata").write_text("language 1\nrhythm rocking = (1/4 1/8)\n")
+    (tmp_path / "lantern.cavata").write_text(f"language 2\n{PARTS}    flute: notes(1/1 D5)\n")
+    (tmp_path / "house.cavata").write_text("language 2\nrhythm rocking = (1/4 1/8)\n")
     (tmp_path / "sketches").mkdir()
     (tmp_path / "printed").write_text("")
     return tmp_path
@@ -323,7 +323,7 @@ def test_staves_too_small_to_read_give_the_message_of_the_page(
 ) -> None:
     engrave_with(DRAWS, desk, monkeypatch)
     rows = "".join(f"    v{number} = violin\n" for number in range(30))
-    (desk / "many.cavata").write_text(f"language 1\nforces\n{rows}movement one\n    v0: notes(1/1 C5)\n", "utf-8")
+    (desk / "many.cavata").write_text(f"language 2\nforces\n{rows}movement one\n    v0: notes(1/1 C5)\n", "utf-8")
     assert main(["build", "many.cavata", "--to", "pdf"]) == 0
     compare("O130", capsys.readouterr().err, request)
     assert main(["build", "many.cavata", "--to", "pdf", "--paper", "A3"]) == 0
@@ -333,7 +333,7 @@ def test_staves_too_small_to_read_give_the_message_of_the_page(
 def test_proof_copy_asks_for_the_dynamic_of_an_entry(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
 ) -> None:
-    entry = "language 1\nforces\n    violin = violin\nmovement first\n    violin at bar 2: notes(1/1 C5)"
+    entry = "language 2\nforces\n    violin = violin\nmovement first\n    violin at bar 2: notes(1/1 C5)"
     (desk / "bare.cavata").write_text(f"{entry}\n", "utf-8")
     assert main(["build", "bare.cavata", "--to", "ly", "--proof"]) == 0
     compare("O131", capsys.readouterr().err, request)
@@ -458,7 +458,7 @@ LANGUAGE_PAGE_LINE = "motif hail    = tamsin -> sharp 9 -> flat last"
 
 def test_message_of_the_language_page_stands_word_for_word(tmp_path: Path) -> None:
     """A note that is not there, on line 20, marked at column 33; source: the language's description by example."""
-    head = 'language 1\nuse french from ciphers\nname tamsin = "TAMSIN" by french\n'
+    head = 'language 2\nuse french from ciphers\nname tamsin = "TAMSIN" by french\n'
     script = f"{head}{chr(10) * 16}{LANGUAGE_PAGE_LINE}\n"
     path = tmp_path / "three-watches.cavata"
     path.write_text(script)
@@ -472,7 +472,7 @@ def test_message_of_the_language_page_stands_word_for_word(tmp_path: Path) -> No
 
 def test_five_mistakes_show_in_one_run(tmp_path: Path) -> None:
     script = (
-        "language 1\n"
+        "language 2\n"
         "motif one = notes(1/4 H4)\n"
         "motif two = notes(1/4 D5) -> up P3\n"
         "motif three = nowhere -> up m3\n"
@@ -543,7 +543,7 @@ def test_colors_only_on_a_terminal(
 
 
 def test_a_script_cannot_steer_a_terminal(tmp_path: Path) -> None:
-    said = said_of('language 1\npiece "\x1b[2J\u202e" oops\x07\n', tmp_path)
+    said = said_of('language 2\npiece "\x1b[2J\u202e" oops\x07\n', tmp_path)
     assert all(sign.isprintable() or sign == "\n" for sign in said)
 
 

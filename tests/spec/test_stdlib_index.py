@@ -64,7 +64,7 @@ def test_every_word_of_an_instrument_can_be_written_in_a_script() -> None:
     assert all(f"`{word}`" in INDEX.read_text(encoding="utf-8") for word in words)
     for start in range(0, len(words), 100):
         rows = "".join(f"    part{n} = {word}\n" for n, word in enumerate(words[start : start + 100]))
-        compiled = compile_script(INDEX.parent / "all.cavata", text=f"language 1\nforces\n{rows}")
+        compiled = compile_script(INDEX.parent / "all.cavata", text=f"language 2\nforces\n{rows}")
         assert compiled.bag.ordered() == ()
         assert compiled.program is not None
         found = [force.instrument for force in compiled.program.forces]

@@ -159,7 +159,7 @@ def test_checking_a_script_loads_no_library_of_music(tmp_path: Path) -> None:
     """It has to answer while one types; abjad and music21 alone take longer than the whole check."""
     script = tmp_path / "small.cavata"
     script.write_text(
-        'language 1\nuse french from ciphers\nname ada = "ADA" by french\nforces\n    violin = violin\n'
+        'language 2\nuse french from ciphers\nname ada = "ADA" by french\nforces\n    violin = violin\n'
         "movement first\n    violin: ada\n",
         encoding="utf-8",
     )

@@ -9,7 +9,7 @@ import pytest
 from cavata.cli.main import main
 
 SCRIPT = """\
-language 1
+language 2
 
 piece "Lantern"
     concert score

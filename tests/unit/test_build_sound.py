@@ -18,7 +18,7 @@ pytestmark = pytest.mark.slow
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 
 LONGEST_RELEASE = 6
-SCRIPT = """language 1
+SCRIPT = """language 2
 
 motif call = notes(1/4 D5 E5, 1/2 F5)
 

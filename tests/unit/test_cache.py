@@ -23,7 +23,7 @@ from cavata.trace.corpus_index import corpus_index
 
 STORE = Store("things", 1 << 20)
 KEY, BODY = key_of("a thing"), b"what was computed"
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Three Watches"
 use french from ciphers
 name tamsin = "TAMSIN" by french

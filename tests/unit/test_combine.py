@@ -30,7 +30,7 @@ from cavata.pipeline import compile_script
 
 D_MINOR = Mode(parse_pitch_class("D"), "minor")
 LANTERN = """\
-language 1
+language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 motif hail = tamsin -> sharp 1 -> in (1/4. 1/8 1/4)
@@ -95,7 +95,7 @@ def test_same_placements_in_the_same_order_as_a_plain_loop(leader: str, follower
 
 
 def test_forms_that_cannot_be_written_are_left_out() -> None:
-    odd = values('language 1\nmotif odd = notes(1/4 Cb4 F##4 C##4 Bbb3)\n')["odd"]
+    odd = values('language 2\nmotif odd = notes(1/4 Cb4 F##4 C##4 Bbb3)\n')["odd"]
     assert isinstance(odd, Motif)
     plain = combine_plain.search(motif("still"), odd, bounds("free"))
     found = combine(motif("still"), odd, bounds("free"), len(plain) + 1).best
@@ -240,7 +240,7 @@ FAULTS = {
 def test_strict_names_the_faults_of_textbooks(case: str, desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     cantus, counterpoint, name = FAULTS[case]
     (desk / "two.cavata").write_text(
-        f"language 1\nmotif cantus = notes(1/1 {cantus})\nmotif point = notes({counterpoint})\n"
+        f"language 2\nmotif cantus = notes(1/1 {cantus})\nmotif point = notes({counterpoint})\n"
     )
     words = ["combine", "two.cavata", "cantus", "point", "--rules", "strict", "--plain", "--reach", "0"]
     assert main([*words, "--delay", "1/4", "--step", "1/1", "--json"]) == 0

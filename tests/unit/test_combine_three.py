@@ -92,7 +92,7 @@ def test_command_takes_three(
 
 def test_what_one_line_breaks_alone_is_counted_once() -> None:
     """The leader leaps a seventh; two pairs have it."""
-    wide = values("language 1\nmotif wide = notes(1/2 D4 C5 B4 A4, 1/1 D5)\n")["wide"]
+    wide = values("language 2\nmotif wide = notes(1/2 D4 C5 B4 A4, 1/1 D5)\n")["wide"]
     assert isinstance(wide, Motif)
     found = combine_three((wide, motif("hail"), motif("tide")), bounds("strict", forms=2, reach=5), 40, each=EACH).best
     assert found

@@ -18,7 +18,7 @@ from cavata.pipeline import compile_script, written
 from cavata.resources import folder
 from cavata.score.colors import PALETTE
 
-HEAD = 'language 1\npiece "Lantern"\nforces\n    violin = violin\n    cello  = cello\n'
+HEAD = 'language 2\npiece "Lantern"\nforces\n    violin = violin\n    cello  = cello\n'
 OLD = HEAD + (
     "movement first\n    section one 2 bars\n        violin: notes(1/4 D5 E5 F5 G5, 1/4 A5 G5 F5 E5)\n"
     "        cello:  notes(1/2 D3 A3, 1/1 D3)\n    section two 1 bar\n        violin: notes(1/1 D5)\n"
@@ -81,7 +81,7 @@ def test_every_change_has_a_letter_and_a_color_in_the_score(desk: Path) -> None:
 
 
 def test_another_instrument_in_hand_is_said_over_its_bar() -> None:
-    head = "language 1\nforces\n    flute = flute, doubling piccolo\nmovement first\n    flute: notes(1/1 D5 E5)\n"
+    head = "language 2\nforces\n    flute = flute, doubling piccolo\nmovement first\n    flute: notes(1/1 D5 E5)\n"
     texts = (head, head + "    flute bars 2 to 2: on piccolo\n")
     old, new = (compile_script(Path("p.cavata"), "p.cavata", text).score for text in texts)
     assert old is not None and new is not None
@@ -124,7 +124,7 @@ def test_nothing_to_mark(
 
 
 def test_scripts_without_music_are_compared_by_their_values(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    text = "language 1\ncipher house\n    letters A..C onto A B C\nrhythm one = (1/4 1/8)\nrhythm two = (1/4)\n"
+    text = "language 2\ncipher house\n    letters A..C onto A B C\nrhythm one = (1/4 1/8)\nrhythm two = (1/4)\n"
     (desk / "a.cavata").write_text(text)
     text = text.replace("A B C", "A Bb C").replace("(1/4 ", "(1/4. ").replace("two", "three")
     (desk / "b.cavata").write_text(text)
@@ -158,7 +158,7 @@ def test_an_example_is_the_same_as_itself_in_one_layout_or_another(
 ) -> None:
     other = shutil.copytree(folder("examples") / piece, tmp_path / piece)
     for path in other.rglob("*.cavata"):
-        text = path.read_text().replace("    ", "  ").replace("language 1\n", "language 1\n\n-- another layout\n", 1)
+        text = path.read_text().replace("    ", "  ").replace("language 2\n", "language 2\n\n-- another layout\n", 1)
         path.write_text(text)
     assert main(["compare", str(folder("examples") / piece), str(other)]) == 0
     assert capsys.readouterr().out.endswith(": the music is the same\n")

@@ -20,9 +20,9 @@ from cavata.resources import folder
 
 pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="there is no git here")
 
-MODULE = "language 1\nrhythm rocking = (1/4 1/8)\nmotif tide = notes(1/4 D4 E4 F4 G4)\n"
+MODULE = "language 2\nrhythm rocking = (1/4 1/8)\nmotif tide = notes(1/4 D4 E4 F4 G4)\n"
 SCRIPT = """\
-language 1
+language 2
 
 piece "Lantern"
 
@@ -104,7 +104,7 @@ def test_modules_are_those_of_the_revision(desk: Path, capsys: pytest.CaptureFix
 def test_the_library_of_the_piece_is_that_of_the_revision(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     shelf = desk.parent / "shelf"
     shelf.mkdir()
-    (shelf / "bells.cavata").write_text("language 1\nmotif knell = notes(1/2 C4, 1/2 D4)\n")
+    (shelf / "bells.cavata").write_text("language 2\nmotif knell = notes(1/2 C4, 1/2 D4)\n")
     rows = 'piece "Lantern"\n    library "../shelf"\nuse knell from bells\n'
     change(desk / "lantern.cavata", 'piece "Lantern"\n', rows)
     change(desk / "lantern.cavata", "tide,", "tide, knell,")

@@ -17,7 +17,7 @@ from cavata.pipeline import compile_script
 from cavata.score.score import Score
 
 HEAD = (
-    "language 1\nuse french from ciphers\nname tamsin = \"TAMSIN\" by french\nforces\n    violin = violin\n"
+    "language 2\nuse french from ciphers\nname tamsin = \"TAMSIN\" by french\nforces\n    violin = violin\n"
     "    cello  = cello\n    piano  = piano\ngroup duo = violin, cello\n"
     "motif tune = notes(1/4 D4 E4 F4 A4, 1/4 G4 C5 B4 A4)\n"
 )  # fmt: skip
@@ -51,7 +51,7 @@ PICCOLO = "movement first\n    reed: notes(1/1 D4) x 6\n    flute: notes(1/1 D5)
 def test_another_instrument_in_hand_is_told(old: str, new: str, said: list[str]) -> None:
     """The same notes at concert pitch, by hand from the bars of the marking."""
     head = (
-        "language 1\nforces\n    reed = clarinet\n    flute = flute, doubling piccolo, doubling alto flute\n" + PICCOLO
+        "language 2\nforces\n    reed = clarinet\n    flute = flute, doubling piccolo, doubling alto flute\n" + PICCOLO
     )
     versions = [compile_script(Path("p.cavata"), "p.cavata", f"{head}    {row}\n").score for row in (old, new)]
     assert versions[0] is not None and versions[1] is not None
@@ -59,7 +59,7 @@ def test_another_instrument_in_hand_is_told(old: str, new: str, said: list[str])
 
 
 def test_what_players_must_bring_is_told() -> None:
-    head = "language 1\nforces\n    flute = flute{0}\nmovement first\n    flute: notes(1/1 D5)\n"
+    head = "language 2\nforces\n    flute = flute{0}\nmovement first\n    flute: notes(1/1 D5)\n"
     versions = [
         compile_script(Path("p.cavata"), "p.cavata", head.format(more)).score
         for more in ("", ", doubling piccolo, doubling alto flute")
@@ -132,7 +132,7 @@ def test_another_meter_is_not_told_as_other_notes() -> None:
 
 
 def test_the_same_in_several_parts_is_one_change() -> None:
-    old = "movement first\n    section one\n        violin: tune\n        cello: rest 1/2, tune -> down P8\n"
+    old = "movement first\n    section one\n        violin: tune\n        cello: 1/2 rest, tune -> down P8\n"
     new = old.replace("tune", "tune -> up P4")
     assert told(old, new) == ["bars 1 to 3, duo: a perfect fourth higher"]
 

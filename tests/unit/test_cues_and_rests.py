@@ -24,7 +24,7 @@ FORCES = (
 def piece(*rows: str, forces: str = FORCES, head: str = "") -> Score:
     body = "\n".join(f"    {row}" for row in rows)
     names = "\n".join(f"    {row}" for row in forces.split("\n"))
-    text = f"language 1\n{head}forces\n{names}\nmovement first\n{body}\n"
+    text = f"language 2\n{head}forces\n{names}\nmovement first\n{body}\n"
     result = compile_script(Path("waiting.cavata"), text=text)
     assert result.score is not None, [(d.code, d.message) for d in result.bag.ordered()]
     return result.score
@@ -67,7 +67,7 @@ def test_a_cue_after_so_long_a_silence(tempo: int, has_cue: bool) -> None:
 
 def test_a_note_that_is_held_is_no_wait() -> None:
     """Who plays one note through eight bars has not counted them as rests."""
-    held = "flute: notes(8/1 D5), rest 1 bar, notes(1/1 E5)"
+    held = "flute: notes(8/1 D5), 1 bar rest, notes(1/1 E5)"
     assert cues_of(piece("tempo 1/4 at 200", "violin: notes(1/4 D5 E5 F5 G5) x 20", held), "flute") == ()
 
 
@@ -138,10 +138,10 @@ def test_a_player_of_the_same_family_is_heard_before_one_who_enters() -> None:
     [
         ("notes(1/1 D5)", "Vln."),
         ("notes(1/1 Eb5)", "Ob."),
-        ("chord(A4 D5) -> lasting 1/1", "Vln."),
-        ("chord(A4 Eb5) -> lasting 1/1", "Ob."),
+        ("chord(A4 D5) held 1/1", "Vln."),
+        ("chord(A4 Eb5) held 1/1", "Ob."),
         ("notes(1/2 D5 F5)", "Vln."),
-        ("rest 1/2, notes(1/2 Eb5)", "Ob."),
+        ("1/2 rest, notes(1/2 Eb5)", "Ob."),
     ],
 )
 def test_of_two_lines_inside_the_one_is_heard_that_lies_nearer_to_the_entry(entry: str, heard: str) -> None:
@@ -260,7 +260,7 @@ def test_a_tempo_within_a_bar_stands_alone_and_a_double_bar_breaks_a_rest() -> N
 
 
 def test_lilypond_gets_one_rest_and_no_bar_line_in_it() -> None:
-    score = piece("section one 12 bars", "    flute: notes(1/1 D5), rest 10 bars, notes(1/1 E5)")
+    score = piece("section one 12 bars", "    flute: notes(1/1 D5), 10 bars rest, notes(1/1 E5)")
     text = lilypond_text(notate(part(score, "flute", cues=False)))
     assert "R1 * 10/1" in text
     assert text.count("R1") == 1
@@ -271,7 +271,7 @@ def test_lilypond_gets_one_rest_and_no_bar_line_in_it() -> None:
 
 def test_a_fermata_of_one_stands_in_every_part() -> None:
     score = piece(
-        "violin: notes(1/4 D5 E5, 1/2 F5) -> marked last fermata, notes(1/1 D5) x 3", "flute: notes(1/4 D5 E5 F5 G5)",
+        "violin: notes(1/4 D5 E5, 1/2 F5) -> fermata last, notes(1/1 D5) x 3", "flute: notes(1/4 D5 E5 F5 G5)",
         "bass: notes(1/4 D3)",
     )  # fmt: skip
     _, playing = bars_of(score, "flute")
@@ -285,7 +285,7 @@ def test_a_fermata_of_one_stands_in_every_part() -> None:
 
 def test_a_bar_of_silence_that_is_held_stands_alone_in_the_rest() -> None:
     score = piece(
-        "violin: notes(1/1 D5) x 2, notes(1/1 E5) -> marked fermata, notes(1/1 D5) x 3", "flute at bar 6: notes(1/1 D5)"
+        "violin: notes(1/1 D5) x 2, notes(1/1 E5) -> fermata last, notes(1/1 D5) x 3", "flute at bar 6: notes(1/1 D5)"
     )
     _, bars = bars_of(score, "flute")
     assert [bar.rest_bars for bar in bars] == [2, 0, 1, 2, 0, 1]
@@ -300,7 +300,7 @@ def test_a_part_is_transposed_even_if_the_score_is_not() -> None:
 
 def test_a_silent_movement_has_its_heading_and_says_tacet() -> None:
     text = (
-        "language 1\nforces\n    flute = flute\n    horn = horn\n"
+        "language 2\nforces\n    flute = flute\n    horn = horn\n"
         'movement first "At the Quay"\n    horn: notes(1/1 C4)\n'
         'movement home "Home"\n    flute: notes(1/1 D5)\n'
     )

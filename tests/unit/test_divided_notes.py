@@ -13,7 +13,7 @@ from cavata.notate.written import Leaf, leaves
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.sound.midi import midi_bytes
 
-HEAD = "language 1\nforces\n    a = violin\nmovement first\n    section one\n"
+HEAD = "language 2\nforces\n    a = violin\nmovement first\n    section one\n"
 
 
 def compiled(*rows: str) -> Compiled:
@@ -30,7 +30,7 @@ def page(*rows: str) -> list[Leaf]:
 
 
 def test_tremolo_goes_on_to_the_last_tied_note() -> None:
-    rows = ("a: chord(A4) -> tremolo 1/16 -> marked mf for 4 bars", "a bars 1 to 4: crescendo mf ff")
+    rows = ("a: chord(A4) -> tremolo 1/16 -> marked mf held 4 bars", "a bars 1 to 4: crescendo mf ff")
     assert [leaf.strokes for leaf in page(*rows)] == [2, 2, 2, 2]
     score = compiled(*rows).score
     assert score is not None
@@ -39,7 +39,7 @@ def test_tremolo_goes_on_to_the_last_tied_note() -> None:
 
 
 def test_what_ends_a_note_stays_at_its_end() -> None:
-    signs = "chord(A4) -> marked fermata accent -> pedalled for 4 bars"
+    signs = "chord(A4) -> marked accent -> fermata last -> pedalled held 4 bars"
     for row in ("a bars 1 to 4: crescendo mf ff", "a bars 3 to 4: marked p"):
         found = page(f"a: {signs}", row)
         assert [leaf.marks.articulations for leaf in found] == [("accent",), (), (), ("fermata",)]
@@ -62,7 +62,7 @@ def test_dynamic_that_a_hairpin_reached_stays_where_it_is() -> None:
 
 
 def test_divided_note_sounds_as_one() -> None:
-    plain = "a: chord(A4) -> marked fermata for 4 bars"
+    plain = "a: chord(A4) -> fermata last held 4 bars"
     one, two = compiled(plain).score, compiled(plain, 'a bars 3 to 3: marked "calm"').score
     assert one is not None and two is not None
     assert midi_bytes(one) == midi_bytes(two)

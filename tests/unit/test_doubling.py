@@ -33,20 +33,20 @@ MOVEMENT = """
 movement first
     key D major
     section opening 10 bars
-        flute: tune, rest 2 bars, tune -> up P8, rest 2 bars, tune -> down P8, rest 1 bar, tune
+        flute: tune, 2 bars rest, tune -> up P8, 2 bars rest, tune -> down P8, 1 bar rest, tune
         flute bars 3 to 4: on piccolo
         flute bars 7 to 8: on alto flute
-        reed: tune, rest 2 bars, tune -> down P8 -> down P8, rest 2 bars, tune
+        reed: tune, 2 bars rest, tune -> down P8 -> down P8, 2 bars rest, tune
         reed bars 4 to 5: on bass clarinet
 """
 
 
 def messages(script: str) -> tuple[Diagnostic, ...]:
-    return compile_script(Path("piece.cavata"), "piece.cavata", text="language 1\n" + script).bag.ordered()
+    return compile_script(Path("piece.cavata"), "piece.cavata", text="language 2\n" + script).bag.ordered()
 
 
 def score(script: str = FORCES + MOVEMENT) -> Score:
-    compiled = compile_script(Path("piece.cavata"), "piece.cavata", text="language 1\n" + script)
+    compiled = compile_script(Path("piece.cavata"), "piece.cavata", text="language 2\n" + script)
     assert compiled.score is not None, compiled.bag.ordered()
     return compiled.score
 
@@ -130,7 +130,7 @@ def test_next_movement_says_which_instrument_is_in_hand_again() -> None:
 
 def test_nothing_is_said_of_an_instrument_that_plays_nothing_more() -> None:
     script = FORCES + (
-        "movement m\n    reed: tune x 5\n    flute: tune, rest 1 bar, tune -> up P8\n"
+        "movement m\n    reed: tune x 5\n    flute: tune, 1 bar rest, tune -> up P8\n"
         "    flute bars 3 to 3: on piccolo\n"
     )
     assert said(staff(score(script), 0)) == {2: "to Picc.", 3: "Piccolo"}
@@ -140,7 +140,7 @@ def test_clefs_are_those_of_the_instrument_in_hand() -> None:
     """A bass clarinet may read the bass clef for a low stretch; a clarinet never does."""
     low = "notes(1/4 D2 E2 F#2 G2) x 3"
     script = FORCES + (
-        f"movement m\n    reed: tune, rest 1 bar, {low}, rest 1 bar, notes(1/4 D3 E3 F#3 G3) x 3\n"
+        f"movement m\n    reed: tune, 1 bar rest, {low}, 1 bar rest, notes(1/4 D3 E3 F#3 G3) x 3\n"
         "    reed bars 3 to 5: on bass clarinet\n    flute: tune\n"
     )
     changes = [leaf.clef for bar in staff(score(script), 1).bars for leaf in leaves(bar.voices[0]) if leaf.clef]
@@ -175,7 +175,7 @@ def test_range_is_that_of_the_instrument_in_hand() -> None:
     """A7 sounding is beyond every flute, but not beyond the piccolo; C4 is beyond the piccolo."""
     found = messages(FORCES + (
         "movement m\n    reed: tune\n"
-        "    flute: notes(1/1 A7), rest 1 bar, notes(1/1 A7), rest 1 bar, notes(1/1 D4), rest 1 bar, notes(1/1 D4)\n"
+        "    flute: notes(1/1 A7), 1 bar rest, notes(1/1 A7), 1 bar rest, notes(1/1 D4), 1 bar rest, notes(1/1 D4)\n"
         "    flute bars 3 to 5: on piccolo\n"
     ))  # fmt: skip
     assert [message.code for message in found] == ["I202", "I201"]
@@ -212,7 +212,7 @@ def test_change_back_is_timed_too_and_an_item_told_once() -> None:
 
 def test_section_that_returns_takes_its_instruments_with_it() -> None:
     of = score(FORCES + (
-        "movement m\n    section one 4 bars\n        flute: tune, rest 1 bar, tune -> up P8\n"
+        "movement m\n    section one 4 bars\n        flute: tune, 1 bar rest, tune -> up P8\n"
         "        flute bars 3 to 3: on piccolo\n        reed: tune\n    section two = one\n"
     ))  # fmt: skip
     assert [(c.begin, c.end) for c in of.movements[0].changes] == [(2, 3), (6, 7)]
@@ -250,7 +250,7 @@ def test_repeat_is_played_with_its_instruments() -> None:
 def test_player_who_changes_has_a_staff_alone() -> None:
     script = (
         "forces\n    one = flute\n    two = flute, doubling piccolo\nstaff flutes = one, two\n"
-        "movement m\n    one, two: notes(1/1 G5), rest 1/1, notes(1/1 A5)\n    two bars 3 to 3: on piccolo\n"
+        "movement m\n    one, two: notes(1/1 G5), 1/1 rest, notes(1/1 A5)\n    two bars 3 to 3: on piccolo\n"
     )
     (message,) = messages(script)
     assert message.code == "P130" and message.label == "`two` takes up the piccolo"

@@ -29,7 +29,7 @@ pytestmark = [
 ]
 KILLS = int(os.environ.get("CAVATA_KILLS", "0"))
 SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGKILL, signal.SIGHUP)
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Three Watches"
 motif tune = notes(1/8 D5 E5 F5 G5 A5 G5 F5 E5)
 forces

@@ -16,7 +16,7 @@ from cavata.lilypond import standing
 from cavata.lilypond.engraving import Phase
 from cavata.lilypond.standing import Standing
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Three Watches"
 motif tune = notes(1/4 D5 E5 F5 G5)
 forces

@@ -34,7 +34,7 @@ from cavata.pipeline import compile_script
 
 D_MINOR = Mode(parse_pitch_class("D"), "minor")
 HOUSE = """\
-language 1
+language 2
 use french from ciphers
 cipher house = french
     B = Bb or B

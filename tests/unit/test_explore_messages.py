@@ -11,7 +11,7 @@ from discovery_pages import holds_or_updates
 from cavata.cli.main import main
 
 LANTERN = """\
-language 1
+language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 name keepers = "THE KEEPERS" by french
@@ -78,7 +78,7 @@ def test_wrong_usage_is_said(words: list[str], desk: Path, capsys: pytest.Captur
 
 
 def test_a_broken_piece_says_its_own_mistakes(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (desk / "broken.cavata").write_text('language 1\nname tamsin = "TAMSIN" by frensh\n')
+    (desk / "broken.cavata").write_text('language 2\nname tamsin = "TAMSIN" by frensh\n')
     assert main(["explore", "broken.cavata", "tamsin"]) == 1
     assert "frensh" in capsys.readouterr().err
 

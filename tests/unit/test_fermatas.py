@@ -26,11 +26,11 @@ from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
 FORCES = (
-    "language 1\nforces\n    flute = flute\n    oboe = oboe\n    cello = cello\n    piano = piano\n"
+    "language 2\nforces\n    flute = flute\n    oboe = oboe\n    cello = cello\n    piano = piano\n"
     "    drum = snare drum\nmovement first\n    tempo 1/4 at 60\n"
 )
 HELD = (
-    "    flute: notes(1/4 D5 E5) -> marked last fermata, rest 1/2, notes(1/1 C5)\n"
+    "    flute: notes(1/4 D5 E5) -> fermata last, 1/2 rest, notes(1/1 C5)\n"
     "    oboe: notes(1/1 D5), notes(1/1 C5)\n"
     "    cello: notes(1/4 D3 E3 F3 G3), notes(1/1 C3)\n"
     "    piano.right: notes(1/2 C5)\n"
@@ -90,7 +90,7 @@ def test_musicxml_and_the_page_have_one_sign_for_each_staff() -> None:
 
 
 def test_note_that_would_be_hard_to_read_in_two_is_not_divided() -> None:
-    rows = "    flute: notes(1/12 D5 E5 F5) -> marked 2 fermata, rest 3/4\n    oboe: notes(1/1 D5)\n"
+    rows = "    flute: notes(1/12 D5 E5 F5) -> fermata 2, 3/4 rest\n    oboe: notes(1/1 D5)\n"
     found = signs(full_score(score_of(rows)))
     assert found[1] == [("note", 1)]
 
@@ -115,5 +115,5 @@ def test_fermata_is_held_in_the_sound_and_counted(dress: str, seconds: int) -> N
 
 
 def test_what_is_said_of_a_moment_stands_before_what_is_not() -> None:
-    rows = "    flute: notes(1/4 D5 E5) -> marked last fermata\n    oboe: notes(1/2 D5) -> fermata last by 1/8\n"
+    rows = "    flute: notes(1/4 D5 E5) -> fermata last\n    oboe: notes(1/2 D5) -> fermata last by 1/8\n"
     assert length(score_of("    meter 2/4\n" + rows).movements[0]) == Fraction(5, 2)

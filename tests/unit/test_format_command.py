@@ -8,8 +8,8 @@ import pytest
 
 from cavata.cli.main import main
 
-ROUGH = 'language 1\nname ada="ADA" by french\n'
-SMOOTH = 'language 1\nname ada = "ADA" by french\n'
+ROUGH = 'language 2\nname ada="ADA" by french\n'
+SMOOTH = 'language 2\nname ada = "ADA" by french\n'
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def test_diff_shows_the_change_and_makes_none(script: Path, capsys: pytest.Captu
     script.write_text(ROUGH.rstrip("\n"), encoding="utf-8")
     assert main(["format", "--diff", str(script)]) == 0
     assert capsys.readouterr().out == (
-        f"--- {script}\n+++ {script}\n@@ -1,2 +1,2 @@\n language 1\n"
+        f"--- {script}\n+++ {script}\n@@ -1,2 +1,2 @@\n language 2\n"
         '-name ada="ADA" by french\n\\ No newline at end of file\n+name ada = "ADA" by french\n'
     )
     assert script.read_text("utf-8") == ROUGH.rstrip("\n")
@@ -71,14 +71,14 @@ def test_a_file_that_is_no_script_gets_its_message_and_the_others_are_laid_out(
     script: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     other = script.with_name("other.cavata")
-    other.write_bytes(b"language 1\nname \xe9\n")
+    other.write_bytes(b"language 2\nname \xe9\n")
     missing = script.with_name("missing.cavata")
     assert main(["format", str(other), str(missing), str(script)]) == 1
     out, err = capsys.readouterr()
     assert out == f"{script}\n"
     assert f"{other}:2:6  S100" in err
     assert "N106" in err
-    assert other.read_bytes() == b"language 1\nname \xe9\n"
+    assert other.read_bytes() == b"language 2\nname \xe9\n"
 
 
 def test_of_a_folder_the_scripts_in_it_but_none_below(script: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -11,7 +11,7 @@ from cavata.names.bind import STEPS
 from cavata.pipeline import compile_script
 from cavata.transforms.table import TRANSFORMS
 
-HEAD = """language 1
+HEAD = """language 2
 motif tune = notes(1/4 D4 E4, 1/2 F4)
 forces
     violin = violin

@@ -9,7 +9,7 @@ import pytest
 from cavata.evaluate.text import event_text
 from cavata.pipeline import compile_script
 
-FORCES = "language 1\nforces\n    a = violin\n    b = viola\nmovement first\n"
+FORCES = "language 2\nforces\n    a = violin\n    b = viola\nmovement first\n"
 
 
 HOW = ("chord(C4 A4)", "chord(C4 A4) -> voiced across a b", "together(chord(A4), chord(C4))")
@@ -31,10 +31,10 @@ def test_lines_of_which_one_moves_are_repeated() -> None:
 
 
 @pytest.mark.parametrize(("item", "codes"), [
-    ("chord(A4) -> lasting 1/8 -> marked staccato for 2 bars", ["P141"]),
-    ("chord(A4) -> lasting 1/8 -> marked staccato x 8", []),
-    ("chord(A4) -> lasting 1/8 -> marked tenuto for 2 bars", []),
-    ("chord(A4) -> marked staccato for 1/4", []),
+    ("chord(A4) held 1/8 -> marked staccato held 2 bars", ["P141"]),
+    ("chord(A4) held 1/8 -> marked staccato x 8", []),
+    ("chord(A4) held 1/8 -> marked tenuto held 2 bars", []),
+    ("chord(A4) -> marked staccato held 1/4", []),
 ])  # fmt: skip
 def test_short_note_that_is_held_is_told(item: str, codes: list[str]) -> None:
     bag = compile_script(Path("x.cavata"), text=f"{FORCES}    a: {item}\n    b: notes(1/1 C4) x 2\n").bag

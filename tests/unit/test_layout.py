@@ -32,7 +32,7 @@ def piece(*bars: int, paper: str = "A4") -> WrittenScore:
         f"movement watch{number}\n    p.right: {RUN} x {count}\n    p.left: {RUN} -> down P8 x {count}\n"
         for number, count in enumerate(bars)
     )
-    return page_of(Path("s.cavata"), f'language 1\npiece "P"\n    paper {paper}\nforces\n    p = piano\n{music}')
+    return page_of(Path("s.cavata"), f'language 2\npiece "P"\n    paper {paper}\nforces\n    p = piano\n{music}')
 
 
 @pytest.mark.parametrize(

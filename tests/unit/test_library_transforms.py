@@ -24,7 +24,7 @@ def shown(event: Event) -> str:
 
 def line(form: str) -> str:
     bag = Diagnostics()
-    script = f"language 1\nuse {', '.join(CASES)} from transforms\nmotif tune = {TUNE}\nmotif line = tune -> {form}\n"
+    script = f"language 2\nuse {', '.join(CASES)} from transforms\nmotif tune = {TUNE}\nmotif line = tune -> {form}\n"
     loaded = load(Path("piece.cavata"), "piece.cavata", bag, text=script)
     assert loaded is not None
     plan = evaluate(resolve(loaded, bag), bag)

@@ -11,7 +11,7 @@ from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 
 SCRIPT = """\
-language 1
+language 2
 forces
     drum = timpani
 movement first
@@ -44,7 +44,7 @@ def test_its_goal_is_reached_at_the_end_of_the_note() -> None:
 def test_goal_of_a_short_note_is_kept_backwards_and_divided() -> None:
     text = "motif m = notes(1/8 C5) -> crescendo p f\nmotif back = m -> retrograde\n"
     rest = "forces\n    a = violin\nmovement one\n    a: m, back, m -> tremolo"
-    compiled = compile_script(Path("short.cavata"), text=f"language 1\n{text}{rest}")
+    compiled = compile_script(Path("short.cavata"), text=f"language 2\n{text}{rest}")
     assert compiled.score is not None
     marks = [event.event.marks for event in compiled.score.movements[0].staves[0][0].voices[0]]
     assert [(m.dynamic, m.hairpin, m.goal) for m in marks] == [
@@ -61,7 +61,7 @@ def test_musicxml_stops_the_wedge_after_its_note() -> None:
 def test_lower_voice_ends_it_once_where_the_upper_says_the_dynamic() -> None:
     """`p` stands above for both; below the hairpin opens without one, and `f` alone ends it."""
     line = "together(notes(1/1 E5) -> marked p, notes(1/1 C5) -> crescendo p f)"
-    rest = f"language 1\nforces\n    a = violin\nmovement one\n    a: {line}\n"
+    rest = f"language 2\nforces\n    a = violin\nmovement one\n    a: {line}\n"
     compiled = compile_script(Path("lone.cavata"), text=rest)
     assert compiled.score is not None, compiled.bag.ordered()
     text = " ".join(lilypond_text(written(compiled.score)).split())

@@ -46,7 +46,7 @@ def test_an_error_within_is_not_lost_behind_a_full_bag_of_warnings() -> None:
 
 def test_a_statement_that_was_reported_is_broken_even_where_the_bag_is_full() -> None:
     """The bag takes no more, and the statement is no better for it."""
-    source = Source("full", "language 1\n" + "motif m = notes(1/4 C99)\n" * (MOST_SHOWN + 5))
+    source = Source("full", "language 2\n" + "motif m = notes(1/4 C99)\n" * (MOST_SHOWN + 5))
     bag = Diagnostics()
     module = parse(source, bag)
     assert bag.overflowed
@@ -56,7 +56,7 @@ def test_a_statement_that_was_reported_is_broken_even_where_the_bag_is_full() ->
 def test_every_item_that_a_passage_cannot_have_says_where_it_was_placed(tmp_path: Path) -> None:
     script = tmp_path / "placed.cavata"
     text = (
-        'language 1\nforces\n    violin = violin\nmotif m = notes(1/4 C4)\n'
+        'language 2\nforces\n    violin = violin\nmotif m = notes(1/4 C4)\n'
         "passage twice(p, n)\n    p: n -> first 5, n -> first 7\n"
         "movement only\n    passage twice(violin, m)\n"
     )

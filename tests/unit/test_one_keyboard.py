@@ -22,7 +22,7 @@ from cavata.sound.midi import midi_bytes
 
 def score_of(*rows: str) -> Score:
     block = "".join(f"    {row}\n" for row in rows)
-    found = compile_script(Path("x.cavata"), text=f"language 1\nforces\n    piano = piano\nmovement first\n{block}")
+    found = compile_script(Path("x.cavata"), text=f"language 2\nforces\n    piano = piano\nmovement first\n{block}")
     assert found.score is not None, found.bag.ordered()
     return found.score
 
@@ -41,7 +41,7 @@ BOTH = ("piano.right: notes(1/4 D5 E5 F5 G5) -> pedalled", "piano.left: notes(1/
     [
         (BOTH, [(0, 1)]),
         (("piano.right: notes(1/4 D5 E5) -> pedalled", "piano.left: notes(1/2 D3 E3) -> pedalled"), [(0, 1)]),
-        (("piano.right: rest 1/4, notes(1/4 E5 F5) -> pedalled", "piano.left: notes(1/4 D3 E3) -> pedalled"),
+        (("piano.right: 1/4 rest, notes(1/4 E5 F5) -> pedalled", "piano.left: notes(1/4 D3 E3) -> pedalled"),
          [(0, Fraction(1, 4)), (Fraction(1, 4), Fraction(3, 4))]),
         (("piano.right: notes(1/4 E5) -> pedalled, notes(1/4 E5) -> pedalled",), [(0, Fraction(1, 4)),
                                                                               (Fraction(1, 4), Fraction(1, 2))]),
@@ -55,7 +55,7 @@ def test_the_pedal_is_one_whichever_hand_it_was_said_for(
 
 def test_the_pedal_stands_under_the_lower_staff() -> None:
     """At its exact moments, also where the lower hand has nothing there."""
-    page = written(score_of("piano.right: rest 1/4, notes(1/4 D5 E5) -> pedalled", "piano.left: notes(1/1 D3)"))
+    page = written(score_of("piano.right: 1/4 rest, notes(1/4 D5 E5) -> pedalled", "piano.left: notes(1/1 D3)"))
     text = lilypond_text(page)
     lines = [line.strip() for line in text[text.index("\\new Dynamics") :].splitlines() if "s1 *" in line]
     assert lines == ["s1 * 1/4", "s1 * 1/2 \\sustainOn", "s1 * 1/4 \\sustainOff"]
@@ -69,7 +69,7 @@ def test_the_pedal_stands_under_the_lower_staff() -> None:
 
 
 def test_a_chord_rolled_across_both_staves_is_one_roll() -> None:
-    score = score_of("piano: chord(D2 F#4 A4 D5) -> rolled -> lasting 1/1")
+    score = score_of("piano: chord(D2 F#4 A4 D5) -> rolled held 1/1")
     page = written(score)
     text = lilypond_text(page)
     assert text.count("\\arpeggio") == 2 and "connectArpeggios = ##t" in text

@@ -34,7 +34,7 @@ from cavata.sound.midi import midi_bytes
 from cavata.source import Source, Span
 from cavata.transforms.figuration import neighbors, passing
 
-HEAD = """language 1
+HEAD = """language 2
 use french, german from ciphers
 name tamsin = "TAMSIN" by french
 name hedda = "HEDDA" by german
@@ -145,13 +145,13 @@ def test_tremolo_repeats_its_value() -> None:
 
 
 def test_grace_notes_take_their_time_from_the_note_before() -> None:
-    strokes = played(placed(line("notes(1/4 D5 E5) -> graced by notes(1/8 A4 B4) before 2")))
+    strokes = played(placed(line("notes(1/4 D5 E5) -> graced 2 by notes(1/8 A4 B4)")))
     assert [(onset, key) for onset, key, _ in strokes] == [(F(0), 74), (F(3, 16), 69), (F(7, 32), 71), (F(1, 4), 76)]
     assert strokes[0][2] <= F(3, 16)
 
 
 def test_grace_notes_at_the_very_beginning_are_on_the_beat() -> None:
-    strokes = played(placed(line("notes(1/4 D5) -> graced by notes(1/8 A4) before 1")))
+    strokes = played(placed(line("notes(1/4 D5) -> graced 1 by notes(1/8 A4)")))
     assert [(onset, key) for onset, key, _ in strokes] == [(F(0), 69), (F(1, 32), 74)]
 
 
@@ -224,11 +224,11 @@ def test_the_midi_file_lasts_as_long_as_the_clock_says() -> None:
 
 
 ALL_SIGNS = """movement first
-    violin: tune -> trill 1 to m2 -> turn 2 -> mordent 3 -> graced by notes(1/8 C5 D5) before 1
+    violin: tune -> trill 1 to m2 -> turn 2 -> mordent 3 -> graced 1 by notes(1/8 C5 D5)
         , tune -> tremolo 1/32 -> glissando 1 -> fermata last by 1/4
-        , tune -> marked harmonic pizzicato muted -> graced by notes(1/8 C5) before 2
+        , tune -> marked harmonic pizzicato muted -> graced 2 by notes(1/8 C5)
     cello: notes(1/1 C3)
-    harp: chord(C4 E4 G4) -> lasting 1/1 -> rolled -> pedalled, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
+    harp: chord(C4 E4 G4) held 1/1 -> rolled -> pedalled, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
 """
 
 
@@ -296,7 +296,7 @@ def test_single_note_has_nothing_to_roll() -> None:
     assert signs == [["rolled"], []]
 
 
-SINGLE_NOTES_ROLLED = """language 1
+SINGLE_NOTES_ROLLED = """language 2
 forces
     harp = harp
 movement only
@@ -308,7 +308,7 @@ movement only
 def test_note_of_a_rolled_chord_that_is_dealt_out_has_no_wavy_line(ornaments: str, kept: list[str]) -> None:
     """Each of two players has one note of the chord; a trill of theirs stays. Source: common practice."""
     line = f"motif swept = notes(1/1 chord(G4 D5)) -> rolled{ornaments}\n"
-    text = f"language 1\n{line}forces\n    one = violin\n    two = viola\nmovement only\n    one, two: swept\n"
+    text = f"language 2\n{line}forces\n    one = violin\n    two = viola\nmovement only\n    one, two: swept\n"
     compiled = compile_script(Path("rolled.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     page_of_it = written(compiled.score)
@@ -330,7 +330,7 @@ def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
     """The handbook: where one pedal follows another the first goes up in time; at the latest after the last note."""
     line = "motif ringing = notes(1/4 C5 D5 E5 F5) -> pedalled\n"
     rows = "    harp.right: ringing, {}\n    harp.right at bar 1 beat 4 replace: notes(1/4 G5)\n"
-    text = f"language 1\n{line}forces\n    harp = piano\nmovement only\n{rows}"
+    text = f"language 2\n{line}forces\n    harp = piano\nmovement only\n{rows}"
     for following, signs in (("ringing", "(..)(..)"), ("notes(1/4 C5 D5 E5 F5)", "(......)")):
         compiled = compile_script(Path("pedal.cavata"), text=text.format(following))
         assert compiled.score is not None, compiled.bag.ordered()
@@ -351,7 +351,7 @@ def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
 )
 def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: list[int]) -> None:
     """Strokes and flags together are the beams of the repeated value: three for thirty-seconds. Common practice."""
-    text = f"language 1\nforces\n    player = violin\nmovement only\n    player: {line}\n"
+    text = f"language 2\nforces\n    player = violin\nmovement only\n    player: {line}\n"
     compiled = compile_script(Path("tremolo.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     page_of_it = written(compiled.score)
@@ -365,7 +365,7 @@ def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: l
 def test_other_hand_waits_as_long_as_the_grace_notes_before_a_bar(graces: str, sixteenths: int) -> None:
     """One is a slashed eighth, several are sixteenths. Source: common practice."""
     rows = f"    piano.right: notes(1/1 F5) -> graced by notes(1/8 {graces}) before 1\n    piano.left: notes(1/1 F3)\n"
-    text = f"language 1\nforces\n    piano = piano\nmovement only\n{rows}"
+    text = f"language 2\nforces\n    piano = piano\nmovement only\n{rows}"
     compiled = compile_script(Path("graces.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     assert f"\\grace {{ s16*{sixteenths} }}" in lilypond_text(written(compiled.score))
@@ -376,7 +376,7 @@ def test_other_hand_waits_as_long_as_the_grace_notes_before_a_bar(graces: str, s
 )
 def test_tempo_within_a_bar_stands_before_the_note_at_its_moment(beat: str, before: int, offset: str | None) -> None:
     """`offset` in MusicXML 4.0 counts divisions from where the direction stands to where it belongs."""
-    head = "language 1\nforces\n    player = violin\nmovement only\n    section one 2 bars\n"
+    head = "language 2\nforces\n    player = violin\nmovement only\n    section one 2 bars\n"
     rows = f"        tempo at bar 2 beat {beat}: 1/4 at 90\n        player: notes(1/4 C5 D5 E5 F5) x 2\n"
     compiled = compile_script(Path("tempo.cavata"), text=head + rows)
     assert compiled.score is not None, compiled.bag.ordered()

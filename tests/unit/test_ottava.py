@@ -20,7 +20,7 @@ LOW = "notes(1/8 C3 C2 A1 G1 F1 E1 D1 C1)"
 
 def page(instrument: str, line: str, staff: str = "") -> WrittenScore:
     """The written score of one line."""
-    text = f"language 1\nforces\n    part = {instrument}\nmovement one\n    part{staff}: {line}\n"
+    text = f"language 2\nforces\n    part = {instrument}\nmovement one\n    part{staff}: {line}\n"
     compiled = compile_script(Path("x.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     return written(compiled.score)
@@ -49,8 +49,8 @@ def test_single_high_notes_and_short_figures_stay_on_their_ledger_lines() -> Non
 
 
 def test_rest_within_a_bar_does_not_break_a_passage_and_a_bar_of_rest_does() -> None:
-    assert turns(page("piano", f"{HIGH}, rest 1/4, {HIGH}", ".right")) == [("E6", 1), ("r", 0)]
-    assert turns(page("piano", f"{HIGH}, rest 1 bar, {HIGH}", ".right")) == [("E6", 1), ("r", 0), ("E6", 1)]
+    assert turns(page("piano", f"{HIGH}, 1/4 rest, {HIGH}", ".right")) == [("E6", 1), ("r", 0)]
+    assert turns(page("piano", f"{HIGH}, 1 bar rest, {HIGH}", ".right")) == [("E6", 1), ("r", 0), ("E6", 1)]
 
 
 def test_winds_and_singers_read_ledger_lines() -> None:

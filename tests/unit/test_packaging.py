@@ -14,7 +14,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 DATA = ("grammar", "stdlib")
 SCRIPT = """\
-language 1
+language 2
 use german from ciphers
 name bach = "BACH" by german
 forces

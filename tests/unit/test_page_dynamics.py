@@ -14,7 +14,7 @@ from cavata.pipeline import compile_script, written
 def page(forces: str, *rows: str) -> WrittenScore:
     """The written score of one movement."""
     block = "\n".join(f"    {row}" for row in rows)
-    compiled = compile_script(Path("x.cavata"), text=f"language 1\nforces\n    {forces}\nmovement one\n{block}\n")
+    compiled = compile_script(Path("x.cavata"), text=f"language 2\nforces\n    {forces}\nmovement one\n{block}\n")
     assert compiled.score is not None, compiled.bag.ordered()
     return written(compiled.score)
 
@@ -54,13 +54,13 @@ def test_hands_that_differ_keep_their_own() -> None:
 
 
 def test_dynamic_said_again_after_a_bar_of_rest_is_printed() -> None:
-    again = "notes(1/1 C5) -> marked p, rest 1 bar, notes(1/1 C5) -> marked p, notes(1/1 C5) -> marked p"
+    again = "notes(1/1 C5) -> marked p, 1 bar rest, notes(1/1 C5) -> marked p, notes(1/1 C5) -> marked p"
     assert dynamics(page("a = violin", f"a: {again}")) == ["p", "p", "-"]
 
 
 def test_dynamic_in_force_is_told_after_a_long_rest() -> None:
-    assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, rest 1 bar, notes(1/1 C5)")) == ["p", "-"]
-    assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, rest 2 bars, notes(1/1 C5)")) == ["p", "p"]
+    assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, 1 bar rest, notes(1/1 C5)")) == ["p", "-"]
+    assert dynamics(page("a = violin", "a: notes(1/1 C5) -> marked p, 2 bars rest, notes(1/1 C5)")) == ["p", "p"]
 
 
 def test_dynamic_after_an_attack_that_leaves_another_in_force_is_printed() -> None:
@@ -83,10 +83,10 @@ def test_dynamic_after_a_hairpin_to_nothing_is_printed() -> None:
 
 def test_long_rest_after_a_hairpin_to_nothing_brings_no_dynamic_back() -> None:
     """After a long rest the player is told what is in force: here nothing is, elsewhere the goal of the hairpin."""
-    made = page("a = violin", f"a: {CUT_SHORT}, rest 1/4, rest 3 bars, notes(1/1 G5)")
+    made = page("a = violin", f"a: {CUT_SHORT}, 1/4 rest, 3 bars rest, notes(1/1 G5)")
     assert dynamics(made) == ["mf", "-", "end", "-"]
     whole = "notes(1/4 C5 D5 E5) -> diminuendo mf pp"
-    assert dynamics(page("a = violin", f"a: {whole}, rest 1/4, rest 3 bars, notes(1/1 G5)")) == ["mf", "-", "pp", "pp"]
+    assert dynamics(page("a = violin", f"a: {whole}, 1/4 rest, 3 bars rest, notes(1/1 G5)")) == ["mf", "-", "pp", "pp"]
 
 
 def test_soft_again_at_the_end_of_a_hairpin_is_printed() -> None:
@@ -101,7 +101,7 @@ LINE = "notes(1/4 C5 D5 E5 F5)"
 def test_attack_stands_at_every_note_it_is_said_for() -> None:
     """An attack is its note's own and no state: what comes back has it again. Source: common practice."""
     assert dynamics(page("a = violin", "a: notes(1/2 C5 D5) -> marked fp x 3")) == ["fp", "-"] * 3
-    assert dynamics(page("a = violin", f"a: {LINE} -> marked 2 to 4 sfz")) == ["-", "sfz", "sfz", "sfz"]
+    assert dynamics(page("a = violin", f"a: {LINE} -> marked 2..4 sfz")) == ["-", "sfz", "sfz", "sfz"]
     assert dynamics(page("a = violin", f"a: {LINE} -> marked 2 sfz -> marked p x 2")) == [
         "p", "sfz", "-", "-", "-", "sfz", "-", "-",
     ]  # fmt: skip
@@ -119,7 +119,7 @@ def test_attack_and_dynamic_at_one_note_are_both_printed() -> None:
 def test_hairpin_begins_at_an_attack_and_goes_on_past_one() -> None:
     """`fp` says the `p` from which it grows; of a hairpin an `sfz` is not the end. Source: common practice."""
     assert dynamics(page("a = violin", f"a: {LINE} -> marked fp -> crescendo p ff")) == ["fp", "-", "-", "ff"]
-    made = page("a = violin", f"a: {LINE} -> crescendo p ff -> marked 2 to 3 sfz")
+    made = page("a = violin", f"a: {LINE} -> crescendo p ff -> marked 2..3 sfz")
     assert dynamics(made) == ["p", "sfz", "sfz", "ff"]
     text = lilypond_text(made)
     assert text.count('_\\markup \\dynamic "sfz"') == 2 and "\\sfz" not in text

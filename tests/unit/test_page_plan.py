@@ -35,7 +35,7 @@ def part(bars: int, rests: dict[int, int], tempo: int = 60) -> WrittenScore:
             items.append(f"notes(1/4 C5 D5 E5 F5) x {until - bar}")
             bar = until
     text = (
-        f"language 1\nforces\n    flute = flute\nmovement first\n    tempo 1/4 at {tempo}\n"
+        f"language 2\nforces\n    flute = flute\nmovement first\n    tempo 1/4 at {tempo}\n"
         f"    section one {bars} bars\n        flute: {', '.join(items)}\n"
     )
     score = compile_script(Path("turning.cavata"), text=text).score
@@ -85,7 +85,7 @@ def test_page_may_be_turned_after_a_movement_unless_the_next_follows_at_once(
 ) -> None:
     """At a quarter = 60 three beats of rest last 3 s: by arithmetic."""
     text = (
-        f"language 1\nforces\n    flute = flute\nmovement first\n{joined}    tempo 1/4 at 60\n"
+        f"language 2\nforces\n    flute = flute\nmovement first\n{joined}    tempo 1/4 at 60\n"
         f"    section one 2 bars\n        flute: notes(1/1 C5), notes({last_bar})\n"
         "movement second\n    flute: notes(1/1 C5)\n"
     )
@@ -171,8 +171,8 @@ def test_lilypond_breaks_the_pages_where_they_were_planned(
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "kept"))
     run = "notes(1/16 C5 D5 E5 F5 G5 F5 E5 D5 C5 D5 E5 F5 G5 F5 E5 D5)"
     (tmp_path / "lantern.cavata").write_text(
-        "language 1\nforces\n    flute = flute\nmovement first\n    tempo 1/4 at 60\n"
-        f"    flute: {run} x 14, rest 2 bars, {run} x 45\n"
+        "language 2\nforces\n    flute = flute\nmovement first\n    tempo 1/4 at 60\n"
+        f"    flute: {run} x 14, 2 bars rest, {run} x 45\n"
     )
     assert main(["build", "lantern.cavata", "--part", "flute", "--to", "pdf", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
@@ -180,7 +180,7 @@ def test_lilypond_breaks_the_pages_where_they_were_planned(
 
 
 def test_a_bar_of_free_time_over_several_systems_counts_with_all_of_them() -> None:
-    text = "language 1\nforces\n    flute = flute\ncadenza alone\n    flute: notes(1/4 C5 D5 E5 F5) x 2\n"
+    text = "language 2\nforces\n    flute = flute\ncadenza alone\n    flute: notes(1/4 C5 D5 E5 F5) x 2\n"
     score = compile_script(Path("turning.cavata"), text=text).score
     assert score is not None
     (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())

@@ -33,7 +33,7 @@ from cavata.score.score import Score
 
 OTHERS = [language for language in Language if language is not Language.ENGLISH]
 SCRIPT = """\
-language 1
+language 2
 
 piece "X"
     names in LANGUAGE
@@ -61,9 +61,9 @@ movement first "One"
         strings: tune x 16
         violas: hedda -> from B4 -> in (1/4)
         cl at bar 12: tune -> down P8
-        fl: tune, rest 2 bars, tune
+        fl: tune, 2 bars rest, tune
         fl bars 3 to 4: on piccolo
-        cellos at bar 13: hedda + wacht -> as chord -> down P8 -> down P8 -> lasting 1/1
+        cellos at bar 13: hedda + wacht -> as chord -> down P8 -> down P8 held 1/1
         tempo at bar 3: broadening to 1/4 at 48 over 2 bars
         tempo at bar 6: back in tempo
         tempo at bar 8: pressing on to 1/4 at 90 over 2 bars
@@ -201,7 +201,7 @@ def test_forces_in_one_line(language: Language, line: str) -> None:
         "violins", "violas", "cellos",
     )  # fmt: skip
     rows = "\n".join(f"    p{number} = {player}" for number, player in enumerate(players))
-    text = f'language 1\npiece "X"\n    names in {language.value}\nforces\n{rows}\nmovement first\n    p7: rest 1 bar\n'
+    text = f'language 2\npiece "X"\n    names in {language.value}\nforces\n{rows}\nmovement first\n    p7: 1 bar rest\n'
     score = compile_script(Path("x.cavata"), text=text).score
     assert score is not None
     assert title_page(score).instrumentation == line
@@ -221,9 +221,9 @@ def test_lengths_agree_in_number(language: Language, lengths: tuple[str, ...]) -
     for bars, words in zip((5, 15, 22.5, 75), lengths, strict=True):
         music = f"section only {int(bars)} bars\n        v: rest {int(bars)} bars"
         if bars % 1:
-            music = "meter 2/4\n    section only 45 bars\n        v: rest 45 bars"
+            music = "meter 2/4\n    section only 45 bars\n        v: 45 bars rest"
         text = (
-            f'language 1\npiece "X"\n    names in {language.value}\nforces\n    v = violin\n'
+            f'language 2\npiece "X"\n    names in {language.value}\nforces\n    v = violin\n'
             f"movement first\n    tempo 1/4 at 60\n    {music}\n"
         )
         score = compile_script(Path("x.cavata"), text=text).score

@@ -12,7 +12,7 @@ from cavata.score.whereabouts import in_bars
 
 
 def messages(script: str) -> tuple[Diagnostic, ...]:
-    return compile_script(Path("piece.cavata"), "piece.cavata", text="language 1\n" + script).bag.ordered()
+    return compile_script(Path("piece.cavata"), "piece.cavata", text="language 2\n" + script).bag.ordered()
 
 
 def places(message: Diagnostic) -> list[tuple[int, str]]:

@@ -62,7 +62,7 @@ STEPS = [
 
 def place_of_message(step: str) -> Span:
     """Where the one message about a script stands that ends with a step."""
-    compiled = compile_script(Path("s.cavata"), "s.cavata", text=f"language 1\n{LINES}motif made = {step}\n")
+    compiled = compile_script(Path("s.cavata"), "s.cavata", text=f"language 2\n{LINES}motif made = {step}\n")
     (message,) = compiled.bag.ordered()
     assert message.span is not None
     return message.span
@@ -81,6 +81,6 @@ def test_message_points_at_what_cannot_be_meant(step: str) -> None:
 def test_message_about_an_ending_says_where_the_one_before_it_ends() -> None:
     """The endings of a repeat follow one another: after bars 3 to 3 the next begins with bar 4."""
     rows = "section one 6 bars\n        repeated\n        ending 1 bar 3\n        ending 2 bars 5 to 6\n"
-    script = f"language 1\nforces\n    p = piano\nmovement first\n    {rows}        p: notes(6/1 C4)\n"
+    script = f"language 2\nforces\n    p = piano\nmovement first\n    {rows}        p: notes(6/1 C4)\n"
     (message,) = compile_script(Path("s.cavata"), "s.cavata", text=script).bag.ordered()
     assert (message.code, message.label) == ("P303", "the one before it ends with bar 3")

@@ -57,7 +57,7 @@ COMPOSED = unicodedata.normalize("NFC", "élan")
 
 def test_names_are_the_same_however_their_accents_were_typed() -> None:
     text = (
-        f"language 1\nmotif {DECOMPOSED} = notes(1/4 C5 D5)\n"
+        f"language 2\nmotif {DECOMPOSED} = notes(1/4 C5 D5)\n"
         f"transform {COMPOSED}er(m) = m + m\nforces\n    fl\u00fbte = flute\n"
         f"movement first\n    flu\u0302te: {COMPOSED} -> {DECOMPOSED}er\n"
     )
@@ -68,7 +68,7 @@ def test_names_are_the_same_however_their_accents_were_typed() -> None:
 
 def test_letter_typed_in_two_ways_has_one_note() -> None:
     text = (
-        "language 1\ncipher own\n    letters A .. Z onto (C D E F G A B)\n    \u00c9 = F#\n"
+        "language 2\ncipher own\n    letters A .. Z onto (C D E F G A B)\n    \u00c9 = F#\n"
         'name one = "\u00c9A" by own\nname two = "E\u0301A" by own\n'
         "forces\n    flute = flute\nmovement first\n    flute: one, two\n"
     )
@@ -80,11 +80,11 @@ def test_letter_typed_in_two_ways_has_one_note() -> None:
 
 def test_mark_that_is_decomposed_is_no_note() -> None:
     """`Á` typed as A and an accent is a name, though A alone is a note."""
-    text = "language 1\nmotif A\u0301 = notes(1/4 C5)\nforces\n    flute = flute\nmovement m\n    flute: \u00c1\n"
+    text = "language 2\nmotif A\u0301 = notes(1/4 C5)\nforces\n    flute = flute\nmovement m\n    flute: \u00c1\n"
     assert compile_script(Path("x.cavata"), "x.cavata", text=text).bag.ordered() == ()
 
 
-PIECE = """language 1
+PIECE = """language 2
 
 piece "Маяк · Φάρος · מגדלור · منارة · 灯台"
 

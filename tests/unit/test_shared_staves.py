@@ -24,7 +24,7 @@ STRINGS = WINDS.replace("= flute", "= violins")
 
 
 def full(script: str) -> Score:
-    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 1\n" + script)
+    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 2\n" + script)
     assert compiled.score is not None, compiled.bag.ordered()
     return full_score(compiled.score)
 
@@ -52,23 +52,23 @@ def test_two_rhythms_are_two_voices() -> None:
 
 @pytest.mark.parametrize(("who", "word"), [("one", "1."), ("two", "2.")])
 def test_one_alone_is_named_and_the_other_has_no_rests(who: str, word: str) -> None:
-    assert bars(WINDS + f"    {who}: notes(1/2 F5), rest 1/2") == [f"F5:2/who {word} r:2"]
+    assert bars(WINDS + f"    {who}: notes(1/2 F5), 1/2 rest") == [f"F5:2/who {word} r:2"]
 
 
 def test_second_alone_stands_in_one_voice_between_bars_of_two() -> None:
-    found = bars(WINDS + "    one: notes(1/2 F5 G5), rest 1 bar, notes(1/2 F5 G5)\n    two: notes(1/1 D5 C5 D5)")
+    found = bars(WINDS + "    one: notes(1/2 F5 G5), 1 bar rest, notes(1/2 F5 G5)\n    two: notes(1/1 D5 C5 D5)")
     assert found == ["F5:2 G5:2 // D5:1", "C5:1/who 2.", "F5:2 G5:2 // D5:1"]
 
 
 def test_words_stand_where_the_writing_changes_only() -> None:
     found = bars(
-        WINDS + "    one: notes(1/1 F5 F5 E5 E5 A5)\n    two: rest 2 bars, notes(1/1 E5 E5 F5)"
+        WINDS + "    one: notes(1/1 F5 F5 E5 E5 A5)\n    two: 2 bars rest, notes(1/1 E5 E5 F5)"
     )
     assert found == ["F5:1/who 1.", "F5:1", "E5:1/who a 2", "E5:1", "<F5 A5>:1"]
 
 
 def test_player_is_named_again_after_a_long_rest() -> None:
-    found = bars(WINDS + "    one: notes(1/1 F5), rest 1 bar, notes(1/1 F5), rest 2 bars, notes(1/1 F5)")
+    found = bars(WINDS + "    one: notes(1/1 F5), 1 bar rest, notes(1/1 F5), 2 bars rest, notes(1/1 F5)")
     assert [("who" in bar) for bar in found] == [True, False, False, False, False, True]
 
 
@@ -139,7 +139,7 @@ def test_attack_of_one_player_needs_a_stem_of_its_own_and_that_of_both_does_not(
 @pytest.mark.parametrize(("dynamic", "first"), [("mf", "G5:1/mf/who a 2"), ("pp", "G5:1/pp/who a 2")])
 def test_dynamic_after_a_hairpin_to_nothing_is_said_to_both(dynamic: str, first: str) -> None:
     """The goal of the hairpin was cut off, so that nothing is in force where the players meet again."""
-    cut = "(notes(1/4 C5 D5 E5 F5) -> diminuendo mf pp -> first 3), rest 1/4"
+    cut = "(notes(1/4 C5 D5 E5 F5) -> diminuendo mf pp -> first 3), 1/4 rest"
     rows = f"    one: {cut}, notes(1/1 G5)\n    two: notes(1/1 C5) -> marked p, notes(1/1 G5) -> marked {dynamic}"
     assert bars(WINDS + rows)[1] == first
 
@@ -169,7 +169,7 @@ def test_slur_over_the_bar_line_keeps_its_voice() -> None:
 
 def test_halves_of_a_section_are_divided_and_in_unison() -> None:
     found = bars(
-        STRINGS + "    both: notes(1/1 D5), chord(F5 A5) for 1 bar, notes(1/1 D5)\n"
+        STRINGS + "    both: notes(1/1 D5), chord(F5 A5) held 1 bar, notes(1/1 D5)\n"
         "    one at bar 4: notes(1/1 D5)\n    two at bar 5: notes(1/1 D5)"
     )
     assert found == [
@@ -235,7 +235,7 @@ def test_musicxml_names_the_lines_and_who_strikes() -> None:
 
 def test_set_of_percussion_is_one_players_part() -> None:
     """Each instrument is there alone too, but only for who asks for it."""
-    score = compile_script(Path("s.cavata"), "s.cavata", text="language 1\n" + BATTERY).score
+    score = compile_script(Path("s.cavata"), "s.cavata", text="language 2\n" + BATTERY).score
     assert score is not None
     bag = Diagnostics()
     assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=None), bag)] == ["-battery"]
@@ -294,7 +294,7 @@ def test_parts_on_one_staff_stay_together_in_score_order() -> None:
         "forces in score order\n    drum = snare drum\n    tri = triangle\n    gong = tam tam\n"
         "    bells = glockenspiel\nstaff metal = tri, gong\n"
     )
-    compiled = compile_script(Path("s.cavata"), text=f"language 1\n{forces}movement first\n    bells: notes(1/1 C6)\n")
+    compiled = compile_script(Path("s.cavata"), text=f"language 2\n{forces}movement first\n    bells: notes(1/1 C6)\n")
     assert compiled.score is not None and not [m for m in compiled.bag.ordered() if m.code == "N243"]
     assert [part.name for part in compiled.score.parts] == ["bells", "tri", "gong", "drum"]
 

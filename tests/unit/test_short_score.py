@@ -18,7 +18,7 @@ from cavata.score.score import Score
 
 
 def score_of(script: str) -> Score:
-    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 1\n" + script)
+    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 2\n" + script)
     assert compiled.score is not None, compiled.bag.ordered()
     return compiled.score
 
@@ -63,7 +63,7 @@ def bars(script: str) -> list[str]:
     [
         ("notes(1/1 D5 E5)", "notes(1/1 D5)", ["Fl., Ob.", ""]),
         ("notes(1/1 D5)", "notes(1/1 D5 E5)", ["Fl., Ob.", "Ob."]),
-        ("notes(1/1 D5 E5)", "rest 1 bar, notes(1/1 E5)", ["Fl.", "Fl., Ob."]),
+        ("notes(1/1 D5 E5)", "1 bar rest, notes(1/1 E5)", ["Fl.", "Fl., Ob."]),
     ],
     ids=["one stops", "the leader stops", "one joins"],
 )
@@ -253,13 +253,13 @@ def test_held_note_ends_where_its_neighbor_in_the_chord_is_struck_again() -> Non
 def test_bass_is_let_go_where_the_hand_must_leap() -> None:
     """The new bass lies more than a tenth below the note that is held."""
     high = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/1 C6)\n"
-    rows = high + "    p3: notes(1/1 G3)\n    p4: rest 1/2, notes(1/2 C2)"
+    rows = high + "    p3: notes(1/1 G3)\n    p4: 1/2 rest, notes(1/2 C2)"
     found = rehearsal(forces("flute", "violin", "cello", "double bass") + rows)
     assert found[1] == "G3:2 r:2 // r:2 C2:2"
 
 
 def test_key_of_two_lines_is_held_as_long_as_the_longer() -> None:
-    rows = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/2 C4), rest 1/2\n    p3: notes(1/1 C4)"
+    rows = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/2 C4), 1/2 rest\n    p3: notes(1/1 C4)"
     found = rehearsal(forces("flute", "harp", "viola") + rows)
     assert found == ["R", "C4:2/who Hp. r:2 // C4:1"]
 
@@ -276,6 +276,6 @@ def test_command_writes_the_copy_alone(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     script = forces("horn", "violin") + "movement first\n    p1, p2: notes(1/1 D5)\n"
-    Path("s.cavata").write_text("language 1\n" + script)
+    Path("s.cavata").write_text("language 2\n" + script)
     assert main(["build", "s.cavata", *options, "--to", "musicxml,midi"]) == 0
     assert capsys.readouterr().out.split() == [ARGUMENTS[options]]

@@ -23,7 +23,7 @@ from cavata.trace.tracing import Tracing
 
 F = Fraction
 HEAD = """\
-language 1
+language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 name corwen = "CORWEN" by french
@@ -77,7 +77,7 @@ def test_each_turn_of_a_repeat_is_one_and_the_last_may_be_cut() -> None:
 def test_each_turn_of_one_letter_is_one() -> None:
     """A letter that is struck again at once goes on within a turn, and only there."""
     assert stated("    violin: tamsin -> first 1 x 3\n") == [("T", 0), ("T", 1), ("T", 2)]
-    assert stated("    violin: tamsin -> first 1 -> repeated 3\n") == [("T", 0)]
+    assert stated("    violin: tamsin -> first 1 x 3\n") == [("T", 0)]
     head = HEAD.replace("movement", "passage call(who)\n    who: tamsin -> first 1\nmovement")
     rows = "    section one 1 bars\n        passage call(violin)\n        passage call(violin) at bar 1 beat 2\n"
     assert stated(rows, head=head) == [("T", 0), ("T", 1)]
@@ -97,7 +97,7 @@ def test_a_passage_placed_again_at_once_begins_anew() -> None:
 
 
 def test_fragment_is_a_statement_of_its_letters() -> None:
-    (said,) = found("    violin: tamsin -> notes 3 to 5 -> in (1/2)\n")
+    (said,) = found("    violin: tamsin -> notes 3..5 -> in (1/2)\n")
     assert [letter.position for letter in said.letters] == [3, 4, 5] and said.end == F(3, 2)
     assert said.forms == (Form.RHYTHM, Form.IN_PART)
 
@@ -149,11 +149,11 @@ def test_chord_is_one_each_time_it_is_struck() -> None:
     rows = "    piano: tamsin -> as chord x 2\n"
     assert stated(rows) == [("TAMSIN", 0), ("TAMSIN", 1)]
     assert [said.notes for said in found(rows)] == [5, 5]
-    assert stated("    piano: tamsin -> as chord -> repeated 3\n") == [("TAMSIN", 0), ("TAMSIN", 1), ("TAMSIN", 2)]
+    assert stated("    piano: tamsin -> as chord x 3\n") == [("TAMSIN", 0), ("TAMSIN", 1), ("TAMSIN", 2)]
 
 
 def test_chord_dealt_out_to_players_is_one() -> None:
-    rows = "    violin, viola, cello: tamsin -> notes 2 to 4 -> as chord -> repeated 2\n"
+    rows = "    violin, viola, cello: tamsin -> notes 2..4 -> as chord x 2\n"
     assert stated(rows) == [("AMS", 0), ("AMS", 1)] and found(rows)[0].parts == (0, 1, 2)
 
 
@@ -183,7 +183,7 @@ def test_hocket_of_one_name_is_one_in_the_order_of_the_name() -> None:
 
 def test_hocket_of_an_odd_line_repeated_is_one_each_time() -> None:
     """Five notes to two players in turn: the second time round each has the other's letters."""
-    rows = "    violin, viola: hocket(tamsin -> first 5 -> repeated 2)\n"
+    rows = "    violin, viola: hocket(tamsin -> first 5 x 2)\n"
     assert stated(rows) == [("TAMSI", 0), ("TAMSI", 5)]
 
 

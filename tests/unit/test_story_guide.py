@@ -32,7 +32,7 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 pytestmark = pytest.mark.slow
 
 SCRIPT = """\
-language 1
+language 2
 piece "Lantern <script>alert(1)</script>"
     composer   "A. & B. <i>Composer</i>"
     dedication "for \\"Tamsin\\""
@@ -104,7 +104,7 @@ def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
     rows = "".join(f"    {name}\n" for name in (
         "h1 = horn", "h2 = horn", "alone = viola, soloist", "t = triangle", "w = whip", "v1 = violins", "v2 = violins",
     ))  # fmt: skip
-    script = f'language 1\nforces\n{rows}staff set "Percussion" = t, w\nmovement first\n    h1: notes(1/1 D4)\n'
+    script = f'language 2\nforces\n{rows}staff set "Percussion" = t, w\nmovement first\n    h1: notes(1/1 D4)\n'
     told = guide(compiled(tmp_path / "piece.cavata", script))
     assert told.forces == (
         "2 Horns in F", "Viola, solo", "Percussion (triangle, whip)", "Violins I, II",
@@ -166,7 +166,7 @@ def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path
     patterns = [transform.pattern for group in TRANSFORMS.values() for transform in group]
     texts = [" ".join(ARGUMENTS.get(w, w.strip("[]").split("|")[0]) for w in p.split()) for p in patterns]
     script = (
-        "language 1\nrhythm walk = (1/4)\nmotif glint = notes(1/4 D4 E4)\nforces\n    violin = violin\n"
+        "language 2\nrhythm walk = (1/4)\nmotif glint = notes(1/4 D4 E4)\nforces\n    violin = violin\n"
         "    cello = cello\n"
         + "".join(f"motif step{number} = glint -> {text}\n" for number, text in enumerate(texts))
     )
@@ -265,7 +265,7 @@ def test_what_is_said_of_inflections_is_true(
 ) -> None:
     """B and S are B flat and E flat: a sharp lifts them by a whole tone, a flat leaves them. By counting."""
     script = (
-        f'language 1\nuse german from ciphers\nname anna = "{letters}" by german\nmotif hail = anna -> {step}\n'
+        f'language 2\nuse german from ciphers\nname anna = "{letters}" by german\nmotif hail = anna -> {step}\n'
         "forces\n    violin = violin\nmovement first\n    violin: hail\n"
     )
     made = compiled(tmp_path / "piece.cavata", script)
@@ -279,7 +279,7 @@ def test_what_is_said_of_inflections_is_true(
 def test_letters_silent_or_read_as_one_stand_over_their_notes(tmp_path: Path) -> None:
     """SCHARN with SCH as one E flat, and a Y that has no note."""
     script = (
-        'language 1\ncipher own\n    letters A..N onto A B C D E F G\n    "SCH" = Eb\n    R = rest\n'
+        'language 2\ncipher own\n    letters A..N onto A B C D E F G\n    "SCH" = Eb\n    R = rest\n'
         '    other letters silent\nname skerry = "SCHARYN" by own\nforces\n    violin = violin\n'
         "movement first\n    violin: skerry\n"
     )
@@ -290,7 +290,7 @@ def test_letters_silent_or_read_as_one_stand_over_their_notes(tmp_path: Path) ->
 
 
 def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
-    script = "language 1\nmotif tide = notes(1/4 D4)\nforces\n    violin = violin\nmovement first\n    violin: tide\n"
+    script = "language 2\nmotif tide = notes(1/4 D4)\nforces\n    violin = violin\nmovement first\n    violin: tide\n"
     found = guide(compiled(tmp_path / "piece.cavata", script))
     chapters = Telling(found, language("en")).chapters()
     assert [chapter.key for chapter in chapters] == ["piece", "tunes"]
@@ -298,7 +298,7 @@ def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
 
 
 UNDERSCORED = """\
-language 1
+language 2
 piece "Tide"
 cipher my_own "of the tide"
     letters A..G onto A B C D E F G

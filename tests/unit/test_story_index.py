@@ -20,7 +20,7 @@ from cavata.tell.language import language
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 HEAD = """\
-language 1
+language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 name corwen = "CORWEN" by french
@@ -81,7 +81,7 @@ def test_each_turn_of_a_repeated_item_is_an_entry(tmp_path: Path) -> None:
 def test_item_that_returns_after_a_silence_is_counted_afresh(tmp_path: Path) -> None:
     """Six eighths in bar 2 of three, then in bar 5: 12 quarters later, no multiple of the turn's three and a half."""
     index = indexed(
-        "movement first\n    section one 3 bars\n        violin at bar 2: hail -> held last to 1/4\n"
+        "movement first\n    section one 3 bars\n        violin at bar 2: hail -> lengthened last to 1/4\n"
         "    section two = one\n",
         tmp_path,
     )
@@ -172,7 +172,7 @@ def test_repeated_passage_is_one_entry_with_all_its_times(tmp_path: Path) -> Non
 
 def test_coverage_and_letters_never_heard(tmp_path: Path) -> None:
     index = indexed(
-        "movement first\n    violin: tamsin -> first 4\nmovement second\n    violin: tamsin -> notes 3 to 5\n", tmp_path
+        "movement first\n    violin: tamsin -> first 4\nmovement second\n    violin: tamsin -> notes 3..5\n", tmp_path
     )
     name = next(found for found in index.names if found.name == "tamsin")
     assert [sorted(c.heard) for c in name.coverage] == [[1, 2, 3, 4], [3, 4, 5]]
@@ -183,7 +183,7 @@ def test_coverage_and_letters_never_heard(tmp_path: Path) -> None:
 
 def test_piece_without_names_says_so(tmp_path: Path) -> None:
     path = tmp_path / "piece.cavata"
-    path.write_text("language 1\nforces\n    violin = violin\nmovement first\n    violin: notes(1/4 D4)\n", "utf-8")
+    path.write_text("language 2\nforces\n    violin = violin\nmovement first\n    violin: notes(1/4 D4)\n", "utf-8")
     compiled = compile_script(path)
     assert compiled.score is not None and compiled.program and compiled.plan
     index = index_of(compiled.program, compiled.plan, compiled.score)
@@ -196,7 +196,7 @@ def test_piece_without_names_says_so(tmp_path: Path) -> None:
 
 def test_theme_sounds_where_it_is_named_and_where_one_made_from_it_is(tmp_path: Path) -> None:
     index = indexed(
-        "motif later = hail -> up P4\nmovement first\n    violin: hail, rest 1/4, later\n    viola: tune\n", tmp_path
+        "motif later = hail -> up P4\nmovement first\n    violin: hail, 1/4 rest, later\n    viola: tune\n", tmp_path
     )
     assert [(t.theme, t.by, t.place.beat, t.parts) for t in index.themes] == [
         ("hail", "hail", "1", ("Violin",)), ("tune", "tune", "1", ("Viola",)),

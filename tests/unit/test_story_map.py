@@ -57,7 +57,7 @@ def crowded(tmp_path: Path) -> Path:
     )  # fmt: skip
     path = tmp_path / "crowded.cavata"
     path.write_text(
-        'language 1\npiece "Crowded"\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n'
+        'language 2\npiece "Crowded"\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n'
         f"{forces}{music}",
         "utf-8",
     )
@@ -80,7 +80,7 @@ def test_mark_lies_where_the_clock_says_and_leads_to_its_line(tmp_path: Path) ->
     """Ten bars of 4 s; the name from the beginning of the sixth, 20 s to 26 s, lies across from a half of the width."""
     path = tmp_path / "piece.cavata"
     path.write_text(
-        'language 1\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n    violin = violin\n'
+        'language 2\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n    violin = violin\n'
         "movement first\n    tempo 1/4 at 60\n    section one 10 bars\n        violin at bar 6: tamsin\n", "utf-8",
     )  # fmt: skip
     page, tree = page_of(mapped(path)), drawn(path)
@@ -164,7 +164,7 @@ def test_widths_are_never_taken_for_less_than_the_font_has() -> None:
 def test_hostile_title_is_text(tmp_path: Path) -> None:
     path = tmp_path / "piece.cavata"
     path.write_text(
-        'language 1\npiece "<script>alert(1)</script> & ]]>"\n    composer "<b>A</b>"\nforces\n    violin = violin\n'
+        'language 2\npiece "<script>alert(1)</script> & ]]>"\n    composer "<b>A</b>"\nforces\n    violin = violin\n'
         'movement first "\\"><script>"\n    section one "<i>"\n        violin: notes(1/4 D4)\n', "utf-8",
     )  # fmt: skip
     tree = drawn(path)
@@ -174,7 +174,7 @@ def test_hostile_title_is_text(tmp_path: Path) -> None:
 
 def test_piece_without_names_has_a_map(tmp_path: Path) -> None:
     path = tmp_path / "piece.cavata"
-    path.write_text("language 1\nforces\n    violin = violin\nmovement first\n    violin: notes(1/4 D4 E4)\n", "utf-8")
+    path.write_text("language 2\nforces\n    violin = violin\nmovement first\n    violin: notes(1/4 D4 E4)\n", "utf-8")
     tree = drawn(path)
     assert not tree.findall("s:a", SVG)
     assert "notes that no name gave" in ["".join(t.itertext()) for t in tree.iterfind(".//s:text", SVG)]
@@ -193,7 +193,7 @@ def test_command_writes_both_pictures(tmp_path: Path, capsys: pytest.CaptureFixt
 
 
 OTHERS = """\
-language 1
+language 2
 piece "Tide"
 use french, german from ciphers
 name tide_out = "TIDE" by french

@@ -11,7 +11,7 @@ from discovery_pages import holds_or_updates
 from cavata.cli.main import main
 
 COMMANDS = ("timings", "stats", "index", "map", "guide")
-EMPTY = 'language 1\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n    violin = violin\n'
+EMPTY = 'language 2\nuse french from ciphers\nname tamsin = "TAMSIN" by french\nforces\n    violin = violin\n'
 BROKEN = EMPTY + "movement first\n    violin: tamsen\n"
 
 

@@ -14,7 +14,7 @@ from cavata.resources import folder
 from cavata.tell.stats import Stats, stats, stats_text
 
 HEAD = """\
-language 1
+language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 motif tune  = notes(1/4 D4 E4, 1/2 F4)

@@ -17,7 +17,7 @@ from cavata.cli.main import main
 pytestmark = pytest.mark.slow
 
 SCRIPT = """\
-language 1
+language 2
 piece "Lantern <b>"
 use french from ciphers
 name tamsin = "TAMSIN" by french

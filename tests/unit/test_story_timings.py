@@ -20,7 +20,7 @@ from cavata.sound.midi import midi_bytes
 from cavata.tell.timings import FERMATAS, FREE_TIME, NO_TEMPO, TimeTaken, Timings, timings, timings_text
 
 HEAD = """\
-language 1
+language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 motif tune = notes(1/4 D4 E4, 1/2 F4)
@@ -113,7 +113,7 @@ def test_music_without_a_tempo_is_an_estimate_until_one_is_given(tmp_path: Path)
 
 
 def test_fermata_without_a_time_is_told_and_makes_the_last_quarter_twice_as_long(tmp_path: Path) -> None:
-    found = timed("movement first\n    tempo 1/4 at 60\n    violin: tune -> marked fermata\n", tmp_path)
+    found = timed("movement first\n    tempo 1/4 at 60\n    violin: tune -> fermata last\n", tmp_path)
     assert found.taken == TimeTaken(Fraction(5), ((FERMATAS, Fraction(1)),)) and found.movements[0].signs == 1
     assert "1 fermata without a time" in timings_text(found)
 

@@ -158,7 +158,7 @@ def test_longest_run_and_opening() -> None:
 )  # fmt: skip
 def test_identifiers_are_words_of_the_language(name: str, word: str) -> None:
     assert identifier(name) == word
-    script = f'language 1\nuse ladder from ciphers\nname {word} = "ABC" by ladder\nmotif m = {word} -> up m2\n'
+    script = f'language 2\nuse ladder from ciphers\nname {word} = "ABC" by ladder\nmotif m = {word} -> up m2\n'
     assert not compile_script(Path("lantern.cavata"), text=script).bag.has_errors
 
 
@@ -169,14 +169,14 @@ def test_rows_to_paste_compile() -> None:
     names = dict.fromkeys(row.split()[1] for row in rows if row.startswith("name "))
     assert list(names) == ["tamsin", "o_neill"], "a quote is no letter, so the third name has no reading"
     for row in (row for row in rows if row.startswith("name ")):
-        script = "\n".join(["language 1", *(r for r in rows if r.startswith("use ")), row, ""])
+        script = "\n".join(["language 2", *(r for r in rows if r.startswith("use ")), row, ""])
         assert not compile_script(Path("lantern.cavata"), text=script).bag.has_errors, row
 
 
 def test_own_ciphers_come_first_and_are_used_by_their_file(tmp_path: Path) -> None:
     file = tmp_path / "house.cavata"
     file.write_text(
-        "language 1\nuse french from ciphers\ncipher house = french\n    H = B\n"
+        "language 2\nuse french from ciphers\ncipher house = french\n    H = B\n"
         "cipher french_h\n    letters A..Z onto C\n"
     )
     bag = Diagnostics()

@@ -27,7 +27,7 @@ from cavata.transforms.dress import syllables
 sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
 from test_musicxml_schema import faults
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Light"
     show letters
 use french from ciphers
@@ -44,9 +44,9 @@ movement first
     meter 4/4
     singer: light
     piano.right: together(light -> up P8, low)
-    horn: chords(Dm 1/2)
-    piano.left: chords(Dm 1/2, Bb/D 1/2)
-    violin, cello at bar 2: chords(G 1/1) -> without_third
+    horn: chords(1/2 Dm)
+    piano.left: chords(1/2 Dm, 1/2 Bb/D)
+    violin, cello at bar 2: chords(1/1 G) -> without_third
 transform without_third(m) = m -> broken up -> first 2 -> as chord
 """
 
@@ -80,7 +80,7 @@ def test_hyphen_may_have_spaces_beside_it() -> None:
 
 def sung_of(rows: str, forces: str = "singer = soprano") -> list[list[SungText | None]]:
     """What is sung at each note of the first staff, voice by voice."""
-    score = compiled(f"language 1\nforces\n    {forces}\n{rows}")
+    score = compiled(f"language 2\nforces\n    {forces}\n{rows}")
     bars = notate(full_score(score)).movements[0].parts[0].staves[0].bars
     voices = range(max(len(bar.voices) for bar in bars))
     return [
@@ -97,7 +97,7 @@ def test_short_text_is_held_until_the_next_rest() -> None:
 
 def test_line_under_a_held_syllable_ends_where_notes_without_words_begin() -> None:
     rows = 'movement first\n    singer: notes(1/4 C5 D5) -> sung "o", notes(1/2 E5)\n'
-    text = lilypond_text(notate(compiled(f"language 1\nforces\n    singer = soprano\n{rows}")))
+    text = lilypond_text(notate(compiled(f"language 2\nforces\n    singer = soprano\n{rows}")))
     assert [line.strip() for line in text.splitlines() if " 1 * 1/" in line and '"' in line] == [
         '"o" 1 * 1/2 __', '"" 1 * 1/2',
     ]  # fmt: skip
@@ -114,13 +114,13 @@ def test_second_singer_of_a_staff_has_all_of_a_word_of_which_one_syllable_differ
     (_, lower) = sung_of(f"movement first\n    {rows}", forces)
     assert lower == [SungText("A", False, True), SungText("ve", True, False)]
     voice = 'notes(1/2 {}, 1/4 D5 E5) -> sung "A-ve _"'
-    alike = f"movement first\n    one: {voice.format('C5')}\n    two: {voice.format('F4')}, rest 1/1\n"
+    alike = f"movement first\n    one: {voice.format('C5')}\n    two: {voice.format('F4')}, 1/1 rest\n"
     assert [voice for voice in sung_of(alike, forces) if any(voice)] == sung_of(alike, forces)[:1]
 
 
 def test_second_text_is_told_with_the_place_of_the_first() -> None:
     text = (
-        'language 1\nmotif tune = notes(1/4 C5 D5) -> sung "Two lamps"\n'
+        'language 2\nmotif tune = notes(1/4 C5 D5) -> sung "Two lamps"\n'
         'movement first\n    singer: tune -> sung "Now one"\nforces\n    singer = soprano\n'
     )
     result = compile_script(Path("x.cavata"), "x.cavata", text=text)
@@ -193,7 +193,7 @@ def test_midi_has_words_as_lyrics_and_letters_beside_them_as_texts() -> None:
 
 def test_rhythm_of_letters_shows_them_on_an_unpitched_part() -> None:
     score = compiled(
-        'language 1\nrhythm knock = morse "AE" unit 1/8\nforces\n    drum = snare drum\n'
+        'language 2\nrhythm knock = morse "AE" unit 1/8\nforces\n    drum = snare drum\n'
         "movement first\n    drum: knock x 2\n"
     )
     events = score.movements[0].staves[0][0].voices[0]
@@ -203,7 +203,7 @@ def test_rhythm_of_letters_shows_them_on_an_unpitched_part() -> None:
 
 
 def test_piece_without_words_has_no_trace_of_them() -> None:
-    plain = "language 1\nforces\n    flute = flute\nmovement first\n    flute: notes(1/4 C5)\n"
+    plain = "language 2\nforces\n    flute = flute\nmovement first\n    flute: notes(1/4 C5)\n"
     page = notate(compiled(plain))
     assert "yric" not in musicxml_bytes(page, "first").decode()
     assert "lyricmode" not in lilypond_text(page)

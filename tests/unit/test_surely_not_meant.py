@@ -8,7 +8,7 @@ import pytest
 
 from cavata.pipeline import compile_script
 
-FORCES = "language 1\nforces\n    violin = violin\n    cello = cello\n    drum = snare drum\n"
+FORCES = "language 2\nforces\n    violin = violin\n    cello = cello\n    drum = snare drum\n"
 
 
 def told(*rows: str) -> list[tuple[str, str]]:
@@ -24,7 +24,7 @@ LINE = "violin: notes(1/1 D5 E5)"
     (("section one 4 bars", f"    {LINE}"), " in bars 3 and 4 of `one`"),
     (("section one", f"    {LINE}", "    cello at bar 5: notes(1/1 D3)"), ""),
     (("section one 3 bars", f"    {LINE}", "section two", f"    {LINE}"), " in bar 3 of `one`"),
-    (("section one 4 bars", f"    {LINE}, rest 2 bars"), ""),
+    (("section one 4 bars", f"    {LINE}, 2 bars rest"), ""),
     (("section one 4 bars", f"    {LINE}", "    cello: rest to bar 5"), ""),
     (("section one", f"    {LINE}, rest to bar 5, notes(1/1 D5)"), ""),
     (("section one", "    cello at bar 3: notes(1/1 D3)"), ""),

@@ -14,7 +14,7 @@ from cavata.evaluate.text import event_text
 from cavata.pipeline import Compiled, compile_script
 
 FORCES = (
-    "language 1\nforces\n    trumpet = trumpet\n    horn = horn\n    tuba = tuba\n"
+    "language 2\nforces\n    trumpet = trumpet\n    horn = horn\n    tuba = tuba\n"
     "group brass = trumpet, horn, tuba\n"
 )
 

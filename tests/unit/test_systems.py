@@ -39,7 +39,7 @@ NAMES = {"Flute": "flute", "Fl.": "flute", "Oboe": "oboe", "Ob.": "oboe", "Cello
 
 
 def score(script: str) -> Score:
-    compiled = compile_script(Path("s.cavata"), text="language 1\n" + script)
+    compiled = compile_script(Path("s.cavata"), text="language 2\n" + script)
     assert compiled.score is not None, compiled.bag.ordered()
     return compiled.score
 
@@ -77,18 +77,18 @@ def test_nine_staves_are_not_many() -> None:
 @pytest.mark.parametrize(
     ("rows", "hides"),
     [
-        ("v1: notes(1/1 D5), rest 3 bars, notes(1/1 D5)", True),
-        ("v1: notes(1/1 D5), rest 4 bars, notes(1/1 D5)", False),
-        ("v1: notes(1/1 D5), rest 3 bars, notes(1/1 D5), rest 3 bars, notes(1/1 D5)", True),
+        ("v1: notes(1/1 D5), 3 bars rest, notes(1/1 D5)", True),
+        ("v1: notes(1/1 D5), 4 bars rest, notes(1/1 D5)", False),
+        ("v1: notes(1/1 D5), 3 bars rest, notes(1/1 D5), 3 bars rest, notes(1/1 D5)", True),
         ("v1: notes(6/1 D5), notes(1/1 D5)", True),
-        ("v1: notes(6/1 D5)\n    v2: rest 1 bar, notes(1/1 C5), rest 4 bars, notes(1/1 C5)", True),
+        ("v1: notes(6/1 D5)\n    v2: 1 bar rest, notes(1/1 C5), 4 bars rest, notes(1/1 C5)", True),
         ("section one 5 bars\n        v1: notes(1/1 D5)", False),
         ("section one 4 bars\n        v1: notes(1/1 D5)", True),
         ("section one 6 bars\n        v1 at bar 5: notes(1/1 D5)", False),
         ("section one 6 bars\n        v1 at bar 4: notes(1/1 D5)", True),
     ],
     ids=[
-        "three bars", "four bars", "twice three bars", "held", "held beside another", "four at the end",
+        "three bars", "four bars", "twice three bars", "held_notes", "held beside another", "four at the end",
         "three at the end", "four at the beginning", "three at the beginning",
     ],
 )  # fmt: skip
@@ -104,7 +104,7 @@ def test_part_that_never_plays_is_left_out_of_smaller_scores_too() -> None:
 
 
 def test_movement_in_which_nobody_plays_shows_everybody() -> None:
-    silent = page(TRIO + "movement third\n    flute: rest 9 bars\n")
+    silent = page(TRIO + "movement third\n    flute: 9 bars rest\n")
     assert printed(silent, 2) == ["flute", "oboe", "cello"] and hidden(silent, 2) == set()
 
 

@@ -15,7 +15,7 @@ def movement(*rows: str) -> Movement:
     """A movement at 60 with a section of eight bars of 4/4."""
     block = "".join(f"        {row}\n" for row in rows)
     text = (
-        "language 1\nforces\n    part = violin\nmovement one\n    tempo 1/4 at 60\n    section one 8 bars\n"
+        "language 2\nforces\n    part = violin\nmovement one\n    tempo 1/4 at 60\n    section one 8 bars\n"
         f"{block}        part: notes(1/4 D5) until end\n"
     )
     compiled = compile_script(Path("x.cavata"), text=text)

@@ -25,7 +25,7 @@ STRINGS = "violins, violins, violas, cellos, double basses"
 
 def compiled(text: str) -> Score:
     """The score of a script."""
-    made = compile_script(Path("piece.cavata"), text=f"language 1\n{text}\n")
+    made = compile_script(Path("piece.cavata"), text=f"language 2\n{text}\n")
     assert made.score is not None, made.bag.ordered()
     return made.score
 
@@ -38,7 +38,7 @@ def forces(players: str, rest: str = "") -> Score:
         solo = f"{name}, soloist" if count == "solo" else words.replace("+", ", doubling ")
         rows += [name] * int(count) if count.isdigit() else [solo]
     block = "\n".join(f"    p{number} = {row}" for number, row in enumerate(rows))
-    return compiled(f'piece "X"\n{rest}forces\n{block}\nmovement first\n    tempo 1/4 at 60\n    p0: rest 1 bar')
+    return compiled(f'piece "X"\n{rest}forces\n{block}\nmovement first\n    tempo 1/4 at 60\n    p0: 1 bar rest')
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ def test_every_instrument_of_the_short_line_is_one_of_the_table() -> None:
 def test_list_in_full_counts_players_and_keeps_own_names() -> None:
     block = "a = flute\n    b = flute\n    c = horns\n    d = snare drum\n    e = violins\n    f = violins"
     own = 'g = cello, called "Far cello"'
-    score = compiled(f"forces\n    {block}\n    {own}\nmovement first\n    a: rest 1 bar")
+    score = compiled(f"forces\n    {block}\n    {own}\nmovement first\n    a: 1 bar rest")
     assert forces_list(score) == (
         "2 Flutes", "Horns in F", "Snare drum", "Violins I, II", "Far cello",
     )  # fmt: skip
@@ -132,7 +132,7 @@ def test_set_of_percussion_on_one_staff_is_one_player() -> None:
 
 
 def test_instrument_that_is_taken_up_is_written_as_its_own_name_is() -> None:
-    score = compiled("forces\n    o = oboe, doubling English horn\n    p = piano\nmovement first\n    o: rest 1 bar")
+    score = compiled("forces\n    o = oboe, doubling English horn\n    p = piano\nmovement first\n    o: 1 bar rest")
     assert instrumentation(score) == "oboe (doubling English horn), piano"
 
 
@@ -140,7 +140,7 @@ def test_title_is_broken_by_the_width_of_the_paper() -> None:
     """27 letters are too long for a line of A4 at that size, not for one of A3, which is 297 mm wide (ISO 216)."""
     script = (
         'piece "Concerto for the Lighthouse"\n    title page\n    paper {0}\nforces\n    p = piano\n'
-        "movement first\n    p: rest 1 bar"
+        "movement first\n    p: 1 bar rest"
     )
     broken, whole = (lilypond_text(written(full_score(compiled(script.format(size))))) for size in ("A4", "A3"))
     assert '"Concerto for the" "Lighthouse"' in broken and '"Concerto for the" "Lighthouse"' not in whole
@@ -151,7 +151,7 @@ def test_heading_is_broken_by_the_width_of_the_paper() -> None:
     subtitle = "for viola and orchestra, after a night of watching on the outer rock"
     script = (
         f'piece "X"\n    subtitle "{subtitle}"\n    paper {{0}}\nforces\n    p = piano\n'
-        "movement first\n    p: rest 1 bar"
+        "movement first\n    p: 1 bar rest"
     )
     broken, whole = (lilypond_text(written(full_score(compiled(script.format(size))))) for size in ("A4", "A3"))
     assert f'"{subtitle}"' not in broken and f'"{subtitle}"' in whole
@@ -171,7 +171,7 @@ def test_lists_are_set_with_the_leading_of_a_book(size: F) -> None:
 
 def test_soloist_is_not_counted_among_the_choir() -> None:
     block = "voice = soprano, soloist\n    s = sopranos\n    a = altos"
-    score = compiled(f"forces\n    {block}\nmovement first\n    s: rest 1 bar")
+    score = compiled(f"forces\n    {block}\nmovement first\n    s: 1 bar rest")
     assert forces_list(score) == ("Soprano, solo", "Sopranos", "Altos")
 
 
@@ -195,7 +195,7 @@ def test_length_is_rounded_and_says_so(tempo: str, bars: int, words: str) -> Non
 
 
 def test_fermata_makes_a_length_an_estimate() -> None:
-    music = "    tempo 1/4 at 60\n    violin: notes(1/1 C5) -> marked fermata x 5"
+    music = "    tempo 1/4 at 60\n    violin: notes(1/1 C5) -> fermata last x 5"
     assert length_of_piece(compiled(f"forces\n    violin = violin\nmovement first\n{music}")) == "about 25 seconds"
 
 
@@ -209,9 +209,9 @@ def test_title_page_stands_where_asked_or_where_the_score_is_long() -> None:
     assert not has_title_page(short)
     assert not has_title_page(long)
     assert has_title_page(forces("violin", "    title page\n"))
-    many = compiled("forces\n    a = violin\n    b = piano\nmovement first\n    a: rest 300 bars")
+    many = compiled("forces\n    a = violin\n    b = piano\nmovement first\n    a: 300 bars rest")
     assert has_title_page(many)
-    none = compiled('piece "X"\n    title page none\nforces\n    a = violin\nmovement first\n    a: rest 900 bars')
+    none = compiled('piece "X"\n    title page none\nforces\n    a = violin\nmovement first\n    a: 900 bars rest')
     assert not has_title_page(none)
 
 
@@ -232,6 +232,6 @@ def test_title_page_says_how_to_read_the_score() -> None:
 def test_soloist_with_a_role_is_told_by_instrument_in_the_short_line() -> None:
     rows = 'keeper = baritone, soloist, called "The Keeper"'
     strings = "\n    ".join(f"s{place} = {name}" for place, name in enumerate(STRINGS.split(", ")))
-    score = compiled(f"forces\n    {rows}\n    {strings}\nmovement first\n    keeper: rest 1 bar")
+    score = compiled(f"forces\n    {rows}\n    {strings}\nmovement first\n    keeper: 1 bar rest")
     assert instrumentation(score) == "solo baritone - str"
     assert forces_list(score)[0] == "The Keeper, solo"

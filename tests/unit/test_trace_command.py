@@ -19,7 +19,7 @@ from cavata.trace.corpus_index import music21_corpus
 from cavata.trace.foreign_score import read_foreign
 from cavata.trace.tracing import Tracing, divided
 
-PIECE = """language 1
+PIECE = """language 2
 use german from ciphers
 name bach = "BACH" by german
     remark "as ever"

@@ -29,7 +29,7 @@ MUSICXML = (
 def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
-    lines = "language 1\n\nforces\n    flute = flute\n\nmovement first\n    flute: notes(1/4 D5 E5 F5 G5)\n"
+    lines = "language 2\n\nforces\n    flute = flute\n\nmovement first\n    flute: notes(1/4 D5 E5 F5 G5)\n"
     (tmp_path / "lantern.cavata").write_text(lines)
     (tmp_path / "printed").write_text("")
     (tmp_path / "plain.musicxml").write_text(MUSICXML.format(NOTE * 4))

@@ -147,7 +147,7 @@ def test_statements_name_the_row_of_the_script() -> None:
 
 def test_repeated_statements_are_told_apart() -> None:
     script = (
-        'language 1\nuse german from ciphers\nname bach = "BACH" by german\nforces\n    flute = flute\n'
+        'language 2\nuse german from ciphers\nname bach = "BACH" by german\nforces\n    flute = flute\n'
         "movement first\n    flute: bach x 2, bach -> retrograde, bach -> first 2\n"
     )
     made = compile_script(Path("lantern.cavata"), text=script)
@@ -158,7 +158,7 @@ def test_repeated_statements_are_told_apart() -> None:
 def test_a_note_divided_for_a_marking_is_heard_as_one() -> None:
     """A hairpin begins and ends within a note of three bars, which is divided at either place."""
     script = (
-        "language 1\nforces\n    flute = flute\nmovement first\n    section one 4 bars\n"
+        "language 2\nforces\n    flute = flute\nmovement first\n    section one 4 bars\n"
         "        flute: notes(3/1 D5, 1/1 E5)\n        flute bars 2 to 3: crescendo p f\n"
     )
     score = compile_script(Path("lantern.cavata"), text=script).score

@@ -85,7 +85,7 @@ LOADS_LARK = "import sys; from cavata.cli.main import main; main(sys.argv[1:]); 
 
 def test_a_script_that_was_read_before_does_not_load_the_parser(tmp_path: Path) -> None:
     script = tmp_path / "small.cavata"
-    script.write_text("language 1\nuse french from ciphers\nname ada = \"ADA\" by french\n", "utf-8")
+    script.write_text("language 2\nuse french from ciphers\nname ada = \"ADA\" by french\n", "utf-8")
     command = [sys.executable, "-c", LOADS_LARK, "check", str(script)]
     said = [subprocess.run(command, capture_output=True, text=True, check=True).stdout.split() for _ in range(2)]
     assert [one[-1] for one in said] == ["True", "False"]

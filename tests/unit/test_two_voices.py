@@ -19,7 +19,7 @@ from cavata.pipeline import compile_script
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
-SCRIPT = """language 1
+SCRIPT = """language 2
 piece "Two on one staff"
 forces
     violin = violin
@@ -42,7 +42,7 @@ SCORE = score_of(SCRIPT)
 
 def upper_values(lines: str) -> list[str]:
     """The note values of the upper voice of two lines on one staff."""
-    head = "language 1\nforces\n    violin = violin\nmovement first\n"
+    head = "language 2\nforces\n    violin = violin\nmovement first\n"
     made = notate(score_of(f"{head}    violin: together({lines})\n"))
     (bar,) = made.movements[0].parts[0].staves[0].bars
     return [str(leaf.base) for leaf in leaves(bar.voices[0])]
@@ -128,7 +128,7 @@ def test_midi_plays_both_voices_and_a_unison_once() -> None:
     assert sorted(violin) == sorted([78, 74, 74, 72, 77, 74, 76])
 
 
-LOUD = """language 1
+LOUD = """language 2
 forces
     violin = violin
 movement first
@@ -163,13 +163,13 @@ def test_dynamics_of_their_own_stand_on_both_sides_of_the_staff() -> None:
     [("together(notes(1/4 C4), notes(1/4 G4))", "G4"), ("together(notes(1/4 C4), notes(1/4 rest))", "C4")],
 )
 def test_the_higher_line_is_the_upper_voice(value: str, upper: str) -> None:
-    score = score_of(f"language 1\nforces\n    v = viola\nmovement first\n    v: {value}\n")
+    score = score_of(f"language 2\nforces\n    v = viola\nmovement first\n    v: {value}\n")
     assert str(score.movements[0].staves[0][0].voices[0][0].event.heads[0].pitch) == upper
 
 
 def test_a_technique_of_both_voices_is_said_once() -> None:
     line = "together(notes(1/4 G4 A4), notes(1/4 C4 D4)) -> marked pp divisi"
-    score = score_of(f"language 1\nforces\n    v = violas\nmovement first\n    v: {line}\n")
+    score = score_of(f"language 2\nforces\n    v = violas\nmovement first\n    v: {line}\n")
     upper, lower = score.movements[0].staves[0][0].voices
     assert upper[0].event.marks.techniques == ("divisi",)
     assert lower[0].event.marks.techniques == ()

@@ -10,7 +10,7 @@ from cavata.cli.speaking import complain, say
 from cavata.names.loader import SUFFIX
 
 _STARTER = """\
-language 1
+language 2
 
 piece "{title}"
     subtitle   "for clarinet and piano"
@@ -26,7 +26,7 @@ name ben = "BEN" by french                      -- B E G
 motif call   = ada -> from A4 -> in (1/4. 1/8 1/2)
 motif answer = ben -> from B3 -> in (1/4 1/4 1/2)
 motif both   = weave(ada, ben) -> from A4 -> in (1/8)
-motif ground = ben -> as chord -> within G2..B3 -> lasting 1/1
+motif ground = ben -> as chord -> within G2..B3 held 1/1
 
 forces
     clarinet = clarinet
@@ -37,8 +37,8 @@ movement first "First Sketch"
     tempo 1/4 at 72, "Calmly"
 
     section opening 8 bars
-        clarinet:             call -> marked p, rest 1 bar, call -> up P4, rest 1 bar, both -> slurred
-        piano.right at bar 2: answer -> up P8 -> marked p, rest 1 bar, answer -> up P8
+        clarinet:             call -> marked p, 1 bar rest, call -> up P4, 1 bar rest, both -> slurred
+        piano.right at bar 2: answer -> up P8 -> marked p, 1 bar rest, answer -> up P8
         piano.left:           ground -> marked pp until end
 """
 

@@ -202,7 +202,7 @@ _PLAIN = re.compile(r"[A-Z]")
 
 def combine_script(pair: Pair) -> str:
     """The sheet as a script."""
-    rows = ["language 1", "", f"piece {quoted(f'{pair.leader} with {pair.follower}')}"]
+    rows = ["language 2", "", f"piece {quoted(f'{pair.leader} with {pair.follower}')}"]
     rows += [f"    subtitle {quoted(f'{pair.rules}: where they go together')}", "    show letters", ""]
     rows += written_line("leader", pair.leads)
     for index, placement in enumerate(pair.found.best):

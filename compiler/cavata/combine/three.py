@@ -213,7 +213,7 @@ def _placement_json(placement: Placement) -> dict[str, Any]:
 
 def trio_script(trio: Trio) -> str:
     """The sheet as a script; cellos, since they read three clefs."""
-    rows = ["language 1", "", f"piece {quoted(', '.join(trio.names))}"]
+    rows = ["language 2", "", f"piece {quoted(', '.join(trio.names))}"]
     rows += [f"    subtitle {quoted(f'{trio.rules}: where they go together')}", "    show letters", ""]
     rows += written_line("leader", trio.lines[0])
     for index, triple in enumerate(trio.found.best):

@@ -201,7 +201,7 @@ _PLAIN = re.compile(r"[A-Z]")
 def explore_script(found: Sequence[Explored], most: int) -> str:
     """The sheet as a script; at most sixty candidates."""
     shown = [(one, row) for one in found for row in rows_of(one, most)][:_MOST_STAVES]
-    rows = ["language 1", "", f"piece {quoted(', '.join(one.name for one in found))}"]
+    rows = ["language 2", "", f"piece {quoted(', '.join(one.name for one in found))}"]
     rows += ['    subtitle "readings that nothing beats"', "    show letters", ""]
     rows += [text for index, (_, row) in enumerate(shown) for text in _motif(index, row)]
     rows += ["", "forces", "    piano = piano"]

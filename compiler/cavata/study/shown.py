@@ -197,7 +197,7 @@ _MOST_READINGS = 60
 def study_script(study: Study) -> str:
     """The sheet as a script; each reading has a name of its own in it, with the reading's place in the order."""
     ranked = [(rank, r) for one in study.names for rank, r in enumerate(one.readings, start=1)][:_MOST_READINGS]
-    rows = ["language 1", "", f"piece {quoted(' and '.join(one.name for one in study.names))}"]
+    rows = ["language 2", "", f"piece {quoted(' and '.join(one.name for one in study.names))}"]
     rows += ['    subtitle "as the ciphers read them"', "    show letters", "", *use_rows([r for _, r in ranked]), ""]
     rows += [_named(index, r) for index, (_, r) in enumerate(ranked)]
     rows += ["", "transform low(m) = m -> as chord -> within C2..D4", "", "forces", "    piano = piano"]

@@ -283,7 +283,7 @@ def place_of_statement(file: str, statement: TracedStatement) -> Place:
 def trace_script(title: str, places: Sequence[Place]) -> str:
     """The sheet as a script; at most sixty places, those that chance explains least first."""
     order = sorted(places, key=lambda place: place.likelihood)[:_MOST_PLACES]
-    rows = ["language 1", "", f"piece {quoted(title)}"]
+    rows = ["language 2", "", f"piece {quoted(title)}"]
     rows += ['    subtitle "where it was found, the least likely by chance first"', "    show letters", ""]
     rows += [row for index, place in enumerate(order) for row in _motif(index, place)]
     rows += ["", "forces", "    piano = piano"]

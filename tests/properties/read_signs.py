@@ -74,7 +74,10 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
 
 def _xml_notations(notations: Element) -> Iterator[tuple[str, str]]:
     for child in (*notations.iterfind("articulations/*"), *notations.iterfind("technical/*")):
-        yield "articulation", XML_ARTICULATIONS[child.tag]
+        if child.tag == "harmonic" and len(child):
+            yield "harmonic", ""
+        elif child.tag not in ("string", "fret"):
+            yield "articulation", XML_ARTICULATIONS[child.tag]
     yield from (("fermata", "fermata") for _ in notations.iter("fermata"))
     for slur in notations.iter("slur"):
         yield "slur" if slur.get("type") == "start" else "end of slur", ""
@@ -230,6 +233,7 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
             found["ornament", _LY_ORNAMENTS.get(name, "trill")] += 1
         elif word.startswith("\\markup"):
             found.update(("text", said) for said in re.findall(r'"([^"]*)"', word) if said in texts)
+    found["harmonic", ""] += "#'harmonic" in group[0]
     found.update(("dynamic", name) for name in (*loud, *attacks))
     found.update(("hairpin", name) for name in swells)
     if waiting:

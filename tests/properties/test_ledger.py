@@ -51,7 +51,7 @@ HOLDS = {
     "MusicXML": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "end of glissando", "pedal",
-        "end of pedal", "chord symbol", "tie", "end of tie",
+        "end of pedal", "chord symbol", "tie", "end of tie", "harmonic",
     )),
     # music21 10 reads neither the end of a line apart from its beginning nor extenders.
     "music21": frozenset((
@@ -62,7 +62,7 @@ HOLDS = {
     "LilyPond": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
-        "tie",
+        "tie", "harmonic",
     )),
     "MIDI": frozenset(("syllable", "hyphen", "pedal", "end of pedal")),
 }  # fmt: skip
@@ -101,7 +101,7 @@ def _of_leaf(leaf: Leaf) -> Count:
             found.update([("syllable", plain_text(text))] if text else [])
         elif kind == "tremolo":
             found[kind, ""] += leaf.strokes > 0
-        elif kind != "technique":
+        elif kind not in ("technique", "string"):
             found[kind, what] += 1
     if leaf.marks.techniques:  # they stand as one word
         found["text", ", ".join(PRINTED[word] for word in leaf.marks.techniques)] += 1

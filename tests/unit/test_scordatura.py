@@ -24,7 +24,7 @@ from cavata.score.score import Score
 
 def score_of(force: str, music: str, piece: str = "") -> Score:
     rows = f'piece "x"\n{piece}forces\n    player = {force}\nmovement first\n    player: {music}\n'
-    found = compile_script(Path("x.cavata"), text="language 1\n" + rows)
+    found = compile_script(Path("x.cavata"), text="language 2\n" + rows)
     assert found.score is not None, found.bag.ordered()
     return found.score
 
@@ -48,7 +48,7 @@ def read(score: Score) -> list[str]:
         # Two notes that could both be on the highest string: the lower one is on the next.
         ("cello, tuned C2 G2 D3 G3", "chord(G3 Eb4)", "G3 F4"),
         ("violin, tuned A3 E4 A4 E5", "notes(1/4 A3 E4 A4 E5)", "G3 D4 A4 E5"),
-        ("violin, tuned A3 E4 A4 E5", "notes(1/2 B4) -> graced by notes(1/8 F4) before 1", "Eb4 B4"),
+        ("violin, tuned A3 E4 A4 E5", "notes(1/2 B4) -> graced 1 by notes(1/8 F4)", "Eb4 B4"),
         ("guitar, tuned D2 A2 D3 G3 B3 E4", "notes(1/4 D2 E4)", "D3 E5"),
         ("double bass, tuned D1 A1 D2 G2", "notes(1/4 D1 G2)", "D2 G3"),
     ],

@@ -20,7 +20,7 @@ FORCES = "    organ = organ\n    piano = piano\n    violin = violin\n"
 
 def score_of(*rows: str) -> Score:
     block = "".join(f"    {row}\n" for row in rows)
-    found = compile_script(Path("x.cavata"), text=f"language 1\nforces\n{FORCES}movement first\n{block}")
+    found = compile_script(Path("x.cavata"), text=f"language 2\nforces\n{FORCES}movement first\n{block}")
     assert found.score is not None, found.bag.ordered()
     return found.score
 
@@ -52,7 +52,7 @@ def test_a_third_staff_stands_only_where_it_is_used() -> None:
     found = score_of("organ: notes(1/4 D5)")
     assert [staff.name for staff in found.movements[0].staves[0]] == ["right", "left"]
     found = compile_script(
-        Path("x.cavata"), text="language 1\nforces\n" + FORCES + "movement first\n    " + "\n".join(first) + "\n"
+        Path("x.cavata"), text="language 2\nforces\n" + FORCES + "movement first\n    " + "\n".join(first) + "\n"
     ).score  # type: ignore[assignment]
     assert [len(movement.staves[0]) for movement in found.movements] == [2, 3]
     assert [len(movement.parts[0].staves) for movement in written(found).movements] == [2, 3]

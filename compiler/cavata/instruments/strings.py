@@ -15,6 +15,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval
 from cavata.record import record, replace
 
+
 @record
 class Node:
     """Where a string is touched for a harmonic: above its open or stopped pitch, and what sounds above that."""

@@ -215,6 +215,25 @@ def test_command_gives_the_message_of_its_page(
     compare(code, said_by(arguments, status, capsys), request)
 
 
+@pytest.mark.parametrize(
+    ("code", "rows"),
+    [
+        ("S811", "passage far(who, m)\n    who: m for 2 bars\n"),
+        ("S812", "motif tide = notes(1/4 D5\n"),
+    ],
+)
+def test_renewing_gives_the_message_of_its_page(
+    code: str, rows: str, desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    script = desk / "lantern.cavata"
+    script.write_text(f"language 1\n{PARTS}    flute: notes(1/1 D5)\n{rows}", "utf-8")
+    assert main(["format", "--renew", "lantern.cavata"]) == 1
+    told = capsys.readouterr()
+    assert told.out == "lantern.cavata\n"
+    compare(code, told.err, request)
+    assert script.read_text("utf-8") == f"language 2\n{PARTS}    flute: notes(1/1 D5)\n{rows}"
+
+
 WAV = ["build", "lantern.cavata", "--to", "wav"]
 
 

@@ -107,7 +107,8 @@ def fingering_shifts(
 def string_named(instrument: Instrument, name: str, pitch: Pitch, natural: bool = False) -> int | None:
     """The string of a number, counted from the highest as players do, or of a note name; counted from 0 at the lowest.
 
-    Of two strings of one name the higher is meant that can have the pitch, stopped or as a natural harmonic. None where there is no such string.
+    Of two strings of one name the higher is meant that can have the pitch, stopped or as a natural harmonic. None where
+    there is no such string.
     """
     strings = instrument.strings
     if name.isdecimal():

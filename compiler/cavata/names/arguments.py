@@ -96,10 +96,18 @@ def read_instrument(reader: Reader) -> Given:
 
 
 def written_now(step: t.Step) -> str:
-    """How a step that stands as edition 1 wrote it is written now; empty for any other."""
+    """How a step that stands as edition 1 wrote it is written now, as a message says it; empty for any other."""
     from cavata.syntax.renew import step_renewed  # loads the parser, which only a message needs
 
-    return step_renewed(step.span.text)
+    now = step_renewed(step.span.text)
+    if not now:
+        return ""
+    first, *more = (part.strip() for part in now.removeprefix("->").split("->"))
+    source = step.span.source.text
+    has_arrow = source[: step.span.start].rstrip().endswith("->")
+    if has_arrow:
+        return f"`{' -> '.join((first, *more))}`" + ("" if now.startswith("->") else ", without an arrow")
+    return f"`{first}`" + "".join(f", and in a row of its own `{part}`" for part in more)
 
 
 def match_step(
@@ -122,7 +130,7 @@ def match_step(
     if now := written_now(step):
         bag.error(
             "N810", step.span, "this is how edition 1 of the language wrote it", label="another order or word now",
-            cure=f"write `{now}`",
+            cure=f"write {now}",
         )  # fmt: skip
         return None
     end = Span(step.span.source, step.span.end - 1, step.span.end)

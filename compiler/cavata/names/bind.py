@@ -65,7 +65,6 @@ STEPS = {
     "marked p": ("piano", "soft", "quiet"),
     "crescendo p f": ("growing", "louder"),
     "diminuendo f p": ("decrescendo", "softer"),
-    "lasting 1/2": ("long", "duration"),
     "sung \"o-pen sea\"": ("text", "lyrics", "words"),
 }
 """Each step with the words that mean it elsewhere: cures for words that are no step."""
@@ -79,6 +78,8 @@ def in_other_words(word: str) -> str:
     """The cure for a word that is no step but names one in the trade; empty where none is known."""
     if word in DRESS:
         return f"markings stand after `marked`: `-> marked {word}`"
+    if word in ("long", "duration"):
+        return "how long a note lasts is written `held 1/2`, without an arrow"
     step = next((step for step, words in STEPS.items() if word in words), "")
     return f"that is written `-> {step}` here" if step else ""
 
@@ -395,7 +396,7 @@ class Binder:
         if own is None and (now := written_now(step)):
             self.bag.error(
                 "N810", step.span, f"`{word.text}` is no step any more", label="as edition 1 wrote it",
-                cure=f"write `{now}`",
+                cure=f"write {now}",
             )  # fmt: skip
             return
         if own is None and word.text in WITHOUT_ARROW:

@@ -92,7 +92,7 @@ class Ruler:
             return length
         if self.is_free:
             raise Refusal(
-                "P110", "free time has no bars", "bars are counted here", "give a duration, as `rest 1/2`"
+                "P110", "free time has no bars", "bars are counted here", "give a duration, as `1/2 rest`"
             )
         if length.count > MOST_BARS:
             raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")

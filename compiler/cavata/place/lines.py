@@ -187,7 +187,7 @@ def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
 
 def _rest_to(bar: int, at: Fraction, ruler: Ruler) -> Fraction:
     if ruler.is_free:
-        raise Refusal("P110", "free time has no bars", "bars are counted here", "give a duration, as `rest 1/2`")
+        raise Refusal("P110", "free time has no bars", "bars are counted here", "give a duration, as `1/2 rest`")
     target = ruler.onset(max(1, bar))
     if bar < 1 or target < at:
         raise Refusal(

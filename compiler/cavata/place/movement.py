@@ -332,8 +332,8 @@ class MovementPlacer:
             if said and item.value.duration > item.item.value.duration:
                 self.bag.warning(
                     "P141", item.item.span, f"a `{said}` note is held here for {fraction_text(item.value.duration)}",
-                    label=f"it lasts {fraction_text(item.item.value.duration)} itself, and `for` holds a single note",
-                    cure="`x` strikes it again and again",
+                    label=f"it lasts {fraction_text(item.item.value.duration)} itself",
+                    cure="`for` and `x` strike it again and again",
                 )  # fmt: skip
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
         self.carried = replace(self.carried, laid=total)

@@ -41,7 +41,7 @@ def report_silent_bars(
     if silent:
         bag.warning(
             "P142", span, f"nobody plays{in_bars(silent)} of `{name}`", label="no line reaches there",
-            cure="give the section fewer bars, or write the silence in a line, as `rest 2 bars`",
+            cure="give the section fewer bars, or write the silence in a line, as `2 bars rest`",
         )  # fmt: skip
 
 

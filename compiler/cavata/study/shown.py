@@ -220,5 +220,5 @@ def _movement(index: int, rank: int, reading: Reading) -> Iterator[str]:
     if reading.inversion is not None:
         forms.append(f'{word} -> inverted about {reading.pitches[0]} -> marked "upside down"')
     yield f"    section reason{index} {quoted(reason(reading))}"
-    yield f"        piano.right: {', rest 1/2, '.join(forms)}"
-    yield f"        piano.left:  {word} -> low -> lasting {notes}/4 -> marked {quoted(chord)}"
+    yield f"        piano.right: {', 1/2 rest, '.join(forms)}"
+    yield f"        piano.left:  {word} -> low held {notes}/4 -> marked {quoted(chord)}"

@@ -206,7 +206,7 @@ GIVEN = "given"
 RULES = (
     "Tempi, their changes and repeats are counted exactly; pauses between movements are not counted.",
     "Free time is counted as if its tempo were strict, and a fermata as the time its row says: both are estimates.",
-    "A fermata without a time, as `marked fermata`, makes the last quarter of its note, at most, twice as long.",
+    "A fermata without a time, as `fermata last`, makes the last quarter of its note, at most, twice as long.",
     "Without a tempo a quarter is taken at 60.",
     "Whatever is an estimate the players decide; take these lengths as a guide.",
 )

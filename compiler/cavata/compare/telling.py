@@ -45,6 +45,8 @@ def mark_words(marks: Marks) -> Iterator[str]:
             yield f"held by {value}"
         elif field.name == "sung":
             yield f"sung {value}"
+        elif field.name in ("string", "harmonic"):
+            yield f"{field.name} {value}"
         elif field.name == "symbol":
             yield f"chord symbol {value}"
         elif isinstance(value, tuple):

@@ -15,17 +15,19 @@ CHANGES = (
     "up m3", "down M2", "step up 1 in D minor", "step down 1 in D minor", "inverted about A4",
     "mirrored in D dorian about A4", "from A4", "within C4..C6", "nearest", "rising", "falling", "widened 1", "sharp 1",
     "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
-    "retrograde", "rotated 1", "first 3", "last 3", "notes 1 to 3", "without 2", "repeated to 2/1", "repeated 2",
-    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord -> lasting 1/2",
-    "cut to 3/4", "held last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
+    "retrograde", "rotated 1", "first 3", "last 3", "notes 1..3", "without 2", "for 2/1", "x 2",
+    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord held 1/2",
+    "for 3/4", "lengthened last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
     "neighbors in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
     "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
-    "marked pp staccatissimo", "marked fermata", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
-    "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C5) before 1",
-    "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "marked pp staccatissimo", "fermata last", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
+    "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced 1 by notes(1/8 C5)",
+    "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "slurred 1..2", "tremolo 1 last 1/16", "crescendo 1..last p f", "marked 1..2 tenuto",
+    "fermata last", "trill", "turn", "mordent", "glissando", "pedalled 1..2",
 )  # fmt: skip
 APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
@@ -74,6 +76,11 @@ passage call(who, m)
 """
 
 
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
+
+
 class _Making:
     """One piece."""
 
@@ -96,7 +103,7 @@ class _Making:
         steps += [self._by.choice(CHANGES) for _ in range(self._by.randint(0, 2))]
         if self._by.randrange(3) == 0:
             self._by.shuffle(steps)
-        return " -> ".join((line, *steps))
+        return line + "".join(map(linked, steps))
 
     def _movement(self) -> list[str]:
         rows = ["movement first", "    meter 4/4", "    key D minor", '    tempo 1/4 at 72, "So"']

@@ -56,7 +56,7 @@ HOLDS = {
     # music21 10 reads neither the end of a line apart from its beginning nor extenders.
     "music21": frozenset((
         "dynamic", "hairpin", "articulation", "fermata", "slur", "ornament", "tremolo", "text", "syllable", "hyphen",
-        "grace note", "glissando", "chord symbol", "tie", "end of tie",
+        "grace note", "glissando", "chord symbol", "tie", "end of tie", "harmonic",
     )),
     # A tie and a glissando have no sign at their end.
     "LilyPond": frozenset((

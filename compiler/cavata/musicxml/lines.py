@@ -134,7 +134,7 @@ class VoiceLines:
             if leaf.string.label and leaf.string.begins:
                 lines.label, lines.label_lasts = leaf.string.label, not leaf.string.ends
             lines.label_ends = bool(leaf.string.label) and leaf.string.ends and not leaf.string.begins
-        if marks.harmonic:
+        if marks.harmonic and not all(head.tie_ends for head in leaf.heads):
             kind = "natural" if marks.harmonic == "natural" else "artificial"
             for number, head in enumerate(leaf.heads):
                 own = identifier if number == 0 else f"{identifier}h{number + 1}"

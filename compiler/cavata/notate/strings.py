@@ -66,7 +66,7 @@ def _told(line: list[Leaf], instrument: Instrument, language: Language) -> Itera
             yield None
             continue
         fretted = instrument.family != "strings"
-        struck = bool(leaf.marks.string)
+        struck = bool(leaf.marks.string) and not all(head.tie_ends for head in leaf.heads)
         yield OnString(
             number=len(instrument.strings) - string if struck else 0,
             fret=_fret(leaf, instrument, string) if struck and fretted else None,

@@ -29,6 +29,8 @@ class Transform:
     """It makes sense of a rhythm too, which has no pitches."""
     on_lines: Callable[..., tuple[Motif, ...]] | None = None
     """For a step that looks at all lines of a texture together: what computes it on them."""
+    gathers: bool = False
+    """It makes one chord of several notes, so that it takes the place of signs that a chord cannot have."""
 
     @property
     def word(self) -> str:
@@ -114,7 +116,7 @@ _TABLE = (
     Transform("augmentation RATIO", "every duration multiplied by the ratio", time.augmentation, "time", True),
     Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", time.in_rhythm, "time"),
     Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
-    Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
+    Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical", gathers=True),
     Transform("broken up|down", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
     Transform("voiced close|open", "each chord in close or open position above its lowest note", chords.voiced, "vertical"),
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", chords.doubled, "vertical"),

@@ -229,6 +229,9 @@ class Marks:
     """The string on which the event is played: its number from the highest, as `2`, or its open note, as `G`."""
     harmonic: str = ""
     """What sounds is a harmonic: `natural`, of the open string, or the interval at which a stopped note is touched."""
+    again: str = ""
+    """On later turns of a repeated item, until its dynamics are settled: the dynamic it has there if another came between.
+    """
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -275,6 +278,7 @@ class Marks:
             later.swelling or self.swelling,
             later.string or self.string,
             later.harmonic or self.harmonic,
+            later.again or self.again,
             self.said + later.said,
         )
 

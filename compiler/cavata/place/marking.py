@@ -135,7 +135,7 @@ def mark_over(
                     bag.error(refusal.code, marking.span, message, label=label, cure=cure)
                     return
                 assert isinstance(dressed, Motif)
-                dressed = line_dressed_at(line, dressed, marking.step.span)
+                dressed = line_dressed_at(line, _without_turns(line, dressed), marking.step.span)
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
@@ -143,6 +143,16 @@ def mark_over(
             "P119", marking.span, "nothing sounds in these bars",
             label="no note to mark", cure="look at the bar numbers",
         )  # fmt: skip
+
+
+def _without_turns(before: Motif, line: Motif) -> Motif:
+    """Within the bars of a row that says how loud they are, turns of an item no longer bring their own dynamic."""
+    pairs = zip(before.events, line.events, strict=True)
+    if all((old.marks.loud, old.marks.hairpin) == (new.marks.loud, new.marks.hairpin) for old, new in pairs):
+        return line
+    return Motif(tuple(
+        replace(event, marks=replace(event.marks, again="")) if event.marks.again else event for event in line.events
+    ))  # fmt: skip
 
 
 def _report_words(marking: PlannedMarking, part: str, events: Sequence[ScoreEvent], staves: StaffBuilder) -> None:

@@ -150,6 +150,10 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
     in_force, swelling = "", False
     for index, placed in enumerate(events):
         marks = placed.event.marks
+        if marks.again:
+            due = marks.again if in_force and not swelling and not marks.loud and marks.again != in_force else ""
+            marks = replace(marks, again="", dynamic=due or marks.dynamic)
+            _mark(out, index, again="", dynamic=marks.dynamic)
         rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
         long_rest = rest >= LONG_REST
         said = marks.attack in AFTERWARD

@@ -14,7 +14,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
-from cavata.names.loader import Loaded, load
+from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import resolve
@@ -46,14 +46,17 @@ class Compiled:
 
 
 def compile_script(
-    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None
+    path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None,
+    texts: Mapping[str, str] = NOTHING_ELSE,
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
+
+    `texts` stand in for the contents of the files at these paths.
 
     Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
-    loaded = load(path, shown or path.name, bag, text, library)
+    loaded = load(path, shown or path.name, bag, text, library, texts)
     if loaded is None:
         return Compiled(bag)
     program = resolve(loaded, bag)

@@ -25,7 +25,7 @@ def edited(text: str) -> str:
     """Another version of a generated piece."""
     text = re.sub(r"(motif hedda_\w+ = hedda) ->", r"\1 -> up M3 ->", text)
     text = re.sub(r"(motif tamsin_b\w+ = .*)", r"\1 -> marked ff", text)
-    text = re.sub(r"(motif corwen_w\w+ = .*)", r"\1 -> held last to 1/8", text)
+    text = re.sub(r"(motif corwen_w\w+ = .*)", r"\1 -> lengthened last to 1/8", text)
     head, *sections = text.split("    section ")
     second = sections.pop(1)
     sections.insert(4, second)

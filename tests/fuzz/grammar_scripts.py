@@ -26,24 +26,30 @@ WORDS = ('"calm"', '"\\"\\\\"', '"日本 שלום"', '""', '"<b>&amp;{}#"', '"é
 ODD, POWERS = (1, 1, 1, 3, 3, 5, 7, 9, 11, 13, 15, 21, 25, 45, 75, 91, 143, 225), (1, 2, 4, 8, 16, 32, 64, 128, 256)
 FINEST = (512, 1024)
 STEPS = (
-    "up P8", "down P8", "up aug4", "down dim5", "up P15", "retrograde", "inverted about A4", "rotated 1", "repeated 3",
+    "up P8", "down P8", "up aug4", "down dim5", "up P15", "retrograde", "inverted about A4", "rotated 1", "x 3",
     "rising", "falling", "nearest", "from F#4", "from Bb2", "sharp last", "flat 1", "natural 1",
     "raised 1", "lowered last", "respelled simply", "as chord", "broken up", "voiced open", "voiced close",
     "doubled at P8 below", "doubled at m3 above", "diminution 2", "diminution 64", "diminution 13", "augmentation 64",
-    "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "held last to 3/8",
-    "as chord -> lasting 1000/1", "as chord -> lasting 1/1024", "cut to 1/12", "cut to 1/512", "first 1", "last 2",
+    "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "lengthened last to 3/8",
+    "as chord held 1000/1", "as chord held 1/1024", "for 1/12", "for 1/512", "first 1", "last 2",
     "without 1",
     "mirrored in D dorian about D4", "step up 2 in D minor", "within C3..C5", "in knock", "in dust", "in dust cycle",
     "sequence 3 by m2 up", "marked fff staccato", "marked ppp", "marked fp \"x\"", "slurred", "crescendo ppp fff",
     "diminuendo f p", "trill 1", "trill last to m2", "turn 1", "mordent last", "tremolo", 
     "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "pedalled", "rolled",
-    "graced by notes(1/8 C4 D4 E4) before 1", "graced by notes(1/1024 B9) before last", 'sung "o-pen _ sea"',
-    'sung ""', "widened 3", "marked muted", "marked pizzicato", "marked upbow harmonic", "repeated to 3/1",
+    "graced 1 by notes(1/8 C4 D4 E4)", "graced last by notes(1/1024 B9)", 'sung "o-pen _ sea"',
+    'sung ""', "widened 3", "marked muted", "marked pizzicato", "marked upbow harmonic",
+    "held 3/4", "slurred 1..2", "tremolo 1 1/16", "crescendo 1..last p f", "for 3/1",
 )  # fmt: skip
 TEMPI = ("1", "1000", "60", "1.5", "300.25", "999", "13.7")
 PITCHES = tuple(f"{name}{octave}" for name in ("C", "F#", "Bb", "E", "G##", "Abb", "D") for octave in range(3, 7))
 EXTREME_PITCHES = ("G9", "C0", "B8", "Abb1", "B##7")
 NAMES = ("TAMSIN", "HEDDA", "O", "Corwen of the Hill", "ÉÆß", "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+
+
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 class _Making:
@@ -111,7 +117,7 @@ class _Making:
             "(who0 -> as chord)",
         ])  # fmt: skip
         for _ in range(self._by.choice((0, 0, 1, 1, 2, 3))):
-            made += f" -> {self._by.choice(STEPS)}"
+            made += linked(self._by.choice(STEPS))
         self._motifs.append(name)
         return f"motif {name} = {made}"
 
@@ -169,7 +175,7 @@ class _Making:
             if self._one_in(5):
                 items.append(f"rest {self.duration()}")
                 continue
-            step = f" -> {self._by.choice(STEPS)}" if self._one_in(3) else ""
+            step = linked(self._by.choice(STEPS)) if self._one_in(3) else ""
             tail = self._by.choice(("", "", "", " x 2", " x 30", f" for {self.duration()}", " for 1 bar"))
             items.append(f"{self._by.choice(self._motifs)}{step}{tail}")
         return ", ".join(items)

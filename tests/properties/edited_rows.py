@@ -106,16 +106,17 @@ KINDS = (
     ("A4", "A3", "letter", "A4 landscape", "tabloid"),
     ("English", "German", "French", "Italian"),
     ("crescendo", "diminuendo"), ("broadening", "pressing on"), ("french", "german"), ("flute", "reed", "horn1"),
-    ("rising", "falling", "nearest"), ("until end", "x 2", "for 3 bars"), ("trill", "turn", "mordent"),
+    ("rising", "falling", "nearest"), ("until end", "x 2", "for 3 bars", "held until end"),
+    ("trill", "turn", "mordent"),
     ("above", "below"), ("up", "down"), ("movement", "cadenza"), ("slurred", "tremolo", "rolled", "retrograde"),
 )  # fmt: skip
 """Words that one another can stand for."""
 STEPS = (
     "up m2", "down P8", "up M3", "retrograde", "marked p", "marked f accent", 'marked "soft"', "slurred", "trill 1",
-    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "repeated 2", "pedalled",
-    "graced by notes(1/8 B4) before 1", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
+    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "x 2", "pedalled",
+    "graced 1 by notes(1/8 B4)", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
     "marked muted", "marked open", "marked harmonic", "on piccolo", "as chord", "doubled at P8 below", "mordent 1",
-    "respelled 1 as E#", "in (1/8)", "held last to 1/2", "marked fermata",
+    "respelled 1 as E#", "in (1/8)", "lengthened last to 1/2", "fermata last",
 )  # fmt: skip
 ROWS = {
     "piece": (
@@ -144,6 +145,11 @@ _DURATION = re.compile(r"\b1/\d+\.?")
 _STRING = re.compile(r'"([^"\n]*)"')
 _STEP = re.compile(r" -> [^,>\n]*?(?= ->|,|\n|$)")
 _NAMED = re.compile(r"^(\s*(?:name|motif|section|movement|group|staff|rhythm)? ?)([a-z]\w*)(?= = | \d+ bars| \")")
+
+
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 def script_edited(number: int) -> tuple[str, str, str]:
@@ -216,7 +222,7 @@ def _more(lines: list[str], at: int, chance: Random) -> list[str] | None:
         return None
     places = [m.start() for m in re.finditer(r", (?=[a-z])| ->|$", lines[at])]
     place = chance.choice(places)
-    lines[at] = f"{lines[at][:place]} -> {chance.choice(STEPS)}{lines[at][place:]}"
+    lines[at] = f"{lines[at][:place]}{linked(chance.choice(STEPS))}{lines[at][place:]}"
     return lines
 
 

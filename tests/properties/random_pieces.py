@@ -43,17 +43,22 @@ FIGURES = (
 )  # fmt: skip
 STEPS = (
     "up m3", "down M2", "retrograde", "diminution 2", "augmentation 3:2", "augmentation 2:3", "in uneven", "rotated 1",
-    "inverted about A4", "first 3", "repeated 2", "sharp 1", "sequence 2 by m2 up", "up aug1", "held last to 3/8",
+    "inverted about A4", "first 3", "x 2", "sharp 1", "sequence 2 by m2 up", "up aug1", "lengthened last to 3/8",
 )  # fmt: skip
 DRESS = (
     "slurred", "crescendo p f", "diminuendo f pp", "marked mf staccato", 'marked p "calm"', "marked pizzicato ff",
-    "trill 1", "turn last", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced by notes(1/8 C4) before 1",
-    "graced by notes(1/8 B4 C5 D5) before last", "fermata last by 1/4", "marked tenuto accent", "marked fp",
+    "trill 1", "turn last", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced 1 by notes(1/8 C4)",
+    "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "marked tenuto accent", "marked fp",
     "marked muted", "marked upbow", "trill last to m2",
 )  # fmt: skip
 METERS = ("4/4", "3/4", "6/8", "7/8 as 3+2+2", "5/8", "2/2", "5/16", "12/8")
 KEYS = ("D minor", "Eb major", "A major", "none", "F# minor")
 SYMBOLS = ["Dm", "Gm7", "A7", "Bbmaj7", "C/E", "F#dim", "Esus4", "Cadd9", "Am7b5"]
+
+
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 class _Making:
@@ -80,7 +85,7 @@ class _Making:
             made = self._by.choice(["tamsin", "corwen", "hedda", "hedda -> doubled at m3 above", "tamsin -> as chord"])
             made += " -> rising"
         for _ in range(self._by.randint(0, 2)):
-            made += f" -> {self._by.choice(STEPS)}"
+            made += linked(self._by.choice(STEPS))
         self._motifs.append(name)
         return f"motif {name} = {made}\n"
 

@@ -29,16 +29,21 @@ KEEPING = (
     "up m3", "up aug1", "down P4", "down M2", "step up 2 in D minor", "step down 1 in A major", "inverted about A3",
     "mirrored in D dorian about D4", "within C3..C5", "nearest", "rising", "falling", "widened 2", "sharp 1",
     "flat last", "natural 1", "raised last", "lowered 1", "respelled simply", "respelled simply in D minor",
-    "retrograde", "rotated 1", "rotated -2", "repeated 2", "sequence 2 by m2 up",
-    "diminution 2", "augmentation 3:2", "in knock", "in knock cycle", "held last to 3/8", "repeated to 7/1",
+    "retrograde", "rotated 1", "rotated -2", "x 2", "sequence 2 by m2 up",
+    "diminution 2", "augmentation 3:2", "in knock", "in knock cycle", "lengthened last to 3/8", "for 7/1",
     "as chord", "broken up", "broken down", "voiced close", "voiced open", "doubled at M3 below",
     "marked f staccato \"calm\"", "crescendo p f", "slurred", "echo m2",
     "step up 1 in gallery", "step down 2 in D octatonic_tone", "mirrored in C whole_tone about E4", "in taps",
     'sung "o-_"',
 )  # fmt: skip
 """Steps after which every letter is still there."""
-DROPPING = ("first 2", "last 1", "notes 1 to 2", "without 1", "cut to 1/4")
+DROPPING = ("first 2", "last 1", "notes 1..2", "without 1", "for 1/4")
 STEPS = (*KEEPING, *DROPPING)
+
+
+def linked(step: str) -> str:
+    """A step after its arrow; a length stands without one."""
+    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +78,7 @@ def lines(draw: st.DrawFn, longest: int = 9) -> tuple[Line, ...]:
                 line = Line(name, f"{one} -> laced {other}", (one, other), False, f"laced {other}")
             case _:
                 step = draw(st.sampled_from(STEPS))
-                line = Line(name, f"{one} -> {step}", (one,), step in KEEPING, step)
+                line = Line(name, f"{one}{linked(step)}", (one,), step in KEEPING, step)
         found.append(line)
         known.append(name)
     return tuple(found)

@@ -36,7 +36,7 @@ WORDS = st.sampled_from(
 )
 STEPS = st.sampled_from(
     [
-        "up P4", 'marked mf "quietly, as before"', "in (1/4 rest 1/8)", "within C3..E5", "sharp 1 last", "slurred",
+        "up P4", 'marked mf "quietly, as before"', "in (1/4 1/8 rest)", "within C3..E5", "sharp 1 last", "slurred",
         "up -1",
     ]
 )  # fmt: skip

@@ -58,7 +58,7 @@ def test_what_ends_or_begins_in_a_rest_is_marked_whole() -> None:
     assert [(way, span.text) for way, span in spans(module) if not span.text.strip()] == []
     found = {span.text for _, span in spans(module)}
     assert {
-        "D4 rest", "rest D4, 1/8 rest rest", "1/4 1/8 rest 1/8", "rest 1/4 1/8", "Dm 1/2, rest 1/2", "rest",
+        "D4 rest", "rest D4, 1/8 rest rest", "1/4 1/8 1/8 rest", "1/4 rest 1/8", "Dm, 1/2 rest", "rest",
     } <= found  # fmt: skip
     assert "together(notes(1/4 D4 rest), notes(1/4 rest" in found
 

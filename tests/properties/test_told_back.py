@@ -160,7 +160,7 @@ def test_lengths_that_a_reader_of_no_notes_can_follow() -> None:
 def sentences(steps: list[str], code: str) -> tuple[list[str], Plan]:
     """The sentence of each step of a line, and the values of the line after each, called `a0`, `a1` ..."""
     rows = ["motif a0 = notes(1/4 D4 E4 F4, 1/8 A4 Bb4, 1/2 G4)"]
-    rows += [f"motif a{n} = a{n - 1} -> {step}" for n, step in enumerate(steps, 1)]
+    rows += [f"motif a{n} = a{n - 1} {'' if step.startswith('x ') else '-> '}{step}" for n, step in enumerate(steps, 1)]
     made = compile_script(Path("a.cavata"), "a.cavata", "\n".join(["language 2", *rows]) + "\n")
     assert made.program is not None and made.plan is not None
     assert not made.bag.has_errors, [message.message for message in made.bag.ordered()]
@@ -237,7 +237,7 @@ def told(said: str, before: Line) -> Line:
             return before[:count]
         case ["Only", "its", "last"], _:
             return before[-count:]
-        case ["Only", "its", "notes"], _:
+        case ["Of", "its", "notes"], _:
             first, last = map(int, re.findall(r"\d+", said))
             return before[first - 1 : last]
         case ["It", "is", "played"], _ if "each time moved" in said:
@@ -262,8 +262,8 @@ steps = st.one_of(
     st.builds("{} {}".format, st.sampled_from(["up", "down"]), st.sampled_from(["m2", "M3", "P5", "P8", "M9", "aug4"])),
     st.just("retrograde"), st.builds("rotated {}".format, st.integers(1, 3)),
     st.builds("{} {}".format, st.sampled_from(["first", "last"]), st.integers(2, 5)),
-    st.builds("notes {} to {}".format, st.integers(1, 2), st.integers(3, 4)),
-    st.builds("repeated {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "widened 2"]),
+    st.builds("notes {}..{}".format, st.integers(1, 2), st.integers(3, 4)),
+    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "widened 2"]),
     st.builds(
         "sequence {} by {} {}".format, st.integers(2, 3), st.sampled_from(["m2", "M2"]), st.sampled_from(["up", "down"])
     ),

@@ -459,7 +459,7 @@ WORDS = sorted(
             "over", "until", "end", "for", "rest", "to", "bar", "bars", "beat", "at", "x", "pickup", "1/4",
             "attacca", "meter", "none", "key", "as", "2+2+3", "show", "letters", "concert", "score",
             "called", "short", "sequence", "3", "by", "M2", "up", "down", "doubled", "above", "below",
-            "voiced", "open", "rotated", "-1", "widened", "repeated", "cut", "held_notes", "respelled", "step", "mirrored",
+            "voiced", "open", "rotated", "-1", "widened", "repeated", "cut", "held", "respelled", "step", "mirrored",
             "within", "C3..C5", "nearest", "rising", "falling", "natural", "slurred", "staccato", "cycle",
             "together(", "weave(", "echo(", "notes(", "chord(", ")", "(", ",", "+", "->", ":", "=", ".", "|", '"',
             "0", "1", "99999", "1/0", "0/1", "1/1000", "7:2", "P1", "M10", "dim5", "P3", "E#4", "Fb9", "C0",

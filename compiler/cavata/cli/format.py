@@ -100,7 +100,7 @@ def _near(path: Path) -> Path:
 
 
 def _laid_out(path: Path, bag: Diagnostics) -> tuple[_Page | None, Sequence[Diagnostic]]:
-    """The page, and the messages about what in it is left alone; None if the file cannot be read, or is of edition 1."""
+    """The page, and the messages about what in it is left alone; None if the file cannot be read, or is old."""
     text = _text_of(path)
     if text is None or earlier_edition(text):
         load(path, str(path), bag)  # It has the message for everything that can be wrong with a file.

@@ -73,7 +73,8 @@ def _plan(path: Path, files: dict[Path, _Old]) -> Plan | None:
             return None
         library = standard_library().folder
         others = (Path(key) for key in loaded.modules if key.endswith(SUFFIX) and key not in texts)
-        if not any([_read(other, other.name, files) for other in others if not other.is_relative_to(library)]):
+        met = [_read(other, other.name, files) for other in others if not other.is_relative_to(library)]
+        if not any(met):
             break
     bag = Diagnostics()
     return evaluate(resolve(loaded, bag), bag)

@@ -360,7 +360,7 @@ def _markings(reader: Reader) -> Given:
             if text in TRANSFORMS:
                 raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a step of its own, after another `->`")
             if text == "fermata":
-                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is said by a transform of its own: `fermata last`")
+                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is a transform of its own: `fermata last`")
             known = (*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES)
             guess = (closest(text, known, 1) or _in_full(text, known)) if text else ()
             raise reader.fail(

@@ -267,7 +267,8 @@ class Binder:
             example = "x 2" if length.word == "x" else f"{length.word} 3/4"
             self.bag.error(
                 "N812", length.span, f"`{length.word}` does not know `{length.by.text}`",
-                label=f"wanted: {KIND_WORDS[part.kind]}", cure=f"write `{example}`; a name here can only be a parameter",
+                label=f"wanted: {KIND_WORDS[part.kind]}",
+                cure=f"write `{example}`; a name here can only be a parameter",
             )  # fmt: skip
             return None
         text = f"{length.word} {length.by.text}"

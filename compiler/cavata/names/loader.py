@@ -340,6 +340,15 @@ def _lines(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
+def _way_here(row: t.Language) -> str:
+    """What brings a file and this compiler together."""
+    if row.edition > EDITION:
+        return "get a newer compiler"
+    if row.edition < 1:
+        return f"`language {EDITION}`"
+    return f"`cavata format --renew {row.span.source.name}` turns it into edition {EDITION}, with the same music"
+
+
 def _check_edition(module: t.Module, asked: t.Use | None, bag: Diagnostics) -> None:
     """Whether this compiler knows the edition of a file; `asked` is the row that brings it in."""
     rows = [d for d in module.declarations if isinstance(d, t.Language)]
@@ -351,8 +360,7 @@ def _check_edition(module: t.Module, asked: t.Use | None, bag: Diagnostics) -> N
                 row.span,
                 f"this {kind} is written in edition {row.edition} of the language",
                 label=f"this compiler knows edition {EDITION}",
-                cure="get a newer compiler" if row.edition > EDITION else
-                f"`cavata format --renew {row.span.source.name}` turns it into edition {EDITION}, with the same music",
+                cure=_way_here(row),
                 also=() if asked is None else ((asked.origin.span, "used here"),),
             )
     if not rows and module.declarations:

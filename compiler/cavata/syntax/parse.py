@@ -174,12 +174,14 @@ def _with_numbers(pairs: list[tuple[str, Any]]) -> dict[Any, Any]:
 
 
 def parse(source: Source, bag: Diagnostics) -> t.Module:
-    """Read one source; of one that an earlier edition wrote only that it says so."""
-    declarations = []
-    statements = lay_out(source, bag)
+    """Read one source; of one that is written in an earlier edition only that it is, and the names that it gives."""
+    declarations: list[t.Declaration] = []
     is_earlier = earlier_edition(source.text)
-    earlier = next((s for s in statements if is_earlier and s.span.text.startswith("language")), None)
-    for statement in statements if earlier is None else (earlier,):
+    for statement in lay_out(source, bag):
+        if is_earlier and not statement.span.text.startswith("language"):
+            given = _DECLARED.match(statement.span.text)
+            declarations += [t.Broken(given[1], _head(statement.span))] if given else []
+            continue
         if statement.indent:
             bag.error(
                 "S108",

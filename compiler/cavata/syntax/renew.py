@@ -15,7 +15,6 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
-import lark
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedInput
 
@@ -124,7 +123,7 @@ def first_change(span: Span, start: str) -> tuple[Span, str] | None:
 
 
 def step_renewed(step: str) -> str:
-    """How a step of edition 1, as `lasting 1/2`, is written now, with its arrow if it has one; empty if it is no such."""
+    """How a step of edition 1, as `lasting 1/2`, is written now, with its arrow if it has one; empty for any other."""
     begin = "motif m = m "
     source = Source("", f"{begin}-> {step}")
     work = statement_renewal(Span(source, 0, len(source.text)), "declaration")

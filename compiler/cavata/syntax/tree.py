@@ -80,15 +80,16 @@ from cavata.syntax.tree_values import (
 )
 
 __all__ = [
-    "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral", "Cipher",
-    "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression", "ForLength",
-    "Force", "Forces", "Group", "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow",
-    "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name",
-    "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage",
-    "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow",
-    "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound",
-    "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within",
-    "Word", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
+    "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral",
+    "Cipher", "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression",
+    "ForLength", "Force", "Forces", "Group", "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length",
+    "LengthOf", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow",
+    "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral",
+    "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange",
+    "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo",
+    "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes",
+    "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenItem", "WrittenLine",
+    "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written

@@ -22,8 +22,8 @@ CHANGED_WORDS: dict[str, str] = {}
 """Words of edition 1 that are only called otherwise now, and what they are called.
 
 The first word stands after an arrow, before a bracket (then with it, `pedal(`), or at the beginning of a row; further
-ones, if any, are among what follows it there: `broken up` means the `up` after `-> broken`. Both sides have as many words.
-The messages for old words and `cavata format --renew` use it.
+ones, if any, are among what follows it there: `broken up` means the `up` after `-> broken`. Both sides have as many
+words. The messages for old words and `cavata format --renew` use it.
 """
 
 MOST_NAMED = 4
@@ -100,14 +100,14 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
 )
 
 _NOTE = r"[A-G](##|#|bb|b)?"
+_IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
     (r"\bnotes\([^()]*\bchord\(\s*$", r"\d+/\d+\.{0,2}", "in `notes` a chord has the duration of its group"),
     (r"\brest\s+$", r"\d+/\d+\.{0,2}", "the duration stands before the rest, as `{text} rest`"),
     (r"\brest\s+$", r"-?\d+", "the duration stands before the rest, as `{text} bars rest`"),
-    (r"^(motif|rhythm|transform)\b.*\b(for|held)\s+$", r"\d+", "bars and `until end` stand in score lines only; write a duration"),
-    (r"^(motif|rhythm|transform)\b.*\bheld\s+$", r"until", "bars and `until end` stand in score lines only; write a duration"),
-    (r"^(motif|rhythm|transform)\b[^:]*\s$", r"until", "bars and `until end` stand in score lines only; write a duration"),
+    (r"^(motif|rhythm|transform)\b.*\b(for|held)\s+$", r"\d+|until", _IN_LINES),
+    (r"^(motif|rhythm|transform)\b[^:]*\s$", r"until", _IN_LINES),
     (r"\bnotes\(\s*$", rf"{_NOTE}\d?", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\bnotes\(([^()]|\([^()]*\))*$", r"\d+/\d+\.{0,2}",
      "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`"),

@@ -13,7 +13,6 @@ from cavata.music.pitch import Interval, PitchClass
 from cavata.record import record, replace
 from cavata.transforms.selection import Selection, chosen, chosen_by_item, notes_in_words
 
-
 AT_EACH_NOTE = tuple(name for name in ARTICULATIONS if name != "fermata")
 """The articulations that `marked` writes; a fermata is a transform of its own."""
 

@@ -19,7 +19,7 @@ from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.short_score import short_score
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
-from cavata.notate.written import Leaf, timed_leaves
+from cavata.notate.written import Leaf, leaves, timed_leaves
 from cavata.pipeline import compile_script, written
 from cavata.score.clock import length
 from cavata.score.score import Score
@@ -117,3 +117,14 @@ def test_fermata_is_held_in_the_sound_and_counted(dress: str, seconds: int) -> N
 def test_what_is_said_of_a_moment_stands_before_what_is_not() -> None:
     rows = "    flute: notes(1/4 D5 E5) -> fermata last\n    oboe: notes(1/2 D5) -> fermata last by 1/8\n"
     assert length(score_of("    meter 2/4\n" + rows).movements[0]) == Fraction(5, 2)
+
+
+def test_a_silent_player_waits_for_each_of_two_fermatas_in_free_time() -> None:
+    """Common practice: every staff has every fermata, so that nobody goes on too soon."""
+    text = "language 2\nforces\n    violin = violin\n    cello = cello\ncadenza first\n"
+    text += "    violin: notes(1/4 D4 E4 F4 G4 A4) -> fermata 2 4 by 1/2\n"
+    score = compile_script(Path("x.cavata"), text=text).score
+    assert score is not None
+    voice = written(score).movements[0].parts[1].staves[0].bars[0].voices[0]
+    rests = [(leaf.base, "fermata" in leaf.marks.articulations) for leaf in leaves(voice)]
+    assert rests == [(Fraction(1, 2), True), (Fraction(1, 2), True), (Fraction(1, 4), False)]

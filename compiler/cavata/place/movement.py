@@ -18,7 +18,7 @@ from cavata.place.lines import LaidLine, Stuck, goes_to_end, held_against_itself
 from cavata.place.marking import joined, mark_over
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
-from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
+from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
 from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, bar_at
@@ -198,6 +198,8 @@ class MovementPlacer:
             if not self.parts[part].instrument.unpitched for event in events
         ]  # fmt: skip
         report_contradicted_keys(self.bars, pitched, keys, self.bag)
+        rows = (row.step.span for s in self.stretches for row in s.planned.rows if isinstance(row, t.Marking))
+        report_unseen_dynamics((e for events in self.staves.events.values() for e in events), rows, self.bag)
         sounding = [(event.onset, event.end) for events in self.staves.events.values() for event in events]
         for number, stretch in enumerate(self.stretches):
             bars = [bar for bar in self.bars if bar.section == number]

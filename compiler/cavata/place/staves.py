@@ -10,7 +10,7 @@ from math import lcm
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import PEDAL, Instrument
-from cavata.music.event import AFTERWARD, KIND_OF, KINDS, Event, divided, told
+from cavata.music.event import AFTERWARD, KIND_OF, KINDS, UNMEASURED, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.ranges import check_ranges
@@ -102,22 +102,48 @@ def tidy(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fracti
 
 
 def _slurs(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
-    """Every slur begun is ended: at the latest before the next begins, or on the last note."""
+    """Every slur begun is ended: at the latest before the next begins, or on the last note.
+
+    Of two in one item that overlap, as where slurred lines are woven, one is made, as far as both go.
+    """
     out = list(events)
     begun: int | None = None
+    inner = 0
     for index, placed in enumerate(events):
         marks = placed.event.marks
         if marks.slur_ends and begun is None:
             _mark(out, index, slur_ends=False)
+        elif marks.slur_ends and inner:
+            _mark(out, index, slur_ends=False)
+            inner -= 1
         elif marks.slur_ends:
             begun = None
         if marks.slur_begins:
+            if begun is not None and _both_end(events, begun, index, inner):
+                _mark(out, index, slur_begins=False)
+                inner += 1
+                continue
             if begun is not None:
                 _close(out, begun, index - 1)
-            begun = index
+            begun, inner = index, 0
     if begun is not None:
         _close(out, begun, len(events) - 1)
     return tuple(out)
+
+
+def _both_end(events: tuple[ScoreEvent, ...], begun: int, index: int, inner: int) -> bool:
+    """Whether the slurs that are open and one that begins under them all end later in the same turn of their item."""
+    turn = events[index].line, events[index].turn
+    if (events[begun].line, events[begun].turn) != turn:
+        return False
+    open_ = inner + 2
+    for placed in events[index + 1 :]:
+        if (placed.line, placed.turn) != turn:
+            return False
+        open_ += placed.event.marks.slur_begins - placed.event.marks.slur_ends
+        if open_ <= 0:
+            return True
+    return False
 
 
 def _close(out: list[ScoreEvent], begun: int, last: int) -> None:
@@ -324,6 +350,7 @@ class StaffBuilder:
         events = self.in_order(part, staff)
         for event in events:
             self.check_length(event)
+            self.check_tremolo(part, event)
         found = clash(events)
         if found is not None:
             earlier, later = found
@@ -339,6 +366,18 @@ class StaffBuilder:
         for voice in voices:
             self.check_glides(part, voice)
         return voices
+
+    def check_tremolo(self, part: str, event: ScoreEvent) -> None:
+        """A note too short for the strokes of its tremolo is a warning at its line; one as long as the value that is
+        asked for is that value.
+        """
+        for ornament in event.event.marks.ornaments:
+            short = ornament.kind == "tremolo" and event.event.duration <= (ornament.unit or UNMEASURED)
+            if short and event.event.duration != ornament.unit:
+                self.warn_once(
+                    part, event, "tremolo", "P867", f"a note of {event.event.duration} is too short for its tremolo",
+                    "it has no strokes", "repeat longer notes, or name the notes in `tremolo 1 3`",
+                )  # fmt: skip
 
     def check_glides(self, part: str, events: tuple[ScoreEvent, ...]) -> None:
         """A glissando that leads to no note is a warning at its line."""

@@ -17,7 +17,7 @@ from cavata.files import Content
 from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
-from cavata.names.resolve import resolve
+from cavata.names.resolve import report_unused, resolve
 from cavata.place.place import place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
@@ -72,6 +72,8 @@ def compile_script(
         from cavata.notate.shortest import report_too_short
 
         report_too_short(score, bag)
+    if not bag.has_errors:
+        report_unused(program, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)
 
 

@@ -80,7 +80,7 @@ def licenses(leader: list[Note], follower: list[Note], bounds: Bounds) -> int:
 
 
 def judge(leader: list[Note], follower: list[Note], bounds: Bounds) -> list[tuple[str, Fraction]]:
-    """Every breach with its place: of the strict rules what their judge finds, of the others note by note."""
+    """Every fault with its place: of the strict rules what their judge finds, of the others note by note."""
     at = SHIFTS.get(bounds.rules)
     if bounds.rules in LOOSE:
         return _judge(leader, follower, _loosely_strong(leader, follower, bounds), True, None)
@@ -89,7 +89,7 @@ def judge(leader: list[Note], follower: list[Note], bounds: Bounds) -> list[tupl
     if at is not None:
         strong = _loosely_strong(leader, follower, bounds)
         found += [(f"inverted: {what}", when) for what, when in _judge(leader, follower, strong, False, at)]
-    return sorted(found, key=lambda breach: (breach[1], breach[0]))
+    return sorted(found, key=lambda fault: (fault[1], fault[0]))
 
 
 def _loosely_strong(leader: list[Note], follower: list[Note], bounds: Bounds) -> Callable[[Fraction], bool]:
@@ -137,7 +137,7 @@ def _judge(
             elif not strong(when) and not loose and not figure:
                 found.append(("leapt dissonance", when))
         before, ended = kind, min(a.end, b.end)
-    return sorted(found, key=lambda breach: (breach[1], breach[0]))
+    return sorted(found, key=lambda fault: (fault[1], fault[0]))
 
 
 def _linked(line: list[Note], number: int, far: int) -> list[Note]:
@@ -213,12 +213,12 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
     found: list[tuple[tuple[object, ...], Found]] = []
     leads = notes_of(leader, Fraction(0))
     for form_number, form in enumerate(bounds.forms):
-        as_it_is = written(Answer(UNISON, bounds.mode, form.backwards, form.upside_down, form.slower), follower)
+        as_it_is = written(Answer(UNISON, bounds.mode, form.retrograde, form.inverted, form.slower), follower)
         if as_it_is is None:
             continue
         steps = bounds.mover().intervals(as_it_is)
         for step_number, step in enumerate(steps):
-            answer = Answer(step, bounds.mode, form.backwards, form.upside_down, form.slower)
+            answer = Answer(step, bounds.mode, form.retrograde, form.inverted, form.slower)
             for delay in delays(bounds, leader):
                 line = written(answer, follower)
                 if line is None:
@@ -227,10 +227,10 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
                 overlap = together(leads, follows)
                 if not overlap or overlap < least_together(leader, follower):
                     continue
-                breaches = judge(leads, follows, bounds)
+                faults = judge(leads, follows, bounds)
                 soft = imperfect(leads, follows)
                 shared = merit(leads, follows, (leader.duration, line.duration), delay)
                 taken = licenses(leads, follows, bounds)
-                key = (len(breaches), -shared, taken, -soft, abs(step.semitones), form_number, step_number, delay)
-                found.append((key, (answer, delay, line, breaches, overlap, soft)))
+                key = (len(faults), -shared, taken, -soft, abs(step.semitones), form_number, step_number, delay)
+                found.append((key, (answer, delay, line, faults, overlap, soft)))
     return [placed for _, placed in sorted(found, key=lambda pair: pair[0])]

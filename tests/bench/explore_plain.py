@@ -23,7 +23,7 @@ Line = tuple[Pitch, ...]
 Plain = tuple[Line, int]
 """The notes, and how many of them are inflected."""
 LESS = frozenset(
-    ("few-inflections", "singable", "true-leaps", "in-mode", "consonant", "comfortable", "near", "opening")
+    ("few-inflections", "singable", "few-awkward-leaps", "in-mode", "consonant", "comfortable", "near", "opening")
 )
 
 
@@ -39,8 +39,8 @@ def readings(stem: NameStem, limits: SearchLimits) -> Iterator[Plain]:
     shifted = []
     reach = range(limits.lowest_octave - 9, limits.highest_octave + 10)
     for shifts in _shifts(stem, limits, reach):
-        jumps = sum(a != b for a, b in pairwise(shifts))
-        shifted.append((jumps, sum(abs(s) for s in shifts), shifts))
+        octave_leaps = sum(a != b for a, b in pairwise(shifts))
+        shifted.append((octave_leaps, sum(abs(s) for s in shifts), shifts))
     for count, _, _, alters in sorted(inflected):
         for _, _, shifts in sorted(shifted):
             yield tuple(
@@ -57,7 +57,7 @@ def _shifts(stem: NameStem, limits: SearchLimits, reach: range) -> list[tuple[in
             for shift in reach
             if limits.lowest_octave <= pitch.octave + shift <= limits.highest_octave
         ]
-        rows = [row for row in rows if sum(a != b for a, b in pairwise(row)) <= limits.jumps]
+        rows = [row for row in rows if sum(a != b for a, b in pairwise(row)) <= limits.octave_leaps]
     return rows
 
 
@@ -86,7 +86,7 @@ def key_fit(line: Line) -> float:
     return best
 
 
-def harshness(line: Line) -> int:
+def dissonance(line: Line) -> int:
     classes = sorted({pitch.midi % 12 for pitch in line})
     return sum(HARSHNESS[min(b - a, 12 - b + a)] for i, a in enumerate(classes) for b in classes[i + 1 :])
 
@@ -103,7 +103,7 @@ def judged(reading: Plain, criteria: Sequence[str], wishes: Wishes) -> tuple[flo
                 found.append(inflected)
             case "singable":
                 found.append(sum(abs(step) for step in steps))
-            case "true-leaps":
+            case "few-awkward-leaps":
                 found.append(sum(is_awkward(a, b) for a, b in pairwise(line)))
             case "key":
                 found.append(key_fit(line))
@@ -113,8 +113,8 @@ def judged(reading: Plain, criteria: Sequence[str], wishes: Wishes) -> tuple[flo
                 found.append(sum(key % 12 not in inside for key in keys))
             case "variety":
                 found.append(len({key % 12 for key in keys}))
-            case "consonant" | "harsh":
-                found.append(harshness(line))
+            case "consonant" | "dissonant":
+                found.append(dissonance(line))
             case "comfortable":
                 assert wishes.comfortable is not None
                 low, high = wishes.comfortable

@@ -24,7 +24,7 @@ from cavata.music.pitch import parse_pitch_class
 from cavata.names.program import NameDefinition
 from cavata.pipeline import compile_script
 
-CRITERIA = ("few-inflections", "singable", "true-leaps", "key", "in-mode", "consonant", "comfortable", "near")
+CRITERIA = ("few-inflections", "singable", "few-awkward-leaps", "key", "in-mode", "consonant", "comfortable", "near")
 
 
 def main(letters: str = "TAMSIN", inflections: str = "2", jumps: str = "3") -> None:
@@ -35,7 +35,7 @@ def main(letters: str = "TAMSIN", inflections: str = "2", jumps: str = "3") -> N
     cipher = compiled.plan.values[name.cipher]
     assert isinstance(cipher, Cipher)
     stems = stems_of(name.tree, cipher)
-    limits = SearchLimits(int(inflections), 3, 5, int(jumps))
+    limits = SearchLimits(int(inflections), 3, 5, int(octave_leaps))
     wishes = Wishes(Mode(parse_pitch_class("D"), "minor"), (52, 84), (54, 57, 53, 52, 47, 44))
     weights = {"singable": 3.0}
     seconds = []

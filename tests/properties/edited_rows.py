@@ -30,7 +30,7 @@ use french, german from ciphers
 name tamsin = "TAMSIN" by french
 name hedda = "HEDDA" by german
 rhythm bell = (1/4 1/8 1/8 rest)
-motif call = tamsin -> nearest -> in bell
+motif call = tamsin -> closest -> in bell
 motif low = hedda -> down P8 -> in (1/4) -> marked mf
 motif tune = notes(1/4 D5 F5, 1/8 E5 rest D5, 1/4 C5, 1/4 A4) -> slurred
 motif song = notes(1/2 D5 F5 | 1/4 E5 D5 C5 A4) -> sung "Now the lamp is lit _"
@@ -71,7 +71,7 @@ movement first "Watch"
         voice: song -> marked mp
         violin: tune -> trill 1 -> marked "calm", call -> marked pizzicato
         cello: low -> down P8 for 6 bars
-        piano: chords_of_it -> pedalled
+        piano: chords_of_it -> sustain_pedal
         drum: bell x 3
         strings bars 2 to 4: crescendo p f
         reed bars 5 to 6: on bass clarinet

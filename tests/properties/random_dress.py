@@ -18,7 +18,7 @@ CHANGES = (
     "retrograde", "rotated 1", "first 3", "last 3", "notes 1..3", "without 2", "for 2/1", "x 2",
     "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord held 1/2",
     "for 3/4", "lengthened last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
-    "neighbors in D minor", "passing in D minor",
+    "neighbours in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
@@ -33,7 +33,7 @@ APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on
 """Steps that stand in rows of their own below."""
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
-    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal({a}, D4)", "ostinato({a}, {b})",
+    "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal_point({a}, D4)", "ostinato({a}, {b})",
     "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
 )  # fmt: skip
 ON_STRINGS = (
@@ -96,7 +96,7 @@ class _Making:
         for _ in range(self._by.randint(2, 4)):
             figure = self._by.choice(_FIGURES)
             figures.append(figure.format(*(self._by.choice(_PITCHES) for _ in range(figure.count("{}")))))
-        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> rising")
+        return self._stepped(f"notes({', '.join(figures)})" if self._by.randrange(4) else "tamsin -> ascending")
 
     def _stepped(self, line: str) -> str:
         steps = [self._by.choice(SIGNS) for _ in range(self._by.randint(0, 3))]

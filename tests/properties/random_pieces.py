@@ -83,7 +83,7 @@ class _Making:
             made = f"notes({groups})"
         else:
             made = self._by.choice(["tamsin", "corwen", "hedda", "hedda -> doubled at m3 above", "tamsin -> as chord"])
-            made += " -> rising"
+            made += " -> ascending"
         for _ in range(self._by.randint(0, 2)):
             made += linked(self._by.choice(STEPS))
         self._motifs.append(name)
@@ -154,7 +154,7 @@ class _Making:
         symbols = ", ".join(f"{self._by.choice(SYMBOLS)} {self._by.choice(lengths)}" for _ in range(3))
         high, low = self._line(), self._line(" -> down P8")
         return self._by.choice([
-            f"chords({symbols})", f"together({high}, {low})", f"{high} -> pedalled",
+            f"chords({symbols})", f"together({high}, {low})", f"{high} -> sustain_pedal",
             f"together({high} -> up P8, {self._line()}, {low}, {self._line(' -> down P15')})",
             f"together(chords({symbols}) -> rolled, {low})",
         ])  # fmt: skip

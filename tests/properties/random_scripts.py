@@ -27,13 +27,13 @@ OWN = (
 )
 KEEPING = (
     "up m3", "up aug1", "down P4", "down M2", "step up 2 in D minor", "step down 1 in A major", "inverted about A3",
-    "mirrored in D dorian about D4", "within C3..C5", "nearest", "rising", "falling", "widened 2", "sharp 1",
+    "inverted in D dorian about D4", "within C3..C5", "closest", "ascending", "descending", "expanded 2", "sharp 1",
     "flat last", "natural 1", "raised last", "lowered 1", "respelled simply", "respelled simply in D minor",
     "retrograde", "rotated 1", "rotated -2", "x 2", "sequence 2 by m2 up",
     "diminution 2", "augmentation 3:2", "in knock", "in knock cycle", "lengthened last to 3/8", "for 7/1",
     "as chord", "broken up", "broken down", "voiced close", "voiced open", "doubled at M3 below",
     "marked f staccato \"calm\"", "crescendo p f", "slurred", "echo m2",
-    "step up 1 in gallery", "step down 2 in D octatonic_tone", "mirrored in C whole_tone about E4", "in taps",
+    "step up 1 in gallery", "step down 2 in D octatonic_tone", "inverted in C whole_tone about E4", "in taps",
     'sung "o-_"',
 )  # fmt: skip
 """Steps after which every letter is still there."""

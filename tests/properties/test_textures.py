@@ -16,7 +16,17 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
 from cavata.transforms import order, pitches, time
 from cavata.transforms.chords import harmonized_in
-from cavata.transforms.combinations import Answer, canon, dealt_out, entering, hocket, ostinato, pedal, together, weave
+from cavata.transforms.combinations import (
+    Answer,
+    canon,
+    dealt_out,
+    entering,
+    hocket,
+    ostinato,
+    pedal_point,
+    together,
+    weave,
+)
 
 few = settings(max_examples=40, deadline=None, derandomize=True)
 voices = st.integers(2, 4)
@@ -47,7 +57,7 @@ def test_each_voice_of_a_canon_is_the_one_before_moved(line: Motif, gap: Interva
 @few
 @given(melodies, durations)
 def test_a_crab_canon_answered_again_is_the_leader(line: Motif, after: F) -> None:
-    texture = canon(line, Answer(backwards=True), after, 3)
+    texture = canon(line, Answer(retrograde=True), after, 3)
     assert without_rest(texture.lines[1])[1] == order.retrograde(line)
     assert without_rest(texture.lines[2])[1] == line
 
@@ -58,7 +68,7 @@ def test_a_canon_by_inversion_answered_again_is_the_leader(line: Motif, after: F
     single = line.events[0].with_heads(line.events[0].heads[:1])
     line = Motif((single, *line.events[1:]))  # of a chord another note is the lowest once it is turned over
     with pitches.respellings() as noted:
-        texture = canon(line, Answer(upside_down=True), after, 3)
+        texture = canon(line, Answer(inverted=True), after, 3)
     again = without_rest(texture.lines[2])[1]
     assert noted or again == line
     keys = [[{head.pitch.midi for head in event.heads} for event in voice.events] for voice in (again, line)]
@@ -104,7 +114,7 @@ def test_a_line_dealt_out_sounds_as_before(line: Motif, count: int) -> None:
 @given(melodies, melodies)
 def test_pedal_and_ostinato_last_as_long_as_the_line(line: Motif, figure: Motif) -> None:
     over = together((line,))
-    for texture in (pedal(over, Motif(figure.events[:1])), ostinato(over, figure)):
+    for texture in (pedal_point(over, Motif(figure.events[:1])), ostinato(over, figure)):
         assert texture.lines[0] == line
         assert texture.lines[1].duration == line.duration
 

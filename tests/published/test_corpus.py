@@ -107,7 +107,7 @@ def test_counts_in_all_of_bach() -> None:
     index = group("bach")
     assert index is not None and index.files == 413 and index.failed == ()
     bach, dsch = counts(index, BACH), counts(index, DSCH)
-    assert bach[Form.PRIME] == (23, 24) and bach[Form.INVERTED][0] == 43
+    assert bach[Form.PRIME] == (23, 24) and bach[Form.INVERSION][0] == 43
     assert dsch[Form.PRIME] == (12, 13) and dsch[Form.RETROGRADE][0] == 31
     spelled = [p for p in prime(index, BACH) if p.spelled and not p.across_rest]
     assert {("bach/" + p.address.file, *where(p)[1:]) for p in spelled} == {

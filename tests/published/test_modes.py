@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from music21 import scale
 
-from cavata.music.mode import DEGREES, FURTHER, MODES, Mode, above, degree, located, moved, native, turned
+from cavata.music.mode import DEGREES, FURTHER, MODES, Mode, above, degree, inverted_by_degrees, located, moved, native
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
 
 TONICS = ("C", "D", "Eb", "F#", "Bb", "A", "B")
@@ -78,7 +78,7 @@ def test_notes_of_a_mode_move_along_its_degrees(mode: Mode, number: int, steps: 
     assert moved(note, steps, mode) == degree(number + steps, mode)
     assert moved(moved(note, steps, mode), -steps, mode) == note
     axis = degree(0, mode)
-    assert turned(turned(note, axis, mode), axis, mode) == note
+    assert inverted_by_degrees(inverted_by_degrees(note, axis, mode), axis, mode) == note
     assert above(note, mode) == degree(number + 1, mode)
 
 
@@ -99,7 +99,7 @@ def test_a_mode_written_out_moves_as_the_one_it_is(name: str) -> None:
     axis = parse_pitch("D4")
     for pitch in map(parse_pitch, ("D4", "F#4", "Bb3", "C5", "G#4")):
         assert moved(pitch, 3, own) == moved(pitch, 3, built_in)
-        assert turned(pitch, axis, own) == turned(pitch, axis, built_in)
+        assert inverted_by_degrees(pitch, axis, own) == inverted_by_degrees(pitch, axis, built_in)
 
 
 def test_foreign_notes_keep_their_distance_from_the_degree_below() -> None:

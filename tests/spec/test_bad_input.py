@@ -196,7 +196,7 @@ MORE_WRONG: tuple[tuple[str, str], ...] = (
     ("P113", f"{TIDE}motif a = tide -> without 1\n{MOVEMENT}    flute: tide, a for 1 bar\n"),
     ("V205", f"{TIDE}motif a = tide -> within C5..C4\n"),
     ("V205", f"{TIDE}motif a = tide -> within B9..B9\n"),
-    ("V211", "motif a = notes(1/4 B9 C4) -> rising\n"),
+    ("V211", "motif a = notes(1/4 B9 C4) -> ascending\n"),
     ("V211", f"{TIDE}motif a = tide -> step up 1000000000 in D minor\n"),
     ("N205", "rhythm r = (1/4)\nname zoe = \"A\" by r\n"),
     ("N207", "transform t(m) = m\nmotif a = t()\n"),
@@ -418,7 +418,7 @@ motif ground  = hedda -> from B2 -> in (1/2 1/4)
 motif mingled = weave(tamsin, corwen)           -- F C A A F D E B B E G G
 motif dusk    = mingled -> first 5 -> augmentation 2 -> marked p "calm"
 motif lamp    = tamsin -> as chord held 3/4
-motif glint   = lamp -> broken up -> in (1/8)
+motif glint   = lamp -> broken ascending -> in (1/8)
 motif tide    = notes(1/2. D5, 1/8 E5 F5 | 1/2 A5, 1/4 rest G5)   -- a tune that no name gave
 
 transform echo(m, gap) = m + (m -> up gap -> marked pp)

@@ -45,9 +45,9 @@ def test_every_code_has_a_page_and_every_page_a_code() -> None:
 
 
 def test_the_page_that_lists_the_steps_has_them_all() -> None:
-    listed = next(line for line in (FOLDER / "N206.md").read_text(encoding="utf-8").splitlines() if "steps are" in line)
+    listed = next(line for line in (FOLDER / "N206.md").read_text(encoding="utf-8").splitlines() if "transforms are" in line)
     patterns = [transform.pattern for each in TRANSFORMS.values() for transform in each]
-    assert listed == f"The steps are: {', '.join(f'`{pattern}`' for pattern in patterns)}."
+    assert listed == f"The transforms are: {', '.join(f'`{pattern}`' for pattern in patterns)}."
 
 
 @named(list(PAGES.values()))

@@ -27,7 +27,7 @@ from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
 from cavata.score.score import Score
 from cavata.syntax.parse import STARTS
-from cavata.syntax.words import DESCRIPTIONS, RESERVED
+from cavata.syntax.words import BRITISH, CHANGED_WORDS, DESCRIPTIONS, RESERVED
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 ROOT = Path(__file__).parents[2]
@@ -38,12 +38,12 @@ EXAMPLES = examples(REFERENCE)
 BEFORE = EXAMPLES[0].text
 """The first script of the reference stands before every fragment."""
 
-STEPS, COMBINED = "Steps of", "Combinations"
+TRANSFORMING, COMBINED = ("Transforms of", "Markings and ornaments"), "Combinations"
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "Two voices on one staff",
     "Unpitched parts", "Ranges", "Parts for the players", "Cues", "Fair copies and proof copies",
-    "A short score", "A rehearsal copy", "Score order", "Brackets, braces and bar lines",
+    "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines",
 )  # fmt: skip
 """Sections about what holds for every statement, or what score lines do."""
 ONLY_WARNING = "N301"
@@ -77,7 +77,7 @@ def test_every_step_has_its_section_in_the_order_of_the_table() -> None:
     headings = [
         section.title.strip("`")
         for chapter, under in chapters().items()
-        if chapter.startswith(STEPS)
+        if chapter.startswith(TRANSFORMING)
         for section in under
     ]
     assert headings == patterns
@@ -120,7 +120,7 @@ def test_grammar_lines_name_every_rule_once() -> None:
 def test_every_section_of_a_statement_says_its_rules() -> None:
     without = {"Reading the examples", "Defaults", "Names"}
     for chapter, under in chapters().items():
-        if chapter.startswith(STEPS) or chapter == COMBINED or chapter in without:
+        if chapter.startswith(TRANSFORMING) or chapter == COMBINED or chapter in without:
             continue
         for section in under:
             if section.title in WITHOUT_RULE:
@@ -143,6 +143,13 @@ def test_reserved_words_are_told() -> None:
     told = re.search(r"^`([a-z ]+)`$", section.text, re.MULTILINE)
     assert told is not None
     assert set(told[1].split()) == RESERVED
+
+
+def test_table_of_changed_words_is_that_of_the_compiler() -> None:
+    """The table on the page, and the British spellings beside it."""
+    text = REFERENCE[REFERENCE.index("### Changed words") : REFERENCE.index("### Reserved words")]
+    assert dict(re.findall(r"^\| `(.+?)` \| `(.+?)` \|$", text, re.M)) == CHANGED_WORDS
+    assert dict(re.findall(r"`(\w+)` into `(\w+)`", text)) == BRITISH
 
 
 def test_kinds_of_values_are_told_as_messages_tell_them() -> None:
@@ -187,7 +194,7 @@ def _played(score: Score, movement: str, part: str, claim: str) -> str:
 def test_examples_show_enough() -> None:
     """Every step's section shows a value; without one, a comment gone astray would go unnoticed."""
     for chapter, under in chapters().items():
-        if chapter.startswith(STEPS) or chapter == COMBINED:
+        if chapter.startswith(TRANSFORMING) or chapter == COMBINED:
             for section in under:
                 assert list(values_shown(section.text)), section.title
 

@@ -89,9 +89,9 @@ def test_same_placements_in_the_same_order_as_a_plain_loop(leader: str, follower
     found = combine(leads, follows, limits, len(plain) + 1)
     assert len(plain) > 8
     assert [
-        (p.answer, p.delay, p.line, [(b.name, b.at) for b in p.breaches], p.together, p.imperfect) for p in found.best
+        (p.answer, p.delay, p.line, [(b.name, b.at) for b in p.faults], p.together, p.imperfect) for p in found.best
     ] == plain
-    assert found.clean == sum(not breaches for _, _, _, breaches, _, _ in plain)
+    assert found.clean == sum(not faults for _, _, _, faults, _, _ in plain)
 
 
 def test_forms_that_cannot_be_written_are_left_out() -> None:
@@ -100,7 +100,7 @@ def test_forms_that_cannot_be_written_are_left_out() -> None:
     plain = combine_plain.search(motif("still"), odd, bounds("free"))
     found = combine(motif("still"), odd, bounds("free"), len(plain) + 1).best
     assert [(p.answer, p.delay) for p in found] == [placed[:2] for placed in plain]
-    assert plain and not any(placed[0].upside_down for placed in plain)
+    assert plain and not any(placed[0].inverted for placed in plain)
 
 
 def test_faults_of_every_kind_are_found_somewhere() -> None:
@@ -108,10 +108,10 @@ def test_faults_of_every_kind_are_found_somewhere() -> None:
         b.name
         for rules in ("strict", "twelfth")
         for p in combine(motif("tune"), motif("tide"), bounds(rules), 5000).best
-        for b in p.breaches
+        for b in p.faults
     }
     same = combine(motif("tune"), motif("tune"), bounds("strict", forms=1, reach=12), 5000).best
-    names |= {b.name for p in same for b in p.breaches}
+    names |= {b.name for p in same for b in p.faults}
     assert {
         "parallel fifths", "parallel octaves", "direct fifth", "direct octave",
         "dissonance on a strong beat", "leapt dissonance", "inverted: dissonance on a strong beat",
@@ -142,7 +142,7 @@ def test_free_accepts_what_strict_accepts(values: tuple[tuple[Fraction, ...], ..
     for rules in ("strict", "free"):
         limits = Bounds(Fraction(2), Fraction(1, 4), 17, FORMS[:2], Fraction(1, 2), rules)
         found = combine(*lines, limits, 100_000, least=Fraction(0)).best
-        clean[rules] = {(p.answer, p.delay) for p in found if not p.breaches}
+        clean[rules] = {(p.answer, p.delay) for p in found if not p.faults}
     assert clean["strict"] <= clean["free"]
     assert len(clean["strict"]) < len(clean["free"])
 
@@ -152,7 +152,7 @@ def test_free_accepts_what_strict_accepts(values: tuple[tuple[Fraction, ...], ..
 def test_offers_differ_in_two_of_form_delay_and_interval(rules: str, varied: bool) -> None:
     limits = Bounds(Fraction(3, 2), Fraction(1, 4), 24, FORMS, Fraction(1, 2), rules)
     found = combine(motif("tune"), motif("plain"), limits, 8, varied=varied).best
-    forms = [(p.answer.backwards, p.answer.upside_down, p.answer.slower) for p in found]
+    forms = [(p.answer.retrograde, p.answer.inverted, p.answer.slower) for p in found]
     kinds = [(p.delay, p.answer.interval.steps % 7, form) for p, form in zip(found, forms, strict=True)]
     alike = [(a, b) for a, b in combinations(kinds, 2) if sum(x == y for x, y in zip(a, b, strict=True)) > 1]
     assert len(found) == 8 and bool(alike) != varied
@@ -184,7 +184,7 @@ def test_what_is_pasted_compiles_to_exactly_the_placement(leader: str, follower:
     limits = bounds("canon" if canon else "free", canon, reach=14, mode=mode)
     found = combine(motif(leader), motif(follower), limits, 4000, least=Fraction(1, 4)).best
     chosen = found[:: 1 + len(found) // 40]
-    assert len({p.answer.slower for p in chosen}) == 3 and len({p.answer.backwards for p in chosen}) == 2
+    assert len({p.answer.slower for p in chosen}) == 3 and len({p.answer.retrograde for p in chosen}) == 2
     rows = [
         pasted(f"pasted{n}", leader, follower, placement, motif(follower), canon) for n, placement in enumerate(chosen)
     ]
@@ -218,7 +218,7 @@ def test_command_prints_lines_that_compile(words: list[str], desk: Path, capsys:
     assert len(rows) == 4 and all(f"    {row}\n" in text for row in rows)
     made = values(LANTERN + "\n".join(rows) + "\n")
     assert all(isinstance(made[row.split()[1]], Texture) for row in rows)
-    counts = [len(candidate["breaches"]) for candidate in document["candidates"]]
+    counts = [len(candidate["faults"]) for candidate in document["candidates"]]
     assert counts == sorted(counts) and document["clean"] >= counts.count(0)
 
 
@@ -243,9 +243,9 @@ def test_strict_names_the_faults_of_textbooks(case: str, desk: Path, capsys: pyt
         f"language 2\nmotif cantus = notes(1/1 {cantus})\nmotif point = notes({counterpoint})\n"
     )
     words = ["combine", "two.cavata", "cantus", "point", "--rules", "strict", "--plain", "--reach", "0"]
-    assert main([*words, "--delay", "1/4", "--step", "1/1", "--json"]) == 0
+    assert main([*words, "--delay", "1/4", "--grid", "1/1", "--json"]) == 0
     (found,) = json.loads(capsys.readouterr().out)["candidates"]
-    told = [fault for fault in found["breaches"] + found["licenses"] if name in fault["rule"]]
+    told = [fault for fault in found["faults"] + found["licenses"] if name in fault["rule"]]
     assert told and all(fault["source"] and fault["notes"] for fault in told)
     assert {note["line"] for fault in told for note in fault["notes"]} <= {"A", "B"}
     assert found["what"] == "`point` from the beginning"
@@ -299,14 +299,14 @@ def test_sheet_compiles_with_letters_and_rests(desk: Path) -> None:
 
 
 def test_places_are_counted_in_bars() -> None:
-    assert [place_text(Fraction(n, 4), Fraction(3, 4)) for n in (0, 3, 4)] == ["bar 1", "bar 2", "bar 2 after 1/4"]
+    assert [place_text(Fraction(n, 4), Fraction(3, 4)) for n in (0, 3, 4)] == ["bar 1", "bar 2", "bar 2, beat 2"]
 
 
 CASES = [
     ("O340", ["hail", "blaze"]),
     ("O341", ["hail", "tide", "--rules", "canon"]),
-    ("O342", ["tide", "--delay", "4/1", "--step", "4/1"]),
-    ("O343", ["hail", "tide", "--delay", "1000/1", "--step", "1/16"]),
+    ("O342", ["tide", "--delay", "4/1", "--grid", "4/1"]),
+    ("O343", ["hail", "tide", "--delay", "1000/1", "--grid", "1/16"]),
     ("O344", ["tide", "hail", "--in", "D minor"]),
 ]
 
@@ -327,7 +327,7 @@ def test_message_is_the_one_of_its_page(
         (["nobody"], 1, "O332"), (["hail", "hush"], 1, "O340"), (["hail", "--delay", "x"], 2, "O100"),
         (["hail", "--in", "D miner"], 1, "O334"), (["hail", "tide", "tune", "--in", "D minor"], 1, "O344"),
         (["hail", "tide", "--in", "D minor", "--rules", "quodlibet"], 1, "O344"),
-        (["hail", "--step", "0/4"], 2, "O100"), (["hail", "--rules", "loose"], 2, "O100"),
+        (["hail", "--grid", "0/4"], 2, "O100"), (["hail", "--rules", "loose"], 2, "O100"),
         (["hail", "--avoid", "crossings"], 2, "O100"), (["hail", "--rules", "free", "--allow", "cambiata"], 2, "O100"),
     ],
 )  # fmt: skip

@@ -37,7 +37,7 @@ def plain(lines: tuple[Motif, ...], limits: Bounds) -> list[tuple[object, ...]]:
         if not combine_plain.together(voices[1], voices[2]):
             continue
         pairs = [(voices[0], voices[1]), (voices[0], voices[2]), (voices[1], voices[2])]
-        broken = [breach for pair in pairs for breach in combine_plain.judge(*pair, limits)]
+        broken = [fault for pair in pairs for fault in combine_plain.judge(*pair, limits)]
         overlap = sum((combine_plain.together(*pair) for pair in pairs), Fraction(0))
         soft = sum(combine_plain.imperfect(*pair) for pair in pairs)
         found.append((first[:2], second[:2], broken, overlap, soft))
@@ -50,11 +50,11 @@ def test_same_triples_in_the_same_order_as_a_plain_loop(rules: str) -> None:
     limits = bounds(rules, forms=2, reach=5)
     found = combine_three(lines, limits, 10_000, each=EACH)
     assert [
-        ((t.first.answer, t.first.delay), (t.second.answer, t.second.delay), [(b.name, b.at) for _, b in t.breaches],
+        ((t.first.answer, t.first.delay), (t.second.answer, t.second.delay), [(b.name, b.at) for _, b in t.faults],
          t.together, t.imperfect)
         for t in found.best
     ] == plain(lines, limits)  # fmt: skip
-    assert found.clean == sum(not t.breaches for t in found.best) and found.triples == len(found.best) > 40
+    assert found.clean == sum(not t.faults for t in found.best) and found.triples == len(found.best) > 40
 
 
 def test_what_is_pasted_compiles_to_exactly_the_triple(tmp_path: Path) -> None:
@@ -97,7 +97,7 @@ def test_what_one_line_breaks_alone_is_counted_once() -> None:
     found = combine_three((wide, motif("hail"), motif("tide")), bounds("strict", forms=2, reach=5), 40, each=EACH).best
     assert found
     for triple in found:
-        sevenths = [pair for pair, breach in triple.breaches if breach.name == "leap of a seventh"]
+        sevenths = [pair for pair, fault in triple.faults if fault.name == "leap of a seventh"]
         assert sevenths == ["A with B"]
 
 
@@ -107,6 +107,6 @@ def test_offers_differ_in_form_or_delay() -> None:
     for varied in (False, True):
         found = combine_three(lines, bounds("free", reach=14), 20, varied=varied).best
         answers = [(p.answer, p.delay) for t in found for p in (t.first, t.second)]
-        forms = [(a.backwards, a.upside_down, a.slower, delay) for a, delay in answers]
+        forms = [(a.retrograde, a.inverted, a.slower, delay) for a, delay in answers]
         kinds.append(len(set(zip(forms[::2], forms[1::2], strict=True))) == len(found))
     assert kinds == [False, True]

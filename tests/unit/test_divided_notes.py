@@ -39,7 +39,7 @@ def test_tremolo_goes_on_to_the_last_tied_note() -> None:
 
 
 def test_what_ends_a_note_stays_at_its_end() -> None:
-    signs = "chord(A4) -> marked accent -> fermata last -> pedalled held 4 bars"
+    signs = "chord(A4) -> marked accent -> fermata last -> sustain_pedal held 4 bars"
     for row in ("a bars 1 to 4: crescendo mf ff", "a bars 3 to 4: marked p"):
         found = page(f"a: {signs}", row)
         assert [leaf.marks.articulations for leaf in found] == [("accent",), (), (), ("fermata",)]

@@ -76,9 +76,9 @@ def explored(
 @pytest.mark.parametrize(
     ("name", "limits", "criteria"),
     [
-        ("tamsin", SearchLimits(1, 3, 4, 1), ("few-inflections", "true-leaps", "key")),
+        ("tamsin", SearchLimits(1, 3, 4, 1), ("few-inflections", "few-awkward-leaps", "key")),
         ("tamsin", SearchLimits(1, 3, 4, 1), tuple(CRITERIA)),
-        ("bea", SearchLimits(2, 2, 4, 2), ("few-inflections", "singable", "true-leaps", "key", "harsh")),
+        ("bea", SearchLimits(2, 2, 4, 2), ("few-inflections", "singable", "few-awkward-leaps", "key", "dissonant")),
         ("xabel", SearchLimits(1, 4, 4, 0), ("in-mode", "near", "opening", "variety", "consonant")),
         ("solo", SearchLimits(1, 0, 9, 3), tuple(CRITERIA)),
     ],
@@ -199,7 +199,7 @@ def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_command_prints_lines_that_compile(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     words = ["explore", "house.cavata", "tamsin", "bea", "--near", "hail", "--mode", "D minor", "--for", "clarinet",
-             "--color", "harsh", "--opening", "bea", "--prefer", "singable 3, few-inflections 1",
+             "--sonority", "dissonant", "--opening", "bea", "--prefer", "singable 3, few-inflections 1",
              "--top", "3"]  # fmt: skip
     assert main(words) == 0
     text = capsys.readouterr().out

@@ -92,7 +92,7 @@ def test_inversion_agrees_with_music21() -> None:
     for axis, text in itertools.product(("A3", "F#4", "Bb4"), ("C4", "E4", "G#4", "Ab4", "D5", "B3")):
         interval = m21interval.Interval(outside(axis), outside(text))
         expected = outside(axis).transpose(interval.reverse())
-        assert str(parse_pitch(text).mirrored(parse_pitch(axis))) == shown(expected)
+        assert str(parse_pitch(text).inverted(parse_pitch(axis))) == shown(expected)
 
 
 @pytest.mark.parametrize(

@@ -33,17 +33,17 @@ def pedals(score: Score) -> list[tuple[Fraction, Fraction]]:
     return list(zip(begins, sorted(event.end for event in events if event.event.marks.pedal_ends), strict=True))
 
 
-BOTH = ("piano.right: notes(1/4 D5 E5 F5 G5) -> pedalled", "piano.left: notes(1/2 D3 E3) -> pedalled")
+BOTH = ("piano.right: notes(1/4 D5 E5 F5 G5) -> sustain_pedal", "piano.left: notes(1/2 D3 E3) -> sustain_pedal")
 
 
 @pytest.mark.parametrize(
     ("rows", "expected"),
     [
         (BOTH, [(0, 1)]),
-        (("piano.right: notes(1/4 D5 E5) -> pedalled", "piano.left: notes(1/2 D3 E3) -> pedalled"), [(0, 1)]),
-        (("piano.right: 1/4 rest, notes(1/4 E5 F5) -> pedalled", "piano.left: notes(1/4 D3 E3) -> pedalled"),
+        (("piano.right: notes(1/4 D5 E5) -> sustain_pedal", "piano.left: notes(1/2 D3 E3) -> sustain_pedal"), [(0, 1)]),
+        (("piano.right: 1/4 rest, notes(1/4 E5 F5) -> sustain_pedal", "piano.left: notes(1/4 D3 E3) -> sustain_pedal"),
          [(0, Fraction(1, 4)), (Fraction(1, 4), Fraction(3, 4))]),
-        (("piano.right: notes(1/4 E5) -> pedalled, notes(1/4 E5) -> pedalled",), [(0, Fraction(1, 4)),
+        (("piano.right: notes(1/4 E5) -> sustain_pedal, notes(1/4 E5) -> sustain_pedal",), [(0, Fraction(1, 4)),
                                                                               (Fraction(1, 4), Fraction(1, 2))]),
     ],
 )  # fmt: skip
@@ -55,12 +55,12 @@ def test_the_pedal_is_one_whichever_hand_it_was_said_for(
 
 def test_the_pedal_stands_under_the_lower_staff() -> None:
     """At its exact moments, also where the lower hand has nothing there."""
-    page = written(score_of("piano.right: 1/4 rest, notes(1/4 D5 E5) -> pedalled", "piano.left: notes(1/1 D3)"))
+    page = written(score_of("piano.right: 1/4 rest, notes(1/4 D5 E5) -> sustain_pedal", "piano.left: notes(1/1 D3)"))
     text = lilypond_text(page)
     lines = [line.strip() for line in text[text.index("\\new Dynamics") :].splitlines() if "s1 *" in line]
     assert lines == ["s1 * 1/4", "s1 * 1/2 \\sustainOn", "s1 * 1/4 \\sustainOff"]
     assert text.count("\\sustain") == 2
-    ending = lilypond_text(written(score_of("piano.right: notes(1/1 D5) -> pedalled")))
+    ending = lilypond_text(written(score_of("piano.right: notes(1/1 D5) -> sustain_pedal")))
     assert re.findall(r"s1 \* (\S+) (\\\S+)", ending) == [("31/32", "\\sustainOn"), ("1/32", "\\sustainOff")]
     document = musicxml_bytes(page, "first").decode()
     assert re.findall(r'<pedal type="(\w+)"[^>]*/></direction-type><staff>(\d)', document) == [

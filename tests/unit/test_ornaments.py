@@ -178,7 +178,7 @@ def test_glissando_runs_to_the_next_note() -> None:
 
 
 def test_pizzicato_has_its_program_and_the_pedal_its_control() -> None:
-    score = placed(line("tune -> marked pizzicato, tune -> marked arco") + "    harp: tune -> pedalled\n")
+    score = placed(line("tune -> marked pizzicato, tune -> marked arco") + "    harp: tune -> sustain_pedal\n")
     file = mido.MidiFile(file=BytesIO(midi_bytes(score)))
     assert [m.program for m in file.tracks[1] if m.type == "program_change"] == [40, 45, 40]
     assert [m.value for m in file.tracks[3] if m.type == "control_change" and m.control == 64] == [127, 0]
@@ -228,7 +228,7 @@ ALL_SIGNS = """movement first
         , tune -> tremolo 1/32 -> glissando 1 -> fermata last by 1/4
         , tune -> marked harmonic pizzicato muted -> graced 2 by notes(1/8 C5)
     cello: notes(1/1 C3)
-    harp: chord(C4 E4 G4) held 1/1 -> rolled -> pedalled, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
+    harp: chord(C4 E4 G4) held 1/1 -> rolled -> sustain_pedal, notes(1/60 C5 D5 E5, 1/20 F5 G5 A5 B5, 3/4 C5)
 """
 
 
@@ -328,7 +328,7 @@ def test_rolled_chord_of_two_notes_has_its_wavy_line() -> None:
 
 def test_pedal_that_lost_its_end_goes_up_before_the_next_goes_down() -> None:
     """The handbook: where one pedal follows another the first goes up in time; at the latest after the last note."""
-    line = "motif ringing = notes(1/4 C5 D5 E5 F5) -> pedalled\n"
+    line = "motif ringing = notes(1/4 C5 D5 E5 F5) -> sustain_pedal\n"
     rows = "    harp.right: ringing, {}\n    harp.right at bar 1 beat 4 replace: notes(1/4 G5)\n"
     text = f"language 2\n{line}forces\n    harp = piano\nmovement only\n{rows}"
     for following, signs in (("ringing", "(..)(..)"), ("notes(1/4 C5 D5 E5 F5)", "(......)")):

@@ -32,7 +32,7 @@ STEPS = [
     "tune -> from ‹D4›",
     "tune -> within ‹C5..C4›",
     "tune -> within ‹C4..D4›",
-    "tune -> widened ‹13›",
+    "tune -> expanded ‹13›",
     "tune -> respelled 1 as ‹D›",
     "tune -> diminution ‹1:10000000›",
     "tune -> augmentation ‹5000›",
@@ -55,7 +55,7 @@ STEPS = [
     'tune -> sung ‹"_ la"›',
     'tune -> sung ‹"a b c d"›',
     "tune -> harmonized with ‹silence›",
-    "silence -> ‹pedalled›",
+    "silence -> ‹sustain_pedal›",
     "silence -> ‹as chord›",
 ]
 

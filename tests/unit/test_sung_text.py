@@ -47,7 +47,7 @@ movement first
     horn: chords(1/2 Dm)
     piano.left: chords(1/2 Dm, 1/2 Bb/D)
     violin, cello at bar 2: chords(1/1 G) -> without_third
-transform without_third(m) = m -> broken up -> first 2 -> as chord
+transform without_third(m) = m -> broken ascending -> first 2 -> as chord
 """
 
 

@@ -59,7 +59,7 @@ def test_a_third_staff_stands_only_where_it_is_used() -> None:
 
 
 def test_a_middle_staff_is_inside_the_brace_and_the_sustain_pedal_under_all() -> None:
-    score = score_of("piano.middle: notes(1/4 D4 E4) -> pedalled", "piano.left: notes(1/4 D3)")
+    score = score_of("piano.middle: notes(1/4 D4 E4) -> sustain_pedal", "piano.left: notes(1/4 D3)")
     root = fromstring(musicxml_bytes(written(score), "first"))
     part = root.findall("part")[1]
     assert part.find("measure/attributes/part-symbol") is None

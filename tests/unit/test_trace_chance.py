@@ -62,7 +62,7 @@ def stretches(heard: HeardScore) -> list[list[int]]:
 def in_form(keys: list[int], form: Form) -> list[int]:
     turned = [2 * keys[0] - key for key in keys]
     return {
-        Form.PRIME: keys, Form.RETROGRADE: keys[::-1], Form.INVERTED: turned, Form.RETROGRADE_INVERTED: turned[::-1],
+        Form.PRIME: keys, Form.RETROGRADE: keys[::-1], Form.INVERSION: turned, Form.RETROGRADE_INVERSION: turned[::-1],
     }[form]  # fmt: skip
 
 

@@ -75,17 +75,17 @@ def told(hit: dict[str, object]) -> tuple[object, ...]:
 
 
 EXPECTED = [
-    (["Flute"], ["2", "2"], "as it stands", "exact", 0),
-    (["Oboe"], ["2", "2"], "as it stands", "transposed", 7),
-    (["Oboe"], ["3", "3"], "inverted", "transposed", 1),
-    (["Horn in F"], ["3", "4"], "inverted", "exact", 0),
-    (["Flute"], ["4", "4"], "as it stands", "exact", 0),
+    (["Flute"], ["2", "2"], "prime", "exact", 0),
+    (["Oboe"], ["2", "2"], "prime", "transposed", 7),
+    (["Oboe"], ["3", "3"], "inversion", "transposed", 1),
+    (["Horn in F"], ["3", "4"], "inversion", "exact", 0),
+    (["Flute"], ["4", "4"], "prime", "exact", 0),
 ]
 
 
 def test_our_own_page_read_back_gives_every_statement(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """MusicXML written by us and read by music21: the same places as in the script."""
-    found = [hit for hit in hits(["BACH", "lantern.musicxml"], capsys) if hit["spacing"] == "one after another"]
+    found = [hit for hit in hits(["BACH", "lantern.musicxml"], capsys) if hit["spacing"] == "consecutive"]
     assert sorted(map(told, found), key=str) == sorted(EXPECTED, key=str)
     assert [hit["even_rhythm"] for hit in found if hit["parts"] == ["Horn in F"]] == [False]
 
@@ -98,19 +98,19 @@ def test_by_ear_and_from_the_page_are_the_same(desk: Path, capsys: pytest.Captur
 
 
 def test_midi_is_read(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    found = [h for h in hits(["BACH", "lantern.mid"], capsys) if h["spacing"] == "one after another"]
+    found = [h for h in hits(["BACH", "lantern.mid"], capsys) if h["spacing"] == "consecutive"]
     assert len(found) == len(EXPECTED)
 
 
 def test_collections_of_tunes_say_which(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (hit,) = (h for h in hits(["BACH", "tune.abc"], capsys) if h["spacing"] == "one after another")
+    (hit,) = (h for h in hits(["BACH", "tune.abc"], capsys) if h["spacing"] == "consecutive")
     assert hit["title"] == "no. 1 Harbor" and hit["pitches"] == ["Bb4", "A4", "C5", "B4"]
     assert hit["bars"] == ["1", "1"], "music21's reader of ABC counts this tune's first bar as 0"
     assert len(read_foreign(desk / "tune.abc")) == 2
 
 
 def test_kern_is_read(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (hit,) = (h for h in hits(["--notes", "Bb A C B", "tune.krn"], capsys) if h["spacing"] == "one after another")
+    (hit,) = (h for h in hits(["--notes", "Bb A C B", "tune.krn"], capsys) if h["spacing"] == "consecutive")
     assert hit["bars"] == ["2", "2"] and hit["closeness"] == "exact"
 
 

@@ -32,11 +32,11 @@ def only(heard: HeardScore, subject: Subject = DSCH, **freedom: int | bool) -> H
         ("D5 Eb5 C5 B4", Form.PRIME, Closeness.AT_PITCH, 0),
         ("D4 D#4 C4 B3", Form.PRIME, Closeness.AT_PITCH, 0),
         ("A4 Bb4 G4 F#4", Form.PRIME, Closeness.TRANSPOSED, 7),
-        ("D4 C#4 E4 F4", Form.INVERTED, Closeness.AT_PITCH, 0),
-        ("G4 F#4 A4 Bb4", Form.INVERTED, Closeness.TRANSPOSED, 5),
+        ("D4 C#4 E4 F4", Form.INVERSION, Closeness.AT_PITCH, 0),
+        ("G4 F#4 A4 Bb4", Form.INVERSION, Closeness.TRANSPOSED, 5),
         ("B3 C4 Eb4 D4", Form.RETROGRADE, Closeness.AT_PITCH, 0),
         ("C4 Db4 Fb4 Eb4", Form.RETROGRADE, Closeness.TRANSPOSED, 1),
-        ("F4 E4 C#4 D4", Form.RETROGRADE_INVERTED, Closeness.AT_PITCH, 0),
+        ("F4 E4 C#4 D4", Form.RETROGRADE_INVERSION, Closeness.AT_PITCH, 0),
         ("D4 Eb5 C4 B4", Form.PRIME, Closeness.OCTAVES, 0),
         ("E4 F5 D4 C#4", Form.PRIME, Closeness.OCTAVES, 2),
         ("D4 E4 C4 B3", Form.PRIME, Closeness.INFLECTED, 0),
@@ -72,7 +72,7 @@ def test_elsewhere_a_few_notes_may_be_inflected() -> None:
 def test_forms_that_are_the_same_notes_are_told_once() -> None:
     """B A C H backwards is B A C H upside down. Source: by counting."""
     found = hits(score(line("B4 C5 A4 Bb4")), BACH)
-    assert [(h.kind.form, h.also) for h in found] == [(Form.INVERTED, (Form.RETROGRADE,))]
+    assert [(h.kind.form, h.also) for h in found] == [(Form.INVERSION, (Form.RETROGRADE,))]
 
 
 def test_rhythm_is_told() -> None:

@@ -27,7 +27,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         description=(
             "Compile a script. The files are called after the script: lantern.pdf, lantern.mid, and "
             "lantern-MOVEMENT.musicxml for each movement. They are written whole or not at all; "
-            "what was there before stays as it is when anything goes wrong. Their paths are printed, one a line."
+            "what was there before stays as it is when anything goes wrong. Their paths are printed, one to a line."
         ),
     )
     command.add_argument("script", metavar="FILE-OR-FOLDER", help="a script, or a folder that holds one piece")
@@ -56,7 +56,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--out", metavar="FOLDER", help="where to write (default: beside the script)")
     command.add_argument(
         "--paper", metavar="SIZE", type=_paper,
-        help=f"set for this paper, whatever the script says: {', '.join(PAPERS)}, or `\"A3 landscape\"`",
+        help=f"use this paper, whatever the script says: {', '.join(PAPERS)}, or `\"A3 landscape\"`",
     )  # fmt: skip
     pitch = command.add_mutually_exclusive_group()
     pitch.add_argument("--concert", dest="concert", action="store_true", default=None, help="the score as it sounds")
@@ -69,7 +69,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--at-once", type=number(1, 64), metavar="N",
         help=f"engrave so many sheets side by side (default: {AT_ONCE}, else as many as there are processors)",
     )  # fmt: skip
-    command.add_argument("--fresh", action="store_true", help="engrave everything anew, whatever earlier builds kept")
+    command.add_argument("--fresh", action="store_true", help="engrave everything again, whatever earlier builds kept")
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)

@@ -14,24 +14,24 @@ from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics, closest
 
 RULES = {
-    "strict": "the five species and free imitation after Fux: leaps, perfect intervals, dissonances, begin and end",
-    "free": "no parallel fifths or octaves, dissonance off the strong beat, or suspended",
-    "octave": "strict, and so too when the voices change places at the octave",
+    "strict": "the five species and free imitation after Fux: leaps, perfect intervals, dissonances, beginning and end",
+    "free": "no parallel fifths or octaves; dissonance only off the strong beat, or suspended",
+    "octave": "strict, and in invertible counterpoint at the octave too",
     "tenth": "the same at the tenth",
     "twelfth": "the same at the twelfth",
     "canon": "free; one motif with itself, entering later",
-    "stretto": "free; one motif with itself, entering before it is done, as it stands",
-    "quodlibet": "free; two tunes as they stand, moved by octaves only",
+    "stretto": "free; one motif with itself in prime form, entering before it ends",
+    "quodlibet": "free; two tunes as they stand, transposed by octaves only",
 }
 JUDGED = ("strict", "octave", "tenth", "twelfth")
 """Those by which the judge of strict counterpoint goes."""
 SPECIES = {"1": 1, "2": 2, "3": 3, "4": 4, "5": 5, "imitation": 0}
 _DESCRIPTION = """\
-Put two motifs of a piece together in every way within limits, or one with itself: each delay, transposition,
-inversion, retrograde, twice as slow and twice as fast. Each placement is judged by rules, every fault is named with its
-place, and the best come with the line of script that makes them: those with the fewest faults, in which the lines share
-most time and answer each other most, each unlike the others in two of form, delay and interval. Of three motifs the
-best placements of B and of C over A are tried together, and every two voices are judged.
+Combine two motifs of a piece in every way within limits, or one with itself: at each delay and transposition, in
+inversion, retrograde, augmentation and diminution. Each placement is judged by rules, every fault is named with its
+bar and beat, and the best come with the line of script that makes them: those with the fewest faults, in which the
+lines sound together longest and move at different moments, each unlike the others in two of form, delay and interval.
+Of three motifs the best placements of B and of C over A are tried together, and every two voices are judged.
 """
 
 
@@ -40,7 +40,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     rules = "".join(f"    {word:<11}{does}\n" for word, does in RULES.items())
     command = commands.add_parser(
         "combine",
-        help="find where motifs go together",
+        help="find where motifs fit together",
         description=_DESCRIPTION,
         epilog=f"rules:\n{rules}\nexample:\n    cavata combine lantern hail reply --rules free --delay 2/1\n",
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -54,21 +54,22 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--delay", metavar="DURATION", type=_duration, default=Fraction(2), help="enter after so long at most (2/1)"
     )
     command.add_argument(
-        "--step", metavar="DURATION", type=_duration, default=Fraction(1, 4), help="delays are multiples of it (1/4)"
+        "--grid", metavar="DURATION", type=_duration, default=Fraction(1, 4), help="delays are multiples of it (1/4)"
     )
     command.add_argument(
         "--reach", metavar="SEMITONES", type=number(0, 36), default=24,
-        help="move up or down so far at most (0 to 36; 24)",
+        help="transpose by so many semitones at most (0 to 36; 24)",
     )
     command.add_argument(
-        "--in", dest="mode", metavar="MODE", help='turn and move by degrees of a mode: "D minor", or one of the piece'
+        "--in", dest="mode", metavar="MODE",
+        help='transpose and invert by degrees of a mode: "D minor", or one of the piece',
     )
     command.add_argument("--bar", metavar="DURATION", type=_duration, default=Fraction(1), help="length of a bar (1/1)")
     command.add_argument(
         "--strong", metavar="DURATION", type=_duration, default=Fraction(1, 2),
         help="from one strong beat to the next, from A's beginning (1/2)",
     )  # fmt: skip
-    command.add_argument("--plain", action="store_true", help="only as B stands: not turned, not stretched")
+    command.add_argument("--plain", action="store_true", help="only B in prime form and at its own speed")
     command.add_argument(
         "--top", metavar="N", type=number(1, 500), help="show N placements (1 to 500; 5, with `--all` 60)"
     )
@@ -128,7 +129,7 @@ def run(arguments: argparse.Namespace) -> int:
         arguments.misused(f"`--species`, `--avoid` and `--allow` go with the rules {', '.join(JUDGED)}, not `{rules}`")
     most = arguments.top or (60 if arguments.all else 5)
     asked = AskedPair(
-        arguments.leader, follower, rules, arguments.delay, arguments.step, arguments.reach, arguments.bar,
+        arguments.leader, follower, rules, arguments.delay, arguments.grid, arguments.reach, arguments.bar,
         arguments.strong, arguments.plain, most, arguments.mode, arguments.third, arguments.all,
         SPECIES.get(arguments.species), tuple(arguments.avoid), tuple(arguments.allow),
     )  # fmt: skip

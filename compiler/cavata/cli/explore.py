@@ -15,8 +15,8 @@ from cavata.explore.criteria import CRITERIA_TEXTS, FORMS
 
 _DESCRIPTION = """\
 Make every reading of a name that the composer is free to choose: notes inflected, a cipher's choices taken, octaves
-moved. Readings that another one beats in every criterion are left out; the rest stand in the order of your
-preferences, each with the line of script that makes it.
+changed. Readings that another one beats in every criterion are left out; the rest are ranked by your preferences, each
+with the line of script that makes it.
 """
 
 
@@ -52,12 +52,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--octaves", metavar="LOW..HIGH", type=_octaves, default=(3, 5), help="keep every note in these octaves (3..5)"
     )
     command.add_argument(
-        "--jumps", metavar="N", type=number(0, 6), default=1,
-        help="let the line jump an octave at up to N places (0 to 6; 1)",
+        "--octave-leaps", metavar="N", type=number(0, 6), default=1,
+        help="let the line leap an octave more at up to N places (0 to 6; 1)",
     )
     command.add_argument("--mode", metavar="MODE", help='fit to a mode, as "D minor", or one of the piece')
     command.add_argument("--for", dest="instrument", metavar="INSTRUMENT", help="fit to an instrument's range")
-    command.add_argument("--color", choices=("consonant", "harsh"), help="what all notes together should be")
+    command.add_argument("--sonority", choices=("consonant", "dissonant"), help="what all notes together should be")
     command.add_argument("--near", metavar="NAME", help="be close to another theme of the piece")
     command.add_argument("--opening", metavar="NAME", help="begin with the same leap as another name or motif")
     command.add_argument("--require", metavar="TEXT", action="append", default=[], help="what every reading must do")
@@ -94,9 +94,9 @@ def run(arguments: argparse.Namespace) -> int:
     from cavata.explore.twelve import all_twelve
 
     motif = arguments.motif or ""
-    limits = SearchLimits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.jumps)
+    limits = SearchLimits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.octave_leaps)
     asked = Asked(
-        tuple(arguments.names), limits, arguments.mode, arguments.instrument, arguments.color, arguments.near,
+        tuple(arguments.names), limits, arguments.mode, arguments.instrument, arguments.sonority, arguments.near,
         arguments.opening, tuple(arguments.require), arguments.prefer,
     )  # fmt: skip
     try:

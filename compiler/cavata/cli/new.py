@@ -67,7 +67,7 @@ def run(arguments: argparse.Namespace) -> int:
         with script.open("x", encoding="utf-8", newline="\n") as file:
             file.write(_STARTER.format(title=stem.replace("-", " ").replace("_", " ").title()))
     except FileExistsError:
-        complain("O105", f"`{script}` is there already", "choose another name")
+        complain("O105", f"`{script}` already exists", "choose another name")
         return 1
     except OSError as error:
         complain(

@@ -18,11 +18,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "study",
         help="show what names become under every cipher",
         description=(
-            "Read names by every cipher of the library and tell of each reading its notes, intervals, range, set "
-            "class, chord, best keys and modes, its forms backwards and upside down, what the names share, and the "
-            "row of script to paste. Readings stand in an order for looking: fewest silent letters, most different "
-            "notes, fewest notes repeated at once, most letters on notes of their own names, clearest key. Keys are "
-            "Krumhansl-Kessler correlations; a name has few notes, so read them as a hint."
+            "Read names by every cipher of the library and show of each reading its notes, intervals, range, set "
+            "class, chord, best keys and modes, its retrograde and inversion, what the names share, and the row of "
+            "script to paste. Readings are ranked by fewest silent letters, most different notes, fewest repeated "
+            "notes, most letters on notes of their own names, clearest key. Keys are Krumhansl-Kessler correlations; "
+            "a name has few notes, so read them as a hint."
         ),
     )
     command.add_argument("names", metavar="NAME", nargs="+", help='a name in letters, as "TAMSIN"')

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cavata.combine.order import COLUMNS, Order, Row
-from cavata.combine.placement import Bounds, Breach, Combined, Heard, Placement, delays, least_together
+from cavata.combine.placement import Bounds, Combined, Fault, Heard, Placement, delays, least_together
 from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgment, judge, voice
 from cavata.combine.strict.dissonance import LEAPT
 from cavata.combine.strict.placed import UNEXCUSED, Strictly
@@ -113,7 +113,7 @@ class _Search:
         """The masks of what is not allowed; of the strict rules one stands for several."""
         allowed = self.bounds.allowed
         return {
-            name: mask for name, mask in found.breaches.items()
+            name: mask for name, mask in found.faults.items()
             if name not in allowed and not (name == LEAPT and allowed & UNEXCUSED)
         }  # fmt: skip
 
@@ -130,23 +130,23 @@ class _Search:
             return np.full(len(moved), self.strictly.alone(times, moved[0]))
         return np.array([self.strictly.alone(times, pitches) for pitches in moved])
 
-    def judged(self, row: Row) -> tuple[list[Breach], list[Breach]]:
+    def judged(self, row: Row) -> tuple[list[Fault], list[Fault]]:
         """Faults and licenses by the strict rules; of inverted intervals what the arrays found."""
         number, column, place = row
-        breaches: list[Breach] = []
-        licenses: list[Breach] = []
+        faults: list[Fault] = []
+        licenses: list[Fault] = []
         for fault in self.strictly.faults(self.times[number], self.moved[number][column], self.waits[place]):
             heard = tuple(Heard(n.voice, at, n.pitch) for n, at in zip(fault.notes, fault.onsets, strict=True))
-            into = breaches if fault.is_hard else licenses
-            into.append(Breach(fault.rule.name, fault.at, heard, fault.rule.source))
-        return breaches + self.masked(row, INVERTED), licenses
+            into = faults if fault.is_hard else licenses
+            into.append(Fault(fault.rule.name, fault.at, heard, fault.rule.source))
+        return faults + self.masked(row, INVERTED), licenses
 
-    def masked(self, row: Row, prefix: str = "") -> list[Breach]:
-        """The breaches that the arrays found, of names that begin so."""
+    def masked(self, row: Row, prefix: str = "") -> list[Fault]:
+        """The faults that the arrays found, of names that begin so."""
         number, column, place = row
         return [
-            Breach(name, self.tick * int(at))
-            for name, mask in self.found[number].breaches.items() if name.startswith(prefix)
+            Fault(name, self.tick * int(at))
+            for name, mask in self.found[number].faults.items() if name.startswith(prefix)
             for at in np.flatnonzero(mask[column, place])
         ]  # fmt: skip
 
@@ -155,12 +155,12 @@ class _Search:
         number, column, place = row
         form, found = self.bounds.forms[number], self.found[number]
         answer = Answer(
-            self.ways[number][column], self.bounds.mode, form.backwards, form.upside_down, form.slower
+            self.ways[number][column], self.bounds.mode, form.retrograde, form.inverted, form.slower
         )
         loose = self.bounds.rules in LOOSE
-        breaches, licenses = (self.masked(row), []) if loose else self.judged(row)
+        faults, licenses = (self.masked(row), []) if loose else self.judged(row)
         return Placement(
-            answer, self.waits[place], answer.to(self.follower), _in_order(breaches),
+            answer, self.waits[place], answer.to(self.follower), _in_order(faults),
             self.tick * int(found.together[place]), int(found.imperfect[column, place]), int(found.answering[place]),
             _in_order(licenses),
         )  # fmt: skip
@@ -172,7 +172,7 @@ def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
 
 
 def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
-    """The follower turned and stretched; None where a note would have to be spelled otherwise, or leave the range."""
+    """The follower in its form; None where a note would have to be spelled otherwise, or leave the range."""
     try:
         with respellings() as noted:
             line = replace(form, mode=bounds.mode).to(follower)
@@ -184,7 +184,7 @@ def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
 
 def _tick_of(leader: Motif, follower: Motif, bounds: Bounds) -> Fraction:
     formed = (_formed(follower, form, bounds) for form in bounds.forms)
-    times = (bounds.delay_step, bounds.strong, bounds.bar)
+    times = (bounds.delay_grid, bounds.strong, bounds.bar)
     return _tick((leader, *(line for line in formed if line is not None)), times)
 
 
@@ -217,8 +217,8 @@ def _rows(
     return np.stack([np.asarray(row).ravel()[kept] for row in every]).astype(np.int64)
 
 
-def _in_order(breaches: list[Breach]) -> tuple[Breach, ...]:
-    return tuple(sorted(breaches, key=lambda breach: (breach.at, breach.name)))
+def _in_order(faults: list[Fault]) -> tuple[Fault, ...]:
+    return tuple(sorted(faults, key=lambda fault: (fault.at, fault.name)))
 
 
 def _pitches(line: Motif) -> list[Pitch]:

@@ -33,7 +33,7 @@ class AskedPair:
     follower: str
     rules: str
     longest_delay: Fraction
-    delay_step: Fraction
+    delay_grid: Fraction
     reach: int
     bar: Fraction
     strong: Fraction
@@ -81,7 +81,7 @@ class Combining:
                 return None
         forms = FORMS[:1] if asked.plain or asked.rules in ("stretto", "quodlibet") else FORMS
         bounds = Bounds(
-            asked.longest_delay, asked.delay_step, asked.reach, forms, asked.strong, asked.rules, canon, mode,
+            asked.longest_delay, asked.delay_grid, asked.reach, forms, asked.strong, asked.rules, canon, mode,
             asked.bar, asked.species, frozenset(asked.avoided), frozenset(asked.allowed),
         )  # fmt: skip
         if not self._is_small_enough(leader, follower, bounds):
@@ -152,7 +152,7 @@ class Combining:
     def _never(self, who: str) -> None:
         self.bag.error(
             "O342", None, f"{who} are nowhere together for long enough",
-            cure="half of the shorter one must sound with the other: let it enter earlier, with a smaller `--step`",
+            cure="half of the shorter one must sound with the other: let it enter earlier, with a smaller `--grid`",
         )
 
     def _line(self, word: str) -> Motif | None:
@@ -183,6 +183,6 @@ class Combining:
             return True
         self.bag.error(
             "O343", None, f"there are {count} placements within these limits, over {ticks} moments each",
-            cure="give a shorter `--delay`, a larger `--step`, a smaller `--reach`, or combine shorter lines",
+            cure="give a shorter `--delay`, a larger `--grid`, a smaller `--reach`, or combine shorter lines",
         )
         return False

@@ -1,4 +1,4 @@
-"""What a search is asked and what it finds: its bounds, placements, and the breaches of rules in them.
+"""What a search is asked and what it finds: its bounds, placements, and the faults in them.
 
 All times are counted in whole notes from where the leader begins.
 """
@@ -21,7 +21,7 @@ class Bounds:
     """How far the search goes."""
 
     longest_delay: Fraction
-    delay_step: Fraction
+    delay_grid: Fraction
     reach: int
     """Semitones up and down."""
     forms: tuple[Answer, ...]
@@ -31,7 +31,7 @@ class Bounds:
     canon: bool = False
     """The follower answers the leader, so that it has to enter later."""
     mode: Mode | None = None
-    """Followers are turned and moved by its degrees; None for exactly."""
+    """Followers are inverted and transposed by its degrees; None for exactly."""
     bar: Fraction = Fraction(1)
     species: int | None = None
     """By which the strict rules judge; None for what the note values show."""
@@ -51,7 +51,7 @@ class Bounds:
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """A note that a breach is about."""
+    """A note that a fault is about."""
 
     voice: int
     """0 for the leader, 1 for the follower."""
@@ -61,7 +61,7 @@ class Heard:
 
 
 @dataclass(frozen=True, slots=True)
-class Breach:
+class Fault:
     """A rule broken, or a license taken."""
 
     name: str
@@ -80,13 +80,13 @@ class Placement:
     delay: Fraction
     line: Motif
     """The follower as it sounds, without the rest before it."""
-    breaches: tuple[Breach, ...]
+    faults: tuple[Fault, ...]
     together: Fraction
     """For how long both sound."""
     imperfect: int
     answering: int = 0
     """Of ten thousand beginnings of notes while both lines last, those of one line alone."""
-    licenses: tuple[Breach, ...] = ()
+    licenses: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,18 +100,18 @@ class Combined:
 
 
 FORMS = tuple(
-    Answer(UNISON, None, backwards, upside_down, slower)
+    Answer(UNISON, None, retrograde, inverted, slower)
     for slower in (Fraction(1), Fraction(2), Fraction(1, 2))
-    for backwards in (False, True)
-    for upside_down in (False, True)
+    for retrograde in (False, True)
+    for inverted in (False, True)
 )
-"""As it stands, upside down, backwards, both; then the same twice as slow, and twice as fast."""
+"""Prime, inversion, retrograde, retrograde inversion; then the same in augmentation, and in diminution."""
 
 
 def delays(bounds: Bounds, leader: Motif) -> tuple[Fraction, ...]:
     """Every delay; a stretto enters before the leader is done."""
-    count = int(bounds.longest_delay / bounds.delay_step)
-    every = (bounds.delay_step * n for n in range(int(bounds.canon), count + 1))
+    count = int(bounds.longest_delay / bounds.delay_grid)
+    every = (bounds.delay_grid * n for n in range(int(bounds.canon), count + 1))
     return tuple(d for d in every if d < leader.duration or bounds.rules != "stretto")
 
 

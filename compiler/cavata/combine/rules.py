@@ -1,15 +1,14 @@
 """Two voices judged at once in all their placements, as far as arrays can: a sieve for the rules that look closer.
 
-In: a leader and a follower in ticks, one row for each transposition, and the delays. Out: for every breach a mask over
-transpositions, delays and ticks of the leader; and for every delay how far the voices share their time and answer each
-other.
-
-`free` is common practice: no parallel fifths or octaves; off the strong beat any dissonance, on it only one held over
-from a consonance that resolves a step down, at once or after one other note. Under the strict rules a mask holds only
-what the judge (`strict/table.py`) surely condemns too: perfect intervals by similar motion, dissonances that nothing
-could excuse. Invertible counterpoint goes by the tables of interval numbers (course notes of Georgetown College, Music
-311): at the octave n becomes 9 - n, at the tenth 11 - n, at the twelfth 13 - n; of the inverted intervals the masks are
-all that is judged: dissonances pass by step, return, leave by a third as a cambiata, or are suspended.
+In: a leader and a follower in ticks, one row for each transposition, and the delays. Out: for every kind of fault a
+mask over transpositions, delays and ticks of the leader; and for every delay how far the voices share their time and
+answer each other. `free` is common practice: no parallel fifths or octaves; off the strong beat any dissonance, on it
+only one held over from a consonance that resolves a step down, at once or after one other note. Under the strict rules
+a mask holds only what the judge (`strict/table.py`) surely condemns too: perfect intervals by similar motion,
+dissonances that nothing could excuse. Invertible counterpoint goes by the tables of interval numbers (course notes of
+Georgetown College, Music 311): at the octave n becomes 9 - n, at the tenth 11 - n, at the twelfth 13 - n; of the
+inverted intervals the masks are all that is judged: dissonances pass by step, return, leave by a third as a cambiata,
+or are suspended.
 """
 
 from __future__ import annotations
@@ -126,7 +125,7 @@ for (_steps, _semitones), _kind in KINDS.items():
 class Judgment:
     """What was found for transpositions by delays."""
 
-    breaches: dict[str, NDArray[np.bool_]]
+    faults: dict[str, NDArray[np.bool_]]
     """Masks over transpositions, delays and ticks of the leader."""
     together: Grid
     """Ticks in which both sound, by delays."""

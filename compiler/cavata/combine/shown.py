@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from cavata.combine.placement import Breach, Combined, Placement
+from cavata.combine.placement import Combined, Fault, Placement
 from cavata.combine.telling import (
     VOICES,
-    breach_text,
+    fault_text,
     interval_text,
     is_of_leader,
     place_text,
@@ -42,7 +42,7 @@ def pasted(word: str, leader: str, follower: str, placement: Placement, line: Mo
 
 
 def entry(follower: str, placement: Placement, line: Motif) -> str:
-    """The follower as it enters: after a rest, turned, stretched and moved."""
+    """The follower as it enters: after a rest, in its form, transposed."""
     value = follower + "".join(f" -> {step}" for step in _steps(placement.answer, line))
     if not placement.delay:
         return value
@@ -54,7 +54,7 @@ def _answer(answer: Answer, delay: Fraction) -> str:
     said = [f"at {interval_text(answer.interval)}"] if answer.interval.semitones else []
     said.append(f"after {fraction_text(delay)}")
     said += [f"in {answer.mode}"] if answer.mode is not None else []
-    said += ["by retrograde"] * answer.backwards + ["by inversion"] * answer.upside_down
+    said += ["by retrograde"] * answer.retrograde + ["by inversion"] * answer.inverted
     if answer.slower > 1:
         said.append(f"by augmentation {_ratio(answer.slower)}")
     elif answer.slower < 1:
@@ -63,10 +63,10 @@ def _answer(answer: Answer, delay: Fraction) -> str:
 
 
 def _steps(answer: Answer, line: Motif) -> list[str]:
-    said = ["retrograde"] * answer.backwards
-    if answer.upside_down:
-        axis: Pitch = lowest(retrograde(line) if answer.backwards else line)
-        within = "inverted" if answer.mode is None else f"mirrored in {answer.mode}"
+    said = ["retrograde"] * answer.retrograde
+    if answer.inverted:
+        axis: Pitch = lowest(retrograde(line) if answer.retrograde else line)
+        within = "inverted" if answer.mode is None else f"inverted in {answer.mode}"
         said.append(f"{within} about {axis}")
     if answer.slower > 1:
         said.append(f"augmentation {_ratio(answer.slower)}")
@@ -123,29 +123,29 @@ def combine_text(pair: Pair, word: str) -> str:
     best = pair.found.best
     rules = pair.rules + (f", in {pair.mode}" if pair.mode else "")
     head = f"{pair.leader} (A) with {pair.follower} (B), {rules}: {pair.found.placements} placements, "
-    own = [breach for breach in (*best[0].breaches, *best[0].licenses) if is_of_leader(breach)]
+    own = [fault for fault in (*best[0].faults, *best[0].licenses) if is_of_leader(fault)]
     alone = f"A alone: {_details(own, pair.bar)}\n\n" if own else ""
     table = text_table(
-        ("", "faults", "what it is", "why here"),
-        [(str(rank), str(len(p.breaches)), what(p, pair), reason(p, pair)) for rank, p in enumerate(best, start=1)],
+        ("", "faults", "placement", "ranked by"),
+        [(str(rank), str(len(p.faults)), what(p, pair), reason(p, pair)) for rank, p in enumerate(best, start=1)],
         frozenset({0, 1}),
     )
     rows = "".join(f"    {row_of(pair, rank, word)}\n" for rank in range(1, len(best) + 1))
-    listed = _listed("FAULTS", [p.breaches for p in best], pair.bar)
+    listed = _listed("FAULTS", [p.faults for p in best], pair.bar)
     listed += _listed("LICENSES", [p.licenses for p in best], pair.bar)
-    return f"{head}{pair.found.clean} break no rule\n\n{alone}{table}\nTO PASTE (one of these)\n\n{rows}{listed}"
+    return f"{head}{pair.found.clean} without a fault\n\n{alone}{table}\nTO PASTE (one of these)\n\n{rows}{listed}"
 
 
-def _details(breaches: Sequence[Breach], bar: Fraction) -> str:
-    return "; ".join(breach_text(breach, bar) for breach in breaches)
+def _details(faults: Sequence[Fault], bar: Fraction) -> str:
+    return "; ".join(fault_text(fault, bar) for fault in faults)
 
 
-def _listed(title: str, breaches: Sequence[Sequence[Breach]], bar: Fraction) -> str:
+def _listed(title: str, faults: Sequence[Sequence[Fault]], bar: Fraction) -> str:
     """Of each placement what B and both lines are about, with every place."""
     rows, every = "", Counter[str]()
-    for rank, found in enumerate(breaches, start=1):
-        told = [breach for breach in found if not is_of_leader(breach)]
-        every.update(breach.name for breach in told)
+    for rank, found in enumerate(faults, start=1):
+        told = [fault for fault in found if not is_of_leader(fault)]
+        every.update(fault.name for fault in told)
         rows += f"    {rank}: {_details(told, bar)}\n" if told else ""
     counted = ", ".join(f"{name} {n}" for name, n in sorted(every.items()))
     return f"\n{title} ({counted})\n\n{rows}" if rows else ""
@@ -167,14 +167,14 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
                 "delay": str(p.delay),
                 "interval": str(p.answer.interval),
                 "semitones": p.answer.interval.semitones,
-                "backwards": p.answer.backwards,
-                "upside_down": p.answer.upside_down,
+                "retrograde": p.answer.retrograde,
+                "inverted": p.answer.inverted,
                 "slower": str(p.answer.slower),
                 "together": str(p.together),
                 "imperfect": p.imperfect,
-                "answering": p.answering,
-                "breaches": [breach_json(b, pair.bar) for b in p.breaches],
-                "licenses": [breach_json(b, pair.bar) for b in p.licenses],
+                "alone": p.answering,
+                "faults": [fault_json(b, pair.bar) for b in p.faults],
+                "licenses": [fault_json(b, pair.bar) for b in p.licenses],
                 "reason": reason(p, pair),
                 "script": [row_of(pair, rank, word)],
             }
@@ -183,16 +183,16 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
     }
 
 
-def breach_json(breach: Breach, bar: Fraction, letters: Sequence[str] = VOICES) -> dict[str, Any]:
-    """A breach or a license with its notes, each with its bar."""
+def fault_json(fault: Fault, bar: Fraction, letters: Sequence[str] = VOICES) -> dict[str, Any]:
+    """A fault or a license with its notes, each with its bar."""
     return {
-        "rule": breach.name, "at": str(breach.at), "place": place_text(breach.at, bar), "source": breach.source,
+        "rule": fault.name, "at": str(fault.at), "place": place_text(fault.at, bar), "source": fault.source,
         "notes": [
             {
                 "line": letters[note.voice], "pitch": str(note.pitch), "at": str(note.onset),
                 "place": place_text(note.onset, bar),
             }
-            for note in breach.notes
+            for note in fault.notes
         ],
     }  # fmt: skip
 

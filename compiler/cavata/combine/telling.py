@@ -1,6 +1,6 @@
 """A placement and its faults in words: what it is, as `canon at the fifth below after a bar`, and what is wrong where.
 
-In: placements and breaches, and the length of a bar. Out: phrases for tables, sheets and documents. Bars are counted
+In: placements and faults, and the length of a bar. Out: phrases for tables, sheets and documents. Bars are counted
 from where the leader begins; the leader is A, the follower B.
 """
 
@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from cavata.combine.placement import Breach, Placement
+from cavata.combine.placement import Fault, Placement
 from cavata.music.pitch import Interval
-from cavata.score.whereabouts import in_bars, listed
+from cavata.score.whereabouts import beat_text, in_bars, listed
 from cavata.transforms.combinations import Answer
 
 VOICES = ("A", "B")
@@ -20,16 +20,16 @@ _ORDINALS = (
     "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
     "twentieth", "twenty-first", "twenty-second",
 )  # fmt: skip
-_PLAINLY = ("backwards", "upside down", "twice as slow", "twice as fast")
-_LEARNED = ("retrograde", "inversion", "augmentation", "diminution")
-"""Lines are stretched by two only."""
+_RETROGRADE_INVERSION = "retrograde inversion"
+_QUARTER = Fraction(1, 4)
 _MOST_NOTES = 4
 
 
 def place_text(at: Fraction, bar: Fraction) -> str:
-    """`bar 2`, `bar 2 after 1/4`: counted from where the leader begins."""
+    """`bar 2`, `bar 2, beat 3`: counted from where the leader begins; a beat is a quarter where a bar is so many."""
     number, rest = divmod(at, bar)
-    return f"bar {number + 1}" + (f" after {rest}" if rest else "")
+    unit = 4 if (bar / _QUARTER).denominator == 1 else bar.denominator
+    return f"bar {number + 1}" + (f", beat {beat_text(rest, unit)}" if rest else "")
 
 
 def interval_text(interval: Interval) -> str:
@@ -40,8 +40,8 @@ def interval_text(interval: Interval) -> str:
 
 
 def form_text(answer: Answer) -> str:
-    """What is done to the follower besides moving it."""
-    return ", ".join(_forms(answer, _PLAINLY)) or "as it stands"
+    """The form of the follower, its transposition aside: `prime`, `in inversion, in diminution`."""
+    return ", ".join(f"in {form}" for form in _forms(answer)) or "prime"
 
 
 def what_text(placement: Placement, bar: Fraction, follower: str) -> str:
@@ -52,43 +52,43 @@ def what_text(placement: Placement, bar: Fraction, follower: str) -> str:
     higher = answer.interval.semitones > 0 or (not answer.interval.semitones and answer.interval.steps > 0)
     if not follower:
         way = "" if not answer.interval.steps else " above" if higher else " below"
-        forms = listed(_forms(answer, _LEARNED))
+        forms = listed(_forms(answer))
         return f"canon{' by ' * bool(forms)}{forms} at the {number}{way} {after}"
     article = "an" if number[0] in "aeiou" else "a"
     moved = [f"{article} {number} {'higher' if higher else 'lower'}"] if answer.interval.steps else []
-    said = [*_forms(answer, _PLAINLY), *moved, after]
+    said = [*(f"in {form}" for form in _forms(answer)), *moved, after]
     return f"`{follower}` {', '.join(said)}"
 
 
-def breach_text(breach: Breach, bar: Fraction, letters: Sequence[str] = VOICES) -> str:
+def fault_text(fault: Fault, bar: Fraction, letters: Sequence[str] = VOICES) -> str:
     """With its notes: `direct fifth in bar 3 (A F4 G4 in bars 2 and 3, B A4 D5 in bars 2 and 3)`."""
     told = []
     for voice, letter in enumerate(letters):
-        notes = list(dict.fromkeys(note for note in breach.notes if note.voice == voice))
+        notes = list(dict.fromkeys(note for note in fault.notes if note.voice == voice))
         if notes:
             names = [str(note.pitch) for note in notes]
             names = [names[0], "...", names[-1]] if len(names) > _MOST_NOTES else names
             bars = sorted({int(note.onset // bar) + 1 for note in notes})
             told.append(f"{letter} {' '.join(names)}{in_bars(bars)}")
-    return f"{breach.name} in {place_text(breach.at, bar)}" + (f" ({', '.join(told)})" if told else "")
+    return f"{fault.name} in {place_text(fault.at, bar)}" + (f" ({', '.join(told)})" if told else "")
 
 
-def breaches_text(breaches: Sequence[Breach], bar: Fraction, most: int = 3) -> str:
-    """The first breaches with their places, and how many more there are."""
-    said = [f"{breach.name} in {place_text(breach.at, bar)}" for breach in breaches[:most]]
-    if len(breaches) > most:
-        said.append(f"and {len(breaches) - most} more")
+def faults_text(faults: Sequence[Fault], bar: Fraction, most: int = 3) -> str:
+    """The first faults with their places, and how many more there are."""
+    said = [f"{fault.name} in {place_text(fault.at, bar)}" for fault in faults[:most]]
+    if len(faults) > most:
+        said.append(f"and {len(faults) - most} more")
     return "; ".join(said)
 
 
 def reason_text(placement: Placement, bar: Fraction) -> str:
     """Why a placement stands where it does; what is wrong with the leader alone is only counted."""
-    own = sum(is_of_leader(breach) for breach in placement.breaches)
-    others = [breach for breach in placement.breaches if not is_of_leader(breach)]
-    unbroken = "no hard rule broken" if placement.licenses else "no rule broken"
-    said = [breaches_text(others, bar) or ("" if own else unbroken)]
+    own = sum(is_of_leader(fault) for fault in placement.faults)
+    others = [fault for fault in placement.faults if not is_of_leader(fault)]
+    unbroken = "no fault"
+    said = [faults_text(others, bar) or ("" if own else unbroken)]
     said += [f"{own} in A alone"] if own else []
-    names = [breach.name for breach in placement.licenses if not is_of_leader(breach)]
+    names = [fault.name for fault in placement.licenses if not is_of_leader(fault)]
     counted = ", ".join(f"{name} {names.count(name)}" for name in dict.fromkeys(names))
     said += [f"licenses: {counted}"] if counted else []
     said.append(together_text(placement))
@@ -96,19 +96,22 @@ def reason_text(placement: Placement, bar: Fraction) -> str:
 
 
 def together_text(placement: Placement) -> str:
-    """`together for 7/4, answering at 55 % of the notes, 3 imperfect consonances`."""
+    """`together for 7/4, one line moving alone at 55 % of the notes, 3 imperfect consonances`."""
     thirds = f"{placement.imperfect} imperfect consonance{'s' * (placement.imperfect != 1)}"
-    return f"together for {placement.together}, answering at {placement.answering // 100} % of the notes, {thirds}"
+    alone = f"one line moving alone at {placement.answering // 100} % of the notes"
+    return f"together for {placement.together}, {alone}, {thirds}"
 
 
-def is_of_leader(breach: Breach) -> bool:
+def is_of_leader(fault: Fault) -> bool:
     """Whether the leader alone breaks the rule, wherever the follower goes."""
-    return bool(breach.notes) and not any(note.voice for note in breach.notes)
+    return bool(fault.notes) and not any(note.voice for note in fault.notes)
 
 
-def _forms(answer: Answer, words: tuple[str, str, str, str]) -> list[str]:
-    done = (answer.backwards, answer.upside_down, answer.slower > 1, answer.slower < 1)
-    return [word for word, is_done in zip(words, done, strict=True) if is_done]
+def _forms(answer: Answer) -> list[str]:
+    """The terms for what is done to the line."""
+    forms = [_RETROGRADE_INVERSION] if answer.retrograde and answer.inverted else []
+    forms = forms or ["retrograde"] * answer.retrograde + ["inversion"] * answer.inverted
+    return forms + ["augmentation"] * (answer.slower > 1) + ["diminution"] * (answer.slower < 1)
 
 
 def _distance_text(delay: Fraction, bar: Fraction) -> str:

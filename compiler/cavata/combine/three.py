@@ -1,6 +1,6 @@
 """Where three lines go together: the best placements of two followers over one leader, judged against each other.
 
-In: a leader, two followers, limits and rules. Out: triples in order: fewest breaches of all three pairs; then longest
+In: a leader, two followers, limits and rules. Out: triples in order: fewest faults of all three pairs; then longest
 together; then most imperfect consonances; then the order of the search; and their table, document and lines of script.
 It looks at the best placements of each follower under the leader, not at all of them: a triple whose pairs are poor is
 not found. What one line breaks alone is counted once.
@@ -15,9 +15,9 @@ from itertools import product
 from typing import Any
 
 from cavata.combine.combine import combine
-from cavata.combine.placement import FORMS, Bounds, Breach, Placement
-from cavata.combine.shown import breach_json, entry, written_line
-from cavata.combine.telling import breach_text, form_text, interval_text
+from cavata.combine.placement import FORMS, Bounds, Fault, Placement
+from cavata.combine.shown import entry, fault_json, written_line
+from cavata.combine.telling import fault_text, form_text, interval_text
 from cavata.music.event import Motif
 from cavata.study.script_words import quoted
 from cavata.text import fraction_text, text_table
@@ -33,7 +33,7 @@ class Triple:
 
     first: Placement
     second: Placement
-    breaches: tuple[tuple[str, Breach], ...]
+    faults: tuple[tuple[str, Fault], ...]
     """With the pair of lines, as `A with C`."""
     together: Fraction
     """For how long pairs of them sound, all three pairs added up."""
@@ -76,14 +76,14 @@ def combine_three(
         found.append(
             Triple(
                 first, second,
-                tuple((pair, breach) for pair, placed in pairs for breach in _counted(pair, placed)),
+                tuple((pair, fault) for pair, placed in pairs for fault in _counted(pair, placed)),
                 sum((placed.together for _, placed in pairs), Fraction(0)),
                 sum(placed.imperfect for _, placed in pairs),
             )
         )  # fmt: skip
     # Sorting keeps the order of equals, which is that of the search.
-    found.sort(key=lambda triple: (len(triple.breaches), -triple.together, -triple.imperfect))
-    clean, triples = sum(not triple.breaches for triple in found), len(found)
+    found.sort(key=lambda triple: (len(triple.faults), -triple.together, -triple.imperfect))
+    clean, triples = sum(not triple.faults for triple in found), len(found)
     if varied:
         kinds: dict[tuple[object, ...], Triple] = {}
         for triple in found:
@@ -92,18 +92,18 @@ def combine_three(
     return CombinedThree(firsts.placements + seconds.placements, triples, clean, tuple(found[:most]))
 
 
-def _counted(pair: str, placed: Placement) -> Iterator[Breach]:
-    """The breaches of a pair without those of one line that another pair tells: A alone with B, B and C with A."""
-    for breach in placed.breaches:
-        voices = {note.voice for note in breach.notes}
+def _counted(pair: str, placed: Placement) -> Iterator[Fault]:
+    """The faults of a pair without those of one line that another pair tells: A alone with B, B and C with A."""
+    for fault in placed.faults:
+        voices = {note.voice for note in fault.notes}
         if len(voices) != 1 or pair == "A with B" or (pair == "A with C" and voices == {1}):
-            yield breach
+            yield fault
 
 
 def _kind(triple: Triple) -> tuple[object, ...]:
     """Form and delay of both followers."""
     placed = (triple.first, triple.second)
-    return tuple((p.answer.backwards, p.answer.upside_down, p.answer.slower, p.delay) for p in placed)
+    return tuple((p.answer.retrograde, p.answer.inverted, p.answer.slower, p.delay) for p in placed)
 
 
 def against(first: Placement, second: Placement, bounds: Bounds) -> Placement | None:
@@ -113,7 +113,7 @@ def against(first: Placement, second: Placement, bounds: Bounds) -> Placement | 
     """
     whole = delayed(first.line, first.delay)
     only = replace(
-        bounds, longest_delay=second.delay, delay_step=second.delay or Fraction(1), reach=0, forms=FORMS[:1],
+        bounds, longest_delay=second.delay, delay_grid=second.delay or Fraction(1), reach=0, forms=FORMS[:1],
         canon=False, mode=None,
     )  # fmt: skip
     judged = combine(whole, second.line, only, 2, least=Fraction(0))
@@ -144,9 +144,9 @@ def trio_text(trio: Trio, word: str) -> str:
     """Everything."""
     names, found = trio.names, trio.found
     table = text_table(
-        ("", "faults", f"{names[1]} (B)", f"{names[2]} (C)", "why here"),
+        ("", "faults", f"{names[1]} (B)", f"{names[2]} (C)", "ranked by"),
         [
-            (str(rank), str(len(t.breaches)), placed_text(t.first), placed_text(t.second), triple_reason(t, trio.bar))
+            (str(rank), str(len(t.faults)), placed_text(t.first), placed_text(t.second), triple_reason(t, trio.bar))
             for rank, t in enumerate(found.best, start=1)
         ],
         frozenset({0, 1}),
@@ -154,28 +154,28 @@ def trio_text(trio: Trio, word: str) -> str:
     rows = "".join(f"    {trio_row(trio, rank, word)}\n" for rank in range(1, len(found.best) + 1))
     return (
         f"{names[0]} (A) with {names[1]} (B) and {names[2]} (C), {trio.rules}: {found.placements} placements under A, "
-        f"the {EACH} best of each follower together: {found.clean} of {found.triples} break no rule\n\n"
+        f"the {EACH} best of each follower together: {found.clean} of {found.triples} without a fault\n\n"
         f"{table}\nTO PASTE (one of these)\n\n{rows}"
     )
 
 
 def placed_text(placement: Placement) -> str:
-    """`P5 below after 1/2, upside down`."""
+    """`P5 below after 1/2, in inversion`."""
     return f"{interval_text(placement.answer.interval)} after {placement.delay}, {form_text(placement.answer)}"
 
 
 def triple_reason(triple: Triple, bar: Fraction, most: int = 3) -> str:
     """Why a triple stands where it does."""
-    said = [_breach_text(pair, breach, bar) for pair, breach in triple.breaches[:most]]
-    if len(triple.breaches) > most:
-        said.append(f"and {len(triple.breaches) - most} more")
-    broken = "; ".join(said) or "no rule broken"
+    said = [_fault_text(pair, fault, bar) for pair, fault in triple.faults[:most]]
+    if len(triple.faults) > most:
+        said.append(f"and {len(triple.faults) - most} more")
+    broken = "; ".join(said) or "no fault"
     return f"{broken}; pairs together for {triple.together}, {triple.imperfect} imperfect consonances"
 
 
-def _breach_text(pair: str, breach: Breach, bar: Fraction) -> str:
-    told = breach_text(breach, bar, pair.split(" with "))
-    return f"{pair}: {told}" if not breach.notes else told
+def _fault_text(pair: str, fault: Fault, bar: Fraction) -> str:
+    told = fault_text(fault, bar, pair.split(" with "))
+    return f"{pair}: {told}" if not fault.notes else told
 
 
 def trio_json(trio: Trio, word: str) -> dict[str, Any]:
@@ -192,8 +192,8 @@ def trio_json(trio: Trio, word: str) -> dict[str, Any]:
                 "followers": [_placement_json(triple.first), _placement_json(triple.second)],
                 "together": str(triple.together),
                 "imperfect": triple.imperfect,
-                "breaches": [
-                    {"lines": pair, **breach_json(b, trio.bar, pair.split(" with "))} for pair, b in triple.breaches
+                "faults": [
+                    {"lines": pair, **fault_json(b, trio.bar, pair.split(" with "))} for pair, b in triple.faults
                 ],
                 "reason": triple_reason(triple, trio.bar),
                 "script": [trio_row(trio, rank, word)],
@@ -207,7 +207,7 @@ def _placement_json(placement: Placement) -> dict[str, Any]:
     answer = placement.answer
     return {
         "delay": str(placement.delay), "interval": str(answer.interval), "semitones": answer.interval.semitones,
-        "backwards": answer.backwards, "upside_down": answer.upside_down, "slower": str(answer.slower),
+        "retrograde": answer.retrograde, "inverted": answer.inverted, "slower": str(answer.slower),
     }  # fmt: skip
 
 

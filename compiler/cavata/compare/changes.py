@@ -33,7 +33,7 @@ class ChangeKind(Enum):
     NEW = "new"
     GONE = "gone"
     TRANSPOSED = "transposed"
-    """A passage, every note by the same interval, or turned upside down or round."""
+    """A passage, every note by the same interval, inverted, or in retrograde."""
     PITCH = "other pitch"
     RESPELLED = "respelled"
     MOVED = "moved"

@@ -89,7 +89,7 @@ def _filled(old: Sequence[ReadNote], new: Sequence[ReadNote], same: Places) -> l
 # What happened to the pitches of paired notes.
 #
 # In: pairs of notes in order. Out: stretches of them, each with what was done to it in words: transposed, moved within
-# the mode, turned upside down or round, respelled, or other pitches.
+# the mode, inverted or in retrograde, respelled, or other pitches.
 
 
 Both = tuple[ReadNote, ReadNote]
@@ -98,8 +98,8 @@ _SIZES = (
     "unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth", "tenth", "eleventh",
     "twelfth", "thirteenth", "fourteenth", "double octave",
 )  # fmt: skip
-_LEAST_TURNED = 3
-"""Notes that a passage has at least to be told as turned upside down or round, or as moved within a mode."""
+_LEAST_NOTES = 3
+"""Notes that a passage has at least to be told as inverted or in retrograde, or as moved within a mode."""
 
 
 @record
@@ -137,13 +137,13 @@ def pitch_stretches(pairs: Sequence[Both]) -> Iterator[SameChange]:
     if not changed:
         return
     whole = pairs[changed[0] : changed[-1] + 1]
-    turned = _turned(whole)
-    if turned:
-        yield SameChange(ChangeKind.TRANSPOSED, turned, tuple(whole))
+    form = _in_form(whole)
+    if form:
+        yield SameChange(ChangeKind.TRANSPOSED, form, tuple(whole))
         return
     for is_changed, run in alike_runs(whole, lambda pair: pair[0].sound != pair[1].sound):
-        if is_changed and (turned := _turned(run)):
-            yield SameChange(ChangeKind.TRANSPOSED, turned, tuple(run))
+        if is_changed and (form := _in_form(run)):
+            yield SameChange(ChangeKind.TRANSPOSED, form, tuple(run))
         elif is_changed:
             for steps, part in alike_runs(run, _steps):
                 yield from _moved_alike(part, steps)
@@ -152,10 +152,10 @@ def pitch_stretches(pairs: Sequence[Both]) -> Iterator[SameChange]:
 def reversed_stretch(old: Sequence[ReadNote], new: Sequence[ReadNote]) -> SameChange | None:
     """The whole passage from its last note to its first, durations included; None if it is not that."""
     values = [(note.sound, note.length) for note in old]
-    if len(old) < _LEAST_TURNED or values == values[::-1] or [(n.sound, n.length) for n in new] != values[::-1]:
+    if len(old) < _LEAST_NOTES or values == values[::-1] or [(n.sound, n.length) for n in new] != values[::-1]:
         return None
     pairs = tuple(zip(reversed(old), new, strict=True))
-    return SameChange(ChangeKind.TRANSPOSED, "from its last note to its first", pairs)
+    return SameChange(ChangeKind.TRANSPOSED, "in retrograde", pairs)
 
 
 def _pitches(note: ReadNote) -> tuple[Pitch, ...]:
@@ -182,7 +182,7 @@ def _moved_alike(run: list[Both], steps: int | None) -> Iterator[SameChange]:
         yield from (_alone(pair) for pair in run)
         return
     exact = alike_runs(run, _interval)
-    if steps and len(run) >= _LEAST_TURNED and len(exact) * 3 > len(run) and len(exact) > 1:
+    if steps and len(run) >= _LEAST_NOTES and len(exact) * 3 > len(run) and len(exact) > 1:
         yield SameChange(ChangeKind.TRANSPOSED, steps_words(steps), tuple(run))
         return
     for interval, part in exact:
@@ -201,21 +201,21 @@ def _alone(pair: Both) -> SameChange:
     return SameChange(ChangeKind.PITCH, f"{was} is now {now}", (pair,))
 
 
-def _turned(run: Sequence[Both]) -> str:
-    """`upside down about D4`, `its notes in reverse order`; empty if neither."""
-    if len(run) < _LEAST_TURNED:
+def _in_form(run: Sequence[Both]) -> str:
+    """`inverted about D4`, `its pitches in retrograde`; empty if neither."""
+    if len(run) < _LEAST_NOTES:
         return ""
     sounds = [a.sound for a, _ in run]
     if [b.sound for _, b in run] == sounds[::-1] != sounds:
-        return "its notes in reverse order"
+        return "its pitches in retrograde"
     if any(len(a.event.heads) > 1 or len(b.event.heads) > 1 for a, b in run):
         return ""
     single = [(_pitches(a)[0], _pitches(b)[0]) for a, b in run]
-    if len({a.position for a, _ in single}) < _LEAST_TURNED or len({a.position + b.position for a, b in single}) > 1:
+    if len({a.position for a, _ in single}) < _LEAST_NOTES or len({a.position + b.position for a, b in single}) > 1:
         return ""
     low, high = single[0]
     about = f" about {_axis(low, high)}" if (low.position + high.position) % 2 == 0 else ""
-    return f"upside down{about}" + ("" if len({a.midi + b.midi for a, b in single}) == 1 else " within the mode")
+    return f"inverted{about}" + ("" if len({a.midi + b.midi for a, b in single}) == 1 else " within the mode")
 
 
 def _axis(one: Pitch, other: Pitch) -> Pitch:

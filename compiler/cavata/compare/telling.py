@@ -160,7 +160,7 @@ class Teller:
         gone = sum(1 for _, b in pairs if b is None)
         new = len(pairs) - len(both) - gone
         if gone and new and gone + new >= _REWRITTEN and gone + new > _SHARE * (gone + new + 2 * len(both)):
-            words = f"written anew, {_notes(len(both) + new)} where there were {len(both) + gone}"
+            words = f"rewritten: {_notes(len(both) + new)} where there were {len(both) + gone}"
             return [self.said(ChangeKind.REWRITTEN, words, pairs)]
         found = [self.one_sided(run) for run in _one_sided(pairs)]
         return found + self.pitches(both) + self.times(both) + self.lengths(both) + self.marks(both)

@@ -324,7 +324,7 @@ class Evaluator:
         if self.work > MOST_WORK:
             self.given_up = True
             raise self.fail(
-                "V302", span, f"this script computes more than {MOST_WORK} notes", "here it is given up",
+                "V302", span, f"this script computes more than {MOST_WORK} notes", "the compiler stops here",
                 "let score lines repeat with `x`, `for` and `until end` instead",
             )
 
@@ -384,7 +384,7 @@ class Evaluator:
                 if not step.transform.on_rhythm:
                     raise self.fail(
                         "V215", step.span, f"`{step.transform.word}` needs notes", "this is a rhythm",
-                        "mark the bars of its part, as `drum bars 1 to 2: marked p`"
+                        f"mark the bars of its part, as `drum bars 1 to 2: {step.text}`"
                         if step.transform.family == "dress" else "give the rhythm to a motif with `in`",
                     )
                 return to_rhythm(remembering(_motif(function(of_rhythm(value), *arguments)), step.text))
@@ -435,7 +435,7 @@ class Evaluator:
             raise Unknown
         if len(self.calls) >= DEEPEST_CALLS:
             raise self.fail(
-                "V303", span, f"transforms stand more than {DEEPEST_CALLS} deep inside each other", "",
+                "V303", span, f"transforms are nested more than {DEEPEST_CALLS} deep", "",
                 "give the values in between names of their own",
             )
         self.calls.append(span)

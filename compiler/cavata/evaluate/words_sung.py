@@ -35,7 +35,7 @@ class WordsSung:
             others = tuple((span, "the other text") for span in dict.fromkeys(known) if span != step.span)
             words = " ".join(syllable.text + "-" * syllable.goes_on for syllable in gone[:3])
             bag.warning(
-                "V609", step.span, "these notes have words already, which this text takes the place of",
+                "V609", step.span, "these notes have words already, which this text replaces",
                 label=f"`{words}{' ...' if len(gone) > 3 else ''}` is not sung",
                 cure="take one of the texts away, or give it to another line", also=others,
             )  # fmt: skip

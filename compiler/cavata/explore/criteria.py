@@ -1,9 +1,9 @@
 """What readings are judged by: each criterion by name, counted for all readings of a space at once.
 
 In: a space and what the composer asked for. Out: for each criterion one number a reading, rounded to 1e-9 so that no
-order hangs on the last bit. `key` is the Krumhansl-Kessler correlation; how harsh a chord is, is the project's own
-scale, from common practice: seconds and sevenths the size of a semitone are harshest, then the tritone, whole tones,
-thirds and sixths, fourths and fifths.
+order hangs on the last bit. `key` is the Krumhansl-Kessler correlation; how dissonant a chord is, is the project's own
+scale, from common practice: seconds and sevenths the size of a semitone are most dissonant, then the tritone, whole
+tones, thirds and sixths, fourths and fifths.
 """
 
 from __future__ import annotations
@@ -27,12 +27,12 @@ from cavata.study.reading import PROFILES
 CRITERIA_TEXTS: dict[str, tuple[bool, str]] = {
     "few-inflections": (True, "notes inflected"),
     "singable": (True, "sum of all leaps in semitones"),
-    "true-leaps": (True, "augmented and diminished leaps"),
+    "few-awkward-leaps": (True, "augmented and diminished leaps"),
     "key": (False, "correlation with the best major or minor key"),
     "in-mode": (True, "notes outside the mode of --mode"),
-    "variety": (False, "different notes of the twelve"),
-    "consonant": (True, "harshness of all notes together, for --color"),
-    "harsh": (False, "harshness of all notes together, for --color"),
+    "variety": (False, "different pitch classes"),
+    "consonant": (True, "dissonance of all notes together, for --sonority"),
+    "dissonant": (False, "dissonance of all notes together, for --sonority"),
     "comfortable": (True, "semitones outside the comfortable range of --for"),
     "near": (True, "semitones by which leaps differ from those of --near"),
     "opening": (True, "semitones by which the first leap differs from that of --opening"),
@@ -49,7 +49,7 @@ FORMS = (
     ("no awkward leap", "no augmented or diminished leap at all"),
     ("no leap over P5", "no leap wider than an interval"),
     ("at most 1 inflected", "so many notes inflected, or fewer"),
-    ("all different", "no note of the twelve twice"),
+    ("all different", "no pitch class twice"),
 )
 """Every form of requirement with what it means."""
 
@@ -176,7 +176,7 @@ def _variety(lines: ReadingArrays, _: Wishes) -> Numbers:
     return np.asarray((lines.classes() > 0).sum(axis=1)[:, None])
 
 
-def _harshness(lines: ReadingArrays, _: Wishes) -> Numbers:
+def _dissonance(lines: ReadingArrays, _: Wishes) -> Numbers:
     heard = (lines.classes() > 0).astype(np.int32)
     weights = np.array([[HARSHNESS[min((a - b) % 12, (b - a) % 12)] for a in range(12)] for b in range(12)])
     return np.asarray(((heard @ weights) * heard).sum(axis=1)[:, None] // 2)
@@ -206,8 +206,8 @@ def _opening(lines: ReadingArrays, wishes: Wishes) -> Numbers:
 
 
 _COUNTS: dict[str, Callable[[ReadingArrays, Wishes], Numbers]] = {
-    "few-inflections": _few, "singable": _singable, "true-leaps": _true, "key": _key, "in-mode": _in_mode,
-    "variety": _variety, "consonant": _harshness, "harsh": _harshness, "comfortable": _comfortable, "near": _near,
+    "few-inflections": _few, "singable": _singable, "few-awkward-leaps": _true, "key": _key, "in-mode": _in_mode,
+    "variety": _variety, "consonant": _dissonance, "dissonant": _dissonance, "comfortable": _comfortable, "near": _near,
     "opening": _opening,
 }  # fmt: skip
 CRITERIA = {name: Criterion(name, less, says, _COUNTS[name]) for name, (less, says) in CRITERIA_TEXTS.items()}

@@ -33,7 +33,7 @@ class Asked:
     limits: SearchLimits
     mode: str | None = None
     instrument: str | None = None
-    color: str | None = None
+    sonority: str | None = None
     near: str | None = None
     opening: str | None = None
     require: tuple[str, ...] = ()
@@ -124,11 +124,11 @@ class Exploring:
         low, high = limits.lowest_octave, limits.highest_octave
         fewer = max(limits.inflections - 1, 0)
         for words, other in (
-            (f"`--inflections {fewer}`", SearchLimits(fewer, low, high, limits.jumps)),
-            (f"`--jumps {max(limits.jumps - 1, 0)}`",
-             SearchLimits(limits.inflections, low, high, max(limits.jumps - 1, 0))),
+            (f"`--inflections {fewer}`", SearchLimits(fewer, low, high, limits.octave_leaps)),
+            (f"`--octave-leaps {max(limits.octave_leaps - 1, 0)}`",
+             SearchLimits(limits.inflections, low, high, max(limits.octave_leaps - 1, 0))),
             (f"`--octaves {low}..{max(high - 1, low)}`",
-             SearchLimits(limits.inflections, low, max(high - 1, low), limits.jumps)),
+             SearchLimits(limits.inflections, low, max(high - 1, low), limits.octave_leaps)),
         ):  # fmt: skip
             if other != limits:
                 tried.append(f"{words} leaves {sum(reading_count(stem, other) for stem in stems)}")
@@ -218,8 +218,9 @@ class Exploring:
                     "O334", None, f"--prefer: there is nothing to measure `{name}` by",
                     cure=f"give `{options[name]}` too",
                 )
-        on = {"few-inflections", "singable", "true-leaps", *weights, *(name for name, is_on in given.items() if is_on)}
-        on |= {asked.color} if asked.color else set()
+        on = {"few-inflections", "singable", "few-awkward-leaps", *weights}
+        on |= {name for name, is_on in given.items() if is_on}
+        on |= {asked.sonority} if asked.sonority else set()
         on |= set() if wishes.mode is not None else {"key"}
         on |= {"variety"} if len(asked.names) > 1 else set()
         return tuple(name for name in CRITERIA if name in on)
@@ -228,7 +229,7 @@ class Exploring:
         if not one.readings:
             self.bag.error(
                 "O331", None, f"no reading of `{one.name}` lies within these octaves",
-                cure="widen `--octaves` or `--jumps`",
+                cure="widen `--octaves` or `--octave-leaps`",
             )
             return
         text, count = one.excluded[0]

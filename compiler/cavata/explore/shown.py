@@ -34,7 +34,7 @@ def pasted(space: Space, index: int, motif: str) -> tuple[str, ...]:
 
 
 def _value(space: Space, index: int) -> str:
-    """The letters as they are, or stretch by stretch where the line jumps; inflections come later."""
+    """The letters as they are, or stretch by stretch where the line leaps an octave; inflections come later."""
     stem, line, runs = space.stem, space.line(index), space.runs(index)
     if len(runs) == 1:
         return stem.name
@@ -93,7 +93,7 @@ def changes_text(candidate: Candidate) -> str:
     stem = candidate.space.stem
     said = [part.strip() for part in stem.row.split(",")[1:] if " as " in part] if stem.row else []
     said += [f"{word} {number}" for number, word in candidate.space.inflected(candidate.index)]
-    return ", ".join(said) or "as it is"
+    return ", ".join(said) or "unaltered"
 
 
 def explore_text(found: Sequence[Explored], most: int, motif: str, twelve: Twelve | None) -> str:
@@ -117,7 +117,7 @@ def _name(one: Explored, most: int, motif: str) -> Iterator[str]:
     notes = " ".join(str(pitch.pitch_class) for pitch in one.spaces[0].stem.pitches)
     of = f" of which {one.allowed} meet what is required," if one.allowed != one.readings else ""
     yield f"{one.name} ({notes}): {one.readings} readings,{of} {len(one.ranked)} that nothing beats\n\n" + text_table(
-        ("", "score", *one.criteria, "notes", "leaps", "decided", "also from", "why here"),
+        ("", "score", *one.criteria, "notes", "leaps", "choices", "also from", "ranked by"),
         [
             (str(row.rank), f"{row.candidate.score:.3f}", *map(value_text, row.candidate.values),
              " ".join(map(str, row.candidate.line)),
@@ -139,7 +139,7 @@ def _twelve(twelve: Twelve, motif: str) -> str:
     rows: list[str] = []
     for space, index in twelve.readings:
         rows += pasted(space, index, f"{motif or space.stem.name}_all")
-    head = f"ALL NAMES TOGETHER: {twelve.notes} of the twelve notes, {twelve.inflections} inflected (to paste)\n\n"
+    head = f"ALL NAMES TOGETHER: {twelve.notes} pitch classes, {twelve.inflections} inflected (to paste)\n\n"
     return head + "".join(f"    {row}\n" for row in rows)
 
 

@@ -5,7 +5,7 @@ inflections of a reading and its octaves do not hang on one another, so what res
 
 A note is inflected by `raised` or `lowered`, a chromatic semitone; no reading has a double accidental that the cipher
 does not give. The order is fixed: fewest inflections first, then by the notes inflected from the first on, `raised`
-before `lowered`; within that fewest jumps first, then nearest to where the cipher lays the line.
+before `lowered`; within that fewest octave leaps first, then nearest to where the cipher lays the line.
 """
 
 from __future__ import annotations
@@ -162,7 +162,7 @@ class SearchLimits:
     lowest_octave: int
     highest_octave: int
     """Octaves of scientific pitch notation in which every note must lie."""
-    jumps: int
+    octave_leaps: int
     """At how many places the line may leave the octave in which it would go on."""
 
 
@@ -238,10 +238,10 @@ def octaves(stem: NameStem, limits: SearchLimits) -> list[tuple[int, ...]]:
     rows: list[tuple[tuple[int, ...], int]] = [((shift,), 0) for shift in ranges[0]]
     for wanted in ranges[1:]:
         rows = [
-            ((*row, shift), jumps + (shift != row[-1]))
-            for row, jumps in rows
+            ((*row, shift), octave_leaps + (shift != row[-1]))
+            for row, octave_leaps in rows
             for shift in wanted
-            if jumps + (shift != row[-1]) <= limits.jumps
+            if octave_leaps + (shift != row[-1]) <= limits.octave_leaps
         ]
     return [row for row, _ in sorted(rows, key=lambda pair: (pair[1], sum(map(abs, pair[0])), pair[0]))]
 
@@ -255,7 +255,7 @@ def _inflection_count(stem: NameStem, limits: SearchLimits) -> int:
 
 
 def _shift_counts(stem: NameStem, limits: SearchLimits) -> dict[tuple[int, int], int]:
-    """How many rows end in each shift with so many jumps."""
+    """How many rows end in each shift with so many octave leaps."""
     counts: dict[tuple[int, int], int] = {}
     for place, pitch in enumerate(stem.pitches):
         wanted = range(limits.lowest_octave - pitch.octave, limits.highest_octave - pitch.octave + 1)
@@ -263,10 +263,10 @@ def _shift_counts(stem: NameStem, limits: SearchLimits) -> dict[tuple[int, int],
             counts = {(shift, 0): 1 for shift in wanted}
             continue
         following: dict[tuple[int, int], int] = {}
-        for (last, jumps), ways in counts.items():
+        for (last, octave_leaps), ways in counts.items():
             for shift in wanted:
-                now = jumps + (shift != last)
-                if now <= limits.jumps:
+                now = octave_leaps + (shift != last)
+                if now <= limits.octave_leaps:
                     following[shift, now] = following.get((shift, now), 0) + ways
         counts = following
     return counts

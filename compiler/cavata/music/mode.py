@@ -147,7 +147,7 @@ def moved(pitch: Pitch, degrees: int, mode: Mode) -> Pitch:
     return degree(number + degrees, mode).exactly(distance)
 
 
-def turned(pitch: Pitch, axis: Pitch, mode: Mode) -> Pitch:
+def inverted_by_degrees(pitch: Pitch, axis: Pitch, mode: Mode) -> Pitch:
     """The pitch as many degrees below the axis as it lay above; what was foreign by a rise is so by a fall."""
     if mode.by_letter:
         foreign = pitch.alter - mode.alteration(pitch.letter)

@@ -117,7 +117,7 @@ class Pitch:
         """The same note name so many octaves higher."""
         return Pitch(self.position + 7 * octaves, self.alter)
 
-    def mirrored(self, axis: Pitch) -> Pitch:
+    def inverted(self, axis: Pitch) -> Pitch:
         """What lay an interval above the axis lies that interval below it, spelled so, however many signs it takes."""
         return _spelled(2 * axis.position - self.position, 2 * axis.midi - self.midi)
 

@@ -18,6 +18,7 @@ from cavata.names.modes import Mismatch, Reader, Reported, read_mode
 from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (
@@ -332,10 +333,15 @@ def _note(reader: Reader) -> tuple[NoteItem, Span] | None:
             return None
 
 
+_MARKED = "-> marked "
+"""What a hint need not say where a marking is read already."""
+
+
 def _dynamic(reader: Reader) -> Given:
     word = reader.word()
     if word not in DYNAMICS:
-        cure = "without `to`, as `crescendo p f`" if word == "to" else "dynamics are " + " ".join(DYNAMICS)
+        cure = here(word).replace(_MARKED, "") if word else ""
+        cure = "without `to`, as `crescendo p f`" if word == "to" else cure or "dynamics are " + " ".join(DYNAMICS)
         raise reader.fail(KIND_WORDS[Kind.DYNAMIC], cure)
     return Given(word, (reader.take().span,))
 
@@ -356,22 +362,24 @@ def _markings(reader: Reader) -> Given:
         else:
             text = reader.word()
             if text in DYNAMICS:
-                raise reader.fail("no second dynamic", f"give it a step of its own, as `marked last {text}`")
-            if text in TRANSFORMS:
-                raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a step of its own, after another `->`")
+                raise reader.fail("no second dynamic", f"give it a transform of its own, as `marked last {text}`")
             if text == "fermata":
                 raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is a transform of its own: `fermata last`")
             known = (*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES)
             guess = (closest(text, known, 1) or _in_full(text, known)) if text else ()
-            raise reader.fail(
-                KIND_WORDS[Kind.MARKINGS],
-                f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`',
-            )
+            meant = f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`'
+            known_here = here(text, "", _after(reader)).replace(_MARKED, "") if text else ""
+            raise reader.fail(KIND_WORDS[Kind.MARKINGS], known_here or meant)
         reader.take()
     if reader.at == first_mark:
         raise reader.fail(KIND_WORDS[Kind.MARKINGS])
     spans = tuple(reader.atoms[i].span for i in range(first_mark, reader.at))
     return Given(Markings(dynamic, tuple(articulations), tuple(words), tuple(techniques)), spans)
+
+
+def _after(reader: Reader) -> str:
+    """The words after the one that is read."""
+    return " ".join(atom.span.text for atom in reader.atoms[reader.at + 1 :])
 
 
 def _in_full(text: str, known: Sequence[str]) -> tuple[str, ...]:

@@ -41,12 +41,13 @@ from cavata.names.program import (
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import one_of
+from cavata.syntax.trade_words import here
+from cavata.syntax.words import CHANGED_WORDS, one_of
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, Kind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
 
-# ------------------------------------------------------------------ what musicians call a step elsewhere
+# ------------------------------------------------------------------ words that stand elsewhere
 
 
 DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
@@ -74,8 +75,8 @@ WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
 """What says how often or how long."""
 
 
-def in_other_words(word: str) -> str:
-    """The cure for a word that is no step but names one in the trade; empty where none is known."""
+def in_other_words(word: str, after: str) -> str:
+    """The cure for a word that is no transform but names one in the trade; empty where none is known."""
     if word in DRESS:
         return f"markings stand after `marked`: `-> marked {word}`"
     if word in ("long", "duration"):
@@ -218,7 +219,7 @@ class Binder:
         """Bind a chain link by link; every link is looked at even if one fails."""
         if len(tree.links) > LONGEST_CHAIN:
             self.bag.error(
-                "N212", tree.links[LONGEST_CHAIN].span, f"one value has more than {LONGEST_CHAIN} links",
+                "N212", tree.links[LONGEST_CHAIN].span, f"a value has more than {LONGEST_CHAIN} transforms and additions",
                 label="too long",
                 cure="give its parts names",
             )
@@ -295,7 +296,7 @@ class Binder:
             guess = closest(word.text, known, 1)
             self.bag.error(
                 "N204", word.span, f"nothing is called `{word.text}`", label="not defined",
-                cure=brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word.text, sorts)),
+                cure=brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word, sorts)),
             )
             return None
         if declared.sort is None:
@@ -324,14 +325,17 @@ class Binder:
         known = sorted(self.scope.names(*sorts))
         return "there are " + ", ".join(f"`{n}`" for n in known[:6]) if known else ""
 
-    def hint(self, word: str, sorts: tuple[Sort, ...]) -> str:
+    def hint(self, unknown: t.Word, sorts: tuple[Sort, ...]) -> str:
         """What may have been meant by an unknown name."""
+        word = unknown.text
         if word in TRANSFORMS or word in COMBINATIONS:
-            return f"`{word}` is a step; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
+            return f"`{word}` is a transform; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
         if word in self.players:
             return f"`{word}` is a part: it stands before the colon, or in `voiced across` with spaces between parts"
         if len(word) <= 3 and word[:1] in "HS":
             return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
+        if meant := here(word):
+            return meant
         if Sort.CIPHER in sorts:
             return "the library's ciphers are brought in by `use french from ciphers`"
         if Sort.PASSAGE in sorts:
@@ -366,7 +370,7 @@ class Binder:
         """Bind a step: a script's own transform first, then the kernel's."""
         text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
         text = " ".join(text.split())
-        own = self.scope.find(step.word.text)
+        own = self.scope.find(step.word.text) or self.scope.find(step.word.span.text)
         if own is not None and own.sort is Sort.TRANSFORM:
             self.uses.setdefault(own.identity, step.word.span)
             arguments = self.own_arguments(step.arguments, own, step.word, given=1)
@@ -402,7 +406,7 @@ class Binder:
             return
         if own is None and word.text in WITHOUT_ARROW:
             self.bag.error(
-                "N811", step.span, f"`{word.text}` stands without an arrow", label="it is no step",
+                "N811", step.span, f"`{word.text}` stands without an arrow", label="it is no transform",
                 cure=f"write `{step.span.text}`",
             )  # fmt: skip
             return
@@ -413,9 +417,10 @@ class Binder:
         elif word.text in COMBINATIONS:
             cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
         else:
-            meant = f"did you mean `{guess[0]}`?" if guess else in_other_words(word.text)
-            cure = brought_by(word.text) or meant or "`cavata why N206` lists the steps"
-        self.bag.error("N206", word.span, f"there is no step `{word.text}`", label="not a transform", cure=cure)
+            meant = in_other_words(word.text, step.span.text[len(word.text) :])
+            meant = meant or (f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the transforms")
+            cure = brought_by(word.text) or meant
+        self.bag.error("N206", word.span, f"there is no transform `{word.text}`", label="unknown after `->`", cure=cure)
 
     def own_arguments(
         self, atoms: tuple[t.Argument | t.Loose, ...], own: Declared, word: t.Word, given: int
@@ -527,14 +532,21 @@ class Binder:
             arguments = self.own_arguments(call.arguments, own, word, given=0)
             return None if arguments is None else CallOwn(own.identity, arguments, call.span)
         combination = COMBINATIONS.get(word.text)
+        if combination is None and f"{word.text}(" in CHANGED_WORDS:
+            self.bag.error(
+                "N810", word.span, f"`{word.text}` is no combination any more", label="as edition 1 wrote it",
+                cure=f"write `{CHANGED_WORDS[f'{word.text}(']}...)`",
+            )  # fmt: skip
+            return None
         if combination is None:
             known = (*COMBINATIONS, *self.scope.names(Sort.TRANSFORM))
             guess = closest(word.text, known, 1)
             cure = f"did you mean `{guess[0]}`?" if guess else "combinations are " + ", ".join(
                 f"`{c.pattern}`" for c in COMBINATIONS.values()
             )
+            cure = here(word.text) or cure
             if word.text in TRANSFORMS:
-                cure = f"it is a step: `value -> {TRANSFORMS[word.text][0].pattern}`"
+                cure = f"it is a transform: `value -> {TRANSFORMS[word.text][0].pattern}`"
             self.bag.error("N208", word.span, f"there is no combination `{word.text}`", cure=cure)
             return None
         return self.combination(call, combination)

@@ -227,7 +227,7 @@ class _Loader:
                 self.bag.warning(
                     "N603", word.span, f"`{word.text}` means a file of yours, not the standard library's",
                     label=f"`{self.shown(found)}` is nearer",
-                    cure="call the file otherwise"
+                    cure="give the file another name"
                     + (f", or write `\"{found.name}\"` where you mean it" if holds is library else ""),
                 )  # fmt: skip
             return found, holds

@@ -17,6 +17,7 @@ from cavata.names.program import Bound, Given, Parameter
 from cavata.names.scopes import Declared
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 from cavata.transforms.signature import KIND_WORDS, Kind
 
 # ----------------------------------------------------------------
@@ -151,7 +152,8 @@ def read_mode(reader: Reader) -> Given:
         text = reader.word()
         guess = closest(text, (*MODES, *reader.modes()), 1) if text else ()
         known = ", ".join(f"`{m}`" for m in MODES)
-        raise reader.fail("a mode's name", f"did you mean `{guess[0]}`?" if guess else f"modes are {known}")
+        meant = here(text) if text else ""
+        raise reader.fail("a mode's name", meant or (f"did you mean `{guess[0]}`?" if guess else f"modes are {known}"))
     return Given(mode, (first.span.to(reader.take().span),))
 
 

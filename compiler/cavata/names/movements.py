@@ -43,6 +43,7 @@ from cavata.names.scopes import Scope
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 
 Steps = tuple[BoundStep | ApplyOwn, ...]
 
@@ -242,7 +243,8 @@ class MovementBinder:
             guess = closest(row.mode.text, DEGREES, 1)
             self.bag.error(
                 "N217", row.mode.span, f"there is no mode `{row.mode.text}`",
-                cure=f"did you mean `{row.tonic} {guess[0]}`?" if guess else "modes are " + ", ".join(DEGREES),
+                cure=here(row.mode.text.split()[-1])
+                or (f"did you mean `{row.tonic} {guess[0]}`?" if guess else "modes are " + ", ".join(DEGREES)),
             )
             return False
         mode = Mode(row.tonic, row.mode.text)

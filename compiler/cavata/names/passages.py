@@ -124,7 +124,7 @@ class PassageBinder:
         for index, parameter in enumerate(tree.parameters):
             if parameter.text in names[:index]:
                 message = f"two parameters are called `{parameter.text}`"
-                self.bag.error("N214", parameter.span, message, cure="call one of them otherwise")
+                self.bag.error("N214", parameter.span, message, cure="give one of them another name")
         heads = {
             ref.part.text: ref.part.span for row in tree.rows if not isinstance(row, t.Placement) for ref in row.parts
         }
@@ -159,7 +159,7 @@ class PassageBinder:
         """Whether so many passages may stand inside each other; reported if not."""
         if depth <= DEEPEST:
             return True
-        message = f"passages stand more than {DEEPEST} deep inside each other"
+        message = f"passages are nested more than {DEEPEST} deep"
         self.bag.error("N404", tree.name.span, message, cure="write some of them out")
         return False
 
@@ -284,7 +284,7 @@ class PassageBinder:
                 if self.placed == MOST_PLACED + 1:
                     self.bag.error(
                         "N404", asked, f"passages place more than {MOST_PLACED} lines in this piece",
-                        label="here it is given up",
+                        label="the compiler stops here",
                         cure="place fewer of them",
                     )
                 return None

@@ -370,3 +370,5 @@ class Program:
     """What the piece requires."""
     staves: tuple[t.SharedStaff[str], ...] = ()
     """Those that several parts share in the full score, from the top of the page."""
+    unused: tuple[tuple[Identity, Span], ...] = ()
+    """What a piece's own file defines and nothing uses."""

@@ -69,10 +69,9 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
     promises, promised = movements.promises([d for d in main.declarations if isinstance(d, t.Require)])
     for identity in (*movements.uses, *promised):
         binding.bind_identity(identity)
-    if bound:
-        _report_unused(known[loaded.main], {*binding.used, *movements.uses}, bag)
+    unused = _unused(known[loaded.main], {*binding.used, *movements.uses}) if bound else ()
     staves = bind_staves(main, forces, groups, bag)
-    return Program(loaded.main, binding.ordered(), piece, forces, groups, bound, promises, staves)
+    return Program(loaded.main, binding.ordered(), piece, forces, groups, bound, promises, staves, unused)
 
 
 def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
@@ -156,7 +155,7 @@ class _Definitions:
                     if parameter.text in names[:index]:
                         self.bag.error(
                             "N214", parameter.span, f"two parameters are called `{parameter.text}`",
-                            cure="call one of them otherwise",
+                            cure="give one of them another name",
                         )  # fmt: skip
                 binder.parameters = {name: index for index, name in enumerate(names)}
                 body = binder.value(tree.value)
@@ -208,12 +207,15 @@ class _Definitions:
         )
 
 
-def _report_unused(scope: Scope, used: set[Identity], bag: Diagnostics) -> None:
-    for declared in scope.own.values():
-        if declared.identity not in used and declared.sort in (
-            Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.PASSAGE,
-        ):  # fmt: skip
-            bag.warning(
-                "N301", declared.span, f"`{declared.identity.name}` is never heard", label="defined, but used nowhere",
-                cure="use it, or take it out",
-            )
+def _unused(scope: Scope, used: set[Identity]) -> tuple[tuple[Identity, Span], ...]:
+    sorts = (Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.PASSAGE)
+    return tuple((d.identity, d.span) for d in scope.own.values() if d.identity not in used and d.sort in sorts)
+
+
+def report_unused(program: Program, bag: Diagnostics) -> None:
+    """Warn of what is defined and never heard; of a script with errors not, where the use may be what is wrong."""
+    for identity, span in program.unused:
+        bag.warning(
+            "N301", span, f"`{identity.name}` is never heard", label="defined, but used nowhere",
+            cure="use it, or take it out",
+        )  # fmt: skip

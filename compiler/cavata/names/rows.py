@@ -11,6 +11,7 @@ from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
 from cavata.names.program import Apply, BoundItem, BoundLine, BoundMarking, BoundStep, Part, PartStaff
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 
 _DRESS = "dress"
 
@@ -64,7 +65,7 @@ class RowBinder:
         guess = closest(part.text, (*self.parts, *self.groups), 1)
         self.bag.error(
             "N223", part.span, f"there is no part `{part.text}`", label="not among the forces",
-            cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
+            cure=here(part.text) or (f"did you mean `{guess[0]}`?" if guess else "name it under `forces`"),
         )
 
     def staff_exists(self, target: PartStaff, ref: t.PartRef) -> bool:
@@ -116,7 +117,7 @@ class RowBinder:
         if not isinstance(step, Apply) or step.transform.family != _DRESS:
             self.bag.error(
                 "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars", label="changes the notes",
-                cure="over bars stand steps of dress, as `marked`, `crescendo` or `tremolo`",
+                cure="over bars stand markings and ornaments, as `marked`, `crescendo` or `tremolo`",
             )
             return None
         return step

@@ -38,7 +38,7 @@ def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
             if value.close and entry - before >= line.duration:
                 raise Refusal(
                     "P201", f"an entry after {entry - before} is no stretto", f"the line lasts {line.duration}",
-                    "let it enter before the one before is done; a `canon` may come later",
+                    "let it enter before the voice before it ends; a `canon` may enter later",
                 )
         lines.append(delayed(line, entry - at))
     return Texture(tuple(lines))

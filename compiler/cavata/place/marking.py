@@ -39,7 +39,7 @@ def take_up(
         twice = next((other for other in others if other.begin < end and begin < other.end), None)
         if twice is not None:
             bag.error(
-                "I108", marking.span, f"`{part.name}` has two instruments in hand in the same bars",
+                "I108", marking.span, f"`{part.name}` plays two instruments in the same bars",
                 cure="let one of them end before the other begins",
                 also=((twice.span, f"here it is {twice.instrument.key}"),),
             )  # fmt: skip

@@ -21,7 +21,7 @@ from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Tempo, bar_at
+from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -154,10 +154,11 @@ class MovementPlacer:
                     self.mark(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
-        staves = self.staves.finished(self.bar_length) if self.bars else ()
+        staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
-            rows = [(section.called, section.span) for section in self.planned.sections]
-            self.staves.check_reach(Whereabouts(self.bars, rows))
+            where = Whereabouts(self.bars, [(section.called, section.span) for section in self.planned.sections])
+            staves = self.staves.finished(self.bar_length, where.bars_of)
+            self.staves.check_reach(where)
         if not whole:
             return None
         if not self.bag.has_errors:  # a line that is too long was reported with its own section
@@ -342,7 +343,7 @@ class MovementPlacer:
         if total > MOST_IN_PIECE:
             self.bag.error(
                 "P116", line.span, f"a piece holds {MOST_IN_PIECE} notes and rests at most",
-                label="here it is given up",
+                label="the compiler stops here",
                 cure="repeat less often",
             )
         return laid

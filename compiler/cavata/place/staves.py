@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import zip_longest
 from math import lcm
@@ -332,12 +332,14 @@ class StaffBuilder:
         report = self.bag.error if is_error else self.bag.warning
         report(code, event.line, message, label=label, cure=cure, also=also)
 
-    def finished(self, bar_length: Callable[[Fraction], Fraction]) -> tuple[tuple[Staff, ...], ...]:
+    def finished(
+        self, bar_length: Callable[[Fraction], Fraction], bars_of: Callable[[Sequence[ScoreEvent]], str]
+    ) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
             _one_pedal(
                 tuple(
-                    Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff)))
+                    Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff, bars_of)))
                     for staff in part.instrument.staves
                     if staff != part.instrument.third or self.events[(part.name, staff)] or not staff
                 )
@@ -345,7 +347,9 @@ class StaffBuilder:
             for part in self.parts.values()
         )
 
-    def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
+    def voices(
+        self, part: str, staff: str, bars_of: Callable[[Sequence[ScoreEvent]], str]
+    ) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
         events = self.in_order(part, staff)
         for event in events:
@@ -356,7 +360,8 @@ class StaffBuilder:
             earlier, later = found
             place = f"`{part}.{staff}`" if staff else f"`{part}`"
             self.warn_once(
-                part, later, f"overlap {earlier.line.start}", "P102", f"two lines of {place} sound at once",
+                part, later, f"overlap {earlier.line.start}", "P102",
+                f"two lines of {place} sound at once{bars_of((later,))}",
                 "begins before the other is done",
                 "let one of them rest, give it to another part, begin the later one with `replace:`, "
                 "or put both into one item with `together(a, b)`", True,

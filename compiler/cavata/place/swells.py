@@ -148,7 +148,7 @@ def clear_hairpins(
                 staves.replace(*key, index, *dressed_at((placed.event,), (cleared,), marking.step.span))
                 staves.warn_once(
                     key[0], placed, f"hairpin {marking.span.start}", "P140",
-                    "a hairpin of these notes gives way to one over their bars", "this item has the hairpin",
+                    "a hairpin over these bars replaces one that the notes have", "this item has the hairpin",
                     "take one of the two away, or let the bars end before the other begins",
                     also=((marking.span, "the one over the bars"),),
                 )  # fmt: skip

@@ -30,7 +30,7 @@ def colors(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tuple
         without = ", ".join(f"`{name}`" for name in names[len(PALETTE) :][:4])
         bag.warning(
             "P405", row.span, f"{len(names)} names are heard, and there are {len(PALETTE)} colors",
-            label=f"black stay {without}", cure="nobody could tell more of them apart",
+            label=f"these stay black: {without}", cure="more colors could not be told apart",
         )
     return tuple(zip(names, PALETTE, strict=False))
 

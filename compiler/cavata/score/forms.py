@@ -1,9 +1,9 @@
 """The form in which a name sounds, in the trade's terms, from the steps that its notes went through.
 
 In: steps as notes remember them, read back by the table of steps: which one it was, and with which arguments. Out:
-forms in a fixed order, none twice. What cancels out is not told: a line turned back twice goes forward, and one made
-twice as slow and then twice as fast is as it was. Steps of dress give no form, nor does one that a script defines
-itself, whose inner steps are remembered beside it.
+forms in a fixed order, none twice. What cancels out is not told: a retrograde of a retrograde goes forward, and one
+made twice as slow and then twice as fast is as it was. Markings and ornaments give no form, nor does one that a script
+defines itself, whose inner steps are remembered beside it.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Transform
 class Form(Enum):
     """How a statement differs from the name as the cipher gives it; its value is the key of its words."""
 
-    BACKWARDS = "backwards"
-    UPSIDE_DOWN = "upside_down"
+    RETROGRADE = "retrograde"
+    INVERSION = "inversion"
     CHORD = "chord"
     BROKEN_CHORD = "broken_chord"
     WOVEN = "woven"
@@ -31,11 +31,11 @@ class Form(Enum):
     HOCKET = "hocket"
     OVER_BASS = "over_bass"
     HARMONIZED = "harmonized"
-    SLOWER = "slower"
-    FASTER = "faster"
+    AUGMENTATION = "augmentation"
+    DIMINUTION = "diminution"
     RHYTHM = "rhythm"
     TRANSPOSED = "transposed"
-    WIDENED = "widened"
+    EXPANDED = "expanded"
     IN_PART = "in_part"
     ROTATED = "rotated"
     SEQUENCE = "sequence"
@@ -43,11 +43,11 @@ class Form(Enum):
 
 
 _SIMPLE = {
-    "up": Form.TRANSPOSED, "down": Form.TRANSPOSED, "step": Form.TRANSPOSED, "widened": Form.WIDENED,
+    "up": Form.TRANSPOSED, "down": Form.TRANSPOSED, "step": Form.TRANSPOSED, "expanded": Form.EXPANDED,
     "rotated": Form.ROTATED, "first": Form.IN_PART, "last": Form.IN_PART, "notes": Form.IN_PART,
     "without": Form.IN_PART, "cut": Form.IN_PART, "sequence": Form.SEQUENCE, "doubled": Form.HARMONIZED,
     "harmonized": Form.HARMONIZED, "neighbors": Form.FIGURED, "passing": Form.FIGURED, "weave": Form.WOVEN,
-    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "pedal": Form.OVER_BASS,
+    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "pedal_point": Form.OVER_BASS,
     "ostinato": Form.OVER_BASS,
 }  # fmt: skip
 """Steps, by their words, that say what they make of a line and leave every other form as it is."""
@@ -65,9 +65,9 @@ def forms_of(steps: Sequence[str]) -> tuple[Form, ...]:
         word = read.pattern.split()[0]
         match word:
             case "retrograde":
-                found ^= {Form.BACKWARDS}
-            case "inverted" | "mirrored":
-                found ^= {Form.UPSIDE_DOWN}
+                found ^= {Form.RETROGRADE}
+            case "inverted":
+                found ^= {Form.INVERSION}
             case "as":
                 found = found - {Form.BROKEN_CHORD} | {Form.CHORD}
             case "broken":
@@ -83,7 +83,7 @@ def forms_of(steps: Sequence[str]) -> tuple[Form, ...]:
             case _:
                 pass
     if slower != 1:
-        found.add(Form.SLOWER if slower > 1 else Form.FASTER)
+        found.add(Form.AUGMENTATION if slower > 1 else Form.DIMINUTION)
     return tuple(form for form in Form if form in found)
 
 

@@ -195,14 +195,14 @@ class Reading:
 
     @property
     def retrograde(self) -> tuple[Pitch, ...]:
-        """The line backwards."""
+        """The line in retrograde."""
         return self.pitches[::-1]
 
     @property
     def inversion(self) -> tuple[Pitch, ...] | None:
-        """The line turned over about its first note; None where that would leave the range."""
+        """The line inverted about its first note; None where that would leave the range."""
         try:
-            return tuple(writable(pitch.mirrored(self.pitches[0])) for pitch in self.pitches)
+            return tuple(writable(pitch.inverted(self.pitches[0])) for pitch in self.pitches)
         except Refusal:
             return None
 

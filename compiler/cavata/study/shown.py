@@ -1,4 +1,4 @@
-"""The script of a study's sheet: each reading on a piano staff, as it reads, backwards, upside down, and as a chord.
+"""The script of a study's sheet: each reading on a piano staff, prime, retrograde, inversion, and as a chord.
 
 In: a study. Out: the text of a Cavata script, which is engraved like any piece; what stands on the sheet can be pasted
 from it.
@@ -66,7 +66,7 @@ def repeats_text(reading: Reading) -> str:
 def _name(one: NameStudy) -> Iterator[str]:
     if one.readings:
         yield f"{one.name}: the line\n\n" + text_table(
-            ("", "cipher", "notes", "intervals", "contour", "range", "again", "why here"),
+            ("", "cipher", "notes", "intervals", "contour", "range", "repeated", "ranked by"),
             [
                 (str(rank), cipher_text(r), spelled(r.pitches), interval_text(r), r.contour or NONE,
                  f"{r.lowest}..{r.highest}", repeats_text(r), reason(r))
@@ -75,7 +75,7 @@ def _name(one: NameStudy) -> Iterator[str]:
             frozenset({0}),
         )  # fmt: skip
         yield f"{one.name}: the harmony\n\n" + text_table(
-            ("", "cipher", "set", "class", "vector", "chord", "keys", "modes"),
+            ("", "cipher", "prime form", "set class", "interval vector", "chord", "keys", "modes"),
             [
                 (str(rank), cipher_text(r), r.set_class.prime_text, r.set_class.label, r.set_class.vector_text,
                  str(r.chord) if r.chord else NONE, keys_text(r), modes_text(r))
@@ -83,10 +83,11 @@ def _name(one: NameStudy) -> Iterator[str]:
             ],
             frozenset({0}),
         )  # fmt: skip
-        yield f"{one.name}: turned\n\n" + text_table(
-            ("", "cipher", "backwards", "upside down"),
+        yield f"{one.name}: the forms\n\n" + text_table(
+            ("", "cipher", "prime", "retrograde", "inversion", "retrograde inversion"),
             [
-                (str(rank), cipher_text(r), spelled(r.retrograde), spelled(r.inversion) if r.inversion else NONE)
+                (str(rank), cipher_text(r), spelled(r.pitches), spelled(r.retrograde),
+                 *((spelled(r.inversion), spelled(r.inversion[::-1])) if r.inversion else (NONE, NONE)))
                 for rank, r in enumerate(one.readings, start=1)
             ],
             frozenset({0}),
@@ -159,7 +160,7 @@ def _reading(rank: int, reading: Reading) -> dict[str, Any]:
         "lowest": str(reading.lowest),
         "highest": str(reading.highest),
         "recurring": reading.recurring,
-        "repeated_at_once": reading.at_once_again,
+        "repeated": reading.at_once_again,
         "set_class": {"prime_form": list(kind.prime), "forte": kind.label, "interval_vector": list(kind.vector)},
         "chord": None if reading.chord is None else {
             "root": str(reading.chord.root), "quality": reading.chord.quality, "lowest": str(reading.chord.lowest),
@@ -174,6 +175,7 @@ def _reading(rank: int, reading: Reading) -> dict[str, Any]:
         "modes": [{"mode": str(f.mode), "inside": f.inside, "notes": f.notes} for f in reading.modes],
         "retrograde": [str(p) for p in reading.retrograde],
         "inversion": None if reading.inversion is None else [str(p) for p in reading.inversion],
+        "retrograde_inversion": None if reading.inversion is None else [str(p) for p in reading.inversion[::-1]],
     }  # fmt: skip
 
 
@@ -216,9 +218,9 @@ def _movement(index: int, rank: int, reading: Reading) -> Iterator[str]:
     title = f"{rank}. {reading.name} by {cipher_text(reading)}"
     yield from ("", f"cadenza sheet{index} {quoted(title)}", "    key none")
     chord = f"{reading.chord}" if reading.chord else f"{reading.set_class.prime_text} ({reading.set_class.label})"
-    forms = [word, f'{word} -> retrograde -> marked "backwards"']
+    forms = [word, f'{word} -> retrograde -> marked "retrograde"']
     if reading.inversion is not None:
-        forms.append(f'{word} -> inverted about {reading.pitches[0]} -> marked "upside down"')
+        forms.append(f'{word} -> inverted about {reading.pitches[0]} -> marked "inversion"')
     yield f"    section reason{index} {quoted(reason(reading))}"
     yield f"        piano.right: {', 1/2 rest, '.join(forms)}"
     yield f"        piano.left:  {word} -> low held {notes}/4 -> marked {quoted(chord)}"

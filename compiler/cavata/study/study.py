@@ -142,7 +142,7 @@ def reason(reading: Reading) -> str:
     different = len(reading.set_class.prime)
     said.append(f"{different} different note{'s' if different != 1 else ''}")
     if reading.at_once_again:
-        said.append(f"{reading.at_once_again} at once again")
+        said.append(f"{reading.at_once_again} repeated at once")
     if reading.own_notes:
         said.append(f"{reading.own_notes} on the note of the letter")
     if reading.keys:

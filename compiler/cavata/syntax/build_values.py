@@ -16,7 +16,7 @@ from cavata.music.event import QUARTER
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import RESERVED
+from cavata.syntax.words import BRITISH, RESERVED
 
 LONGEST = Fraction(1000)
 """The longest duration a script can write, in whole notes."""
@@ -67,7 +67,7 @@ class ValueBuilder:
         digits = token.value
         if len(digits) > 11 or abs(int(digits)) > LARGEST:
             self.bag.error(
-                "S203", self.at(token), "a number is beyond all use", label=f"more than {LARGEST}",
+                "S203", self.at(token), "the number is too large", label=f"more than {LARGEST}",
                 cure="write a smaller number"
             )
             return 1
@@ -199,7 +199,7 @@ class ValueBuilder:
         return inner
 
     def step_word(self, token: Token) -> t.Word:
-        return t.Word(token.value, self.at(token))
+        return t.Word(BRITISH.get(token.value, token.value), self.at(token))
 
     def step(self, word: t.Word, *arguments: t.Argument) -> t.Step:
         return t.Step(word, arguments, word.span.to(arguments[-1].span) if arguments else word.span)

@@ -4,7 +4,8 @@ In: the text of a script. Out: the same script laid out: four spaces a level, on
 words, neighbors aligned, long lines broken. Holds after: the syntax tree is the same but for
 places; every comment and every string stands as it was, in its order; laid out once more nothing
 changes; a statement that cannot be read is left as it stands, with the block under it. Statements
-are laid out by their signs alone, so a new statement of the language needs nothing new here.
+are laid out by their signs alone, so a new statement of the language needs nothing new here. Words
+of the language in British spelling become American.
 """
 
 from __future__ import annotations
@@ -13,11 +14,13 @@ import dataclasses
 import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cached_property
 from itertools import groupby
 
 from cavata.diagnostics import Diagnostic, Diagnostics
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.source import Source, Span
+from cavata.syntax import tree as t
 from cavata.syntax.format_lines import (
     STEP,
     PageLine,
@@ -31,6 +34,7 @@ from cavata.syntax.format_lines import (
 )
 from cavata.syntax.layout import Statement, lay_out, walk
 from cavata.syntax.parse import parse
+from cavata.syntax.words import BRITISH
 from cavata.text import columns
 
 # ----------------------------------------------------------------
@@ -288,6 +292,22 @@ class _Reading:
         self.roots = lay_out(self.source, _All())
         self.messages = bag.ordered()
 
+    @cached_property
+    def british(self) -> frozenset[str]:
+        """The words in British spelling that mean words of the language here, and nothing that the script has so."""
+        own: set[str] = set()
+        for declaration in self.module.declarations:
+            match declaration:
+                case t.OwnTransform(name):
+                    own.add(name.text)
+                case t.Use(names, _, _, alias):
+                    own.update(word.text for word in (*names, *([alias] if alias else [])))
+                    if not names:
+                        return frozenset()
+                case _:
+                    pass
+        return frozenset(BRITISH) - own
+
     def differing(self, other: _Reading) -> frozenset[int] | None:
         """The numbers of the declarations that the other text has otherwise; None where nothing corresponds."""
         mine, others = self.module.declarations, other.module.declarations
@@ -329,7 +349,7 @@ def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
             page += [PageLine(kept=_moved(line, placed.shift)) for line in reading.lines[number : placed.last + 1]]
             number = placed.last + 1
         else:
-            lines = [_read(line) for line in reading.plain[number : placed.last + 1]]
+            lines = _american([_read(line) for line in reading.plain[number : placed.last + 1]], reading.british)
             headings[id(lines[0])] = Heading(lines[0], placed.block, placed.above)
             statements[len(page)] = (len(lines), placed.indent)
             page += lines
@@ -342,6 +362,20 @@ def _written(reading: _Reading, left_alone: frozenset[int]) -> str:
 def _read(line: str) -> PageLine:
     tokens, comment = tokens_of(line.strip(" ").rstrip())
     return PageLine(tokens=tokens, comment=comment)
+
+
+def _american(lines: list[PageLine], british: frozenset[str]) -> list[PageLine]:
+    """The lines of a statement with the words of the language in American spelling."""
+    before, is_marking = "", bool(lines) and _is_marking(lines[0].tokens)
+    for line in lines:
+        changed = []
+        for token in line.tokens:
+            is_word = before in ("", "->", "show") or (before == ":" and is_marking)
+            is_british = is_word and token.text in british
+            changed.append(replace(token, text=BRITISH[token.text]) if is_british else token)
+            before = token.text
+        line.tokens = tuple(changed)
+    return lines
 
 
 def _between(line: str, number: int, blocks: Blocks) -> PageLine:

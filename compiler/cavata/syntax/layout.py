@@ -133,7 +133,7 @@ class _Reader:
                 "S106",
                 at,
                 at + 1,
-                f"brackets stand more than {DEEPEST_BRACKETS} deep",
+                f"brackets are nested more than {DEEPEST_BRACKETS} deep",
                 "",
                 "give the inner parts names of their own",
             )

@@ -28,7 +28,8 @@ from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
 from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
-from cavata.syntax.words import ROW_WORDS, describe, habit, one_of
+from cavata.syntax.trade_words import here
+from cavata.syntax.words import BRITISH, ROW_WORDS, describe, habit, one_of
 
 # ------------------------------------------------------------------ a statement cut into terminals
 
@@ -200,14 +201,8 @@ def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
     if not statement.broken and (word is None or word[0] not in DECLARATIONS):
         begin = statement.span.start
         first = Span(statement.span.source, begin, begin + (len(word[0]) if word else 1))
-        guess = closest(word[0], DECLARATIONS, 1) if word else ()
-        bag.error(
-            "S110",
-            first,
-            f"no statement begins with `{first.text}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            "statements begin with " + one_of(f"`{d}`" for d in DECLARATIONS),
-        )
+        cure = _begun_otherwise(statement.span, first)
+        bag.error("S110", first, f"no statement begins with `{first.text}`", cure=cure)
         statement.broken = True
     node = _read("declaration", statement, bag)
     if node is None:
@@ -215,6 +210,18 @@ def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
         match = _DECLARED.match(statement.span.text)
         return t.Broken(match[1] if match else "", _head(statement.span))
     return _with_block(node, statement, bag)
+
+
+def _begun_otherwise(statement: Span, first: Span) -> str:
+    """What may have been meant by a word that begins no statement."""
+    word = first.text
+    if word in ROW_WORDS:
+        return f"`{word}` is a row: it stands indented under a movement or a section"
+    if meant := here(word, "", statement.text[len(word) :]):
+        return meant
+    if guess := closest(word, DECLARATIONS, 1):
+        return f"did you mean `{guess[0]}`?"
+    return "statements begin with `name`, `motif`, `forces`, `movement` ...; `cavata why S110` lists all of them"
 
 
 def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
@@ -274,8 +281,11 @@ def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) ->
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     before = span.source.text[span.start : place.start if found else span.end]
     cure = habit(place.text if found else "", span.text, before)
-    words = [word for name in expected if (word := patterns.get(name)) and word.isalpha()]
+    words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
     meant = closest(place.text, words, 1) if found and not cure else ()
+    if not meant and not cure:
+        cure = here(place.text, before, span.source.text[place.end : span.end]) if found else ""
+        cure = cure or (here(before.strip()) if len(before.split()) == 1 else "")
     if not meant and not cure:
         meant = closest(before.strip(), ROW_WORDS, 1)
     bag.error("S101", place, message, label=f"expected {wanted}", cure=f"did you mean `{meant[0]}`?" if meant else cure)

@@ -30,8 +30,8 @@ _ROWS = {
     "piece": "piece_row", "cipher": "cipher_row", "forces": "force_row", "movement": "movement_row",
     "cadenza": "movement_row", "passage": "passage_row", "require": "require_row", "section": "section_row",
 }  # fmt: skip
-_NEW_NAMES = {"held": "held_notes"}
-"""What a script of edition 1 may have called something, and is a word of the language now."""
+_NEW_NAMES = {"held": "held_notes", "turned_table": "table_canon", "anapaest": "anapest"}
+"""What a script of edition 1 may have called something, and is a word of the language now; two renamed in the library."""
 
 Node = Tree[Token]
 
@@ -300,7 +300,7 @@ class _Work:
                     self.edit(_start(word), _end(word), "..")
 
     def renewed_text(self, nodes: Sequence[Node | Token]) -> str:
-        """The text of some neighbours as it stands now."""
+        """The text of some neighbors as it stands now."""
         start, end = _start(nodes[0]), _end(nodes[-1])
         inside = [edit for edit in self.edits if start <= edit.start and edit.end <= end]
         return applied(self.source.text[start:end], inside, start)

@@ -18,7 +18,17 @@ ROW_WORDS = frozenset(
 )
 """A part may not be called by a word that begins a row."""
 
-CHANGED_WORDS: dict[str, str] = {}
+CHANGED_WORDS: dict[str, str] = {
+    "mirrored": "inverted",
+    "nearest": "closest",
+    "rising": "ascending",
+    "falling": "descending",
+    "widened": "expanded",
+    "broken up": "broken ascending",
+    "broken down": "broken descending",
+    "pedal(": "pedal_point(",
+    "pedalled": "sustain_pedal",
+}
 """Words of edition 1 that are only called otherwise now, and what they are called.
 
 The first word stands after an arrow, before a bracket (then with it, `pedal(`), or at the beginning of a row; further
@@ -26,7 +36,12 @@ ones, if any, are among what follows it there: `broken up` means the `up` after 
 words. The messages for old words and `cavata format --renew` use it.
 """
 
-MOST_NAMED = 4
+BRITISH: dict[str, str] = {
+    "colours": "colors", "harmonised": "harmonized", "metre": "meter", "neighbours": "neighbors",
+}  # fmt: skip
+"""Words of the language in British spelling, which are understood, and in American, as `cavata format` writes them."""
+
+MOST_NAMED = 5
 """A message names at most so many things that could have come instead."""
 
 # In the order in which a message should name them. Keywords not listed stand for themselves.
@@ -65,6 +80,7 @@ def describe(terminal: str, pattern: str | None) -> str:
 def one_of(described: Iterable[str]) -> str:
     """`a, b or c`, at most four, the rest left out."""
     known = list(DESCRIPTIONS.values())
+    described = [text for text in described if text.strip("`") not in BRITISH]
 
     def rank(text: str) -> tuple[int, str]:
         return (known.index(text) if text in known else len(known), text)
@@ -93,7 +109,7 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
 _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
     (r"meter\b", r"C", "common time is `meter 4/4`"),
-    (r"meter\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3` or `none`"),
+    (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: 1 bar rest, hail`"),
     (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
@@ -116,15 +132,16 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"\b(until\s+end|(for|held)\s+\d+\s+bars?)\s*$", r"\+", "that ends an item; the next one begins after a comma"),
     (r"\d\s+$", r"to", "numbers of notes are written `2..4`"),
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
-    (r"^[^:]+:.*\S\s+$", r"-", "a step begins with `->`, without a space in it"),
+    (r"^[^:]+:.*\S\s+$", r"-", "a transform begins with `->`, without a space in it"),
     (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", r"(marked|up|down|slurred|sung|from|within|inverted|retrograde)",
-     "a step stands after an arrow, as `-> {text}`"),
+     "a transform stands after an arrow, as `-> {text}`"),
     (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
-    (r"->\s*$", r"[a-z]+\(", "no step has brackets: lines are combined as `{text}hail, ...)`"),
-    (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a step of dress goes over `bars 2 to 3`"),
+    (r"->\s*$", r"[a-z]+\(", "no transform has brackets: lines are combined as `{text}hail, ...)`"),
+    (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a marking goes over `bars 2 to 3`"),
+    (r"^section\s.*\s$", r"\d+/\d+", "the length of a section is a number of bars, as `section one 12 bars`"),
 )
 """What stands before the word, the word, and the cure."""
 

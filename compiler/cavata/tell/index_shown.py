@@ -80,14 +80,14 @@ def bar_text(place: NamedPlace) -> str:
 
 
 def form_text(entry: NameEntry, language: LanguageWords, called: Mapping[str, str] | None = None) -> str:
-    """The forms in plain words, with what a name is woven with: as the script calls it, if nothing else is given."""
+    """The forms in words, with what a name is woven with: as the script calls it, if nothing else is given."""
     others = [(called or {}).get(name, name) for name in entry.statement.with_names]
     words = [
         f"{language.form(form)} with {language.listed(others)}"
         if form is Form.WOVEN and entry.statement.with_names else language.form(form)
         for form in entry.forms
     ]  # fmt: skip
-    return ", ".join(words) or language.text("forms", "plain")
+    return ", ".join(words) or language.text("forms", "prime")
 
 
 def _letter(letter: Letter, name: IndexedName) -> tuple[str, str, str, str]:

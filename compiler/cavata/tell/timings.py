@@ -215,8 +215,8 @@ RULES = (
 def timings_text(found: Timings) -> str:
     """Movements and sections with where they begin and what they take; then what was asked for, and the rules."""
     rows = [row for movement in found.movements for row in _rows(movement)]
-    rows.append(("the whole", "", "", clock_text(found.taken.seconds), _how(found.taken)))
-    table = text_table(("", "bars", "begins", "length", "how it is known"), rows, frozenset({2, 3}))
+    rows.append(("total", "", "", clock_text(found.taken.seconds), _how(found.taken)))
+    table = text_table(("", "bars", "begins", "length", "basis"), rows, frozenset({2, 3}))
     lines = [found.title, "", table]
     verdict = _verdict(found)
     return "\n".join([*lines, *([verdict, ""] if verdict else []), *RULES]) + "\n"

@@ -34,7 +34,7 @@ _AGAIN = 0.5
 """What each further hit weighs against the first: music repeats itself, and a passage that comes again is no news."""
 _RARE = 0.01
 _HANDICAP: dict[Form | Closeness | Spacing, float] = {
-    Form.INVERTED: 0.5, Form.RETROGRADE: 0.5, Form.RETROGRADE_INVERTED: 0.5,
+    Form.INVERSION: 0.5, Form.RETROGRADE: 0.5, Form.RETROGRADE_INVERSION: 0.5,
     Closeness.TRANSPOSED: 0.3, Closeness.OCTAVES: 0.5, Closeness.CLASSES: 0.3,
     Closeness.INFLECTED: 0.5, Closeness.MOVED_INFLECTED: 0.7,
     Spacing.WOVEN: 0.7, Spacing.BETWEEN: 0.7, Spacing.CHORD: 1.0, Spacing.SPLIT: 0.7,

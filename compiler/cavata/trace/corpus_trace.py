@@ -192,7 +192,7 @@ MOST_PLACES = 100
 def corpus_text(found: Sequence[tuple[CorpusForm, Weighed]], every: bool) -> str:
     """Counts of each form; then the places, those spelled as the name first, at most a hundred unless `every`."""
     counts = text_table(
-        ("name", "by", "form", "steps", "found", "no rest within", "spelled so", "a decoy has"),
+        ("name", "cipher", "form", "semitones", "found", "no rest within", "spelled so", "by chance"),
         [
             (f.subject.name, f.subject.cipher or "-", " = ".join(form.value for form in (f.form, *f.also)),
              " ".join(f"{step:+d}" if step else "0" for step in f.steps), str(len(f.places)), str(f.strict),

@@ -25,11 +25,11 @@ class Closeness(Enum):
 class Spacing(Enum):
     """How its notes lie, the closest first."""
 
-    ADJACENT = "one after another"
+    ADJACENT = "consecutive"
     WOVEN = "woven"
     BETWEEN = "with notes between"
     CHORD = "as a chord"
-    SPLIT = "split over voices"
+    SPLIT = "split between voices"
 
 
 @record

@@ -56,19 +56,19 @@ class Judged:
 def subjects_text(subjects: Sequence[Subject]) -> str:
     """What is looked for."""
     return text_table(
-        ("looked for", "read by", "notes", "steps"),
+        ("name", "cipher", "notes", "semitones"),
         [(s.name, s.cipher or "notes as given", s.notes, " ".join(f"{step:+d}" for step in s.steps)) for s in subjects],
     )
 
 
 def names_text(rows: Sequence[tuple[Weighed, float]]) -> str:
     """What is said of each name in one file: its corrected p, and where it stands out most."""
-    head = ("name", "verdict", "p", "as good", "by", "most as", "found", "a decoy has")
+    head = ("name", "verdict", "p", "as good", "cipher", "strongest", "found", "by chance")
     return text_table(head, [_name_row(weighed, probability) for weighed, probability in rows])
 
 
 def _name_row(weighed: Weighed, probability: float) -> tuple[str, ...]:
-    as_good = f"{weighed.as_good} of {weighed.decoys} decoys"
+    as_good = f"{weighed.as_good} of {weighed.decoys} names"
     told = (weighed.name, verdict(probability).value, f"{probability:.2g}", as_good)
     kind, chance = weighed.kind, weighed.chance
     if kind is None or chance is None:
@@ -84,7 +84,7 @@ def hits_text(found: Sequence[Judged], every: bool) -> str:
     shown = [(judged, hit) for judged, hit in every_hit if every or judged.shows(hit)]
     if shown:
         titled = any(hit.title for _, hit in shown)
-        head = ("name", "by", *(("where",) if titled else ()), "bars", "part", "form", "how", "notes", "a decoy has")
+        head = ("name", "cipher", *(("where",) if titled else ()), "bars", "part", "form", "how", "notes", "by chance")
         rows = [
             (hit.subject.name, hit.subject.cipher or "-", *((hit.title[:30],) if titled else ()), hit.bars,
              parts_text(hit.parts), form_text(hit), how_text(hit), " ".join(map(str, hit.pitches)),
@@ -128,7 +128,7 @@ def how_text(hit: Hit) -> str:
 
 
 def chance_text(chance: Chance) -> str:
-    """Found against what a decoy has, in this kind."""
+    """How many of this kind chance would give, and how many were found."""
     return f"{chance.expected:.2g} of these {chance.found}"
 
 
@@ -140,7 +140,7 @@ def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
          f"{s.statement.line.source.name}:{s.statement.line.line}")
         for s in found
     ]  # fmt: skip
-    head = ("movement", "section", "bars", "part", "letters", "how", "notes", "through", "script")
+    head = ("movement", "section", "bars", "part", "letters", "how", "notes", "transforms", "script")
     table = text_table(head, rows) if rows else "nowhere\n"
     return f"{name}: {len(found)} statement{'s' if len(found) != 1 else ''}, known from the script\n\n{table}"
 
@@ -242,7 +242,7 @@ def statement_json(statement: TracedStatement) -> dict[str, Any]:
 # The sheet.
 
 _MOST_PLACES = 60
-_BACKWARDS = (Form.RETROGRADE, Form.RETROGRADE_INVERTED)
+_REVERSED = (Form.RETROGRADE, Form.RETROGRADE_INVERSION)
 _SIGNS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _MIDDLE_C = 60
 _LONGEST_REASON = 120
@@ -267,7 +267,7 @@ def place_of_hit(file: str, judged: Judged, hit: Hit) -> Place:
     """A hit in a foreign score."""
     where = ", ".join(filter(None, (file, hit.title, parts_text(hit.parts), f"bar {hit.bars}" if hit.bars else "")))
     why = f"{form_text(hit)}, {how_text(hit)}: {judged.verdict.value}, p {judged.probability:.2g}"
-    letters = hit.subject.letters[::-1] if hit.kind.form in _BACKWARDS else hit.subject.letters
+    letters = hit.subject.letters[::-1] if hit.kind.form in _REVERSED else hit.subject.letters
     together = hit.kind.spacing is Spacing.CHORD
     likelihood = judged.traced.chance(hit).probability
     return Place(where, why, hit.pitches, () if together else letters, together, likelihood)

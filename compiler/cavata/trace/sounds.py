@@ -166,11 +166,11 @@ def in_form(keys: Ints, form: Form) -> Lines:
     match form:
         case Form.PRIME:
             return Lines(steps, keys[:, 0])
-        case Form.INVERTED:
+        case Form.INVERSION:
             return Lines(-steps, keys[:, 0])
         case Form.RETROGRADE:
             return Lines(-steps[:, ::-1], keys[:, -1])
-        case Form.RETROGRADE_INVERTED:
+        case Form.RETROGRADE_INVERSION:
             return Lines(steps[:, ::-1], 2 * keys[:, 0] - keys[:, -1])
 
 

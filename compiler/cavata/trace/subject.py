@@ -17,10 +17,10 @@ FEWEST_NOTES, MOST_NOTES = 3, 40
 class Form(Enum):
     """Which way a line runs."""
 
-    PRIME = "as it stands"
-    INVERTED = "inverted"
+    PRIME = "prime"
+    INVERSION = "inversion"
     RETROGRADE = "retrograde"
-    RETROGRADE_INVERTED = "retrograde inverted"
+    RETROGRADE_INVERSION = "retrograde inversion"
 
 
 @record
@@ -76,12 +76,12 @@ def shapes(subject: Subject) -> tuple[Shape, ...]:
     """The subject's different forms, each once, told by the first of its names."""
     steps, pitches = subject.steps, subject.pitches
     classes = tuple(pitch.pitch_class for pitch in pitches)
-    mirrored_last = 2 * pitches[0].midi - pitches[-1].midi
+    inverted_last = 2 * pitches[0].midi - pitches[-1].midi
     every = [
         (Form.PRIME, steps, pitches[0].midi, classes),
-        (Form.INVERTED, tuple(-s for s in steps), pitches[0].midi, ()),
+        (Form.INVERSION, tuple(-s for s in steps), pitches[0].midi, ()),
         (Form.RETROGRADE, tuple(-s for s in steps[::-1]), pitches[-1].midi, classes[::-1]),
-        (Form.RETROGRADE_INVERTED, steps[::-1], mirrored_last, ()),
+        (Form.RETROGRADE_INVERSION, steps[::-1], inverted_last, ()),
     ]
     found: dict[tuple[int, ...], Shape] = {}
     for form, own, first, letters in every:

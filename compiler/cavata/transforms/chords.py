@@ -73,7 +73,7 @@ def broken(motif: Motif, direction: str) -> Motif:
     events: list[Event] = []
     bounded(sum(max(1, len(event.heads)) for event in motif.events))
     for event in motif.events:
-        heads = event.heads if direction != "down" else event.heads[::-1]
+        heads = event.heads if direction != "descending" else event.heads[::-1]
         if len(heads) < 2:
             events.append(event)
             continue

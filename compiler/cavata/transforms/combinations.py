@@ -14,7 +14,7 @@ from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import UNISON, Interval, Pitch
 from cavata.record import record, replace
 from cavata.transforms.order import retrograde
-from cavata.transforms.pitches import inverted, lowest, mirrored, up, with_pitches
+from cavata.transforms.pitches import inverted, inverted_in, lowest, up, with_pitches
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import augmentation, diminution, filling
 
@@ -52,18 +52,18 @@ class Answer:
 
     Without a mode all are answered exactly.
     """
-    backwards: bool = False
-    upside_down: bool = False
+    retrograde: bool = False
+    inverted: bool = False
     slower: Fraction = Fraction(1)
     """By how much its durations are multiplied."""
 
     def to(self, line: Motif) -> Motif:
-        """The answering line: turned round, then turned over about its first note, stretched, moved."""
-        if self.backwards:
+        """The answering line: in retrograde, then inverted about its first note, in augmentation, transposed."""
+        if self.retrograde:
             line = retrograde(line)
-        if self.upside_down:
+        if self.inverted:
             axis = lowest(line)
-            line = inverted(line, axis) if self.mode is None else mirrored(line, self.mode, axis)
+            line = inverted(line, axis) if self.mode is None else inverted_in(line, self.mode, axis)
         if self.slower != 1:
             line = augmentation(line, self.slower) if self.slower > 1 else diminution(line, 1 / self.slower)
         return up(line, self.interval) if self.mode is None else _by_degrees(line, self.interval, self.mode)
@@ -82,7 +82,7 @@ def _by_degrees(line: Motif, interval: Interval, mode: Mode) -> Motif:
 
 def canon_of(
     line: Motif, after: Span, at: tuple[Interval, str] = (UNISON, ""), voices: int = 2, mode: Mode | None = None,
-    backwards: bool = False, upside_down: bool = False, longer: Fraction = Fraction(1), shorter: Fraction = Fraction(1),
+    retrograde: bool = False, inverted: bool = False, longer: Fraction = Fraction(1), shorter: Fraction = Fraction(1),
 ) -> Texture:
     """The canon that a script asks for: the answer `at` an interval above or below, its values longer or shorter."""
     interval, side = at
@@ -92,7 +92,7 @@ def canon_of(
             f"write `at {interval} above` or `at {interval} below`",
         )
     way = -interval if side == BELOW else interval
-    answer = Answer(way, mode, backwards, upside_down, longer / shorter)
+    answer = Answer(way, mode, retrograde, inverted, longer / shorter)
     return canon(line, answer, after, possible(voices))
 
 
@@ -134,7 +134,7 @@ def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
     if isinstance(after, Fraction) and after >= line.duration:
         raise Refusal(
             "V406", f"an entry after {after} is no stretto", f"{{subject}} lasts {line.duration}",
-            "let it enter before the one before is done; a `canon` may come later",
+            "let it enter before the voice before it ends; a `canon` may enter later",
         )
     return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))
 
@@ -198,12 +198,12 @@ def _dealt(turns: list[tuple[int, Event]], voices: int) -> Texture:
     return Texture(tuple(Motif(tuple(line)) for line in lines))
 
 
-def pedal(over: Texture, held: Motif) -> Texture:
+def pedal_point(over: Texture, held: Motif) -> Texture:
     """The lines with a note or chord (a line of one event) held under them as long as they last."""
     if len(held.events) != 1 or not held.events[0].heads:
         raise Misfit(
-            "held", "V404", f"a pedal is one note or chord; `{{argument}}` has {len(held.events)} events",
-            "a longer line", "take one note with `first 1`, or let a figure go round with `ostinato`",
+            "held", "V404", f"a pedal point is one note or chord; `{{argument}}` has {len(held.events)} events",
+            "a longer line", "take one note with `first 1`, or let a figure repeat with `ostinato`",
         )
     return Texture((*over.lines, Motif((held.events[0].lasting(_length(over)),))))
 

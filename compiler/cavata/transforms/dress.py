@@ -176,7 +176,7 @@ def fermata(motif: Motif, notes: Selection, longer: Fraction = Fraction(0)) -> M
     return _on(motif, notes, Marks(articulations=("fermata",), held=longer))
 
 
-def pedalled(motif: Motif, notes: Selection | None) -> Motif:
+def sustain_pedal(motif: Motif, notes: Selection | None) -> Motif:
     """The pedal down at the first note, and up at the end of the last, of each range of notes."""
     events = list(motif.events)
     for meant in chosen_by_item(motif, notes):

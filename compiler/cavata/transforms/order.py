@@ -118,21 +118,21 @@ def retrograde(motif: Motif) -> Motif:
     """From the last event to the first; a slur that began at a note ends there, a crescendo becomes a diminuendo."""
     if not any(event.marks for event in motif.events):
         return Motif(motif.events[::-1])
-    turned: list[Event] = []
+    back: list[Event] = []
     kind, glided = "", False
     for event in motif.events:
         marks = event.marks
         ends = marks.hairpin_ends and bool(kind)
-        turned.append(replace(event, marks=_backwards(marks, _OPPOSITE[kind] if ends else "", glided)))
+        back.append(replace(event, marks=_reversed_marks(marks, _OPPOSITE[kind] if ends else "", glided)))
         glided = marks.glides
         kind = marks.hairpin or ("" if ends else kind)
-    return Motif(tuple(reversed(turned)))
+    return Motif(tuple(reversed(back)))
 
 
 _OPPOSITE = {"": "", "crescendo": "diminuendo", "diminuendo": "crescendo"}
 
 
-def _backwards(marks: Marks, hairpin: str, glided: bool) -> Marks:
+def _reversed_marks(marks: Marks, hairpin: str, glided: bool) -> Marks:
     alone = bool(marks.hairpin) and marks.hairpin_ends and bool(marks.goal)
     loud = told(marks.goal) if alone else marks
     return replace(

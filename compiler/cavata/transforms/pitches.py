@@ -12,7 +12,7 @@ from contextvars import ContextVar
 from cavata.ciphers.cipher import nearest as nearest_to
 from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Head, Motif
-from cavata.music.mode import Mode, moved, turned
+from cavata.music.mode import Mode, inverted_by_degrees, moved
 from cavata.music.pitch import HIGHEST_OCTAVE, MOST_SIGNS, Interval, Pitch, PitchClass, renamed, simplest, writable
 from cavata.record import record, replace
 from cavata.transforms.selection import Selection, chosen, heads_meant
@@ -184,12 +184,12 @@ def step_down(motif: Motif, steps: int, mode: Mode) -> Motif:
 
 def inverted(motif: Motif, axis: Pitch) -> Motif:
     """What lay an interval above the axis lies the same interval below it."""
-    return with_pitches(motif, lambda pitch: pitch.mirrored(axis))
+    return with_pitches(motif, lambda pitch: pitch.inverted(axis))
 
 
-def mirrored(motif: Motif, mode: Mode, axis: Pitch) -> Motif:
+def inverted_in(motif: Motif, mode: Mode, axis: Pitch) -> Motif:
     """Inverted by degrees of the mode: what lay three degrees above the axis lies three below it."""
-    return with_pitches(motif, lambda pitch: turned(pitch, axis, mode))
+    return with_pitches(motif, lambda pitch: inverted_by_degrees(pitch, axis, mode))
 
 
 def lowest(motif: Motif) -> Pitch:
@@ -246,18 +246,18 @@ def within(motif: Motif, low: Pitch, high: Pitch) -> Motif:
     return with_pitches(motif, fold)
 
 
-def nearest(motif: Motif) -> Motif:
-    """The octaves laid afresh from the first note: each next one nearest on the staff."""
+def closest(motif: Motif) -> Motif:
+    """The octaves chosen anew from the first note on: each next one closest on the staff."""
     return _laid(motif, nearest_to)
 
 
-def rising(motif: Motif) -> Motif:
-    """The octaves laid afresh: each next note above the one before; a repeated note stays."""
+def ascending(motif: Motif) -> Motif:
+    """The octaves chosen anew: each next note above the one before; a repeated note stays."""
     return _laid(motif, lambda wanted, previous: _beyond(wanted, previous, 1))
 
 
-def falling(motif: Motif) -> Motif:
-    """The octaves laid afresh: each next note below the one before; a repeated note stays."""
+def descending(motif: Motif) -> Motif:
+    """The octaves chosen anew: each next note below the one before; a repeated note stays."""
     return _laid(motif, lambda wanted, previous: _beyond(wanted, previous, -1))
 
 
@@ -287,7 +287,7 @@ def _laid(motif: Motif, place: Callable[[PitchClass, Pitch], Pitch]) -> Motif:
     return Motif(tuple(events))
 
 
-def widened(motif: Motif, times: int) -> Motif:
+def expanded(motif: Motif, times: int) -> Motif:
     """Every interval from the first note so many times as wide, in semitones and in staff steps.
 
     Where that would need more than one accidental the note is respelled.

@@ -101,7 +101,7 @@ def _chosen(
             last = max(first, len(sounding)) if end is None else end
             if 1 <= last < first <= len(sounding):
                 raise Refusal(
-                    "V206", f"notes {first} to {last} run backwards", "", f"write `{last}..{first}`", at
+                    "V206", f"notes {first} to {last} stand in the wrong order", "", f"write `{last}..{first}`", at
                 )
             if not 1 <= first <= last <= len(sounding):
                 raise _absent(motif, first if not 1 <= first <= len(sounding) else last, at)
@@ -139,7 +139,7 @@ def _from_letter(
             "V208",
             f"no note of {{subject}} came from {wanted}",
             "letters heard: " + " ".join(known) if known else "its notes came from no name",
-            "",
+            ("name one of these letters, or " if known else "") + "count the notes, as `{word} 1`",
             at,
         )
     return found

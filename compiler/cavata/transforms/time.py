@@ -28,7 +28,7 @@ def augmentation(motif: Motif, ratio: Fraction) -> Motif:
 def _sensible(ratio: Fraction) -> Fraction:
     if not Fraction(1, LARGEST_RATIO) <= ratio <= LARGEST_RATIO:
         raise Refusal(
-            "V206", f"a ratio of {ratio} is beyond use", "",
+            "V206", f"a ratio of {ratio} is out of range", "",
             f"a ratio lies between 1:{LARGEST_RATIO} and {LARGEST_RATIO}",
             (0, 0),
         )

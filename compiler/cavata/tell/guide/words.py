@@ -209,7 +209,7 @@ class Telling:
         if total > 1:
             rows = [
                 self.say("heard_as", form=", ".join(map(self.language.form, forms)) or
-                         self.language.text("forms", "plain"), count=count)
+                         self.say("original"), count=count)
                 for forms, count in name.forms[:MOST_FORMS]
             ]  # fmt: skip
             yield Listing(tuple(rows))

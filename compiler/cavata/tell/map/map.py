@@ -28,8 +28,8 @@ class Shape(Enum):
     """How a mark is drawn, by its form: never by color alone."""
 
     SOLID = "solid"
-    BACKWARDS = "backwards"
-    UPSIDE_DOWN = "upside_down"
+    RETROGRADE = "retrograde"
+    INVERSION = "inversion"
     BOTH = "both"
     CHORD = "chord"
     BROKEN = "broken"
@@ -93,12 +93,12 @@ def shape_of(forms: tuple[Form, ...]) -> Shape:
         return Shape.CHORD
     if Form.BROKEN_CHORD in found:
         return Shape.BROKEN
-    if {Form.BACKWARDS, Form.UPSIDE_DOWN} <= found:
+    if {Form.RETROGRADE, Form.INVERSION} <= found:
         return Shape.BOTH
-    if Form.BACKWARDS in found:
-        return Shape.BACKWARDS
-    if Form.UPSIDE_DOWN in found:
-        return Shape.UPSIDE_DOWN
+    if Form.RETROGRADE in found:
+        return Shape.RETROGRADE
+    if Form.INVERSION in found:
+        return Shape.INVERSION
     return Shape.WOVEN if {Form.WOVEN, Form.HOCKET} & found else Shape.SOLID
 
 

@@ -64,8 +64,8 @@ def patterns(count: int) -> Iterator[str]:
 
 
 _HATCHES = {
-    Shape.BACKWARDS: "M-1 3 L1 5 M-1 -1 L5 5 M3 -1 L5 1",
-    Shape.UPSIDE_DOWN: "M-1 1 L1 -1 M-1 5 L5 -1 M3 5 L5 3",
+    Shape.RETROGRADE: "M-1 3 L1 5 M-1 -1 L5 5 M3 -1 L5 1",
+    Shape.INVERSION: "M-1 1 L1 -1 M-1 5 L5 -1 M3 5 L5 3",
     Shape.BOTH: "M-1 -1 L5 5 M-1 5 L5 -1",
     Shape.WOVEN: "",
 }
@@ -180,7 +180,7 @@ _LINE = 13.0
 """From base line to base line under the map."""
 _GRID = {"stroke": "#9a9a9a", "stroke-width": 0.6}
 _SHAPES = (
-    (Shape.SOLID, "solid"), (Shape.BACKWARDS, "backwards"), (Shape.UPSIDE_DOWN, "upside_down"), (Shape.BOTH, "both"),
+    (Shape.SOLID, "solid"), (Shape.RETROGRADE, "retrograde"), (Shape.INVERSION, "inversion"), (Shape.BOTH, "both"),
     (Shape.CHORD, "chord"), (Shape.BROKEN, "broken"), (Shape.WOVEN, "woven"),
 )  # fmt: skip
 

@@ -151,6 +151,8 @@ PAGES = Store("pages", 256 * _MB)
 """What was engraved, and the pictures and sounds of guides."""
 SCORES = Store("scores", 1024 * _MB)
 """The notes of folders of scores."""
+TUNES = Store("tunes", 32 * _MB)
+"""Scores of other programs that scripts take tunes from."""
 TIMES = Store("times", _MB)
 """How long engraving took."""
 

@@ -35,7 +35,7 @@ def main(letters: str = "TAMSIN", inflections: str = "2", jumps: str = "3") -> N
     cipher = compiled.plan.values[name.cipher]
     assert isinstance(cipher, Cipher)
     stems = stems_of(name.tree, cipher)
-    limits = SearchLimits(int(inflections), 3, 5, int(octave_leaps))
+    limits = SearchLimits(int(inflections), 3, 5, int(jumps))
     wishes = Wishes(Mode(parse_pitch_class("D"), "minor"), (52, 84), (54, 57, 53, 52, 47, 44))
     weights = {"singable": 3.0}
     seconds = []

@@ -19,7 +19,7 @@ from typing import Any
 from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index, music21_corpus
 from cavata.trace.corpus_trace import CorpusSearch
-from cavata.trace.heard import NO_STEP
+from cavata.trace.note_arrays import NO_STEP
 
 PATTERNS = {"BACH": (-1, 3, -1), "DSCH": (1, -3, -1), "BACH inverted": (1, -3, 1), "DSCH backwards": (1, 3, -1)}
 

@@ -29,14 +29,14 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from cavata.foreign.foreign_score import read_foreign
+from cavata.foreign.heard import HeardLine, HeardNote, HeardScore
+from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.music.pitch import Pitch
 from cavata.study.library_ciphers import library_ciphers
 from cavata.trace.chance import SIGNIFICANT, Verdict, verdict, weighed
 from cavata.trace.corpus_index import music21_corpus
 from cavata.trace.decoys import NAMES
-from cavata.trace.foreign_score import read_foreign
-from cavata.trace.heard import HeardLine, HeardNote, HeardScore
-from cavata.trace.score_file import FORMATS, Unreadable
 from cavata.trace.sounds import Sounds
 from cavata.trace.subject import Sought, sought_name
 from cavata.trace.trace import Freedom, hits_of

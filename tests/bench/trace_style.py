@@ -12,9 +12,9 @@ import random
 
 import numpy as np
 
+from cavata.foreign.foreign_score import read_foreign
+from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.trace.corpus_index import music21_corpus
-from cavata.trace.foreign_score import read_foreign
-from cavata.trace.score_file import FORMATS, Unreadable
 from cavata.trace.sounds import Sounds
 
 GROUPS = {

@@ -27,8 +27,9 @@ ODD, POWERS = (1, 1, 1, 3, 3, 5, 7, 9, 11, 13, 15, 21, 25, 45, 75, 91, 143, 225)
 FINEST = (512, 1024)
 STEPS = (
     "up P8", "down P8", "up aug4", "down dim5", "up P15", "retrograde", "inverted about A4", "rotated 1", "x 3",
-    "rising", "falling", "nearest", "from F#4", "from Bb2", "sharp last", "flat 1", "natural 1",
-    "raised 1", "lowered last", "respelled simply", "as chord", "broken up", "voiced open", "voiced close",
+    "ascending", "descending", "closest", "from F#4", "from Bb2", "sharp last", "flat 1", "natural 1",
+    "raised 1", "lowered last", "respelled simply", "as chord", "broken ascending", "voiced open", "voiced close",
+    "bass", "top", "upper", "inner", "voice 2", "in pulse",
     "doubled at P8 below", "doubled at m3 above", "diminution 2", "diminution 64", "diminution 13", "augmentation 64",
     "augmentation 3:2", "augmentation 7:5", "diminution 9:8", "augmentation 225:224", "lengthened last to 3/8",
     "as chord held 1000/1", "as chord held 1/1024", "for 1/12", "for 1/512", "first 1", "last 2",
@@ -36,9 +37,10 @@ STEPS = (
     "inverted in D dorian about D4", "step up 2 in D minor", "within C3..C5", "in knock", "in dust", "in dust cycle",
     "sequence 3 by m2 up", "marked fff staccato", "marked ppp", "marked fp \"x\"", "slurred", "crescendo ppp fff",
     "diminuendo f p", "trill 1", "trill last to m2", "turn 1", "mordent last", "tremolo", 
-    "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "pedalled", "rolled",
+    "tremolo 1/32", "glissando 1", "fermata last by 7/3", "fermata 1 by 1/1024", "sustain_pedal", "rolled",
     "graced 1 by notes(1/8 C4 D4 E4)", "graced last by notes(1/1024 B9)", 'sung "o-pen _ sea"',
-    'sung ""', "widened 3", "marked muted", "marked pizzicato", "marked upbow harmonic",
+    'spoken "o-pen _"', "chant", "division last half", 'sung verse 2 "o-pen _"', 'sung verse 0 "o"', 'sung verse 3 "_"',
+    'sung ""', "expanded 3", "marked muted", "marked pizzicato", "marked upbow harmonic",
     "held 3/4", "slurred 1..2", "tremolo 1 1/16", "crescendo 1..last p f", "for 3/1",
 )  # fmt: skip
 TEMPI = ("1", "1000", "60", "1.5", "300.25", "999", "13.7")
@@ -61,6 +63,7 @@ class _Making:
     def script(self) -> str:
         head = ["language 2", "use french, german, vowels from ciphers", *self._piece()]
         head += [f'name who{n} = "{self._by.choice(NAMES)}" by french' for n in range(2)]
+        head.append("figure pulse = (1/8 bass, 1/4 1 3, 1/8 rest) with (1/4 rest, 1/16 upper)")
         head += [f"rhythm knock = ({self._beats()})", f"rhythm dust = ({self._beats()})"]
         motifs = [self._motif(f"line{n}") for n in range(self._by.randint(1, 4))]
         body = [row for n in range(self._by.choice((1, 1, 1, 2))) for row in self._movement(f"watch{n}")]
@@ -92,7 +95,7 @@ class _Making:
                 return self._by.choice(("1/4", "1/8", "1/16", "1/12", "1/20", "1/2", "1/4.", "1/8..", "1/28", "1/24"))
 
     def _beats(self) -> str:
-        return " ".join(("rest " if self._one_in(4) else "") + self.duration() for _ in range(self._by.randint(1, 5)))
+        return " ".join(self.duration() + (" rest" if self._one_in(4) else "") for _ in range(self._by.randint(1, 5)))
 
     def _sound(self) -> str:
         pitches = EXTREME_PITCHES if self._one_in(40) else PITCHES
@@ -173,7 +176,7 @@ class _Making:
         items = []
         for _ in range(self._by.choice((1, 1, 2, 3))):
             if self._one_in(5):
-                items.append(f"rest {self.duration()}")
+                items.append(f"{self.duration()} rest")
                 continue
             step = linked(self._by.choice(STEPS)) if self._one_in(3) else ""
             tail = self._by.choice(("", "", "", " x 2", " x 30", f" for {self.duration()}", " for 1 bar"))

@@ -20,9 +20,9 @@ from pathlib import Path
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostics, as_json, as_text
 from cavata.edition.copies import Wanted
+from cavata.foreign.foreign_score import read_foreign
+from cavata.foreign.score_file import Unreadable
 from cavata.pipeline import Build, Compiled, build, compile_script
-from cavata.trace.foreign_score import read_foreign
-from cavata.trace.score_file import Unreadable
 
 SOON = 20.0
 """Seconds of the processor that any text may take; how busy the machine is does not count."""

@@ -51,7 +51,7 @@ def put(value: Any, way: Place, new: Any) -> Any:
 
 
 FITTING: dict[tuple[str, str], tuple[Any, ...]] = {
-    ("Leaf", "sung"): (SungText("la", goes_on=True), SungText("", line="ends")),
+    ("Leaf", "sung"): ((SungText("la", goes_on=True),), (SungText("", line="ends"), SungText("la", verse=2))),
     ("Leaf", "graces"): (((WrittenHead(Pitch(35, 0), ()),),),),
     ("Leaf", "beams"): ((Beam.BEGIN,), (Beam.CONTINUE, Beam.HOOK_BACKWARD)),
     ("Leaf", "clef"): ("alto", "bass"),
@@ -63,7 +63,7 @@ FITTING: dict[tuple[str, str], tuple[Any, ...]] = {
     ("Marks", "hairpin"): ("crescendo", "diminuendo", ""),
     ("Marks", "held_notes"): (Fraction(1, 3),),
     ("Marks", "ornaments"): ((Ornament("trill", sign="flat"),), (Ornament("turn"),), (Ornament("trill"),)),
-    ("Marks", "sung"): (Syllable("la"),),
+    ("Marks", "sung"): ((Syllable("la"),), (Syllable("la"), Syllable("lu", verse=2))),
     ("Marks", "symbol"): (ChordSymbol(PitchClass(4, 0), "m7b5"), ChordSymbol(PitchClass(1, -1), "", PitchClass(3, 0))),
     ("Marks", "techniques"): (("pizzicato",), ("arco", "muted")),
     ("Marks", "words"): (("farther off",),),

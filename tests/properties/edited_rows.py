@@ -111,15 +111,16 @@ KINDS = (
     ("A4", "A3", "letter", "A4 landscape", "tabloid"),
     ("English", "German", "French", "Italian"),
     ("crescendo", "diminuendo"), ("broadening", "pressing on"), ("french", "german"), ("flute", "reed", "horn1"),
-    ("rising", "falling", "nearest"), ("until end", "x 2", "for 3 bars", "held until end"),
+    ("ascending", "descending", "closest"), ("until end", "x 2", "for 3 bars", "held until end"),
     ("trill", "turn", "mordent"),
     ("sul 1 G", "sul 1 D", "played 1 on string 2"), ("organ.pedal", "organ.left"), ("tuned D3", "tuned C3", "tuned B2"),
-    ("touching P4", "touching P5"), ("above", "below"), ("up", "down"), ("movement", "cadenza"), ("slurred", "tremolo", "rolled", "retrograde"),
+    ("touching P4", "touching P5"),
+    ("above", "below"), ("up", "down"), ("movement", "cadenza"), ("slurred", "tremolo", "rolled", "retrograde"),
 )  # fmt: skip
 """Words that one another can stand for."""
 STEPS = (
     "up m2", "down P8", "up M3", "retrograde", "marked p", "marked f accent", 'marked "soft"', "slurred", "trill 1",
-    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "x 2", "pedalled",
+    "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "x 2", "sustain_pedal",
     "graced 1 by notes(1/8 B4)", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
     "marked muted", "marked open", "marked harmonic", "on piccolo", "as chord", "doubled at P8 below", "mordent 1",
     "respelled 1 as E#", "in (1/8)", "lengthened last to 1/2", "fermata last",

@@ -13,22 +13,26 @@ from cavata.pipeline import Compiled, compile_script
 
 CHANGES = (
     "up m3", "down M2", "step up 1 in D minor", "step down 1 in D minor", "inverted about A4",
-    "mirrored in D dorian about A4", "from A4", "within C4..C6", "nearest", "rising", "falling", "widened 1", "sharp 1",
-    "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
+    "inverted in D dorian about A4", "from A4", "within C4..C6", "closest", "ascending", "descending", "expanded 1",
+    "sharp 1", "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
     "retrograde", "rotated 1", "first 3", "last 3", "notes 1..3", "without 2", "for 2/1", "x 2",
-    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "as chord held 1/2",
-    "for 3/4", "lengthened last to 3/8", "as chord", "broken up", "voiced close", "doubled at m3 above",
-    "neighbours in D minor", "passing in D minor",
+    "sequence 2 by m2 up", "diminution 2", "augmentation 3:2", "in uneven", "in knock cycle", "in pulse",
+    "as chord held 1/2",
+    "for 3/4", "lengthened last to 3/8", "as chord", "broken ascending", "voiced close", "doubled at m3 above", "bass",
+    "upper", "top", "inner", "voice 1",
+    "neighbors in D minor", "passing in D minor",
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
     "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
     "marked pp staccatissimo", "fermata last", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced 1 by notes(1/8 C5)",
-    "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "pedalled", "as chord -> rolled",
+    "graced last by notes(1/8 B4 C5 D5)", "fermata last by 1/4", "sustain_pedal", "as chord -> rolled",
     "slurred 1..2", "tremolo 1 last 1/16", "crescendo 1..last p f", "marked 1..2 tenuto",
-    "fermata last", "trill", "turn", "mordent", "glissando", "pedalled 1..2",
+    "fermata last", "trill", "turn", "mordent", "glissando", "sustain_pedal 1..2",
+    "chant", "division last half", "division 1 quarter -> division last double", 'spoken "say"', 'spoken verse 2 "so"',
 )  # fmt: skip
+VERSES = ("", ' -> sung "two lamps, _ two"', ' -> sung verse 3 "la-_-la" -> sung "lu _ lu, l\'u la~lu-la"')
 APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on"))
 """Steps that stand in rows of their own below."""
 COMBINED = (
@@ -54,6 +58,7 @@ use french from ciphers
 name tamsin = "TAMSIN" by french
 rhythm uneven = (1/8 1/12 1/12 rest 1/12 1/4.)
 rhythm knock  = (1/8 1/8 rest 1/16 1/16 1/8)
+figure pulse  = (1/8 bass, 1/16 upper, 1/16 rest)
 """
 _FORCES = """
 forces
@@ -64,6 +69,7 @@ forces
     piano   = piano
     violin1 = violin
     violin2 = violin
+    cello   = cello
     drum    = snare drum
     solo    = violin, tuned A3 E4 A4 E5
     plucked = guitar
@@ -119,7 +125,8 @@ class _Making:
         second = self._by.choice((f"flute2: {self._by.choice((a, b))} for 5 bars", "passage call(flute2, line2)"))
         rows = [
             f"flute1: {a} for 5 bars", second, f"horn: {self._stepped(b)} for 4 bars",
-            f'voice: {a} x 6 -> sung "o-pen _ sea, o-pen" for 5 bars', f"piano: {combined} for 4 bars",
+            f'voice: {a} x 6 -> sung "o-pen _ sea, o-pen"{self._by.choice(VERSES)} for 5 bars',
+            f"piano: {combined} for 4 bars",
             f"violin1: {self._stepped(a)} for 6 bars", f"violin2: {a} for 2 bars, 1/4 rest, {b} for 2 bars",
             "drum: knock for 4 bars",
         ]  # fmt: skip
@@ -133,7 +140,9 @@ class _Making:
             'horn bars 1 to 2: marked "broad" p',
             "flute1 bars 6 to 8: on piccolo", "piano bars 1 to 2: diminuendo f p", "piano.left bars 1 to 1: marked mf",
             "violin1 bars 1 to 2: slurred", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
-            "drum bars 1 to 2: marked mp accent", "flute1, flute2 bars 1 to 4: crescendo p f",
+            "drum bars 1 to 2: marked mp accent",
+            "cello doubles violin1 bars 2 to 4 -> down P8",
+            "flute1, flute2 bars 1 to 4: crescendo p f",
         ]  # fmt: skip
         return [f"        {row}" for row in self._by.sample(rows, 4)]
 

@@ -23,6 +23,7 @@ OWN = (
     "transform laced(m, n) = weave(m -> retrograde, n -> first 1 -> doubled at P5 above)",
     "rhythm knock = (1/8 rest 1/4 1/12 1/6 1/16 rest)",
     "mode gallery = D E F G A Bb C#",
+    "figure pulse = (1/8 2, 1/16 upper, 1/16 rest, 1/12 bass)",
     'rhythm taps = morse "Hedda" unit 1/16',
 )
 KEEPING = (
@@ -31,9 +32,11 @@ KEEPING = (
     "flat last", "natural 1", "raised last", "lowered 1", "respelled simply", "respelled simply in D minor",
     "retrograde", "rotated 1", "rotated -2", "x 2", "sequence 2 by m2 up",
     "diminution 2", "augmentation 3:2", "in knock", "in knock cycle", "lengthened last to 3/8", "for 7/1",
-    "as chord", "broken up", "broken down", "voiced close", "voiced open", "doubled at M3 below",
+    "as chord", "broken ascending", "broken descending", "bass", "top", "upper", "inner", "voice 1",
+    "voiced close", "voiced open", "doubled at M3 below",
     "marked f staccato \"calm\"", "crescendo p f", "slurred", "echo m2",
     "step up 1 in gallery", "step down 2 in D octatonic_tone", "inverted in C whole_tone about E4", "in taps",
+    "in pulse",
     'sung "o-_"',
 )  # fmt: skip
 """Steps after which every letter is still there."""

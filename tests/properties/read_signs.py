@@ -29,6 +29,7 @@ XML_ARTICULATIONS = {
     "strong-accent": "marcato", "detached-legato": "portato", "up-bow": "upbow", "down-bow": "downbow",
     "open-string": "open", "stopped": "stopped", "harmonic": "harmonic",
 }  # fmt: skip
+_XML_DIVISIONS = {"tick": "quarter", "short": "half", "regular": "full", "light-light": "double"}
 XML_ORNAMENTS = {"trill-mark": "trill", "turn": "turn", "mordent": "mordent"}
 
 
@@ -40,6 +41,8 @@ def read_xml(document: bytes, texts: frozenset[str]) -> Count:
         for kind in direction.iter("direction-type"):
             found.update(_xml_direction(kind, texts))
     found["chord symbol", ""] = len(list(root.iter("harmony")))
+    styles = (line.findtext("bar-style", "") for line in root.iter("barline") if line.get("location") == "middle")
+    found.update(("division", _XML_DIVISIONS[style]) for style in styles)
     for one in root.iter("note"):
         found.update(_xml_note(one))
     return found
@@ -60,12 +63,16 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
         if first:
             yield "grace note", ""
         return
+    if first and one.findtext("notehead") == "x":
+        yield "note head", ""
+    if first and one.findtext("stem") == "none":
+        yield "stem", ""
     for tied in one.iter("tied"):
         yield "tie" if tied.get("type") == "start" else "end of tie", ""
     for lyric in one.iter("lyric"):
         if lyric.find("text") is not None:
-            yield "syllable", lyric.findtext("text", "")
-        if lyric.findtext("syllabic") in ("begin", "middle"):
+            yield "syllable", "~".join(text.text or "" for text in lyric.iter("text"))
+        if [syllabic.text for syllabic in lyric.iter("syllabic")][-1:] in (["begin"], ["middle"]):
             yield "hyphen", ""
         yield from (("extender", "") for extend in lyric.iter("extend") if extend.get("type") == "start")
     for notations in one.iter("notations") if first else ():
@@ -149,7 +156,12 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
             yield "tremolo", ""
         elif type(sign) in _M21_ORNAMENTS:
             yield "ornament", _M21_ORNAMENTS[type(sign)]
-    for head in element.notes if isinstance(element, chord.Chord) else (element,):
+    heads = element.notes if isinstance(element, chord.Chord) else (element,)
+    if getattr(heads[0], "notehead", "") == "x":
+        yield "note head", ""
+    if getattr(heads[0], "stemDirection", "") == "noStem":
+        yield "stem", ""
+    for head in heads:
         tie = getattr(head, "tie", None)
         if tie is not None and tie.type in ("start", "continue"):
             yield "tie", ""
@@ -271,6 +283,12 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
 def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
     if line == _TOUCHED:
         yield "harmonic", ""
+    if line == "\\once \\override NoteHead.style = #'cross":
+        yield "note head", ""
+    if line == "\\once \\omit Stem":
+        yield "stem", ""
+    if line.endswith("\\breathe") and "chant" in line:
+        yield "division", line.partition("#'chant")[2].partition("bar")[0]
     if line == "<>\\sustainOff":
         yield "end of pedal", ""
     if re.match(r"s1 \* \d+/\d+ ", line):  # the pedal of two staves has a line of its own
@@ -298,10 +316,10 @@ _DAMPER = 64
 def read_midi(document: bytes) -> Count:
     """The words that are sung, and the pedal."""
     found: Count = Counter()
-    for track in mido.MidiFile(file=BytesIO(document)).tracks:
+    for track in mido.MidiFile(file=BytesIO(document), charset="utf-8").tracks:
         for message in track:
             if message.type == "lyrics":
-                found["syllable", message.text.removesuffix("-")] += 1
+                found["syllable", message.text.removesuffix("-").replace("\u203f", "~")] += 1
                 found["hyphen", ""] += message.text.endswith("-")
             elif message.type == "control_change" and message.control == _DAMPER:
                 found["pedal" if message.value else "end of pedal", ""] += 1

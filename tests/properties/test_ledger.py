@@ -51,23 +51,23 @@ HOLDS = {
     "MusicXML": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "end of glissando", "pedal",
-        "end of pedal", "chord symbol", "tie", "end of tie", "harmonic",
+        "end of pedal", "chord symbol", "tie", "end of tie", "note head", "stem", "division", "harmonic",
     )),
     # music21 10 reads neither the end of a line apart from its beginning nor extenders.
     "music21": frozenset((
         "dynamic", "hairpin", "articulation", "fermata", "slur", "ornament", "tremolo", "text", "syllable", "hyphen",
-        "grace note", "glissando", "chord symbol", "tie", "end of tie", "harmonic",
+        "grace note", "glissando", "chord symbol", "tie", "end of tie", "note head", "stem", "harmonic",
     )),
     # A tie and a glissando have no sign at their end.
     "LilyPond": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
-        "tie", "harmonic",
+        "tie", "note head", "stem", "division", "harmonic",
     )),
     "MIDI": frozenset(("syllable", "hyphen", "pedal", "end of pedal")),
 }  # fmt: skip
 """The table: output, and the kinds of signs in it."""
-_COUNTED = frozenset(("dynamic", "hairpin", "articulation", "fermata", "ornament", "text", "syllable"))
+_COUNTED = frozenset(("dynamic", "hairpin", "articulation", "fermata", "ornament", "text", "syllable", "division"))
 """Kinds of which the content is compared too."""
 
 
@@ -95,10 +95,11 @@ def on_page(movement: WrittenMovement, printed: bool = False) -> Count:
 
 def _of_leaf(leaf: Leaf) -> Count:
     found: Count = Counter()
+    verses = {str(syllable): syllable.verse for syllable in leaf.marks.sung}
     for kind, what in leaf_signs(leaf):
         if kind == "syllable":
-            text = leaf.sung.text if leaf.sung else ""
-            found.update([("syllable", plain_text(text))] if text else [])
+            texts = (text.text for text in leaf.sung if text.text and text.verse == verses[what])
+            found.update(("syllable", plain_text(text)) for text in texts)
         elif kind == "tremolo":
             found[kind, ""] += leaf.strokes > 0
         elif kind not in ("technique", "string"):
@@ -160,11 +161,14 @@ def test_lines_that_begin_end(maker: str, number: int) -> None:
     assert compiled.score is not None
     for movement in compiled.score.movements:
         for staves in movement.staves:
+            pedals: Counter[str] = Counter()
             for staff in staves:
                 for voice in staff.voices:
                     found = Counter(kind for event in voice for kind, _ in signs(event.event.marks))
-                    for kind in ("slur", "hairpin", "pedal"):
+                    pedals += found
+                    for kind in ("slur", "hairpin"):
                         assert found[kind] == found[f"end of {kind}"], (movement.name, staff.name, kind)
+            assert pedals["pedal"] == pedals["end of pedal"], movement.name  # both hands have one
 
 
 @piece
@@ -219,10 +223,10 @@ def _played(score: Score) -> Count:
     found: Count = Counter()
     for movement in score.movements:
         for event in played(movement).events:
-            sung = event.event.marks.sung
-            if sung is not None and sung.text:
-                found["syllable", sung.text] += 1
-                found["hyphen", ""] += sung.goes_on
+            for sung in event.event.marks.sung[:1]:
+                if sung.text:
+                    found["syllable", sung.text] += 1
+                    found["hyphen", ""] += sung.goes_on
             found.update((kind, "") for kind, _ in signs(event.event.marks) if "pedal" in kind)
     return found
 

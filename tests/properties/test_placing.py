@@ -28,7 +28,8 @@ REPEATS = ("", "", " x 3", " for 2 bars", " for 5/12", " until end", " over")
 def line(draw: st.DrawFn, part: str) -> str:
     place = draw(st.sampled_from(["", "", " at bar 2", " at bar 1 beat 2 + 1/16", " at bar 4"]))
     items = draw(st.lists(st.sampled_from(ITEMS), min_size=1, max_size=4))
-    last = items[-1] + ("" if items[-1].startswith("rest") else draw(st.sampled_from(REPEATS)))
+    is_rest = "rest" in items[-1] and "(" not in items[-1]
+    last = items[-1] + ("" if is_rest else draw(st.sampled_from(REPEATS)))
     if part == "one, two":
         items, last = [], "pair" + draw(st.sampled_from(REPEATS))
     if part == "drum":

@@ -46,7 +46,7 @@ def scripts(draw: st.DrawFn) -> str:
         if kind in ("snare drum", "triangle"):
             rows.append(f"        p{number}: (1/4 1/8 1/8 rest 1/2), 1/4 rest, (3/4)")
         else:
-            line = ", ".join(item if item.startswith("rest") else item + dress for item, dress in items)
+            line = ", ".join(item if item.endswith(" rest") else item + dress for item, dress in items)
             rows.append(f"        p{number}: {line}")
     return "\n".join(rows) + "\n"
 

@@ -33,7 +33,7 @@ def scripts(draw: st.DrawFn) -> str:
     for name in names:
         same = draw(st.booleans())
         items = tune if same else draw(st.lists(both, min_size=1, max_size=5))
-        shown = [notes if notes.startswith("rest") else notes + dress for notes, dress in items]
+        shown = [notes if notes.endswith(" rest") else notes + dress for notes, dress in items]
         rows.append(f"    {name}: " + ", ".join(shown))
     return "\n".join(rows) + "\n"
 

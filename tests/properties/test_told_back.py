@@ -201,7 +201,7 @@ def test_a_rhythm_in_words_has_the_same_durations(row: list[tuple[Fraction, bool
 
 def test_rhythms_of_the_page() -> None:
     """Source: common practice."""
-    said = sentences(["in (1/4. 1/8 1/2)", "in (1/4 1/4 1/2)", "in (1/8 rest 1/8)"], "en")[0]
+    said = sentences(["in (1/4. 1/8 1/2)", "in (1/4 1/4 1/2)", "in (1/8 1/8 rest)"], "en")[0]
     assert said == [
         "It takes on a rhythm of a dotted quarter note, an eighth note and a half note.",
         "It takes on a rhythm of two quarter notes and a half note.",
@@ -263,7 +263,7 @@ steps = st.one_of(
     st.just("retrograde"), st.builds("rotated {}".format, st.integers(1, 3)),
     st.builds("{} {}".format, st.sampled_from(["first", "last"]), st.integers(2, 5)),
     st.builds("notes {}..{}".format, st.integers(1, 2), st.integers(3, 4)),
-    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "widened 2"]),
+    st.builds("x {}".format, st.integers(2, 3)), st.sampled_from(["without last", "without 2", "expanded 2"]),
     st.builds(
         "sequence {} by {} {}".format, st.integers(2, 3), st.sampled_from(["m2", "M2"]), st.sampled_from(["up", "down"])
     ),

@@ -205,7 +205,7 @@ def test_a_chord_broken_again_has_every_pitch_once(line: Motif) -> None:
     assert [head.pitch for event in chords.broken(chord, "up").events for head in event.heads] == sorted(
         spelled, key=lambda p: (p.midi, p.position)
     )
-    assert time.held(chord, Selection((TheLast(),)), F(2)).duration == 2
+    assert time.lengthened(chord, Selection((TheLast(),)), F(2)).duration == 2
 
 
 @quietly

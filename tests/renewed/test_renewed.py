@@ -121,7 +121,8 @@ def turned(rows: str, folder: Path, bag: Diagnostics | None = None) -> str:
         ("motif a = tune -> graced by tune before 1 to 2", "motif a = tune -> graced 1..2 by tune"),
         ("motif a = chords(Dm 1/2, rest 1/4, A7 1/4)", "motif a = chords(1/2 Dm, 1/4 rest, 1/4 A7)"),
         ("rhythm a = (1/8 rest 1/8 1/4)", "rhythm a = (1/8 1/8 rest 1/4)"),
-        ("motif held = tune\nmotif a = held -> up m2", "motif held_notes = tune\nmotif a          = held_notes -> up m2"),
+        ("motif held = tune\nmotif a = held -> up m2",
+         "motif held_notes = tune\nmotif a          = held_notes -> up m2"),
         ("motif a = tune    -- rest 1/4 -> repeated 2\n    -> lasting_long 2\ntransform lasting_long(m, n) = m",
          "motif a = tune                                  -- rest 1/4 -> repeated 2\n    -> lasting_long 2\n"
          "transform lasting_long(m, n) = m"),
@@ -147,7 +148,8 @@ def test_statement_is_written_anew(old: str, new: str, tmp_path: Path) -> None:
          "violin, viola: together(tune -> first 1, tune -> last 1) held 1 bar"),
         ("violin: tune -> repeated 2", "violin: tune x 2"),
         ('violin: tune -> marked "calm" -> repeated 2', 'violin: (tune -> marked "calm" x 2)'),
-        ("violin bars 1 to 2: marked p fermata", "violin bars 1 to 2: marked p\n        violin bars 1 to 2: fermata last"),
+        ("violin bars 1 to 2: marked p fermata",
+         "violin bars 1 to 2: marked p\n        violin bars 1 to 2: fermata last"),
     ],
 )  # fmt: skip
 def test_row_is_written_anew(old: str, new: str, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from cavata.music.event import Marks
 
 
 def dress(marks: Marks) -> Iterator[str]:
-    """`trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `glissando`, `held-1:4`, `string-G`, `harmonic-P4`, `pedal` ..."""
+    """`trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `glissando`, `string-G`, `harmonic-P4`, `pedal` ..."""
     for ornament in marks.ornaments:
         unit = str(ornament.unit.denominator) if ornament.unit else ""
         yield "-".join(text for text in (ornament.kind, str(ornament.to) if ornament.to else "", unit) if text)
@@ -19,4 +19,6 @@ def dress(marks: Marks) -> Iterator[str]:
     yield from [f"held-{marks.held.numerator}:{marks.held.denominator}"] if marks.held else []
     yield from [f"string-{marks.string}"] if marks.string else []
     yield from [f"harmonic-{marks.harmonic}"] if marks.harmonic else []
+    yield from ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    yield from [f"{marks.division} division"] if marks.division else []
     yield from ["pedal"] * marks.pedal_begins + ["pedal-ends"] * marks.pedal_ends

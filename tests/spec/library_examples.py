@@ -1,7 +1,8 @@
 """The examples that stand in the remarks of the library: `example: EXPRESSION is VALUE`.
 
 In: a definition of the library. Out: its remark without the example, and a script that shows it at work. `tamsin` and
-`tune` are those of the script that begins the language reference; a rhythm without an example is taken by `tamsin`.
+`tune` are those of the script that begins the language reference, `hymn` is two chords; a rhythm without an example is
+taken by `tamsin`.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ use {name} from {module}
 
 name tamsin = "TAMSIN" by plain_french
 motif tune  = notes(1/4 D4 E4, 1/2 F4)
+motif hymn  = notes(1/2. chord(C3 G3 E4) chord(D3 F3 B3))
 mode natural = C D E F G A B
 """
 _EXAMPLE = re.compile(r"\s*example: (.+) is (.+)$")

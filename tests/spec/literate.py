@@ -118,7 +118,7 @@ def _marks(marks: Marks) -> Iterator[str]:
     yield from ([marks.hairpin[:5]] if marks.hairpin else [])
     yield from ["end"] * marks.hairpin_ends + ["("] * marks.slur_begins + [")"] * marks.slur_ends
     yield from dress(marks)
-    yield from ([f"~{marks.sung.text}" + "-" * marks.sung.goes_on] if marks.sung else [])
+    yield from ("~" * s.verse + s.text + "-" * s.goes_on for s in marks.sung)
     yield from ([f"={marks.symbol}"] if marks.symbol else [])
 
 

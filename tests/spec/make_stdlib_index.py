@@ -31,7 +31,8 @@ _HEAD = """\
 Made from the scripts in this folder by `pytest --update tests/spec/test_stdlib_index.py`; change those, not this page.
 The scripts are in the language itself: `use french from ciphers` brings one definition into yours, and what does not
 suit can be copied and changed. In the examples `tamsin` is the name by `french`, `tune` is `notes(1/4 D4 E4, 1/2 F4)`,
-and `natural` is the mode C D E F G A B; a test computes every one.
+`hymn` is `notes(1/2. chord(C3 G3 E4) chord(D3 F3 B3))`, and `natural` is the mode C D E F G A B; a test computes
+every one.
 """
 _INSTRUMENTS = """\
 `instruments.toml` is the table: ranges as players read them, with their sources, transpositions, clefs, tunings,
@@ -46,7 +47,8 @@ player knows better.
 
 def index_text() -> str:
     """The whole page."""
-    parts = [_HEAD, "## Ciphers\n", *_ciphers(), "## Rhythms\n", _rhythms(), "## Formulas\n", _formulas()]
+    parts = [_HEAD, "## Ciphers\n", *_ciphers(), "## Rhythms\n", _rhythms(), "## Figures\n", _figures()]
+    parts += ["## Formulas\n", _formulas()]
     parts += ["## Transforms\n", _transforms(), "## Instruments\n", _INSTRUMENTS, *_families()]
     return "\n".join(parts)
 
@@ -113,15 +115,24 @@ def _rhythms() -> str:
         if isinstance(tree, t.Definition):
             assert isinstance(tree.value.first, t.RhythmLiteral)
             rhythm = rhythm_value(tree.value.first)
-            values = " ".join(("rest " if b.is_rest else "") + duration_text(b.duration) for b in rhythm.beats)
+            values = " ".join(duration_text(b.duration) + (" rest" if b.is_rest else "") for b in rhythm.beats)
             length = sum((b.duration for b in rhythm.beats), Fraction(0))
             rows.append(f"| `{tree.name.text}` | {values} | {length} | {_plain(tree.remark)} |")
     return "\n".join(rows) + "\n"
 
 
+def _figures() -> str:
+    return _written("figures")
+
+
 def _formulas() -> str:
+    return _written("formulas")
+
+
+def _written(name: str) -> str:
+    """Definitions as they stand in a script of the library."""
     rows = ["| name | is | |", "|---|---|---|"]
-    for tree in module("formulas").declarations:
+    for tree in module(name).declarations:
         if isinstance(tree, t.Definition):
             # A literal's span begins inside its brackets.
             written = tree.span.source.text[tree.name.span.end :].partition("\n    remark")[0]

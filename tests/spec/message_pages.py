@@ -7,6 +7,7 @@ A page is `grammar/messages/CODE.md` in a fixed shape. Pairs of `## Goes wrong` 
 from __future__ import annotations
 
 import re
+import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,6 +18,8 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 FOLDER = ROOT / "grammar" / "messages"
 PACKAGE = ROOT / "compiler" / "cavata"
 SHOWN = "example.cavata"
+SKETCH = ROOT / "tests" / "spec" / "sketch" / "sketch.musicxml"
+"""The score of another program that lies beside the scripts of the pages."""
 CODE = re.compile(r"\b[SNVPIROX]\d{3}\b")
 
 _PART = re.compile(r"^## (.+)\n\n((?:(?!^## ).*\n)*)", re.MULTILINE)
@@ -89,6 +92,8 @@ def compiled(script: str, folder: Path) -> Compiled:
     """A script compiled as the file that the pages speak of."""
     path = folder / SHOWN
     path.write_text(script, "utf-8")
+    if SKETCH.name in script:
+        shutil.copy(SKETCH, folder)
     return compile_script(path, SHOWN)
 
 

@@ -18,8 +18,8 @@ from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
 
 _FENCE = re.compile(r"^```cavata\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _SECTION = re.compile(r"^(#{2,3}) (.*)$", re.MULTILINE)
-_DECLARED = re.compile(r"^(?:name|cipher|rhythm|motif|group) (\w+)|^transform (\w+)\(|^(forces)", re.MULTILINE)
-_VALUE = re.compile(r"^(?:name|rhythm|motif) (\w+) = .*?-- (.+)$")
+_DECLARED = re.compile(r"^(?:name|cipher|rhythm|motif|figure|group) (\w+)|^transform (\w+)\(|^(forces)", re.MULTILINE)
+_VALUE = re.compile(r"^(?:name|rhythm|motif) +(\w+) += .*?-- (.+)$")
 _SOUND = re.compile(r"^ +-- (\w+(?:\.\w+)?): (.+)$")
 _MOVEMENT = re.compile(r"^(?:movement|cadenza) (\w+)")
 
@@ -140,7 +140,7 @@ def _marks(marks: Marks) -> Iterator[str]:
     yield from marks.articulations
     yield from (f'"{words}"' for words in marks.words)
     yield from [marks.hairpin] if marks.hairpin else []
-    yield from [str(marks.sung)] if marks.sung else []
+    yield from map(str, marks.sung)
     yield from [str(marks.symbol)] if marks.symbol else []
     yield from ["hairpin ends"] * marks.hairpin_ends
     yield from ["slur begins"] * marks.slur_begins + ["slur ends"] * marks.slur_ends

@@ -170,7 +170,10 @@ def test_a_name_of_ones_own_needs_the_other_under_another_name(tmp_path: Path) -
 # ------------------------------------------------------------------ editions
 
 
-@pytest.mark.parametrize(("edition", "cure"), [(3, "get a newer compiler"), (1, "cavata format --renew bells.cavata"), (0, "language 2")])
+@pytest.mark.parametrize(
+    ("edition", "cure"),
+    [(3, "get a newer compiler"), (1, "cavata format --renew bells.cavata"), (0, "language 2")],
+)
 def test_file_of_another_edition_than_the_piece(edition: int, cure: str, tmp_path: Path) -> None:
     bells = BELLS.replace("language 2", f"language {edition}")
     found = piece(tmp_path, {"piece/piece.cavata": CALL, "piece/bells.cavata": bells})

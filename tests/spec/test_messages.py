@@ -9,6 +9,7 @@ import errno
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable
@@ -18,7 +19,7 @@ from pathlib import Path
 import pytest
 from fake_engravers import DRAWS, FAILS, HAS_NO_ROOM, IS_KILLED, SAYS, SLEEPS, engrave_with
 from lark import Lark
-from message_pages import FOLDER, SHOWN, Page, codes_in_source, compiled, pages, said_of
+from message_pages import FOLDER, SHOWN, SKETCH, Page, codes_in_source, compiled, pages, said_of
 
 from cavata.child import Limits
 from cavata.cli.main import main
@@ -45,7 +46,8 @@ def test_every_code_has_a_page_and_every_page_a_code() -> None:
 
 
 def test_the_page_that_lists_the_steps_has_them_all() -> None:
-    listed = next(line for line in (FOLDER / "N206.md").read_text(encoding="utf-8").splitlines() if "transforms are" in line)
+    lines = (FOLDER / "N206.md").read_text(encoding="utf-8").splitlines()
+    listed = next(line for line in lines if "transforms are" in line)
     patterns = [transform.pattern for each in TRANSFORMS.values() for transform in each]
     assert listed == f"The transforms are: {', '.join(f'`{pattern}`' for pattern in patterns)}."
 
@@ -537,6 +539,8 @@ def test_suggestions_do_not_hang_on_order() -> None:
 def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) -> None:
     scripts = {page.code: script for page in PAGES.values() for script in page.failing[:1]}
     (tmp_path / "scripts.json").write_text(json.dumps(scripts))
+    shutil.copy(SKETCH, tmp_path)
+    (tmp_path / SHOWN).touch()
     program = (
         "import json, sys\nfrom pathlib import Path\nfrom cavata.diagnostics import as_text\n"
         "from cavata.pipeline import compile_script\n"

@@ -31,6 +31,8 @@ from cavata.syntax.words import BRITISH, CHANGED_WORDS, DESCRIPTIONS, RESERVED
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 ROOT = Path(__file__).parents[2]
+BESIDE = ROOT / "tests" / "spec" / "sketch"
+"""The folder in which the examples are compiled, where a score of another program lies."""
 GRAMMAR = folder("grammar")
 REFERENCE = (GRAMMAR / "README.md").read_text(encoding="utf-8")
 SECTIONS = sections(REFERENCE)
@@ -43,7 +45,7 @@ FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "Two voices on one staff",
     "Unpitched parts", "Ranges", "Parts for the players", "Cues", "Fair copies and proof copies",
-    "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines",
+    "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines", "Upbeats",
 )  # fmt: skip
 """Sections about what holds for every statement, or what score lines do."""
 ONLY_WARNING = "N301"
@@ -51,7 +53,7 @@ ONLY_WARNING = "N301"
 
 
 def compiled(script: str) -> Compiled:
-    result = compile_script(ROOT / "example.cavata", "example.cavata", text=script)
+    result = compile_script(BESIDE / "example.cavata", "example.cavata", text=script)
     wrong = [d for d in result.bag.ordered() if d.code != ONLY_WARNING]
     assert not wrong, [(d.code, d.message, d.span and d.span.line) for d in wrong]
     return result

@@ -17,8 +17,8 @@ from cavata.resources import folder
 ROOT = folder("compiler") / "cavata"
 ROOMS = (
     "record", "resources", "source", "text", "diagnostics", "files", "cache", "reads", "child",
-    "music", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place", "require",
-    "edition", "notate", "lilypond", "sound", "musicxml", "pipeline",
+    "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
+    "require", "edition", "notate", "lilypond", "sound", "musicxml", "pipeline",
     "study", "explore", "combine", "trace", "tell", "compare", "cli",
 )  # fmt: skip
 """From the ground up; `music` stands below `syntax`, since pitches and durations in a tree are values already."""
@@ -28,7 +28,7 @@ LIBRARIES_OF = {
     "lilypond": frozenset(["abjad", "lilypond"]),
     "musicxml": frozenset(["music21"]),
     "sound": frozenset(["mido", "midirenderer", "pretty_midi", "soundfile"]),
-    "trace": frozenset(["music21"]),  # it reads other people's scores, and writes nothing with it
+    "foreign": frozenset(["music21"]),  # it reads other people's scores, and writes nothing with it
 }
 OUTPUT_LIBRARIES = frozenset[str]().union(*LIBRARIES_OF.values())
 LONGEST_MODULE, LONGEST_FUNCTION = 600, 60

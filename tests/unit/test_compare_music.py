@@ -90,7 +90,7 @@ def line(step: str) -> str:
         (" -> crescendo p f", ["bars 1 to 2, violin: now p, crescendo, f"]),
         (" -> trill last", ["bar 2 beat 4, violin: now trill"]),
         (" -> first 7", ["bar 2 beat 4, violin: A4 is gone"]),
-        (", rest 1 bar, tune", ["bars 3 to 5 are new"]),
+        (", 1 bar rest, tune", ["bars 3 to 5 are new"]),
     ],
 )
 def test_what_a_step_did_is_told(step: str, said: list[str]) -> None:

@@ -104,7 +104,7 @@ OBOE_AND_VIOLIN = "oboe = oboe\nhorn = horn\nviolin = violin"
     [
         (f": {QUARTERS} x 20", f": {QUARTERS} x 20", "Ob."),
         (f": {QUARTERS} x 20", f" at bar 10: {QUARTERS} x 10", "Vln."),
-        (f": {QUARTERS} x 20", f": {QUARTERS} x 8, rest 1 bar, {QUARTERS} x 4", "Vln."),
+        (f": {QUARTERS} x 20", f": {QUARTERS} x 8, 1 bar rest, {QUARTERS} x 4", "Vln."),
         (f": {QUARTERS} -> marked f x 20", f" at bar 10: {QUARTERS} x 10", "Vln."),
         (f": {QUARTERS} x 20", f": {QUARTERS} -> marked f x 20", "Vln."),
         (f": {QUARTERS} -> marked p x 20", f": {QUARTERS} x 20", "Vln."),
@@ -112,7 +112,7 @@ OBOE_AND_VIOLIN = "oboe = oboe\nhorn = horn\nviolin = violin"
         (f": {QUARTERS} x 20", ": notes(1/4 E5 F5 G5 A5) x 20", "Vln."),
         (": notes(1/4 E5) x 80", ": notes(1/4 D5 F#5) x 40", "Vln."),
         (": notes(1/4 D5 chord(A4 E5) F5 G5) x 20", f": {QUARTERS} x 20", "Vln."),
-        (": rest 1/8, notes(1/4 D5 F#5 E5 E5) x 19", ": notes(1/4 D5 F#5 E5 E5) x 19", "Vln."),
+        (": 1/8 rest, notes(1/4 D5 F#5 E5 E5) x 19", ": notes(1/4 D5 F#5 E5 E5) x 19", "Vln."),
         (": notes(1/4 D5 E5) x 2", f": {QUARTERS} x 9, notes(2/1 D5)", "Vln."),
     ],
     ids=[
@@ -214,7 +214,7 @@ def test_dynamics_words_and_signs_of_others_stay_out_of_a_cue() -> None:
     (cue,) = cues_of(score, "flute")
     for event in cue.events:
         marks = event.event.marks
-        assert (marks.dynamic, marks.words, marks.sung, marks.ornaments) == ("", (), None, ())
+        assert (marks.dynamic, marks.words, marks.sung, marks.ornaments) == ("", (), (), ())
         assert "staccato" in marks.articulations
 
 

@@ -192,7 +192,7 @@ def test_range_is_that_of_the_instrument_in_hand() -> None:
 )  # fmt: skip
 def test_change_takes_time_by_the_clock(tempo: str, rest: str, told: str | None, bar: int) -> None:
     """A rest of so many quarters at so many in a minute, against two seconds. Source: arithmetic."""
-    rests = f"rest {rest}, " if rest else ""
+    rests = f"{rest} rest, " if rest else ""
     script = FORCES + (
         f"movement first\n    tempo {tempo}\n    reed: tune x 4\n    flute: tune, {rests}tune -> up P8\n"
         "    flute bars 2 to 4: on piccolo\n"

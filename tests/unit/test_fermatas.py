@@ -109,7 +109,7 @@ def test_who_rests_through_a_cadenza_waits_for_each_of_its_fermatas() -> None:
 
 @pytest.mark.parametrize(
     ("dress", "seconds"),
-    [("marked last fermata", 3), ("fermata last by 1/2", 4), ("marked last p", 2)],
+    [("fermata last", 3), ("fermata last by 1/2", 4), ("marked last p", 2)],
 )
 def test_fermata_is_held_in_the_sound_and_counted(dress: str, seconds: int) -> None:
     """The last quarter takes a second more where nothing is said, else what is said."""

@@ -16,7 +16,14 @@ forces
     drum   = snare drum
 """
 SLIPS = {
-    "steps after the repeat": ("violin: tune x 2 -> marked p", "transforms go before that, as `hail -> marked p x 2`"),
+    "a rest before its duration": ("violin: tune held 1/4, rest 1/4", "before the rest, as `1/4 rest`"),
+    "a rest before its bars": ("violin: tune held 1/4, rest 2 bars", "before the rest, as `2 bars rest`"),
+    "notes from one to another": ("violin: tune -> marked 1 to 2 tenuto held 1/4", "write `marked 1..2 tenuto`"),
+    "a chord with its duration in notes": ("violin: notes(1/4 chord(1/4 D4 F4))", "has the duration of its group"),
+    "an old order": ("violin: rest 2 bars, tune", "write `2 bars rest`"),
+    "an old step": ("violin: tune -> lasting 1/2", "write `held 1/2`, without an arrow"),
+    "an old step over bars": ("violin bars 1 to 2: marked p fermata", "and in a row of its own `fermata last`"),
+    "an arrow before a length": ("violin: tune -> x 2", "write `x 2`"),
     "steps after the end": ("violin: tune until end -> marked p", "transforms go before that"),
     "steps after a span": ("violin: tune for 2 bars -> marked p", "transforms go before that"),
     "a note without its duration": ("violin: notes(D4 E4)", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
@@ -27,7 +34,7 @@ SLIPS = {
     "a combination as a step": ("violin: tune -> canon(after 1/4)", "lines are combined as `canon(hail, ...)`"),
     "a place without its at": ("violin bar 2: tune", "a line begins `at bar 2`"),
     "a key without its mode": ("key D", "name the mode too, as `key D minor`"),
-    "a step among markings": ("violin: tune -> marked f tremolo", "`tremolo` is a transform of its own, after another `->`"),
+    "a step among markings": ("violin: tune -> marked f tremolo", "`tremolo` is a transform of its own, after another"),
     "from one dynamic to another": ("violin: tune -> crescendo p to f", "without `to`, as `crescendo p f`"),
     "dress for a rhythm": ("drum: (1/4) -> marked p", "mark the bars of its part, as `drum bars 1 to 2: marked p`"),
     "pitch for a rhythm": ("drum: (1/4) -> up P5", "give the rhythm to a motif with `in`"),
@@ -73,8 +80,9 @@ def test_lines_of_a_part_with_an_unknown_instrument_are_not_told_too(tmp_path: P
     assert found.count("slip.cavata:") == 1 and "I101" in found
 
 
-def test_a_definition_goes_round_by_a_step(tmp_path: Path) -> None:
-    assert "as `hail -> repeated 2`" in told(f"{HEAD}motif more = tune x 2\n", tmp_path)
+@pytest.mark.parametrize("length", ["for 2 bars", "held 2 bars", "held until end", "until end"])
+def test_a_definition_knows_no_bars(length: str, tmp_path: Path) -> None:
+    assert "stand in score lines only; write a duration" in told(f"{HEAD}motif more = tune {length}\n", tmp_path)
 
 
 def test_an_excess_of_whole_notes_is_written_as_a_duration(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""`for` holds a single note or chord, whether it is dealt out, voiced across parts or played by one."""
+"""`held` sustains one note or chord, `for` repeats it: dealt out, voiced across parts or played by one."""
 
 from __future__ import annotations
 
@@ -17,10 +17,25 @@ HOW = ("chord(C4 A4)", "chord(C4 A4) -> voiced across a b", "together(chord(A4),
 
 @pytest.mark.parametrize("value", HOW)
 def test_chord_of_several_parts_is_held_however_it_came_to_them(value: str) -> None:
-    found = compile_script(Path("x.cavata"), text=f"{FORCES}    a, b: {value} for 2 bars\n").score
+    found = compile_script(Path("x.cavata"), text=f"{FORCES}    a, b: {value} held 2 bars\n").score
     assert found is not None
     events = [[event_text(e.event) for e in staff.voices[0]] for (staff,) in found.movements[0].staves]
     assert [len(row) for row in events] == [1, 1] and all(row[0].endswith(":2") for row in events)
+
+
+@pytest.mark.parametrize("value", HOW)
+def test_chord_of_several_parts_is_repeated_however_it_came_to_them(value: str) -> None:
+    found = compile_script(Path("x.cavata"), text=f"{FORCES}    a, b: {value} for 2 bars\n").score
+    assert found is not None
+    assert [len(staff.voices[0]) for (staff,) in found.movements[0].staves] == [8, 8]
+
+
+@pytest.mark.parametrize(
+    "value", ["notes(1/4 C4 D4)", "together(notes(1/4 C4 D4), notes(1/2 A3))", "notes(1/4 C4 rest)"]
+)
+def test_what_is_longer_than_one_note_is_not_held(value: str) -> None:
+    bag = compile_script(Path("x.cavata"), text=f"{FORCES}    a, b: {value} held 2 bars\n").bag
+    assert [message.code for message in bag.ordered()] == ["P810"]
 
 
 def test_lines_of_which_one_moves_are_repeated() -> None:

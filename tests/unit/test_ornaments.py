@@ -364,7 +364,7 @@ def test_strokes_of_a_tremolo_add_to_the_flags_of_the_note(line: str, strokes: l
 @pytest.mark.parametrize(("graces", "sixteenths"), [("C5", 2), ("C5 D5", 2), ("C5 D5 E5", 3)])
 def test_other_hand_waits_as_long_as_the_grace_notes_before_a_bar(graces: str, sixteenths: int) -> None:
     """One is a slashed eighth, several are sixteenths. Source: common practice."""
-    rows = f"    piano.right: notes(1/1 F5) -> graced by notes(1/8 {graces}) before 1\n    piano.left: notes(1/1 F3)\n"
+    rows = f"    piano.right: notes(1/1 F5) -> graced 1 by notes(1/8 {graces})\n    piano.left: notes(1/1 F3)\n"
     text = f"language 2\nforces\n    piano = piano\nmovement only\n{rows}"
     compiled = compile_script(Path("graces.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()

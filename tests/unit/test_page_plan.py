@@ -28,7 +28,7 @@ def part(bars: int, rests: dict[int, int], tempo: int = 60) -> WrittenScore:
     items, bar = [], 1
     while bar <= bars:
         if bar in rests:
-            items.append(f"rest {rests[bar]} bars")
+            items.append(f"{rests[bar]} bars rest")
             bar += rests[bar]
         else:
             until = min([start for start in rests if start > bar] + [bars + 1])

@@ -219,7 +219,7 @@ def test_forces_in_one_line(language: Language, line: str) -> None:
 def test_lengths_agree_in_number(language: Language, lengths: tuple[str, ...]) -> None:
     """French has the singular below two (Grevisse, Le Bon Usage, from memory)."""
     for bars, words in zip((5, 15, 22.5, 75), lengths, strict=True):
-        music = f"section only {int(bars)} bars\n        v: rest {int(bars)} bars"
+        music = f"section only {int(bars)} bars\n        v: {int(bars)} bars rest"
         if bars % 1:
             music = "meter 2/4\n    section only 45 bars\n        v: 45 bars rest"
         text = (

@@ -109,7 +109,7 @@ def test_dynamic_of_either_player_on_one_stem_is_printed_once(one: str, two: str
 
 def test_dynamic_of_the_second_player_alone_is_printed_in_unison_and_where_the_first_joins() -> None:
     assert bars(WINDS + "    one: notes(1/1 F5)\n    two: notes(1/1 F5) -> marked p") == ["F5:1/p/who a 2"]
-    joins = "    one: rest 1 bar, notes(1/1 F5) -> marked {}\n    two: notes(1/1 D5 D5) -> marked p"
+    joins = "    one: 1 bar rest, notes(1/1 F5) -> marked {}\n    two: notes(1/1 D5 D5) -> marked p"
     assert bars(WINDS + joins.format("p")) == ["D5:1/p/who 2.", "<D5 F5>:1/p"]
     assert bars(WINDS + joins.format("f")) == ["D5:1/p/who 2.", "F5:1/f // D5:1"]
 

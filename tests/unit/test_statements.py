@@ -77,7 +77,7 @@ def test_each_turn_of_a_repeat_is_one_and_the_last_may_be_cut() -> None:
 def test_each_turn_of_one_letter_is_one() -> None:
     """A letter that is struck again at once goes on within a turn, and only there."""
     assert stated("    violin: tamsin -> first 1 x 3\n") == [("T", 0), ("T", 1), ("T", 2)]
-    assert stated("    violin: tamsin -> first 1 x 3\n") == [("T", 0)]
+    assert stated("    violin: (tamsin -> first 1 x 3)\n") == [("T", 0)]
     head = HEAD.replace("movement", "passage call(who)\n    who: tamsin -> first 1\nmovement")
     rows = "    section one 1 bars\n        passage call(violin)\n        passage call(violin) at bar 1 beat 2\n"
     assert stated(rows, head=head) == [("T", 0), ("T", 1)]

@@ -247,7 +247,8 @@ SAMPLES = {
 def test_every_step_of_the_kernel_is_read_back() -> None:
     for patterns in TRANSFORMS.values():
         for transform in patterns:
-            words = [SAMPLES.get(word, word.strip("[]").split("|")[0]) for word in transform.pattern.split()]
+            bare = [word.strip("[]") for word in transform.pattern.split()]
+            words = [SAMPLES.get(word, word.split("|")[0]) for word in bare]
             read = read_step(" ".join(words))
             assert read is not None and read.pattern == transform.pattern, transform.pattern
     assert all(read_step(word) == ReadStep(word) for word in COMBINATIONS)

@@ -22,7 +22,7 @@ from cavata.notate.written import Leaf, SungText, WrittenScore, leaves
 from cavata.pipeline import compile_script
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
-from cavata.transforms.dress import syllables
+from cavata.transforms.sung import syllables
 
 sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
 from test_musicxml_schema import faults
@@ -78,13 +78,19 @@ def test_hyphen_may_have_spaces_beside_it() -> None:
     assert [str(s) for s in syllables("for e-")] == ["for", "e-"]
 
 
+def only(leaf: Leaf) -> SungText | None:
+    """The one text at a leaf that has no verses."""
+    assert len(leaf.sung) < 2
+    return leaf.sung[0] if leaf.sung else None
+
+
 def sung_of(rows: str, forces: str = "singer = soprano") -> list[list[SungText | None]]:
     """What is sung at each note of the first staff, voice by voice."""
     score = compiled(f"language 2\nforces\n    {forces}\n{rows}")
     bars = notate(full_score(score)).movements[0].parts[0].staves[0].bars
     voices = range(max(len(bar.voices) for bar in bars))
     return [
-        [leaf.sung for bar in bars if voice < len(bar.voices) for leaf in leaves(bar.voices[voice]) if leaf.heads]
+        [only(leaf) for bar in bars if voice < len(bar.voices) for leaf in leaves(bar.voices[voice]) if leaf.heads]
         for voice in voices
     ]
 
@@ -118,19 +124,8 @@ def test_second_singer_of_a_staff_has_all_of_a_word_of_which_one_syllable_differ
     assert [voice for voice in sung_of(alike, forces) if any(voice)] == sung_of(alike, forces)[:1]
 
 
-def test_second_text_is_told_with_the_place_of_the_first() -> None:
-    text = (
-        'language 2\nmotif tune = notes(1/4 C5 D5) -> sung "Two lamps"\n'
-        'movement first\n    singer: tune -> sung "Now one"\nforces\n    singer = soprano\n'
-    )
-    result = compile_script(Path("x.cavata"), "x.cavata", text=text)
-    (told,) = result.bag.ordered()
-    assert told.code == "V609" and told.span is not None and told.span.text == 'sung "Now one"'
-    assert [place.text for place, _ in told.also] == ['sung "Two lamps"']
-
-
 def test_hyphens_lead_to_syllables_and_lines_end_at_the_last_note_held() -> None:
-    sung = [leaf.sung for leaf in line(0) if leaf.heads]
+    sung = [only(leaf) for leaf in line(0) if leaf.heads]
     assert sung == [
         SungText("Light"), SungText("o", False, True), None, SungText("pen", True, False),
         SungText("sea", line="begins"), SungText("", line="ends"),
@@ -139,7 +134,7 @@ def test_hyphens_lead_to_syllables_and_lines_end_at_the_last_note_held() -> None
 
 def test_tied_notes_are_held_on_one_syllable() -> None:
     """`Home at last`: the second note crosses the bar line."""
-    sung = [leaf.sung for leaf in line(2, 0, 1) if leaf.heads]
+    sung = [only(leaf) for leaf in line(2, 0, 1) if leaf.heads]
     assert [s.line if s else None for s in sung] == ["", "begins", "ends", "begins", "ends"]
 
 
@@ -214,3 +209,40 @@ def test_page_with_words_and_symbols_engraves_without_remark() -> None:
     result = engrave(lilypond_text(PAGE), frozenset({"pdf"}))
     assert isinstance(result, Engraving), result
     assert [said for said in result.remarks if "compress" not in said] == []
+
+
+def test_elision_is_a_tie_under_the_words_in_every_output() -> None:
+    """MusicXML 4.0, element elision; LilyPond 2.24, Notation Reference 2.1.1: `~` in a lyric is a tie; U+203F is the
+    undertie of Unicode.
+    """
+    script = (
+        "language 2\nforces\n    singer = soprano\nmovement first\n"
+        '    singer: notes(1/4 C5 D5 E5 F5) -> sung "glo-ri-a~in-to"\n'
+    )
+    score = compiled(script)
+    page = notate(score)
+    document = musicxml_bytes(page, "first")
+    assert faults(document) == []
+    third = list(ElementTree.fromstring(document).iter("lyric"))[2]
+    assert [(child.tag, child.text) for child in third] == [
+        ("syllabic", "end"), ("text", "a"), ("elision", "\u203f"), ("syllabic", "begin"), ("text", "in"),
+    ]  # fmt: skip
+    assert '"a~in" 1 * 1/4 --' in lilypond_text(page)
+    track = MidiFile(file=BytesIO(midi_bytes(score)), charset="utf-8").tracks[1]
+    assert [message.text for message in track if message.type == "lyrics"] == ["glo-", "ri-", "a\u203fin-", "to"]
+
+
+def test_apostrophes_are_printed_as_printers_have_them() -> None:
+    rows = "movement first\n    singer: notes(1/4 C5 D5) -> sung \"'Tis o'er\"\n"
+    assert sung_of(rows) == [[SungText("\u2019Tis"), SungText("o\u2019er")]]
+
+
+def test_marks_that_stand_alone_are_no_syllables() -> None:
+    """French sets `!`, `:` and guillemets off by a space: no break there (common practice)."""
+    found = [str(s) for s in syllables("\u00ab\u00a0\u00d4 mer ! \u2014 lam - pe ... ( o ) 3")]
+    assert found == [
+        "\u00ab\u00a0\u00d4", "mer\u00a0!\u00a0\u2014", "lam-", "pe\u00a0...", "(\u00a0o\u00a0)", "3",
+    ]  # fmt: skip
+    assert [str(s) for s in syllables("e\u0301-t\u00e9 \u0928\u092e\u0938\u094d-\u0924\u0947")] == [
+        "e\u0301-", "t\u00e9", "\u0928\u092e\u0938\u094d-", "\u0924\u0947",
+    ]  # fmt: skip

@@ -190,7 +190,7 @@ def test_soloist_is_not_counted_among_the_choir() -> None:
 )
 def test_length_is_rounded_and_says_so(tempo: str, bars: int, words: str) -> None:
     """By arithmetic: a bar of four quarters lasts four seconds at 60, two at 120."""
-    score = compiled(f"forces\n    violin = violin\nmovement first\n    tempo {tempo}\n    violin: rest {bars} bars")
+    score = compiled(f"forces\n    violin = violin\nmovement first\n    tempo {tempo}\n    violin: {bars} bars rest")
     assert length_of_piece(score) == length_of_movement(score.movements[0], score.header.language) == words
 
 

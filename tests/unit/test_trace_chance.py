@@ -14,12 +14,12 @@ from trace_lines import line, score
 
 from cavata.ciphers.cipher import lay_out
 from cavata.cli.main import main
+from cavata.foreign.foreign_score import read_foreign
+from cavata.foreign.heard import HeardScore
 from cavata.music.pitch import PitchClass
 from cavata.trace.chance import DECOYS, SIGNIFICANT, Verdict, corrected, verdict, weighed
 from cavata.trace.decoys import decoys, laid_out, own_keys
 from cavata.trace.find import most_inflected
-from cavata.trace.foreign_score import read_foreign
-from cavata.trace.heard import HeardScore
 from cavata.trace.hits import Closeness, Kind, Spacing
 from cavata.trace.sounds import FORMS, Sounds, counted
 from cavata.trace.subject import Form, Sought, sought_name, sought_notes

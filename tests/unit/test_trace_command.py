@@ -12,11 +12,11 @@ import pytest
 
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostics
+from cavata.foreign.foreign_score import read_foreign
 from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
 from cavata.sound.midi import midi_bytes
 from cavata.trace.corpus_index import music21_corpus
-from cavata.trace.foreign_score import read_foreign
 from cavata.trace.tracing import Tracing, divided
 
 PIECE = """language 2

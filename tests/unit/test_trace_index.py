@@ -15,10 +15,11 @@ import pytest
 from trace_lines import line, line_of_keys, score
 
 import cavata.trace.corpus_index as building
+from cavata.foreign.heard import HeardScore
 from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index
 from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
-from cavata.trace.heard import FIELDS, HeardScore, NoteArrays, arrays_of, joined
+from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined
 from cavata.trace.subject import Form, subject_of_notes
 
 BACH = subject_of_notes("Bb A C B")

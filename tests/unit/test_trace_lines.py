@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from trace_lines import line, score
 
-from cavata.trace.heard import HeardScore
+from cavata.foreign.heard import HeardScore
 from cavata.trace.hits import Closeness, Hit, Spacing
 from cavata.trace.subject import Form, Sought, Subject, subject_of_notes
 from cavata.trace.trace import Freedom, hits_of

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from cavata.cli.main import main
+from cavata.foreign import reading
+from cavata.foreign.foreign_score import read_foreign
+from cavata.foreign.score_file import Unreadable
 from cavata.resources import folder
-from cavata.trace import reading
-from cavata.trace.foreign_score import read_foreign
-from cavata.trace.score_file import Unreadable
 
 FENCE = re.compile(r"^```\n((?:(?!```).*\n)*)```$", re.MULTILINE)
 NOTE = "<note><pitch><step>A</step><octave>4</octave></pitch><duration>1</duration></note>"
@@ -201,7 +201,7 @@ def test_bad_score_has_a_page(code: str, file: str, desk: Path, capsys: pytest.C
 
 def test_an_archive_that_hides_its_size_is_stopped_while_reading(desk: Path) -> None:
     """The directory says ten bytes; what comes out is cut off there and refused."""
-    from cavata.trace.score_file import Unreadable, open_score
+    from cavata.foreign.score_file import Unreadable, open_score
 
     path = archive(desk / "liar.mxl", {"score.xml": MUSICXML.format(NOTE * 50).encode()})
     data = bytearray(path.read_bytes())

@@ -12,7 +12,7 @@ from cavata.pipeline import compile_script, written
 
 def hands(chord: str) -> list[str]:
     """The bar of each hand, the right one first."""
-    text = f"language 2\nforces\n    piano = piano\nmovement one\n    piano: chord({chord}) for 1 bar\n"
+    text = f"language 2\nforces\n    piano = piano\nmovement one\n    piano: chord({chord}) held 1 bar\n"
     compiled = compile_script(Path("x.cavata"), text=text)
     assert compiled.score is not None, compiled.bag.ordered()
     return [bar_text(staff.bars[0]) for staff in written(compiled.score).movements[0].parts[0].staves]

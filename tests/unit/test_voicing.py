@@ -140,3 +140,27 @@ def test_a_chord_that_comes_again_stays_where_it_was(name: str) -> None:
     texture = voiced_across(Motif((chord(name), chord(name))), QUARTET)
     assert len(texture.lines) == 4
     assert all(line.events[0].heads[0].pitch == line.events[1].heads[0].pitch for line in texture.lines)
+
+
+def test_bed_below_a_line_is_the_cheapest_of_all_that_lie_below_it() -> None:
+    """By trying every pair: what `below` leaves out is what reaches the line, and nothing else."""
+    ensemble = Ensemble.of(QUARTET.instruments[2:])
+    tones = (PitchClass(1, 0), PitchClass(5, 0))
+    for ceiling in (62, 60, 58, 55):
+        upper, lower = seats(ensemble, tones)
+        costs = [
+            high.cost + low.cost + neighbors(high.key, low.key, True)
+            for high in upper for low in lower
+            if {high.tone, low.tone} == {0, 1} and max(high.key, low.key) < ceiling
+        ]
+        found = layouts(ensemble, tones, ceiling)
+        assert [layout.cost for layout in found] == sorted(costs)[: len(found)]
+        assert all(max(layout.keys) < ceiling for layout in found)
+
+
+def test_line_bounds_a_chord_by_what_it_plays_while_the_chord_sounds() -> None:
+    """A note that is held from before bounds the chord, and so does one that comes in its middle."""
+    line = Motif((chord("A4").lasting(Fraction(3, 4)), Event(Fraction(3, 8)), chord("F4")))
+    texture = voiced_across(Motif((chord("C3 E3 G3"),) * 3), QUARTET, line)
+    tops = [max(part.events[place].heads[0].pitch.midi for part in texture.lines) for place in range(3)]
+    assert tops[0] < 69 and tops[1] < 69 and tops[2] < 65

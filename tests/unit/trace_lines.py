@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from cavata.foreign.heard import HeardLine, HeardNote, HeardScore
 from cavata.music.pitch import Pitch, parse_pitch, parse_pitch_class
-from cavata.trace.heard import HeardLine, HeardNote, HeardScore
 
 
 def line(text: str, part: str = "Voice", length: Fraction = Fraction(1, 4)) -> HeardLine:

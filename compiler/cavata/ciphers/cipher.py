@@ -185,7 +185,7 @@ def _match(
             "V102",
             f"`{sign.text}` is no letter",
             "",
-            "write the name out in letters; spaces, hyphens and apostrophes are passed over",
+            "write the name out in letters; spaces, hyphens and apostrophes are ignored",
             (0, sign.offset),
         )
     known = [letter for letter in written[index].folded if letter in cipher.entries]

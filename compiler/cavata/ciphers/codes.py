@@ -28,7 +28,7 @@ _AS = {24: {"J": "I", "V": "U"}, 26: {}}
 def numbers(text: str, alphabet: int) -> Iterator[tuple[Sign, int]]:
     """Every letter of a text with what it counts; a ligature counts as its letters, one by one.
 
-    Spaces, hyphens and apostrophes are passed over. Refuses with V603 a sign that is no letter, with V602 a text that
+    Spaces, hyphens and apostrophes are ignored. Refuses with V603 a sign that is no letter, with V602 a text that
     has none.
     """
     written = signs(text)
@@ -69,7 +69,7 @@ class Signal:
 def signals(text: str) -> Iterator[Signal]:
     """The signals of a text in order. A space before or after it is a word's silence too, for a text that goes round.
 
-    Hyphens and apostrophes are passed over. Refuses with V601 a sign without a code, with V602 a text without letters.
+    Hyphens and apostrophes are ignored. Refuses with V601 a sign without a code, with V602 a text without letters.
     """
     written = signs(text)
     if not written:

@@ -213,7 +213,7 @@ def combine_script(pair: Pair) -> str:
         high = sum(h.pitch.midi for e in pair.leads.sounding for h in e.heads) / len(pair.leads.sounding)
         staves = ("left", "right") if low > high else ("right", "left")
         said = what(placement, pair).replace("`", "")
-        wait = f"rest {fraction_text(placement.delay)}, " if placement.delay else ""
+        wait = f"{fraction_text(placement.delay)} rest, " if placement.delay else ""
         rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {said}')}", "    key none"]
         rows += [f"    section reason{index} {quoted(reason(placement, pair))}"]
         rows += [f"        piano.{staves[0]}: leader", f"        piano.{staves[1]}: {wait}follower{index}"]
@@ -232,7 +232,7 @@ def written_line(word: str, line: Motif) -> Iterator[str]:
         if pitch not in offered.setdefault(letter, []):
             offered[letter].append(pitch)
     asked = [f", letter {number} as {pitch}" for number, pitch in enumerate(pitches, start=1)]
-    values = " ".join(f"{'' if e.heads else 'rest '}{fraction_text(e.duration)}" for e in line.events)
+    values = " ".join(f"{fraction_text(e.duration)}{'' if e.heads else ' rest'}" for e in line.events)
     yield f"cipher {word}_letters"
     yield from (f"    {letter} = {' or '.join(notes)}" for letter, notes in offered.items())
     yield f"name {word}_name = {quoted(''.join(letters))} by {word}_letters{''.join(asked)}"

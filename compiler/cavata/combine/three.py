@@ -223,6 +223,6 @@ def trio_script(trio: Trio) -> str:
         rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {trio.rules}')}", "    key none"]
         rows += [f"    section reason{index} {quoted(triple_reason(triple, trio.bar))}", "        line0: leader"]
         for number, (word, placed) in enumerate((("first", triple.first), ("second", triple.second)), start=1):
-            wait = f"rest {fraction_text(placed.delay)}, " if placed.delay else ""
+            wait = f"{fraction_text(placed.delay)} rest, " if placed.delay else ""
             rows.append(f"        line{number}: {wait}{word}{index}")
     return "\n".join(rows) + "\n"

@@ -69,6 +69,7 @@ def frame_changes(versions: Versions) -> Iterator[Change]:
     yield from _of_bars(versions, ChangeKind.METER, lambda bar: f"meter {_meter(bar)}")
     yield from _of_bars(versions, ChangeKind.KEY, lambda bar: "no key" if bar.key is None else f"key {bar.key}")
     yield from _of_bars(versions, ChangeKind.REPEAT, _repeat, alone=True)
+    yield from _of_bars(versions, ChangeKind.REPEAT, _form, alone=True)
     yield from _tempi(versions)
 
 
@@ -86,6 +87,8 @@ def _pickups(versions: Versions) -> Iterator[Change]:
 def _meter(bar: ScoreBar) -> str:
     if bar.meter is None:
         return "none"
+    if bar.meter.sign:
+        return {"common": "common time", "cut": "alla breve"}[bar.meter.sign]
     given = " as " + "+".join(map(str, bar.meter.groups)) if bar.meter.as_given else ""
     return f"{bar.meter}{given}"
 
@@ -95,6 +98,10 @@ def _repeat(bar: ScoreBar) -> str:
     words += [f"played {bar.repeat_ends} times up to here"] if bar.repeat_ends else []
     words += ["only time " + ", ".join(map(str, bar.ending))] if bar.ending else []
     return ", ".join(words) or "no repeat sign"
+
+
+def _form(bar: ScoreBar) -> str:
+    return ", ".join(f"`{sign}`" for sign in (*bar.opens, *bar.closes)) or "no sign of the order of playing"
 
 
 def _of_bars(
@@ -166,6 +173,8 @@ def _in_force(read: ReadMovement, tick: int) -> str:
 def _tempo(tempo: Tempo) -> str:
     """`tempo 1/4 at 84, "With the tide"`, and where a change of tempo leads."""
     rate = f"{tempo.beat} at {_number(tempo.per_minute)}" if tempo.metronome else ""
+    if tempo.equals is not None:
+        rate = f"{tempo.equals} = {tempo.beat}, which is {rate}"
     words = f'"{tempo.words}"' if tempo.words else ""
     said = "tempo " + ", ".join(text for text in (rate, words) if text)
     if tempo.until is None or not tempo.goal:

@@ -171,7 +171,8 @@ class ReadMovement:
         """The moment at a tick, at most in the last bar."""
         place = max(bisect_right(self.begins, tick) - 1, 0)
         bar, inside = self.movement.bars[place], Fraction(tick - self.begins[place], self.codes.whole)
-        return Spot(bar.number, inside, None if bar.meter is None else bar.meter.denominator, bar.onset + inside)
+        unit = None if bar.meter is None else bar.meter.denominator
+        return Spot(bar.number, bar.before + inside, unit, bar.onset + inside)
 
     def sounding(self, note: ReadNote, at: int) -> SoundingNote:
         """A note as it is told, at a tick of this movement."""

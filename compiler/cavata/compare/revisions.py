@@ -14,6 +14,7 @@ from pathlib import Path, PurePosixPath
 from tempfile import TemporaryDirectory
 
 from cavata.diagnostics import Diagnostics
+from cavata.foreign.score_file import FORMATS
 from cavata.names.loader import LARGEST_FILE, SUFFIX
 from cavata.record import record
 from cavata.text import printable
@@ -118,23 +119,9 @@ class Repository:
 
 
 def take_out(top: Path, tree: str, folders: Sequence[PurePosixPath], root: Path) -> None:
-    """Write the scripts below some folders of a tree under a root, at their places. Raises GitFault."""
-    blobs: dict[PurePosixPath, bytes] = {}
-    size = 0
-    for folder in folders:
-        below = () if folder == PurePosixPath(".") else (f"{folder}/",)
-        for row in git(top, "ls-tree", "-r", "-l", "-z", "--full-tree", tree, "--", *below).split(b"\0"):
-            facts, _, name = row.partition(b"\t")
-            mode, _, blob, length = facts.split() if facts else (b"", b"", b"", b"")
-            if mode not in _PLAIN_FILES or not name.endswith(SUFFIX.encode()):
-                continue
-            if not length.isdigit():  # git says `BAD` of what a partial clone lacks
-                raise GitFault(_NOT_HERE.format(blob.decode("ascii", "replace")))
-            if int(length) <= LARGEST_FILE:
-                blobs[PurePosixPath(os.fsdecode(name))] = blob
-                size += int(length)
-    if size > _MOST_BYTES:
-        raise GitFault(f"they are more than {_MOST_BYTES // 1_000_000} MB")
+    """Write the scripts below some folders of a tree under a root, at their places, and the scores of other programs
+    that they may take tunes from, as far as there is room. Raises GitFault."""
+    blobs = _to_take_out(top, tree, folders)
     for place, text in zip(blobs, _contents(top, tuple(blobs.values())), strict=True):
         target = root / place
         if target.resolve().is_relative_to(root):
@@ -143,6 +130,34 @@ def take_out(top: Path, tree: str, folders: Sequence[PurePosixPath], root: Path)
                 target.write_bytes(text)
             except OSError as error:
                 raise GitFault(f"`{printable(str(place))[:80]}` cannot be taken out: {error.strerror}") from error
+
+
+def _to_take_out(top: Path, tree: str, folders: Sequence[PurePosixPath]) -> dict[PurePosixPath, bytes]:
+    blobs: dict[PurePosixPath, bytes] = {}
+    scores: list[tuple[int, PurePosixPath, bytes]] = []
+    size = 0
+    for folder in folders:
+        below = () if folder == PurePosixPath(".") else (f"{folder}/",)
+        for row in git(top, "ls-tree", "-r", "-l", "-z", "--full-tree", tree, "--", *below).split(b"\0"):
+            facts, _, name = row.partition(b"\t")
+            mode, _, blob, length = facts.split() if facts else (b"", b"", b"", b"")
+            place = PurePosixPath(os.fsdecode(name))
+            if mode in _PLAIN_FILES and place.suffix.lower() in FORMATS and length.isdigit():
+                scores.append((int(length), place, blob))
+            if mode not in _PLAIN_FILES or not name.endswith(SUFFIX.encode()):
+                continue
+            if not length.isdigit():  # git says `BAD` of what a partial clone lacks
+                raise GitFault(_NOT_HERE.format(blob.decode("ascii", "replace")))
+            if int(length) <= LARGEST_FILE:
+                blobs[place] = blob
+                size += int(length)
+    if size > _MOST_BYTES:
+        raise GitFault(f"they are more than {_MOST_BYTES // 1_000_000} MB")
+    for bytes_of_it, place, blob in sorted(scores):
+        size += bytes_of_it
+        if size <= _MOST_BYTES:
+            blobs[place] = blob
+    return blobs
 
 
 def _contents(top: Path, blobs: Sequence[bytes]) -> list[bytes]:

@@ -25,7 +25,10 @@ from cavata.text import fraction_text
 
 
 _ENDS = {"slur_ends": "end of a slur", "hairpin_ends": "end of a hairpin", "pedal_ends": "end of the pedal"}
-_SIMPLE = {"slur_begins": "slur", "glides": "glissando", "pedal_begins": "pedal"}
+_SIMPLE = {
+    "slur_begins": "slur", "slur_dashed": "dashed slur", "spoken": "spoken", "stemless": "no stem",
+    "glides": "glissando", "pedal_begins": "pedal",
+}  # fmt: skip
 _MOST_WORDS = 6
 
 
@@ -44,9 +47,11 @@ def mark_words(marks: Marks) -> Iterator[str]:
         elif field.name == "held":
             yield f"held by {value}"
         elif field.name == "sung":
-            yield f"sung {value}"
+            yield from (f"sung {syllable}" for syllable in value)
         elif field.name in ("string", "harmonic"):
             yield f"{field.name} {value}"
+        elif field.name == "division":
+            yield f"{value} division"
         elif field.name == "symbol":
             yield f"chord symbol {value}"
         elif isinstance(value, tuple):

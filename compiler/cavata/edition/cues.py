@@ -236,7 +236,8 @@ def _is_one_stretch(bars: Sequence[ScoreBar], entry: ScoreBar) -> bool:
     """Whether the bars are played one after another and lead to the entry: measured, and no repeat between them."""
     row = (*bars, entry)
     joined = all(
-        not before.repeat_ends and not after.repeat_begins and before.ending == after.ending
+        not before.repeat_ends and not before.closes and not after.opens and not after.repeat_begins
+        and before.ending == after.ending
         for before, after in zip(row, row[1:], strict=False)
     )
     return joined and all(bar.meter is not None and bar.bar_in_section > 0 for bar in bars)

@@ -190,7 +190,7 @@ def _stretches(player: Player) -> Iterator[tuple[Fraction, Fraction, bool]]:
                 yield opened.pop(line), onset, True
             if begins and not within:
                 opened[line] = onset
-        word_goes_on = marks.sung is not None and marks.sung.goes_on
+        word_goes_on = any(syllable.goes_on for syllable in marks.sung)
         if index + 1 < len(player) and (event.tied_after or marks.glides or word_goes_on):
             yield onset, player[index + 1].onset, True
     for first in opened.values():

@@ -7,13 +7,13 @@ what all of them would be told alike stands once.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.passages import Naming, Player, SharedPassage, StaffPlayers, words_of
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import Event, Head, Marks, Syllable
+from cavata.music.event import Event, Head, Marks, Syllable, in_verse
 from cavata.music.pitch import Pitch
 from cavata.place.voices import said_once
 from cavata.record import replace
@@ -159,20 +159,30 @@ def _sung_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tupl
     A word of which one syllable differs, or comes at another time, is written for each of them.
     """
     words = frozenset(_words(upper))
-    known = {onset for word in _words(lower) if word in words for onset, _ in word}
-    return tuple(
-        replace(event, event=replace(event.event, marks=replace(event.event.marks, sung=None)))
-        if event.event.marks.sung is not None and event.onset in known else event
-        for event in lower
-    )  # fmt: skip
+    known = {(onset, syllable.verse) for word in _words(lower) if word in words for onset, syllable in word}
+    return tuple(_without(event, known) for event in lower)
+
+
+def _without(event: ScoreEvent, known: Container[tuple[Fraction, int]]) -> ScoreEvent:
+    """The event without the syllables of these onsets and verses."""
+    sung = event.event.marks.sung
+    kept = tuple(syllable for syllable in sung if (event.onset, syllable.verse) not in known)
+    if kept == sung:
+        return event
+    return replace(event, event=replace(event.event, marks=replace(event.event.marks, sung=kept)))
 
 
 def _words(voice: Sequence[ScoreEvent]) -> Iterator[tuple[tuple[Fraction, Syllable], ...]]:
-    """The words of a voice, each with its syllables and the notes over which they are held."""
+    """The words of a voice, verse by verse, each with its syllables and the notes over which they are held."""
+    for verse in sorted({syllable.verse for event in voice for syllable in event.event.marks.sung}):
+        yield from _words_of_verse(voice, verse)
+
+
+def _words_of_verse(voice: Sequence[ScoreEvent], verse: int) -> Iterator[tuple[tuple[Fraction, Syllable], ...]]:
     word: list[tuple[Fraction, Syllable]] = []
     goes_on = False
     for event in voice:
-        sung = event.event.marks.sung
+        sung = in_verse(event.event.marks.sung, verse)
         if sung is None:
             continue
         if sung.text and not goes_on and word:

@@ -60,7 +60,7 @@ def combined(
 def _operand(combine: p.Combine, parameter: str, takes: Operands, value: Argument, span: Span) -> Motif | Texture:
     """A value as the parameter takes it."""
     if isinstance(value, Texture) and takes in (Operands.TEXTURE, Operands.VALUES):
-        if takes is Operands.TEXTURE and value.waits:
+        if (takes is Operands.TEXTURE and value.is_open) or value.turns:
             raise Misplaced(
                 "V402", span, f"`{combine.combination.word}` cannot tell how long this texture lasts",
                 "it waits for bars", "give its delay as a duration",

@@ -13,7 +13,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.letters import cipher_value, name_value
 from cavata.evaluate.plan import Argument, Music, Plan, PlannedLine, PlannedMarking, PlannedRow, Value, sort_of
-from cavata.music.event import Rhythm
+from cavata.music.event import Figure, Rhythm
 from cavata.names import program as p
 from cavata.syntax import tree as t
 
@@ -57,6 +57,8 @@ def _definition(definition: p.Definition, evaluator: Evaluator, bag: Diagnostics
 
 def _value(definition: p.ValueDefinition, evaluator: Evaluator) -> Value | None:
     try:
+        if definition.sort is p.Sort.FIGURE:
+            return _figure(definition, evaluator)
         value = evaluator.music(definition.value)
         evaluator.spend(value, definition.tree.name.span)
     except Unknown:
@@ -70,6 +72,16 @@ def _value(definition: p.ValueDefinition, evaluator: Evaluator) -> Value | None:
         )
         return None
     return value
+
+
+def _figure(definition: p.ValueDefinition, evaluator: Evaluator) -> Figure:
+    value = evaluator.value(definition.value, ())
+    if isinstance(value, Figure):
+        return value
+    raise evaluator.fail(
+        "V218", definition.tree.value.span, f"`{definition.identity.name}` is {sort_of(value)}", "declared as a figure",
+        "a figure names voices of a chord, as `(1/4 bass, 1/4 upper)`",
+    )  # fmt: skip
 
 
 # ------------------------------------------------------------------ rows
@@ -93,6 +105,15 @@ def planned_rows(
                 marking = _marking(row, evaluator, parameters, within)
                 if marking is not None:
                     yield marking
+            case t.Doubling():
+                try:
+                    steps = tuple(
+                        step.given(tuple(evaluator.taken(a, parameters, step.transform.word) for a in step.arguments))
+                        for step in row.steps
+                    )
+                except Unknown:
+                    continue
+                yield row.taking(row.parts, row.model, steps)
             case p.Placed(place, arguments, inner, span):
                 evaluator.placed = None
                 try:

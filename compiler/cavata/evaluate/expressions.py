@@ -13,10 +13,11 @@ from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
+from cavata.evaluate.foreign_tune import tune_value
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
-from cavata.evaluate.words_sung import WordsSung
+from cavata.evaluate.written_bars import upbeat_of
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
@@ -24,6 +25,7 @@ from cavata.music.event import (
     Bars,
     Beat,
     Event,
+    Figure,
     Head,
     Motif,
     Origin,
@@ -36,7 +38,9 @@ from cavata.music.said import dressed_at, moved_at
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import fraction_text
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
+from cavata.transforms.figures import scaled
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
@@ -48,19 +52,8 @@ from cavata.transforms.signature import KIND_WORDS, Kind
 
 def notes_value(tree: t.NotesLiteral) -> Motif:
     """`notes(...)`; Misplaced, at the bar that differs, when its bars are not equally long."""
-    equal_bars(tree.bars)
-    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar))
-
-
-def equal_bars(bars: tuple[tuple[t.Sound | t.SymbolBeat, ...], ...]) -> None:
-    """Raises Misplaced at the bar of `notes` or `chords` that is not as long as the first."""
-    lengths = [sum((sound.duration for sound in bar), Fraction(0)) for bar in bars]
-    for bar, length in zip(bars, lengths, strict=True):
-        if length != lengths[0]:
-            raise Misplaced(
-                "V217", bar[0].span.to(bar[-1].span), f"this bar lasts {length}, the first one {lengths[0]}",
-                "", "bars between `|` are equally long; without `|` nothing is counted",
-            )
+    upbeat, length = upbeat_of(tree.bars)
+    return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar), upbeat, length)
 
 
 def chord_value(tree: t.ChordLiteral) -> Motif:
@@ -90,9 +83,9 @@ def remembering(value: AnyMusic, *steps: str) -> AnyMusic:
         return value
     match value:
         case Motif(events):
-            return Motif(_stepped(events, steps))
+            return value.having(_stepped(events, steps))
         case Texture(lines):
-            return value.with_lines(tuple(Motif(_stepped(line.events, steps)) for line in lines))
+            return value.with_lines(tuple(line.having(_stepped(line.events, steps)) for line in lines))
         case _:
             return value
 
@@ -133,16 +126,23 @@ def said_at(before: Music, after: Music, step: p.BoundStep) -> Music:
     """What a step made, each sign of which knows where it was said."""
     match before, after:
         case Motif(old), Motif(new):
-            return Motif(_said(old, new, step))
+            return after.having(_said(old, new, step))
         case Texture(old_lines), Texture(new_lines) if len(old_lines) == len(new_lines):
             pairs = zip(old_lines, new_lines, strict=True)
-            return after.with_lines(tuple(Motif(_said(old.events, new.events, step)) for old, new in pairs))
+            return after.with_lines(tuple(new.having(_said(old.events, new.events, step)) for old, new in pairs))
         case _, Texture(lines):
-            return after.with_lines(tuple(Motif(moved_at(line.events, step.span)) for line in lines))
+            return after.with_lines(tuple(line.having(moved_at(line.events, step.span)) for line in lines))
         case _, Motif(events):
-            return Motif(moved_at(events, step.span))
+            return after.having(moved_at(events, step.span))
         case _:
             return after
+
+
+def signs_moved(value: Motif | Texture, span: Span) -> Motif | Texture:
+    """What a combination made, each sign of which knows where it was said: signs that it gave were said there."""
+    if isinstance(value, Motif):
+        return value.having(moved_at(value.events, span))
+    return value.with_lines(tuple(line.having(moved_at(line.events, span)) for line in value.lines))
 
 
 def _said(before: tuple[Event, ...], after: tuple[Event, ...], step: p.BoundStep) -> tuple[Event, ...]:
@@ -160,6 +160,8 @@ STEP_COST = 60
 """What a step counts beside the events it makes, so that short values cannot be computed without end either."""
 DEEPEST_CALLS = 60
 """Transforms of a script inside each other."""
+SCALES = ("diminution", "augmentation")
+"""Transforms that a figure goes through."""
 MOVES_TIME = ("order", "time", "length")
 """Families of steps that move events in time."""
 MOST_ASKED = 2
@@ -181,7 +183,6 @@ class Evaluator:
         self.given_up = False
         self.has_meter = False
         """What is computed stands in a score line, where bars are known in the end."""
-        self.words = WordsSung()
         self.calls: list[Span] = []
         """Where the transforms of scripts that are under way were asked for, the outermost first."""
         self.placed: Span | None = None
@@ -230,8 +231,12 @@ class Evaluator:
                 return chord_value(bound)
             case t.RhythmLiteral():
                 return rhythm_value(bound)
+            case t.FigureLiteral(lines=lines):
+                return Figure(lines)
             case p.RhythmOfLetters() | p.MelodyOfDigits() | p.SymbolChords():
                 return self.lettered(bound, parameters)
+            case p.TuneFrom():
+                return self.tune(bound)
             case p.Combine():
                 return self.combine(bound, parameters)
             case p.CallOwn():
@@ -241,6 +246,15 @@ class Evaluator:
                 return self.chain(bound, parameters)
             case _:
                 assert_never(bound)
+
+    def tune(self, bound: p.TuneFrom) -> Motif:
+        """A line of another program's score."""
+        try:
+            return tune_value(bound)
+        except Misplaced as wrong:
+            raise self.misplaced(wrong) from None
+        except Refusal as refusal:
+            raise self.refused(refusal, bound.span, (), "this tune", "from") from None
 
     def lettered(
         self, bound: p.RhythmOfLetters | p.MelodyOfDigits | p.SymbolChords, parameters: tuple[Argument, ...]
@@ -261,9 +275,9 @@ class Evaluator:
                     message = f"`{mode.span.text}` is {sort_of(found)}"
                     raise self.fail("V201", mode.span, message, "`digits` wants a mode")
                 case p.SymbolChords():
-                    equal_bars(bound.tree.bars)
+                    upbeat, length = upbeat_of(bound.tree.bars)
                     with respellings() as noted:
-                        chords = symbol_chords(bound)
+                        chords = Motif(symbol_chords(bound).events, upbeat, length)
                     tell_respellings(noted, chords, place, self.bag)
                     return chords
         except Misplaced as wrong:
@@ -287,6 +301,8 @@ class Evaluator:
                 # Other notes join here, which did not go through the steps so far.
                 value, steps = self.remembered(value, steps), []
             match link:
+                case p.Apply() if isinstance(value, Figure):
+                    value = self.scaled(value, link, parameters)
                 case p.Apply():
                     value = self.apply(self.as_music(value, chain.first.span), link, parameters, subject)
                     steps.append(link.text)
@@ -334,13 +350,15 @@ class Evaluator:
             match value, more:
                 case Motif(first), Motif(second):
                     bounded(len(first) + len(second))
-                    return Motif(first + second)
+                    self.check_join(value, more, span)
+                    return value.having(first + second)
                 case Rhythm(first_beats), Rhythm(second_beats):
                     bounded(len(first_beats) + len(second_beats))
                     return Rhythm(first_beats + second_beats)
-                case Texture(upper), Texture(lower, ()) if len(upper) == len(lower):
+                case Texture(upper, turns=0), Texture(lower, (), turns=0) if len(upper) == len(lower):
+                    self.check_join(upper[0], lower[0], span)
                     lines = zip(upper, lower, strict=True)
-                    return value.with_lines(tuple(Motif(a.events + b.events) for a, b in lines))
+                    return value.with_lines(tuple(a.having(a.events + b.events) for a, b in lines))
                 case _:
                     pass
         except Refusal as refusal:
@@ -350,7 +368,49 @@ class Evaluator:
             "motifs follow motifs, rhythms rhythms, and textures those with as many lines",
         )
 
+    def check_join(self, before: Motif, after: Motif, span: Span) -> None:
+        """Warn where a line follows whose upbeat does not complete the last bar of the one before."""
+        if not after.upbeat or not after.bar:
+            return
+        excess = (before.duration - before.upbeat + after.upbeat) % after.bar
+        if excess:
+            self.bag.warning(
+                "V831", span, f"this upbeat of {fraction_text(after.upbeat)} does not complete a bar",
+                label=f"its first bar line comes {fraction_text(excess)} after one",
+                cure=f"let the line before it end with a bar of {fraction_text(after.bar - after.upbeat)}, "
+                "or write the notes that join here without `|`",
+                also=tuple(self.on_the_way()),
+            )  # fmt: skip
+
+    def check_turns(self, once: Music, whole: Music, span: Span) -> None:
+        """Warn where a line comes again whose last bar its upbeat does not complete."""
+        line = once.lines[0] if isinstance(once, Texture) else once
+        if not isinstance(line, Motif) or not line.bar or whole.duration <= once.duration:
+            return
+        excess = once.duration % line.bar
+        if excess:
+            self.bag.warning(
+                "V832", span, f"the upbeat of {fraction_text(line.upbeat)} does not complete the last bar where it "
+                "comes again", label=f"its first bar line comes {fraction_text(excess)} after one",
+                cure=f"let the last bar have {fraction_text(line.bar - line.upbeat)}, or write the notes without `|`",
+                also=tuple(self.on_the_way()),
+            )  # fmt: skip
+
     # -------------------------------------------------------------- steps
+
+    def scaled(self, value: Figure, step: p.BoundStep, parameters: tuple[Argument, ...]) -> Figure:
+        """A figure goes through the transforms that make it faster or slower, and no others."""
+        if step.transform.word not in SCALES:
+            raise self.fail(
+                "V872", step.span, f"`{step.transform.word}` can do nothing with a figure", "this is a figure",
+                "a figure goes through `diminution` and `augmentation`; give it to chords by `in`",
+            )  # fmt: skip
+        (ratio,) = (self.taken(argument, parameters, step.transform.word) for argument in step.arguments)
+        assert isinstance(ratio, Fraction)
+        try:
+            return scaled(value, ratio, step.transform.word == "augmentation")
+        except Refusal as refusal:
+            raise self.refused(refusal, step.span, step.arguments, "this figure", step.transform.word) from None
 
     def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
@@ -360,8 +420,9 @@ class Evaluator:
                 result = self.applied(value, step, arguments)
         except Refusal as refusal:
             raise self.refused(refusal, step.span, step.arguments, subject, step.transform.word) from None
+        if step.transform.family == "length":
+            self.check_turns(value, result, step.span)
         tell_respellings(noted, result, step.span, self.bag)
-        self.words.follow(step, value, result, self.bag)
         return said_at(value, result, step)
 
     def applied(self, value: Music, step: p.BoundStep, arguments: tuple[object, ...]) -> Music:
@@ -369,17 +430,21 @@ class Evaluator:
         function = step.transform.apply
         match value:
             case Motif():
-                return _line_or_lines(function(value, *arguments))
+                return in_its_bars(value, _line_or_lines(function(value, *arguments)), step)
             case Texture(lines):
-                if value.waits and step.transform.family in MOVES_TIME:
+                if value.is_open and step.transform.family in MOVES_TIME:
                     raise Refusal(
                         "V402", f"`{step.transform.word}` cannot change a texture that waits for bars",
                         "its bars are not counted yet",
                         "give its delay as a duration, or change the lines before they are combined",
                     )
-                if step.transform.on_lines is not None:
-                    return value.with_lines(step.transform.on_lines(lines, *arguments))
-                return value.with_lines(tuple(_motif(function(line, *arguments)) for line in lines))
+                if step.transform.on_texture is not None:
+                    return step.transform.on_texture(value, *arguments)
+                made = (
+                    step.transform.on_lines(lines, *arguments) if step.transform.on_lines is not None else
+                    tuple(_motif(function(line, *arguments)) for line in lines)
+                )  # fmt: skip
+                return in_its_bars(value, value.with_lines(made), step)
             case Rhythm():
                 if not step.transform.on_rhythm:
                     raise self.fail(
@@ -463,7 +528,20 @@ class Evaluator:
             raise self.refused(refusal, combine.span, (), named(combine.operands[0]), word) from None
         tell_respellings(noted, value, combine.span, self.bag)
         self.spend(value, combine.span)
-        return remembering(value, word)
+        return remembering(signs_moved(value, combine.span), word)
+
+
+def in_its_bars(before: Motif | Texture, after: Motif | Texture, step: p.BoundStep) -> Motif | Texture:
+    """What a step made of lines: with their upbeat, unless the step moves events in time."""
+    if not before.upbeat:
+        return after
+    leader = before.lines[0] if isinstance(before, Texture) else before
+    family = "" if step.transform.keeps_places else step.transform.family
+    keeps = family == "length" or (family not in MOVES_TIME and after.duration == before.duration)
+    upbeat, bar = (leader.upbeat, leader.bar) if keeps else (Fraction(0), Fraction(0))
+    if isinstance(after, Motif):
+        return Motif(after.events, upbeat, bar)
+    return after.with_lines(tuple(Motif(line.events, upbeat, bar) for line in after.lines))
 
 
 def _needs_notes(link: p.Bound | p.BoundStep | p.ApplyOwn) -> bool:
@@ -493,7 +571,7 @@ def named(bound: p.Bound) -> str:
 def fit(kind: Kind, value: Argument) -> object | None:
     """The value as an argument of that kind; None if it is another."""
     match kind, value:
-        case Kind.RHYTHM, Rhythm():
+        case Kind.RHYTHM, Rhythm() | Figure():
             return value
         case Kind.RHYTHM, Motif():
             return to_rhythm(value)

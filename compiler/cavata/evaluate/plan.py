@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from cavata.ciphers.cipher import Cipher
-from cavata.music.event import Bars, Motif, Rhythm, Texture
+from cavata.music.event import Bars, Figure, Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names import program as p
@@ -19,13 +19,14 @@ from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 
 Music = Motif | Texture | Rhythm
-Value = Music | Cipher
+Value = Music | Figure | Cipher
 Argument = Value | p.Constant
 
 PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
 PlannedMarking = t.Marking[p.PartStaff, p.Apply[object]]
-PlannedRow = t.Setting | t.RepeatRow | PlannedLine | PlannedMarking
+PlannedDoubling = t.Doubling[p.PartStaff, p.Apply[object]]
+PlannedRow = t.Setting | t.FormRow | PlannedLine | PlannedMarking | PlannedDoubling
 PlannedSection = t.Section[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]
 
@@ -54,6 +55,8 @@ def sort_of(value: Argument) -> str:
             return f"a texture of {len(lines)} lines"
         case Rhythm():
             return "a rhythm"
+        case Figure():
+            return "a figure"
         case bool() | int():
             return "a number"
         case Fraction():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cavata.ciphers.cipher import Cipher
 from cavata.evaluate.plan import Plan, Value
-from cavata.music.event import Event, Motif, Rhythm, Texture
+from cavata.music.event import Event, Figure, Motif, Rhythm, Stroke, Texture
 
 
 def plan_text(plan: Plan) -> str:
@@ -26,12 +26,19 @@ def value_lines(value: Value) -> list[str]:
             return [f"line {number}: {motif_text(line)}" for number, line in enumerate(lines, 1)]
         case Rhythm(beats):
             return ["(" + " ".join(str(b.duration) + (" rest" if b.is_rest else "") for b in beats) + ")"]
+        case Figure(lines):
+            return [" with ".join("(" + ", ".join(map(stroke_text, strokes)) + ")" for strokes in lines)]
         case Cipher(entries=entries):
             rows = (
                 f"{key}:" + "|".join(" ".join("rest" if t is None else str(t) for t in c) for c in choices)
                 for key, choices in entries.items()
             )
             return [" ".join(rows)]
+
+
+def stroke_text(stroke: Stroke) -> str:
+    """`1/4 upper`, `1/8 1 3`, `1/4 rest`."""
+    return f"{stroke.duration} {' '.join(map(str, stroke.voices)) or 'rest'}"
 
 
 def motif_text(motif: Motif) -> str:
@@ -49,7 +56,9 @@ def event_text(event: Event) -> str:
     words = [*marks.loud, *marks.articulations, *(f'"{w}"' for w in marks.words), marks.hairpin]
     words += ["hairpin-ends"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
-    words += [f"sung {marks.sung}"] if marks.sung else []
+    words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    words += [f"{marks.division} division"] if marks.division else []
     shown = ",".join(w for w in words if w)
     return f"{pitches}:{event.duration}" + (f"({letters})" if letters else "") + (f"[{shown}]" if shown else "")

@@ -41,7 +41,7 @@ def _value(space: Space, index: int) -> str:
     parts = [_rests(stem.rests[0])]
     for first, last in runs:
         start = f"{stem.pitches[first - 1].pitch_class}{line[first - 1].octave}"
-        notes = f"notes {first} to {last}"
+        notes = f"notes {first}..{last}"
         parts += [f"({stem.name} -> {notes} -> from {start})", _rests(stem.rests[last])]
     return " + ".join(filter(None, parts))
 

@@ -16,12 +16,18 @@ from cavata.lilypond.abjad_versions import literal, skip
 from cavata.lilypond.leaves import waiting
 from cavata.lilypond.literals import column, ly_string
 from cavata.notate.written import Frame, WrittenMovement, note_value
-from cavata.score.score import Tempo
+from cavata.score.score import TO_CODA, Tempo
 
 _BARLINES = {
     "double": '\\bar "||"', "final": '\\bar "|."', "none": '\\bar ""',
     "repeat ends": '\\bar ":|."', "repeat begins": '\\bar ".|:"', "repeat ends and begins": '\\bar ":|.|:"',
 }  # fmt: skip
+_METER_GLYPHS = {"common": "timesig.C44", "cut": "timesig.C22"}
+_METER_SIGN = (
+    "\\once \\override Score.TimeSignature.stencil = "
+    '#(lambda (grob) (grob-interpret-markup grob (markup #:musicglyph "{}")))'
+)
+"""The staves ask for numbers by another property, so that the style of the sign would not reach them."""
 _SECTION_WIDTH = 40
 _LONGEST_LETTER = 20
 _FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
@@ -86,12 +92,22 @@ def _frame_skips(
 
 def _close(frame: Frame, last: Any) -> None:
     """What stands at a bar's end."""
-    if frame.times:
-        literal(last, (f"\\textEndMark \\markup \\italic {ly_string(frame.times)}",), "after")
+    words = _end_words(frame)
+    if words:
+        literal(last, (f"\\textEndMark \\markup {words}",), "after")
     if frame.barline in _BARLINES:
         literal(last, (_BARLINES[frame.barline],), "after")
     if frame.ends_page:
         literal(last, ("\\pageBreak",), "after")
+
+
+def _end_words(frame: Frame) -> str:
+    """What is said at a bar's end above it: how often a repeat is played, and how the playing goes on."""
+    said = [f"\\italic {ly_string(frame.times)}"] if frame.times else []
+    for form in frame.closes:
+        sign = ' \\hspace #0.3 \\smaller \\musicglyph "scripts.coda"' if form.sign == TO_CODA else ""
+        said.append(f"\\concat {{ \\italic {ly_string(form.words)}{sign} }}")
+    return said[0] if len(said) == 1 else f"{{ {' '.join(said)} }}" if said else ""
 
 
 def _opening(frame: Frame, before: Frame | None) -> list[str]:
@@ -108,11 +124,14 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
     elif frame.meter is not None and before is not None and before.meter is None:
         commands.append(_FREE_NUMBERS_ON)
     if frame.shows_meter and frame.meter:
+        if frame.meter.sign:
+            commands.append(_METER_SIGN.format(_METER_GLYPHS[frame.meter.sign]))
         commands.append(f"\\time {frame.meter}")
     if before is None or frame.shows_meter or frame.duration != before.duration:
         length = f"{frame.duration.numerator}/{frame.duration.denominator}"
         commands.append(f"\\set Timing.measureLength = #(ly:make-moment {length})")
     commands += _brackets(frame, before)
+    commands += [f"\\{sign}Mark \\default" for sign in frame.opens]
     mark = _rehearsal_mark(frame)
     return [*commands, mark] if mark else commands
 
@@ -140,12 +159,22 @@ def tempo_command(tempo: Tempo) -> str:
         return f"\\tempo \\markup {style} {column(tempo.words, 56, 3)}"
     words = f"\\general-align #Y #DOWN {column(tempo.words, 56, 3)}" if tempo.words else ""
     short = len(tempo.words) <= 56
+    if tempo.equals is not None:
+        return _equation(tempo, words)
     if tempo.per_minute.denominator == 1 and (beat := _note_value(tempo.beat)):
         text = ly_string(tempo.words) if short else f"\\markup {words}"
         return f"\\tempo {text} {beat} = {tempo.per_minute}" if words else f"\\tempo {beat} = {tempo.per_minute}"
     figure = f"{_beat_markup(tempo.beat)} {ly_string(f' = {_number(tempo.per_minute)}')}"
     bracketed = f'"(" {figure} ")"' if words else figure
     mark = f"\\normal-text \\concat {{ {bracketed} }}"
+    return f"\\tempo \\markup {{ {words} {mark} }}" if words else f"\\tempo \\markup {mark}"
+
+
+def _equation(tempo: Tempo, words: str) -> str:
+    """A note value that is as long as another was."""
+    assert tempo.equals is not None
+    figure = f'{_beat_markup(tempo.equals)} " = " {_beat_markup(tempo.beat)}'
+    mark = f'\\normal-text \\concat {{ "(" {figure} ")" }}'
     return f"\\tempo \\markup {{ {words} {mark} }}" if words else f"\\tempo \\markup {mark}"
 
 

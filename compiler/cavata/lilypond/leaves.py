@@ -211,8 +211,19 @@ def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iter
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
         ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
         graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
-        yield before + clef + ottava + graces + (next(counts) if leaf.beams else ())
+        yield before + clef + ottava + graces + tuple(_looks(leaf)) + (next(counts) if leaf.beams else ())
         before, grace_time = (), 0
+
+
+def _looks(leaf: Leaf) -> Iterator[str]:
+    """What head, stem and slur look like where it is not as usual."""
+    if leaf.heads and leaf.marks.spoken:
+        yield "\\once \\override NoteHead.style = #'cross"
+    if leaf.heads and leaf.marks.stemless:
+        yield "\\once \\omit Stem"
+        yield "\\once \\omit Flag"
+    if leaf.marks.slur_dashed and leaf.marks.slur_begins:
+        yield "\\once \\slurDashed"
 
 
 def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:
@@ -248,6 +259,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         attach_ornaments(leaf, made)
     if leaf.string is not None:
         _attach_string(leaf.string, made)
+    if leaf.marks.division:
+        breath = f"\\once \\set breathMarkType = #'chant{leaf.marks.division}bar \\breathe"
+        literal(made, (breath,), "after")
     if leaf.script_line:
         abjad.attach(abjad.Markup(script_line(leaf.script_line)), made, direction=abjad.UP)
     if any(head.color or head.diamond for head in leaf.heads):

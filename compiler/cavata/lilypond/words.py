@@ -7,13 +7,14 @@ them at one height.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from cavata.lilypond.literals import ly_string
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
-from cavata.notate.written import Frame, Leaf, WrittenStaff, leaves, timed_leaves
+from cavata.notate.written import Frame, Leaf, SungText, WrittenStaff, timed_leaves
 from cavata.text import fraction_text, plain_text
 
 _LONGEST_SYLLABLE = 80
@@ -28,6 +29,8 @@ _SUNG = (
     "\\override LyricSpace.minimum-distance = #0.8",
 )
 """Room for every hyphen and between words, which LilyPond would else leave out or press together."""
+Syllabled = tuple[Fraction, str, str, str]
+"""An onset, the literal there, what joins it to the next, and a command before it; either of these may be empty."""
 _OVER = (
     "\\override VerticalAxisGroup.staff-affinity = #DOWN",
     "\\override LyricText.font-size = #0",
@@ -37,29 +40,54 @@ _OVER = (
 
 
 def sung_lines(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, voice_name: str) -> list[str]:
-    """The lines of a context with the words of one voice; none if it has no words."""
+    """The lines of contexts with the words of one voice, one for each verse; none if it has no words."""
+    placed = tuple(voice_leaves(staff, frames, voice))
+    verses = sorted({text.verse for _, leaf in placed for text in leaf.sung})
+    above = f'\\set associatedVoice = "{voice_name}"'
+    return [line for verse in verses for line in _verse_lines(placed, frames, verse, above)]
 
-    def text(leaf: Leaf) -> str:
-        if leaf.sung is None or not leaf.sung.text:
-            return ""
-        return ly_string(plain_text(leaf.sung.text[:_LONGEST_SYLLABLE]))
 
-    def joint(leaf: Leaf) -> str:
-        return "" if leaf.sung is None else " --" if leaf.sung.goes_on else " __" if leaf.sung.line == "begins" else ""
+def _verse_lines(
+    placed: Sequence[tuple[Fraction, Leaf]], frames: Sequence[Frame], verse: int, above: str
+) -> list[str]:
+    """The context of one verse. A line under a held syllable goes over a rest only where the syllable does."""
+    texts = [(onset, leaf, _text(leaf, verse)) for onset, leaf in placed]
+    over_rests = any(
+        not leaf.heads and before.line in ("begins", "goes on") and not before.goes_on
+        for (_, _, before), (_, leaf, _) in pairwise(texts)
+    )
+    found: list[Syllabled] = []
+    line = ""
+    for onset, leaf, text in texts:
+        if text.text:
+            joint = " --" if text.goes_on else " __" if text.line else ""
+            number = f"\\set stanza = {ly_string(text.number)}" if text.number else ""
+            found.append((onset, ly_string(plain_text(text.text[:_LONGEST_SYLLABLE])), joint, number))
+            line = text.line
+        elif text.line:
+            line = text.line
+        elif line and (leaf.heads or (over_rests and line == "ends")):
+            found.append((onset, _NOTHING, "", ""))  # or the line would go on to the next syllable, however far
+            line = ""
+    commands = (above, *(("\\set extendersOverRests = ##t",) if over_rests else ()))
+    return _context(found, frames, commands, _SUNG)
 
-    return _context(staff, frames, voice, (f'\\set associatedVoice = "{voice_name}"',), _SUNG, text, joint)
+
+def _text(leaf: Leaf, verse: int) -> SungText:
+    return next((text for text in leaf.sung if text.verse == verse), SungText("", verse=verse))
 
 
 def symbol_lines(staves: tuple[WrittenStaff, ...], frames: tuple[Frame, ...]) -> list[str]:
     """The lines of contexts with the chord symbols of a part, one for each voice that has some."""
-
-    def text(leaf: Leaf) -> str:
-        return "" if leaf.marks.symbol is None else symbol_markup(leaf.marks.symbol)
-
-    return [
-        line for staff in staves for voice in range(max((len(bar.voices) for bar in staff.bars), default=0))
-        for line in _context(staff, frames, voice, (), _OVER, text, lambda leaf: "")
-    ]  # fmt: skip
+    lines: list[str] = []
+    for staff in staves:
+        for voice in range(max((len(bar.voices) for bar in staff.bars), default=0)):
+            found = [
+                (onset, symbol_markup(leaf.marks.symbol), "", "")
+                for onset, leaf in voice_leaves(staff, frames, voice) if leaf.marks.symbol is not None
+            ]  # fmt: skip
+            lines += _context(found, frames, (), _OVER)
+    return lines
 
 
 def symbol_markup(symbol: ChordSymbol) -> str:
@@ -86,31 +114,23 @@ def _name_markup(name: PitchClass) -> str:
 
 
 def _context(
-    staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, commands: tuple[str, ...], style: tuple[str, ...],
-    text: Callable[[Leaf], str], joint: Callable[[Leaf], str],
-) -> list[str]:  # fmt: skip
-    voices = (bar.voices[voice] for bar in staff.bars if voice < len(bar.voices))
-    if not any(text(leaf) for items in voices for leaf in leaves(items)):
+    found: Sequence[Syllabled], frames: Sequence[Frame], commands: tuple[str, ...], style: tuple[str, ...]
+) -> list[str]:
+    if not any(literal != _NOTHING for _, literal, _, _ in found):
         return []
-    found: list[tuple[Fraction, str, str]] = []
-    held = False
-    for onset, leaf in voice_leaves(staff, frames, voice):
-        if text(leaf):
-            found.append((onset, text(leaf), joint(leaf)))
-        elif held and leaf.heads and leaf.sung is None:
-            found.append((onset, _NOTHING, ""))  # or the line would go on to the next syllable, however far
-        held = joint(leaf) == " __" or (held and (leaf.sung is not None or not leaf.heads))
     lines = ["\\new Lyrics \\with", "{", *(f"    {line}" for line in style), "}", "\\lyricmode", "{"]
     return [*lines, *(f"    {command}" for command in commands), *syllable_lines(found, frames), "}"]
 
 
-def syllable_lines(found: Sequence[tuple[Fraction, str, str]], frames: Sequence[Frame]) -> Iterator[str]:
-    """A line for each syllable, which lasts until the next: its onset, its literal, and what joins it to the next."""
-    moments = [onset for onset, _, _ in found] + [sum((frame.duration for frame in frames), Fraction(0))]
+def syllable_lines(found: Sequence[Syllabled], frames: Sequence[Frame]) -> Iterator[str]:
+    """A line for each syllable, which lasts until the next, and one for a command before it."""
+    moments = [onset for onset, _, _, _ in found] + [sum((frame.duration for frame in frames), Fraction(0))]
     if moments[0]:
         yield f"    \\skip 1 * {fraction_text(moments[0])}"
-    for (onset, words, mark), end in zip(found, moments[1:], strict=True):
-        yield f"    {words} 1 * {fraction_text(end - onset)}{mark}"
+    for (onset, words, joint, command), end in zip(found, moments[1:], strict=True):
+        if command:
+            yield f"    {command}"
+        yield f"    {words} 1 * {fraction_text(end - onset)}{joint}"
 
 
 def voice_leaves(staff: WrittenStaff, frames: Sequence[Frame], voice: int) -> Iterator[tuple[Fraction, Leaf]]:
@@ -136,7 +156,7 @@ _LONGEST_LETTERS = 40
 def lyrics(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, voice_name: str) -> list[str]:
     """The lines of a lyrics context for one voice; none if no letter stands under it."""
     found = [
-        (onset, ly_string(leaf.letters[:_LONGEST_LETTERS]), "")
+        (onset, ly_string(leaf.letters[:_LONGEST_LETTERS]), "", "")
         for onset, leaf in voice_leaves(staff, frames, voice)
         if leaf.letters.strip()
     ]

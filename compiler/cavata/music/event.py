@@ -68,17 +68,36 @@ class Syllable:
     """One syllable of a word, or the sign that the syllable before is held over this note too."""
 
     text: str
-    """Empty where the syllable before is held."""
+    """Empty where the syllable before is held. `~` joins two that are sung to one note."""
     goes_on: bool = False
     """Another syllable of the same word follows."""
+    verse: int = 1
+    """Which of the texts under one tune it belongs to, counted from 1."""
+    unslurred: bool = False
+    """No slur is wanted over the notes to which it is sung."""
 
     def __str__(self) -> str:
-        """As a script writes it: `o-`, `pen`, `_`."""
-        return (self.text or "_") + ("-" if self.goes_on else "")
+        """As a script writes it: `o-`, `pen`, `_`; from the second verse on after its number, as `2. o-`."""
+        number = f"{self.verse}. " if self.verse > 1 else ""
+        return number + (self.text or "_") + ("-" if self.goes_on else "")
 
 
 HELD = Syllable("")
 """The syllable before is held over this note."""
+Verses = tuple[Syllable, ...]
+"""What is sung to one note: at most one syllable of each verse, in the order of the verses."""
+
+
+def in_verse(sung: Verses, verse: int) -> Syllable | None:
+    """What a verse has at a note; None for nothing."""
+    return next((syllable for syllable in sung if syllable.verse == verse), None)
+
+
+def with_syllables(sung: Verses, later: Verses) -> Verses:
+    """Both, the later syllable standing where both have one of a verse."""
+    if not (sung and later):
+        return sung or later
+    return tuple(sorted({s.verse: s for s in (*sung, *later)}.values(), key=lambda syllable: syllable.verse))
 
 
 # ----------------------------------------------------------------
@@ -109,6 +128,9 @@ KINDS = (
 """Techniques that end one another; the first of each holds where nothing was said."""
 KIND_OF = {word: kind for kind, words in enumerate(KINDS) for word in words}
 """The kind of every technique, as its place in KINDS."""
+
+DIVISIONS = ("quarter", "half", "full", "double")
+"""The divisions of chant, from the shortest breath to the end, by the part of the staff that their line crosses."""
 
 ACCIDENTAL_NAMES = {-2: "double flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double sharp"}
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
@@ -201,6 +223,8 @@ class Marks:
     """A hairpin that began before ends here."""
     slur_begins: bool = False
     slur_ends: bool = False
+    slur_dashed: bool = False
+    """The slur that begins here holds for some verses only."""
     ornaments: tuple[Ornament, ...] = ()
     """At most one of each kind."""
     techniques: tuple[str, ...] = ()
@@ -214,7 +238,7 @@ class Marks:
     pedal_begins: bool = False
     pedal_ends: bool = False
     """The pedal goes up where the event ends."""
-    sung: Syllable | None = None
+    sung: Verses = ()
     symbol: ChordSymbol | None = None
     """The chord symbol over the event."""
     who: str = ""
@@ -225,13 +249,18 @@ class Marks:
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARD."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
+    spoken: bool = False
+    """It is spoken: its head is a cross, and it has no pitch."""
+    stemless: bool = False
+    """As in chant: no stem, flag or beam."""
+    division: str = ""
+    """One of DIVISIONS, which stands where the event ends."""
     string: str = ""
     """The string on which the event is played: its number from the highest, as `2`, or its open note, as `G`."""
     harmonic: str = ""
     """What sounds is a harmonic: `natural`, of the open string, or the interval at which a stopped note is touched."""
     again: str = ""
-    """On later turns of a repeated item, until its dynamics are settled: the dynamic it has there if another came between.
-    """
+    """On later turns of a repeated item, until its dynamics are settled: the dynamic there if another came between."""
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -262,6 +291,7 @@ class Marks:
             later.hairpin_ends or self.hairpin_ends,
             later.slur_begins or self.slur_begins,
             later.slur_ends or self.slur_ends,
+            later.slur_dashed or self.slur_dashed,
             tuple(o for o in self.ornaments if o.kind not in {n.kind for n in later.ornaments}) + later.ornaments,
             tuple(t for t in self.techniques if KIND_OF[t] not in {KIND_OF[n] for n in later.techniques})
             + later.techniques,
@@ -270,12 +300,15 @@ class Marks:
             later.held or self.held,
             later.pedal_begins or self.pedal_begins,
             later.pedal_ends or self.pedal_ends,
-            later.sung or self.sung,
+            with_syllables(self.sung, later.sung),
             later.symbol or self.symbol,
             later.who or self.who,
             later.goal or self.goal,
             later.attack or self.attack,
             later.swelling or self.swelling,
+            later.spoken or self.spoken,
+            later.stemless or self.stemless,
+            later.division or self.division,
             later.string or self.string,
             later.harmonic or self.harmonic,
             later.again or self.again,
@@ -295,7 +328,8 @@ def told(dynamic: str) -> Marks:
 # Where an event's marks stand when it is divided into several tied notes.
 #
 # In: an event's marks. Out: those of its first note and those of its last. What begins stands at the first; what ends,
-# and what shapes the end of the note (staccato, fermata), at the last; a tremolo at all. Source: common practice.
+# and what shapes the end of the note (staccato, fermata), at the last; a tremolo, and what the head and the stem look
+# like, at all. Source: common practice.
 
 
 AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
@@ -307,7 +341,7 @@ def first_marks(marks: Marks) -> Marks:
     kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
     return replace(
         marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0),
-        pedal_ends=False, goal="", said=(),
+        pedal_ends=False, goal="", division="", said=(),
     )  # fmt: skip
 
 
@@ -318,6 +352,7 @@ def last_marks(marks: Marks) -> Marks:
     return replace(
         told(marks.goal), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
+        spoken=marks.spoken, stemless=marks.stemless, division=marks.division,
     )  # fmt: skip
 
 
@@ -325,7 +360,9 @@ def last_marks(marks: Marks) -> Marks:
 def inner_marks(marks: Marks) -> Marks:
     """What stands at the tied notes between."""
     kept = tuple(ornament for ornament in marks.ornaments if ornament.kind == "tremolo")
-    return Marks(ornaments=kept) if kept else UNMARKED
+    if not (kept or marks.spoken or marks.stemless):
+        return UNMARKED
+    return Marks(ornaments=kept, spoken=marks.spoken, stemless=marks.stemless)
 
 
 def divided(marks: Marks) -> tuple[Marks, Marks]:
@@ -405,6 +442,14 @@ class Motif:
     """A line of events, one after another."""
 
     events: tuple[Event, ...]
+    upbeat: Fraction = Fraction(0)
+    """How much of it lies before its first bar line, in whole notes."""
+    bar: Fraction = Fraction(0)
+    """How long its bars are, where it was written in bars and has an upbeat; 0 where nobody knows."""
+
+    def having(self, events: tuple[Event, ...]) -> Motif:
+        """The same line with other events in the same time: it keeps its upbeat."""
+        return Motif(events, self.upbeat, self.bar)
 
     @property
     def duration(self) -> Fraction:
@@ -428,10 +473,23 @@ class Texture:
     Only a score line knows bars: placing turns them into rests, each in the meter where it begins."""
     close: bool = False
     """Each line must begin before the one before it is done, which only placing can tell."""
+    turns: int = 0
+    """Each line is the whole of a dialogue, in which it speaks in its turn, for so many bars that only a score line can
+    count; 0 for lines that are as they stand."""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether bars must be counted before it is known what sounds when."""
+        return bool(self.waits) or self.turns > 0
 
     def with_lines(self, lines: tuple[Motif, ...]) -> Texture:
         """As many other lines, which wait as these do."""
-        return Texture(lines, self.waits, self.close)
+        return Texture(lines, self.waits, self.close, self.turns)
+
+    @property
+    def upbeat(self) -> Fraction:
+        """How much of it lies before its first bar line, in whole notes; its lines have it in common."""
+        return max((line.upbeat for line in self.lines), default=Fraction(0))
 
     @property
     def duration(self) -> Fraction:
@@ -460,3 +518,24 @@ class Rhythm:
     def duration(self) -> Fraction:
         """How long it lasts, in whole notes."""
         return total(beat.duration for beat in self.beats)
+
+
+VOICES = ("bass", "top", "inner", "upper", "all")
+"""What voices of a chord are called besides their numbers, which count from 1, the bass."""
+
+
+@record
+class Stroke:
+    """One value of a figure: a duration, and the voices of a chord that sound in it."""
+
+    duration: Fraction
+    voices: tuple[str | int, ...] = ()
+    """Of VOICES, or numbers; none for a rest."""
+
+
+@final
+@record
+class Figure:
+    """Which voices of a chord sound when: one line of strokes, or several that sound together, each going round."""
+
+    lines: tuple[tuple[Stroke, ...], ...]

@@ -15,8 +15,8 @@ from cavata.source import Span
 
 SIGNS = (
     "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
-    "technique", "text", "syllable", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
-    "string", "harmonic",
+    "technique", "text", "syllable", "grace note", "glissando", "pedal", "end of pedal", "chord symbol", "note head",
+    "stem", "division", "string", "harmonic",
 )  # fmt: skip
 """The kinds of signs that a script can write at a note."""
 Sign = tuple[str, str]
@@ -37,8 +37,7 @@ def signs(marks: Marks) -> Iterator[Sign]:
     yield from (("tremolo" if o.kind == "tremolo" else "ornament", o.kind) for o in marks.ornaments)
     yield from (("technique", word) for word in marks.techniques)
     yield from (("text", words) for words in marks.words)
-    if marks.sung is not None:
-        yield "syllable", str(marks.sung)
+    yield from (("syllable", str(syllable)) for syllable in marks.sung)
     yield from (("grace note", " ".join(str(head.pitch) for head in grace)) for grace in marks.graces)
     if marks.glides:
         yield "glissando", ""
@@ -49,6 +48,12 @@ def signs(marks: Marks) -> Iterator[Sign]:
         yield "string", marks.string
     if marks.harmonic:
         yield "harmonic", marks.harmonic
+    if marks.spoken:
+        yield "note head", "spoken"
+    if marks.stemless:
+        yield "stem", "none"
+    if marks.division:
+        yield "division", marks.division
 
 
 def dressed_at(before: Sequence[Event], after: Sequence[Event], span: Span) -> tuple[Event, ...]:
@@ -139,4 +144,4 @@ def _with(event: Event, said: tuple[Said, ...]) -> Event:
 
 def line_dressed_at(before: Motif, after: Motif, span: Span) -> Motif:
     """A line that a place of the script dressed."""
-    return Motif(dressed_at(before.events, after.events, span))
+    return after.having(dressed_at(before.events, after.events, span))

@@ -11,8 +11,8 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.musicxml.lines import LineEnds
-from cavata.notate.written import Frame, note_value
-from cavata.score.score import Tempo
+from cavata.notate.written import FormWords, Frame, note_value
+from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
 
 BEAT_UNITS: dict[Fraction, str] = {
@@ -48,7 +48,7 @@ def _place(measure: Element, element: Element, onset: int) -> None:
                 place = index
                 break
             now += int(child.findtext("duration", "0"))
-        elif child.tag in ("backup", "barline"):
+        elif child.tag == "backup" or (child.tag == "barline" and child.get("location") != "middle"):
             place = index
             break
     if now != onset:
@@ -60,6 +60,11 @@ def _place(measure: Element, element: Element, onset: int) -> None:
 
 
 def _opening(frame: Frame) -> Iterator[Element]:
+    for sign in frame.opens:
+        made = Element("direction", placement="above")
+        SubElement(SubElement(made, "direction-type"), sign)
+        SubElement(made, "sound", {sign: sign})
+        yield made
     if frame.rehearsal:
         yield direction("rehearsal", frame.rehearsal)
     if frame.section:
@@ -86,14 +91,25 @@ def _tempo(mark: Tempo, pace: Fraction) -> Element:
         return made
     made = direction("words", mark.words, "bold") if mark.words else Element("direction", placement="above")
     metronome = SubElement(SubElement(made, "direction-type"), "metronome", parentheses="no")
-    base, dots = _beat_unit(mark.beat)
-    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
-    for _ in range(dots):
-        SubElement(metronome, "beat-unit-dot")
+    if mark.equals is not None:
+        _beat(metronome, mark.equals)
+        _beat(metronome, mark.beat)
+        SubElement(made, "sound", tempo=quarters)
+        return made
+    base, dots = _beat(metronome, mark.beat)
     rate = mark.per_minute * mark.beat / (base * (2 - Fraction(1, 2**dots)))
     SubElement(metronome, "per-minute").text = decimal(rate)
     SubElement(made, "sound", tempo=quarters)
     return made
+
+
+def _beat(metronome: Element, beat: Fraction) -> tuple[Fraction, int]:
+    """Put a note value into a metronome mark; its undotted value and its dots."""
+    base, dots = _beat_unit(beat)
+    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
+    for _ in range(dots):
+        SubElement(metronome, "beat-unit-dot")
+    return base, dots
 
 
 def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
@@ -104,7 +120,8 @@ def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
 
 def place_attacca(measure: Element) -> None:
     """At the end of the last bar."""
-    barline = next((i for i, child in enumerate(measure) if child.tag == "barline"), len(measure))
+    ends = (i for i, child in enumerate(measure) if child.tag == "barline" and child.get("location") != "middle")
+    barline = next(ends, len(measure))
     measure.insert(barline, direction("words", "attacca", style="italic"))
 
 
@@ -198,6 +215,24 @@ def decimal(value: Fraction) -> str:
 # The sign at the very beginning of a movement is left out, as on the page.
 
 
+def _form_words(form: FormWords) -> Element:
+    """Words at the end of a measure, and what a player of the file does there.
+
+    Source: MusicXML 4.0, attributes `dacapo`, `dalsegno`, `tocoda` and `fine` of `sound`.
+    """
+    made = direction("words", form.words, style="italic")
+    if form.sign == TO_CODA:
+        # The sign beside the words would be read as the beginning of another coda.
+        SubElement(made, "sound", tocoda="coda")
+    elif form.sign == FINE:
+        SubElement(made, "sound", fine="yes")
+    elif form.sign.startswith("da capo"):
+        SubElement(made, "sound", dacapo="yes")
+    else:
+        SubElement(made, "sound", dalsegno="segno")
+    return made
+
+
 def place_repeats(measure: Element, frame: Frame, is_first: bool, is_top: bool) -> None:
     """Put in what the frame has; `is_top` is for the part that carries what stands above the score."""
     begins = frame.repeat_begins and not is_first
@@ -211,8 +246,11 @@ def place_repeats(measure: Element, frame: Frame, is_first: bool, is_top: bool) 
         if begins:
             SubElement(left, "repeat", direction="forward")
         measure.insert(next((i for i, child in enumerate(measure) if child.tag != "print"), len(measure)), left)
-    if frame.times and is_top:
-        measure.append(direction("words", frame.times, style="italic"))
+    if is_top:
+        said = [direction("words", frame.times, style="italic")] if frame.times else []
+        said += map(_form_words, frame.closes)
+        end = next((i for i, child in enumerate(measure) if child.get("location") == "right"), len(measure))
+        measure[end:end] = said
     if frame.repeat_ends or frame.ending_stops:
         right = next((b for b in measure.findall("barline") if b.get("location") == "right"), None)
         if right is None:

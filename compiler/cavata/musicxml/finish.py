@@ -6,6 +6,7 @@ hairpins, hidden tempi, grouped meters, courtesy accidentals, bar numbers and vo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.instruments.instrument import PEDAL
@@ -107,6 +108,9 @@ def take_up(measure: Element, part: WrittenPart, place: int, part_id: str, conce
 
 # ----------------------------------------------------------------
 
+_DIVISIONS = {"quarter": "tick", "half": "short", "full": "regular", "double": "light-light"}
+"""Divisions of chant by the values of `bar-style` in MusicXML 4.0: `tick` is a stroke through the top line, `short` one
+between the second line and the fourth."""
 _AFTER_VOICE = frozenset(
     ("type", "dot", "accidental", "time-modification", "stem", "notehead", "staff", "beam", "notations", "lyric")
 )
@@ -119,8 +123,9 @@ def finish_part(
     """Put one part right. `first` is for the part that carries what stands above the whole score."""
     measures = [child for child in root if child.tag == "measure"]
     add_words(root, lines)
+    numbers = measure_numbers(movement.frames)
     for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
-        measure.set("number", str(frame.number))
+        measure.set("number", numbers[place])
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
         several = any(
             len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
@@ -162,6 +167,20 @@ def _tell_tuning(measure: Element, strings: tuple[Pitch, ...]) -> None:
     measure.insert(max(head, default=-1) + 1, direction)
 
 
+def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:
+    """The number of each measure; what comes after a sign that divides a bar has one of its own, as `X1`.
+
+    Source: MusicXML 4.0, attributes `number` and `implicit` of `measure`.
+    """
+    found: list[str] = []
+    divided = 0
+    for frame, before in zip(frames, (None, *frames), strict=False):
+        goes_on = before is not None and frame.pickup and frame.number == before.number
+        divided += goes_on
+        found.append(f"X{divided}" if goes_on else str(frame.number))
+    return tuple(found)
+
+
 def _notes(measure: Element, lines: dict[str, LineEnds], staves: int, several: bool, bar: int) -> None:
     changed: list[Element] = []
     after: list[Element] = []
@@ -186,6 +205,7 @@ def _notes(measure: Element, lines: dict[str, LineEnds], staves: int, several: b
                 after += [end_of_label(found)] if found.label_ends else []
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found, staves)] if found.pedal_ends else []
+                after += [_division(found.division)] if found.division else []
             if staves > 1 or several:
                 _voice(child, identifier)
             accidental = child.find("accidental")
@@ -205,6 +225,13 @@ def _notes(measure: Element, lines: dict[str, LineEnds], staves: int, several: b
     measure[:] = changed + after
 
 
+def _division(kind: str) -> Element:
+    """A division of chant as a bar line within a measure."""
+    made = Element("barline", location="middle")
+    SubElement(made, "bar-style").text = _DIVISIONS[kind]
+    return made
+
+
 def _voice(note: Element, identifier: str) -> None:
     """Number the voice by the note's place: `p1s2b3v1n4` is the fifth of its part."""
     staff, rest = identifier.partition("s")[2].split("b")
@@ -221,7 +248,9 @@ def _slurs(note: Element, found: LineEnds) -> None:
     if not kinds:
         return
     for kind in kinds:
-        SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
+        made = SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
+        if kind == "start" and found.slur_dashed:
+            made.set("line-type", "dashed")
 
 
 def under_the_brace(part: WrittenPart) -> int:
@@ -242,6 +271,9 @@ def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
         for key in attributes.findall("key"):
             if frame.key is not None:
                 SubElement(key, "mode").text = frame.key.name
+        if frame.meter is not None and frame.meter.sign:
+            for time in attributes.findall("time"):
+                time.set("symbol", frame.meter.sign)
         if frame.meter is not None and frame.meter.as_given:
             for beats in attributes.iterfind("time/beats"):
                 beats.text = "+".join(str(group) for group in frame.meter.groups)

@@ -218,6 +218,11 @@ class Leaves:
         else:
             heads = [self._head(h, length, head_id(identifier, n)) for n, h in enumerate(leaf.heads)]
             made = chord.Chord(heads, duration=length)
+        for head in made.notes if len(leaf.heads) > 1 else (made,):
+            if leaf.marks.spoken:
+                head.notehead = "x"
+            if leaf.marks.stemless:
+                head.stemDirection = "noStem"
         if leaf.beams:
             made.beams = self._beamed(leaf.beams)
         if self._letters and leaf.letters:

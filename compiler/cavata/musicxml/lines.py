@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.music.chord_symbol import ChordSymbol
+from cavata.music.event import Marks
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Leaf, SungText
 from cavata.text import plain_text
@@ -32,6 +33,7 @@ class LineEnds:
     """The staff counted from 1; 0 in a part of one staff."""
     slur_ends: bool = False
     slur_begins: bool = False
+    slur_dashed: bool = False
     hairpin_ends: bool = False
     hairpin: str = ""
     hairpin_ends_after: bool = False
@@ -48,6 +50,8 @@ class LineEnds:
     pedal_begins: bool = False
     pedal_ends: bool = False
     """The pedal goes up after the leaf."""
+    division: str = ""
+    """The division of chant that stands after the leaf."""
     trill: str = ""
     """The accidental at a trill."""
     string: int = 0
@@ -62,18 +66,19 @@ class LineEnds:
     harmonic: tuple[str, ...] = ()
     """Of a head of a harmonic: natural or artificial, and which of its pitches the head is, as MusicXML calls them."""
     symbol: ChordSymbol | None = None
-    sung: SungText | None = None
-    sung_line: int = 0
-    """Which line of lyrics the words stand in, counted from 1."""
+    sung: tuple[SungText, ...] = ()
+    sung_below: int = 0
+    """How many lines of lyrics stand above these words: those of other voices of the staff."""
 
 
 class VoiceLines:
     """Follows one voice through the movement and notes its lines in `at`, by the ids of the leaves."""
 
-    def __init__(self, at: dict[str, LineEnds], voice: int, staff: int) -> None:
+    def __init__(self, at: dict[str, LineEnds], voice: int, staff: int, sung_below: int = 0) -> None:
         self._at = at
         self._number = (voice - 1) % HIGHEST_NUMBER + 1
         self._staff = staff
+        self._sung_below = sung_below
         self.above = False
         """From here on hairpins stand above the staff."""
         self._slur = ""
@@ -87,7 +92,7 @@ class VoiceLines:
         """Take note of the next leaf."""
         marks = leaf.marks
         if marks.slur_begins or marks.slur_ends:
-            self._pass_slur(marks.slur_begins, marks.slur_ends, identifier)
+            self._pass_slur(marks, identifier)
         if leaf.ottava is not None:
             lines = self._lines(identifier)
             lines.ottava_ends, lines.ottava = self._under_ottava, leaf.ottava
@@ -101,9 +106,9 @@ class VoiceLines:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:
             self._lines(identifier).symbol = marks.symbol
-        if leaf.sung is not None:
+        if leaf.sung:
             lines = self._lines(identifier)
-            lines.sung, lines.sung_line = leaf.sung, (self._number - 1) % VOICES_PER_STAFF + 1
+            lines.sung, lines.sung_below = leaf.sung, self._sung_below
         self._last = identifier
         if leaf.heads:
             self._last_sounding = identifier
@@ -124,6 +129,8 @@ class VoiceLines:
         if self._gliding:
             self._lines(identifier).glide_ends = True
         self._gliding = marks.glides
+        if marks.division:
+            self._lines(identifier).division = marks.division
         if marks.glides or marks.pedal_begins or marks.pedal_ends:
             lines = self._lines(identifier)
             lines.glide_begins = marks.glides
@@ -143,12 +150,12 @@ class VoiceLines:
             if ornament.sign:
                 self._lines(identifier).trill = ornament.sign
 
-    def _pass_slur(self, begins: bool, ends: bool, identifier: str) -> None:
+    def _pass_slur(self, marks: Marks, identifier: str) -> None:
         lines = self._lines(identifier)
-        if self._slur and ends:
+        if self._slur and marks.slur_ends:
             lines.slur_ends, self._slur = True, ""
-        if not self._slur and begins:
-            lines.slur_begins, self._slur = True, identifier
+        if not self._slur and marks.slur_begins:
+            lines.slur_begins, lines.slur_dashed, self._slur = True, marks.slur_dashed, identifier
 
     def _pass_hairpin(self, begins: str, identifier: str) -> None:
         lines = self._lines(identifier)
@@ -204,27 +211,37 @@ def _name(parent: Element, tag: str, name: PitchClass) -> None:
 
 def add_words(part: Element, lines: dict[str, LineEnds]) -> None:
     """Put the words of a part under its notes, and the letters of its names into lines of lyrics below them."""
-    if not any(found.sung_line for found in lines.values()):
+    if not any(found.sung for found in lines.values()):
         return
     notes = [(note, lines.get(note.get("id", ""))) for note in part.iter("note")]
-    most = max((found.sung_line for _, found in notes if found is not None), default=0)
+    most = max((n for _, found in notes if found is not None for n, _ in _lines_of(found)), default=0)
     if not most:
         return
     for note, found in notes:
         letters = note.findall("lyric")
         for lyric in letters:
-            number = str(int(lyric.get("number", "1")) + most)
-            lyric.attrib.update({"name": number, "number": number})
-        if found is not None and found.sung is not None:
-            note.insert(list(note).index(letters[0]) if letters else len(note), _lyric(found.sung, found.sung_line))
+            below = str(int(lyric.get("number", "1")) + most)
+            lyric.attrib.update({"name": below, "number": below})
+        place = list(note).index(letters[0]) if letters else len(note)
+        for number, text in reversed(_lines_of(found) if found is not None else ()):
+            note.insert(place, _lyric(text, number))
+
+
+def _lines_of(found: LineEnds) -> tuple[tuple[int, SungText], ...]:
+    """The texts at a leaf, each with the number of its line."""
+    return tuple((found.sung_below + text.verse, text) for text in found.sung)
 
 
 def _lyric(sung: SungText, line: int) -> Element:
     made = Element("lyric", number=str(line))
-    if sung.text:
-        kinds = {(False, False): "single", (False, True): "begin", (True, True): "middle", (True, False): "end"}
-        SubElement(made, "syllabic").text = kinds[sung.comes_on, sung.goes_on]
-        SubElement(made, "text").text = plain_text(sung.text)
+    kinds = {(False, False): "single", (False, True): "begin", (True, True): "middle", (True, False): "end"}
+    texts = sung.text.split("~") if sung.text else []
+    for place, text in enumerate(texts):
+        first, last = place == 0, place == len(texts) - 1
+        if not first:
+            SubElement(made, "elision").text = "\u203f"
+        SubElement(made, "syllabic").text = kinds[sung.comes_on and first, sung.goes_on and last]
+        SubElement(made, "text").text = plain_text(text)
     if sung.line:
         SubElement(made, "extend", type=_LINES[sung.line])
     return made

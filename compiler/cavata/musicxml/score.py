@@ -31,6 +31,7 @@ from cavata.notate.written import (
     WrittenMovement,
     WrittenPart,
     WrittenScore,
+    WrittenStaff,
     leaves,
 )
 from cavata.text import plain_text
@@ -184,6 +185,7 @@ class _StaffWriter:
         self._number, self._staff = number, index + 1
         self._tag = self._staff if len(part.staves) > 1 else 0
         self._voices: dict[int, VoiceLines] = {}
+        self._sung_below = tuple(_lines_above(part.staves[index]))
 
     def bar(self, place: int, frame: Frame, written: WrittenBar) -> Any:
         """One measure, its attributes and directions first."""
@@ -233,7 +235,7 @@ class _StaffWriter:
         lines = self._voices.get(number)
         if lines is None:
             voice = number + VOICES_PER_STAFF * (self._staff - 1)
-            lines = self._voices[number] = VoiceLines(self._lines, voice, self._tag)
+            lines = self._voices[number] = VoiceLines(self._lines, voice, self._tag, self._sung_below[number - 1])
         lines.above = above
         for count, (leaf, brackets) in enumerate(opened(items), 1):
             identifier = self._id(place, number, count)
@@ -247,7 +249,7 @@ class _StaffWriter:
             if leaf.heads:
                 made = self._leaves.note(leaf, brackets, self._drum_lines, identifier)
                 if stem:
-                    made.stemDirection = stem
+                    made.stemDirection = "noStem" if leaf.marks.stemless else stem
                     for lyric in made.lyrics:
                         # The lower voice's letters stand in a line of their own.
                         lyric.number += number - 1
@@ -270,6 +272,15 @@ class _StaffWriter:
 
     def _id(self, place: int, voice: int, leaf: int) -> str:
         return note_id(self._number, self._staff, place + 1, voice, leaf)
+
+
+def _lines_above(staff: WrittenStaff) -> Iterator[int]:
+    """For each voice, and for cues, how many lines of lyrics the voices above it take: one at least each."""
+    count = 0
+    for voice in range(max((len(written.voices) for written in staff.bars), default=0) + 1):
+        yield count
+        rows = (written.voices[voice] for written in staff.bars if voice < len(written.voices))
+        count += max((text.verse for items in rows for leaf in leaves(items) for text in leaf.sung), default=1)
 
 
 def opened(

@@ -52,11 +52,15 @@ def read_span(reader: Reader) -> Given:
     return Given(Bars(atom.value), (atom.span.to(reader.take().span),))
 
 
+BELOW = "below"
+"""The word that ends a list of parts."""
+
+
 def read_players(reader: Reader) -> Given:
     """Parts and groups of the forces, each part once."""
     found: dict[str, Instrument] = {}
     start = reader.at
-    while isinstance(word := reader.peek(), t.Word):
+    while isinstance(word := reader.peek(), t.Word) and word.text != BELOW:
         players = reader.players(word)
         if players is None:
             raise Reported
@@ -364,7 +368,9 @@ def _markings(reader: Reader) -> Given:
             if text in DYNAMICS:
                 raise reader.fail("no second dynamic", f"give it a transform of its own, as `marked last {text}`")
             if text == "fermata":
-                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is a transform of its own: `fermata last`")
+                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is a transform of its own: `-> fermata last`")
+            if text in TRANSFORMS:
+                raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a transform of its own, after another `->`")
             known = (*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES)
             guess = (closest(text, known, 1) or _in_full(text, known)) if text else ()
             meant = f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`'

@@ -37,12 +37,13 @@ from cavata.names.program import (
     Sort,
     SymbolChords,
     Taken,
+    TuneFrom,
 )
 from cavata.names.scopes import Declared, Scope
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
-from cavata.syntax.words import CHANGED_WORDS, one_of
+from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, Kind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -52,25 +53,6 @@ from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combinati
 
 DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
 """What `marked` takes without quotes."""
-STEPS = {
-    "up P5": ("transpose", "transposed", "transposition", "higher"),
-    "down P5": ("lower",),
-    "up P8": ("octave", "octaves", "ottava"),
-    "retrograde": ("reverse", "reversed", "backward", "backwards", "cancrizans"),
-    "inverted about D4": ("inversion", "invert", "mirror"),
-    "augmentation 2": ("augmented", "augment", "slower"),
-    "diminution 2": ("diminished", "diminish", "faster"),
-    "slurred": ("legato", "slur"),
-    "rolled": ("arpeggio", "arpeggiated", "arpeggiando"),
-    "marked f": ("forte", "loud", "dynamic"),
-    "marked p": ("piano", "soft", "quiet"),
-    "crescendo p f": ("growing", "louder"),
-    "diminuendo f p": ("decrescendo", "softer"),
-    "sung \"o-pen sea\"": ("text", "lyrics", "words"),
-}
-"""Each step with the words that mean it elsewhere: cures for words that are no step."""
-
-
 WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
 """What says how often or how long."""
 
@@ -79,10 +61,7 @@ def in_other_words(word: str, after: str) -> str:
     """The cure for a word that is no transform but names one in the trade; empty where none is known."""
     if word in DRESS:
         return f"markings stand after `marked`: `-> marked {word}`"
-    if word in ("long", "duration"):
-        return "how long a note lasts is written `held 1/2`, without an arrow"
-    step = next((step for step, words in STEPS.items() if word in words), "")
-    return f"that is written `-> {step}` here" if step else ""
+    return here(word, "", after)
 
 
 # ------------------------------------------------------------------ letters, digits, chord symbols
@@ -197,12 +176,15 @@ class Binder:
     def value(self, tree: t.Argument | t.Term) -> Bound | None:
         """Bind a value; None when something in it was reported."""
         match tree:
-            case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral():
+            case t.NotesLiteral() | t.ChordLiteral() | t.RhythmLiteral() | t.FigureLiteral():
                 return tree
             case t.LettersRhythm():
                 return rhythm_of_letters(tree, self.owner, self.letters_named, self.bag)
             case t.DigitsLiteral():
                 return melody_of_digits(tree, self.owner, self.reader(tree.mode), self.bag)
+            case t.ForeignTune():
+                scores = self.scope.tunes.get(tree.file.text)
+                return None if scores is None else TuneFrom(tree, scores)
             case t.ChordsLiteral():
                 return symbol_chords(tree, self.bag)
             case t.Word():
@@ -219,7 +201,7 @@ class Binder:
         """Bind a chain link by link; every link is looked at even if one fails."""
         if len(tree.links) > LONGEST_CHAIN:
             self.bag.error(
-                "N212", tree.links[LONGEST_CHAIN].span, f"a value has more than {LONGEST_CHAIN} transforms and additions",
+                "N212", tree.links[LONGEST_CHAIN].span, f"a value has {LONGEST_CHAIN} transforms and additions at most",
                 label="too long",
                 cure="give its parts names",
             )
@@ -285,7 +267,7 @@ class Binder:
         parameter = self.parameter(word)
         if parameter is not None:
             return parameter
-        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM)
+        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.FIGURE)
         return None if declared is None else Reference(declared.identity, word.span)
 
     def look_up(self, word: t.Word, *sorts: Sort) -> Declared | None:
@@ -396,11 +378,12 @@ class Binder:
         return found or None
 
     def unknown_step(self, step: t.Step, own: Declared | None) -> None:
-        """Report a word that is no step."""
+        """Report a word that is no transform."""
         word = step.word
-        if own is None and (now := written_now(step)):
+        was_step = word.text in OLD_STEPS or any(old.split()[0] == word.text for old in CHANGED_WORDS)
+        if own is None and was_step and (now := written_now(step)):
             self.bag.error(
-                "N810", step.span, f"`{word.text}` is no step any more", label="as edition 1 wrote it",
+                "N810", step.span, f"`{word.text}` is no transform any more", label="as edition 1 wrote it",
                 cure=f"write {now}",
             )  # fmt: skip
             return

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 
 from cavata import EDITION, resources
 from cavata.diagnostics import Diagnostics, closest
-from cavata.record import record
+from cavata.foreign.heard import HeardScore
+from cavata.foreign.kept import read_kept
+from cavata.foreign.score_file import FORMATS, Unreadable
+from cavata.record import SLOTS, record
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.tree_cache import read_module
@@ -29,7 +32,7 @@ from cavata.syntax.tree_cache import read_module
 
 SUFFIX = ".cavata"
 VARIABLE = "CAVATA_LIBRARY"
-_DEFINITION = re.compile(r"^(?:cipher|rhythm|motif|transform|mode|name|passage) +(\w+)", re.MULTILINE)
+_DEFINITION = re.compile(r"^(?:cipher|rhythm|motif|figure|transform|mode|name|passage) +(\w+)", re.MULTILINE)
 
 
 @record
@@ -131,6 +134,9 @@ class Loaded:
     """For each module its `use` statements and the key of the module each leads to."""
     borrowed: frozenset[str] = frozenset()
     """The modules that lie in a library: of these only what is used is computed."""
+    tunes: tuple[tuple[str, str, tuple[HeardScore, ...]], ...] = ()
+    """Scores of other programs that tunes are taken from: the module, the file as it names it, and its pieces. One that
+    cannot be read was reported, and is left out."""
 
 
 def load(
@@ -148,7 +154,7 @@ def load(
     if source is None:
         return None
     loader.follow(source, str(path.resolve()))
-    return Loaded(str(path.resolve()), loader.modules, loader.uses, frozenset(loader.borrowed))
+    return Loaded(str(path.resolve()), loader.modules, loader.uses, frozenset(loader.borrowed), tuple(loader.tunes))
 
 
 class _Loader:
@@ -163,6 +169,7 @@ class _Loader:
         self.modules: dict[str, t.Module] = {}
         self.uses: dict[str, tuple[tuple[t.Use, str], ...]] = {}
         self.borrowed: set[str] = set()
+        self.tunes: list[tuple[str, str, tuple[HeardScore, ...]]] = []
 
     def follow(self, source: Source, key: str) -> None:
         """Parse one source and every module it uses, without recursion into Python's stack limit."""
@@ -173,6 +180,7 @@ class _Loader:
             _check_edition(module, asked, self.bag)
             if asked is None:
                 self.libraries = library_of_piece(module, self.home.folder, self.bag) + self.libraries
+            self.read_tunes(module, path, library)
             uses = []
             for use in (d for d in module.declarations if isinstance(d, t.Use)):
                 target = self.target(use, path, library)
@@ -242,18 +250,50 @@ class _Loader:
 
     def file(self, origin: t.Text, folder: Path, library: Library) -> Path | None:
         """The file in quotes, as seen from a folder; never outside the folder that all belongs to."""
-        wanted = origin.text
-        try:
-            path = Path(os.path.realpath(folder / wanted))
-        except (OSError, ValueError, RuntimeError):
-            path = Path(wanted)
-        if "\0" in wanted or not path.is_relative_to(library.folder):
-            self.report_outside(origin.span)
+        wanted, path = origin.text, self.place_of(origin, folder, library)
+        if path is None:
             return None
         if path.suffix != SUFFIX:
             self.bag.error(
                 "N105", origin.span, f"`{wanted}` is no script", cure=f"scripts have names that end in `{SUFFIX}`"
             )
+            return None
+        return path
+
+    def read_tunes(self, module: t.Module, path: Path, library: Library) -> None:
+        """Read the scores that a module takes tunes from, each once; one that cannot be read is reported."""
+        met: dict[str, t.ForeignTune] = {}
+        for tune in tunes_in(module):
+            if tune.file.text in met:
+                continue
+            met[tune.file.text] = tune
+            found = self.place_of(tune.file, path.parent, library)
+            read = None if found is None else read_kept(found)
+            if isinstance(read, Unreadable):
+                self.report_unread(tune, found, read)
+            elif read is not None:
+                self.tunes.append((str(path), tune.file.text, read))
+
+    def report_unread(self, tune: t.ForeignTune, path: Path | None, reason: Unreadable) -> None:
+        """A score that cannot be read."""
+        span = tune.file.span
+        if path is None or not os.path.isfile(path):
+            message = f"there is no score `{tune.file.text}`"
+            self.bag.error("N872", span, message, label="no such file", cure=reason.cure)
+        elif path.suffix.lower() not in FORMATS:
+            cure = "scores have names that end in " + ", ".join(f"`{end}`" for end in FORMATS)
+            self.bag.error("N873", span, f"`{tune.file.text}` is no score", label="by its name", cure=cure)
+        else:
+            self.bag.error("N873", span, reason.message, label="not to be read", cure=reason.cure)
+
+    def place_of(self, origin: t.Text, folder: Path, library: Library) -> Path | None:
+        """Where a file in quotes lies, as seen from a folder; None outside the folder that all belongs to: reported."""
+        try:
+            path = Path(os.path.realpath(folder / origin.text))
+        except (OSError, ValueError, RuntimeError):
+            path = Path(origin.text)
+        if "\0" in origin.text or not path.is_relative_to(library.folder):
+            self.report_outside(origin.span)
             return None
         return path
 
@@ -333,6 +373,25 @@ class _Loader:
                 elif target not in done:
                     stack.append((target, 0))
                     path.append(target)
+
+
+_TUNE = re.compile(r"""(?<!\w)from\s+\"""")
+
+
+def tunes_in(module: t.Module) -> Iterator[t.ForeignTune]:
+    """Every place of a module that takes a tune from another program's score, in order."""
+    uses = sum(isinstance(d, t.Use) and isinstance(d.origin, t.Text) for d in module.declarations)
+    if len(_TUNE.findall(module.source.text)) <= uses:
+        return  # most scripts have none, and need not be gone through
+    waiting: list[object] = [module.declarations]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, t.ForeignTune):
+            yield node
+        elif isinstance(node, tuple):
+            waiting += reversed(node)
+        elif type(node) in SLOTS and not isinstance(node, Span):
+            waiting += reversed([getattr(node, name) for name in SLOTS[type(node)]])
 
 
 def _lines(text: str) -> str:

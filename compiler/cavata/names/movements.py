@@ -132,6 +132,10 @@ class MovementBinder:
                     bound = self.row(row)
                     if bound is not None:
                         rows.append(bound)
+                case t.Doubling():
+                    doubling = self.rows.doubling(row, self.binder)
+                    if doubling is not None:
+                        rows.append(doubling)
                 case t.KeyRow() if not self.is_key(row):
                     pass
                 case _:
@@ -264,7 +268,7 @@ class MovementBinder:
 def taken_over(
     rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span
 ) -> tuple[PassageRow, ...]:
-    """The lines, markings and passages with their items taken through the steps; parts that are silent lose them."""
+    """The rows with their items taken through the steps; parts that are silent lose them, and are not doubled."""
     found: list[PassageRow] = []
     for row in rows:
         match row:
@@ -274,6 +278,10 @@ def taken_over(
             case t.Marking():
                 parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
                 if parts:
+                    found.append(replace(row, parts=parts))
+            case t.Doubling():
+                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
+                if parts and not any(silenced(target.part, target.staff, tacet) for target in row.model):
                     found.append(replace(row, parts=parts))
             case Placed():
                 found.append(replace(row, rows=taken_over(row.rows, steps, tacet, span)))

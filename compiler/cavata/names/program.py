@@ -11,6 +11,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Generic, TypeVar
 
+from cavata.foreign.heard import HeardScore
 from cavata.instruments.instrument import Instrument, Language
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import Bars
@@ -34,6 +35,7 @@ class Sort(Enum):
     NAME = "name"
     MOTIF = "motif"
     RHYTHM = "rhythm"
+    FIGURE = "figure"
     TRANSFORM = "transform"
     MODE = "mode"
     PASSAGE = "passage"
@@ -214,9 +216,22 @@ class SymbolChords:
         return self.tree.span
 
 
+@record
+class TuneFrom:
+    """A line of another program's score, which was read."""
+
+    tree: t.ForeignTune
+    scores: tuple[HeardScore, ...]
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return self.tree.span
+
+
 Bound = (
     Reference | Parameter | Combine | CallOwn | BoundChain | t.NotesLiteral | t.ChordLiteral | t.RhythmLiteral
-    | RhythmOfLetters | MelodyOfDigits | SymbolChords
+    | t.FigureLiteral    | RhythmOfLetters | MelodyOfDigits | SymbolChords | TuneFrom
 )  # fmt: skip
 
 
@@ -243,7 +258,7 @@ class NameDefinition:
 
 @record
 class ValueDefinition:
-    """A motif or rhythm."""
+    """A motif, a rhythm or a figure."""
 
     identity: Identity
     sort: Sort
@@ -332,8 +347,9 @@ class Placed:
 BoundItem = t.Item[Bound]
 BoundLine = t.Line[PartStaff, Bound]
 BoundMarking = t.Marking[PartStaff, BoundStep]
-PassageRow = BoundLine | BoundMarking | Placed
-BoundRow = t.Setting | t.RepeatRow | PassageRow
+BoundDoubling = t.Doubling[PartStaff, BoundStep]
+PassageRow = BoundLine | BoundMarking | BoundDoubling | Placed
+BoundRow = t.Setting | t.FormRow | PassageRow
 BoundSection = t.Section[BoundRow]
 BoundMovement = t.Movement[BoundRow]
 

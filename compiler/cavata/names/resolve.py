@@ -162,7 +162,7 @@ class _Definitions:
                 return None if body is None else TransformDefinition(identity, names, body, tree)
             case t.Definition(kind=kind):
                 value = binder.value(tree.value)
-                sort = Sort.RHYTHM if kind == "rhythm" else Sort.MOTIF
+                sort = Sort(kind)
                 return None if value is None else ValueDefinition(identity, sort, value, tree)
 
     def ordered(self) -> tuple[Definition, ...]:
@@ -208,7 +208,7 @@ class _Definitions:
 
 
 def _unused(scope: Scope, used: set[Identity]) -> tuple[tuple[Identity, Span], ...]:
-    sorts = (Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.PASSAGE)
+    sorts = (Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.FIGURE, Sort.PASSAGE)
     return tuple((d.identity, d.span) for d in scope.own.values() if d.identity not in used and d.sort in sorts)
 
 

@@ -9,7 +9,17 @@ from collections.abc import Mapping
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
-from cavata.names.program import Apply, BoundItem, BoundLine, BoundMarking, BoundStep, Part, PartStaff
+from cavata.names.program import (
+    Apply,
+    ApplyOwn,
+    BoundDoubling,
+    BoundItem,
+    BoundLine,
+    BoundMarking,
+    BoundStep,
+    Part,
+    PartStaff,
+)
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 
@@ -108,6 +118,30 @@ class RowBinder:
         parts = self.part_list(row.parts)
         step = self.dress(row, binder)
         return None if parts is None or step is None else row.taking(parts, step)
+
+    def doubling(self, row: t.WrittenDoubling, binder: Binder) -> BoundDoubling | None:
+        """Parts that double another; None when it was reported."""
+        parts, model = self.part_list(row.parts), self.part_list(row.model)
+        found = [binder.step(step) for step in row.steps]
+        steps = [step for step in found if isinstance(step, Apply)]
+        own = next((step for step in found if isinstance(step, ApplyOwn)), None)
+        if own is not None:
+            self.bag.error(
+                "N870", own.span, "a doubling goes through transforms of the language",
+                label="a transform of a script", cure="write what it does here, one transform after another",
+            )  # fmt: skip
+        if parts is None or model is None or len(steps) < len(found):
+            return None
+        taken = {target.part for target in parts}
+        if len(model) > 1 or any(target.part in taken for target in model):
+            several = len(model) > 1
+            self.bag.error(
+                "N871", row.model[0].span, f"`{row.model[0].span.text}` is several parts" if several else
+                f"`{model[0].part}` cannot double itself", label="one part is doubled at a time" if several else "",
+                cure="a row for each" if several else "name the part that plays the line after `doubles`",
+            )  # fmt: skip
+            return None
+        return row.taking(parts, model, tuple(steps))
 
     def dress(self, row: t.WrittenMarking, binder: Binder) -> BoundStep | None:
         """The step of a marking, which must be one of dress; None when it was reported."""

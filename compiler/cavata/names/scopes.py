@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from cavata.diagnostics import Diagnostics, closest
+from cavata.foreign.heard import HeardScore
 from cavata.names.loader import Loaded
 from cavata.names.program import Identity, Sort
 from cavata.source import Span
@@ -32,6 +33,8 @@ class Scope:
     used: dict[str, Declared] = field(default_factory=dict)
     whole: dict[str, bool] = field(default_factory=dict)
     """Of what is used, whether a whole file brought it along."""
+    tunes: dict[str, tuple[HeardScore, ...]] = field(default_factory=dict)
+    """The scores of other programs that its tunes come from, by their files."""
 
     def find(self, name: str) -> Declared | None:
         """What a name means here."""
@@ -58,6 +61,8 @@ def sort_of(tree: DefinitionTree) -> Sort:
             return Sort.MODE
         case t.Definition(kind="rhythm"):
             return Sort.RHYTHM
+        case t.Definition(kind="figure"):
+            return Sort.FIGURE
         case t.Definition():
             return Sort.MOTIF
 
@@ -65,6 +70,8 @@ def sort_of(tree: DefinitionTree) -> Sort:
 def scopes(loaded: Loaded, bag: Diagnostics) -> dict[str, Scope]:
     """The scope of every module; names given twice and names not there are reported."""
     found = {key: _own(key, module, bag) for key, module in loaded.modules.items()}
+    for key, file, scores in loaded.tunes:
+        found[key].tunes[file] = scores
     for key, uses in loaded.uses.items():
         for use, target in uses:
             _bring(found[key], use, found[target], bag)

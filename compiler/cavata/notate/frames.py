@@ -13,10 +13,10 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cavata.instruments.instrument import Language
-from cavata.notate.written import Frame
+from cavata.notate.written import FormWords, Frame
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
-from cavata.score.score import Meter, Movement, ScoreBar, Section, Tempo
+from cavata.score.score import CODA, FINE, Meter, Movement, ScoreBar, Section, Tempo, is_jump
 
 # ----------------------------------------------------------------
 # The written bars of a movement before any music stands in them.
@@ -67,7 +67,7 @@ def written_spans(movement: Movement) -> tuple[WrittenSpan, ...]:
             spans.extend(_free_spans(bar, end, busy))
         else:
             missing = _missing(bar.duration, Fraction(1, bar.meter.denominator))
-            lead, tail = (missing, Fraction(0)) if bar.bar_in_section == 0 else (Fraction(0), missing)
+            lead, tail = (missing, Fraction(0)) if bar.leads_on else (Fraction(0), missing)
             spans.append(WrittenSpan(bar, bar.onset, end, lead, tail))
     return tuple(spans)
 
@@ -154,10 +154,12 @@ def frames(
         result.append(Frame(
             bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(tempi, span),
             opening.title if opening else "", marks.get(indices[id(bar)], "") if opening else "",
-            bar.number == 0, _barline(spans, place, movement, is_last), bar.key,
+            bar.number == 0 or bar.before > 0, _barline(spans, place, movement, is_last), bar.key,
             _section_name(movement.sections, bar), bar.bar_in_section,
             bar.repeat_begins, bar.repeat_ends, _times(bar, language),
             *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
+            opens=() if span.continues else bar.opens,
+            closes=_form_words(bar, language) if _ends_bar(spans, place) else (),
             paces=_paces(paces, span),
         ))  # fmt: skip
         shown = bar.meter
@@ -176,6 +178,26 @@ def _times(bar: ScoreBar, language: Language) -> str:
     return page_words(language, "playing", "times", count=bar.repeat_ends)
 
 
+_JUMPS = {"da capo": "D.C.", "dal segno": "D.S.", "al fine": "al Fine", "al coda": "al Coda"}
+"""Source: common practice; the same in every language."""
+
+
+def _form_words(bar: ScoreBar, language: Language) -> tuple[FormWords, ...]:
+    """The words at the end of a bar for the order of playing."""
+    return tuple(FormWords(sign, _in_print(sign, language)) for sign in bar.closes)
+
+
+def _in_print(sign: str, language: Language) -> str:
+    if not is_jump(sign):
+        return "Fine" if sign == FINE else page_words(language, "playing", "to_coda")
+    return " ".join(printed for said, printed in _JUMPS.items() if said in sign)
+
+
+def _ends_bar(spans: Sequence[WrittenSpan], place: int) -> bool:
+    """Whether the bar of a span ends with it."""
+    return place + 1 == len(spans) or not spans[place + 1].continues
+
+
 def _endings(bars: Sequence[ScoreBar], index: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """The ending that begins with a bar, and the one that stops with it."""
     ending = bars[index].ending
@@ -189,7 +211,7 @@ def _shows(meter: Meter | None, shown: Meter | None) -> bool:
         return False
     if shown is None or (meter.numerator, meter.denominator) != (shown.numerator, shown.denominator):
         return True
-    return meter.as_given and meter.groups != shown.groups
+    return meter.sign != shown.sign or (meter.as_given and meter.groups != shown.groups)
 
 
 def _section_name(sections: Sequence[Section], bar: ScoreBar) -> str:
@@ -227,6 +249,8 @@ def _barline(spans: Sequence[WrittenSpan], place: int, movement: Movement, is_la
     if place + 1 == len(spans):
         return "double" if movement.attacca and not is_last else "final"
     bar, following = spans[place].bar, spans[place + 1].bar
+    if (bar.closes and not spans[place + 1].continues) or CODA in following.opens:
+        return "double"
     if spans[place + 1].continues or (bar.meter is None and following.meter is None):
         return "none"
     return "double" if bar.fifths != following.fifths else "single"

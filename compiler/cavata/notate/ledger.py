@@ -1,8 +1,7 @@
 """The ledger of a page: what the score says at its notes, and what of it stands on the page.
 
 In: a copy, and its written bars. Out: an entry for every sign at a note of the copy, and one for every sign on the page
-that the copy does not have; and the counts of what stands on the page, ties, hyphens and extenders included. A tremolo
-stands at each of several tied notes and counts once.
+that the copy does not have; and the counts of what stands on the page, ties, hyphens and extenders included.
 """
 
 from __future__ import annotations
@@ -13,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import accumulate
 
+from cavata.music.event import in_verse
 from cavata.music.said import SIGNS, Sign, signs
 from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenScore, WrittenStaff, leaves
 from cavata.score.ledger import Entry, Fate, counts, said
@@ -21,10 +21,11 @@ from cavata.text import printable, text_table
 
 PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
 """The kinds of signs that stand on a page."""
+_AT_EACH = frozenset(("tremolo", "note head", "stem"))
+"""What stands at each of several tied notes, and counts once."""
 _FERMATA: Sign = ("fermata", "fermata")
 _AT_ONCE = ("string", "harmonic")
 """What is said where a note is struck, and holds as long as it is tied."""
-_HELD: Sign = ("syllable", "_")
 _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
 
@@ -77,23 +78,24 @@ def _over_rests(staff: Staff, frames: Sequence[Frame], rests: int) -> Iterator[t
     yield from [(_FERMATA, Fate.ADDED, Fraction(0))] * (rests - len(waits))
 
 
-def _broken(voice: Sequence[ScoreEvent]) -> set[Fraction]:
-    """Where a syllable would be held on after a rest, or where there is none to hold; a hyphen leads over rests."""
-    found: set[Fraction] = set()
-    whole, goes_on, end = False, False, Fraction(0)
-    for event in voice:
-        syllable = event.event.marks.sung
-        if syllable is not None and syllable.text:
-            whole, goes_on = True, syllable.goes_on
-        whole = whole and (goes_on or event.onset == end or bool(syllable and syllable.text))
-        end = event.end
-        if not whole:
-            found.add(event.onset)
+def _broken(voice: Sequence[ScoreEvent]) -> set[tuple[Fraction, Sign]]:
+    """Where a verse would hold a syllable but has none, or one that notes without words came after."""
+    found: set[tuple[Fraction, Sign]] = set()
+    for verse in {syllable.verse for event in voice for syllable in event.event.marks.sung}:
+        held = goes_on = False
+        for event in voice:
+            syllable = in_verse(event.event.marks.sung, verse)
+            if syllable is not None and syllable.text:
+                held, goes_on = True, syllable.goes_on
+            elif syllable is None and event.event.heads and not event.tied_before:
+                held = held and goes_on
+            if syllable is not None and not held:
+                found.add((event.onset, ("syllable", str(syllable))))
     return found
 
 
 def _fate(
-    sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]], broken: set[Fraction]
+    sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]], broken: set[tuple[Fraction, Sign]]
 ) -> Fate:
     """Why a sign of an event is not on the page."""
     marks = event.event.marks
@@ -107,8 +109,8 @@ def _fate(
         return Fate.NEEDLESS
     if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
         return Fate.CUT
-    if sign == _HELD:  # else a hyphen leads on under the note
-        return Fate.CUT if event.onset in broken else Fate.WRITTEN
+    if sign[0] == "syllable" and sign[1].endswith("_"):  # else a hyphen leads on under the note
+        return Fate.CUT if (event.onset, sign) in broken else Fate.WRITTEN
     return Fate.LOST
 
 
@@ -135,7 +137,7 @@ def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
                     continue
                 here = found[leaf.event.voice, leaf.event.onset]
                 for sign in leaf_signs(leaf):
-                    if sign[0] not in SIGNS or (sign[0] == "tremolo" and here[sign]):
+                    if sign[0] not in SIGNS or (sign[0] in _AT_EACH and here[sign]):
                         continue
                     here[sign] += 1
     return found, rests
@@ -143,8 +145,10 @@ def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
 
 def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
     """Every sign that is printed at a leaf."""
+    under = {text.verse for text in leaf.sung}
+    hidden = {str(syllable) for syllable in leaf.marks.sung if syllable.verse not in under}
     for sign in signs(leaf.marks):
-        if sign[0] == "syllable" and leaf.sung is None:
+        if sign[0] == "syllable" and sign[1] in hidden:
             continue
         if (sign[0] == "grace note" and not leaf.graces) or (sign[0] == "tremolo" and not leaf.strokes):
             continue
@@ -153,10 +157,11 @@ def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
         yield sign
     yield from (("tie", "") for head in leaf.heads if head.tie_begins)
     yield from (("end of tie", "") for head in leaf.heads if head.tie_ends)
-    if leaf.sung is not None and leaf.sung.goes_on:
-        yield "hyphen", ""
-    if leaf.sung is not None and leaf.sung.line == "begins":
-        yield "extender", ""
+    for text in leaf.sung:
+        if text.goes_on:
+            yield "hyphen", ""
+        if text.line == "begins":
+            yield "extender", ""
 
 
 def movement_counts(movement: WrittenMovement) -> Counter[Sign]:

@@ -71,6 +71,7 @@ def _leads_on(before: Frame, frame: Frame) -> bool:
     """Whether nothing is printed at the bar line between two bars."""
     said = (
         frame.section or frame.rehearsal or frame.shows_meter or frame.repeat_begins or frame.ending
+        or frame.opens or before.closes
         or any(tempo.printed for _, tempo in frame.tempi) or frame.number != before.number + 1
     )  # fmt: skip
     return not said and before.barline == "single" and not before.repeat_ends and not before.ending_stops

@@ -45,7 +45,7 @@ def _too_short(
         if not pieces.events or time.whole // shared <= SURELY_WRITTEN:
             continue
         lengths = tuple(length // shared for length in pieces.lengths)
-        spelling = spell_bar(span.bar.meter, span.bar.bar_in_section == 0, time.whole // shared, lengths)
+        spelling = spell_bar(span.bar.meter, span.bar.leads_on, time.whole // shared, lengths)
         for slot in spelling.slots:
             if slot.base < SHORTEST:
                 yield voice[_event(pieces, slot.piece)], span.bar

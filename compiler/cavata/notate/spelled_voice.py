@@ -145,7 +145,7 @@ def spelled_bars(voice: Sequence[ScoreEvent], plan: StaffPlan) -> list[SpelledBa
         whole = plan.time.whole
         shared = gcd(whole, *pieces.lengths)
         lengths = tuple([length // shared for length in pieces.lengths])
-        pickup = span.bar.bar_in_section == 0
+        pickup = span.bar.leads_on
         result.append(SpelledBar(pieces, spell_bar(span.bar.meter, pickup, whole // shared, lengths)))
     return result
 

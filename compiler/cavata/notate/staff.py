@@ -22,7 +22,7 @@ from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spe
 from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.voice import strokes
-from cavata.notate.written import Accidental, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
+from cavata.notate.written import Accidental, Beam, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
 from cavata.place.voices import said_once
 from cavata.record import replace
@@ -118,11 +118,12 @@ class _Writer:
         return tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
 
     def _silence(self, number: int) -> tuple[Item, ...]:
-        """A whole-bar rest, or in a pickup rests of its own written length."""
+        """A whole-bar rest, or in a pickup and in part of a bar rests of its own written length."""
         span = self._plan.spans[number]
-        if span.bar.bar_in_section:
+        meter = span.bar.meter
+        if meter is None or (span.bar.bar_in_section and span.bar.duration == meter.duration):
             return WHOLE_BAR_REST
-        spelling = spell_bar(span.bar.meter, True, span.duration.denominator, (-span.duration.numerator,))
+        spelling = spell_bar(meter, span.bar.leads_on, span.duration.denominator, (-span.duration.numerator,))
         return tuple(_rest(slot.base, slot.dots) for slot in spelling.slots)
 
     def _accidentals(self, row: Sequence[SpelledBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:
@@ -138,10 +139,12 @@ class _Writer:
             if written is None:
                 continue
             if not struck or written.event.tied_before:
-                self._memory.tied(written.pitches)
+                self._memory.tied(() if written.marks.spoken else written.pitches)
                 continue
             if written.graces:
                 self._graces[voice, index] = tuple(self._signed(grace) for grace in written.graces)
+            if written.marks.spoken:  # no pitch, and so no accidental
+                continue
             if len(row) == 1:
                 signs[voice, index] = self._memory.heads(written.pitches)
             else:
@@ -186,7 +189,7 @@ class _Writer:
     def _voice(
         self, number: int, voice: int, bar: SpelledBar, signs: dict[tuple[int, int], tuple[Accidental, ...]]
     ) -> tuple[Item, ...]:
-        leaves: list[Item] = []
+        leaves: list[Leaf] = []
         for slot in bar.spelling.slots:
             index = bar.pieces.events[slot.piece]
             written = self._events[voice][index] if index >= 0 else None
@@ -201,8 +204,7 @@ class _Writer:
             if written.marks.graces or written.marks.ornaments or self._plan.colors:
                 leaf = self._dressed(leaf, (voice, index), struck)
             leaves.append(leaf)
-        return _folded(leaves, bar.spelling)
-
+        return _folded(_without_stems(leaves), bar.spelling)
 
     def _dressed(self, leaf: Leaf, place: tuple[int, int], struck: bool) -> Leaf:
         """The leaf with its grace notes, the strokes of its tremolo, and its colors."""
@@ -257,6 +259,21 @@ def _partly_tied(
         struck = begins and not event.tied_before and sounding not in event.held_before
         goes_on = not ends or event.tied_after or sounding in event.held_after
         yield WrittenHead(pitch, origins, sign if struck else Accidental.NONE, goes_on, not struck)
+
+
+def _without_stems(leaves: list[Leaf]) -> list[Leaf]:
+    """The leaves of a voice's bar without the beams of notes that have no stem, and of those beamed with them."""
+    if not any(leaf.marks.stemless for leaf in leaves):
+        return leaves
+    out = list(leaves)
+    group: list[int] = []
+    for index, leaf in enumerate(leaves):
+        if leaf.beams:
+            group = [index] if leaf.beams[0] is Beam.BEGIN else [*group, index]
+            if leaf.beams[0] is Beam.END and any(leaves[member].marks.stemless for member in group):
+                for member in group:
+                    out[member] = replace(out[member], beams=())
+    return out
 
 
 def _folded(leaves: Sequence[Item], spelling: Spelling) -> tuple[Item, ...]:

@@ -106,7 +106,7 @@ class _UnderWay:
     """What has begun in a voice and not ended."""
 
     def __init__(self) -> None:
-        self.slur = self.pedal = False
+        self.slur = self.dashed = self.pedal = False
         self.hairpin = ""
         self.octave = 0
         self.string = False
@@ -116,6 +116,7 @@ class _UnderWay:
         """Go past a leaf."""
         marks = leaf.marks
         self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
+        self.dashed = marks.slur_dashed if marks.slur_begins else self.dashed
         self.hairpin = marks.hairpin or ("" if marks.hairpin_ends else self.hairpin)
         self.pedal = marks.pedal_begins or (self.pedal and not marks.pedal_ends)
         if leaf.ottava is not None:
@@ -128,6 +129,7 @@ class _UnderWay:
         marks = leaf.marks
         begun = replace(
             marks, slur_begins=marks.slur_begins or (self.slur and not marks.slur_ends),
+            slur_dashed=marks.slur_dashed if marks.slur_begins else self.slur and self.dashed,
             hairpin=marks.hairpin or ("" if marks.hairpin_ends else self.hairpin),
             pedal_begins=marks.pedal_begins or (self.pedal and not marks.pedal_ends),
         )  # fmt: skip
@@ -154,8 +156,8 @@ class _UnderWay:
         here = self.slur + (self.hairpin != "") + self.pedal + octave + self.string
         if self.last is not None:
             here += any(head.tie_begins for head in self.last.heads) + self.last.marks.glides
-        if coming is not None and coming.sung is not None:
-            here += coming.sung.comes_on or not coming.sung.text
+        if coming is not None:
+            here += any(text.comes_on or not text.text for text in coming.sung)
         return here
 
 

@@ -2,7 +2,8 @@
 
 In: a written staff whose events carry syllables. Out: the same staff, every leaf with what stands under it. Holds
 after: a hyphen leads to another syllable; a line begins at the last syllable of a word and ends at the last note that
-it is held over, tied notes among them. Source: common practice.
+it is held over, tied notes among them; where several verses stand under one tune each has its number. Source: common
+practice.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Sequence
 
+from cavata.music.event import Syllable, in_verse
 from cavata.notate.written import Item, Leaf, SungText, Tuplet, WrittenStaff, leaves
 from cavata.record import replace
 
@@ -22,6 +24,8 @@ from cavata.record import replace
 # `ArabicShaping.txt`, from memory.
 
 
+APOSTROPHE = "\u2019"
+"""What is printed for a typewriter's apostrophe."""
 JOINER = "\u200d"
 _NOT_JOINED_TO_THE_NEXT = frozenset("\u0621اآأإٱدذرزوؤةژڑڈۀەۃۄۆۇۈۋۏ")
 
@@ -66,39 +70,63 @@ def with_sung_text(staff: WrittenStaff) -> WrittenStaff:
     return staff
 
 
-def _with(item: Item, texts: Iterator[SungText | None]) -> Item:
+def _with(item: Item, texts: Iterator[tuple[SungText, ...]]) -> Item:
     if isinstance(item, Tuplet):
         return replace(item, items=tuple(_with(inner, texts) for inner in item.items))
     text = next(texts)
-    return item if text is None else replace(item, sung=text)
+    return replace(item, sung=text) if text else item
 
 
-def sung_line(line: Sequence[Leaf]) -> list[SungText | None]:
-    """For each leaf of a voice what is sung there; None for nothing."""
+def sung_line(line: Sequence[Leaf]) -> list[tuple[SungText, ...]]:
+    """For each leaf of a voice what is sung there, verse by verse."""
+    verses = sorted({syllable.verse for leaf in line for syllable in leaf.marks.sung})
+    texts = [_of_verse(line, verse) for verse in verses]
+    return _numbered(line, [tuple(text for text in at if text is not None) for at in zip(*texts, strict=True)])
+
+
+def _of_verse(line: Sequence[Leaf], verse: int) -> list[SungText | None]:
+    """For each leaf what one verse has there; None for nothing."""
     found: list[SungText | None] = [None] * len(line)
-    spoken = [index for index, leaf in enumerate(line) if leaf.marks.sung and leaf.marks.sung.text]
+    sung = [in_verse(leaf.marks.sung, verse) for leaf in line]
+    spoken = [(index, syllable) for index, syllable in enumerate(sung) if syllable is not None and syllable.text]
     before = ""
-    for place, index in enumerate(spoken):
-        syllable = line[index].marks.sung
-        assert syllable is not None
+    for place, (index, syllable) in enumerate(spoken):
         goes_on = syllable.goes_on and place + 1 < len(spoken)
-        held = [] if goes_on else _held(line, index)
-        text = joined(syllable.text, before, goes_on)
-        found[index] = SungText(text, bool(before), goes_on, "begins" if held else "")
+        held = [] if goes_on else _held(line, sung, index)
+        text = joined(syllable.text.replace("'", APOSTROPHE), before, goes_on)
+        found[index] = SungText(text, bool(before), goes_on, "begins" if held else "", verse)
         for number in held:
-            found[number] = SungText("", line="ends" if number == held[-1] else "goes on")
+            found[number] = SungText("", line="ends" if number == held[-1] else "goes on", verse=verse)
         before = syllable.text if goes_on else ""
     return found
 
 
-def _held(line: Sequence[Leaf], index: int) -> list[int]:
-    """The leaves after a syllable that it is held over: tied ones, and those that say so."""
+def _held(line: Sequence[Leaf], sung: Sequence[Syllable | None], index: int) -> list[int]:
+    """The leaves after a syllable that it is held over: tied ones, and those that say so, also after rests."""
     held = []
     for number in range(index + 1, len(line)):
-        leaf = line[number]
-        syllable = leaf.marks.sung
+        leaf, syllable = line[number], sung[number]
         tied = bool(leaf.heads) and all(head.tie_ends for head in leaf.heads)
-        if not (tied or (leaf.heads and syllable is not None and not syllable.text)):
+        if tied or (leaf.heads and syllable is not None and not syllable.text):
+            held.append(number)
+        elif leaf.heads:
             break
-        held.append(number)
     return held
+
+
+def _numbered(line: Sequence[Leaf], texts: Sequence[tuple[SungText, ...]]) -> list[tuple[SungText, ...]]:
+    """The texts, each verse with its number where several begin together, again after words that stand alone.
+
+    Source: common practice of hymnals.
+    """
+    numbered: set[int] = set()
+    found = []
+    for leaf, at in zip(line, texts, strict=True):
+        if len(leaf.marks.sung) == 1:
+            numbered.clear()
+        if len(leaf.marks.sung) > 1:
+            new = {text.verse for text in at if text.text and text.verse not in numbered}
+            numbered |= new
+            at = tuple(replace(text, number=f"{text.verse}.") if text.verse in new else text for text in at)
+        found.append(at)
+    return found

@@ -62,7 +62,7 @@ def frame_text(frame: Frame) -> str:
     words = [f"bar {frame.number}"]
     if frame.shows_meter and frame.meter:
         groups = "+".join(map(str, frame.meter.groups))
-        words.append(f"{frame.meter} as {groups}" if frame.meter.as_given else str(frame.meter))
+        words.append(f"{frame.meter} as {groups}" if frame.meter.as_given else frame.meter.sign or str(frame.meter))
     if frame.meter is None:
         words.append(f"free {frame.duration}")
     if frame.rehearsal:
@@ -72,8 +72,10 @@ def frame_text(frame: Frame) -> str:
     for offset, tempo in frame.tempi:
         place = f" after {offset}" if offset else ""
         label = f' "{tempo.words}"' if tempo.words else ""
-        figure = f"{tempo.beat} = {tempo.per_minute}" if tempo.metronome else ""
+        sides = (tempo.beat, tempo.per_minute) if tempo.equals is None else (tempo.equals, tempo.beat)
+        figure = f"{sides[0]} = {sides[1]}" if tempo.metronome else ""
         words.append(f"{figure}{label}{place}".strip())
+    words += [*frame.opens, *(form.words for form in frame.closes)]
     if frame.ending:
         words.append(f"ending {frame.ending_text}")
     if frame.barline != "single":
@@ -131,10 +133,12 @@ def _marks_text(marks: Marks) -> str:
     words += marks.techniques
     words += ["glissando"] * marks.glides + ["pedal"] * marks.pedal_begins + ["|pedal"] * marks.pedal_ends
     words += [f"held {marks.held}"] if marks.held else []
-    words += [f"sung {marks.sung}"] if marks.sung else []
+    words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
     words += [f"string {marks.string}"] if marks.string else []
     words += [f"harmonic {marks.harmonic}"] if marks.harmonic else []
+    words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
+    words += [f"{marks.division} division"] if marks.division else []
     words += [f"who {marks.who}"] if marks.who else []
     words += ["|hairpin"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)
     words += [")"] * marks.slur_ends + ["("] * marks.slur_begins

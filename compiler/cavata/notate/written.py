@@ -96,13 +96,17 @@ class SungText:
     """What stands under a leaf that is sung."""
 
     text: str
-    """A syllable; empty where the one before is held."""
+    """A syllable; empty where the one before is held. `~` parts two that are sung to one note."""
     comes_on: bool = False
     """A hyphen leads here from the syllable before."""
     goes_on: bool = False
     """A hyphen leads on to the next syllable."""
     line: str = ""
     """What a line that holds the syllable over further notes does here: `begins`, `goes on`, `ends`, or nothing."""
+    verse: int = 1
+    """Which of the texts under one tune it belongs to; each stands in a line of its own."""
+    number: str = ""
+    """What stands before it, as `2.`, where several verses begin together."""
 
 
 @record
@@ -143,7 +147,8 @@ class Leaf:
     """The grace notes and chords before it, in order."""
     strokes: int = 0
     """Strokes of a tremolo through its stem, its own flags not counted."""
-    sung: SungText | None = None
+    sung: tuple[SungText, ...] = ()
+    """At most one text of each verse, in the order of the verses."""
     script_line: str = ""
     """On a proof copy the line of the script that puts notes there from here on, as `line 12`; empty where it is told
     already."""
@@ -193,6 +198,16 @@ class WrittenBar:
 
 
 @record
+class FormWords:
+    """Words at the end of a bar that tell how the playing goes on."""
+
+    sign: str
+    """As the script says it: `fine`, `to coda`, `da capo al fine`."""
+    words: str
+    """As it is printed; after `to coda` stands the sign of the coda."""
+
+
+@record
 class Frame:
     """What a bar has in common for all staves."""
 
@@ -209,6 +224,7 @@ class Frame:
     rehearsal: str
     """A, B, C ... where a section begins and the movement has several; else empty."""
     pickup: bool
+    """It is no bar of its own: a pickup, or what comes after a sign that divides a bar."""
     barline: str
     """At its end: `single`, `double`, `final`, `none`, or with repeat signs `repeat ends`, `repeat begins` or both:
     `repeat ends and begins`."""
@@ -231,6 +247,10 @@ class Frame:
     """In a part: its player has time to turn the page at the end of this bar."""
     ends_page: bool = False
     """In a part: the page ends with this bar, so that it can be turned."""
+    opens: tuple[str, ...] = ()
+    """`segno` or `coda`: what stands at its beginning."""
+    closes: tuple[FormWords, ...] = ()
+    """What stands at its end, to be printed one after another."""
     paces: tuple[tuple[Fraction, Fraction], ...] = ()
     """Where the speed changes for who plays the page, printed or not: offset, and the seconds of a whole note."""
 

@@ -6,14 +6,16 @@ In: the rows of the movement and of the section. Out: a ruler; then bars that fo
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
+from types import MappingProxyType
 from typing import TypeVar
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.music.mode import Mode
 from cavata.place.settings import COMMON, Settings
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.score import Meter, ScoreBar
 from cavata.syntax import tree as t
 
@@ -40,10 +42,16 @@ class Ruler:
         meters: tuple[tuple[int, Meter | None], ...],
         keys: tuple[tuple[int, Mode | None], ...],
         pickup: Fraction,
+        begins: Fraction = Fraction(0),
+        shorter: Mapping[int, Fraction] = MappingProxyType({}),
     ) -> None:
         self.meters = meters
         self.keys = keys
         self.pickup = pickup
+        self.begins = begins
+        """Where a line begins that has no place of its own."""
+        self.shorter = shorter
+        """By how much bars are shorter than their meter says: an upbeat that is played again completes them."""
         self.onsets: list[Fraction] = [pickup]
 
     @property
@@ -63,7 +71,7 @@ class Ruler:
         """How long a bar is."""
         meter = self.meter(bar)
         assert meter is not None
-        return meter.duration
+        return meter.duration - self.shorter.get(bar, 0)
 
     def onset(self, bar: int) -> Fraction:
         """Where a bar begins; bar 0 is the pickup."""
@@ -85,6 +93,10 @@ class Ruler:
         while self.onsets[-1] <= onset:
             self._need(len(self.onsets) + 1)
         return bisect_right(self.onsets, onset)
+
+    def begins_bar(self, onset: Fraction) -> bool:
+        """Whether a bar begins at a place, be it the pickup."""
+        return onset >= 0 and self.onset(self.bar_at(onset)) == onset
 
     def span(self, length: t.Length, onset: Fraction) -> Fraction:
         """A span in whole notes; bars take the meter at the place where it begins."""
@@ -144,10 +156,10 @@ class Repeat:
         """The times through at which a bar of the section is played; empty if at all of them."""
         return next((e.passes for e in self.endings if e.first <= bar <= e.last), ())
 
-    def goes_back_after(self, bar: int, bars: int) -> bool:
-        """Whether a repeat sign stands at the end of a bar of a section of so many bars."""
+    def goes_back_after(self, bar: int, bars: int, lead: Fraction = Fraction(0)) -> bool:
+        """Whether a repeat sign stands at the end of a bar of a section of so many bars; `lead` is its upbeat."""
         if not self.endings:
-            return bar == bars
+            return bar == bars and not lead
         return any(ending.last == bar and ending.passes[0] < self.times for ending in self.endings)
 
 
@@ -256,6 +268,16 @@ def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup:
     return Ruler(meters, keys, pickup)
 
 
+def with_upbeat(ruler: Ruler, lead: Fraction, endings: tuple[t.Ending, ...]) -> Ruler:
+    """The section's bars where its lines begin so much before its first bar.
+
+    It is played again with that upbeat, which completes the last bar of every ending but the last.
+    """
+    pickup = max(ruler.pickup, lead)
+    shorter = {ending.last: lead for ending in endings[:-1]}
+    return Ruler(ruler.meters, ruler.keys, pickup, pickup - ruler.pickup, shorter)
+
+
 def _check_meters(settings: Settings, free: bool, bag: Diagnostics) -> None:
     """Free time begins and ends with a section; a change inside one is reported."""
     for bar, meter, span in settings.meters:
@@ -273,11 +295,12 @@ def _over(base: _Row, rows: list[_Row]) -> tuple[_Row, ...]:
 
 def section_bars(
     ruler: Ruler, onset: Fraction, length: Fraction, bars: int, number: int, printed: int, repeat: Repeat | None,
-    upbeat: Fraction,
+    upbeat: Fraction, lead: Fraction,
 ) -> Iterator[ScoreBar]:
     """The bars of a section at its onset; `printed` is the number of the bar before it, `bars` none in free time.
 
-    What sounds before bar 1 is a bar of its own, unless it is an upbeat in the last bar of the section before.
+    What sounds before bar 1 is a bar of its own, unless it is an upbeat in the last bar of the section before. Signs of
+    a repeat that begins with an upbeat, `lead`, stand inside bars and are not set here, but for those of endings.
     """
     if ruler.is_free:
         yield ScoreBar(printed + 1, onset, length, None, ruler.key(1), number, 1)
@@ -287,7 +310,44 @@ def section_bars(
     for bar in range(1, bars + 1):
         yield ScoreBar(
             printed + bar, onset + ruler.onset(bar), ruler.length(bar), ruler.meter(bar), ruler.key(bar), number, bar,
-            repeat is not None and bar == 1,
-            repeat.times if repeat is not None and repeat.goes_back_after(bar, bars) else 0,
+            repeat is not None and bar == 1 and not lead,
+            repeat.times if repeat is not None and repeat.goes_back_after(bar, bars, lead) else 0,
             repeat.ending_at(bar) if repeat is not None else (),
         )
+
+
+# ----------------------------------------------------------------
+# Bars in which a sign stands before their end.
+#
+# In: the bars of a movement, and where a repeat begins and ends inside one. Out: the same bars, those divided at their
+# signs. Source: common practice.
+
+
+@record
+class Signs:
+    """Where in a movement signs stand inside bars, or at one end of them."""
+
+    begins: frozenset[Fraction]
+    """Repeats that begin."""
+    ends: Mapping[Fraction, int]
+    """Repeats that end, each with how often all is played up to there."""
+    opens: Mapping[Fraction, tuple[str, ...]]
+    """Segno and coda."""
+    closes: Mapping[Fraction, tuple[str, ...]]
+    """Fine, `to coda` and jumps."""
+
+
+def divided(bars: Sequence[ScoreBar], signs: Signs) -> Iterator[ScoreBar]:
+    """The bars, cut at the signs inside them."""
+    places = sorted({*signs.begins, *signs.ends, *signs.opens, *signs.closes})
+    for bar in bars:
+        end = bar.onset + bar.duration
+        edges = (bar.onset, *(place for place in places if bar.onset < place < end), end)
+        for first, last in pairwise(edges):
+            opens, closes = first == bar.onset, last == end
+            yield replace(
+                bar, onset=first, duration=last - first, before=first - bar.onset,
+                repeat_begins=(opens and bar.repeat_begins) or first in signs.begins,
+                repeat_ends=(bar.repeat_ends if closes else 0) or signs.ends.get(last, 0),
+                opens=signs.opens.get(first, ()), closes=signs.closes.get(last, ()),
+            )  # fmt: skip

@@ -11,22 +11,27 @@ from fractions import Fraction
 from cavata.diagnostics import Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import AFTERWARD, Event, Marks, Motif, Rhythm, Texture
+from cavata.music.said import moved_at
 from cavata.place.bars import Ruler
+from cavata.place.upbeats import Misfit, given_way, misfit, opening_upbeat, upbeat_of
 from cavata.record import record, replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.combinations import delayed
+from cavata.transforms.combinations import delayed, in_turns
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import cut_at, padded
 
 # ------------------------------------------------------------------ lines of a texture that wait for bars
 
 
-def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
+def counted(value: Music, ruler: Ruler, at: Fraction, span: Span) -> Music:
     """The value with its bars counted from the place `at` in the section, now that there is a meter; they become rests.
 
     Each span of bars is counted in the meter where it begins, so that entries keep step with a changing meter.
     """
+    if isinstance(value, Texture) and value.turns:
+        spoken = in_turns(value.lines, _turns(value, ruler, at))
+        return Texture(tuple(line.having(moved_at(line.events, span)) for line in spoken))
     if not isinstance(value, Texture) or not value.waits:
         return value
     lines: list[Motif] = []
@@ -42,6 +47,15 @@ def counted(value: Music, ruler: Ruler, at: Fraction) -> Music:
                 )
         lines.append(delayed(line, entry - at))
     return Texture(tuple(lines))
+
+
+def _turns(value: Texture, ruler: Ruler, at: Fraction) -> tuple[Fraction, ...]:
+    """Where the turns of a dialogue begin, in whole notes from its beginning; the first has the upbeat."""
+    places, now = [Fraction(0)], at + value.upbeat
+    while now < at + value.duration:
+        now += ruler.span(t.Bars(value.turns), now)
+        places.append(now - at)
+    return tuple(places)
 
 
 # ------------------------------------------------------------------ items one after another
@@ -77,6 +91,8 @@ class LaidLine:
     """Where its last item or rest is over."""
     over: bool
     """Its last item may sound on beyond the section."""
+    misfits: tuple[Misfit, ...] = ()
+    """Upbeats of its items that lead to no bar line."""
 
     @property
     def needs(self) -> Fraction:
@@ -115,28 +131,38 @@ def _goes_to_end(item: PlannedItem) -> bool:
 
 def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLine:
     """Lay a line; `section_end` may be None for a line that does not go until the end."""
-    begin = at = _begin(line, ruler)
+    begin = at = begin_of(line, ruler)
     laid: list[Laid] = []
+    wrong: list[Misfit | None] = []
     count = 0
+    rested = Fraction(0)
     for item in line.items:
         try:
             match item:
                 case t.RestItem(length, _):
-                    at += ruler.span(length, at)
+                    rested += (length := ruler.span(length, at))
+                    at += length
                 case t.RestTo(bar, _):
-                    at = _rest_to(bar, at, ruler)
+                    before, at = at, _rest_to(bar, at, ruler)
+                    rested += at - before
                 case t.Item():
                     _whole(item, line)
-                    once = counted(item.value, ruler, at)
+                    upbeat = Fraction(0) if ruler.is_free else upbeat_of(item.value)
+                    at = given_way(upbeat, at, rested, ruler) if upbeat and rested else at
+                    once = counted(item.value, ruler, at, item.span)
                     value = _extended(item.holding(once), ruler, at, section_end)
                     count += size(value)
                     bounded(count)
                     laid.append(Laid(at, value, item, once.duration))
+                    wrong.append(misfit(item, at, once.duration, value.duration, ruler))
                     at += value.duration
+                    rested = Fraction(0)
         except Refusal as refusal:
             raise Stuck(refusal, item.span) from None
     last = line.items[-1] if line.items else None
-    return LaidLine(line, tuple(laid), begin, at, isinstance(last, t.Item) and last.over)
+    inside_a_bar = line.place is not None and (line.place.beat != 1 or line.place.offset != 0)
+    misfits = () if inside_a_bar else tuple(one for one in wrong if one is not None)
+    return LaidLine(line, tuple(laid), begin, at, isinstance(last, t.Item) and last.over, misfits)
 
 
 def _whole(item: PlannedItem, line: PlannedLine) -> None:
@@ -150,12 +176,13 @@ def _whole(item: PlannedItem, line: PlannedLine) -> None:
         )  # fmt: skip
 
 
-def _begin(line: PlannedLine, ruler: Ruler) -> Fraction:
-    place = line.place
+def begin_of(line: PlannedLine, ruler: Ruler) -> Fraction:
+    """Where a line begins; one with an upbeat has its first bar line at its place, or where bar 1 begins."""
+    place, upbeat = line.place, opening_upbeat(line, ruler)
     if place is None:
-        return Fraction(0)
+        return ruler.onset(1) - upbeat if upbeat else ruler.begins
     try:
-        return onset_of(place, ruler)
+        return onset_of(place, ruler) - upbeat
     except Refusal as refusal:
         raise Stuck(refusal, place.span) from None
 
@@ -278,6 +305,10 @@ def _cut(motif: Motif, length: Fraction) -> Motif:
         raise Refusal("P113", "an empty value cannot fill anything", "", "give it at least one note")
     times = int(-(-length // motif.duration))
     bounded(len(motif.events) * times)
+    left = length % motif.duration
+    if motif.upbeat and 0 < left <= motif.upbeat and times > 1:
+        # An upbeat alone, which would lead to nothing, is not begun.
+        return padded(cut_at(_again(motif, times - 1), length), length)
     return cut_at(_again(motif, times), length)
 
 

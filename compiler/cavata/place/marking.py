@@ -5,7 +5,7 @@ Holds after: who takes up an instrument has it according to the forces, and hold
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
@@ -18,7 +18,7 @@ from cavata.place.bars import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
 from cavata.place.swells import clear_hairpins, swell_together
 from cavata.record import replace
-from cavata.score.score import InstrumentChange, Part, ScoreEvent
+from cavata.score.score import InstrumentChange, Part
 from cavata.transforms.dress import TAKING_UP, Markings
 
 # ------------------------------------------------------------------ another instrument for some bars
@@ -87,7 +87,6 @@ def _report_held(
 
 
 HAIRPINS = ("crescendo", "diminuendo")
-SUNG = "sung"
 
 
 def mark_over(
@@ -121,9 +120,6 @@ def mark_over(
         for staff in _staves(target, marking, begin, end, staves):
             for indices in staves.between(target.part, staff, begin, end):
                 heard = True
-                if marking.step.transform.word == SUNG:
-                    events = [staves.events[(target.part, staff)][index] for index in indices]
-                    _report_words(marking, target.part, events, staves)
                 line = Motif(tuple(staves.events[(target.part, staff)][i].event for i in indices))
                 try:
                     dressed = marking.step.transform.apply(line, *marking.step.arguments)
@@ -153,17 +149,6 @@ def _without_turns(before: Motif, line: Motif) -> Motif:
     return Motif(tuple(
         replace(event, marks=replace(event.marks, again="")) if event.marks.again else event for event in line.events
     ))  # fmt: skip
-
-
-def _report_words(marking: PlannedMarking, part: str, events: Sequence[ScoreEvent], staves: StaffBuilder) -> None:
-    """Warn of each item whose words give way to those of a row."""
-    for event in events:
-        if event.event.marks.sung is not None:
-            staves.warn_once(
-                part, event, f"words {marking.span.start}", "V609", "these notes have words already",
-                "these words are not sung", "take one of the texts away",
-                also=((marking.span, "a text that takes their place"),),
-            )  # fmt: skip
 
 
 def _is_one_swell(

@@ -1,93 +1,43 @@
-"""Placing one movement: its sections in turn, then its parts.
-
-The bars of a passage count from where it is placed, each as long as the meter is at the place where it begins; a
-passage without a place counts as the section does.
-"""
+"""Placing one movement: its sections in turn, then its parts."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.evaluate.plan import PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
-from cavata.music.mode import Mode
+from cavata.evaluate.plan import PlannedDoubling, PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
 from cavata.names.movements import silenced
-from cavata.place.bars import COUNTING, Ruler, bars_in_words, repeat_of, section_bars, section_ruler
+from cavata.place.bars import (
+    COUNTING,
+    Ruler,
+    Signs,
+    bars_in_words,
+    divided,
+    repeat_of,
+    section_bars,
+    section_ruler,
+    with_upbeat,
+)
 from cavata.place.dealing import Dealt, deal
-from cavata.place.lines import LaidLine, Stuck, goes_to_end, held_against_itself, lay, onset_of, size
+from cavata.place.following import doubled_line
+from cavata.place.form import Placed, form_places
+from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
+from cavata.place.passages import bars_within, inside, moved, placed_by
+from cavata.place.repeat_signs import sign_of, sounding_onsets, up_to
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
+from cavata.place.upbeats import checked, lead_of, report_misfit
+from cavata.place.verses import give_words_to_times
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Meter, Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
+from cavata.score.score import Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import fraction_text
-
-# ------------------------------------------------------------------ bars of a passage
-
-
-class PassageRuler(Ruler):
-    """Bars counted from a place inside another ruler; bar 1 begins there."""
-
-    def __init__(self, outer: Ruler, begin: Fraction) -> None:
-        super().__init__(outer.meters, outer.keys, Fraction(0))
-        self.outer = outer
-        self.begin = begin
-
-    @property
-    def is_free(self) -> bool:
-        """Whether the section is in free time."""
-        return self.outer.is_free
-
-    def meter(self, bar: int) -> Meter | None:
-        """The meter where a bar begins."""
-        return self.outer.meter(self._outer_bar(bar))
-
-    def key(self, bar: int) -> Mode | None:
-        """The key where a bar begins."""
-        return self.outer.key(self._outer_bar(bar))
-
-    def _outer_bar(self, bar: int) -> int:
-        return max(1, self.outer.bar_at(self.begin + self.onset(bar)))
-
-
-def inside(ruler: Ruler, within: tuple[t.Within, ...]) -> tuple[Ruler, Fraction]:
-    """The ruler of the innermost passage, and where it begins in the section; Stuck if a place is not there."""
-    offset = Fraction(0)
-    for passage in within:
-        if passage.place is None:
-            continue
-        try:
-            begin = onset_of(passage.place, ruler)
-        except Refusal as refusal:
-            raise Stuck(refusal, passage.place.span) from None
-        ruler = PassageRuler(ruler, begin)
-        offset += begin
-    return ruler, offset
-
-
-def moved(line: LaidLine, offset: Fraction) -> LaidLine:
-    """The line, its onsets from the section's beginning."""
-    if not offset:
-        return line
-    items = tuple(replace(item, onset=item.onset + offset) for item in line.items)
-    return LaidLine(line.line, items, line.begin + offset, line.end + offset, line.over)
-
-
-def bars_within(ruler: Ruler, length: Fraction) -> int:
-    """How many bars of a ruler lie wholly within a length."""
-    bars = ruler.whole_bars(length)
-    return bars - 1 if ruler.onset(bars + 1) > length else bars
-
-
-def placed_by(within: tuple[t.Within, ...]) -> tuple[tuple[Span, str], ...]:
-    """The row that placed a passage, for a message about one of its lines."""
-    return ((within[-1].span, "placed here"),) if within else ()
-
 
 # ------------------------------------------------------------------ the movement
 
@@ -118,6 +68,10 @@ class _Stretch:
     bars: int
     upbeat: Fraction
     """How much of it lies in the section before; onset and length count it in."""
+    lead: Fraction
+    """How much of its lines lies before its first bar, and is played again with it."""
+    goes_back: Fraction | None
+    """Where the repeat sign stands, from its onset, where it stands inside the last bar."""
     said: tuple[tuple[Fraction, Fraction], ...] = ()
     """From where to where its lines go, in the movement, their rests included."""
 
@@ -134,6 +88,10 @@ class MovementPlacer:
         self.staves = StaffBuilder(parts, bag)
         self.stretches: list[_Stretch] = []
         self.bars: list[ScoreBar] = []
+        self.begins: set[Fraction] = set()
+        """Where a repeat begins with an upbeat, so that its sign stands inside a bar."""
+        self.ends: dict[Fraction, int] = {}
+        """Where such a repeat goes back, with how often all is played."""
 
     def place(self) -> Movement | None:
         """The movement; None when a section could not be measured at all."""
@@ -148,15 +106,19 @@ class MovementPlacer:
             self.stretches.append(stretch)
             self.add_bars(stretch, number)
             onset = stretch.onset + stretch.length
+        onset = self.divide(onset)
         for stretch in self.stretches:
             for row in stretch.planned.rows:
                 if isinstance(row, t.Marking):
                     self.mark(row, stretch)
+                elif isinstance(row, t.Doubling):
+                    self.double(row, stretch)
         if self.staves.count > MOST_NOTES:
             return None
         staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
             where = Whereabouts(self.bars, [(section.called, section.span) for section in self.planned.sections])
+            give_words_to_times(self.bars, self.staves)
             staves = self.staves.finished(self.bar_length, where.bars_of)
             self.staves.check_reach(where)
         if not whole:
@@ -203,7 +165,7 @@ class MovementPlacer:
         report_unseen_dynamics((e for events in self.staves.events.values() for e in events), rows, self.bag)
         sounding = [(event.onset, event.end) for events in self.staves.events.values() for event in events]
         for number, stretch in enumerate(self.stretches):
-            bars = [bar for bar in self.bars if bar.section == number]
+            bars = [bar for bar in self.bars if bar.section == number and not bar.before]
             if stretch.bars and stretch.said and bars:
                 name, planned = stretch.planned.called or self.planned.name.text, stretch.planned
                 report_silent_bars(bars, stretch.said, sounding, name, planned.span, self.bag)
@@ -227,18 +189,17 @@ class MovementPlacer:
     def section(self, planned: PlannedSection, number: int, onset: Fraction) -> _Stretch | None:
         """Place one section at its onset; None when its length cannot be known."""
         settings = sorted_settings(planned.settings, self.bag)
-        pickup = planned.upbeat or (Fraction(0) if number else settings.pickup or self.settings.pickup)
-        ruler = section_ruler(self.settings, settings, self.planned.is_cadenza, pickup, self.bag)
-        upbeat = min(planned.upbeat or Fraction(0), ruler.pickup)
-        if upbeat > onset:
-            self.bag.error(
-                "P306", planned.span, "there is no room for the upbeat that this section takes over",
-                label=f"it lasts {upbeat}", cure="let a section of at least a bar stand before it",
-            )
+        try:
+            ruler, lead = self.ruler(planned, settings, number)
+        except Stuck as stuck:
+            self.report(stuck)
+            return None
+        upbeat = ruler.pickup if number else Fraction(0)
+        if not self.has_room(planned, upbeat, onset):
             return None
         onset -= upbeat
         try:
-            laid = self.measure(planned, ruler)
+            laid = self.measure(planned, ruler, lead)
         except Stuck as stuck:
             # What was given up before may be what would have filled the section.
             if stuck.refusal.code not in ("P115", "P125") or not self.bag.has_errors:
@@ -246,7 +207,8 @@ class MovementPlacer:
             return None
         lines, length, bars = laid
         said = tuple((onset + line.begin, onset + line.end) for line in lines)
-        stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat, said)
+        goes_back = sign_of(planned, lead, length)
+        stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat, lead, goes_back, said)
         last = number == len(self.planned.sections) - 1
         for line in sorted(lines, key=lambda line: line.line.replaces):
             fits, tacet = self.check_end(line, stretch, last), line.line.tacet
@@ -256,8 +218,62 @@ class MovementPlacer:
                 # What is reported as too long is not reported again where it sounds into the next section.
                 inside_it = fits or dealt.onset + dealt.event.duration <= onset + length
                 if inside_it and not (tacet and silenced(dealt.part, dealt.staff, tacet)):
-                    self.add(dealt)
+                    self.add(dealt if goes_back is None or line.over else up_to(dealt, onset + goes_back))
+            if goes_back is not None and not line.over:
+                self.warn_beyond(line, goes_back)
         return stretch
+
+    def ruler(self, planned: PlannedSection, settings: Settings, number: int) -> tuple[Ruler, Fraction]:
+        """The bars of a section, and how much of its lines lies before the first; Stuck where a place is not there."""
+        row = Fraction(0) if number else settings.pickup or self.settings.pickup
+        ruler = section_ruler(self.settings, settings, self.planned.is_cadenza, planned.upbeat or row, self.bag)
+        lines = [line for line in planned.rows if isinstance(line, t.Line)]
+
+        def begin(line: PlannedLine) -> Fraction:
+            inner, offset = inside(ruler, line.within)
+            return offset + begin_of(line, inner)
+
+        span = settings.pickup_span or self.settings.pickup_span
+        lead = checked(lead_of(lines, ruler, begin), ruler, span if row else None, self.bag)
+        if not lead.length:
+            return ruler, lead.length
+        endings = tuple(row for row in planned.repeats if isinstance(row, t.Ending))
+        return with_upbeat(ruler, lead.length, endings), lead.length
+
+    def has_room(self, planned: PlannedSection, upbeat: Fraction, onset: Fraction) -> bool:
+        """Whether a section's upbeat can lie in the section before it; reported if not."""
+        if upbeat > onset:
+            self.bag.error(
+                "P306", planned.span, "there is no room for the upbeat of this section",
+                label=f"it lasts {upbeat}", cure="let a section of at least a bar stand before it",
+            )
+            return False
+        before = self.stretches[-1] if self.stretches else None
+        if not upbeat or before is None or not before.planned.repeats or not before.bars:
+            return True
+        if any(isinstance(row, t.Ending) for row in before.planned.repeats):
+            return True
+        sign = before.onset + (before.length if before.goes_back is None else before.goes_back)
+        if onset - upbeat >= sign:
+            return True
+        name, left = before.planned.called, fraction_text(onset - sign) if onset > sign else "nothing"
+        self.bag.error(
+            "P834", planned.span, f"the upbeat of this section would be played each time through `{name}`",
+            label=f"it lasts {fraction_text(upbeat)}, and {left} is left after the repeat sign",
+            cure=f"let `{name}` begin with an upbeat as long, or give it an `ending` for each time",
+            also=((before.planned.span, "repeated"),),
+        )  # fmt: skip
+        return False
+
+    def warn_beyond(self, line: LaidLine, sign: Fraction) -> None:
+        """Warn of an item that sounds only after the repeat sign, or goes on there with further notes."""
+        for laid in line.items:
+            if laid.end > sign and any(sign <= onset for onset in sounding_onsets(laid)):
+                self.bag.warning(
+                    "P835", laid.item.span, "this goes on behind the repeat sign, and sounds there the last time only",
+                    label=f"longer by {fraction_text(laid.end - sign)}",
+                    cure="let its last bar be shorter by the upbeat, or give the section an `ending` for each time",
+                )  # fmt: skip
 
     def silence(self, line: LaidLine, onset: Fraction) -> None:
         """Take away what the parts of a replacement have there while it lasts."""
@@ -275,7 +291,18 @@ class MovementPlacer:
         bars = stretch.bars if ruler is stretch.ruler or ruler.is_free else bars_within(ruler, stretch.length - offset)
         mark_over(marking, ruler, stretch.onset + offset, bars, self.staves, self.bag)
 
-    def measure(self, planned: PlannedSection, ruler: Ruler) -> tuple[list[LaidLine], Fraction, int]:
+    def double(self, doubling: PlannedDoubling, stretch: _Stretch) -> None:
+        """Let parts play what another plays in bars of a section."""
+        line = doubled_line(
+            doubling, stretch.ruler, stretch.onset, stretch.bars, stretch.length, self.staves, self.bag
+        )
+        if line is not None:
+            for dealt in deal(line, stretch.onset, self.parts, self.bag):
+                self.add(dealt)
+
+    def measure(
+        self, planned: PlannedSection, ruler: Ruler, lead: Fraction
+    ) -> tuple[list[LaidLine], Fraction, int]:
         """All lines laid, the section's length, and its number of bars (0 in free time)."""
         rows = [row for row in planned.rows if isinstance(row, t.Line)]
         fixed = [line for line in rows if not goes_to_end(line)]
@@ -316,7 +343,7 @@ class MovementPlacer:
             self.bag.warning("P126", planned.span, f"`{name}` has no line", label="nobody plays", cure=cure)
         for line in rows:
             if goes_to_end(line):
-                lines[id(line)] = self.laid(line, ruler, length)
+                lines[id(line)] = self.laid(line, ruler, sign_of(planned, lead, length) or length)
         found = [lines[id(line)] for line in rows]
         return [line for line in found if line is not None], length, bars
 
@@ -330,6 +357,8 @@ class MovementPlacer:
         except Stuck as stuck:
             self.report(stuck, placed_by(line.within))
             return None
+        for wrong in laid.misfits:
+            report_misfit(wrong, self.bag)
         for item in laid.items:
             said = held_against_itself(item.item)
             if said and item.value.duration > item.item.value.duration:
@@ -403,14 +432,41 @@ class MovementPlacer:
         repeat = repeat_of(stretch.planned.repeats, stretch.bars, self.bag)
         self.bars += section_bars(
             stretch.ruler, stretch.onset, stretch.length, stretch.bars, number, printed, repeat,
-            stretch.upbeat,
+            stretch.upbeat, stretch.lead,
         )
+        if repeat is not None and stretch.lead:
+            self.begins.add(stretch.onset + stretch.ruler.pickup - stretch.lead)
+            if stretch.goes_back is not None:
+                self.ends[stretch.onset + stretch.goes_back] = repeat.times
+
+    def in_form(self) -> Iterator[Placed]:
+        """The sections as far as the order of playing goes."""
+        for stretch, after in zip(self.stretches, (*self.stretches[1:], None), strict=False):
+            end = stretch.onset + stretch.length
+            sign = end if stretch.goes_back is None else stretch.onset + stretch.goes_back
+            name = stretch.planned.called
+            lead = stretch.ruler.pickup
+            begin, end = stretch.onset, min(sign, end if after is None else after.onset)
+            yield Placed(name, stretch.planned.form_signs, begin, end, lead)
+
+    def divide(self, end: Fraction) -> Fraction:
+        """Cut bars at the signs inside them; the movement's end, without what lies silent after the last sign."""
+        sounding = max((event.end for events in self.staves.events.values() for event in events), default=end)
+        form = form_places(list(self.in_form()), sounding, self.bag)
+        self.bars = list(divided(self.bars, Signs(frozenset(self.begins), self.ends, form.opens, form.closes)))
+        last = self.bars[-1] if self.bars else None
+        if last is None or not last.before or not (self.bars[-2].repeat_ends or self.bars[-2].closes):
+            return end
+        if sounding > last.onset:
+            return end
+        self.bars.pop()
+        return last.onset
 
     def tempi(self) -> tuple[Tempo, ...]:
         """Every metronome mark of the movement; what goes on unchanged is not printed again."""
         own = self.settings.tempi[0] if self.settings.tempi else None
         before = self.carried.tempo
-        base = replace(before, words="") if own is None else changed(before, own)
+        base = replace(before, words="", equals=None) if own is None else changed(before, own)
         end = self.stretches[-1].onset + self.stretches[-1].length
         tempi, last = movement_tempi(base, own, map(self.tempi_in, self.stretches), end, self.bag)
         self.carried = replace(self.carried, tempo=last)

@@ -64,7 +64,10 @@ def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, b
     if reach is None:
         return
     low, high = (pitch.midi for pitch in reach.easy)
-    outside = [e for e in events if e.event.heads[0].pitch.midi < low or e.event.heads[-1].pitch.midi > high]
+    outside = [
+        e for e in events
+        if (e.event.heads[0].pitch.midi < low or e.event.heads[-1].pitch.midi > high) and not e.event.marks.spoken
+    ]  # fmt: skip
     for side in _Side if outside else ():
         limits = [span[0 if side is _Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
         uneasy, unusual, beyond = _sorted_out(outside, side, limits)

@@ -21,9 +21,9 @@ from cavata.syntax import tree as t
 # ------------------------------------------------------------------ meters
 
 
-def meter_of(numerator: int, denominator: int, groups: tuple[int, ...]) -> Meter:
+def meter_of(numerator: int, denominator: int, groups: tuple[int, ...], sign: str = "") -> Meter:
     """A meter with the script's beat groups, or with those of common practice."""
-    return Meter(numerator, denominator, groups or default_groups(numerator, denominator), bool(groups))
+    return Meter(numerator, denominator, groups or default_groups(numerator, denominator), bool(groups), sign)
 
 
 def default_groups(numerator: int, denominator: int) -> tuple[int, ...]:
@@ -72,10 +72,14 @@ def unplaced(beat: Fraction, per_minute: Fraction) -> Tempo:
 
 
 def changed(tempo: Tempo, row: t.TempoRow) -> Tempo:
-    """What a row makes of a tempo that has no place yet: its words, and its beat and rate if it has them."""
-    return replace(
-        tempo, beat=row.beat or tempo.beat, per_minute=row.per_minute or tempo.per_minute, words=row.words
-    )
+    """What a row makes of a tempo that has no place yet: its words, and its beat and rate if it has them.
+
+    Where a note value becomes as long as another was, its rate is exactly that of the other.
+    """
+    rate = row.per_minute or tempo.per_minute
+    if row.equals is not None:
+        rate = tempo.per_minute * tempo.beat / row.equals
+    return replace(tempo, beat=row.beat or tempo.beat, per_minute=rate, words=row.words, equals=row.equals)
 
 
 class _Course:
@@ -90,7 +94,10 @@ class _Course:
 
     def begin(self, stretch: TempoStretch) -> None:
         """The tempo at a section's beginning: its own, or the movement's."""
-        wanted = changed(self.base, stretch.head) if stretch.head else self.base
+        before = self.base
+        if stretch.head and stretch.head.equals is not None and self.found:
+            before = self.now(stretch.onset)
+        wanted = changed(before, stretch.head) if stretch.head else self.base
         self.arrive(stretch.onset)
         self.steady = wanted
         if wanted == self.holding:
@@ -117,7 +124,7 @@ class _Course:
         if at.end is not None and row.beat is not None and row.per_minute is not None:
             self.bend(at, now, unplaced(row.beat, row.per_minute))
         elif row.back:
-            self.set(at.onset, replace(self.steady, words=BACK), True, True, keyword=True)
+            self.set(at.onset, replace(self.steady, words=BACK, equals=None), True, True, keyword=True)
         else:
             self.steady = changed(now, row)
             self.set(at.onset, self.steady, True, row.beat is not None)
@@ -213,7 +220,7 @@ def sorted_settings(rows: tuple[t.Setting, ...], bag: Diagnostics) -> Settings:
         match row:
             case t.MeterRow(place, numerator, denominator, groups, span):
                 bar = _bar(place, bag)
-                meter = meter_of(numerator, denominator, groups) if numerator else None
+                meter = meter_of(numerator, denominator, groups, row.sign) if numerator else None
                 _once(meters, bar, (bar, meter, span), span, "meter", bag)
             case t.KeyRow(place=place, span=span):
                 bar = _bar(place, bag)

@@ -13,6 +13,7 @@ from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import AFTERWARD, KIND_OF, KINDS, UNMEASURED, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
+from cavata.place.melismas import with_melismas
 from cavata.place.ranges import check_ranges
 from cavata.place.strings import check_strings
 from cavata.place.voices import VOICES, apart, clash
@@ -86,9 +87,9 @@ def _with(placed: ScoreEvent, **changes: object) -> ScoreEvent:
 # ----------------------------------------------------------------
 # Marks in the order in which a player meets them: what repeats or cutting left open or said twice is put right.
 #
-# In: the events of one staff in order. Out: the same events with tidy marks. Holds after: slurs and
-# hairpins that begin end again; a dynamic is not restated while it is in force, but stands again after a long rest;
-# techniques, pedal and glissandi are settled.
+# In: the events of one staff in order. Out: the same events with tidy marks. Holds after: slurs and hairpins that begin
+# end again; a syllable over several notes has its slur; a dynamic is not restated while it is in force, but stands
+# again after a long rest; techniques, pedal and glissandi are settled.
 
 
 LONG_REST, REST = 2, 1
@@ -98,7 +99,7 @@ common practice."""
 
 def tidy(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
     """The staff's events with tidy marks; `bar_length` gives the length of the bar at an onset."""
-    return settled(_dynamics(_hairpins(_slurs(events)), bar_length))
+    return settled(_dynamics(_hairpins(with_melismas(_slurs(events))), bar_length))
 
 
 def _slurs(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:

@@ -71,7 +71,7 @@ def report_contradicted_keys(
 def _altered(events: Sequence[ScoreEvent], key: Mode, begin: Fraction, end: Fraction) -> Iterator[tuple[int, int, int]]:
     """Each note whose letter the signature alters: the letter, how it is altered, and how it would be."""
     for event in events:
-        if begin <= event.onset < end:
+        if begin <= event.onset < end and not event.event.marks.spoken:
             for head in event.event.heads:
                 wanted = signature_alteration(key.fifths, head.pitch.letter)
                 if wanted:

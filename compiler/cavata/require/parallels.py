@@ -73,7 +73,7 @@ def place_in_words(movement: Movement, onset: Fraction) -> str:
         return f"{onset - bar.onset} after the beginning{where}"
     if not bar.bar_in_section:
         return f"the pickup{where}"
-    return f"bar {bar.bar_in_section} beat {beat_text(onset - bar.onset, bar.meter.denominator)}{where}"
+    return f"bar {bar.bar_in_section} beat {beat_text(onset - bar.begin, bar.meter.denominator)}{where}"
 
 
 # ----------------------------------------------------------------
@@ -119,8 +119,12 @@ def parallels(one: tuple[ScoreEvent, ...], other: tuple[ScoreEvent, ...], interv
 
 
 def _moves(line: tuple[ScoreEvent, ...]) -> Iterator[tuple[ScoreEvent, ScoreEvent]]:
-    """Neighbors without a rest between them; chords only to chords of as many notes, whose heads move by rank."""
+    """Neighbors without a rest between them, those that are spoken left out; chords only to chords of as many notes,
+    whose heads move by rank.
+    """
     for before, after in pairwise(line):
+        if before.event.marks.spoken or after.event.marks.spoken:
+            continue
         if before.end == after.onset and len(before.event.heads) == len(after.event.heads):
             yield before, after
 

@@ -163,8 +163,9 @@ def _first_of_each_line(events: list[ScoreEvent]) -> list[ScoreEvent]:
 def _within(promise: t.KeepsWithin[PartStaff], score: Score, bag: Diagnostics) -> None:
     for movement in score.movements:
         for line in lines_of(score, movement, promise.parts):
+            sung = [event for event in line.events if not event.event.marks.spoken]
             outside = [
-                event for event in line.events
+                event for event in sung
                 if any(not promise.low.midi <= head.pitch.midi <= promise.high.midi for head in event.event.heads)
             ]  # fmt: skip
             for event in _first_of_each_line(outside):

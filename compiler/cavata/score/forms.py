@@ -15,7 +15,7 @@ from fractions import Fraction
 from functools import cache
 
 from cavata.record import record
-from cavata.transforms.signature import Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.signature import Choice, Fixed, Kind, Option, OptionalChoice, OptionalSlot, Part, Slot
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Transform
 
 
@@ -29,6 +29,7 @@ class Form(Enum):
     WOVEN = "woven"
     CANON = "canon"
     HOCKET = "hocket"
+    DIALOGUE = "dialogue"
     OVER_BASS = "over_bass"
     HARMONIZED = "harmonized"
     AUGMENTATION = "augmentation"
@@ -47,7 +48,8 @@ _SIMPLE = {
     "rotated": Form.ROTATED, "first": Form.IN_PART, "last": Form.IN_PART, "notes": Form.IN_PART,
     "without": Form.IN_PART, "cut": Form.IN_PART, "sequence": Form.SEQUENCE, "doubled": Form.HARMONIZED,
     "harmonized": Form.HARMONIZED, "neighbors": Form.FIGURED, "passing": Form.FIGURED, "weave": Form.WOVEN,
-    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "pedal_point": Form.OVER_BASS,
+    "canon": Form.CANON, "stretto": Form.CANON, "hocket": Form.HOCKET, "dialogue": Form.DIALOGUE,
+    "pedal_point": Form.OVER_BASS,
     "ostinato": Form.OVER_BASS,
 }  # fmt: skip
 """Steps, by their words, that say what they make of a line and leave every other form as it is."""
@@ -131,6 +133,8 @@ def _expression(transform: Transform) -> re.Pattern[str]:
 
 def _part(part: Part) -> str:
     match part:
+        case Slot(kind=Kind.DURATION):
+            return r" (\d+/\d+\.{0,2}|(?!last$)[^\W\d]\w*)"
         case Slot():
             return r" (.+?)"
         case Fixed(word):

@@ -34,13 +34,14 @@ class Fate(Enum):
     """Another voice or hand of the player has the same at the same moment."""
     CUT = "cut"
     """It leads nowhere: a slur, hairpin or pedal that begins on the last note of an item, a slur before another that
-    begins on the next note, a syllable held over a rest."""
+    begins on the next note, a `_` that has no syllable to hold."""
     REPORTED = "reported"
     """A message says that it cannot be."""
     LOST = "lost"
     """Nobody knows why it is not there: a fault of the compiler."""
     ADDED = "added"
-    """Nobody said it; the compiler writes it, as a dynamic again after a long rest, or the end of an open slur."""
+    """Nobody said it; the compiler writes it, as a dynamic again after a long rest, the end of an open slur, or a slur
+    over the notes of one syllable."""
 
 
 _LEADING = frozenset(("slur", "hairpin", "pedal"))

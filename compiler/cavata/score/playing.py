@@ -1,8 +1,9 @@
-"""The order in which a movement is played: repeats written out.
+"""The order in which a movement is played: repeats and jumps written out.
 
-In: the bars of a movement with their repeat signs and endings. Out: the stretches of the score in the order in which
-they sound; and a movement as it is played, everything at the onset at which it is heard. Holds after: a note that is
-under way where the playing goes back is cut there.
+In: the bars of a movement with their repeat signs, endings, segno, coda and fine. Out: the stretches of the score in
+the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds
+after: a note that is under way where the playing goes back is cut there; a note has the words of one verse, that of the
+time it is played.
 """
 
 from __future__ import annotations
@@ -10,18 +11,57 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import groupby
 
+from cavata.music.event import Event, Verses
 from cavata.record import replace
-from cavata.score.score import InstrumentChange, Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
+from cavata.score.score import (
+    FINE,
+    SEGNO,
+    TO_CODA,
+    InstrumentChange,
+    Movement,
+    Score,
+    ScoreBar,
+    ScoreEvent,
+    Section,
+    Staff,
+    Tempo,
+    is_jump,
+)
 
 Stretches = tuple[tuple[Fraction, Fraction], ...]
 
 
 def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
     """From and to, in whole notes of the score, stretch after stretch; nothing if it is played as it stands."""
-    if not any(bar.repeat_begins for bar in bars):
+    if not any(bar.repeat_begins or any(map(is_jump, bar.closes)) for bar in bars):
         return ()
-    order: list[ScoreBar] = []
+    return _joined([bar for bar, _ in _order(bars)])
+
+
+def _order(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
+    """Every bar as often as it is played, with the time of its repeat, counted from 1.
+
+    After a jump repeats are not played again, of endings the last. Source: common practice.
+    """
+    jump = next((index for index, bar in enumerate(bars) if any(map(is_jump, bar.closes))), None)
+    if jump is None:
+        return _repeated(bars)
+    words = next(filter(is_jump, bars[jump].closes))
+    begin = _first(bars, SEGNO) if words.startswith("dal segno") else 0
+    first, again, rest = _repeated(bars[: jump + 1]), bars[begin : jump + 1], bars[jump + 1 :]
+    if words.endswith(("al fine", "al coda")):
+        sign = FINE if words.endswith("fine") else TO_CODA
+        end = next(index for index, bar in enumerate(bars) if sign in bar.closes)
+        again = bars[begin : end + 1]
+    last_time = {bar.onset: time for bar, time in first}
+    return [*first, *((bar, last_time.get(bar.onset, 1)) for bar in _once(again)), *_repeated(rest)]
+
+
+def _repeated(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
+    """The bars with their repeats."""
+    order: list[tuple[ScoreBar, int]] = []
     at = 0
     while at < len(bars):
         if bars[at].repeat_begins:
@@ -29,9 +69,22 @@ def playing_order(bars: Sequence[ScoreBar]) -> Stretches:
             order += _passes(bars[at:end])
             at = end
         else:
-            order.append(bars[at])
+            order.append((bars[at], 1))
             at += 1
-    return _joined(order)
+    return order
+
+
+def _once(bars: Sequence[ScoreBar]) -> Iterator[ScoreBar]:
+    """The bars without their repeats, of endings the last."""
+    for ends, group in groupby(bars, key=lambda bar: bar.section if bar.ending else None):
+        stretch = list(group)
+        last = 0 if ends is None else max(number for bar in stretch for number in bar.ending)
+        yield from (bar for bar in stretch if ends is None or last in bar.ending)
+
+
+def _first(bars: Sequence[ScoreBar], sign: str) -> int:
+    """The index of the bar at whose beginning a sign stands."""
+    return next(index for index, bar in enumerate(bars) if sign in bar.opens)
 
 
 def _end_of_repeat(bars: Sequence[ScoreBar], at: int) -> int:
@@ -45,10 +98,10 @@ def _end_of_repeat(bars: Sequence[ScoreBar], at: int) -> int:
     return at
 
 
-def _passes(bars: Sequence[ScoreBar]) -> list[ScoreBar]:
+def _passes(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
     numbers = [number for bar in bars for number in bar.ending]
     times = max(numbers) if numbers else bars[-1].repeat_ends
-    return [bar for time in range(1, times + 1) for bar in bars if not bar.ending or time in bar.ending]
+    return [(bar, time) for time in range(1, times + 1) for bar in bars if not bar.ending or time in bar.ending]
 
 
 def _joined(bars: Sequence[ScoreBar]) -> Stretches:
@@ -82,17 +135,18 @@ def played(movement: Movement) -> Movement:
         (begin, end, start - begin) for (begin, end), start in zip(movement.playing, starts, strict=True)
     )
     bars = tuple(
-        replace(bar, onset=bar.onset + shift, repeat_begins=False, repeat_ends=0, ending=())
+        replace(bar, onset=bar.onset + shift, repeat_begins=False, repeat_ends=0, ending=(), opens=(), closes=())
         for begin, end, shift in places
         for bar in movement.bars
         if begin <= bar.onset < end
     )
+    times = _Times(bars, [time for _, time in _order(movement.bars)])
     return replace(
         movement, duration=now, bars=bars, playing=(), sections=_sections(movement, places, bars),
         tempi=_tempi(movement.tempi, places), changes=tuple(_changes(movement.changes, places)),
         staves=tuple(
             tuple(
-                Staff(staff.name, tuple(_events(voice, places) for voice in staff.voices)) for staff in staves
+                Staff(staff.name, tuple(_events(voice, places, times) for voice in staff.voices)) for staff in staves
             )
             for staves in movement.staves
         ),
@@ -151,11 +205,38 @@ def _from(tempo: Tempo, onset: Fraction) -> Tempo:
     )  # fmt: skip
 
 
-def _events(voice: tuple[ScoreEvent, ...], places: _Places) -> tuple[ScoreEvent, ...]:
+class _Times:
+    """Which time of its repeat each moment of the playing belongs to."""
+
+    def __init__(self, bars: Sequence[ScoreBar], times: Sequence[int]) -> None:
+        self._onsets = [bar.onset for bar in bars]
+        self._times = times
+
+    def at(self, onset: Fraction) -> int:
+        """The time, counted from 1, at a moment as it is played."""
+        return self._times[max(0, bisect_right(self._onsets, onset) - 1)]
+
+
+def sung_at(sung: Verses, time: int) -> Verses:
+    """What is sung at a note when its bar is played for that time: the verse of that number, or the last one if there
+    are fewer.
+    """
+    verse = min(time, max((syllable.verse for syllable in sung), default=0))
+    return tuple(syllable for syllable in sung if syllable.verse == verse)
+
+
+def _with_words(event: Event, time: int) -> Event:
+    sung = sung_at(event.marks.sung, time)
+    return event if sung == event.marks.sung else replace(event, marks=replace(event.marks, sung=sung))
+
+
+def _events(voice: tuple[ScoreEvent, ...], places: _Places, times: _Times) -> tuple[ScoreEvent, ...]:
     found: list[ScoreEvent] = []
     for begin, end, shift in places:
         for event in voice:
             if begin <= event.onset < end:
                 kept = event.event if event.end <= end else event.event.lasting(end - event.onset)
+                if kept.marks.sung:
+                    kept = _with_words(kept, times.at(event.onset + shift))
                 found.append(replace(event, onset=event.onset + shift, turn=event.turn + shift, event=kept))
     return tuple(found)

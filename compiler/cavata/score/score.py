@@ -35,6 +35,8 @@ class Meter:
     """Beats in units of the denominator; they sum to the numerator. 6/8 has (3, 3), 4/4 (1, 1, 1, 1)."""
     as_given: bool = False
     """The script gave the groups, so the page may show them."""
+    sign: str = ""
+    """`common` or `cut`: the sign that is printed in the place of its numbers."""
 
     @property
     def duration(self) -> Fraction:
@@ -43,6 +45,16 @@ class Meter:
 
     def __str__(self) -> str:
         return f"{self.numerator}/{self.denominator}"
+
+
+SEGNO, CODA, FINE, TO_CODA = "segno", "coda", "fine", "to coda"
+AT_THE_BEGINNING = (SEGNO, CODA)
+"""Signs of the form that stand at the beginning of a section, in the words of the script; all others at the end."""
+
+
+def is_jump(word: str) -> bool:
+    """Whether words of the form send the player back: `da capo`, `dal segno al coda`."""
+    return word.startswith(("da capo", "dal segno"))
 
 
 @record
@@ -67,6 +79,22 @@ class ScoreBar:
     """How often a repeat is played in all that goes back at the end of this bar; 0 if it goes on."""
     ending: tuple[int, ...] = ()
     """The times through at which this bar is played; empty for always."""
+    opens: tuple[str, ...] = ()
+    """Of AT_THE_BEGINNING: what stands at its beginning."""
+    closes: tuple[str, ...] = ()
+    """`fine`, `to coda`, or a jump as `da capo al fine`: what stands at its end."""
+    before: Fraction = Fraction(0)
+    """How much of the bar lies before it, where a sign divides a bar in two; they have one number."""
+
+    @property
+    def begin(self) -> Fraction:
+        """Where the bar begins from which its beats are counted."""
+        return self.onset - self.before
+
+    @property
+    def leads_on(self) -> bool:
+        """It is the end of a bar only: a pickup, or what comes after a sign that divides a bar."""
+        return self.bar_in_section == 0 or self.before > 0
 
     @property
     def fifths(self) -> int:
@@ -95,6 +123,8 @@ class Tempo:
     """Where a change of tempo arrives that begins here; None for a steady tempo."""
     goal: Fraction = Fraction(0)
     """How long a whole note lasts there, in seconds."""
+    equals: Fraction | None = None
+    """The note value of the tempo before that its beat is as long as; it is printed so, and without a figure."""
     keyword: bool = False
     """The words are not the composer's but a keyword, as `broadening`, which the page says in its own language."""
 

@@ -222,7 +222,7 @@ def _in_turn(turn: _Turn) -> Iterator[_Run]:
 
 
 def _in_voices(turn: _Turn) -> Iterator[_Run]:
-    """The runs of each voice; a hocket deals one line out to several, which are read as the one that it was."""
+    """The runs of each voice; what a hocket or dialogue deals out to several is read as the one line that it was."""
     lanes: dict[_Voice | None, dict[_Key, list[_Run]]] = defaultdict(lambda: defaultdict(list))
     places: dict[_Voice | None, int] = defaultdict(int)
     for voice, event in sorted(turn, key=lambda placed: placed[1].onset):
@@ -230,7 +230,7 @@ def _in_voices(turn: _Turn) -> Iterator[_Run]:
         places[None] += not event.tied_before
         for heads in (*event.event.marks.graces, event.event.heads):
             for key, said in _by_key(heads).items():
-                lane = None if "hocket" in key[1] else voice
+                lane = None if "hocket" in key[1] or "dialogue" in key[1] else voice
                 runs = lanes[lane][key]
                 positions = frozenset(origin.letter.position for _, origin in said if origin.letter)
                 if not runs or not runs[-1].goes_on(event, positions):

@@ -8,7 +8,7 @@ them. A fermata slows the tempo for all. The same score gives the same bytes.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from io import BytesIO
 from typing import Any
@@ -17,6 +17,7 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from cavata.music.event import Event
 from cavata.music.mode import Mode
+from cavata.record import replace
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
 from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, seats
@@ -28,10 +29,12 @@ from cavata.sound.time import Timeline, microseconds, tempo_steps, timeline
 # What is read under the notes of a part, as events of a MIDI file: words that are sung, and letters of names.
 #
 # In: the score and its timeline. Out: tick, kind of event and text, in order. Words are lyric events, with a hyphen
-# after
-# a syllable that another one of its word follows (RP-017 of the MIDI Manufacturers Association, from memory);
-# letters are
-# lyric events where a part has no words, else text events.
+# after a syllable that another one of its word follows (RP-017 of the MIDI Manufacturers Association, from memory);
+# letters are lyric events where a part has no words, else text events.
+
+
+UNDERTIE = "\u203f"
+"""Between two syllables that are sung to one note."""
 
 
 def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, str, str]]:
@@ -45,11 +48,11 @@ def words_of(score: Score, part: int, lines: Timeline) -> Iterator[tuple[int, st
     if not sings and not score.header.show_letters:
         return
     for number, event in placed:
-        sung = event.event.marks.sung
         letters = _letters(event.event) if score.header.show_letters else ""
         tick = lines.tick(number, event.onset)
-        if sung is not None and sung.text:
-            yield tick, "lyrics", sung.text + ("-" if sung.goes_on else "")
+        for syllable in event.event.marks.sung[:1]:  # the verse of the time that is played, or the first
+            if syllable.text:
+                yield tick, "lyrics", syllable.text.replace("~", UNDERTIE) + ("-" if syllable.goes_on else "")
         if letters:
             yield tick, "text" if sings else "lyrics", letters
 
@@ -120,17 +123,37 @@ def _conductor(score: Score, lines: Timeline) -> Iterator[_Event]:
 def _bars(movement: Movement, number: int, lines: Timeline) -> Iterator[_Event]:
     meter: MetaMessage | None = None
     key: Mode | None = None
-    for bar in movement.bars:
+    for bar in joined_bars(movement.bars):
         tick = lines.tick(number, bar.onset)
         found = _meter(bar)
         if found is not None and (meter is None or found != meter):
             meter = found
             yield tick, _SETUP, 3, found
-        if bar.key != key or bar is movement.bars[0]:
+        if bar.key != key or not bar.onset:
             key = bar.key
             name = _key(key)
             if name:
                 yield tick, _SETUP, 4, MetaMessage("key_signature", key=name)
+
+
+def joined_bars(bars: Sequence[ScoreBar]) -> Iterator[ScoreBar]:
+    """The bars as they are played; where a sign divided one, or an upbeat completes the last before it, as one bar."""
+    waiting: ScoreBar | None = None
+    for bar in bars:
+        if waiting is not None:
+            length = waiting.duration + bar.duration
+            if bar.leads_on and bar.meter is not None and bar.meter == waiting.meter and length == bar.meter.duration:
+                yield replace(waiting, duration=length)
+                waiting = None
+                continue
+            yield waiting
+            waiting = None
+        if bar.meter is not None and not bar.leads_on and bar.duration < bar.meter.duration:
+            waiting = bar
+        else:
+            yield bar
+    if waiting is not None:
+        yield waiting
 
 
 def _meter(bar: ScoreBar) -> MetaMessage | None:

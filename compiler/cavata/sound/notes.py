@@ -160,6 +160,8 @@ class _Playing:
             for voice, told in zip(map(_untied, staff.voices), turns_of_voices(staff.voices), strict=True):
                 loudness = Loudness(told or own or together)
                 for index, (event, slurred) in enumerate(_slurred(voice)):
+                    if event.event.marks.spoken:  # no instrument of General MIDI speaks
+                        continue
                     velocity = loudness.velocity(event.onset, event.event.marks)
                     if swelling:
                         velocity, course = swell(event, loudness)

@@ -81,6 +81,10 @@ class FormBuilder(ValueBuilder):
         head = next(number for number in passes if number is not None)
         return t.Ending(counted, begin, end, self.at(head).to(self.at(last or first)))
 
+    def form_sign(self, *words: Token | None) -> t.FormSign:
+        said = [word for word in words if word is not None]
+        return t.FormSign(" ".join(map(str, said)), self.at(said[0]).to(self.at(said[-1])))
+
     # -------------------------------------------------------------- what a piece requires
 
     def require(self) -> t.Require:
@@ -220,6 +224,13 @@ class Builder(FormBuilder, LettersBuilder):
             parts, self.whole_number(first), self.whole_number(last), step, self.at(first).to(self.at(last))
         )
 
+    def doubling_row(
+        self, parts: tuple[t.PartRef, ...], model: t.PartRef, first: Token | None, last: Token | None, *steps: t.Step
+    ) -> t.WrittenDoubling:
+        bars = (0, 0) if first is None or last is None else (self.whole_number(first), self.whole_number(last))
+        end = steps[-1].span if steps else model.span if last is None else self.at(last)
+        return t.Doubling(parts, (model,), *bars, steps, parts[0].span.to(end))
+
     # -------------------------------------------------------------- settings
 
     def meter(self, signature: Token, *groups: Token | None) -> tuple[Any, ...]:
@@ -252,8 +263,14 @@ class Builder(FormBuilder, LettersBuilder):
         return (0, 0, (), None)
 
     def meter_row(self, place: t.Place | None, meter: tuple[Any, ...]) -> t.MeterRow:
-        numerator, denominator, groups, span = meter
-        return t.MeterRow(place, numerator, denominator, groups, span or Span(self.source, 0, 0))
+        numerator, denominator, groups, span, *sign = meter
+        return t.MeterRow(place, numerator, denominator, groups, span or Span(self.source, 0, 0), *sign)
+
+    def common_time(self) -> tuple[Any, ...]:
+        return (4, 4, (), None, "common")
+
+    def alla_breve(self) -> tuple[Any, ...]:
+        return (2, 2, (), None, "cut")
 
     def mode(self, tonic: Token, name: Token) -> tuple[PitchClass, t.Word]:
         return parse_pitch_class(tonic.value), t.Word(name.value, self.at(tonic).to(self.at(name)))
@@ -275,6 +292,19 @@ class Builder(FormBuilder, LettersBuilder):
             per_minute = Fraction(60)
         text = self.string(words) if words is not None else None
         return (self.length_of(beat), per_minute, text.text if text else "", self.at(beat).to(self.at(words or rate)))
+
+    def tempo_equation(self, before: Token, now: Token, words: Token | None) -> tuple[Any, ...]:
+        values = [self.length_of(token) for token in (before, now)]
+        for place, (value, token) in enumerate(zip(values, (before, now), strict=True)):
+            if value.numerator not in (1, 3, 7) or value.denominator & (value.denominator - 1) or value > 2:
+                self.bag.error(
+                    "S831", self.at(token), f"`{token.value}` is no single note", label="its sign cannot be printed",
+                    cure="write note values on both sides, dotted or not: `tempo 1/4. = 1/4`",
+                )  # fmt: skip
+                values[place] = Fraction(1, 4)
+        text = self.string(words).text if words is not None else ""
+        span = self.at(before).to(self.at(words or now))
+        return (values[1], None, text, span, "", None, False, values[0])
 
     def tempo_words(self, words: Token) -> tuple[Any, ...]:
         text = self.string(words)
@@ -466,6 +496,10 @@ class Builder(FormBuilder, LettersBuilder):
     def motif(self, name: Token, value: t.Chain) -> t.Definition:
         word = self.name_word(name)
         return t.Definition("motif", word, value, "", word.span)
+
+    def figure(self, name: Token, value: t.Chain) -> t.Definition:
+        word = self.name_word(name)
+        return t.Definition("figure", word, value, "", word.span)
 
     def own_transform(self, token: Token, parameters: tuple[t.Word, ...], value: t.Chain) -> t.OwnTransform:
         opening = self.at(token)

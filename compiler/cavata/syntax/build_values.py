@@ -11,8 +11,8 @@ from typing import Any
 
 from lark import Token
 
-from cavata.diagnostics import Diagnostics
-from cavata.music.event import QUARTER
+from cavata.diagnostics import Diagnostics, closest
+from cavata.music.event import QUARTER, VOICES, Stroke
 from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
@@ -25,6 +25,9 @@ SHORTEST_POWER = 1024
 LARGEST_ODD = 225
 """The largest odd part of a denominator: what brackets can still show."""
 LARGEST = 1_000_000_000
+
+MOST_VOICES = 32
+"""The highest number by which a figure names a voice."""
 
 _MIDDLE_C = Pitch(28, 0)
 
@@ -223,6 +226,81 @@ class ValueBuilder:
 
     def rhythm_literal(self, *beats: tuple[Fraction, bool, Span]) -> t.RhythmLiteral:
         return t.RhythmLiteral(tuple((d, rest) for d, rest, _ in beats), beats[0][2].to(beats[-1][2]))
+
+    # -------------------------------------------------------------- scores of other programs
+
+    def foreign_tune(
+        self, head: Token, file: Token, part: Token | None, voice: Token | None, first: Token | None,
+        last: Token | None,
+    ) -> t.ForeignTune:
+        bars = None if first is None or last is None else self.at(first).to(self.at(last))
+        named = None if part is None else self.string(part) if part.type == "STRING" else self.integer(part)
+        return t.ForeignTune(
+            self.string(file), named, None if voice is None else self.integer(voice),
+            0 if first is None else self.whole_number(first), 0 if last is None else self.whole_number(last), bars,
+            self.at(head).to(self.at(last or voice or part or file)),
+        )  # fmt: skip
+
+    # -------------------------------------------------------------- figures
+
+    def voice_word(self, token: Token) -> tuple[tuple[str | int, ...], Span]:
+        span = self.at(token)
+        if token.value not in VOICES:
+            meant = closest(token.value, VOICES, 1)
+            self.bag.error(
+                "S870", span, f"no voice of a chord is called `{token.value}`",
+                label="voices are " + ", ".join(f"`{word}`" for word in VOICES) + " and numbers from the bass",
+                cure=f"did you mean `{meant[0]}`?" if meant else "the bass is `1`, the highest voice `top`",
+            )
+            return ("bass",), span
+        return (token.value,), span
+
+    def voice_number(self, token: Token) -> tuple[tuple[str | int, ...], Span]:
+        number = self.whole_number(token)
+        if not 1 <= number <= MOST_VOICES:
+            self.bag.error(
+                "S870", self.at(token), f"no voice of a chord is called `{token.value}`",
+                label=f"voices are counted from 1, the bass, to {MOST_VOICES}", cure="the highest voice is `top`",
+            )
+            number = 1
+        return (number,), self.at(token)
+
+    def voice_range(self, first: Token, last: Token) -> tuple[tuple[str | int, ...], Span]:
+        (low,), span = self.voice_number(first)
+        (high,), end = self.voice_number(last)
+        assert isinstance(low, int) and isinstance(high, int)
+        return tuple(range(min(low, high), max(low, high) + 1)), span.to(end)
+
+    def voice_rest(self, token: Token) -> tuple[tuple[str | int, ...], Span]:
+        return (), self.at(token)
+
+    def stroke(self, token: Token, *voices: tuple[tuple[str | int, ...], Span]) -> tuple[Stroke, Span]:
+        named: list[str | int] = []
+        for words, span in voices:
+            if len(voices) > 1 and (not words or any(word in named for word in words)):
+                self.bag.error(
+                    "S871", span, f"`{span.text}` cannot stand beside other voices" if not words else
+                    f"`{span.text}` stands twice in one stroke", label="what has one duration sounds together",
+                    cure=f"after a comma and a duration the next stroke begins, as `{token.value} bass, "
+                    f"{token.value} upper`",
+                )  # fmt: skip
+            named += words
+        return Stroke(self.length_of(token), tuple(named)), self.at(token).to(voices[-1][1])
+
+    def figure_line(self, *strokes: tuple[Stroke, Span]) -> tuple[tuple[Stroke, ...], Span]:
+        span = strokes[0][1].to(strokes[-1][1])
+        if not any(stroke.voices for stroke, _ in strokes):
+            self.bag.error("S872", span, "nothing sounds in this line of the figure", label="rests only",
+                           cure="name a voice, as `1/4 bass`, or take the line out")  # fmt: skip
+        return tuple(stroke for stroke, _ in strokes), span
+
+    def figure_literal(self, *lines: tuple[tuple[Stroke, ...], Span]) -> t.FigureLiteral:
+        return t.FigureLiteral(tuple(strokes for strokes, _ in lines), lines[0][1].to(lines[-1][1]))
+
+    def figure_value(self, first: t.Term, *steps: t.Step) -> t.Chain:
+        return self.expression(first, *steps)
+
+    # -------------------------------------------------------------- chords and notes
 
     def chord(self, duration: Token | None, *pitches: Token) -> t.ChordLiteral:
         lasts = QUARTER if duration is None else self.length_of(duration)

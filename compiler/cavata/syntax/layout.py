@@ -18,7 +18,7 @@ from cavata.source import Source, Span
 from cavata.text import UNSAFE
 
 DECLARATIONS = (
-    "language", "piece", "use", "name", "cipher", "rhythm", "motif", "transform", "mode",
+    "language", "piece", "use", "name", "cipher", "rhythm", "motif", "figure", "transform", "mode",
     "forces", "group", "staff", "staves", "movement", "cadenza", "passage", "require",
 )  # fmt: skip
 

@@ -111,7 +111,7 @@ _OPTIONS: dict[str, Any] = {
     "parser": "lalr", "start": list(STARTS), "maybe_placeholders": True, "propagate_positions": False,
 }  # fmt: skip
 _DECLARED = re.compile(
-    r"(?:name|cipher|rhythm|motif|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
+    r"(?:name|cipher|rhythm|motif|figure|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
 )
 _WORD = re.compile(r"[^\W\d]\w*")
 _RUN = re.compile(r"[\w#♯♭.]+|.")
@@ -380,7 +380,10 @@ def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -
         match read:
             case t.Text():
                 remarks.append(read.text)
-            case t.Line() | t.Marking() | t.Placement() | t.Tacet() | t.Repeated() | t.Ending():
+            case (
+                t.Line() | t.Marking() | t.Doubling() | t.Placement() | t.Tacet() | t.Repeated() | t.Ending()
+                | t.FormSign()
+            ):
                 loose.append(_placed(read, row))
             case None:
                 pass

@@ -31,7 +31,7 @@ _ROWS = {
     "cadenza": "movement_row", "passage": "passage_row", "require": "require_row", "section": "section_row",
 }  # fmt: skip
 _NEW_NAMES = {"held": "held_notes", "turned_table": "table_canon", "anapaest": "anapest"}
-"""What a script of edition 1 may have called something, and is a word of the language now; two renamed in the library."""
+"""What a script of edition 1 may have called something, and is a word of the language now; two are of the library."""
 
 Node = Tree[Token]
 
@@ -197,8 +197,8 @@ class _Work:
             self.unread.append(span)
             tree = Tree("unread", [])
         self.node(tree, span)
-        word = span.text.split(maxsplit=1)[0] if span.text else ""
-        rows = _ROWS.get(word.partition("(")[0], "remark")
+        word = re.match(r"[^\W\d]\w*", span.text)
+        rows = _ROWS.get(word[0] if word else "", "remark")
         for row in statement.block:
             self.statement(row, rows)
 

@@ -15,9 +15,12 @@ from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax.tree_rows import (
     Attacca,
+    Doubling,
     Earlier,
     Ending,
     ExactForces,
+    FormRow,
+    FormSign,
     Heard,
     Item,
     KeepsWithin,
@@ -58,6 +61,8 @@ from cavata.syntax.tree_values import (
     ChordsLiteral,
     DigitsLiteral,
     Expression,
+    FigureLiteral,
+    ForeignTune,
     ForLength,
     Held,
     LengthOf,
@@ -81,15 +86,16 @@ from cavata.syntax.tree_values import (
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral",
-    "Cipher", "Declaration", "Definition", "DigitsLiteral", "Earlier", "Ending", "ExactForces", "Expression",
-    "ForLength", "Force", "Forces", "Group", "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length",
-    "LengthOf", "LetterRow", "LettersRhythm", "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow",
-    "Module", "Movement", "Name", "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral",
-    "OthersSilent", "OwnMode", "OwnTransform", "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange",
-    "Place", "Placement", "Promise", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo",
-    "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes",
-    "TempoRow", "Term", "Text", "Times", "Tone", "UntilEnd", "Use", "Within", "Word", "WrittenItem", "WrittenLine",
-    "WrittenMarking", "WrittenMovement", "WrittenRow", "WrittenSection",
+    "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces",
+    "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "FormRow", "FormSign", "Group",
+    "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm",
+    "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name", "NeverBefore",
+    "NoParallels", "NoteList", "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef",
+    "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading",
+    "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting",
+    "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone",
+    "UntilEnd", "Use", "Within", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking",
+    "WrittenMovement", "WrittenRow", "WrittenSection",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -97,7 +103,8 @@ __all__ = [
 WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | Placement | Tacet | RepeatRow
+WrittenDoubling = Doubling[PartRef, Step]
+WrittenRow = Setting | WrittenLine | WrittenMarking | WrittenDoubling | Placement | Tacet | FormRow
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (
@@ -214,7 +221,7 @@ class Cipher:
 
 @record
 class Definition:
-    """`motif m = ...` or `rhythm r = ...`."""
+    """`motif m = ...`, `rhythm r = ...` or `figure f = ...`."""
 
     kind: str
     name: Word

@@ -153,6 +153,26 @@ class Marking(Generic[PartT, StepT]):
 
 
 @record
+class Doubling(Generic[PartT, StepT]):
+    """`cello doubles violin1 bars 5 to 8 -> down P8`: the parts play what another plays there."""
+
+    parts: tuple[PartT, ...]
+    model: tuple[PartT, ...]
+    """The part that they double: one, with its staff if it is named."""
+    first: int
+    last: int
+    """The bars from first to last; both are 0 for the whole section."""
+    steps: tuple[StepT, ...]
+    span: Span
+
+    def taking(
+        self, parts: tuple[OtherPart, ...], model: tuple[OtherPart, ...], steps: tuple[OtherStep, ...]
+    ) -> Doubling[OtherPart, OtherStep]:
+        """The doubling with its parts and steps as the next pass knows them."""
+        return Doubling(parts, model, self.first, self.last, steps, self.span)
+
+
+@record
 class Placement:
     """`passage exchange(bassoon, harp, hail, reply) at bar 21`."""
 
@@ -167,13 +187,15 @@ class Placement:
 
 @record
 class MeterRow:
-    """`meter 7/8 as 2+2+3`; no numerator for `meter none`."""
+    """`meter 7/8 as 2+2+3`, `meter alla breve`; no numerator for `meter none`."""
 
     place: Place | None
     numerator: int
     denominator: int
     groups: tuple[int, ...]
     span: Span
+    sign: str = ""
+    """`common` or `cut`: the sign that stands for it on the page."""
 
 
 @record
@@ -208,6 +230,8 @@ class TempoRow:
     """`broadening` or `pressing on`."""
     over: Length | None = None
     back: bool = False
+    equals: Fraction | None = None
+    """`1/4. = 1/4`: the note value of the tempo before that is as long as `beat` from here on."""
 
 
 @record
@@ -265,7 +289,17 @@ class Ending:
     span: Span
 
 
+@record
+class FormSign:
+    """`segno`, `coda`, `fine`, `to coda`, `dal segno al coda`: where the playing goes on elsewhere, or ends."""
+
+    word: str
+    """As written, its words parted by single spaces."""
+    span: Span
+
+
 RepeatRow = Repeated | Ending
+FormRow = Repeated | Ending | FormSign
 
 
 @record
@@ -304,6 +338,11 @@ class Section(Generic[RowT]):
     def repeats(self) -> tuple[RepeatRow, ...]:
         """Its rows of repeats and endings."""
         return tuple(row for row in self.rows if isinstance(row, RepeatRow))
+
+    @property
+    def form_signs(self) -> tuple[FormSign, ...]:
+        """Its signs and words for the order of playing."""
+        return tuple(row for row in self.rows if isinstance(row, FormSign))
 
 
 @record

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.music.event import Bars as Bars
+from cavata.music.event import Stroke
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
@@ -146,6 +147,29 @@ class ChordsLiteral:
     span: Span
 
 
+@record
+class ForeignTune:
+    """`from "sketch.musicxml" part 1 bars 1 to 8`: a line of another program's score."""
+
+    file: Text
+    part: Atom | Text | None
+    """Its number or its name."""
+    voice: Atom | None
+    first: int
+    last: int
+    bars: Span | None
+    """Where the bars stand; None for all of it."""
+    span: Span
+
+
+@record
+class FigureLiteral:
+    """`(1/4 bass, 1/4 upper) with (1/4 rest, 1/4 1 3)`: the strokes of each line."""
+
+    lines: tuple[tuple[Stroke, ...], ...]
+    span: Span
+
+
 # ------------------------------------------------------------------ expressions
 
 
@@ -222,7 +246,10 @@ class Chain:
     span: Span
 
 
-Literal = NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral
+Literal = (
+    NotesLiteral | ChordLiteral | RhythmLiteral | LettersRhythm | DigitsLiteral | ChordsLiteral | FigureLiteral
+    | ForeignTune
+)  # fmt: skip
 Term = Word | Call | Literal | Chain
 Expression = Chain
 Argument = Atom | NoteList | Text | Term

@@ -14,7 +14,10 @@ RESERVED = frozenset(
 """A declaration may not be called by these."""
 
 ROW_WORDS = frozenset(
-    ["tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending"]
+    [
+        "tempo", "key", "meter", "section", "passage", "pickup", "attacca", "remark", "tacet", "repeated", "ending",
+        "segno", "coda", "fine", "da", "dal",
+    ]  # fmt: skip
 )
 """A part may not be called by a word that begins a row."""
 
@@ -35,6 +38,9 @@ The first word stands after an arrow, before a bracket (then with it, `pedal(`),
 ones, if any, are among what follows it there: `broken up` means the `up` after `-> broken`. Both sides have as many
 words. The messages for old words and `cavata format --renew` use it.
 """
+
+OLD_STEPS = frozenset(["lasting", "repeated", "cut", "held"])
+"""Transforms of edition 1 that are none any more: what they did is said by `x`, `for`, `held` and `lengthened`."""
 
 BRITISH: dict[str, str] = {
     "colours": "colors", "harmonised": "harmonized", "metre": "meter", "neighbours": "neighbors",
@@ -108,8 +114,10 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
 
 _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
-    (r"meter\b", r"C", "common time is `meter 4/4`"),
-    (r"meter\b", r"[^\W\d]\w*", "a metre is `3/4`, `7/8 as 2+2+3` or `none`"),
+    (r"meter\b", r"C", "its sign is asked for by `meter common time`"),
+    (r"meter\b", r"cut|[Cc]|¢", "its sign is asked for by `meter alla breve`"),
+    (r"meter\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3`, `common time`, `alla breve` or `none`"),
+    (r"D\.?[CS]\b", r".*", "it is written in full: `da capo al fine`, `dal segno al coda`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: 1 bar rest, hail`"),
     (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
@@ -119,16 +127,20 @@ _NOTE = r"[A-G](##|#|bb|b)?"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
+    (r"->\s*in\s+\(\s*\d+/\d+\.{0,2}\s+$", r"bass|top|inner|upper|all|-?\d+",
+     "a figure has a name: `figure waltz = (1/4 bass, 1/4 upper, 1/4 upper)`, then `in waltz`"),
     (r"\bnotes\([^()]*\bchord\(\s*$", r"\d+/\d+\.{0,2}", "in `notes` a chord has the duration of its group"),
     (r"\brest\s+$", r"\d+/\d+\.{0,2}", "the duration stands before the rest, as `{text} rest`"),
     (r"\brest\s+$", r"-?\d+", "the duration stands before the rest, as `{text} bars rest`"),
     (r"^(motif|rhythm|transform)\b.*\b(for|held)\s+$", r"\d+|until", _IN_LINES),
     (r"^(motif|rhythm|transform)\b[^:]*\s$", r"until", _IN_LINES),
+    (r"^(motif|rhythm|transform)\b[^:]*\bheld\s+until\s+$", r"end", _IN_LINES),
     (r"\bnotes\(\s*$", rf"{_NOTE}\d?", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\bnotes\(([^()]|\([^()]*\))*$", r"\d+/\d+\.{0,2}",
      "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`"),
     (r"\b(notes|chord)\([^()]*$", _NOTE, "give it an octave, as `{text}4`"),
-    (r"\b(until\s+end|(for|held)\s+\d+\s+bars?)\s*$", r"->", "steps go before that, as `hail -> marked p until end`"),
+    (r"\b(until\s+end|(for|held)\s+\d+\s+bars?)\s*$", r"->",
+     "transforms go before that, as `hail -> marked p until end`"),
     (r"\b(until\s+end|(for|held)\s+\d+\s+bars?)\s*$", r"\+", "that ends an item; the next one begins after a comma"),
     (r"\d\s+$", r"to", "numbers of notes are written `2..4`"),
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),

@@ -70,7 +70,7 @@ class PlaceFinder:
 
 
 def _beat(bar: ScoreBar, onset: Fraction) -> str:
-    gone = onset - bar.onset
+    gone = onset - bar.begin
     if bar.meter is None:
         return str(gone)
     return beat_text(gone, bar.meter.denominator)

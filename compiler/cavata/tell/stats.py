@@ -100,7 +100,8 @@ def stats(score: Score) -> Stats:
     return Stats(
         score.header.title, len(score.movements),
         sum(1 for movement in score.movements for section in movement.sections if section.name),
-        sum(1 for bar in bars if bar.meter is not None and bar.number), sum(1 for bar in bars if bar.meter is None),
+        sum(1 for bar in bars if bar.meter is not None and bar.number and not bar.before),
+        sum(1 for bar in bars if bar.meter is None),
         places.length, sum(part.notes for part in parts), sum(part.from_names for part in parts),
         tuple(sorted(of_names.items(), key=lambda item: (-item[1], item[0]))), parts,
     )  # fmt: skip

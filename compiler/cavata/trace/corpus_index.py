@@ -19,10 +19,10 @@ from pathlib import Path
 from threading import Event, Lock
 
 from cavata.cache import SCORES, key_of
+from cavata.foreign.reading import read_scores
+from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.record import record
-from cavata.trace.heard import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
-from cavata.trace.reading import read_scores
-from cavata.trace.score_file import FORMATS, Unreadable
+from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
 
 _EDITION = "3"
 """Of the form in which notes are kept; another edition is read anew."""

@@ -16,8 +16,8 @@ from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.text import text_table
 from cavata.trace.chance import Weighed, weighed
-from cavata.trace.heard import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.hits import Chance, Closeness, Kind, Spacing
+from cavata.trace.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.sounds import Sounds, no_chords
 from cavata.trace.subject import Form, Shape, Sought, Subject, shapes
 

@@ -19,8 +19,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from cavata.foreign.heard import HeardNote, HeardScore
 from cavata.record import record
-from cavata.trace.heard import HeardNote, HeardScore
 from cavata.trace.hits import Closeness, Hit, Kind, Spacing
 from cavata.trace.subject import Form, Shape, Subject, shapes
 

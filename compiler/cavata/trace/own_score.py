@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from cavata.foreign.heard import HeardLine, HeardNote, HeardScore
 from cavata.music.pitch import Pitch
 from cavata.record import record, replace
 from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, bar_at
 from cavata.score.statements import StatedLetter, StatedName, Statement
-from cavata.trace.heard import HeardLine, HeardNote, HeardScore
 
 
 def heard_score(score: Score) -> tuple[HeardScore, ...]:

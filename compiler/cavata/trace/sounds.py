@@ -16,8 +16,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from cavata.foreign.heard import HeardScore
 from cavata.trace.find import WIDEST_WEAVE, classes_of, moments, most_inflected, segments
-from cavata.trace.heard import HeardScore
 from cavata.trace.hits import Closeness, Kind, Spacing
 from cavata.trace.subject import Form
 

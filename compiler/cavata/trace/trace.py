@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cavata.foreign.heard import HeardScore
 from cavata.record import record
 from cavata.trace.chance import Weighed, weighed
 from cavata.trace.find import find_chords, find_lines, find_split, moments
-from cavata.trace.heard import HeardScore
 from cavata.trace.hits import Chance, Closeness, Hit, Kind, Spacing
 from cavata.trace.sounds import Sounds
 from cavata.trace.subject import Sought

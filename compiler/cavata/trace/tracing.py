@@ -12,6 +12,9 @@ from pathlib import Path
 from typing import Any
 
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
+from cavata.foreign.heard import HeardScore
+from cavata.foreign.reading import read_score
+from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.names.loader import SUFFIX
 from cavata.names.program import NameDefinition, Program
 from cavata.pipeline import compile_script
@@ -21,10 +24,7 @@ from cavata.study.script_words import name_row
 from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict
 from cavata.trace.corpus_index import corpus_index, music21_corpus
 from cavata.trace.corpus_trace import CorpusSearch, corpus_text, corpus_trace, corpus_weighed, form_json
-from cavata.trace.heard import HeardScore
 from cavata.trace.own_score import heard_score, traced_statements
-from cavata.trace.reading import read_score
-from cavata.trace.score_file import FORMATS, Unreadable
 from cavata.trace.shown import (
     Judged,
     Place,

@@ -33,7 +33,8 @@ def as_chord(motif: Motif) -> Motif:
 
 def _gathered(marks: list[Marks]) -> Marks:
     """The marks of a chord that several notes make: what stands at the first; articulations and ornaments that all of
-    them have; a hairpin from the first with its end and goal; words, a fermata, the pedal and a glissando from the last.
+    them have; a hairpin from the first with its end and goal; words, a fermata, the pedal; a glissando or a division
+    after the last.
 
     A slur over the notes themselves is gone: the chord is one.
     """
@@ -57,6 +58,7 @@ def _gathered(marks: list[Marks]) -> Marks:
         slur_ends=first.slur_ends,
         ornaments=tuple(sign for sign in first.ornaments if all(sign in each.ornaments for each in marks)),
         glides=last.glides,
+        division=last.division,
         pedal_begins=any(each.pedal_begins for each in marks),
         pedal_ends=any(each.pedal_ends for each in marks),
         string="",

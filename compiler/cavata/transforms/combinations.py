@@ -6,14 +6,16 @@ given their arguments by the names that stand in their rows there.
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Iterable
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import Bars, Event, Motif, Texture
+from cavata.music.event import Bars, Event, Marks, Motif, Texture, told
 from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import UNISON, Interval, Pitch
 from cavata.record import record, replace
-from cavata.transforms.order import retrograde
+from cavata.transforms.order import closed, retrograde
 from cavata.transforms.pitches import inverted, inverted_in, lowest, up, with_pitches
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import augmentation, diminution, filling
@@ -117,15 +119,27 @@ def canon(line: Motif, answer: Answer, after: Span, voices: int) -> Texture:
 
 
 def entering(lines: tuple[Motif, ...], after: Span) -> Texture:
-    """Lines that enter one after another, each after the one before by the span."""
+    """Lines that enter one after another, each after the one before by the span; the leader's upbeat is theirs."""
+    leader = lines[0]
     if isinstance(after, Bars):
-        return Texture(lines, tuple((after.count,) * number for number in range(len(lines))))
-    return Texture(tuple(delayed(line, after * number) for number, line in enumerate(lines)))
+        waiting = tuple(Motif(line.events, leader.upbeat, leader.bar) for line in lines)
+        return Texture(waiting, tuple((after.count,) * number for number in range(len(lines))))
+    entries = (delayed(line, after * number) for number, line in enumerate(lines))
+    return Texture(tuple(Motif(line.events, leader.upbeat, leader.bar) for line in entries))
 
 
 def delayed(line: Motif, rest: Fraction) -> Motif:
     """The line after a rest."""
     return Motif((Event(rest), *line.events)) if rest > 0 else line
+
+
+def aligned(lines: Iterable[Motif]) -> tuple[Motif, ...]:
+    """Lines that have their first bar line together: those with a shorter upbeat, or with none, wait for it."""
+    found = tuple(lines)
+    longest = max(found, key=lambda line: line.upbeat)
+    return tuple(
+        Motif(delayed(line, longest.upbeat - line.upbeat).events, longest.upbeat, longest.bar) for line in found
+    )
 
 
 def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
@@ -137,6 +151,98 @@ def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
             "let it enter before the voice before it ends; a `canon` may enter later",
         )
     return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))
+
+
+# ------------------------------------------------------------------ dialogue
+
+
+def dialogue(
+    line: Motif, phrases: bool = False, length: Span | None = None, voices: int = 2
+) -> Texture:
+    """The line in turns: each phrase, which ends at a rest, or each length of it, by the next voice."""
+    count = possible(voices)
+    if not line.sounding:
+        raise Refusal("V209", "{subject} has no note", "nothing to be said in turn", "")
+    if phrases and length is not None:
+        raise Misfit("length", "V834", "a dialogue goes by phrases or by a length", "both", "leave one of them out")
+    bounded(len(line.events) * count)
+    if isinstance(length, Bars):
+        return Texture((line,) * count, turns=length.count)
+    if length is not None:
+        places = beginnings(length, line.upbeat, line.duration)
+    else:
+        places = _phrases(line)
+        if len(places) < 2:
+            raise Refusal(
+                "V833", "{subject} is one phrase, which nobody can answer", "it has no rest inside",
+                "a phrase ends at a rest; `by 1 bar` goes bar by bar",
+            )  # fmt: skip
+    return Texture(in_turns((line,) * count, places))
+
+
+def beginnings(length: Fraction, upbeat: Fraction, whole: Fraction) -> tuple[Fraction, ...]:
+    """Where the turns of a line begin that take so long each; the first has the upbeat."""
+    places = [Fraction(0)]
+    while (after := upbeat + length * len(places)) < whole:
+        places.append(after)
+        bounded(len(places))
+    return tuple(places)
+
+
+def _phrases(line: Motif) -> tuple[Fraction, ...]:
+    """Where the phrases of a line begin, each after a rest."""
+    places: list[Fraction] = []
+    onset, rested = Fraction(0), True
+    for event in line.events:
+        if event.heads and rested:
+            places.append(onset)
+        rested = not event.heads
+        onset += event.duration
+    return tuple(places)
+
+
+def in_turns(lines: tuple[Motif, ...], places: tuple[Fraction, ...]) -> tuple[Motif, ...]:
+    """Of each line the notes that begin in its turns, while the others rest; `places` are where turns begin.
+
+    A note that is under way where the turn is over goes on. Who takes a turn is told the dynamic in force; a slur that
+    leads over several turns is one over each.
+    """
+    return tuple(_speaking(line, number, len(lines), places) for number, line in enumerate(lines))
+
+
+def _speaking(line: Motif, voice: int, voices: int, places: tuple[Fraction, ...]) -> Motif:
+    """What one voice says of a line."""
+    said: dict[int, list[tuple[Fraction, Event]]] = {}
+    onset, in_force, known, slurred = Fraction(0), "", "", False
+    for event in line.events:
+        turn = max(0, bisect_right(places, onset) - 1)
+        under_slur, slurred = slurred, event.marks.slur_begins or (slurred and not event.marks.slur_ends)
+        if turn % voices == voice and event.heads:
+            if turn not in said:
+                unknown = in_force != known and not event.marks.loud
+                event = event.marked(told(in_force)) if unknown else event
+                event = event.marked(Marks(slur_begins=True)) if under_slur and not event.marks.slur_ends else event
+            said.setdefault(turn, []).append((onset, event))
+            known = event.marks.in_force_after(in_force)
+        in_force = event.marks.in_force_after("" if event.marks.hairpin_ends else in_force)
+        onset += event.duration
+    made: list[Event] = []
+    now = Fraction(0)
+    for spoken in said.values():
+        begin = spoken[0][0]
+        if begin > now:
+            made.append(Event(begin - now))
+        events: list[Event] = []
+        now = begin
+        for place, event in spoken:
+            if place > now:
+                events.append(Event(place - now))
+            events.append(event)
+            now = place + event.duration
+        made += closed(events)
+    if now < line.duration:
+        made.append(Event(line.duration - now))
+    return Motif(tuple(made), line.upbeat, line.bar)
 
 
 # ------------------------------------------------------------------ hocket, pedal, ostinato
@@ -176,7 +282,8 @@ def dealt_out(line: Motif, voices: int) -> Texture:
     """One line as a hocket: its events to the voices in turn, while the others rest."""
     if not line.events:
         raise Refusal("V209", "{subject} has no note", "an empty line", "")
-    return _dealt([(number % voices, event) for number, event in enumerate(line.events)], voices)
+    dealt = _dealt([(number % voices, event) for number, event in enumerate(line.events)], voices)
+    return dealt.with_lines(tuple(Motif(voice.events, line.upbeat, line.bar) for voice in dealt.lines))
 
 
 def _dealt(turns: list[tuple[int, Event]], voices: int) -> Texture:
@@ -205,14 +312,19 @@ def pedal_point(over: Texture, held: Motif) -> Texture:
             "held", "V404", f"a pedal point is one note or chord; `{{argument}}` has {len(held.events)} events",
             "a longer line", "take one note with `first 1`, or let a figure repeat with `ostinato`",
         )
-    return Texture((*over.lines, Motif((held.events[0].lasting(_length(over)),))))
+    under = Motif((held.events[0].lasting(_length(over)),), over.upbeat)
+    return Texture((*over.lines, under))
 
 
 def ostinato(over: Texture, figure: Motif) -> Texture:
-    """The lines with a figure under them, again and again as long as they last."""
+    """The lines with a figure under them, again and again as long as they last; its first bar is theirs."""
     if not figure.sounding:
         raise Refusal("V209", "the figure has no note", "an empty line", "")
-    return Texture((*over.lines, filling(figure, _length(over))))
+    length = _length(over) + max(Fraction(0), figure.upbeat - over.upbeat)
+    waits = max(Fraction(0), over.upbeat - figure.upbeat)
+    if waits >= length:
+        raise Refusal("V209", "{subject} has no note after its upbeat", "nothing to go under", "")
+    return Texture(aligned((*over.lines, Motif(filling(figure, length - waits).events, figure.upbeat))))
 
 
 def _length(over: Texture) -> Fraction:
@@ -241,11 +353,11 @@ def weave(lines: tuple[Motif, ...], cycle: bool = False) -> Motif:
 
 
 def together(values: tuple[Motif | Texture, ...]) -> Texture:
-    """Lines that begin together, in their own order, the leader first."""
+    """Lines that begin together, or have their first bar line together where some have an upbeat; the leader first."""
     lines: list[Motif] = []
     waits: list[tuple[int, ...]] = []
     for value in values:
         added = value.lines if isinstance(value, Texture) else (value,)
         lines += added
         waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(added)
-    return Texture(tuple(lines), tuple(waits) if any(waits) else ())
+    return Texture(aligned(lines), tuple(waits) if any(waits) else ())

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import ARTICULATIONS, HELD, LASTING, Event, Marks, Motif, Ornament, Syllable, told
+from cavata.music.event import ARTICULATIONS, LASTING, Event, Marks, Motif, Ornament, told
 from cavata.music.pitch import Interval, PitchClass
-from cavata.record import record, replace
-from cavata.transforms.selection import Selection, chosen, chosen_by_item, notes_in_words
+from cavata.record import record
+from cavata.transforms.selection import Selection, chosen, chosen_by_item
 
 AT_EACH_NOTE = tuple(name for name in ARTICULATIONS if name != "fermata")
 """The articulations that `marked` writes; a fermata is a transform of its own."""
@@ -219,55 +217,14 @@ def _on(motif: Motif, notes: Selection | None, marks: Marks) -> Motif:
     return Motif(tuple(e.marked(marks) if index in indices else e for index, e in enumerate(motif.events)))
 
 
-# ----------------------------------------------------------------
-# Words to sing: the syllables of a text laid under the notes of a line.
-#
-# In: a line and a text in which hyphens part syllables and `_` holds a syllable over a further note. Out: the line, a
-# syllable at every note as far as the text goes; rests have none. The last syllable is held over the notes that follow
-# it before a rest, since they have no other.
+def chant(motif: Motif, notes: Selection | None) -> Motif:
+    """Each of these notes without its stem, to be sung freely."""
+    return _on(motif, notes, Marks(stemless=True))
 
 
-_PIECES = re.compile(r"[^-_]+|_")
-_JOINT = re.compile(r"\s*-[\s-]*((?:_[\s-]*)*)")
-"""A hyphen, whatever spaces stand beside it, and the notes over which the syllable before it is held."""
-
-
-def sung(motif: Motif, notes: Selection | None, text: str) -> Motif:
-    """The syllables of the text under these notes in turn; a chord is sung as one note."""
-    words = tuple(syllables(text))
-    if not words:
-        raise Refusal("V608", "there is no syllable to sing", "no word", "", (1, 0))
-    if not words[0].text:
-        raise Refusal("V607", "`_` has no syllable to hold", "it stands first", "write the syllable before it", (1, 0))
-    meant = sorted(chosen(motif, notes)) if notes else [i for i, event in enumerate(motif.events) if event.heads]
-    if len(words) > len(meant):
-        more = words[len(meant)]
-        raise Refusal(
-            "V606", f"{{subject}} has {notes_in_words(len(meant))} for {len(words)} syllable{'s' * (len(words) > 1)}",
-            f"too many from `{more}` on",
-            "give it more notes, or fewer syllables", (1, 0),
-        )  # fmt: skip
-    events = list(motif.events)
-    for index, syllable in zip(meant, words, strict=False):
-        events[index] = replace(events[index], marks=replace(events[index].marks, sung=syllable))
-    for index in range(meant[len(words) - 1] + 1, len(events)):
-        if not events[index].heads or events[index].marks.sung is not None or (notes and index not in meant):
-            break
-        events[index] = events[index].marked(Marks(sung=HELD))
-    return Motif(tuple(events))
-
-
-def syllables(text: str) -> Iterator[Syllable]:
-    """The syllables of a text in order, and for each `_` a held one; `A- _ men` is one word as `A-_-men` is.
-
-    A hyphen at the end of the text leads on to the syllable that the line has next.
-    """
-    for word in _JOINT.sub(lambda joint: "-" + "_" * joint[1].count("_"), text).split():
-        pieces = _PIECES.findall(word)
-        last = max((place for place, piece in enumerate(pieces) if piece != "_"), default=-1)
-        broken_off = word.rstrip("_").endswith("-")
-        for place, piece in enumerate(pieces):
-            yield HELD if piece == "_" else Syllable(piece, place < last or (place == last and broken_off))
+def division(motif: Motif, notes: Selection, kind: str) -> Motif:
+    """A division of chant after each of these notes, one of DIVISIONS."""
+    return _on(motif, notes, Marks(division=kind))
 
 
 # ----------------------------------------------------------------

@@ -75,10 +75,12 @@ def split_marks(marks: Marks) -> tuple[Marks, Marks]:
     ends = replace(
         told(marks.goal), articulations=tuple(name for name in marks.articulations if name == "fermata"),
         hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides,
-        held=marks.held, pedal_ends=marks.pedal_ends, sung=HELD if marks.sung else None,
+        held=marks.held, pedal_ends=marks.pedal_ends,
+        sung=tuple(replace(HELD, verse=syllable.verse) for syllable in marks.sung), spoken=marks.spoken,
+        stemless=marks.stemless, division=marks.division,
     )  # fmt: skip
     begins = replace(
         marks, articulations=tuple(name for name in marks.articulations if name != "fermata"),
-        hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False, goal="",
+        hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False, goal="", division="",
     )  # fmt: skip
     return begins, ends

@@ -65,6 +65,8 @@ def _handed_back(taken: Marks, before: Marks) -> Marks:
         before = replace(before, slur_begins=False) if before.slur_begins else replace(before, slur_ends=True)
     if taken.hairpin_ends:
         before = replace(before, hairpin="") if before.hairpin else replace(before, hairpin_ends=True)
+    if taken.division and not before.division:
+        before = replace(before, division=taken.division)
     return replace(before, pedal_ends=True) if taken.pedal_ends else before
 
 
@@ -115,16 +117,20 @@ def _close_pedal(out: list[Event], sounding: list[int]) -> None:
 # ----------------------------------------------------------------
 
 def retrograde(motif: Motif) -> Motif:
-    """From the last event to the first; a slur that began at a note ends there, a crescendo becomes a diminuendo."""
+    """From the last event to the first; a slur that began at a note ends there, a crescendo becomes a diminuendo, and a
+    division between two notes stays between them.
+    """
     if not any(event.marks for event in motif.events):
         return Motif(motif.events[::-1])
     back: list[Event] = []
-    kind, glided = "", False
+    kind, glided, divided = "", False, ""
     for event in motif.events:
         marks = event.marks
         ends = marks.hairpin_ends and bool(kind)
-        back.append(replace(event, marks=_reversed_marks(marks, _OPPOSITE[kind] if ends else "", glided)))
+        backwards = _reversed_marks(marks, _OPPOSITE[kind] if ends else "", glided)
+        back.append(replace(event, marks=replace(backwards, division=divided if event.heads else "")))
         glided = marks.glides
+        divided = marks.division if event.heads else divided
         kind = marks.hairpin or ("" if ends else kind)
     return Motif(tuple(reversed(back)))
 

@@ -42,7 +42,7 @@ KIND_WORDS: dict[Kind, str] = {
     Kind.CLASS: "a note name such as `F#`",
     Kind.RANGE: "a range such as `C3..C5`",
     Kind.MODE: "a mode such as `D minor`",
-    Kind.RHYTHM: "a rhythm",
+    Kind.RHYTHM: "a rhythm or a figure",
     Kind.NOTES: "notes, as `1 3 5..8`, `last`, `letter 2` or a letter in quotes",
     Kind.MARKINGS: "a dynamic, an articulation, a technique or words in quotes",
     Kind.DYNAMIC: "a dynamic such as `mf`",

@@ -11,8 +11,21 @@ from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 
-from cavata.music.event import Motif
-from cavata.transforms import chords, combinations, dress, figuration, order, pitches, respelling, time, voicing
+from cavata.music.event import Motif, Texture
+from cavata.transforms import (
+    chord_voices,
+    chords,
+    combinations,
+    dress,
+    figuration,
+    figures,
+    order,
+    pitches,
+    respelling,
+    sung,
+    time,
+    voicing,
+)
 from cavata.transforms.signature import Part, read_pattern
 
 
@@ -28,7 +41,11 @@ class Transform:
     on_rhythm: bool = False
     """It makes sense of a rhythm too, which has no pitches."""
     on_lines: Callable[..., tuple[Motif, ...]] | None = None
-    """For a step that looks at all lines of a texture together: what computes it on them."""
+    """For a transform that looks at all lines of a texture together: what computes it on them."""
+    on_texture: Callable[..., Motif | Texture] | None = None
+    """For one that gives other lines than a texture has, or fewer: what computes it on the whole."""
+    keeps_places: bool = False
+    """Though told among those of time it moves no bar line, so that an upbeat stays."""
     gathers: bool = False
     """It makes one chord of several notes, so that it takes the place of signs that a chord cannot have."""
 
@@ -114,21 +131,33 @@ _TABLE = (
     Transform("sequence COUNT by INTERVAL up|down", "the line so many times in all, each an interval higher or lower", order.sequence, "order"),
     Transform("diminution RATIO", "every duration divided by the ratio", time.diminution, "time", True),
     Transform("augmentation RATIO", "every duration multiplied by the ratio", time.augmentation, "time", True),
-    Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", time.in_rhythm, "time"),
+    Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", figures.taken_in, "time", on_texture=figures.taken_in_together),
+    Transform("tied [NOTES]", "notes that come again at once are held on", time.tied, "time", keeps_places=True, on_lines=time.lines_tied),
     Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
     Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical", gathers=True),
     Transform("broken ascending|descending", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
+    Transform("bass", "the lowest note of each chord, as a line", chord_voices.bass, "vertical", on_texture=chord_voices.bass_of),
+    Transform("top", "the highest note of each chord, as a line", chord_voices.top, "vertical", on_texture=chord_voices.top_of),
+    Transform("upper", "each chord without its lowest note", chord_voices.upper, "vertical", on_texture=chord_voices.upper_of),
+    Transform("inner", "each chord without its lowest and its highest note", chord_voices.inner, "vertical", on_texture=chord_voices.inner_of),
+    Transform("voice COUNT", "one voice of each chord as a line, counted from the bass", chord_voices.voice, "vertical", on_texture=chord_voices.voice_of),
     Transform("voiced close|open", "each chord in close or open position above its lowest note", chords.voiced, "vertical"),
     Transform("doubled at INTERVAL above|below", "every note together with another at that interval", chords.doubled, "vertical"),
     Transform("harmonized in MODE with thirds|sixths|triads above|below", "every note with others in parallel, by degrees of the mode", chords.harmonized_in, "vertical"),
     Transform("harmonized with MOTIF", "every note on top of the next of the motif's chords, taken in turn", chords.harmonized_with, "vertical"),
+    Transform("voiced across PARTS below MOTIF", "each chord spread over the parts as `voiced across` does, and under all that the line plays while it sounds", voicing.voiced_below, "vertical"),
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbors in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbors, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
     Transform("marked [NOTES] MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each", dress.marked, "dress"),
     Transform("crescendo [NOTES] DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo [NOTES] DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
-    Transform("sung [NOTES] TEXT", "the syllables of the text under the notes in turn, rests left out", dress.sung, "dress"),
+    Transform("sung [NOTES] TEXT [unslurred]", "the syllables of the text under the notes in turn, rests left out", sung.sung, "dress"),
+    Transform("sung [NOTES] verse COUNT TEXT [unslurred]", "the syllables of the text under the notes in turn, as the verse of that number", sung.sung_verse, "dress"),
+    Transform("spoken [NOTES] TEXT", "the syllables of the text under the notes in turn, to be spoken", sung.spoken, "dress"),
+    Transform("spoken [NOTES] verse COUNT TEXT", "the syllables of the text under the notes in turn, to be spoken, as the verse of that number", sung.spoken_verse, "dress"),
+    Transform("chant [NOTES]", "each of these notes without its stem, to be sung freely", dress.chant, "dress"),
+    Transform("division NOTES quarter|half|full|double", "a division of chant after each of these notes", dress.division, "dress"),
     Transform("slurred [NOTES]", "one slur over each run of notes that no rest parts, or over each range of notes", dress.slurred, "dress"),
     Transform("trill [NOTES] to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
     Transform("trill [NOTES]", "a trill with the next note above, as the signature has it", dress.trill, "dress"),
@@ -175,6 +204,12 @@ _COMBINATIONS = (
         "stretto(m, after SPAN [, voices COUNT])", "a line against itself, each entry before the one before it is done",
         combinations.stretto, {"line": Operands.LINE}, {"after SPAN": "after", "voices COUNT": "voices"},
         needs=_LATER, least=1, most=1,
+    ),
+    Combination(
+        "dialogue(m [, by phrase|by SPAN] [, voices COUNT])",
+        "a line in turns: each phrase, or so much of it, by the next player, while the others rest",
+        combinations.dialogue, {"line": Operands.LINE},
+        {"by phrase": "phrases", "by SPAN": "length", "voices COUNT": "voices"}, least=1, most=1,
     ),
     Combination(
         "hocket(a, b, ... [, voices COUNT])",

@@ -6,8 +6,10 @@ from fractions import Fraction
 from math import lcm
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import Event, Motif, Rhythm
+from cavata.music.event import Event, Marks, Motif, Rhythm, last_marks
+from cavata.record import replace
 from cavata.transforms.order import closed
+from cavata.transforms.pitches import joined_heads
 from cavata.transforms.selection import Selection, bounded, chosen
 
 LARGEST_RATIO = 64
@@ -17,15 +19,16 @@ LONGEST, SHORTEST = Fraction(1000), Fraction(1, 100_000)
 
 def diminution(motif: Motif, ratio: Fraction) -> Motif:
     """Every duration divided by the ratio."""
-    return _scaled(motif, 1 / _sensible(ratio))
+    return _scaled(motif, 1 / sensible(ratio))
 
 
 def augmentation(motif: Motif, ratio: Fraction) -> Motif:
     """Every duration multiplied by the ratio."""
-    return _scaled(motif, _sensible(ratio))
+    return _scaled(motif, sensible(ratio))
 
 
-def _sensible(ratio: Fraction) -> Fraction:
+def sensible(ratio: Fraction) -> Fraction:
+    """The ratio; refused if it is beyond all use."""
     if not Fraction(1, LARGEST_RATIO) <= ratio <= LARGEST_RATIO:
         raise Refusal(
             "V206", f"a ratio of {ratio} is out of range", "",
@@ -112,9 +115,15 @@ def filling(motif: Motif, duration: Fraction) -> Motif:
     """The line again and again, cut where the duration is full; an event that reaches across is shortened."""
     if motif.duration <= 0:
         raise Refusal("V209", "{subject} has no note", "an empty line", "")
-    times = -(-duration // motif.duration)
-    bounded(len(motif.events) * int(times))
-    return cut_at(Motif(motif.events * int(times)), duration)
+    times = int(-(-duration // motif.duration))
+    left = duration % motif.duration
+    if motif.upbeat and 0 < left <= motif.upbeat and times > 1:
+        # An upbeat alone, which would lead to nothing, is not begun.
+        whole = Motif(motif.events * (times - 1))
+        bounded(len(whole.events))
+        return padded(whole, duration)
+    bounded(len(motif.events) * times)
+    return cut_at(Motif(motif.events * times), duration)
 
 
 def lengthened(motif: Motif, notes: Selection | None, duration: Fraction) -> Motif:
@@ -126,13 +135,62 @@ def lengthened(motif: Motif, notes: Selection | None, duration: Fraction) -> Mot
 
 
 # ----------------------------------------------------------------
+# Ties: notes that come again are held on.
+
+
+def tied(motif: Motif, notes: Selection | None = None) -> Motif:
+    """These notes, or all, held on where the next note or chord is the same; nobody strikes it again."""
+    return lines_tied((motif,), notes)[0]
+
+
+def lines_tied(lines: tuple[Motif, ...], notes: Selection | None = None) -> tuple[Motif, ...]:
+    """The lines, each with its own ties; refused where no line has any."""
+    found = tuple(_tied(line, notes) for line in lines)
+    if found == lines:
+        raise Refusal(
+            "V835", "nothing in {subject} can be tied", "no note is followed by itself",
+            "of chords those are tied that come again whole; `voiced across` makes a line of each voice",
+        )  # fmt: skip
+    return found
+
+
+def _tied(line: Motif, notes: Selection | None) -> Motif:
+    indices = chosen(line, notes) if line.sounding else frozenset()
+    events: list[Event] = []
+    holds = False
+    for index, event in enumerate(line.events):
+        before = events[-1] if events else None
+        if holds and before is not None and _goes_on(before, event):
+            heads = joined_heads([*before.heads, *event.heads])
+            lasting = before.duration + event.duration
+            events[-1] = replace(before, duration=lasting, heads=heads, marks=_tied_marks(before.marks, event.marks))
+        else:
+            events.append(event)
+        holds = index in indices
+    return line.having(tuple(events))
+
+
+def _goes_on(before: Event, event: Event) -> bool:
+    """Whether a note is the one before it again, with nothing to be said where it would be struck."""
+    same = bool(event.heads) and [head.pitch for head in event.heads] == [head.pitch for head in before.heads]
+    return same and last_marks(event.marks) == replace(event.marks, slur_begins=False, said=())
+
+
+def _tied_marks(before: Marks, after: Marks) -> Marks:
+    """What stands at a note that is held on: what ends with it, and a slur that leads on from it."""
+    marks = before.joined(after)
+    begins, ends = before.slur_begins and not after.slur_ends, after.slur_ends and not before.slur_begins
+    return replace(marks, slur_begins=begins or after.slur_begins, slur_ends=ends or before.slur_ends)
+
+
+# ----------------------------------------------------------------
 # Lines that sound together: each with a rest at its end until the longest is done, so that they stay together.
 
 
 def padded(line: Motif, duration: Fraction) -> Motif:
     """A line with a rest until the others are done."""
     missing = duration - line.duration
-    return Motif((*line.events, Event(missing))) if missing > 0 else line
+    return line.having((*line.events, Event(missing))) if missing > 0 else line
 
 
 def lines_repeated(lines: tuple[Motif, ...], times: int) -> tuple[Motif, ...]:

@@ -1,13 +1,14 @@
 """Chords spread over instruments: who takes which note in which octave, so that all lie well and move little.
 
-In: a line of chords, and the parts that are to play it. Out: a texture with a line for each part, in the order of
-the parts. Holds after: every note name of a chord is somewhere; the whole progression costs least among the layouts
-that were weighed: of each chord the `MOST_LAYOUTS` that lie best, or all where it has no more. The search has a fixed
-order, so that the same script always has the same answer.
+In: a line of chords, and the parts that are to play it; perhaps a line that is to lie above them. Out: a texture with a
+line for each part, in the order of the parts. Holds after: every note name of a chord is somewhere; all lie under the
+line; the whole progression costs least among the layouts that were weighed: of each chord the `MOST_LAYOUTS` that lie
+best, or all where it has no more. The search has a fixed order, so that the same script always has the same answer.
 """
 
 from __future__ import annotations
 
+from fractions import Fraction
 from functools import lru_cache
 from heapq import heappop, heappush
 from operator import sub
@@ -76,28 +77,35 @@ def comfortable(instrument: Instrument) -> tuple[int, int]:
     return low.midi, high.midi
 
 
-def seats(ensemble: Ensemble, tones: tuple[PitchClass, ...]) -> tuple[tuple[Seat, ...], ...]:
-    """For each part its notes, from low to high."""
+def seats(
+    ensemble: Ensemble, tones: tuple[PitchClass, ...], ceiling: int | None = None
+) -> tuple[tuple[Seat, ...], ...]:
+    """For each part its notes, from low to high; below the key `ceiling`, where there is one."""
     last = len(ensemble.instruments) - 1
     return tuple(
         tuple(
             seat
             for tone, name in enumerate(tones)
-            for seat in _octaves(instrument, name, tone, OTHER_BASS if place == last and tone else 0)
+            for seat in _octaves(instrument, name, tone, OTHER_BASS if place == last and tone else 0, ceiling)
         )
         for place, instrument in enumerate(ensemble.instruments)
     )
 
 
-def _octaves(instrument: Instrument, name: PitchClass, tone: int, extra: int) -> list[Seat]:
+def _octaves(
+    instrument: Instrument, name: PitchClass, tone: int, extra: int, ceiling: int | None
+) -> list[Seat]:
     """Every octave of a note name in the instrument's range; the nearest outside where it has none."""
     assert instrument.lowest is not None and instrument.highest is not None
     low, high = instrument.lowest.midi, instrument.highest.midi
     pitches = [Pitch.of(name, octave) for octave in range(HIGHEST_OCTAVE + 1)]
-    inside = [pitch for pitch in pitches if low <= pitch.midi <= high]
-    if inside:
+    under = [pitch for pitch in pitches if ceiling is None or pitch.midi < ceiling]
+    if any(low <= pitch.midi <= high for pitch in pitches):
+        inside = [pitch for pitch in under if low <= pitch.midi <= high]
         return [Seat(extra + _register(instrument, p.midi), tone, p, p.midi) for p in inside]
-    nearest = min(pitches, key=lambda p: max(low - p.midi, p.midi - high))
+    if not under:
+        return []
+    nearest = min(under, key=lambda p: max(low - p.midi, p.midi - high))
     return [Seat(OUTSIDE + extra, tone, nearest, nearest.midi)]
 
 
@@ -155,8 +163,13 @@ class _Chord:
     origins: tuple[tuple[Origin, ...], ...]
 
 
-def voiced_across(motif: Motif, players: Players) -> Texture:
-    """Each chord spread over the parts by the least cost; rests are rests for all."""
+def voiced_below(motif: Motif, players: Players, line: Motif) -> Texture:
+    """Each chord spread over the parts under all that the line plays while it sounds; both begin together."""
+    return voiced_across(motif, players, line)
+
+
+def voiced_across(motif: Motif, players: Players, above: Motif | None = None) -> Texture:
+    """Each chord spread over the parts by the least cost, under a line if there is one; rests are rests for all."""
     ensemble = _ensemble(players)
     if not motif.sounding:
         raise Refusal("V209", "{subject} has no note", "nothing to spread", "")
@@ -167,7 +180,11 @@ def voiced_across(motif: Motif, players: Players) -> Texture:
             "V410", f"{{subject}} has {len(chords)} chords", f"{MOST_CHORDS} at most are spread at once",
             "repeat in the score line, with `x` or `until end`",
         )
-    chosen = iter(zip(chords, _cheapest([layouts(ensemble, chord.names) for chord in chords]), strict=True))
+    ceilings: list[int | None] = [None] * len(chords) if above is None else _lowest_while(motif, above)
+    found = [layouts(ensemble, c.names, ceiling) for c, ceiling in zip(chords, ceilings, strict=True)]
+    if not all(found):
+        raise _no_room(found.index(()), chords, ceilings, players)
+    chosen = iter(zip(chords, _cheapest(found), strict=True))
     lines: list[list[Event]] = [[] for _ in players.names]
     for event in motif.events:
         if not event.heads:
@@ -180,6 +197,47 @@ def voiced_across(motif: Motif, players: Players) -> Texture:
             shared = event if number == 0 else without_symbol(event)
             lines[place].append(shared.with_heads((Head(seat.pitch, chord.origins[seat.tone]),)))
     return Texture(tuple(Motif(tuple(line)) for line in lines))
+
+
+def _lowest_while(motif: Motif, line: Motif) -> list[int | None]:
+    """For each chord the lowest key that the line plays while it sounds; None where the line is silent."""
+    sounding: list[tuple[Fraction, Fraction, int]] = []
+    onset = Fraction(0)
+    for event in line.events:
+        if event.heads:
+            sounding.append((onset, onset + event.duration, event.heads[0].pitch.midi))
+        onset += event.duration
+    found: list[int | None] = []
+    onset, first = Fraction(0), 0
+    for event in motif.events:
+        end = onset + event.duration
+        while first < len(sounding) and sounding[first][1] <= onset:
+            first += 1
+        if event.heads:
+            keys = []
+            for begins, _, key in sounding[first:]:
+                if begins >= end:
+                    break
+                keys.append(key)
+            found.append(min(keys, default=None))
+        onset = end
+    return found
+
+
+def _no_room(place: int, chords: list[_Chord], ceilings: list[int | None], players: Players) -> Refusal:
+    """Why a chord cannot lie under the line: parts have no note of it there, or there are too few for all names."""
+    names, ceiling = chords[place].names, ceilings[place]
+    stuck = [
+        part for part, instrument in zip(players.names, players.instruments, strict=True)
+        if not any(seats(Ensemble.of((instrument,)), names, ceiling)[0])
+    ]
+    told = " ".join(map(str, names))
+    parts, have = ", ".join(f"`{part}`" for part in stuck), "has" if len(stuck) == 1 else "have"
+    return Refusal(
+        "V873", f"chord {place + 1} ({told}) finds no room below the line",
+        f"{parts} {have} no note of it so low" if stuck else "its notes do not all fit there",
+        "leave out the parts that lie too high, or let the line lie higher", (0, 0),
+    )  # fmt: skip
 
 
 def _ensemble(players: Players) -> Ensemble:
@@ -218,12 +276,14 @@ def _chord(event: Event, players: Players) -> _Chord:
 
 
 @lru_cache(maxsize=256)
-def layouts(ensemble: Ensemble, names: tuple[PitchClass, ...]) -> tuple[Layout, ...]:
-    """The best layouts of a chord, the cheapest first.
+def layouts(
+    ensemble: Ensemble, names: tuple[PitchClass, ...], ceiling: int | None = None
+) -> tuple[Layout, ...]:
+    """The best layouts of a chord below a key, the cheapest first; none if it finds no room there.
 
     Best-first search, part by part from the highest, by the cost so far and the least that the rest can cost.
     """
-    chord = _Layouts(seats(ensemble, names), len(names))
+    chord = _Layouts(seats(ensemble, names, ceiling), len(names))
     found: list[Layout] = []
     waiting: list[tuple[int, tuple[int, ...], int, int]] = [(chord.least(0, -1, 0), (), 0, 0)]
     while waiting and len(found) < MOST_LAYOUTS:
@@ -269,8 +329,11 @@ class _Layouts:
         known = self._least.get((part, before, covered))
         if known is None:
             known = min(
-                self.step(part, before, seat) + self.least(part + 1, index, covered | 1 << seat.tone)
-                for index, seat in enumerate(self.seats[part])
+                (
+                    self.step(part, before, seat) + self.least(part + 1, index, covered | 1 << seat.tone)
+                    for index, seat in enumerate(self.seats[part])
+                ),
+                default=IMPOSSIBLE,
             )
             self._least[part, before, covered] = known
         return known

@@ -135,6 +135,8 @@ class Phrases:
     language: LanguageWords
     names: Mapping[p.Identity, str]
     """How each name of the piece is called: as its owner writes it."""
+    figures: frozenset[p.Identity] = frozenset()
+    """The definitions that are figures."""
 
     def step(self, step: p.BoundStep, inflected_by: frozenset[int] = frozenset()) -> str:
         """A step of the kernel; one that sets a sign as what it does to the notes, if that is the same for all."""
@@ -154,11 +156,13 @@ class Phrases:
         match bound:
             case p.Reference(to=identity) if identity in self.names:
                 return self._said("name", name=self.names[identity])
+            case p.Reference(to=identity) if identity in self.figures:
+                return self._said("figure", name=theme_name(identity.name))
             case p.Reference(to=identity):
                 return self._said("theme", name=theme_name(identity.name))
             case p.BoundChain():
                 return self._changed(bound)
-            case t.NotesLiteral():
+            case t.NotesLiteral() | p.TuneFrom():
                 return self._said("notes")
             case t.ChordLiteral():
                 return self._said("chord")
@@ -190,6 +194,8 @@ class Phrases:
 
     def _taken(self, value: p.Bound, kind: Kind | None) -> str:
         match value:
+            case p.Reference(to=identity) if identity in self.figures:
+                return self.thing(value)
             case p.Reference(to=identity):
                 key = "rhythm" if kind is Kind.RHYTHM and identity not in self.names else "motif"
                 return self._said(key, name=self.names.get(identity, theme_name(identity.name)))

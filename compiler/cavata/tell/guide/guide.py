@@ -88,6 +88,8 @@ class Guide:
     tunes: tuple[GuideTheme, ...]
     called: Mapping[p.Identity, str]
     """How each name is called."""
+    figures: frozenset[p.Identity]
+    """The definitions that are figures."""
     remarks: tuple[str, ...]
     """The composer's, on the piece."""
     movement_remarks: Mapping[str, str]
@@ -106,7 +108,11 @@ def guide_of(program: p.Program, plan: Plan, score: Score, tree: t.Module) -> Gu
         program.main, score.header, forces_list(with_percussion_sets(score)), timings(score), index,
         tuple(sorted(names, key=lambda name: name.first.seconds if name.first else index.length)),
         tuple(theme for theme in themes if theme.names), tuple(theme for theme in themes if not theme.names),
-        called, tuple(_piece_remarks(tree)),
+        called,
+        frozenset(
+            d.identity for d in program.definitions if isinstance(d, p.ValueDefinition) and d.sort is p.Sort.FIGURE
+        ),
+        tuple(_piece_remarks(tree)),
         {d.name.text: d.remark for d in tree.declarations if isinstance(d, t.Movement) and d.remark},
         {
             d.identity: d.tree.remark for d in program.definitions

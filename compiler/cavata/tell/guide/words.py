@@ -105,7 +105,7 @@ class Telling:
 
     def __init__(self, guide: Guide, language: LanguageWords) -> None:
         self.guide, self.language = guide, language
-        self.phrases = Phrases(language, guide.called)
+        self.phrases = Phrases(language, guide.called, guide.figures)
 
     def say(self, key: str, **values: object) -> str:
         """A text of the guide."""

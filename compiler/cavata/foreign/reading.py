@@ -19,9 +19,9 @@ from threading import Event
 from typing import Any
 
 from cavata.child import Ended, Limits, run_limited
+from cavata.foreign.heard import HeardBar, HeardLine, HeardNote, HeardScore
+from cavata.foreign.score_file import Unreadable, open_score
 from cavata.music.pitch import Pitch
-from cavata.trace.heard import HeardLine, HeardNote, HeardScore
-from cavata.trace.score_file import Unreadable, open_score
 
 _SECONDS, _SECONDS_A_MEGABYTE = 30, 120
 """Of processor time: far more than a reader needs, which gets through a megabyte of MusicXML in about half a minute."""
@@ -34,7 +34,7 @@ _LARGEST_ANSWER = 512 << 20
 _CHILD = """
 import json, sys
 sys.path[:] = json.loads(sys.argv[1])
-from cavata.trace.reading import answer
+from cavata.foreign.reading import answer
 answer(sys.argv[2], sys.argv[3:])
 """
 
@@ -105,7 +105,7 @@ def _too_much(path: Path, ended: Ended) -> Unreadable:
 
 def answer(answers: str, paths: Sequence[str]) -> None:
     """In the child: read the files, and write down each when it is read."""
-    from cavata.trace.foreign_score import read_foreign
+    from cavata.foreign.foreign_score import read_foreign
 
     with open(answers, "w", encoding="utf-8", errors="surrogatepass") as written:
         for path in paths:
@@ -129,10 +129,24 @@ def _answered(answers: Path) -> Iterator[Read]:
             yield Unreadable(*said) if said and isinstance(said[0], str) else tuple(map(_unpacked, said))
 
 
+def packed_scores(scores: tuple[HeardScore, ...]) -> bytes:
+    """Scores as bytes, for keeping."""
+    return json.dumps([_packed(score) for score in scores]).encode("utf-8", "surrogatepass")
+
+
+def unpacked_scores(body: bytes) -> tuple[HeardScore, ...]:
+    """Scores that were kept; raises some exception for bytes that are none."""
+    return tuple(map(_unpacked, json.loads(body.decode("utf-8", "surrogatepass"))))
+
+
 def _packed(score: HeardScore) -> dict[str, Any]:
     return {
         "title": score.title,
-        "lines": [[line.part, line.voice, [_note_packed(note) for note in line.notes]] for line in score.lines],
+        "lines": [
+            [line.part, line.voice, [_note_packed(note) for note in line.notes], line.number] for line in score.lines
+        ],
+        "parts": score.parts,
+        "bars": [[bar.name, str(bar.onset), str(bar.duration)] for bar in score.bars],
     }
 
 
@@ -142,8 +156,11 @@ def _note_packed(note: HeardNote) -> list[Any]:
 
 
 def _unpacked(packed: dict[str, Any]) -> HeardScore:
-    lines = (HeardLine(part, voice, tuple(map(_note, notes))) for part, voice, notes in packed["lines"])
-    return HeardScore(packed["title"], tuple(lines))
+    lines = (
+        HeardLine(part, voice, tuple(map(_note, notes)), number) for part, voice, notes, number in packed["lines"]
+    )
+    bars = (HeardBar(name, Fraction(onset), Fraction(duration)) for name, onset, duration in packed["bars"])
+    return HeardScore(packed["title"], tuple(lines), tuple(packed["parts"]), tuple(bars))
 
 
 def _note(packed: list[Any]) -> HeardNote:

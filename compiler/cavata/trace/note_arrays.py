@@ -1,75 +1,18 @@
-"""A score as a listener with the page has it: lines of notes, and nothing of where they came from.
+"""Many scores as a few flat arrays, for searching all of them at once and for keeping on disk.
 
-Both kinds of score become this: a foreign file (`foreign_score`) and a compiled piece (`own_score`). Within a line
-notes are in order and do not overlap. Grace notes are left out, and tied notes are one note.
+In: scores with their addresses. Out: `NoteArrays`, in which every note of every line stands once, line after line.
+Spelling is kept: a note is its staff position and its alteration, and the key number follows from them.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from cavata.music.pitch import NATURAL_SEMITONES, Pitch
+from cavata.foreign.heard import HeardScore
+from cavata.music.pitch import NATURAL_SEMITONES
 from cavata.record import record
-
-
-@record
-class HeardNote:
-    """One note, or one chord, of a line."""
-
-    onset: Fraction
-    """In whole notes from the beginning of the score."""
-    duration: Fraction
-    pitches: tuple[Pitch, ...]
-    """One for a note; a chord's lowest first."""
-    bar: str
-    """The bar's number as printed, with its suffix if it has one; empty where there are no bars."""
-    after_rest: bool = False
-    """Whether a rest, or a gap, lies between the note before and this one."""
-
-    @property
-    def is_chord(self) -> bool:
-        """Whether two pitches or more sound."""
-        return len(self.pitches) > 1
-
-    @property
-    def end(self) -> Fraction:
-        """Where it stops sounding."""
-        return self.onset + self.duration
-
-
-@record
-class HeardLine:
-    """One voice of one part."""
-
-    part: str
-    voice: int
-    """Counted from 1 within the part."""
-    notes: tuple[HeardNote, ...]
-
-    @property
-    def label(self) -> str:
-        """The part, and which voice of it where it is not the first."""
-        return self.part if self.voice == 1 else f"{self.part}, voice {self.voice}"
-
-
-@record
-class HeardScore:
-    """One piece, or one movement, or one tune of a collection."""
-
-    title: str
-    """The movement's or the tune's name within its file; empty where the file holds one piece."""
-    lines: tuple[HeardLine, ...]
-
-
-# ----------------------------------------------------------------
-# Many scores as a few flat arrays, for searching all of them at once and for keeping on disk.
-#
-# In: scores with their addresses. Out: `NoteArrays`, in which every note of every line stands once, line after line.
-# Spelling is kept: a note is its staff position and its alteration, and the key number follows from them.
-
 
 if TYPE_CHECKING:
     import numpy as np

@@ -13,9 +13,9 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from cavata.foreign.heard import HeardBar, HeardLine, HeardNote, HeardScore
+from cavata.foreign.score_file import ScoreFile, Unreadable, open_score
 from cavata.music.pitch import LETTERS, Pitch
-from cavata.trace.heard import HeardLine, HeardNote, HeardScore
-from cavata.trace.score_file import ScoreFile, Unreadable, open_score
 
 
 def read_foreign(path: Path) -> tuple[HeardScore, ...]:
@@ -106,8 +106,16 @@ def _heard(score: Any, title: str) -> HeardScore:
         for voice, notes in enumerate(_voices(part), start=1):
             line = tuple(_joined(notes))
             if line:
-                lines.append(HeardLine(name, voice, line))
-    return HeardScore(title, tuple(lines))
+                lines.append(HeardLine(name, voice, line, number + 1))
+    return HeardScore(title, tuple(lines), tuple(names), tuple(_bars(parts[0])))
+
+
+def _bars(part: Any) -> Iterator[HeardBar]:
+    """The bars of a part; each lasts until the next one begins."""
+    measures = [(f"{m.number}{m.numberSuffix or ''}", _exact(m.offset), m) for m in part.getElementsByClass("Measure")]
+    for place, (name, onset, measure) in enumerate(measures):
+        following = measures[place + 1][1] if place + 1 < len(measures) else None
+        yield HeardBar(name, onset, _exact(measure.duration.quarterLength) if following is None else following - onset)
 
 
 def _sound(part: Any) -> None:

@@ -1,0 +1,1 @@
+"""Foreign scores, looked through and read in a child process, as lines of notes."""

@@ -1,0 +1,77 @@
+"""A score as a listener with the page has it: lines of notes, and nothing of where they came from.
+
+Both kinds of score become this: a foreign file (`foreign_score`) and a compiled piece (`trace/own_score`). Within a
+line notes are in order and do not overlap. Grace notes are left out, and tied notes are one note.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cavata.music.pitch import Pitch
+from cavata.record import record
+
+
+@record
+class HeardNote:
+    """One note, or one chord, of a line."""
+
+    onset: Fraction
+    """In whole notes from the beginning of the score."""
+    duration: Fraction
+    pitches: tuple[Pitch, ...]
+    """One for a note; a chord's lowest first."""
+    bar: str
+    """The bar's number as printed, with its suffix if it has one; empty where there are no bars."""
+    after_rest: bool = False
+    """Whether a rest, or a gap, lies between the note before and this one."""
+
+    @property
+    def is_chord(self) -> bool:
+        """Whether two pitches or more sound."""
+        return len(self.pitches) > 1
+
+    @property
+    def end(self) -> Fraction:
+        """Where it stops sounding."""
+        return self.onset + self.duration
+
+
+@record
+class HeardLine:
+    """One voice of one part."""
+
+    part: str
+    voice: int
+    """Counted from 1 within the part."""
+    notes: tuple[HeardNote, ...]
+    number: int = 0
+    """Which part of its file it belongs to, counted from 1; 0 where that is not known."""
+
+    @property
+    def label(self) -> str:
+        """The part, and which voice of it where it is not the first."""
+        return self.part if self.voice == 1 else f"{self.part}, voice {self.voice}"
+
+
+@record
+class HeardBar:
+    """Where a bar begins."""
+
+    name: str
+    """Its number as printed, with its suffix if it has one."""
+    onset: Fraction
+    duration: Fraction
+
+
+@record
+class HeardScore:
+    """One piece, or one movement, or one tune of a collection."""
+
+    title: str
+    """The movement's or the tune's name within its file; empty where the file holds one piece."""
+    lines: tuple[HeardLine, ...]
+    parts: tuple[str, ...] = ()
+    """The names of all parts of a file, those without a note too."""
+    bars: tuple[HeardBar, ...] = ()
+    """Of a file: its bars in order; none where it has no bars."""

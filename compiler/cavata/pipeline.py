@@ -10,14 +10,16 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.diagnostics import Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
+from cavata.names.leavings import without_leavings
 from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
+from cavata.names.versions import report_no_version, rewritten, versions_of
 from cavata.place.place import place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
@@ -47,19 +49,52 @@ class Compiled:
 
 def compile_script(
     path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None,
-    texts: Mapping[str, str] = NOTHING_ELSE,
+    texts: Mapping[str, str] = NOTHING_ELSE, version: str = "",
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
 
-    `texts` stand in for the contents of the files at these paths.
+    `texts` stand in for the contents of the files at these paths. With the name of a version it is that one.
 
     Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
     loaded = load(path, shown or path.name, bag, text, library, texts)
-    if loaded is None:
-        return Compiled(bag)
-    program = resolve(loaded, bag)
+    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag)
+
+
+def compile_versions(compiled: Compiled) -> None:
+    """Compile each version of a piece as well; what is wrong in it and not in the piece itself is added to the bag."""
+    if compiled.loaded is None:
+        return
+    bag = compiled.bag
+    known = {(message.code, message.span, message.message) for message in bag.ordered()}
+    found: dict[tuple[object, ...], Diagnostic] = {}
+    for version in versions_of(compiled.loaded.modules[compiled.loaded.main]):
+        for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics()).bag.ordered():
+            key = (message.code, message.span, message.message)
+            if key not in known:
+                said = found.get(key, message)
+                found[key] = replace(said, also=(*said.also, (version.span, "in this version")))
+    for message in found.values():
+        bag.report(message)
+
+
+def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
+    """The piece whose files were read, or a version of it, up to the score."""
+    if not version:
+        return _compiled(loaded, resolve(loaded, bag), bag)
+    main = loaded.modules[loaded.main]
+    wanted = next((each for each in versions_of(main) if each.name.text == version), None)
+    if wanted is None:
+        report_no_version(version, main, bag)
+        return Compiled(bag, loaded)
+    written = rewritten(main, wanted, bag)
+    loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
+    return _compiled(loaded, without_leavings(resolve(loaded, bag), written, wanted, bag), bag)
+
+
+def _compiled(loaded: Loaded, program: Program, bag: Diagnostics) -> Compiled:
+    """Every pass from the bound program on."""
     plan = evaluate(program, bag)
     score = place(plan, bag)
     if program.promises and not bag.has_errors:

@@ -54,6 +54,7 @@ DRESS = (
 METERS = ("4/4", "3/4", "6/8", "7/8 as 3+2+2", "5/8", "2/2", "5/16", "12/8")
 KEYS = ("D minor", "Eb major", "A major", "none", "F# minor")
 SYMBOLS = ["Dm", "Gm7", "A7", "Bbmaj7", "C/E", "F#dim", "Esus4", "Cadd9", "Am7b5"]
+HEADINGS = ("", "", "", " -> up m2", " -> down M2", " -> up P4 -> down m3", " -> step up 1 in D minor")
 
 
 def linked(step: str) -> str:
@@ -66,6 +67,8 @@ class _Making:
 
     def __init__(self, number: int) -> None:
         self._by = Random(number)
+        self._whole = Random(f"whole {number}")
+        """For what goes over a whole movement or section, so that all else is as it would be without."""
         self._motifs: list[str] = []
 
     def script(self) -> str:
@@ -107,7 +110,8 @@ class _Making:
 
     def _movement(self, name: str) -> str:
         free = self._by.randrange(5) == 0
-        rows = [f'{"cadenza" if free else "movement"} {name} "Movement"']
+        heading = self._whole.choice(HEADINGS)
+        rows = [f'{"cadenza" if free else "movement"} {name} "Movement"{heading}']
         if not free:
             rows += [f"    meter {self._by.choice(METERS)}", f"    key {self._by.choice(KEYS)}"]
             rows += [self._maybe("    pickup 1/8", 3)]
@@ -117,7 +121,7 @@ class _Making:
         return "\n".join(row for row in rows if row) + "\n\n"
 
     def _section(self, name: str, first: bool, free: bool) -> list[str]:
-        rows = [f"    section {name}" + ("" if free else " 8 bars")]
+        rows = [f"    section {name}" + ("" if free else " 8 bars") + self._whole.choice(HEADINGS)]
         if not free:
             rows += [self._maybe(f"        meter {self._by.choice(METERS)}", 3) if not first else ""]
             rows += self._repeat()
@@ -125,6 +129,8 @@ class _Making:
         for part in ("flute", "clarinet", "horn", "voice", "violin", "drum", "bass", "piano"):
             if self._by.randrange(4):
                 rows.append(f"        {self._part(part)}" + ("" if free else " for 8 bars"))
+                if not free and part != "drum" and not self._whole.randrange(8):
+                    rows.append(f"        {part} bars 2 to 5: {self._whole.choice(('down P8', 'up M2', 'raised 1'))}")
         return rows
 
     def _repeat(self) -> list[str]:

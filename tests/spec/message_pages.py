@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cavata.diagnostics import as_text
-from cavata.pipeline import Compiled, compile_script
+from cavata.pipeline import Compiled, compile_script, compile_versions
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 FOLDER = ROOT / "grammar" / "messages"
@@ -94,7 +94,9 @@ def compiled(script: str, folder: Path) -> Compiled:
     path.write_text(script, "utf-8")
     if SKETCH.name in script:
         shutil.copy(SKETCH, folder)
-    return compile_script(path, SHOWN)
+    made = compile_script(path, SHOWN)
+    compile_versions(made)
+    return made
 
 
 def said_of(script: str, folder: Path) -> str:

@@ -21,6 +21,8 @@ _SECTION = re.compile(r"^(#{2,3}) (.*)$", re.MULTILINE)
 _DECLARED = re.compile(r"^(?:name|cipher|rhythm|motif|figure|group) (\w+)|^transform (\w+)\(|^(forces)", re.MULTILINE)
 _VALUE = re.compile(r"^(?:name|rhythm|motif) +(\w+) += .*?-- (.+)$")
 _SOUND = re.compile(r"^ +-- (\w+(?:\.\w+)?): (.+)$")
+_VERSION = re.compile(r"^version (\w+)")
+_VERSION_SOUND = re.compile(r"^ +-- (\w+)/(\w+(?:\.\w+)?): (.+)$")
 _MOVEMENT = re.compile(r"^(?:movement|cadenza) (\w+)")
 
 
@@ -95,6 +97,16 @@ def sounds_shown(script: str) -> Iterator[tuple[str, str, str]]:
             movement = found[1]
         elif movement and (found := _SOUND.match(line)):
             yield movement, found[1], " ".join(found[2].split())
+
+
+def versions_shown(script: str) -> Iterator[tuple[str, str, str, str]]:
+    """Version, movement, part or staff, and what a comment under the version claims that it plays."""
+    version = ""
+    for line in script.splitlines():
+        if found := _VERSION.match(line):
+            version = found[1]
+        elif version and (found := _VERSION_SOUND.match(line)):
+            yield version, found[1], found[2], " ".join(found[3].split())
 
 
 # ---------------------------------------------------------------- values as the comments write them

@@ -204,6 +204,7 @@ def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str
         ("O104", ["new", "what?"], 2),
         ("O107", ["build", "house.cavata"], 1),
         ("O108", ["build", "lantern.cavata", "--movement", "last"], 1),
+        ("O881", ["build", "lantern.cavata", "--for", "cello"], 1),
         ("O121", ["build", "lantern.cavata", "--part", "flut"], 1),
         ("P131", ["build", "lantern.cavata", "--rehearsal", "flute"], 1),
         ("O109", ["build", "lantern.cavata", "--out", "printed", "--to", "midi"], 1),
@@ -543,9 +544,11 @@ def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) 
     (tmp_path / SHOWN).touch()
     program = (
         "import json, sys\nfrom pathlib import Path\nfrom cavata.diagnostics import as_text\n"
-        "from cavata.pipeline import compile_script\n"
+        "from cavata.pipeline import compile_script, compile_versions\n"
         "for code, script in json.load(open(sys.argv[1])).items():\n"
-        f"    print(code, as_text(compile_script(Path('{SHOWN}'), '{SHOWN}', script).bag.ordered()))\n"
+        f"    made = compile_script(Path('{SHOWN}'), '{SHOWN}', script)\n"
+        "    compile_versions(made)\n"
+        "    print(code, as_text(made.bag.ordered()))\n"
     )
     run = subprocess.run(
         [sys.executable, "-c", program, str(tmp_path / "scripts.json")], capture_output=True, text=True, check=True,

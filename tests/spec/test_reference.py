@@ -18,12 +18,14 @@ from reference import (
     sections,
     sounds_shown,
     values_shown,
+    versions_shown,
 )
 
 from cavata.cli.main import parser
+from cavata.diagnostics import Diagnostics
 from cavata.music.event import Event
 from cavata.names.program import Identity
-from cavata.pipeline import Compiled, compile_script
+from cavata.pipeline import Compiled, compile_loaded, compile_script, compile_versions
 from cavata.resources import folder
 from cavata.score.score import Score
 from cavata.syntax.parse import STARTS
@@ -54,6 +56,7 @@ ONLY_WARNING = "N301"
 
 def compiled(script: str) -> Compiled:
     result = compile_script(BESIDE / "example.cavata", "example.cavata", text=script)
+    compile_versions(result)
     wrong = [d for d in result.bag.ordered() if d.code != ONLY_WARNING]
     assert not wrong, [(d.code, d.message, d.span and d.span.line) for d in wrong]
     return result
@@ -175,6 +178,11 @@ def test_example_of_the_reference_compiles_and_gives_what_it_shows(example: Exam
     for movement, part, claim in sounds_shown(script):
         assert result.score is not None
         assert _played(result.score, movement, part, claim) == claim, (movement, part)
+    for version, movement, part, claim in versions_shown(script):
+        assert result.loaded is not None
+        score = compile_loaded(result.loaded, version, Diagnostics()).score
+        assert score is not None
+        assert _played(score, movement, part, claim) == claim, (version, movement, part)
 
 
 def _played(score: Score, movement: str, part: str, claim: str) -> str:

@@ -18,6 +18,8 @@ from cavata import cache
 from cavata.cache import Store, key_of
 from cavata.cli.main import main
 from cavata.files import write_whole
+from cavata.foreign.kept import read_kept
+from cavata.foreign.score_file import Unreadable
 from cavata.lilypond import standing
 from cavata.trace.corpus_index import corpus_index
 
@@ -282,6 +284,7 @@ def _built(place: Path) -> bytes:
     run = subprocess.run([*command, "--out", str(place / "out")], capture_output=True, text=True, check=False)
     assert run.returncode == 0 and run.stderr == "", run.stderr
     assert corpus_index(place / "scores", workers=1).files == 1
+    assert not isinstance(read_kept(place / "scores" / "tune.krn"), Unreadable)
     assert standing._remembered() in ([], [(1000, 20.25)])
     return (place / "out" / "watch.pdf").read_bytes()
 

@@ -98,6 +98,21 @@ def test_part_voice_and_bars(value: str, expected: str, folder: Path) -> None:
     assert notes(folder, value) == expected
 
 
+def test_upbeat_of_the_score_is_one_of_the_line(folder: Path) -> None:
+    """The sketch begins with a quarter before its first bar of 3/4."""
+    upbeats = {
+        'from "sketch.musicxml" part 1': (Fraction(1, 4), Fraction(3, 4)),
+        'from "sketch.musicxml" part 1 bars 0 to 1': (Fraction(1, 4), Fraction(3, 4)),
+        'from "sketch.musicxml" part 1 bars 1 to 2': (Fraction(0), Fraction(0)),
+    }
+    for value, expected in upbeats.items():
+        compiled = tune(folder, value)
+        assert compiled.plan is not None
+        motif = compiled.plan.values[Identity(compiled.plan.main, "tide")]
+        assert isinstance(motif, Motif)
+        assert (motif.upbeat, motif.bar) == expected, value
+
+
 def test_same_tune_from_every_format(folder: Path) -> None:
     """Middle C is `C` in ABC and `c` in Humdrum; the octave above is `c` and `cc`. Source: both formats' standards."""
     (folder / "tide.abc").write_text(ABC)

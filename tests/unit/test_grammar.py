@@ -16,7 +16,9 @@ def strictly(grammar: str, starts: list[str]) -> Lark:
 
 @pytest.mark.parametrize("name", ["cavata.lark", "edition-1.lark"])
 def test_grammar_has_no_conflict(name: str) -> None:
-    assert strictly((folder("grammar") / name).read_text(encoding="utf-8"), list(STARTS)).rules
+    # Edition 1 knew no versions.
+    starts = [start for start in STARTS if name == "cavata.lark" or start != "version_row"]
+    assert strictly((folder("grammar") / name).read_text(encoding="utf-8"), starts).rules
 
 
 def test_a_conflict_would_be_noticed() -> None:

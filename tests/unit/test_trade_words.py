@@ -107,8 +107,8 @@ ROWS = {
     "repeated": "    section one\n        {}\n        violin: tune, lamp, tamsin\n",
     "da": "    section one\n        fine\n        violin: tune, lamp, tamsin\n    section two\n        {}\n"
           "        violin: tune\n",
-    "dal": "    section one\n        segno\n        to coda\n        violin: tune, lamp, tamsin\n    section two\n        {}\n"
-           "        violin: tune\n    section three\n        coda\n        violin: tune\n",
+    "dal": "    section one\n        segno\n        to coda\n        violin: tune, lamp, tamsin\n    section two\n"
+           "        {}\n        violin: tune\n    section three\n        coda\n        violin: tune\n",
     "ending": "    section one 8 bars\n        repeated 2 times\n        ending 1 bars 5 to 6\n        {}\n"
               "        violin: tune x 6, lamp, tamsin until end\n",
     "attacca": "    {}\n    violin: tune, lamp, tamsin\nmovement second\n    violin: tune\n",

@@ -223,3 +223,9 @@ def test_short_text_of_a_verse_has_no_number_of_its_own_again() -> None:
         SungText("Now", line="begins", verse=2, number="2."), SungText("", line="ends", verse=2),
     ]  # fmt: skip
     assert [len(leaf.sung) for leaf in line] == [2, 2, 1, 1]
+
+
+def test_verse_that_has_the_upbeat_alone_has_its_number_there() -> None:
+    words = 'sung "O far lamp" -> sung 2..last "near lamp"'
+    rows = f"movement first\n    singer: 3/4 rest, notes(1/4 C5, 1/2 D5 E5) -> {words}\n"
+    assert under(compiled(HEAD + rows)) == {1: "1.O far lamp", 2: "2.near lamp"}

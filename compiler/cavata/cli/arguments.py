@@ -61,6 +61,22 @@ def add_library_to(command: argparse.ArgumentParser) -> None:
 
 
 # ----------------------------------------------------------------
+# The option `--for`, for every command that tells of a piece or makes something of it.
+
+
+def add_version_to(command: argparse.ArgumentParser) -> None:
+    """Describe the option."""
+    command.add_argument(
+        "--for", dest="version", metavar="NAME", default="", help="the version of this name in the script",
+    )  # fmt: skip
+
+
+def stem_for(stem: str, version: str) -> str:
+    """What the names of files begin with. No movement or part is called `for`, so that none has a version's files."""
+    return f"{stem}-for-{version}" if version else stem
+
+
+# ----------------------------------------------------------------
 
 _PIECE = re.compile(r"^piece\b", re.MULTILINE)
 

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
-from cavata.cli.arguments import add_library_to, find_script, formats, number
+from cavata.cli.arguments import add_library_to, add_version_to, find_script, formats, number, stem_for
 from cavata.cli.speaking import Progress, tell
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted
@@ -26,7 +26,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="compile a script to a score, MusicXML, MIDI and sound",
         description=(
             "Compile a script. The files are called after the script: lantern.pdf, lantern.mid, and "
-            "lantern-MOVEMENT.musicxml for each movement. They are written whole or not at all; "
+            "lantern-MOVEMENT.musicxml for each movement; those of a version lantern-for-NAME.pdf and so on. "
+            "They are written whole or not at all; "
             "what was there before stays as it is when anything goes wrong. Their paths are printed, one to a line."
         ),
     )
@@ -35,6 +36,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--to", metavar="FORMATS", default=USUAL, type=formats(FORMATS),
         help=f"what to write, of {', '.join(FORMATS)}; commas between (default: {USUAL})",
     )  # fmt: skip
+    add_version_to(command)
     command.add_argument("--movement", metavar="ID", help="only this movement, by its name in the script")
     which = command.add_mutually_exclusive_group()
     which.add_argument(
@@ -90,9 +92,10 @@ def run(arguments: argparse.Namespace) -> int:
     if path is not None:
         progress = Progress(sys.stderr)
         progress.say("reading the script")
-        compiled = compile_script(path, str(path), library=arguments.library)
+        compiled = compile_script(path, str(path), library=arguments.library, version=arguments.version)
         bag = compiled.bag
-        files = build(compiled, _order(arguments, path.stem), bag, progress.say, progress.shows)
+        order = _order(arguments, stem_for(path.stem, arguments.version))
+        files = build(compiled, order, bag, progress.say, progress.shows)
         if not bag.has_errors:
             paths = _write(files, Path(arguments.out) if arguments.out else path.parent, bag)
         progress.done()

@@ -7,7 +7,7 @@ import argparse
 from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.speaking import tell
 from cavata.diagnostics import Diagnostics
-from cavata.pipeline import compile_script
+from cavata.pipeline import compile_script, compile_versions
 
 _KEPT: list[object] = []
 """The last piece checked: to free its many small values one by one takes a quarter of a check, and the process ends."""
@@ -18,7 +18,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command = commands.add_parser(
         "check",
         help="read a script and say what is wrong",
-        description="Read a script, compute everything in it, and say what is wrong. Nothing is written.",
+        description=(
+            "Read a script, compute everything in it and in each of its versions, and say what is wrong. Nothing is "
+            "written."
+        ),
     )
     command.add_argument("script", metavar="FILE", help="a script, or a folder that holds one piece")
     add_library_to(command)
@@ -32,6 +35,7 @@ def run(arguments: argparse.Namespace) -> int:
     path = find_script(arguments.script, bag)
     if path is not None:
         compiled = compile_script(path, str(path), library=arguments.library)
+        compile_versions(compiled)
         bag = compiled.bag
         _KEPT[:] = [compiled]
     tell(bag.ordered(), (), arguments.json)

@@ -35,6 +35,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--since", metavar="REVISION", help="the old version is that of this revision in git")
     command.add_argument("--until", metavar="REVISION", help="the new version too is that of a revision")
     command.add_argument(
+        "--for", dest="named", metavar="NAME", action="append", default=[],
+        help="a version that the script itself tells of: alone it is compared with the piece, two with each other",
+    )  # fmt: skip
+    command.add_argument(
         "--to", metavar="FORMATS", default=(), type=formats(FORMATS),
         help=f"also write the new score with the changes marked in it, STEM-changes, as {', '.join(FORMATS)}",
     )  # fmt: skip
@@ -80,7 +84,9 @@ class _Comparing:
         paths: list[str] = []
         with ExitStack() as stack:
             asked = self.arguments
-            found = sides(asked.versions, asked.since, asked.until, asked.library, stack, self.bag, self.progress)
+            found = sides(
+                asked.versions, asked.since, asked.until, asked.library, stack, self.bag, self.progress, asked.named
+            )
             versions = None
             if found is not None:
                 self.progress.say("reading both versions")

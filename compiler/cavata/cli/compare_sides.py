@@ -11,15 +11,16 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.cli.arguments import find_script
+from cavata.cli.arguments import find_script, stem_for
 from cavata.cli.speaking import Progress
 from cavata.diagnostics import Diagnostics, Severity
-from cavata.record import record
+from cavata.record import record, replace
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.compare.changes import Comparison
     from cavata.pipeline import Compiled
     from cavata.score.score import Score
+    from cavata.syntax.tree import Module
 
 
 @record
@@ -37,16 +38,23 @@ class Side:
     library: Path | None
     revision: str = ""
     """Empty for what lies on the disk."""
+    version: str = ""
+    """Which version of the piece that its script tells of; empty for the piece itself."""
 
     @property
     def title(self) -> str:
         """As the page calls it, which need not know where it lies."""
-        return self.path.name + (f" at {self.revision}" if self.revision else "")
+        version = f" for {self.version}" if self.version else ""
+        return self.path.name + version + (f" at {self.revision}" if self.revision else "")
 
     @property
     def stem(self) -> str:
         """What files about it are called."""
-        return self.path.stem
+        return stem_for(self.path.stem, self.version)
+
+    def named(self, version: str) -> Side:
+        """The same script, but a version that it tells of."""
+        return replace(self, version=version, shown=f"{self.shown} for {version}") if version else self
 
 
 @record
@@ -62,9 +70,35 @@ class Together:
 
 def sides(
     versions: Sequence[str], since: str | None, until: str | None, library: Path | None, stack: ExitStack,
+    bag: Diagnostics, progress: Progress, named: Sequence[str] = (),
+) -> tuple[Side, Side] | None:  # fmt: skip
+    """Both versions; None if one cannot be had, which was reported.
+
+    `named` are versions that scripts themselves tell of: of one script one and the piece itself, or two; of two
+    scripts, or of a script at two times, one that both have, or one of each.
+    """
+    if len(named) > 2:
+        bag.error(
+            "O426", None, "there are not two versions to compare", label=f"`--for` is given {len(named)} times",
+            cure="give it once or twice",
+        )
+        return None
+    if named and len(versions) == 1 and since is None and until is None:
+        side = _on_disk("new", versions[0], library, bag)
+        if side is None:
+            return None
+        before, after = ("", *named) if len(named) == 1 else named
+        return replace(side, which="old").named(before), side.named(after)
+    found = _sides(versions, since, until, library, stack, bag, progress)
+    if found is None or not named:
+        return found
+    return found[0].named(named[0]), found[1].named(named[-1])
+
+
+def _sides(
+    versions: Sequence[str], since: str | None, until: str | None, library: Path | None, stack: ExitStack,
     bag: Diagnostics, progress: Progress,
 ) -> tuple[Side, Side] | None:  # fmt: skip
-    """Both versions; None if one cannot be had, which was reported."""
     in_git = since is not None or until is not None or len(versions) == 1
     if not 1 <= len(versions) <= 2:
         bag.error(
@@ -129,23 +163,36 @@ def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
     """Compile and compare both; None if one does not compile: which one, and why, was reported."""
     from cavata.pipeline import compile_script
 
-    was, now = (compile_script(side.path, side.shown, library=side.library) for side in (old, new))
+    was, now = (
+        compile_script(side.path, side.shown, library=side.library, version=side.version) for side in (old, new)
+    )
     for side, made in ((old, was), (new, now)):
         _report(side, made, bag)
-    comparison = comparison_of(was, now, new.stem)
+    comparison = comparison_of(was, now, new.stem, not (old.version or new.version))
     return None if comparison is None else Together(old, new, comparison, now.score)
 
 
-def comparison_of(old: Compiled, new: Compiled, called: str) -> Comparison | None:
-    """What changed in the music, or in the values of two scripts without music; None if one does not compile."""
+def comparison_of(old: Compiled, new: Compiled, called: str, of_pieces: bool = True) -> Comparison | None:
+    """What changed in the music, or in the values of two scripts without music; None if one does not compile.
+
+    Of whole pieces it is also told which of their versions differ.
+    """
     from cavata.compare.comparing import compared
     from cavata.compare.text import compared_values
+    from cavata.compare.versions import version_changes
 
     if old.score is None or new.score is None or old.plan is None or new.plan is None:
         return None
     if old.score.movements or new.score.movements:
-        return compared(old.score, new.score)
+        found = compared(old.score, new.score)
+        told = version_changes(_script(old), _script(new)) if of_pieces else ()
+        return replace(found, changes=(*told, *found.changes))
     return compared_values(old.plan, new.plan, called)
+
+
+def _script(made: Compiled) -> Module:
+    assert made.loaded is not None
+    return made.loaded.modules[made.loaded.main]
 
 
 def _report(side: Side, made: Compiled, bag: Diagnostics) -> None:

@@ -83,7 +83,7 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
         bag.error("O405", None, f"the guide was not engraved: {pages.message}", cure=pages.advice)
         return {}
     report_missing(pages.missing, bag)
-    stem = (arguments.out or told.path.parent) / f"{told.path.stem}-guide"
+    stem = (arguments.out or told.path.parent) / f"{told.stem}-guide"
     return {
         stem.with_name(f"{stem.name}.html"): guide_html(guide, telling, media).encode("utf-8"),
         stem.with_name(f"{stem.name}.pdf"): pages.files[0].data,

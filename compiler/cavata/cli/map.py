@@ -72,7 +72,7 @@ def drawn(
     picture = map_svg(map_of(told.program, told.plan, told.score), link, language("en"))
     files: dict[Path, bytes] = {}
     if "svg" in formats:
-        files[folder / f"{told.path.stem}-map.svg"] = picture.encode("utf-8")
+        files[folder / f"{told.stem}-map.svg"] = picture.encode("utf-8")
     if "png" in formats:
         png = png_bytes(picture, text_fonts())
         if png is None:
@@ -81,7 +81,7 @@ def drawn(
                 cure='install it with `pip install resvg-py`, or take the SVG with `--to svg`',
             )
         else:
-            files[folder / f"{told.path.stem}-map.png"] = png
+            files[folder / f"{told.stem}-map.png"] = png
     return files
 
 

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
-from cavata.cli.arguments import add_library_to, find_script
+from cavata.cli.arguments import add_library_to, add_version_to, find_script
 from cavata.cli.speaking import say, tell
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import full_score
@@ -83,6 +83,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     command.add_argument("stage", metavar="PASS", choices=tuple(PASSES), help=", ".join(PASSES))
     command.add_argument("script", metavar="FILE", help="a script, or a folder that holds one piece")
+    add_version_to(command)
     add_library_to(command)
     command.set_defaults(run=run)
 
@@ -92,7 +93,7 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()
     path: Path | None = find_script(arguments.script, bag)
     if path is not None:
-        compiled = compile_script(path, str(path), library=arguments.library)
+        compiled = compile_script(path, str(path), library=arguments.library, version=arguments.version)
         bag = compiled.bag
         text = PASSES[arguments.stage](compiled)
         if text is not None:

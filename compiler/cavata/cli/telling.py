@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cavata.cli.arguments import add_library_to, find_script
+from cavata.cli.arguments import add_library_to, add_version_to, find_script, stem_for
 from cavata.cli.sheet import say_found
 from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics
@@ -33,11 +33,19 @@ class Told:
     program: Program
     plan: Plan
     score: Score
+    version: str = ""
+    """Which version of the piece it is; empty for the piece itself."""
+
+    @property
+    def stem(self) -> str:
+        """What the names of files about it begin with."""
+        return stem_for(self.path.stem, self.version)
 
 
 def add_piece_to(command: argparse.ArgumentParser) -> None:
-    """The script, and the library that it uses."""
+    """The script, which version of it, and the library that it uses."""
     command.add_argument("piece", metavar="PIECE", help="a script, or a folder that holds one piece")
+    add_version_to(command)
     add_library_to(command)
 
 
@@ -50,7 +58,7 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
     if path is None:
         return None, bag
     progress.say("reading the script")
-    compiled = compile_script(path, str(path), library=arguments.library)
+    compiled = compile_script(path, str(path), library=arguments.library, version=arguments.version)
     progress.done()
     bag = compiled.bag
     loaded, program, plan = compiled.loaded, compiled.program, compiled.plan
@@ -61,7 +69,7 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
             "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
         )
         return None, bag
-    return Told(path, loaded.modules[loaded.main], program, plan, compiled.score), bag
+    return Told(path, loaded.modules[loaded.main], program, plan, compiled.score, arguments.version), bag
 
 
 def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[str, Mapping[str, Any]]]) -> int:

@@ -13,6 +13,7 @@ from functools import lru_cache
 from itertools import groupby
 
 from cavata.compare.align import Places, in_blocks, most_alike
+from cavata.compare.moved import is_moved_as_a_whole
 from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.record import record
 
@@ -141,8 +142,12 @@ class Alignment:
 
 def aligned(old: ReadMovement, new: ReadMovement) -> Alignment:
     """Lay two versions beside each other."""
-    if old.prints == new.prints:
+    whole = is_moved_as_a_whole(old, new)
+    if whole or old.prints == new.prints:
         every = tuple(Block((at, at + 1), (at, at + 1)) for at in range(len(new.prints)))
+        same = whole and len(old.movement.sections) == len(new.movement.sections)
+        if same:
+            return Alignment(every, (), (), tuple((at, at) for at in range(len(new.movement.sections))))
         return Alignment(every, (), (), matched_sections(old, new, Likeness(old, new).of_bars))
     aligner = _Aligner(old, new)
     blocks = sorted(aligner.blocks(), key=lambda block: block.new)

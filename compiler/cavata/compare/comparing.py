@@ -18,6 +18,7 @@ from cavata.compare.outputs import are_handed_out_alike, page_changes
 from cavata.compare.passages import joined_places, merged, passage_changes
 from cavata.compare.reading import ReadMovement, codes_for
 from cavata.compare.telling import PartPassage
+from cavata.compare.wholes import as_wholes
 from cavata.score.clock import length
 from cavata.score.score import Movement, Part, Score
 
@@ -123,7 +124,7 @@ def _inside(versions: Versions, order: Sequence[str], players: Sequence[tuple[Pa
     frame = [*section_changes(versions), *frame_changes(versions), *instrument_changes(versions, players)]
     notes = [change for passage in _passages(versions) for change in passage_changes(passage)]
     found = [*joined_places(frame), *merged(notes, versions.new, order)]
-    return sorted(found, key=_in_order)
+    return sorted(as_wholes(found, versions, [new for _, new in players]), key=_in_order)
 
 
 def _in_order(change: Change) -> tuple[Fraction, bool]:

@@ -9,8 +9,9 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.compare.bars import Alignment, Block
-from cavata.compare.changes import Change, ChangeKind, Extent, ToldNote
+from cavata.compare.changes import Change, ChangeKind, Extent, Spot, ToldNote
 from cavata.compare.reading import ReadMovement, ReadNote
+from cavata.compare.tempi import scaled
 from cavata.music.event import Event
 from cavata.record import record, replace
 from cavata.score.score import Movement, Part, ScoreBar, Tempo
@@ -134,17 +135,27 @@ def _first_word(said: str) -> str:
 
 
 def _tempi(versions: Versions) -> Iterator[Change]:
-    """Where another tempo holds than did. That a mark stands elsewhere, since bars were put in, is no change."""
+    """Where another tempo holds than did. That a mark stands elsewhere, since bars were put in, is no change.
+
+    All of them times one ratio are one change.
+    """
     old, new = versions.old, versions.new
+    found: list[tuple[Tempo | None, Tempo | None, Spot]] = []
+    same = False
     for block in versions.by_bars:
         begin_old, begin_new = old.begins[block.old[0]], new.begins[block.new[0]]
         was, now = _marks_in(old, block.old), _marks_in(new, block.new)
         for at in sorted({*was, *now}):
-            before, after = was.get(at), now.get(at)
             if _in_force(old, begin_old + at) == _in_force(new, begin_new + at):
+                same = same or at in was
                 continue
-            spot = new.spot(begin_new + at)
-            yield Change(ChangeKind.TEMPO, _became_tempo(before, after), versions.name, (), (Extent(spot, spot),))
+            found.append((was.get(at), now.get(at), new.spot(begin_new + at)))
+    said = "" if same else scaled([(before, after) for before, after, _ in found])
+    if said:
+        yield versions.change(ChangeKind.TEMPO, said, 0, len(new.begins) - 1)
+        return
+    for before, after, spot in found:
+        yield Change(ChangeKind.TEMPO, _became_tempo(before, after), versions.name, (), (Extent(spot, spot),))
 
 
 def _became_tempo(before: Tempo | None, after: Tempo | None) -> str:

@@ -86,7 +86,7 @@ _AS_A_WHOLE = frozenset((ChangeKind.TRANSPOSED, ChangeKind.MOVED, ChangeKind.LEN
 
 def merged(changes: Sequence[Change], new: ReadMovement, order: Sequence[str]) -> list[Change]:
     """Merge the same change of several parts, then of several places; the parts in the order given."""
-    single = [(change, passage) for change in changes if (passage := _as_passage(change)) is not None]
+    single = [(change, passage) for change in changes if (passage := as_passage(change)) is not None]
     whole = [change for change in changes if change.kind in _AS_A_WHOLE and change.whole_bars]
     textures = _textures([*whole, *(passage for _, passage in single)], new)
     taken = {id(change) for change in whole} | {id(change) for change, _ in single}
@@ -98,7 +98,7 @@ def merged(changes: Sequence[Change], new: ReadMovement, order: Sequence[str]) -
     return joined_places(in_order)
 
 
-def _as_passage(change: Change) -> Change | None:
+def as_passage(change: Change) -> Change | None:
     """One note of another pitch as a passage that was transposed, in case that other parts were so with it."""
     if change.kind is not ChangeKind.PITCH or len(change.pairs) != 1:
         return None

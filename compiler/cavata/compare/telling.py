@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from cavata.compare.align import alike_runs
 from cavata.compare.changes import Change, ChangeKind, Extent, ToldNote
+from cavata.compare.moved import went_along
 from cavata.compare.notes import Both, NotePair, SameChange, pitch_stretches
 from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import DYNAMICS, UNMARKED, Marks, Ornament
@@ -256,7 +257,7 @@ class Teller:
 
     def marks(self, both: Sequence[Both]) -> list[Change]:
         """What is written at the notes besides, all in one."""
-        pairs = [pair for pair in both if pair[0].dress != pair[1].dress]
+        pairs = [pair for pair in both if pair[0].dress != pair[1].dress and not went_along(*pair)]
         return [self.said(ChangeKind.MARKED, marking_said(pairs), pairs)] if pairs else []
 
 

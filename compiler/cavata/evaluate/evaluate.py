@@ -12,7 +12,17 @@ from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.letters import cipher_value, name_value
-from cavata.evaluate.plan import Argument, Music, Plan, PlannedLine, PlannedMarking, PlannedRow, Value, sort_of
+from cavata.evaluate.plan import (
+    Argument,
+    Music,
+    Plan,
+    PlannedLine,
+    PlannedMarking,
+    PlannedRow,
+    PlannedThrough,
+    Value,
+    sort_of,
+)
 from cavata.music.event import Figure, Rhythm
 from cavata.names import program as p
 from cavata.syntax import tree as t
@@ -121,6 +131,10 @@ def planned_rows(
                 except Unknown:
                     continue
                 yield from planned_rows(inner, evaluator, values, (*within, t.Within(place, span)))
+            case t.Through():
+                yield from _through(row, evaluator)
+            case t.Excerpt():
+                yield row.having(tuple(planned_rows(row.section.rows, evaluator)))
             case _:
                 yield row
 
@@ -133,6 +147,17 @@ def _marking(
     except Unknown:
         return None
     return row.taking(row.parts, row.step.given(arguments), within)
+
+
+def _through(row: p.BoundThrough, evaluator: Evaluator) -> Iterator[PlannedThrough]:
+    """What a heading says, with its values; nothing when one could not be had."""
+    try:
+        steps = tuple(
+            step.given(tuple(evaluator.taken(a, (), step.transform.word) for a in step.arguments)) for step in row.steps
+        )
+    except Unknown:
+        return
+    yield t.Through(row.parts, steps, row.span)
 
 
 def _line(

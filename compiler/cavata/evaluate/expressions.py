@@ -13,11 +13,10 @@ from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
-from cavata.evaluate.foreign_tune import tune_value
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
-from cavata.evaluate.written_bars import upbeat_of
+from cavata.evaluate.written_bars import report_uneven_join, report_uneven_turns, upbeat_of
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
@@ -38,7 +37,6 @@ from cavata.music.said import dressed_at, moved_at
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.text import fraction_text
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.figures import scaled
 from cavata.transforms.pitches import joined_heads, respellings
@@ -249,6 +247,8 @@ class Evaluator:
 
     def tune(self, bound: p.TuneFrom) -> Motif:
         """A line of another program's score."""
+        from cavata.evaluate.foreign_tune import tune_value
+
         try:
             return tune_value(bound)
         except Misplaced as wrong:
@@ -350,13 +350,13 @@ class Evaluator:
             match value, more:
                 case Motif(first), Motif(second):
                     bounded(len(first) + len(second))
-                    self.check_join(value, more, span)
+                    report_uneven_join(value, more, span, self.bag, self.on_the_way())
                     return value.having(first + second)
                 case Rhythm(first_beats), Rhythm(second_beats):
                     bounded(len(first_beats) + len(second_beats))
                     return Rhythm(first_beats + second_beats)
                 case Texture(upper, turns=0), Texture(lower, (), turns=0) if len(upper) == len(lower):
-                    self.check_join(upper[0], lower[0], span)
+                    report_uneven_join(upper[0], lower[0], span, self.bag, self.on_the_way())
                     lines = zip(upper, lower, strict=True)
                     return value.with_lines(tuple(a.having(a.events + b.events) for a, b in lines))
                 case _:
@@ -367,34 +367,6 @@ class Evaluator:
             "V216", span, f"{sort_of(more)} cannot follow {sort_of(value)}", "",
             "motifs follow motifs, rhythms rhythms, and textures those with as many lines",
         )
-
-    def check_join(self, before: Motif, after: Motif, span: Span) -> None:
-        """Warn where a line follows whose upbeat does not complete the last bar of the one before."""
-        if not after.upbeat or not after.bar:
-            return
-        excess = (before.duration - before.upbeat + after.upbeat) % after.bar
-        if excess:
-            self.bag.warning(
-                "V831", span, f"this upbeat of {fraction_text(after.upbeat)} does not complete a bar",
-                label=f"its first bar line comes {fraction_text(excess)} after one",
-                cure=f"let the line before it end with a bar of {fraction_text(after.bar - after.upbeat)}, "
-                "or write the notes that join here without `|`",
-                also=tuple(self.on_the_way()),
-            )  # fmt: skip
-
-    def check_turns(self, once: Music, whole: Music, span: Span) -> None:
-        """Warn where a line comes again whose last bar its upbeat does not complete."""
-        line = once.lines[0] if isinstance(once, Texture) else once
-        if not isinstance(line, Motif) or not line.bar or whole.duration <= once.duration:
-            return
-        excess = once.duration % line.bar
-        if excess:
-            self.bag.warning(
-                "V832", span, f"the upbeat of {fraction_text(line.upbeat)} does not complete the last bar where it "
-                "comes again", label=f"its first bar line comes {fraction_text(excess)} after one",
-                cure=f"let the last bar have {fraction_text(line.bar - line.upbeat)}, or write the notes without `|`",
-                also=tuple(self.on_the_way()),
-            )  # fmt: skip
 
     # -------------------------------------------------------------- steps
 
@@ -421,7 +393,7 @@ class Evaluator:
         except Refusal as refusal:
             raise self.refused(refusal, step.span, step.arguments, subject, step.transform.word) from None
         if step.transform.family == "length":
-            self.check_turns(value, result, step.span)
+            report_uneven_turns(value, result, step.span, self.bag, self.on_the_way())
         tell_respellings(noted, result, step.span, self.bag)
         return said_at(value, result, step)
 
@@ -430,7 +402,7 @@ class Evaluator:
         function = step.transform.apply
         match value:
             case Motif():
-                return in_its_bars(value, _line_or_lines(function(value, *arguments)), step)
+                return in_its_bars(value, _line_or_lines(function(value, *arguments)), step, arguments)
             case Texture(lines):
                 if value.is_open and step.transform.family in MOVES_TIME:
                     raise Refusal(
@@ -444,7 +416,7 @@ class Evaluator:
                     step.transform.on_lines(lines, *arguments) if step.transform.on_lines is not None else
                     tuple(_motif(function(line, *arguments)) for line in lines)
                 )  # fmt: skip
-                return in_its_bars(value, value.with_lines(made), step)
+                return in_its_bars(value, value.with_lines(made), step, arguments)
             case Rhythm():
                 if not step.transform.on_rhythm:
                     raise self.fail(
@@ -531,12 +503,15 @@ class Evaluator:
         return remembering(signs_moved(value, combine.span), word)
 
 
-def in_its_bars(before: Motif | Texture, after: Motif | Texture, step: p.BoundStep) -> Motif | Texture:
-    """What a step made of lines: with their upbeat, unless the step moves events in time."""
+def in_its_bars(
+    before: Motif | Texture, after: Motif | Texture, step: p.BoundStep, arguments: tuple[object, ...]
+) -> Motif | Texture:
+    """What a step made of lines: with their upbeat, unless the step moves events in time; a figure moves no chord."""
     if not before.upbeat:
         return after
     leader = before.lines[0] if isinstance(before, Texture) else before
-    family = "" if step.transform.keeps_places else step.transform.family
+    stays = step.transform.keeps_places or any(isinstance(argument, Figure) for argument in arguments)
+    family = "" if stays else step.transform.family
     keeps = family == "length" or (family not in MOVES_TIME and after.duration == before.duration)
     upbeat, bar = (leader.upbeat, leader.bar) if keeps else (Fraction(0), Fraction(0))
     if isinstance(after, Motif):

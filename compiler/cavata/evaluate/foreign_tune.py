@@ -34,9 +34,9 @@ def tune_value(bound: p.TuneFrom) -> Motif:
     (score,) = bound.scores
     begin, end = _from_to(tree, score)
     line = _voice(tree, [each for each in score.lines if each.number == _part(tree, score)], begin, end)
-    motif = _events(tree, line, begin, end)
+    motif = _with_upbeat(_events(tree, line, begin, end), score, begin)
     is_midi = FORMATS.get("." + tree.file.text.rpartition(".")[2].lower()) == "midi"
-    return respelled_simply(motif) if is_midi else motif
+    return motif.having(respelled_simply(motif).events) if is_midi else motif
 
 
 def _part(tree: t.ForeignTune, score: HeardScore) -> int:
@@ -86,6 +86,14 @@ def _bar(tree: t.ForeignTune, score: HeardScore, number: int, since: Fraction) -
         )
         raise Misplaced("V875", tree.bars, message, label, "bars are counted as they are numbered on its page")
     return found
+
+
+def _with_upbeat(motif: Motif, score: HeardScore, begin: Fraction) -> Motif:
+    """The line, its first bar an upbeat where the score begins with a shorter one and the line with it."""
+    if len(score.bars) < 2 or begin != score.bars[0].onset or score.bars[0].duration >= score.bars[1].duration:
+        return motif
+    upbeat, bar = score.bars[0].duration, score.bars[1].duration
+    return Motif(motif.events, upbeat, bar) if motif.duration > upbeat else motif
 
 
 def _voice(tree: t.ForeignTune, voices: list[HeardLine], begin: Fraction, end: Fraction | None) -> HeardLine:

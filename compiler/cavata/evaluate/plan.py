@@ -25,9 +25,13 @@ Argument = Value | p.Constant
 PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
 PlannedMarking = t.Marking[p.PartStaff, p.Apply[object]]
+PlannedThrough = t.Through[p.PartStaff, p.Apply[object]]
 PlannedDoubling = t.Doubling[p.PartStaff, p.Apply[object]]
-PlannedRow = t.Setting | t.FormRow | PlannedLine | PlannedMarking | PlannedDoubling
+PlannedRow = (
+    t.Setting | t.FormRow | PlannedLine | PlannedMarking | PlannedDoubling | PlannedThrough | t.Excerpt["PlannedRow"]
+)
 PlannedSection = t.Section[PlannedRow]
+PlannedExcerpt = t.Excerpt[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]
 
 

@@ -5,12 +5,16 @@ In: the bars as written. Out: the length of the upbeat and of the bars after it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
+from cavata.diagnostics import Diagnostics
 from cavata.evaluate.combining import Misplaced
-from cavata.music.event import total
+from cavata.evaluate.plan import Music
+from cavata.music.event import Motif, Texture, total
+from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import fraction_text
 
 
 def odd_bar(lengths: Sequence[Fraction]) -> int | None:
@@ -56,3 +60,37 @@ def _odd_bar_in_words(lengths: Sequence[Fraction], wrong: int) -> tuple[str, str
         f"this bar lasts {lengths[wrong]}, the one after the upbeat {whole}", "",
         f"bars after an upbeat last {whole}{completes}; without `|` nothing is counted",
     )  # fmt: skip
+
+
+def report_uneven_join(
+    before: Motif, after: Motif, span: Span, bag: Diagnostics, also: Iterable[tuple[Span, str]]
+) -> None:
+    """Warn where a line follows whose upbeat does not complete the last bar of the one before."""
+    if not after.upbeat or not after.bar:
+        return
+    excess = (before.duration - before.upbeat + after.upbeat) % after.bar
+    if excess:
+        bag.warning(
+            "V831", span, f"this upbeat of {fraction_text(after.upbeat)} does not complete a bar",
+            label=f"its first bar line comes {fraction_text(excess)} after one",
+            cure=f"let the line before it end with a bar of {fraction_text(after.bar - after.upbeat)}, "
+            "or write the notes that join here without `|`",
+            also=tuple(also),
+        )  # fmt: skip
+
+
+def report_uneven_turns(
+    once: Music, whole: Music, span: Span, bag: Diagnostics, also: Iterable[tuple[Span, str]]
+) -> None:
+    """Warn where a line comes again whose last bar its upbeat does not complete."""
+    line = once.lines[0] if isinstance(once, Texture) else once
+    if not isinstance(line, Motif) or not line.bar or whole.duration <= once.duration:
+        return
+    excess = once.duration % line.bar
+    if excess:
+        bag.warning(
+            "V832", span, f"the upbeat of {fraction_text(line.upbeat)} does not complete the last bar where it "
+            "comes again", label=f"its first bar line comes {fraction_text(excess)} after one",
+            cure=f"let the last bar have {fraction_text(line.bar - line.upbeat)}, or write the notes without `|`",
+            also=tuple(also),
+        )  # fmt: skip

@@ -184,8 +184,12 @@ def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, .
             case Option(word):
                 taken = reader.word() == word
                 arguments.append(Given(taken, (reader.take().span,) if taken else ()))
-    if reader.peek() is not None:
-        raise reader.fail(KIND_WORDS[unused] if unused and isinstance(parts[-1], OptionalSlot) else "nothing more")
+    more = reader.peek()
+    if more is not None:
+        if unused is None or not isinstance(parts[-1], OptionalSlot):
+            raise reader.fail("nothing more")
+        cure = "numbers stand without brackets here" if isinstance(more, t.NoteList) else ""
+        raise reader.fail(KIND_WORDS[unused], cure)
     return tuple(arguments)
 
 

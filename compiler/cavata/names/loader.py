@@ -1,7 +1,8 @@
 """Finding and reading the files of a piece: the only pass that opens files.
 
-In: the path of a script. Out: its module and every module it uses. Only `.cavata` files inside the script's own folder,
-the composer's library and the standard library are ever opened; `library` tells where those lie.
+In: the path of a script. Out: its module and every module it uses, and the scores of other programs that tunes are
+taken from. Only `.cavata` files and scores inside the script's own folder, the composer's library and the standard
+library are ever opened; `library` tells where those lie.
 """
 
 from __future__ import annotations
@@ -11,16 +12,18 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cavata import EDITION, resources
 from cavata.diagnostics import Diagnostics, closest
 from cavata.foreign.heard import HeardScore
-from cavata.foreign.kept import read_kept
-from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.record import SLOTS, record
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.tree_cache import read_module
+
+if TYPE_CHECKING:
+    from cavata.foreign.score_file import Unreadable
 
 # ----------------------------------------------------------------
 # Where modules are looked for: beside the script, in the composer's own library, in the standard library.
@@ -264,6 +267,10 @@ class _Loader:
         """Read the scores that a module takes tunes from, each once; one that cannot be read is reported."""
         met: dict[str, t.ForeignTune] = {}
         for tune in tunes_in(module):
+            # What reads scores is loaded only where there is one.
+            from cavata.foreign.kept import read_kept
+            from cavata.foreign.score_file import Unreadable
+
             if tune.file.text in met:
                 continue
             met[tune.file.text] = tune
@@ -276,6 +283,8 @@ class _Loader:
 
     def report_unread(self, tune: t.ForeignTune, path: Path | None, reason: Unreadable) -> None:
         """A score that cannot be read."""
+        from cavata.foreign.score_file import FORMATS
+
         span = tune.file.span
         if path is None or not os.path.isfile(path):
             message = f"there is no score `{tune.file.text}`"

@@ -23,13 +23,10 @@ from cavata.names.forces import players_of
 from cavata.names.modes import no_signature
 from cavata.names.passages import PassageBinder, passages_of
 from cavata.names.program import (
-    ApplyOwn,
-    Bound,
-    BoundChain,
     BoundMovement,
     BoundRow,
     BoundSection,
-    BoundStep,
+    BoundThrough,
     Identity,
     Part,
     PartStaff,
@@ -40,12 +37,11 @@ from cavata.names.program import (
 from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
+from cavata.names.taken_over import missing, taken_over, with_excerpt
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
-
-Steps = tuple[BoundStep | ApplyOwn, ...]
 
 WIDEST_SIGNATURE = 7
 DEEPEST = 40
@@ -106,7 +102,12 @@ class MovementBinder:
             if section.name is not None:
                 self.once(section.name, names, "section")
         settings = self.settings(movement.settings)
-        sections = tuple(self.section(movement, section) for section in movement.sections)
+        through = () if movement.through is None else self.rows.through(movement.through, self.binder)
+        # Only here: what another movement takes over is as it was before it went through this.
+        sections = tuple(
+            section.having((*section.rows, *through))
+            for section in (self.section(movement, written) for written in movement.sections)
+        )
         return movement.having(settings, sections)
 
     # -------------------------------------------------------------- sections
@@ -124,6 +125,7 @@ class MovementBinder:
         """A section: what it takes over, and its own rows."""
         rows: list[BoundRow] = []
         silent: list[PartStaff] = []
+        through: tuple[BoundThrough, ...] = ()
         for row in section.rows:
             match row:
                 case t.Tacet():
@@ -132,6 +134,8 @@ class MovementBinder:
                     bound = self.row(row)
                     if bound is not None:
                         rows.append(bound)
+                case t.Through():
+                    through += self.rows.through(row, self.binder)
                 case t.Doubling():
                     doubling = self.rows.doubling(row, self.binder)
                     if doubling is not None:
@@ -140,7 +144,7 @@ class MovementBinder:
                     pass
                 case _:
                     rows.append(row)
-        own = section.having(tuple(rows))
+        own = section.having((*rows, *through))
         return own if section.earlier is None else self.made_from(section.earlier, own, tuple(silent), movement)
 
     def row(self, row: t.WrittenLine | t.WrittenMarking | t.Placement) -> PassageRow | None:
@@ -187,17 +191,20 @@ class MovementBinder:
             self.bag.error("N410", earlier.section.span, message, cure="write one of them out")
             self.depths[id(self.path[-1])] = 0
             return own
-        settings = missing(own.settings, model.settings)
+        its_own = model.settings
         if where is not movement:
-            settings += missing((*own.settings, *settings), self.settings(where.settings))
+            its_own += missing(its_own, self.settings(where.settings))
+        rows = taken_over(model.rows, good, silent, earlier.span)
+        if earlier.bars is not None:
+            return with_excerpt(own, model.having((*rows, *its_own)), earlier.bars, earlier.span)
+        settings = missing(own.settings, its_own)
         bars = model.bars if own.bars is None else own.bars
         own_rows, upbeat = own.rows, model.upbeat or self.pickup(where, tree)
         if upbeat and self.path[-1] is movement.sections[0]:
             settings, upbeat = (*settings, t.PickupRow(upbeat, earlier.span)), Fraction(0)
         elif upbeat:
             own_rows = tuple(map(from_bar_one, own_rows))
-        rows = (*taken_over(model.rows, good, silent, earlier.span), *own_rows, *settings)
-        return replace(own, bars=bars, rows=rows, upbeat=upbeat or None)
+        return replace(own, bars=bars, rows=(*rows, *own_rows, *settings), upbeat=upbeat or None)
 
     def pickup(self, movement: t.WrittenMovement, section: t.WrittenSection) -> Fraction:
         """The pickup before a section, which only the first of a movement has."""
@@ -262,48 +269,7 @@ class MovementBinder:
         return True
 
 
-# ------------------------------------------------------------------ sections made from others
-
-
-def taken_over(
-    rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span
-) -> tuple[PassageRow, ...]:
-    """The rows with their items taken through the steps; parts that are silent lose them, and are not doubled."""
-    found: list[PassageRow] = []
-    for row in rows:
-        match row:
-            case t.Line():
-                items = tuple(_item(item, steps, span) for item in row.items)
-                found.append(replace(row, items=items, tacet=(*row.tacet, *tacet)))
-            case t.Marking():
-                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
-                if parts:
-                    found.append(replace(row, parts=parts))
-            case t.Doubling():
-                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
-                if parts and not any(silenced(target.part, target.staff, tacet) for target in row.model):
-                    found.append(replace(row, parts=parts))
-            case Placed():
-                found.append(replace(row, rows=taken_over(row.rows, steps, tacet, span)))
-            case _:
-                pass
-    return tuple(found)
-
-
-def silenced(part: str, staff: str, tacet: tuple[PartStaff, ...]) -> bool:
-    """Whether a staff is among those that are silent."""
-    return any(target.part == part and target.staff in ("", staff) for target in tacet)
-
-
-def _item(
-    item: t.Item[Bound] | t.RestItem | t.RestTo, steps: Steps, span: Span
-) -> t.Item[Bound] | t.RestItem | t.RestTo:
-    if not isinstance(item, t.Item) or not steps:
-        return item
-    before = item.value
-    if isinstance(before, BoundChain) and before.spares_rhythms:
-        return item.holding(BoundChain(before.first, (*before.links, *steps), span, True))
-    return item.holding(BoundChain(before, steps, span, True))
+# ------------------------------------------------------------------ upbeats
 
 
 def upbeat_of(rows: tuple[t.Setting, ...]) -> Fraction:
@@ -316,13 +282,6 @@ def from_bar_one(row: BoundRow) -> BoundRow:
     if isinstance(row, t.Line | Placed) and row.place is None:
         return replace(row, place=t.Place(1, 1, Fraction(0), row.span))
     return row
-
-
-def missing(own: tuple[t.Setting, ...], earlier: tuple[t.Setting, ...]) -> tuple[t.Setting, ...]:
-    """The earlier section's meter, key and tempo, each only where the new section sets none of its kind."""
-    set_here = {type(row) for row in own}
-    kinds = t.MeterRow | t.KeyRow | t.TempoRow
-    return tuple(row for row in earlier if isinstance(row, kinds) and type(row) not in set_here)
 
 
 # ------------------------------------------------------------------ in words

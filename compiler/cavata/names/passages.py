@@ -29,6 +29,7 @@ from cavata.names.program import (
 )
 from cavata.names.rows import NOBODY, Parts, RowBinder
 from cavata.names.scopes import Scope
+from cavata.names.taken_over import Steps, passage_rows
 from cavata.record import record
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -54,6 +55,7 @@ class _Inner:
     arguments: tuple[Given | Bound, ...]
     place: t.Place | None
     span: Span
+    steps: Steps
 
 
 @record
@@ -193,7 +195,18 @@ class PassageBinder:
             return True
 
         arguments = self.arguments(row, body, binder, part)
-        return None if arguments is None else _Inner(body, refs, arguments, place=row.place, span=row.span)
+        # Its items know the parameters of its own passage only, not those of the one around it.
+        steps = self.steps(row, Binder(binder.scope, self.bag, players=self.players))
+        if arguments is None or steps is None:
+            return None
+        return _Inner(body, refs, arguments, place=row.place, span=row.span, steps=steps)
+
+    def steps(self, row: t.Placement, binder: Binder) -> Steps | None:
+        """What the items of a placed passage go through; None when that was reported."""
+        found = [binder.step(step) for step in row.steps]
+        self.uses.update(binder.uses)
+        good = tuple(step for step in found if step is not None)
+        return good if len(good) == len(found) else None
 
     # -------------------------------------------------------------- placements
 
@@ -262,11 +275,14 @@ class PassageBinder:
             return members is not None
 
         arguments = self.arguments(row, body, binder, part)
-        if arguments is None:
+        steps = self.steps(row, binder)
+        if arguments is None or steps is None:
             self.look_at_values(row, binder)
             return None
         rows = self.opened(body, parts, row.span)
-        return None if rows is None else Placed(place=row.place, arguments=arguments, rows=rows, span=row.span)
+        if rows is None:
+            return None
+        return Placed(row.place, arguments, passage_rows(rows, steps, (), row.span), row.span)
 
     def look_at_values(self, row: t.Placement, binder: Binder) -> None:
         """Note which values a row speaks of that cannot be placed, so that they are not called unused besides."""
@@ -299,7 +315,7 @@ class PassageBinder:
             inner = self.opened(row.body, {name: found or () for name, found in handed.items()}, asked)
             if inner is None or None in handed.values():
                 return None
-            rows.append(Placed(place=row.place, arguments=row.arguments, rows=inner, span=row.span))
+            rows.append(Placed(row.place, row.arguments, passage_rows(inner, row.steps, (), row.span), row.span))
         return tuple(rows)
 
 

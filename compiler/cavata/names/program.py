@@ -347,9 +347,10 @@ class Placed:
 BoundItem = t.Item[Bound]
 BoundLine = t.Line[PartStaff, Bound]
 BoundMarking = t.Marking[PartStaff, BoundStep]
+BoundThrough = t.Through[PartStaff, BoundStep]
 BoundDoubling = t.Doubling[PartStaff, BoundStep]
 PassageRow = BoundLine | BoundMarking | BoundDoubling | Placed
-BoundRow = t.Setting | t.FormRow | PassageRow
+BoundRow = t.Setting | t.FormRow | PassageRow | BoundThrough | t.Excerpt["BoundRow"]
 BoundSection = t.Section[BoundRow]
 BoundMovement = t.Movement[BoundRow]
 
@@ -388,3 +389,5 @@ class Program:
     """Those that several parts share in the full score, from the top of the page."""
     unused: tuple[tuple[Identity, Span], ...] = ()
     """What a piece's own file defines and nothing uses."""
+    silent: frozenset[str] = frozenset()
+    """Parts that leave the piece once everything is placed: a version is without them."""

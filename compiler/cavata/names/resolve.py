@@ -28,6 +28,7 @@ from cavata.names.program import (
     ValueDefinition,
 )
 from cavata.names.scopes import Declared, Scope, scopes
+from cavata.names.versions import report_twice
 from cavata.source import Span
 from cavata.syntax import tree as t
 
@@ -55,6 +56,7 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
     """Bind the piece whose main script was loaded."""
     known = scopes(loaded, bag)
     main = loaded.modules[loaded.main]
+    report_twice(main, bag)
     piece = _piece(main, bag)
     forces = bind_forces(main, language_of(piece, bag), bag)
     groups = bind_groups(main, forces, bag)

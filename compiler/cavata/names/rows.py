@@ -17,13 +17,14 @@ from cavata.names.program import (
     BoundLine,
     BoundMarking,
     BoundStep,
+    BoundThrough,
     Part,
     PartStaff,
 )
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 
-_DRESS = "dress"
+_DRESS, _PITCH = "dress", "pitch"
 
 Parts = Mapping[str, tuple[PartStaff, ...]]
 """What the parameters of a passage stand for that are parts."""
@@ -144,14 +145,43 @@ class RowBinder:
         return row.taking(parts, model, tuple(steps))
 
     def dress(self, row: t.WrittenMarking, binder: Binder) -> BoundStep | None:
-        """The step of a marking, which must be one of dress; None when it was reported."""
+        """The step of a marking, which must be one of dress or pitch; None when it was reported."""
         step = binder.step(row.step)
         if step is None:
             return None
-        if not isinstance(step, Apply) or step.transform.family != _DRESS:
+        if not isinstance(step, Apply) or step.transform.family not in (_DRESS, _PITCH):
+            own = isinstance(step, ApplyOwn)
             self.bag.error(
-                "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars", label="changes the notes",
-                cure="over bars stand markings and ornaments, as `marked`, `crescendo` or `tremolo`",
+                "N219", row.step.span, f"`{row.step.word.text}` cannot be written over bars",
+                label="a transform of a script" if own else "changes more than pitches and markings",
+                cure="over bars stand what dresses, as `marked` or `crescendo`, and what moves pitches, as `down P8`",
             )
             return None
         return step
+
+    def through(self, row: t.WrittenThrough, binder: Binder) -> tuple[BoundThrough, ...]:
+        """What a heading says, which must be transforms of pitch; nothing when one was reported."""
+        found: list[BoundStep] = []
+        for written in row.steps:
+            step = binder.step(written)
+            if isinstance(step, Apply) and step.transform.family == _PITCH:
+                found.append(step)
+            elif step is not None:
+                self.report_no_heading(written, step)
+        if len(found) < len(row.steps):
+            return ()
+        parts = self.part_list(row.parts)
+        return () if parts is None else (t.Through(parts, tuple(found), row.span),)
+
+    def report_no_heading(self, written: t.Step, step: BoundStep | ApplyOwn) -> None:
+        """A transform that a whole section cannot go through."""
+        word, family = written.word.text, step.transform.family if isinstance(step, Apply) else ""
+        if family in ("order", "time"):
+            label = "its parts would no longer come together" if family == "order" else "its bars would change"
+        else:
+            label = {"": "a transform of a script", _DRESS: "a sign at notes"}.get(family, "it makes other notes")
+        self.bag.error(
+            "N881", written.span, f"`{word}` cannot change a whole section or movement", label=label,
+            cure=f"write it over bars, as `violin bars 1 to 4: {written.span.text}`" if family == _DRESS else
+            "headings take what moves pitches, as `-> down M2`; other transforms go to the items",
+        )

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from cavata.music.event import Syllable, in_verse
 from cavata.notate.written import Item, Leaf, SungText, Tuplet, WrittenStaff, leaves
@@ -120,13 +121,37 @@ def _numbered(line: Sequence[Leaf], texts: Sequence[tuple[SungText, ...]]) -> li
     Source: common practice of hymnals.
     """
     numbered: set[int] = set()
-    found = []
-    for leaf, at in zip(line, texts, strict=True):
+    found = list(texts)
+    for index, leaf in enumerate(line):
         if len(leaf.marks.sung) == 1:
             numbered.clear()
         if len(leaf.marks.sung) > 1:
-            new = {text.verse for text in at if text.text and text.verse not in numbered}
-            numbered |= new
-            at = tuple(replace(text, number=f"{text.verse}.") if text.verse in new else text for text in at)
-        found.append(at)
+            for verse in [text.verse for text in texts[index] if text.text and text.verse not in numbered]:
+                numbered.add(verse)
+                begins = _upbeat_of(line, index, verse)
+                found[begins] = tuple(
+                    replace(text, number=f"{verse}.") if text.verse == verse else text for text in found[begins]
+                )
     return found
+
+
+_UPBEAT = Fraction(1)
+"""An upbeat is shorter than a whole note."""
+
+
+def _upbeat_of(line: Sequence[Leaf], index: int, verse: int) -> int:
+    """Where a verse begins of which another leaf has the first syllable beside other verses: there, or with an upbeat
+    that it has alone in the same item.
+    """
+    event, begins = line[index].event, index
+    for place in range(index - 1, -1, -1):
+        before = line[place].event
+        if before is None:
+            continue
+        if event is None or (before.line, before.turn) != (event.line, event.turn):
+            break
+        sung = line[place].marks.sung
+        if [syllable.verse for syllable in sung] != [verse] or event.onset - before.onset >= _UPBEAT:
+            break
+        begins = place if sung[0].text else begins
+    return begins

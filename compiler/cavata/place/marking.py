@@ -17,6 +17,7 @@ from cavata.names.program import PartStaff
 from cavata.place.bars import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
 from cavata.place.swells import clear_hairpins, swell_together
+from cavata.place.through import Lines, go_through, lines_in
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
 from cavata.transforms.dress import TAKING_UP, Markings
@@ -110,6 +111,10 @@ def mark_over(
     if marking.step.transform.word == TAKING_UP:
         take_up(marking, begin, end, staves, bag)
         return
+    if marking.step.transform.family == "pitch":
+        if not _moved(marking, begin, end, staves, bag) and not bag.has_errors:
+            _report_silence(marking, bag)
+        return
     heard = False
     _divide(marking, ruler, section_onset, staves)
     if marking.step.transform.word in HAIRPINS:
@@ -135,10 +140,29 @@ def mark_over(
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
-        bag.warning(
-            "P119", marking.span, "nothing sounds in these bars",
-            label="no note to mark", cure="look at the bar numbers",
-        )  # fmt: skip
+        _report_silence(marking, bag)
+
+
+def _report_silence(marking: PlannedMarking, bag: Diagnostics) -> None:
+    bag.warning(
+        "P119", marking.span, "nothing sounds in these bars", label="no note to mark", cure="look at the bar numbers"
+    )
+
+
+def _moved(
+    marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder, bag: Diagnostics
+) -> bool:
+    """Take what begins in the bars through a transform of pitch; whether there is anything. Drums stay as they are."""
+    lines: Lines = []
+    heard = False
+    for target in marking.parts:
+        instrument = staves.parts[target.part].instrument
+        for staff in (target.staff,) if target.staff else instrument.staves:
+            found = lines_in(staves, target.part, staff, lambda event: begin <= event.onset < end)
+            heard = heard or bool(found)
+            lines += [] if instrument.unpitched else found
+    go_through(marking.step, lines, staves, bag, harmony_stays=True)
+    return heard
 
 
 def _without_turns(before: Motif, line: Motif) -> Motif:

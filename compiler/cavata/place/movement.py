@@ -1,13 +1,22 @@
-"""Placing one movement: its sections in turn, then its parts."""
+"""Placing one movement: its sections in turn, then its parts; then what its headings say goes over them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.evaluate.plan import PlannedDoubling, PlannedLine, PlannedMarking, PlannedMovement, PlannedSection
-from cavata.names.movements import silenced
+from cavata.evaluate.plan import (
+    PlannedDoubling,
+    PlannedExcerpt,
+    PlannedLine,
+    PlannedMarking,
+    PlannedMovement,
+    PlannedSection,
+    PlannedThrough,
+)
+from cavata.music.mode import Mode
+from cavata.names.taken_over import silenced
 from cavata.place.bars import (
     COUNTING,
     Ruler,
@@ -20,6 +29,7 @@ from cavata.place.bars import (
     with_upbeat,
 )
 from cavata.place.dealing import Dealt, deal
+from cavata.place.excerpts import PlacedExcerpt
 from cavata.place.following import doubled_line
 from cavata.place.form import Placed, form_places
 from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
@@ -29,11 +39,12 @@ from cavata.place.repeat_signs import sign_of, sounding_onsets, up_to
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
+from cavata.place.through import Lines, keys_after, lines_in, section_through
 from cavata.place.upbeats import checked, lead_of, report_misfit
 from cavata.place.verses import give_words_to_times
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
+from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Section, Staff, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -61,6 +72,7 @@ class _Stretch:
     """A section as placed: its ruler, its onset in the movement, its length."""
 
     planned: PlannedSection
+    number: int
     settings: Settings
     ruler: Ruler
     onset: Fraction
@@ -74,6 +86,8 @@ class _Stretch:
     """Where the repeat sign stands, from its onset, where it stands inside the last bar."""
     said: tuple[tuple[Fraction, Fraction], ...] = ()
     """From where to where its lines go, in the movement, their rests included."""
+    excerpts: tuple[PlacedExcerpt, ...] = ()
+
 
 
 class MovementPlacer:
@@ -88,6 +102,9 @@ class MovementPlacer:
         self.staves = StaffBuilder(parts, bag)
         self.stretches: list[_Stretch] = []
         self.bars: list[ScoreBar] = []
+        self.has_headings = any(isinstance(row, t.Through) for s in planned.sections for row in s.rows)
+        self.owners: dict[tuple[str, str], dict[tuple[Fraction, int], int]] = {}
+        """For each event of a staff, by its onset and voice, the section that it belongs to."""
         self.begins: set[Fraction] = set()
         """Where a repeat begins with an upbeat, so that its sign stands inside a bar."""
         self.ends: dict[Fraction, int] = {}
@@ -107,12 +124,8 @@ class MovementPlacer:
             self.add_bars(stretch, number)
             onset = stretch.onset + stretch.length
         onset = self.divide(onset)
-        for stretch in self.stretches:
-            for row in stretch.planned.rows:
-                if isinstance(row, t.Marking):
-                    self.mark(row, stretch)
-                elif isinstance(row, t.Doubling):
-                    self.double(row, stretch)
+        self.mark_all()
+        self.go_through()
         if self.staves.count > MOST_NOTES:
             return None
         staves: tuple[tuple[Staff, ...], ...] = ()
@@ -205,10 +218,16 @@ class MovementPlacer:
             if stuck.refusal.code not in ("P115", "P125") or not self.bag.has_errors:
                 self.report(stuck)
             return None
-        lines, length, bars = laid
+        lines, excerpts, length, bars = laid
         said = tuple((onset + line.begin, onset + line.end) for line in lines)
         goes_back = sign_of(planned, lead, length)
-        stretch = _Stretch(planned, settings, ruler, onset, length, bars, upbeat, lead, goes_back, said)
+        placed = tuple(excerpt.within(onset, onset, onset + length) for excerpt in excerpts)
+        said += tuple(stretch for excerpt in placed for stretch in excerpt.said)
+        stretch = _Stretch(
+            planned, number, settings, ruler, onset, length, bars, upbeat, lead, goes_back, said, placed
+        )
+        for dealt in (dealt for excerpt in placed for dealt in excerpt.dealt(self.parts, self.staves, self.bag)):
+            self.add(dealt, number)
         last = number == len(self.planned.sections) - 1
         for line in sorted(lines, key=lambda line: line.line.replaces):
             fits, tacet = self.check_end(line, stretch, last), line.line.tacet
@@ -218,7 +237,7 @@ class MovementPlacer:
                 # What is reported as too long is not reported again where it sounds into the next section.
                 inside_it = fits or dealt.onset + dealt.event.duration <= onset + length
                 if inside_it and not (tacet and silenced(dealt.part, dealt.staff, tacet)):
-                    self.add(dealt if goes_back is None or line.over else up_to(dealt, onset + goes_back))
+                    self.add(dealt if goes_back is None or line.over else up_to(dealt, onset + goes_back), number)
             if goes_back is not None and not line.over:
                 self.warn_beyond(line, goes_back)
         return stretch
@@ -257,13 +276,13 @@ class MovementPlacer:
         if onset - upbeat >= sign:
             return True
         name, left = before.planned.called, fraction_text(onset - sign) if onset > sign else "nothing"
-        self.bag.error(
-            "P834", planned.span, f"the upbeat of this section would be played each time through `{name}`",
+        self.bag.warning(
+            "P834", planned.span, f"the upbeat of this section is played each time through `{name}`",
             label=f"it lasts {fraction_text(upbeat)}, and {left} is left after the repeat sign",
             cure=f"let `{name}` begin with an upbeat as long, or give it an `ending` for each time",
             also=((before.planned.span, "repeated"),),
         )  # fmt: skip
-        return False
+        return True
 
     def warn_beyond(self, line: LaidLine, sign: Fraction) -> None:
         """Warn of an item that sounds only after the repeat sign, or goes on there with further notes."""
@@ -281,8 +300,62 @@ class MovementPlacer:
             if not silenced(target.part, target.staff, line.line.tacet):
                 self.staves.silence(target.part, target.staff, onset + line.begin, onset + line.end)
 
+    def mark_all(self) -> None:
+        """Take bars through what their rows say, and let parts double others, row by row."""
+        for stretch in self.stretches:
+            for excerpt in stretch.excerpts:
+                for dealt in excerpt.mark(self.parts, self.staves, self.bag):
+                    self.add(dealt, stretch.number)
+            for row in stretch.planned.rows:
+                if isinstance(row, t.Marking):
+                    self.mark(row, stretch)
+                elif isinstance(row, t.Doubling):
+                    self.double(row, stretch)
+
+    def go_through(self) -> None:
+        """Take sections through what their headings, and that of the movement, say: their notes and their keys."""
+        for stretch in self.stretches:
+            for row in stretch.planned.rows:
+                if isinstance(row, t.Through):
+                    self.take_through(stretch, row)
+
+    def take_through(self, stretch: _Stretch, row: PlannedThrough) -> None:
+        """Take a section through the steps of a row, one after another: everybody and the keys, or some parts alone."""
+        own = [number for number, bar in enumerate(self.bars) if bar.section == stretch.number]
+        for step in row.steps:
+            keys = {} if row.parts else keys_after(filter(None, (self.bars[n].key for n in own)), step, self.bag)
+
+            def key_at(onset: Fraction) -> Mode | None:
+                if row.parts or not own:
+                    return None
+                bar = bar_at(self.bars, onset)
+                return (bar if bar.section == stretch.number else self.bars[own[0]]).key
+
+            section_through(step, self.lines_of(stretch, row), keys, key_at, self.staves, self.bag, bool(row.parts))
+            for n in own:
+                key = self.bars[n].key
+                if key is not None and key in keys:
+                    self.bars[n] = replace(self.bars[n], key=keys[key][0])
+
+    def lines_of(self, stretch: _Stretch, row: PlannedThrough) -> Lines:
+        """What the pitched parts of a row play in a section."""
+        found: Lines = []
+        for part in self.parts.values():
+            targets = [target for target in row.parts if target.part == part.name]
+            if part.instrument.unpitched or (row.parts and not targets):
+                continue
+            for staff in part.instrument.staves:
+                if not targets or any(target.staff in ("", staff) for target in targets):
+                    found += lines_in(self.staves, part.name, staff, self.owned(part.name, staff, stretch.number))
+        return found
+
+    def owned(self, part: str, staff: str, section: int) -> Callable[[ScoreEvent], bool]:
+        """Whether an event of a staff belongs to a section."""
+        owners = self.owners.get((part, staff), {})
+        return lambda event: owners.get((event.onset, event.voice)) == section
+
     def mark(self, marking: PlannedMarking, stretch: _Stretch) -> None:
-        """Dress what sounds in bars of a section, or of a passage in it."""
+        """Dress what sounds in bars of a section, or of a passage in it, or take it through a transform of pitch."""
         try:
             ruler, offset = inside(stretch.ruler, marking.within)
         except Stuck as stuck:
@@ -298,12 +371,30 @@ class MovementPlacer:
         )
         if line is not None:
             for dealt in deal(line, stretch.onset, self.parts, self.bag):
-                self.add(dealt)
+                self.add(dealt, stretch.number)
+
+    def excerpt(self, row: PlannedExcerpt, ruler: Ruler) -> PlacedExcerpt:
+        """Bars of another section, laid; they stand from bar 1 of the ruler on. Stuck if they are not there."""
+        found = Diagnostics()  # whatever is wrong in it is reported where it stands itself
+        settings = sorted_settings(row.section.settings, found)
+        planned = replace(row.section, upbeat=row.section.upbeat or settings.pickup or None)
+        its_own, lead = self.ruler(planned, settings, 1)
+        lines, inner, length, bars = self.measure(planned, its_own, lead)
+        if its_own.is_free or row.last > bars:
+            name = row.section.called
+            label = f"it has {bars_in_words(bars)}" if bars else "free time has no bars"
+            message = f"`{name}` has no bars {row.first} to {row.last}"
+            raise Stuck(Refusal("P882", message, label, COUNTING), row.span)
+        begin, end, at = its_own.onset(row.first), its_own.onset(row.last + 1), ruler.onset(1)
+        return PlacedExcerpt(
+            row.section.rows, its_own, tuple(lines), tuple(inner), bars, length, at - begin, at, at + end - begin
+        )
 
     def measure(
         self, planned: PlannedSection, ruler: Ruler, lead: Fraction
-    ) -> tuple[list[LaidLine], Fraction, int]:
-        """All lines laid, the section's length, and its number of bars (0 in free time)."""
+    ) -> tuple[list[LaidLine], list[PlacedExcerpt], Fraction, int]:
+        """All lines and excerpts laid, the section's length, and its number of bars (0 in free time)."""
+        excerpts = [self.excerpt(row, ruler) for row in planned.rows if isinstance(row, t.Excerpt)]
         rows = [row for row in planned.rows if isinstance(row, t.Line)]
         fixed = [line for line in rows if not goes_to_end(line)]
         if rows and not fixed and planned.bars is None and not ruler.is_free:
@@ -337,7 +428,7 @@ class MovementPlacer:
                 ),
                 planned.span,
             )
-        if not rows and not self.bag.has_errors:
+        if not rows and not excerpts and not self.bag.has_errors:
             name = planned.called or self.planned.name.text
             cure = "write `PART: ...` under it"
             self.bag.warning("P126", planned.span, f"`{name}` has no line", label="nobody plays", cure=cure)
@@ -345,7 +436,15 @@ class MovementPlacer:
             if goes_to_end(line):
                 lines[id(line)] = self.laid(line, ruler, sign_of(planned, lead, length) or length)
         found = [lines[id(line)] for line in rows]
-        return [line for line in found if line is not None], length, bars
+        for row, placed in zip((row for row in planned.rows if isinstance(row, t.Excerpt)), excerpts, strict=True):
+            if placed.end > length:
+                taken = bars_in_words(row.last - row.first + 1)
+                raise Stuck(
+                    Refusal("P101", f"{taken} are too many for `{planned.called}`", f"it has {bars_in_words(bars)}",
+                            "give the section more bars, or take fewer over"),
+                    row.span,
+                )  # fmt: skip
+        return [line for line in found if line is not None], excerpts, length, bars
 
     def laid(self, line: PlannedLine, ruler: Ruler, end: Fraction | None) -> LaidLine | None:
         """A line laid along the section; None when that was reported."""
@@ -408,8 +507,8 @@ class MovementPlacer:
             return False
         return True
 
-    def add(self, dealt: Dealt) -> None:
-        """Hand an event to its staff; too many are reported once."""
+    def add(self, dealt: Dealt, section: int) -> None:
+        """Hand an event of a section to its staff; too many are reported once."""
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
                 self.bag.error(
@@ -418,6 +517,8 @@ class MovementPlacer:
                 )
             self.staves.count += 1
             return
+        if self.has_headings:
+            self.owners.setdefault((dealt.part, dealt.staff), {})[dealt.onset, dealt.voice] = section
         self.staves.add(dealt)
 
     # -------------------------------------------------------------- bars and tempi

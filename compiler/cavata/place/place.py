@@ -135,4 +135,18 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
     on_one = {staff.name for staff in program.staves}
     groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)
     header = replace(header_of(program.piece, program.main), colors=colors(plan, movements, bag))
-    return Score(header, parts, groups, tuple(movements), program.staves)
+    score = Score(header, parts, groups, tuple(movements), program.staves)
+    return without_silent(score, program.silent) if program.silent else score
+
+
+def without_silent(score: Score, silent: frozenset[str]) -> Score:
+    """The score without parts that have nothing to play in it."""
+    kept = [number for number, part in enumerate(score.parts) if part.name not in silent]
+    movements = tuple(
+        replace(
+            movement, staves=tuple(movement.staves[number] for number in kept),
+            changes=tuple(change for change in movement.changes if change.part not in silent),
+        )
+        for movement in score.movements
+    )  # fmt: skip
+    return replace(score, parts=tuple(score.parts[number] for number in kept), movements=movements)

@@ -16,6 +16,7 @@ from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_values import LettersBuilder, ValueBuilder
+from cavata.syntax.build_versions import VersionBuilder
 
 # ------------------------------------------------------------------ passages, sections made from others, promises
 
@@ -47,15 +48,29 @@ class FormBuilder(ValueBuilder):
         return arguments
 
     def placement(
-        self, token: Token, arguments: tuple[t.Expression | t.Loose | t.PartRef, ...] | None, place: t.Place | None
+        self, token: Token, arguments: tuple[t.Expression | t.Loose | t.PartRef, ...] | None, place: t.Place | None,
+        through: t.WrittenThrough | None,
     ) -> t.Placement:
         word = self._called(token)
-        return t.Placement(word, arguments or (), place, word.span)
+        return t.Placement(word, arguments or (), place, word.span, through.steps if through else ())
 
     # -------------------------------------------------------------- rows of sections
 
-    def earlier(self, section: t.PartRef, *steps: t.Change) -> t.Earlier:
-        return t.Earlier(section, steps, section.span.to(steps[-1].span if steps else section.span))
+    def through(self, *steps: t.Step) -> t.WrittenThrough:
+        return t.Through((), steps, steps[0].span.to(steps[-1].span))
+
+    def earlier(self, section: t.PartRef, first: Token | None, last: Token | None, *steps: t.Change) -> t.Earlier:
+        span = section.span
+        if first is None or last is None:
+            return t.Earlier(section, steps, span.to(steps[-1].span) if steps else span)
+        bars = self.whole_number(first), self.whole_number(last)
+        if not 1 <= bars[0] <= bars[1]:
+            place = self.at(first).to(self.at(last))
+            self.bag.error(
+                "S881", place, f"no section has bars {bars[0]} to {bars[1]}", label="they count from 1",
+                cure="write it as `bars 1 to 8`",
+            )
+        return t.Earlier(section, steps, span.to(steps[-1].span if steps else self.at(last)), bars)
 
     def tacet(self, parts: tuple[t.PartRef, ...]) -> t.Tacet:
         return t.Tacet(parts, parts[0].span.to(parts[-1].span))
@@ -145,7 +160,7 @@ def _over(refs: tuple[t.PartRef, ...]) -> Span:
 # ------------------------------------------------------------------ whole statements
 
 
-class Builder(FormBuilder, LettersBuilder):
+class Builder(FormBuilder, LettersBuilder, VersionBuilder):
     """Builds whole statements."""
 
     # -------------------------------------------------------------- score lines
@@ -338,11 +353,13 @@ class Builder(FormBuilder, LettersBuilder):
         return t.Attacca(self.at(token))
 
     def section(
-        self, name: Token, title: Token | None, bars: Token | None, earlier: t.Earlier | None
+        self, name: Token, title: Token | None, bars: Token | None, made: t.Earlier | t.WrittenThrough | None
     ) -> t.WrittenSection:
         word = self.name_word(name)
         count = None if bars is None else max(1, self.whole_number(bars))
-        return t.Section(word, self.string(title).text if title else "", count, (), word.span, earlier)
+        heading = (made,) if isinstance(made, t.Through) else ()
+        earlier = made if isinstance(made, t.Earlier) else None
+        return t.Section(word, self.string(title).text if title else "", count, heading, word.span, earlier)
 
     # -------------------------------------------------------------- declarations and their rows
 
@@ -551,10 +568,10 @@ class Builder(FormBuilder, LettersBuilder):
     ) -> t.SharedStaff[t.Word]:
         return replace(self.shared_staff(name, label, short, parts), apart=True)
 
-    def movement(self, name: Token, title: Token | None) -> t.WrittenMovement:
+    def movement(self, name: Token, title: Token | None, through: t.WrittenThrough | None) -> t.WrittenMovement:
         word = self.name_word(name)
-        return t.Movement(word, self.string(title).text if title else "", False, (), (), "", word.span)
+        called = self.string(title).text if title else ""
+        return t.Movement(word, called, False, (), (), "", word.span, through)
 
-    def cadenza(self, name: Token, title: Token | None) -> t.WrittenMovement:
-        word = self.name_word(name)
-        return t.Movement(word, self.string(title).text if title else "", True, (), (), "", word.span)
+    def cadenza(self, name: Token, title: Token | None, through: t.WrittenThrough | None) -> t.WrittenMovement:
+        return replace(self.movement(name, title, through), is_cadenza=True)

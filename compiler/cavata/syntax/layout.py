@@ -19,7 +19,7 @@ from cavata.text import UNSAFE
 
 DECLARATIONS = (
     "language", "piece", "use", "name", "cipher", "rhythm", "motif", "figure", "transform", "mode",
-    "forces", "group", "staff", "staves", "movement", "cadenza", "passage", "require",
+    "forces", "group", "staff", "staves", "movement", "cadenza", "passage", "require", "version",
 )  # fmt: skip
 
 DEEPEST_BRACKETS = 40

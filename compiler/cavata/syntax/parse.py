@@ -104,14 +104,15 @@ class StatementLexer(Lexer):
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",
-    "passage_row", "require_row",
+    "passage_row", "require_row", "version_row",
 )  # fmt: skip
 
 _OPTIONS: dict[str, Any] = {
     "parser": "lalr", "start": list(STARTS), "maybe_placeholders": True, "propagate_positions": False,
 }  # fmt: skip
 _DECLARED = re.compile(
-    r"(?:name|cipher|rhythm|motif|figure|transform|mode|group|staff|staves|movement|cadenza|passage)\s+([^\W\d]\w*)"
+    r"(?:name|cipher|rhythm|motif|figure|transform|mode|group|staff|staves|movement|cadenza|passage|version)\s+"
+    r"([^\W\d]\w*)"
 )
 _WORD = re.compile(r"[^\W\d]\w*")
 _RUN = re.compile(r"[\w#♯♭.]+|.")
@@ -320,6 +321,9 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
         case t.Require():
             rows, _ = _rows(statement, "require_row", bag)
             return replace(node, rows=tuple(rows), span=_head(statement.span))
+        case t.Version():
+            rows, remark = _rows(statement, "version_row", bag)
+            return replace(node, rows=tuple(rows), remark=remark)
         case t.Name() | t.Definition() | t.OwnTransform() | t.OwnMode():
             _, remark = _rows(statement, "remark", bag)
             return replace(node, remark=remark)
@@ -371,7 +375,7 @@ def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -
         read = _read("movement_row", row, bag)
         if isinstance(read, t.Section):
             rows, _ = _rows(row, "section_row", bag)
-            sections.append(replace(read, rows=tuple(rows)))
+            sections.append(replace(read, rows=(*read.rows, *rows)))
             continue
         if read is None and row.block:
             _rows(row, "section_row", bag)

@@ -33,6 +33,9 @@ _ROWS = {
 _NEW_NAMES = {"held": "held_notes", "turned_table": "table_canon", "anapaest": "anapest"}
 """What a script of edition 1 may have called something, and is a word of the language now; two are of the library."""
 
+_LATER = ("version_row",)
+"""Statements that edition 1 did not have."""
+
 Node = Tree[Token]
 
 
@@ -73,7 +76,8 @@ class Renewal:
 def _parser() -> Lark:
     grammar = (resources.folder("grammar") / "edition-1.lark").read_text(encoding="utf-8")
     options = {
-        "parser": "lalr", "start": list(STARTS), "maybe_placeholders": False, "keep_all_tokens": True,
+        "parser": "lalr", "start": [start for start in STARTS if start not in _LATER],
+        "maybe_placeholders": False, "keep_all_tokens": True,
         "propagate_positions": False,
     }  # fmt: skip
     return built(grammar, options, {"lexer": StatementLexer})
@@ -87,7 +91,7 @@ def is_old(source: Source) -> bool:
 def renewal(source: Source) -> Renewal:
     """What is to be changed in a script, whatever edition it says that it is written in."""
     roots = lay_out(source, Diagnostics())
-    work = _Work(source)
+    work = _Work(source, whole=True)
     for root in roots:
         work.statement(root, "declaration")
     if not work.says_edition and roots:
@@ -162,7 +166,9 @@ def _end(node: Node | Token) -> int:
 class _Work:
     """The edits of one script, collected."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: Source, whole: bool = False) -> None:
+        self.whole = whole
+        """Also what is no fault in the new edition, but would look otherwise there, is changed."""
         self.source = source
         self.edits: list[Edit] = []
         self.doubts: list[Doubt] = []
@@ -191,11 +197,12 @@ class _Work:
 
     def statement(self, statement: Statement, start: str) -> None:
         span = statement.span
+        tree: Node = Tree("unread", [])
         try:
-            tree: Node = _parser().parse(span, start=start)
+            if start not in _LATER:
+                tree = _parser().parse(span, start=start)
         except UnexpectedInput:
             self.unread.append(span)
-            tree = Tree("unread", [])
         self.node(tree, span)
         word = re.match(r"[^\W\d]\w*", span.text)
         rows = _ROWS.get(word[0] if word else "", "remark")
@@ -280,6 +287,8 @@ class _Work:
                 self.put(head, "lengthened")
             case "graced", ["by", _, "before", *_]:
                 self.graced(step, head)
+            case "sung", [_, *_] if self.whole:  # edition 1 had no slur over the notes of one syllable
+                self.edit(_end(step), _end(step), " unslurred")
             case "marked", _:
                 self.marked(step, head, arrow)
             case _:

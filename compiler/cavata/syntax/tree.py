@@ -19,6 +19,7 @@ from cavata.syntax.tree_rows import (
     Earlier,
     Ending,
     ExactForces,
+    Excerpt,
     FormRow,
     FormSign,
     Heard,
@@ -47,6 +48,7 @@ from cavata.syntax.tree_rows import (
     Tacet,
     Takes,
     TempoRow,
+    Through,
     UntilEnd,
     Within,
 )
@@ -83,19 +85,21 @@ from cavata.syntax.tree_values import (
     Times,
     Word,
 )
+from cavata.syntax.tree_versions import Moved, Plays, Tempi, Without
 
 __all__ = [
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral",
-    "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces",
+    "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces", "Excerpt",
     "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "FormRow", "FormSign", "Group",
     "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm",
-    "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Movement", "Name", "NeverBefore",
-    "NoParallels", "NoteList", "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform", "PartRef",
-    "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Promise", "Ratio", "Reading",
-    "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests", "RhythmLiteral", "Section", "Setting",
-    "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "TempoRow", "Term", "Text", "Times", "Tone",
-    "UntilEnd", "Use", "Within", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking",
-    "WrittenMovement", "WrittenRow", "WrittenSection",
+    "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Moved", "Movement", "Name",
+    "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
+    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Plays", "Promise",
+    "Promised", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests",
+    "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "Tempi",
+    "TempoRow", "Term", "Text", "Through", "Times", "Tone", "UntilEnd", "Use", "Version", "VersionRow", "Within",
+    "Without", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement",
+    "WrittenRow", "WrittenSection", "WrittenThrough",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
@@ -103,8 +107,11 @@ __all__ = [
 WrittenItem = Item[Expression] | RestItem | RestTo
 WrittenLine = Line[PartRef, Expression]
 WrittenMarking = Marking[PartRef, Step]
+WrittenThrough = Through[PartRef, Step]
 WrittenDoubling = Doubling[PartRef, Step]
-WrittenRow = Setting | WrittenLine | WrittenMarking | WrittenDoubling | Placement | Tacet | FormRow
+WrittenRow = (
+    Setting | WrittenLine | WrittenMarking | WrittenDoubling | WrittenThrough | Placement | Tacet | FormRow
+)
 WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (
@@ -331,6 +338,29 @@ class Require:
 
 
 @record
+class Promised:
+    """`require ...` or `without require ...` in a version."""
+
+    promise: Promise
+    holds: bool
+    span: Span
+
+
+VersionRow = PieceRow | Name | Force | Moved | Plays | Without | Tempi | Promised
+
+
+@record
+class Version:
+    """`version cello "for cello"` and its rows: the same piece otherwise."""
+
+    name: Word
+    text: str
+    rows: tuple[VersionRow, ...]
+    remark: str
+    span: Span
+
+
+@record
 class Broken:
     """A declaration that was reported; later passes only need to know which name it would have given."""
 
@@ -340,7 +370,7 @@ class Broken:
 
 Declaration = (
     Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | SharedStaff[Word]
-    | WrittenMovement | Passage | Require | OwnMode | Broken
+    | WrittenMovement | Passage | Require | OwnMode | Version | Broken
 )  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
-from cavata.syntax.tree_values import Bars, Change, Expression, ForLength, Held, Loose, Times, Word
+from cavata.syntax.tree_values import Bars, Change, Expression, ForLength, Held, Loose, Step, Times, Word
 
 PartT = TypeVar("PartT")
 """A part: as it is written, or found."""
@@ -174,11 +174,23 @@ class Doubling(Generic[PartT, StepT]):
 
 @record
 class Placement:
-    """`passage exchange(bassoon, harp, hail, reply) at bar 21`."""
+    """`passage exchange(bassoon, harp, hail, reply) at bar 21 -> up P4`."""
 
     name: Word
     arguments: tuple[Expression | Loose | PartRef, ...]
     place: Place | None
+    span: Span
+    steps: tuple[Step, ...] = ()
+    """What every item of the passage goes through."""
+
+
+@record
+class Through(Generic[PartT, StepT]):
+    """What the heading of a section or movement says after its arrows: all that sounds there goes through the steps."""
+
+    parts: tuple[PartT, ...]
+    """Only these; none for everybody, and the keys."""
+    steps: tuple[StepT, ...]
     span: Span
 
 
@@ -256,11 +268,13 @@ Setting = MeterRow | KeyRow | TempoRow | PickupRow | Attacca
 
 @record
 class Earlier:
-    """`= opening -> up m3`, or `= first.opening`: what a section is made from, and the steps that its items take."""
+    """`= opening -> up m3`, `= first.opening bars 3 to 6`: what a section is made from, and the steps of its items."""
 
     section: PartRef
     steps: tuple[Change, ...]
     span: Span
+    bars: tuple[int, int] | None = None
+    """Only these of its bars, from and to."""
 
 
 @record
@@ -346,6 +360,21 @@ class Section(Generic[RowT]):
 
 
 @record
+class Excerpt(Generic[RowT]):
+    """Bars of another section, as a row of the section that is made from them: put there by the name pass."""
+
+    section: Section[RowT]
+    """The other one, its items already taken through the steps."""
+    first: int
+    last: int
+    span: Span
+
+    def having(self, rows: tuple[OtherRow, ...]) -> Excerpt[OtherRow]:
+        """The excerpt with the rows of its section as the next pass knows them."""
+        return Excerpt(self.section.having(rows), first=self.first, last=self.last, span=self.span)
+
+
+@record
 class Movement(Generic[RowT]):
     """A movement or a cadenza with its settings and sections."""
 
@@ -356,6 +385,8 @@ class Movement(Generic[RowT]):
     sections: tuple[Section[RowT], ...]
     remark: str
     span: Span
+    through: Through[PartRef, Step] | None = None
+    """What its heading says: the name pass makes it a row of every section."""
 
     def having(
         self, settings: tuple[Setting, ...], sections: tuple[Section[OtherRow], ...]

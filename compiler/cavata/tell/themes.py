@@ -134,6 +134,8 @@ def _items(
                     for argument in row.arguments
                 )
                 yield from _items(row.rows, given)
+            case t.Excerpt(section=section):
+                yield from _items(section.rows, parameters)
             case _:
                 pass
 

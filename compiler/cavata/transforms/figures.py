@@ -72,7 +72,7 @@ def figured(motif: Motif, figure: Figure) -> tuple[Motif, ...]:
         for number, (line, part) in enumerate(zip(lines, parts, strict=True)):
             line += _signed(part, event if number == bearer else without_symbol(event))
             bounded(len(line))
-    return tuple(Motif(tuple(line)) for line in lines)
+    return tuple(motif.having(tuple(line)) for line in lines)
 
 
 def _chord(event: Event, strokes: tuple[Stroke, ...]) -> Sounding:
@@ -156,4 +156,4 @@ def _voice(line: Motif, strokes: tuple[Stroke, ...], own: set[tuple[Voice, ...]]
         part = tuple((d, event.heads if voices in own else ()) for d, voices in _round(strokes, event.duration))
         events += _signed(part, event)
         bounded(len(events))
-    return Motif(tuple(events))
+    return line.having(tuple(events))

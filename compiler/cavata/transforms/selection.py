@@ -123,7 +123,7 @@ def _absent(motif: Motif, wanted: int, at: tuple[int, int]) -> Refusal:
         "V203",
         f"{{subject}} has no note {wanted}",
         f"notes run 1 to {count}: {names_of(motif)}" if count > 1 else f"it has {notes_in_words(count)}",
-        f"`{{word}} last` is the {last}" if count else "",
+        "a range of notes is written `1..2`" if wanted < 0 else f"`{{word}} last` is the {last}" if count else "",
         at,
     )
 

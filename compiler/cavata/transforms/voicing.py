@@ -202,7 +202,7 @@ def voiced_across(motif: Motif, players: Players, above: Motif | None = None) ->
 def _lowest_while(motif: Motif, line: Motif) -> list[int | None]:
     """For each chord the lowest key that the line plays while it sounds; None where the line is silent."""
     sounding: list[tuple[Fraction, Fraction, int]] = []
-    onset = Fraction(0)
+    onset = motif.upbeat - line.upbeat  # their first bar lines come together
     for event in line.events:
         if event.heads:
             sounding.append((onset, onset + event.duration, event.heads[0].pitch.midi))

@@ -1,0 +1,241 @@
+"""What a version leaves out, and what it gives to others, once every name of it is bound.
+
+In: the bound program of a version's script. Out: the program without the movements and sections that are out; in it
+parts that leave are silent, or others have their lines. A silent part keeps its lines, so that chords and textures are
+dealt out, and sections last, as before; it goes when everything is placed. Promises that speak of what is out go too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from cavata.diagnostics import Diagnostics
+from cavata.names.forces import bind_forces, bind_groups, bind_staves
+from cavata.names.program import BoundDoubling, BoundRow, PartStaff, Placed, Program, Promise, Where
+from cavata.names.resolve import language_of
+from cavata.names.rows import RowBinder
+from cavata.names.taken_over import silenced
+from cavata.names.versions import report_no_movement, section_meant
+from cavata.record import record, replace
+from cavata.syntax import tree as t
+
+
+def without_leavings(program: Program, main: t.Module, version: t.Version, bag: Diagnostics) -> Program:
+    """The program of a version, once what it leaves out is gone; `main` is its script."""
+    rows = RowBinder(program.forces, program.groups, bag)
+    given, leaving = _given(version, rows, bag)
+    program = _without_music(program, main, version, bag)
+    movements = tuple(
+        movement.having(
+            movement.settings,
+            tuple(section.having(tuple(_rows(section.rows, given, leaving, bag))) for section in movement.sections),
+        )
+        for movement in program.movements
+    )
+    changed = any(isinstance(row, t.Force | t.Plays) or (isinstance(row, t.Without) and row.sort == "part")
+                  for row in version.rows)  # fmt: skip
+    promises = tuple(
+        kept for promise in program.promises
+        if not (changed and isinstance(promise, t.ExactForces))
+        and (kept := _of_parts(promise, leaving)) is not None
+    )  # fmt: skip
+    program = replace(program, movements=movements, promises=promises)
+    return _with_forces(program, main, leaving) if leaving else program
+
+
+# ------------------------------------------------------------------ parts
+
+
+@record
+class _Given:
+    """A part, or one staff of it, that another part has."""
+
+    staff: str
+    to: PartStaff
+
+
+def _given(
+    version: t.Version, rows: RowBinder, bag: Diagnostics
+) -> tuple[Mapping[str, Sequence[_Given]], frozenset[str]]:
+    """Which parts others have, and all parts that leave."""
+    given: dict[str, list[_Given]] = {}
+    leaving: set[str] = set()
+    for row in version.rows:
+        if isinstance(row, t.Without) and row.sort == "part":
+            leaving |= {target.part for target in rows.part_list(row.what) or ()}
+        elif isinstance(row, t.Plays):
+            to, others = rows.part_list((row.part,)), rows.part_list(row.others)
+            if to is None or others is None:
+                continue
+            if len(to) > 1 or any(other.part == to[0].part for other in others):
+                bag.error(
+                    "N887", row.span, "the lines of some parts go to one other part",
+                    label=f"`{row.part.span.text}` is several" if len(to) > 1 else "it has its own lines anyway",
+                    cure="write it as `horn plays clarinet, bassoon`",
+                )
+                continue
+            for other in others:
+                given.setdefault(other.part, []).append(_Given(other.staff, to[0]))
+            leaving |= {other.part for other in others}
+    return given, frozenset(leaving)
+
+
+def _rows(
+    rows: Sequence[BoundRow], given: Mapping[str, Sequence[_Given]], leaving: frozenset[str], bag: Diagnostics
+) -> Iterator[BoundRow]:
+    for row in rows:
+        match row:
+            case t.Line():
+                silent = tuple(PartStaff(name, "", row.span) for name in sorted(leaving))
+                yield replace(row, parts=_targets(row.parts, given, row.tacet), tacet=(*row.tacet, *silent))
+            case t.Marking():
+                on = row.step.transform.word == "on"
+                parts = [part for part in row.parts if not (on and part.part in leaving)]
+                played = _targets(parts, given, ())
+                kept = tuple(part for part in played if part.part not in leaving)
+                if kept:
+                    yield replace(row, parts=kept)
+            case t.Doubling():
+                doubled = _doubling(row, given, leaving, bag)
+                if doubled is not None:
+                    yield doubled
+            case t.Through() if row.parts:
+                kept = tuple(part for part in row.parts if part.part not in leaving)
+                if kept:
+                    yield replace(row, parts=kept)
+            case Placed():
+                inner = tuple(_rows(row.rows, given, leaving, bag))
+                kinds = (t.Line, t.Marking, t.Doubling, Placed)
+                yield replace(row, rows=tuple(each for each in inner if isinstance(each, kinds)))
+            case t.Excerpt(section=section):
+                yield row.having(tuple(_rows(section.rows, given, leaving, bag)))
+            case _:
+                yield row
+
+
+def _doubling(
+    row: BoundDoubling, given: Mapping[str, Sequence[_Given]], leaving: frozenset[str], bag: Diagnostics
+) -> BoundDoubling | None:
+    """A doubling among those who stay; reported if what it doubles leaves."""
+    parts = tuple(part for part in _targets(row.parts, given, ()) if part.part not in leaving)
+    model = _targets(row.model, given, ())
+    if any(part.part in leaving for part in model):
+        if parts:
+            bag.error(
+                "N889", row.span, f"`{parts[0].part}` doubles `{model[0].part}`, which this version is without",
+                label="nothing to double", cure=f"let a part play what it had: `{parts[0].part} plays {model[0].part}`",
+            )
+        return None
+    parts = tuple(part for part in parts if part.part not in {each.part for each in model})
+    return replace(row, parts=parts, model=model) if parts else None
+
+
+def _targets(
+    parts: Sequence[PartStaff], given: Mapping[str, Sequence[_Given]], tacet: Sequence[PartStaff]
+) -> tuple[PartStaff, ...]:
+    """Who plays a line: for a part that others have, those; each once."""
+    found: dict[tuple[str, str], PartStaff] = {}
+    for part in parts:
+        by = [each.to for each in given.get(part.part, ()) if each.staff in ("", part.staff)]
+        silent = silenced(part.part, part.staff, tuple(tacet))
+        for target in by if by and not silent else [part]:
+            found.setdefault((target.part, target.staff), replace(target, span=part.span))
+    return tuple(found.values())
+
+
+def _with_forces(program: Program, main: t.Module, leaving: frozenset[str]) -> Program:
+    """The program, its parts named as they are without those that leave."""
+    left = t.Module(main.source, tuple(_declared(main, leaving)))
+    unsaid = Diagnostics()  # whatever is wrong was reported for all parts together
+    forces = bind_forces(left, language_of(program.piece, unsaid), unsaid)
+    groups = bind_groups(left, forces, unsaid)
+    called = {part.name: part for part in forces}
+    return replace(
+        program,
+        forces=tuple(called.get(part.name, part) for part in program.forces),
+        groups={name: parts for name, parts in groups.items() if parts},
+        staves=bind_staves(left, forces, groups, unsaid),
+        silent=leaving,
+    )
+
+
+def _declared(main: t.Module, leaving: frozenset[str]) -> Iterator[t.Declaration]:
+    """The declarations without parts that leave; a staff that one part is left of is no staff."""
+    for declaration in main.declarations:
+        match declaration:
+            case t.Forces():
+                rows = tuple(row for row in declaration.rows if row.name.text not in leaving)
+                yield replace(declaration, rows=rows)
+            case t.Group() | t.SharedStaff():
+                parts = tuple(word for word in declaration.parts if word.text not in leaving)
+                if parts:
+                    yield replace(declaration, parts=parts)
+            case _:
+                yield declaration
+
+
+# ------------------------------------------------------------------ movements and sections
+
+
+def _without_music(program: Program, main: t.Module, version: t.Version, bag: Diagnostics) -> Program:
+    """The program without the movements and sections that are out, and without promises that speak of them."""
+    trees = {d.name.text: d for d in main.declarations if isinstance(d, t.Movement)}
+    out: set[tuple[str, str]] = set()
+    for row in version.rows:
+        if not isinstance(row, t.Without) or row.sort not in ("movement", "section"):
+            continue
+        for ref in row.what:
+            if row.sort == "section":
+                meant = section_meant(ref, trees, bag)
+                if meant is not None and meant[1].name is not None:
+                    out.add((meant[0].name.text, meant[1].name.text))
+            elif ref.part.text in trees:
+                out.add((ref.part.text, ""))
+            else:
+                report_no_movement(ref.part, trees, bag)
+    if not out:
+        return program
+    movements = []
+    for movement in program.movements:
+        name = movement.name.text
+        sections = tuple(s for s in movement.sections if (name, "") not in out and (name, s.called) not in out)
+        if sections:
+            movements.append(movement.having(movement.settings, sections))
+        out |= set() if sections else {(name, "")}
+    promises = tuple(kept for promise in program.promises if (kept := _of_places(promise, out)) is not None)
+    return replace(program, movements=tuple(movements), promises=promises)
+
+
+# ------------------------------------------------------------------ promises
+
+
+def _of_places(promise: Promise, out: set[tuple[str, str]]) -> Promise | None:
+    """A promise without the places that are out; None if it speaks of nothing else."""
+
+    def left(where: Where) -> bool:
+        return (where.movement, "") not in out and (where.movement, where.section) not in out
+
+    match promise:
+        case t.Heard(movements=movements):
+            kept = tuple(filter(left, movements))
+            return replace(promise, movements=kept) if kept or not movements else None
+        case t.NoParallels(places=places):
+            kept = tuple(filter(left, places))
+            return replace(promise, places=kept) if kept or not places else None
+        case t.NeverBefore(place=place):
+            return promise if left(place) else None
+        case t.Takes(what=what):
+            return promise if left(what) else None
+        case _:
+            return promise
+
+
+def _of_parts(promise: Promise, leaving: frozenset[str]) -> Promise | None:
+    """A promise without the parts that leave; None if it speaks of no others."""
+    match promise:
+        case t.KeepsWithin() | t.Rests() | t.NoParallels() | t.ExactForces():
+            kept = tuple(part for part in promise.parts if part.part not in leaving)
+            enough = len(kept) > 1 if isinstance(promise, t.NoParallels) else bool(kept)
+            return replace(promise, parts=kept) if enough else None
+        case _:
+            return promise

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
@@ -13,9 +13,7 @@ from cavata.evaluate.plan import (
     PlannedMarking,
     PlannedMovement,
     PlannedSection,
-    PlannedThrough,
 )
-from cavata.music.mode import Mode
 from cavata.names.taken_over import silenced
 from cavata.place.bars import (
     COUNTING,
@@ -39,12 +37,12 @@ from cavata.place.repeat_signs import sign_of, sounding_onsets, up_to
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
-from cavata.place.through import Lines, keys_after, lines_in, section_through
+from cavata.place.through import Headings
 from cavata.place.upbeats import checked, lead_of, report_misfit
 from cavata.place.verses import give_words_to_times
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Section, Staff, Tempo, bar_at
+from cavata.score.score import Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -102,9 +100,7 @@ class MovementPlacer:
         self.staves = StaffBuilder(parts, bag)
         self.stretches: list[_Stretch] = []
         self.bars: list[ScoreBar] = []
-        self.has_headings = any(isinstance(row, t.Through) for s in planned.sections for row in s.rows)
-        self.owners: dict[tuple[str, str], dict[tuple[Fraction, int], int]] = {}
-        """For each event of a staff, by its onset and voice, the section that it belongs to."""
+        self.headings = Headings(planned, self.parts, self.staves, bag)
         self.begins: set[Fraction] = set()
         """Where a repeat begins with an upbeat, so that its sign stands inside a bar."""
         self.ends: dict[Fraction, int] = {}
@@ -125,7 +121,10 @@ class MovementPlacer:
             onset = stretch.onset + stretch.length
         onset = self.divide(onset)
         self.mark_all()
-        self.go_through()
+        for stretch in self.stretches:
+            for row in stretch.planned.rows:
+                if isinstance(row, t.Through):
+                    self.bars = self.headings.take(row, stretch.number, self.bars)
         if self.staves.count > MOST_NOTES:
             return None
         staves: tuple[tuple[Staff, ...], ...] = ()
@@ -312,48 +311,6 @@ class MovementPlacer:
                 elif isinstance(row, t.Doubling):
                     self.double(row, stretch)
 
-    def go_through(self) -> None:
-        """Take sections through what their headings, and that of the movement, say: their notes and their keys."""
-        for stretch in self.stretches:
-            for row in stretch.planned.rows:
-                if isinstance(row, t.Through):
-                    self.take_through(stretch, row)
-
-    def take_through(self, stretch: _Stretch, row: PlannedThrough) -> None:
-        """Take a section through the steps of a row, one after another: everybody and the keys, or some parts alone."""
-        own = [number for number, bar in enumerate(self.bars) if bar.section == stretch.number]
-        for step in row.steps:
-            keys = {} if row.parts else keys_after(filter(None, (self.bars[n].key for n in own)), step, self.bag)
-
-            def key_at(onset: Fraction) -> Mode | None:
-                if row.parts or not own:
-                    return None
-                bar = bar_at(self.bars, onset)
-                return (bar if bar.section == stretch.number else self.bars[own[0]]).key
-
-            section_through(step, self.lines_of(stretch, row), keys, key_at, self.staves, self.bag, bool(row.parts))
-            for n in own:
-                key = self.bars[n].key
-                if key is not None and key in keys:
-                    self.bars[n] = replace(self.bars[n], key=keys[key][0])
-
-    def lines_of(self, stretch: _Stretch, row: PlannedThrough) -> Lines:
-        """What the pitched parts of a row play in a section."""
-        found: Lines = []
-        for part in self.parts.values():
-            targets = [target for target in row.parts if target.part == part.name]
-            if part.instrument.unpitched or (row.parts and not targets):
-                continue
-            for staff in part.instrument.staves:
-                if not targets or any(target.staff in ("", staff) for target in targets):
-                    found += lines_in(self.staves, part.name, staff, self.owned(part.name, staff, stretch.number))
-        return found
-
-    def owned(self, part: str, staff: str, section: int) -> Callable[[ScoreEvent], bool]:
-        """Whether an event of a staff belongs to a section."""
-        owners = self.owners.get((part, staff), {})
-        return lambda event: owners.get((event.onset, event.voice)) == section
-
     def mark(self, marking: PlannedMarking, stretch: _Stretch) -> None:
         """Dress what sounds in bars of a section, or of a passage in it, or take it through a transform of pitch."""
         try:
@@ -517,8 +474,7 @@ class MovementPlacer:
                 )
             self.staves.count += 1
             return
-        if self.has_headings:
-            self.owners.setdefault((dealt.part, dealt.staff), {})[dealt.onset, dealt.voice] = section
+        self.headings.note(dealt, section)
         self.staves.add(dealt)
 
     # -------------------------------------------------------------- bars and tempi

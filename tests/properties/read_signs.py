@@ -101,7 +101,10 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
 
 def _xml_notations(notations: Element) -> Iterator[tuple[str, str]]:
     for child in (*notations.iterfind("articulations/*"), *notations.iterfind("technical/*")):
-        yield "articulation", XML_ARTICULATIONS[child.tag]
+        if any(child.find(head) is not None for head in ("base-pitch", "touching-pitch")):
+            yield "harmonic", ""
+        elif child.tag not in ("string", "fret"):
+            yield "articulation", XML_ARTICULATIONS[child.tag]
     yield from (("fermata", "fermata") for _ in notations.iter("fermata"))
     for slur in notations.iter("slur"):
         yield "slur" if slur.get("type") == "start" else "end of slur", ""
@@ -160,7 +163,13 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
     if element.duration.isGrace:
         yield "grace note", ""
         return
-    yield from (("articulation", _M21_ARTICULATIONS[type(sign)]) for sign in element.articulations)
+    touched = any(h.notehead == "diamond" for h in (element.notes if isinstance(element, chord.Chord) else (element,))
+                  if isinstance(h, note.Note))  # fmt: skip
+    for sign in element.articulations:
+        if isinstance(sign, articulations.StringHarmonic) and touched:
+            yield "harmonic", ""
+        elif not isinstance(sign, articulations.StringIndication | articulations.FretIndication):
+            yield "articulation", _M21_ARTICULATIONS[type(sign)]
     for sign in element.expressions:
         if isinstance(sign, expressions.Fermata):
             yield "fermata", "fermata"
@@ -207,6 +216,8 @@ _SCRIPT = re.compile(r'-#\(make-dynamic-script "([^"]*)"\)')
 """Dynamics that are one sign together, or unknown to LilyPond."""
 _OVER_HAIRPIN = re.compile(r'[_^]\\markup \\dynamic "([^"]*)"')
 """An attack within a hairpin, which goes on."""
+_TOUCHED = "\\tweak NoteHead.style #'harmonic"
+"""Before a head that is a diamond; in a chord each head has a line."""
 _SOUND = re.compile(r"(<[^<>]+>|[a-g][fs]*[',]*[!?]?|[rR])(\\breve|\\longa|\d+)\S*(?: \* .*)?$")
 _NOTE = re.compile(r"[a-g](?:ff|f|ss|s)?[',]*[!?]?")
 
@@ -217,7 +228,7 @@ def read_lilypond(text: str, texts: frozenset[str]) -> Count:
     found: Count = Counter()
     open_hairpin, sounds, lyrics, waiting = False, 0, "", ""
     group: list[str] = []
-    for line in (*map(str.strip, text.splitlines()), "\\context Voice"):
+    for line in (*_ly_lines(text), "\\context Voice"):
         if line.startswith(("\\context", "\\new")):
             lyrics = "sung" if line.startswith("\\new Lyrics") else ""
             lyrics = "figures" if line.startswith("\\new FiguredBass") else lyrics
@@ -238,6 +249,24 @@ def read_lilypond(text: str, texts: frozenset[str]) -> Count:
             group.append(line)
         found.update(_ly_before(line, lyrics))
     return found
+
+
+def _ly_lines(text: str) -> Iterator[str]:
+    """The lines, a chord on one, and before it or a note one line if it has a diamond that no tie leads to."""
+    tied = False
+    inside: list[str] | None = None
+    for line in map(str.strip, text.splitlines()):
+        if line == "<":
+            inside = []
+        elif inside is None:
+            yield from () if line == _TOUCHED and tied else (line,)
+            tied = line == "~" or (tied and line.startswith(("|", "\\", "-", ")", "}")) and line != _TOUCHED)
+        elif not line.startswith(">"):
+            inside.append(line)
+        else:
+            yield from (_TOUCHED,) if _TOUCHED in inside and not tied else ()
+            yield f"<{' '.join(head for head in inside if not head.startswith(_TOUCHED[:6]))}{line}"
+            inside, tied = None, False
 
 
 def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Count, texts: frozenset[str]) -> bool:
@@ -284,6 +313,8 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
 def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
     if line == "\\once \\set fontSize = #-3":
         yield "optional note", ""
+    if line == _TOUCHED:
+        yield "harmonic", ""
     if line == "\\once \\override NoteHead.style = #'cross":
         yield "note head", ""
     if line == "\\once \\omit Stem":

@@ -127,3 +127,20 @@ def test_signs_of_settings_are_valid() -> None:
     signs = (b"<figured-bass>", b'niente="yes"', b"<harmony", b">R</words>", b"<breath-mark", b"<caesura", b"let-ring")
     for said in (*signs, b"<rights>"):
         assert said in document, said
+
+
+def test_a_pedal_board_scordatura_and_harmonics_are_valid() -> None:
+    script = """language 2
+forces
+    organ  = organ
+    violin = violin, tuned A3 E4 A4 E5
+    guitar = guitar
+movement first
+    organ: notes(1/4 D5 E5)
+    organ.pedal: notes(1/2 D2)
+    violin: notes(1/4 E6 F#6) -> harmonic touching P4, notes(1/4 A4 B4) -> sul A, notes(1/1 E5) -> harmonic on E
+    guitar: notes(1/4 A3 C4) -> played on string 4
+"""
+    score = compile_script(Path("x.cavata"), text=script).score
+    assert score is not None
+    assert faults(musicxml_bytes(written(score), "first")) == []

@@ -12,8 +12,7 @@ def dress(marks: Marks) -> Iterator[str]:
     """Signs in one word each.
 
     They are `trill`, `trill-m2`, `tremolo-16`, techniques, `graced-C4-D4`, `figures-6/4`, `label-R`,
-    `optional`, `glissando`,
-    `held-1:4`, `pedal`, `pedal-ends`.
+    `optional`, `glissando`, `held-1:4`, `string-G`, `harmonic-P4`, `pedal`, `pedal-ends`.
     """
     for ornament in marks.ornaments:
         unit = str(ornament.unit.denominator) if ornament.unit else ""
@@ -26,6 +25,8 @@ def dress(marks: Marks) -> Iterator[str]:
     yield from ["optional"] * marks.optional
     yield from ["glissando"] * marks.glides
     yield from [f"held-{marks.held.numerator}:{marks.held.denominator}"] if marks.held else []
+    yield from [f"string-{marks.string}"] if marks.string else []
+    yield from [f"harmonic-{marks.harmonic}"] if marks.harmonic else []
     yield from ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
     yield from [f"{marks.division} division"] if marks.division else []
     yield from ["pedal"] * marks.pedal_begins + ["pedal-ends"] * marks.pedal_ends

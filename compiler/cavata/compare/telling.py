@@ -52,6 +52,8 @@ def mark_words(marks: Marks) -> Iterator[str]:
             yield f"held by {value}"
         elif field.name == "sung":
             yield from (f"sung {syllable}" for syllable in value)
+        elif field.name in ("string", "harmonic"):
+            yield f"{field.name} {value}"
         elif field.name == "division":
             yield f"{value} division"
         elif field.name == "figures":

@@ -60,7 +60,8 @@ def marked(
             hairpin_ends=goal, goal=given.goal if goal or not given.dies_away else "",
             hairpin=given.hairpin if event.onset in hairpins[0] else "",
             slur_begins=event.onset in slurs[0], slur_ends=event.onset in slurs[1],
-            glides=False, pedal_begins=False, pedal_ends=False, who=who,
+            glides=False, pedal_begins=False, pedal_ends=False, who=who, string="",
+            harmonic="",
         )  # fmt: skip
         out.append(_with(event, marks))
     return tuple(out)

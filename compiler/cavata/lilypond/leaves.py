@@ -18,7 +18,7 @@ from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.page import script_line
 from cavata.music.event import AFTER_NOTE, ARTICULATIONS, BASE_HAIRPINS, DYNAMICS, PRINTED, Marks, Ornament
 from cavata.music.pitch import Pitch
-from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, WrittenMovement, flags, leaves
+from cavata.notate.written import Accidental, Beam, Item, Leaf, OnString, WrittenHead, WrittenMovement, flags, leaves
 
 # ----------------------------------------------------------------
 # Ornaments, techniques, grace notes and colors as Abjad's indicators and LilyPond's text.
@@ -81,9 +81,11 @@ def _color(color: str) -> str:
     return f'\\tweak color "{color}"'
 
 
-def color_heads(leaf: Leaf, made: Any) -> None:
-    """Give each head the color of its name."""
+def dress_heads(leaf: Leaf, made: Any) -> None:
+    """Give each head the color of its name, and the form of what is only touched."""
     for head, component in zip(leaf.heads, note_heads(made), strict=True):
+        if head.diamond:
+            abjad.tweak(component, "\\tweak NoteHead.style #'harmonic")
         if head.color:
             abjad.tweak(component, _color(head.color))
 
@@ -106,6 +108,20 @@ def attach_ornaments(leaf: Leaf, made: Any) -> None:
     if marks.glides:
         abjad.attach(abjad.Glissando(), made)
     _pedal(marks, made)
+
+
+def _attach_string(string: OnString, made: Any) -> None:
+    """The number of a string in its circle, or `sul G` with a dashed line as far as it holds."""
+    if not string.label:
+        if string.number:
+            literal(made, (f"\\{string.number}",), "after")
+    elif string.begins and string.ends:
+        abjad.attach(abjad.Markup(f"\\markup \\italic {ly_string(string.label)}"), made, direction=abjad.UP)
+    elif string.begins:
+        words = f"\\markup \\italic {ly_string(string.label + ' ')}"
+        literal(made, (f"- \\tweak bound-details.left.text {words} \\startTextSpan",), "after")
+    elif string.ends:
+        literal(made, ("\\stopTextSpan",), "after")
 
 
 def _pedal(marks: Marks, made: Any) -> None:
@@ -246,13 +262,15 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
     if leaf.marks:
         _attach_marks(leaf.marks, made, above)
         attach_ornaments(leaf, made)
+    if leaf.string is not None:
+        _attach_string(leaf.string, made)
     if leaf.marks.division:
         breath = f"\\once \\set breathMarkType = #'chant{leaf.marks.division}bar \\breathe"
         literal(made, (breath,), "after")
     if leaf.script_line:
         abjad.attach(abjad.Markup(script_line(leaf.script_line)), made, direction=abjad.UP)
-    if any(head.color for head in leaf.heads):
-        color_heads(leaf, made)
+    if any(head.color or head.diamond for head in leaf.heads):
+        dress_heads(leaf, made)
     return made
 
 

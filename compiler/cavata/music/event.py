@@ -277,6 +277,12 @@ class Marks:
     """As in chant: no stem, flag or beam."""
     division: str = ""
     """One of DIVISIONS, which stands where the event ends."""
+    string: str = ""
+    """The string on which the event is played: its number from the highest, as `2`, or its open note, as `G`."""
+    harmonic: str = ""
+    """What sounds is a harmonic: `natural`, of the open string, or the interval at which a stopped note is touched."""
+    again: str = ""
+    """On later turns of a repeated item, until its dynamics are settled: the dynamic there if another came between."""
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -337,6 +343,9 @@ class Marks:
             later.spoken or self.spoken,
             later.stemless or self.stemless,
             later.division or self.division,
+            later.string or self.string,
+            later.harmonic or self.harmonic,
+            later.again or self.again,
             self.said + later.said,
         )
 
@@ -405,6 +414,8 @@ def divided(marks: Marks) -> tuple[Marks, Marks]:
     first, second = first_marks(marks), last_marks(marks)
     if marks.hairpin_ends and marks.loud and not marks.hairpin and not marks.dies_away:
         first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
+    if marks.string or marks.harmonic:  # both are read, and so fingered, alike
+        second = replace(second, string=marks.string, harmonic=marks.harmonic)
     return first, second
 
 

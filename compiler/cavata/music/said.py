@@ -16,7 +16,7 @@ from cavata.source import Span
 SIGNS = (
     "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
     "technique", "text", "syllable", "grace note", "glissando", "pedal", "end of pedal", "chord symbol", "note head",
-    "stem", "division", "figures", "label", "optional note",
+    "stem", "division", "figures", "label", "optional note", "string", "harmonic",
 )  # fmt: skip
 """The kinds of signs that a script can write at a note."""
 Sign = tuple[str, str]
@@ -50,6 +50,10 @@ def signs(marks: Marks) -> Iterator[Sign]:
         yield "label", marks.label
     if marks.optional:
         yield "optional note", ""
+    if marks.string:
+        yield "string", marks.string
+    if marks.harmonic:
+        yield "harmonic", marks.harmonic
     if marks.spoken:
         yield "note head", "spoken"
     if marks.stemless:
@@ -91,9 +95,10 @@ def _dressed(before: Marks, after: Marks, span: Span) -> tuple[Said, ...]:
     return (*kept, *(Said(kind, what, span) for kind, what in (new - old).elements()))
 
 
-def moved_at(after: Sequence[Event], span: Span) -> tuple[Event, ...]:
+def moved_at(after: Sequence[Event], span: Span, gathers: bool = False) -> tuple[Event, ...]:
     """The events that a step of another kind made: a sign that it handed from one note to another has the place of the
-    step; what it left out on purpose is no longer said.
+    step; what it left out on purpose is no longer said. One that `gathers` several notes in one takes the place of the
+    signs that this one cannot have.
     """
     known: dict[int, Event] = {}
     out = []
@@ -101,13 +106,13 @@ def moved_at(after: Sequence[Event], span: Span) -> tuple[Event, ...]:
         if event.marks or event.marks.said:
             key = id(event)
             if key not in known:
-                known[key] = _with(event, _moved(event.marks, span))
+                known[key] = _with(event, _moved(event.marks, span, gathers))
             event = known[key]
         out.append(event)
     return tuple(out)
 
 
-def _moved(marks: Marks, span: Span) -> tuple[Said, ...]:
+def _moved(marks: Marks, span: Span, gathers: bool) -> tuple[Said, ...]:
     there = Counter(signs(marks))
     kept: list[Said] = []
     changed: list[Said] = []
@@ -125,6 +130,8 @@ def _moved(marks: Marks, span: Span) -> tuple[Said, ...]:
         if same is not None:
             changed.remove(same)
         kept.append(Said(kind, what, same.span if same is not None else span))
+    if gathers:
+        kept += [replace(said, by=span) for said in changed]
     return tuple(kept)
 
 

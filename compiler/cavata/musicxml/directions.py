@@ -165,6 +165,25 @@ def octave_shift(kind: str, lines: LineEnds) -> Element:
     return direction
 
 
+def string_label(lines: LineEnds) -> Element:
+    """The words over the first note on a string, with the beginning of a dashed line where more notes follow on it."""
+    made = direction("words", lines.label, style="italic")
+    if lines.label_lasts:
+        SubElement(SubElement(made, "direction-type"), "dashes", type="start", number=str(lines.number))
+    if lines.staff:
+        SubElement(made, "staff").text = str(lines.staff)
+    return made
+
+
+def end_of_label(lines: LineEnds) -> Element:
+    """The end of that dashed line."""
+    made = Element("direction", placement="above")
+    SubElement(SubElement(made, "direction-type"), "dashes", type="stop", number=str(lines.number))
+    if lines.staff:
+        SubElement(made, "staff").text = str(lines.staff)
+    return made
+
+
 def reached(lines: LineEnds) -> Element:
     """The dynamic at the end of a hairpin on one note."""
     direction = Element("direction", placement="above" if lines.above else "below")

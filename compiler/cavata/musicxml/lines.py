@@ -58,6 +58,17 @@ class LineEnds:
     """The division of chant that stands after the leaf."""
     trill: str = ""
     """The accidental at a trill."""
+    string: int = 0
+    """Its number from the highest."""
+    fret: int | None = None
+    string_label: str = ""
+    """What stands over the first note on a string, as `sul G`."""
+    label_lasts: bool = False
+    """A dashed line leads on from the label."""
+    label_ends: bool = False
+    """The dashed line ends after the leaf."""
+    harmonic: tuple[str, ...] = ()
+    """Of a head of a harmonic: natural or artificial, and which of its pitches the head is, as MusicXML calls them."""
     symbol: ChordSymbol | None = None
     rings_on: bool = False
     figures: tuple[tuple[str, ...], ...] = ()
@@ -147,6 +158,17 @@ class VoiceLines:
             lines.pedal_begins, lines.pedal_ends = marks.pedal_begins, marks.pedal_ends
         if "let_ring" in marks.articulations:
             self._lines(identifier).rings_on = True
+        if leaf.string is not None:
+            lines = self._lines(identifier)
+            lines.string, lines.fret = leaf.string.number, leaf.string.fret
+            if leaf.string.label and leaf.string.begins:
+                lines.string_label, lines.label_lasts = leaf.string.label, not leaf.string.ends
+            lines.label_ends = bool(leaf.string.label) and leaf.string.ends and not leaf.string.begins
+        if marks.harmonic and not all(head.tie_ends for head in leaf.heads):
+            kind = "natural" if marks.harmonic == "natural" else "artificial"
+            for number, head in enumerate(leaf.heads):
+                own = identifier if number == 0 else f"{identifier}h{number + 1}"
+                self._lines(own).harmonic = kind, "touching-pitch" if head.diamond else "base-pitch"
         for ornament in marks.ornaments:
             if ornament.sign:
                 self._lines(identifier).trill = ornament.sign

@@ -24,6 +24,8 @@ PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
 _AT_EACH = frozenset(("tremolo", "note head", "stem", "optional note"))
 """What stands at each of several tied notes, and counts once."""
 _FERMATA: Sign = ("fermata", "fermata")
+_AT_ONCE = ("string", "harmonic")
+"""What is said where a note is struck, and holds as long as it is tied."""
 _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
 
@@ -101,6 +103,8 @@ def _fate(
         return Fate.SHARED
     if sign == ("ornament", "rolled") and len(event.event.heads) == 1:
         return Fate.NEEDLESS
+    if sign[0] in _AT_ONCE and event.tied_before:
+        return Fate.NEEDLESS
     if sign[0] == "tremolo":  # its leaves have as many flags of their own as it would draw strokes
         return Fate.NEEDLESS
     if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
@@ -152,6 +156,8 @@ def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
         if sign[0] == "syllable" and sign[1] in hidden:
             continue
         if (sign[0] == "grace note" and not leaf.graces) or (sign[0] == "tremolo" and not leaf.strokes):
+            continue
+        if sign[0] in _AT_ONCE and all(head.tie_ends for head in leaf.heads):
             continue
         yield sign
     yield from (("tie", "") for head in leaf.heads if head.tie_begins)

@@ -54,8 +54,8 @@ def _movement_lines(movement: WrittenMovement, letters: bool) -> Iterator[str]:
 
 
 def _labels(part: WrittenPart) -> list[str]:
-    names = part.part.instrument.staves
-    return [f"{part.part.name}.{name}" if name else part.part.name for name in names[: len(part.staves)]]
+    names = part.part.instrument.standing(len(part.staves))
+    return [f"{part.part.name}.{name}" if name else part.part.name for name in names]
 
 
 def frame_text(frame: Frame) -> str:
@@ -121,7 +121,7 @@ def _graces_text(graces: tuple[tuple[WrittenHead, ...], ...]) -> str:
 
 
 def _head_text(head: WrittenHead) -> str:
-    return f"{head.pitch}{_SIGNS[head.accidental]}"
+    return f"{head.pitch}{_SIGNS[head.accidental]}" + "◇" * head.diamond
 
 
 def _value_text(base: Fraction) -> str:
@@ -139,6 +139,8 @@ def _marks_text(marks: Marks) -> str:
     words += [f"figures {figures_text(marks.figures)}"] if marks.figures else []
     words += [f"label {marks.label}"] if marks.label else []
     words += ["optional"] * marks.optional
+    words += [f"string {marks.string}"] if marks.string else []
+    words += [f"harmonic {marks.harmonic}"] if marks.harmonic else []
     words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
     words += [f"{marks.division} division"] if marks.division else []
     words += [f"who {marks.who}"] if marks.who else []

@@ -141,7 +141,7 @@ def mark_over(
                     bag.error(refusal.code, marking.span, message, label=label, cure=cure)
                     return
                 assert isinstance(dressed, Motif)
-                dressed = line_dressed_at(line, dressed, marking.step.span)
+                dressed = line_dressed_at(line, _without_turns(line, dressed), marking.step.span)
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
@@ -199,6 +199,16 @@ def _print_symbol(
                 staves.replace(part, staff, index, *dressed_at((placed.event,), (marked,), marking.step.span))
                 return
     raise no_note_for(symbol)
+
+
+def _without_turns(before: Motif, line: Motif) -> Motif:
+    """Within the bars of a row that says how loud they are, turns of an item no longer bring their own dynamic."""
+    pairs = zip(before.events, line.events, strict=True)
+    if all((old.marks.loud, old.marks.hairpin) == (new.marks.loud, new.marks.hairpin) for old, new in pairs):
+        return line
+    return Motif(tuple(
+        replace(event, marks=replace(event.marks, again="")) if event.marks.again else event for event in line.events
+    ))  # fmt: skip
 
 
 def _is_one_swell(

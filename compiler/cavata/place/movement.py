@@ -36,7 +36,7 @@ from cavata.place.passages import bars_within, inside, moved, placed_by
 from cavata.place.repeat_signs import Sign, has_room, sign_of, up_to, warn_beyond
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
-from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
+from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
 from cavata.place.through import Headings
 from cavata.place.upbeats import checked, lead_of, report_misfit
 from cavata.place.verses import give_words_to_times
@@ -182,6 +182,8 @@ class MovementPlacer:
             if not self.parts[part].instrument.unpitched for event in events
         ]  # fmt: skip
         report_contradicted_keys(self.bars, pitched, keys, self.bag)
+        rows = (row.step.span for s in self.stretches for row in s.planned.rows if isinstance(row, t.Marking))
+        report_unseen_dynamics((e for events in self.staves.events.values() for e in events), rows, self.bag)
         sounding = [(event.onset, event.end) for events in self.staves.events.values() for event in events]
         for number, stretch in enumerate(self.stretches):
             bars = [bar for bar in self.bars if bar.section == number and not bar.before]

@@ -207,7 +207,7 @@ class Staff:
     """The music of one staff: usually one voice."""
 
     name: str
-    """Empty for the only staff of a part, else `right` or `left`."""
+    """Empty for the only staff of a part, else `right`, `left`, `middle` or `pedal`."""
     voices: tuple[tuple[ScoreEvent, ...], ...]
     cues: tuple[Cue, ...] = ()
     """On a part only, in order; none overlaps another."""

@@ -558,18 +558,22 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
     def doubling(self, *parts: Token | None) -> t.Word:
         return self._instrument_words([p for p in parts if p is not None])
 
+    def tuned(self, *strings: Token) -> t.Tuning:
+        return t.Tuning(tuple(map(self.pitch_of, strings)), self.at(strings[0]).to(self.at(strings[-1])))
+
     def _instrument_words(self, tokens: list[Token]) -> t.Word:
         words = " ".join(("in " if p.type == "PITCH_CLASS" else "") + p.value for p in tokens)
         return t.Word(words, self.at(tokens[0]).to(self.at(tokens[-1])))
 
-    def force(self, name: Token, *parts: Token | tuple[str, str, str] | t.Word | None) -> t.Force:
+    def force(self, name: Token, *parts: Token | tuple[str, str, str] | t.Word | t.Tuning | None) -> t.Force:
         word = self.name_word(name)
         instrument = self._instrument_words([p for p in parts if isinstance(p, Token)])
         options = [p for p in parts if isinstance(p, tuple)]
         doublings = tuple(p for p in parts if isinstance(p, t.Word))
         labels = [(label, short) for kind, label, short in options if kind == "called"] or [("", "")]
+        tuning = next((p for p in reversed(parts) if isinstance(p, t.Tuning)), None)
         soloist = any(kind == "soloist" for kind, _, _ in options)
-        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span, doublings)
+        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span, doublings, tuning)
 
     def group(self, name: Token, parts: tuple[t.Word, ...]) -> t.Group:
         word = self.name_word(name)

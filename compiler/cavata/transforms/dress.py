@@ -22,7 +22,7 @@ from cavata.music.event import (
     Ornament,
     told,
 )
-from cavata.music.pitch import Interval
+from cavata.music.pitch import Interval, PitchClass
 from cavata.record import record
 from cavata.transforms.pitches import without_symbol
 from cavata.transforms.selection import Selection, chosen, chosen_by_item, notes_in_words
@@ -318,6 +318,35 @@ def no_note_for(symbol: ChordSymbol) -> Refusal:
         "V840", f"no note of {{subject}} begins where `{symbol}` does", "a note or rest goes on",
         "over bars, `PART bars 1 to 8: symbols of ...` divides a held note; a rest bears no symbol", (0, 0),
     )  # fmt: skip
+
+
+TOUCHED = ("P8", "P5", "P4", "M3", "m3")
+"""The intervals above an open or stopped note at which a string is touched for its partials 2 to 6."""
+
+
+def harmonic_touching(motif: Motif, notes: Selection | None, interval: Interval) -> Motif:
+    """These notes sound as harmonics of a stopped note that is touched at that interval above it."""
+    if str(interval) not in TOUCHED:
+        raise Refusal(
+            "V860", f"no harmonic sounds where {interval} above a note is touched", "no node of the string",
+            "touch " + ", ".join(TOUCHED[:-1]) + f" or {TOUCHED[-1]}", (1, 0),
+        )
+    return _on(motif, notes, Marks(harmonic=str(interval)))
+
+
+def harmonic_on(motif: Motif, notes: Selection | None, string: PitchClass) -> Motif:
+    """These notes sound as natural harmonics of the open string of that name."""
+    return _on(motif, notes, Marks(string=str(string), harmonic="natural"))
+
+
+def sul(motif: Motif, notes: Selection | None, string: PitchClass) -> Motif:
+    """These notes played on the string of that name."""
+    return _on(motif, notes, Marks(string=str(string)))
+
+
+def played_on_string(motif: Motif, notes: Selection | None, number: int) -> Motif:
+    """These notes played on the string of that number, counted from the highest."""
+    return _on(motif, notes, Marks(string=str(number)))
 
 
 def _on(motif: Motif, notes: Selection | None, marks: Marks) -> Motif:

@@ -46,6 +46,8 @@ class Transform:
     """For one that gives other lines than a texture has, or fewer: what computes it on the whole."""
     keeps_places: bool = False
     """Though told among those of time it moves no bar line, so that an upbeat stays."""
+    gathers: bool = False
+    """It makes one chord of several notes, so that it takes the place of signs that a chord cannot have."""
 
     @property
     def word(self) -> str:
@@ -132,7 +134,7 @@ _TABLE = (
     Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", figures.taken_in, "time", on_texture=figures.taken_in_together),
     Transform("tied [NOTES]", "notes that come again at once are held on", time.tied, "time", keeps_places=True, on_lines=time.lines_tied),
     Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
-    Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
+    Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical", gathers=True),
     Transform("broken ascending|descending", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
     Transform("bass", "the lowest note of each chord, as a line", chord_voices.bass, "vertical", on_texture=chord_voices.bass_of),
     Transform("top", "the highest note of each chord, as a line", chord_voices.top, "vertical", on_texture=chord_voices.top_of),
@@ -172,6 +174,10 @@ _TABLE = (
     Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", dress.fermata, "dress"),
     Transform("fermata NOTES", "a fermata on each of these notes", dress.fermata, "dress"),
     Transform("symbols of MOTIF", "the chord symbols of the motif over the notes that begin where its chords do", dress.symbols_of, "dress"),
+    Transform("harmonic [NOTES] touching INTERVAL", "these notes as harmonics, of a stopped note touched at the interval above it", dress.harmonic_touching, "dress"),
+    Transform("harmonic [NOTES] on CLASS", "these notes as natural harmonics of the open string of that name", dress.harmonic_on, "dress"),
+    Transform("sul [NOTES] CLASS", "these notes on the string of that name", dress.sul, "dress"),
+    Transform("played [NOTES] on string COUNT", "these notes on the string of that number, counted from the highest", dress.played_on_string, "dress"),
     Transform("on INSTRUMENT", "played on another instrument that the player takes up", dress.on, "dress"),
     Transform("without symbols", "the chord symbols over the notes are not printed", dress.without_symbols, "dress"),
     Transform("sustain_pedal [NOTES]", "the pedal down at the first note, and up at the end of the last", dress.sustain_pedal, "dress"),

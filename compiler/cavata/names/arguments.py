@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import DYNAMICS, TECHNIQUES, Bars
+from cavata.music.event import DYNAMICS, NOTHING, TECHNIQUES, Bars
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.modes import Mismatch, Reader, Reported, read_mode
 from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
@@ -140,12 +140,15 @@ def match_step(
         return None
     end = Span(step.span.source, step.span.end - 1, step.span.end)
     ways = " or ".join(f"`{c.pattern}`" for c in candidates)
+    word = step.word.text
+    known = here(word, "", " ".join(argument.span.text for argument in step.arguments))
+    meant = known if known.startswith(f"`{word} ") else ""  # a phrase of which ours is but the first word
     bag.error(
         "N210",
         best.span or (step.word.span if not step.arguments else end),
         f"this does not fit `{step.word.text}`",
         label=f"expected {best.wanted}",
-        cure=best.cure or f"it is written {ways}",
+        cure=meant or best.cure or f"it is written {ways}",
     )
     return None
 
@@ -347,9 +350,10 @@ _MARKED = "-> marked "
 
 def _dynamic(reader: Reader) -> Given:
     word = reader.word()
-    if word not in DYNAMICS:
+    if word not in DYNAMICS and word != NOTHING:
         cure = here(word).replace(_MARKED, "") if word else ""
-        cure = "without `to`, as `crescendo p f`" if word == "to" else cure or "dynamics are " + " ".join(DYNAMICS)
+        known = " ".join((*DYNAMICS, NOTHING))
+        cure = "without `to`, as `crescendo p f`" if word == "to" else cure or f"dynamics are {known}"
         raise reader.fail(KIND_WORDS[Kind.DYNAMIC], cure)
     return Given(word, (reader.take().span,))
 

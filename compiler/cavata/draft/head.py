@@ -15,6 +15,9 @@ from cavata.text import lines_of, plain_text
 
 EDGE_MM = 10
 """From the edge of the paper to the line on which page numbers stand."""
+FOOT_MM = 3.5
+"""From the lower edge of the paper to the last line at the foot."""
+_LINE_MM, _FOOT_LETTERS = 3.5, 110
 _POINT_MM = 25.4 / 72
 _NUMBER, _RUNNING = 11, 9
 _LINES = 4
@@ -40,7 +43,9 @@ def _titles(score: WrittenScore, scale: float) -> Iterator[str]:
     yield from _rows(header.title, "title", "center", "top", 22 * scale, 'fontweight="bold"')
     yield from _rows(header.subtitle, "subtitle", "center", "top", 12 * scale, "")
     yield from _rows(header.reader, "side", "left", "middle", 12 * scale, "")
+    yield from _rows(header.poet, "side", "left", "middle", 11 * scale, "")
     yield from _rows(header.composer, "side", "right", "middle", 11 * scale, "")
+    yield from _rows(header.arranged_by, "side", "right", "middle", 11 * scale, "")
 
 
 def _rows(text: str, kind: str, across: str, down: str, size: float, look: str) -> Iterator[str]:
@@ -69,13 +74,22 @@ def edges(score: WrittenScore, number: int, opens: bool, per_mm: float) -> str:
         running = " \u2013 ".join(text for text in (score.header.title, score.header.reader) if text.strip())
         line = next(iter(lines_of(running, _LETTERS["other"], 1)), "")
         texts.append((line, width / 2, EDGE_MM, "middle", _RUNNING, "italic"))
-    if score.header.foot:
-        texts.append((score.header.foot, width / 2, height - EDGE_MM / 2, "middle", _RUNNING, "italic"))
+    feet = _feet(score, opens)
+    for place, (line, style) in enumerate(reversed(feet)):
+        texts.append((line, width / 2, height - FOOT_MM - place * _LINE_MM, "middle", _RUNNING, style))
     return "".join(
         f'<text class="edge" x="{x * per_mm:.0f}" y="{y * per_mm:.0f}" text-anchor="{anchor}" font-style="{style}" '
         f'font-size="{size * _POINT_MM * per_mm:.0f}px">{escape(plain_text(text))}</text>'
         for text, x, y, anchor, size, style in texts
     )
+
+
+def _feet(score: WrittenScore, opens: bool) -> list[tuple[str, str]]:
+    """The lines at the foot of a page, each with its style: on the first one whose the rights are."""
+    header = score.header
+    rights = ((header.copyright, "normal"), (header.publisher, "normal")) if opens else ()
+    said = (*rights, (header.number, "normal"), (header.foot, "italic"))
+    return [(lines_of(text, _FOOT_LETTERS, 1)[0], style) for text, style in said if text.strip()]
 
 
 def margins(number: int) -> tuple[int, int]:

@@ -73,7 +73,7 @@ def drawn_pages(document: bytes, sheet: Sheet, head: str, names: tuple[bool, boo
     length = partial(_units, sheet)
     options = {
         "header": "encoded", "pageWidth": length(sheet.width), "pageHeight": length(sheet.height),
-        "pageMarginTop": length(_TOP_MM), "pageMarginBottom": length(HEAD_MM),
+        "pageMarginTop": length(_TOP_MM), "pageMarginBottom": length(_TOP_MM),
         "pageMarginLeft": length(INNER_MM), "pageMarginRight": length(OUTER_MM),
         "justifyVertically": True, "shrinkToFit": True,
     }  # fmt: skip

@@ -72,7 +72,7 @@ class PlacedExcerpt:
                 for target in line.line.parts:
                     if begin < end and not silenced(target.part, target.staff, tacet):
                         staves.silence(target.part, target.staff, begin, end)
-            for dealt in deal(line, self.shift, parts, bag):
+            for dealt in on_ossia(deal(line, self.shift, parts, bag), line):
                 if self.begin <= dealt.onset < self.end and not silenced(dealt.part, dealt.staff, tacet):
                     beyond = dealt.onset + dealt.event.duration > self.end
                     yield replace(dealt, event=dealt.event.lasting(self.end - dealt.onset)) if beyond else dealt

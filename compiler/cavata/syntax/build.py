@@ -229,10 +229,11 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
         self,
         parts: tuple[t.PartRef, ...],
         place: t.Place | None,
-        replaces: Token | None,
+        kind: Token | None,
         items: tuple[t.WrittenItem, ...],
     ) -> t.WrittenLine:
-        return t.Line(parts, place, items, parts[0].span.to(parts[-1].span), replaces is not None)
+        span = parts[0].span.to(parts[-1].span)
+        return t.Line(parts, place, items, span, replaces=kind == "replace", ossia=kind == "ossia")
 
     def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.WrittenMarking:
         return t.Marking(

@@ -17,7 +17,18 @@ from cavata.music.event import Event, Head, Marks, Syllable, in_verse
 from cavata.music.pitch import Pitch
 from cavata.place.voices import said_once
 from cavata.record import replace
-from cavata.score.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff, bar_at, events_of
+from cavata.score.score import (
+    Group,
+    GroupSign,
+    Movement,
+    Part,
+    Score,
+    ScoreEvent,
+    SharedStaff,
+    Staff,
+    bar_at,
+    events_of,
+)
 from cavata.source import Span
 
 BOTTOM_LINE = 30

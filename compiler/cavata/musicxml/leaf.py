@@ -330,8 +330,8 @@ def _tuplet(bracket: TupletShare) -> Any:
 
 def make_cue(note: Element) -> None:
     """Make a note small and silent."""
-    for tie in note.findall("tie"):
-        note.remove(tie)
+    for sounding in note.findall("tie"):
+        note.remove(sounding)
     note.insert(int(note.find("grace") is not None), Element("cue"))
     make_small(note)
 

@@ -13,6 +13,7 @@ from cavata.instruments.instrument import PEDAL
 from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Origin, Rhythm, Texture
 from cavata.music.pitch import MIDDLE_C, MIDDLE_LINE
 from cavata.names.program import PartStaff
+from cavata.names.taken_over import silenced
 from cavata.place.lines import Laid, LaidLine
 from cavata.place.voices import shared_out
 from cavata.record import record, replace
@@ -63,8 +64,11 @@ def deal(line: LaidLine, section_onset: Fraction, parts: dict[str, Part], bag: D
 
 
 def on_ossia(dealt: Iterable[Dealt], line: LaidLine) -> Iterator[Dealt]:
-    """What is dealt of a line: that of an ossia goes on the small staves above."""
-    return (replace(each, staff=ossia_of(each.staff)) for each in dealt) if line.line.ossia else iter(dealt)
+    """What is dealt of a line: that of an ossia goes on the small staves above, if those below are not tacet."""
+    if not line.line.ossia:
+        return iter(dealt)
+    heard = (each for each in dealt if not silenced(each.part, each.staff, line.line.tacet))
+    return (replace(each, staff=ossia_of(each.staff)) for each in heard)
 
 
 def report_no_staff(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> bool:
@@ -73,7 +77,7 @@ def report_no_staff(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) ->
         staves = parts[target.part].instrument.staves
         if not target.staff and len(staves) > 1:
             bag.error(
-                "P891", target.span, "an ossia stands over one staff", label=f"`{target.part}` has {len(staves)}",
+                "P891", target.span, "an ossia stands over one staff", label=f"`{target.part}` has several",
                 cure=f"name the staff, as `{target.part}.{staves[0]} ... ossia:`",
             )
             return True

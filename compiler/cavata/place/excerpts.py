@@ -12,7 +12,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import PlannedMarking, PlannedRow
 from cavata.names.taken_over import silenced
 from cavata.place.bars import Ruler
-from cavata.place.dealing import Dealt, deal
+from cavata.place.dealing import Dealt, deal, on_ossia
 from cavata.place.following import doubled_line
 from cavata.place.lines import LaidLine, Stuck
 from cavata.place.marking import mark_over

@@ -330,7 +330,7 @@ class Movement:
 
     @property
     def divisions(self) -> int:
-        """The parts of a whole note in which every onset and duration of its bars and events is whole, ossias included."""
+        """The parts of a whole note in which every onset and duration of its bars, events and ossias is whole."""
         denominators = {length.denominator for bar in self.bars for length in (bar.onset, bar.duration)}
         for event in events_of(staff for part in self.staves for staff in with_ossias(part)):
             denominators.add(event.onset.denominator)

@@ -232,8 +232,7 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
         kind: Token | None,
         items: tuple[t.WrittenItem, ...],
     ) -> t.WrittenLine:
-        span = parts[0].span.to(parts[-1].span)
-        return t.Line(parts, place, items, span, replaces=kind == "replace", ossia=kind == "ossia")
+        return t.Line(parts, place, items, parts[0].span.to(parts[-1].span), kind == "replace", kind == "ossia")
 
     def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.WrittenMarking:
         return t.Marking(

@@ -1,8 +1,8 @@
 """An ossia in MusicXML: a staff of its own above a part's staff, of the type that the format has for it.
 
 In: a written movement; then a measure as exported. Out: the movement with the small staves among those of each part, so
-that they are numbered as they stand; the measure with the staff there or hidden. Its notes are cues: no reader plays
-them. Source: MusicXML 4.0, `staff-type`, `staff-details` and `cue`.
+that they are numbered as they stand; the measure with the staff there or hidden. Its notes are cues, which are
+silent. Source: MusicXML 4.0, `staff-type`, `staff-details` and `cue`.
 """
 
 from __future__ import annotations
@@ -55,6 +55,9 @@ def mark_ossias(measure: Element, part: WrittenPart, place: int) -> None:
         for clef in attributes.findall("clef"):
             if part.staves[int(clef.get("number", "1")) - 1].is_ossia:
                 clef.set("print-object", "no")
+            line = clef.find("line")
+            if line is not None and not line.text:  # as music21 has it for percussion on one of several staves
+                clef.remove(line)
 
 
 def _is_there(staff: WrittenStaff, place: int) -> bool:

@@ -297,7 +297,7 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
         tonic, word = mode
         return t.KeyRow(place, tonic, word, word.span if word else Span(self.source, 0, 0))
 
-    def tempo(self, beat: Token, rate: Token, words: Token | None) -> tuple[Any, ...]:
+    def tempo(self, beat: Token, rate: Token, fixed: Token | None, words: Token | None) -> tuple[Any, ...]:
         per_minute = Fraction(rate.value) if len(rate.value) < 9 else Fraction(0)
         if not 1 <= per_minute <= 1000:
             self.bag.error(
@@ -306,7 +306,8 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
             )
             per_minute = Fraction(60)
         text = self.string(words) if words is not None else None
-        return (self.length_of(beat), per_minute, text.text if text else "", self.at(beat).to(self.at(words or rate)))
+        span = self.at(beat).to(self.at(words or fixed or rate))
+        return (self.length_of(beat), per_minute, text.text if text else "", span, "", None, False, None, bool(fixed))
 
     def tempo_equation(self, before: Token, now: Token, words: Token | None) -> tuple[Any, ...]:
         values = [self.length_of(token) for token in (before, now)]
@@ -326,10 +327,12 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
         return (None, None, text.text, text.span)
 
     def tempo_bend(
-        self, how: str, to: Token, beat: Token, rate: Token, over: Token, length: tuple[t.Length, Span]
+        self, how: str, to: Token, beat: Token, rate: Token, fixed: Token | None, over: Token,
+        length: tuple[t.Length, Span],
     ) -> tuple[Any, ...]:
-        _, per_minute, _, span = self.tempo(beat, rate, None)
-        return (self.length_of(beat), per_minute, "", span.to(length[1]), how, length[0])
+        _, per_minute, _, span, *_ = self.tempo(beat, rate, None, None)
+        span = span.to(length[1])
+        return (self.length_of(beat), per_minute, "", span, how, length[0], False, None, bool(fixed))
 
     def broadening(self) -> str:
         return "broadening"

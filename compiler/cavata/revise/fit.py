@@ -29,7 +29,7 @@ from cavata.score.statements import stated_names
 from cavata.syntax import tree as t
 
 MOST_WAYS = 3
-"""So many lengths are tried for a section; the search stays short, and the tempi do the rest."""
+"""So many lengths are tried for a section besides the two nearest; the search stays short, the tempi do the rest."""
 MOST_CHOICES = 4096
 """So many choices of repeats and sections are looked through at most."""
 
@@ -180,15 +180,17 @@ class _Fitting:
         if now.seconds <= self.aim.most:
             return
         repeats = self._repeats() if self.limits.repeats else []
-        sections = list(self._sections(now)) if self.limits.bars else []
-        for slots in (repeats, sections, [*repeats, *sections]):
-            if not slots:
-                continue
-            for chosen in self._chosen(slots, now):
-                alone = self.outcome(chosen)
-                if alone is not None:
-                    yield alone
-                yield from self._with_tempi(now, chosen)
+        met = False
+        for whole_rounds in (True, False):
+            sections = list(self._sections(now, whole_rounds)) if self.limits.bars else []
+            for slots in (repeats, sections, [*repeats, *sections]) if whole_rounds else (sections,):
+                for chosen in self._chosen(slots, now) if slots else ():
+                    alone = self.outcome(chosen)
+                    for outcome in (*(() if alone is None else (alone,)), *self._with_tempi(now, chosen)):
+                        met = met or (bool(sections) and self.aim.is_met(outcome.seconds, self.limits.within))
+                        yield outcome
+            if met or not sections:
+                return
 
     def _repeats(self) -> list[list[tuple[Change, ...]]]:
         return [[(change,) for change in ways] for ways in repeats_of(self.movements)]
@@ -225,8 +227,8 @@ class _Fitting:
 
     # -------------------------------------------------------------- sections
 
-    def _sections(self, now: Outcome) -> Iterator[list[tuple[Change, ...]]]:
-        """The ways to take bars from each section that lets itself be shortened."""
+    def _sections(self, now: Outcome, whole_rounds: bool) -> Iterator[list[tuple[Change, ...]]]:
+        """The ways to take bars from each section that lets itself be shortened; by whole rounds only, if they can."""
         plan = now.compiled.plan
         assert plan is not None
         planned = {each.name.text: each for each in plan.movements}
@@ -240,7 +242,8 @@ class _Fitting:
                 section = next((each for each in movement.sections if each.called == name), None)
                 ways = [] if section is None else self._shortened(movement, section, _bars(laid, number))
                 if ways:
-                    yield _whole_rounds(ways, there[name], laid, number)
+                    fitting = _whole_rounds(ways, there[name], laid, number) if whole_rounds else ways
+                    yield _some(fitting, self._wanted(ways[0], now))
 
     def _shortened(
         self, movement: t.WrittenMovement, section: t.WrittenSection, bars: int
@@ -262,6 +265,13 @@ class _Fitting:
             else:
                 bad = middle
         return [(left, changes(left)) for left in range(bars - 1, good - 1, -1)]
+
+    def _wanted(self, one_less: tuple[int, tuple[Change, ...]], now: Outcome) -> Fraction:
+        """How many bars a section would need to have, were it alone to give way and all its bars alike."""
+        left, changes = one_less
+        outcome = self.outcome(changes)
+        saved = Fraction(0) if outcome is None else now.seconds - outcome.seconds
+        return left + 1 - (now.seconds - self.aim.nearest(now.seconds)) / saved if saved > 0 else Fraction(0)
 
     # -------------------------------------------------------------- tempi
 
@@ -322,8 +332,8 @@ def _bars(movement: Movement, section: int) -> int:
 
 def _whole_rounds(
     ways: Sequence[tuple[int, tuple[Change, ...]]], section: PlannedSection, movement: Movement, number: int
-) -> list[tuple[Change, ...]]:
-    """A few of the ways, from the least to the largest change: those where most of what goes round ends a round."""
+) -> list[tuple[int, tuple[Change, ...]]]:
+    """Those of the ways where most of what goes round ends a round."""
     bar = {b.bar_in_section: b for b in movement.bars if b.section == number and b.bar_in_section}
     starts = {count: each.begin for count, each in bar.items()}
     rounds = [
@@ -337,10 +347,15 @@ def _whole_rounds(
         return sum(1 for each in rounds if each and lasts % each)
 
     least = min((unfinished(left) for left, _ in ways), default=0)
-    best = [changes for left, changes in ways if unfinished(left) == least]
-    if len(best) <= MOST_WAYS:
-        return best
-    return [best[i * (len(best) - 1) // (MOST_WAYS - 1)] for i in range(MOST_WAYS)]
+    return [(left, changes) for left, changes in ways if unfinished(left) == least]
+
+
+def _some(ways: Sequence[tuple[int, tuple[Change, ...]]], wanted: Fraction) -> list[tuple[Change, ...]]:
+    """A few of the ways: the two nearest to a number of bars, and others from the least to the largest change."""
+    last = len(ways) - 1
+    spread = [i * last // (MOST_WAYS - 1) for i in range(MOST_WAYS)]
+    near = sorted(range(last + 1), key=lambda place: abs(ways[place][0] - wanted))[:2]
+    return [ways[place][1] for place in sorted({*near, *spread})]
 
 
 def _number(ways: Sequence[Sequence[object]]) -> int:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from cavata.diagnostics import Diagnostic, Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.music.pitch import Interval, Pitch
 from cavata.names.loader import Loaded, load
 from cavata.pipeline import Compiled, compile_loaded
@@ -88,8 +88,9 @@ def recasting(
     main = loaded.modules[loaded.main]
     kept = Diagnostics()
     compile_loaded(loaded, "", Diagnostics(), kept)
-    compiled = compile_loaded(_with(loaded, main, force, words), "", bag, Diagnostics())
+    compiled = compile_loaded(_with(loaded, main, force, words), "", Diagnostics(), Diagnostics())
     if compiled.score is None:
+        _hand_over(compiled.bag.ordered(), bag)
         return None
     part = next(each for each in compiled.score.parts if each.name == force.name.text)
     reach = reach_of(part)
@@ -106,17 +107,22 @@ def recasting(
         for key, made in plan.edits(loaded).items():
             edits[key] = (*edits.get(key, ()), *made)
         after, said, broken = _after(loaded, path, library, edits)
-        if after is None:
-            for message in said:
-                bag.report(message)
+        astray = _refused(plan, said) if after is None else _astray(plan, compiled, after, part)
+        if after is None and not astray:
+            _hand_over(said, bag)
             return None
-        again = plan if not (astray := _astray(plan, compiled, after, part)) else None
+        again = None if astray else plan
         plan = plan.leaving(astray, reach)
     left = tuple(m for m in said if m.code in RANGE_MESSAGES and f"`{part.name}`" in m.message)
     lost = tuple(m for m in broken if (m.code, m.message) not in {(k.code, k.message) for k in kept.ordered()})
     return Recasting(
         part, force.instrument.text, reach, plan.told(loaded, reach), edits, left, lost, _followers(loaded, part)
     )
+
+
+def _hand_over(messages: Sequence[Diagnostic], bag: Diagnostics) -> None:
+    for message in messages:
+        bag.report(message)
 
 
 @record
@@ -183,6 +189,16 @@ def _after(
     again = load(path, loaded.modules[loaded.main].source.name, bag, library=library, texts=texts)
     score = None if again is None else compile_loaded(again, "", bag, broken).score
     return score, bag.ordered(), broken.ordered()
+
+
+def _refused(plan: _Planned, said: Sequence[Diagnostic]) -> frozenset[_Place]:
+    """Items that may not move, since the piece does not compile then: those on lines of which an error is reported, else
+    those that moved farthest, as where a heading takes notes out of all range."""
+    lines = {(m.span.source.name, m.span.line) for m in said if m.span is not None and m.severity is Severity.ERROR}
+    moved = [(each.span, abs(octaves)) for each, octaves in zip(plan.found, plan.octaves, strict=True) if octaves]
+    there = [span for span, _ in moved if (span.source.name, span.line) in lines]
+    farthest = max((octaves for _, octaves in moved), default=0)
+    return frozenset(map(_place, there or [span for span, octaves in moved if octaves == farthest]))
 
 
 def _astray(plan: _Planned, compiled: Compiled, after: Score, part: Part) -> frozenset[_Place]:

@@ -149,9 +149,24 @@ def test_octaves_that_stand_there_already_change(tmp_path: Path) -> None:
 
 
 def test_item_that_others_play_stays(tmp_path: Path) -> None:
-    found, written = recast(HEAD + "    violin, cello: tune -> down P8\n", tmp_path, "violin", "flute")
-    assert [item.octaves for item in found.items] == [0] and "`cello` plays it too" in found.items[0].fixed
-    assert found.left and "violin, cello: tune -> down P8\n" in written
+    """The tunes meet in the middle of a bar, so that no row for whole bars moves one of them."""
+    text = HEAD + "    violin, cello: tune -> down P8 -> in (1/8 1/16), tune -> in (1/8)\n"
+    found, written = recast(text, tmp_path, "violin", "flute")
+    assert [item.octaves for item in found.items] == [0, 0] and "`cello` plays it too" in found.items[0].fixed
+    assert found.left and text.replace("violin = violin", "violin = flute") == written
+
+
+def test_bars_in_which_others_play_too_have_a_row(tmp_path: Path) -> None:
+    """Down to G2 the first tune is too low for the flute by two octaves; the second, in reach, follows by one."""
+    text = HEAD + (
+        "    section a 4 bars\n        violin, cello: tune -> down P8, tune -> up P8  -- so\n"
+        "    section b 4 bars = a\n"
+    )
+    found, written = recast(text, tmp_path, "violin", "flute")
+    assert written == text.replace("violin = violin", "violin = flute").replace(
+        "-- so\n", "-- so\n        violin bars 1 to 2: up P15\n        violin bars 3 to 4: up P8\n"
+    )
+    assert not found.left and not any(item.fixed for item in found.items)
 
 
 def test_item_in_an_inverted_section_stays_where_the_octave_would_turn(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from cavata.names.loader import Loaded, load
 from cavata.pipeline import Compiled, compile_loaded
 from cavata.place.ranges import Reach, reach_of
 from cavata.record import record, replace
+from cavata.revise.bars_row import BarsRow, bars_row
 from cavata.revise.octaves import OCTAVE, Placed, Rank, octaves_for, rank
 from cavata.score.score import Movement, Part, Score, ScoreEvent
 from cavata.score.whereabouts import Whereabouts
@@ -107,7 +108,7 @@ def recasting(
         for key, made in plan.edits(loaded).items():
             edits[key] = (*edits.get(key, ()), *made)
         after, said, broken = _after(loaded, path, library, edits)
-        astray = _refused(plan, said) if after is None else _astray(plan, compiled, after, part)
+        astray = _refused(plan, said, edits[loaded.main]) if after is None else _astray(plan, compiled, after, part)
         if after is None and not astray:
             _hand_over(said, bag)
             return None
@@ -132,6 +133,8 @@ class _Planned:
     found: tuple[_Found, ...]
     fixed: tuple[str, ...]
     octaves: tuple[int, ...]
+    apart: tuple[BarsRow | None, ...]
+    """For items that others play too, the row by which this part's bars move."""
 
     def placed(self) -> list[Placed]:
         """The items as their octaves are looked for."""
@@ -140,10 +143,11 @@ class _Planned:
     def edits(self, loaded: Loaded) -> dict[str, tuple[Edit, ...]]:
         """The edits that move the items, for each file."""
         rows, made = _rows(loaded), dict[str, tuple[Edit, ...]]()
-        for each, octaves in zip(self.found, self.octaves, strict=True):
+        for each, octaves, apart in zip(self.found, self.octaves, self.apart, strict=True):
             if octaves:
                 key, row = rows[_place(each.span)]
-                made[key] = (*made.get(key, ()), _moved(row, octaves))
+                edit = _moved(row, octaves) if apart is None else apart.edit(octave_step(octaves))
+                made[key] = (*made.get(key, ()), edit)
         return made
 
     def leaving(self, places: frozenset[_Place], reach: Reach) -> _Planned:
@@ -165,7 +169,16 @@ class _Planned:
 def _planned(loaded: Loaded, compiled: Compiled, part: Part, reach: Reach) -> _Planned:
     found = tuple(_items(compiled, part))
     rows, others = _rows(loaded), _others(compiled, part)
-    plan = _Planned(found, tuple(_fixed(each, rows, others, loaded) for each in found), ())
+    assert compiled.score is not None
+    shared = [_place(each.span) in others for each in found]
+    apart = tuple(
+        bars_row(each.span, part, loaded, compiled.score) if several else None
+        for each, several in zip(found, shared, strict=True)
+    )
+    fixed = tuple(
+        "" if row is not None else _fixed(each, rows, others, loaded) for each, row in zip(found, apart, strict=True)
+    )
+    plan = _Planned(found, fixed, (), apart)
     return replace(plan, octaves=octaves_for(plan.placed(), reach))
 
 
@@ -191,12 +204,18 @@ def _after(
     return score, bag.ordered(), broken.ordered()
 
 
-def _refused(plan: _Planned, said: Sequence[Diagnostic]) -> frozenset[_Place]:
-    """Items that may not move, since the piece does not compile then: those on lines of which an error is reported, else
-    those that moved farthest, as where a heading takes notes out of all range."""
+def _refused(plan: _Planned, said: Sequence[Diagnostic], edits: Sequence[Edit]) -> frozenset[_Place]:
+    """Items that may not move, since the piece does not compile then: those on lines of which an error is reported.
+
+    Else those that moved farthest, as where a heading takes notes out of all range.
+    """
     lines = {(m.span.source.name, m.span.line) for m in said if m.span is not None and m.severity is Severity.ERROR}
     moved = [(each.span, abs(octaves)) for each, octaves in zip(plan.found, plan.octaves, strict=True) if octaves]
-    there = [span for span, _ in moved if (span.source.name, span.line) in lines]
+    more = [edit.start for edit in edits if edit.text.startswith("\n")]  # the rows that stand below their lines
+    there = [
+        span for span, _ in moved
+        if (span.source.name, span.line + sum(1 for at in more if at < span.start)) in lines
+    ]  # fmt: skip
     farthest = max((octaves for _, octaves in moved), default=0)
     return frozenset(map(_place, there or [span for span, octaves in moved if octaves == farthest]))
 

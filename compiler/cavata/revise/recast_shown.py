@@ -53,13 +53,16 @@ def rows_of(found: Recasting, loaded: Loaded) -> Iterator[tuple[str, str]]:
     """Where each changed row stands, and the row."""
     for key, edits in found.edits.items():
         source = loaded.modules[key].source
+        here = "" if key == loaded.main else f"{source.name} "
+        within = [edit for edit in edits if not edit.text.startswith("\n")]
         told: set[int] = set()
         for edit in sorted(edits, key=lambda edit: edit.start):
             line = source.line_of(edit.start)
-            if line not in told:
+            if edit not in within:
+                yield f"{here}below line {line}", edit.text.strip()
+            elif line not in told:
                 told.add(line)
-                here = "" if key == loaded.main else f"{source.name} "
-                yield f"{here}line {line}", row_after(Span(source, edit.start, edit.start), edits)
+                yield f"{here}line {line}", row_after(Span(source, edit.start, edit.start), within)
 
 
 def _row(item: Recast) -> tuple[str, ...]:

@@ -13,15 +13,12 @@ from typing import TypeVar, assert_never
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
+from cavata.evaluate.fitting import fit, of_rhythm, to_rhythm
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
 from cavata.evaluate.plan import Argument, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
 from cavata.evaluate.written_bars import report_uneven_join, report_uneven_turns, upbeat_of
 from cavata.music.event import (
-    ARTICULATIONS,
-    DYNAMICS,
-    TECHNIQUES,
-    Bars,
     Beat,
     Event,
     Figure,
@@ -32,15 +29,14 @@ from cavata.music.event import (
     Texture,
 )
 from cavata.music.mode import Mode
-from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
+from cavata.music.pitch import Pitch
 from cavata.music.said import dressed_at, moved_at
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.figures import scaled
 from cavata.transforms.pitches import joined_heads, respellings
-from cavata.transforms.selection import ByNumber, ByText, Selection, bounded
+from cavata.transforms.selection import bounded
 from cavata.transforms.signature import KIND_WORDS, Kind
 
 # ------------------------------------------------------------------ notes, chords and rhythms as they are written
@@ -68,7 +64,7 @@ def _heads(pitches: tuple[Pitch, ...], span: Span) -> tuple[Head, ...]:
     return joined_heads([Head(pitch, (Origin(None, span),)) for pitch in pitches])
 
 
-# ------------------------------------------------------------------ what notes remember; rhythms as lines
+# ------------------------------------------------------------------ what notes remember
 
 
 AnyMusic = TypeVar("AnyMusic", Motif, Texture, Rhythm, Motif | Texture | Rhythm)
@@ -107,16 +103,6 @@ def _stepped(events: tuple[Event, ...], steps: tuple[str, ...]) -> tuple[Event, 
     return tuple(out)
 
 
-def of_rhythm(rhythm: Rhythm) -> Motif:
-    """A rhythm as a line on any pitch, so that steps of order and time can work on it."""
-    return Motif(tuple(Event(b.duration, () if b.is_rest else (Head(MIDDLE_LINE, b.origins),)) for b in rhythm.beats))
-
-
-def to_rhythm(motif: Motif) -> Rhythm:
-    """The rhythm of a line."""
-    return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))
-
-
 # ------------------------------------------------------------------ where signs were said
 
 
@@ -146,7 +132,7 @@ def signs_moved(value: Motif | Texture, span: Span) -> Motif | Texture:
 def _said(before: tuple[Event, ...], after: tuple[Event, ...], step: p.BoundStep) -> tuple[Event, ...]:
     if step.transform.family == "dress" and len(before) == len(after):
         return dressed_at(before, after, step.span)
-    return moved_at(after, step.span)
+    return moved_at(after, step.span, step.transform.gathers)
 
 
 # ------------------------------------------------------------------ expressions
@@ -541,50 +527,3 @@ def named(bound: p.Bound) -> str:
     if isinstance(bound, p.Reference | p.Parameter):
         return f"`{bound.span.text}`"
     return "this line"
-
-
-def fit(kind: Kind, value: Argument) -> object | None:
-    """The value as an argument of that kind; None if it is another."""
-    match kind, value:
-        case Kind.RHYTHM, Rhythm() | Figure():
-            return value
-        case Kind.RHYTHM, Motif():
-            return to_rhythm(value)
-        case Kind.MOTIF, Motif():
-            return value
-        case Kind.COUNT, int():
-            return value
-        case Kind.RATIO, int():
-            return Fraction(value) if value > 0 else None
-        case (Kind.MOTIF, Motif()) | (Kind.SPAN, Bars()):
-            return value
-        case (Kind.RATIO | Kind.DURATION | Kind.SPAN), Fraction():
-            return value
-        case (
-            (Kind.INTERVAL, Interval())
-            | (Kind.PITCH, Pitch())
-            | (Kind.CLASS, PitchClass())
-            | (Kind.MODE, Mode())
-            | (Kind.RANGE, tuple())
-        ):
-            return value
-        case Kind.TEXT, str():
-            return value
-        case Kind.DYNAMIC, str():
-            return value if value in DYNAMICS else None
-        case Kind.NOTES, int():
-            return Selection((ByNumber(value, value),))
-        case Kind.NOTES, str():
-            return Selection((ByText(value),))
-        case Kind.NOTES, Selection():
-            return value
-        case Kind.MARKINGS, str():
-            if value in DYNAMICS:
-                return Markings(value, (), ())
-            if value in TECHNIQUES:
-                return Markings("", (), (), (value,))
-            if value in ARTICULATIONS:
-                return Markings("", (value,), ()) if value in AT_EACH_NOTE else None
-            return Markings("", (), (value,))
-        case _:
-            return None

@@ -12,15 +12,18 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.expressions import remembering
+from cavata.evaluate.plan import PlannedMovement, PlannedThrough
 from cavata.evaluate.respelled import tell_respellings
 from cavata.music.event import Event, Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch
 from cavata.music.said import moved_at
 from cavata.names.program import Apply
+from cavata.place.dealing import Dealt
 from cavata.place.staves import StaffBuilder
 from cavata.record import replace
-from cavata.score.score import ScoreEvent
+from cavata.score.score import Part, ScoreBar, ScoreEvent, bar_at
+from cavata.syntax import tree as t
 from cavata.transforms.pitches import respellings
 
 WIDEST_SIGNATURE = 7
@@ -155,3 +158,64 @@ def section_through(
     for own, chosen in by_step.values():
         its_lines = [(lines[number][0], indices) for number, indices in chosen.items()]
         go_through(own, its_lines, staves, bag, harmony_stays)
+
+
+# ------------------------------------------------------------------ headings
+
+
+class Headings:
+    """Takes the sections of a movement through what their headings, and its own, say."""
+
+    def __init__(
+        self, planned: PlannedMovement, parts: Mapping[str, Part], staves: StaffBuilder, bag: Diagnostics
+    ) -> None:
+        self.parts, self.staves, self.bag = parts, staves, bag
+        self.said = any(isinstance(row, t.Through) for section in planned.sections for row in section.rows)
+        self.owners: dict[tuple[str, str], dict[tuple[Fraction, int], int]] = {}
+        """For each event of a staff, by its onset and voice, the section that it belongs to."""
+
+    def note(self, dealt: Dealt, section: int) -> None:
+        """Remember which section an event belongs to: one that sounds on into the next is not moved with that."""
+        if self.said:
+            self.owners.setdefault((dealt.part, dealt.staff), {})[dealt.onset, dealt.voice] = section
+
+    def take(self, row: PlannedThrough, section: int, bars: list[ScoreBar]) -> list[ScoreBar]:
+        """Take a section through the steps of a row: everybody and the keys, or some parts alone. Gives the bars."""
+        own = [number for number, bar in enumerate(bars) if bar.section == section]
+        for step in row.steps:
+            keys = {} if row.parts else keys_after(filter(None, (bars[n].key for n in own)), step, self.bag)
+            held = self.key_in(section, bars, own)
+            at = (lambda _: None) if row.parts else held
+            section_through(step, self.lines_of(section, row), keys, at, self.staves, self.bag, bool(row.parts))
+            bars = list(bars)
+            for number in own:
+                key = bars[number].key
+                if key is not None and key in keys:
+                    bars[number] = replace(bars[number], key=keys[key][0])
+        return bars
+
+    def key_in(self, section: int, bars: list[ScoreBar], own: list[int]) -> Callable[[Fraction], Mode | None]:
+        """The key of a section at a moment; for what sounds before its first bar, as an upbeat, the first one."""
+
+        def key_at(onset: Fraction) -> Mode | None:
+            bar = bar_at(bars, onset)
+            return (bar if bar.section == section or not own else bars[own[0]]).key
+
+        return key_at
+
+    def lines_of(self, section: int, row: PlannedThrough) -> Lines:
+        """What the pitched parts of a row play in a section."""
+        found: Lines = []
+        for part in self.parts.values():
+            targets = [target for target in row.parts if target.part == part.name]
+            if part.instrument.unpitched or (row.parts and not targets):
+                continue
+            for staff in part.instrument.staves:
+                if not targets or any(target.staff in ("", staff) for target in targets):
+                    found += lines_in(self.staves, part.name, staff, self.owned(part.name, staff, section))
+        return found
+
+    def owned(self, part: str, staff: str, section: int) -> Callable[[ScoreEvent], bool]:
+        """Whether an event of a staff belongs to a section."""
+        owners = self.owners.get((part, staff), {})
+        return lambda event: owners.get((event.onset, event.voice)) == section

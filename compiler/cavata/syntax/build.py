@@ -15,6 +15,7 @@ from cavata.music.pitch import PitchClass, parse_pitch_class
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.build_tempi import TempoBuilder
 from cavata.syntax.build_values import LettersBuilder, ValueBuilder
 from cavata.syntax.build_versions import VersionBuilder
 
@@ -160,7 +161,7 @@ def _over(refs: tuple[t.PartRef, ...]) -> Span:
 # ------------------------------------------------------------------ whole statements
 
 
-class Builder(FormBuilder, LettersBuilder, VersionBuilder):
+class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     """Builds whole statements."""
 
     # -------------------------------------------------------------- score lines
@@ -297,55 +298,6 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
         tonic, word = mode
         return t.KeyRow(place, tonic, word, word.span if word else Span(self.source, 0, 0))
 
-    def tempo(self, beat: Token, rate: Token, fixed: Token | None, words: Token | None) -> tuple[Any, ...]:
-        per_minute = Fraction(rate.value) if len(rate.value) < 9 else Fraction(0)
-        if not 1 <= per_minute <= 1000:
-            self.bag.error(
-                "S209", self.at(rate), f"there is no tempo of {rate.value}", label="beats in a minute",
-                cure="write a number from 1 to 1000",
-            )
-            per_minute = Fraction(60)
-        text = self.string(words) if words is not None else None
-        span = self.at(beat).to(self.at(words or fixed or rate))
-        return (self.length_of(beat), per_minute, text.text if text else "", span, "", None, False, None, bool(fixed))
-
-    def tempo_equation(self, before: Token, now: Token, words: Token | None) -> tuple[Any, ...]:
-        values = [self.length_of(token) for token in (before, now)]
-        for place, (value, token) in enumerate(zip(values, (before, now), strict=True)):
-            if value.numerator not in (1, 3, 7) or value.denominator & (value.denominator - 1) or value > 2:
-                self.bag.error(
-                    "S831", self.at(token), f"`{token.value}` is no single note", label="its sign cannot be printed",
-                    cure="write note values on both sides, dotted or not: `tempo 1/4. = 1/4`",
-                )  # fmt: skip
-                values[place] = Fraction(1, 4)
-        text = self.string(words).text if words is not None else ""
-        span = self.at(before).to(self.at(words or now))
-        return (values[1], None, text, span, "", None, False, values[0])
-
-    def tempo_words(self, words: Token) -> tuple[Any, ...]:
-        text = self.string(words)
-        return (None, None, text.text, text.span)
-
-    def tempo_bend(
-        self, how: str, to: Token, beat: Token, rate: Token, fixed: Token | None, over: Token,
-        length: tuple[t.Length, Span],
-    ) -> tuple[Any, ...]:
-        _, per_minute, _, span, *_ = self.tempo(beat, rate, None, None)
-        span = span.to(length[1])
-        return (self.length_of(beat), per_minute, "", span, how, length[0], False, None, bool(fixed))
-
-    def broadening(self) -> str:
-        return "broadening"
-
-    def pressing_on(self) -> str:
-        return "pressing on"
-
-    def tempo_back(self, inside: Token) -> tuple[Any, ...]:
-        return (None, None, "", self.at(inside), "", None, True)
-
-    def tempo_row(self, place: t.Place | None, tempo: tuple[Any, ...]) -> t.TempoRow:
-        return t.TempoRow(place, *tempo)
-
     def setting(self, row: t.Setting) -> t.Setting:
         return row
 
@@ -392,6 +344,24 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
 
     def dedication(self, token: Token) -> t.PieceRow:
         return t.PieceRow("dedication", self.string(token).text, (), self.at(token))
+
+    def poet(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("poet", self.string(token).text, (), self.at(token))
+
+    def arranger(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("arranger", self.string(token).text, (), self.at(token))
+
+    def copyright(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("copyright", self.string(token).text, (), self.at(token))
+
+    def publisher(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("publisher", self.string(token).text, (), self.at(token))
+
+    def edition_number(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("number", self.string(token).text, (), self.at(token))
+
+    def performance_note(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("note", self.string(token).text, (), self.at(token))
 
     def minutes(self, minutes: Token, seconds: Token | None) -> tuple[Fraction, Span]:
         extra = Fraction(self.whole_number(seconds), 60) if seconds is not None else Fraction(0)
@@ -538,18 +508,22 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
     def doubling(self, *parts: Token | None) -> t.Word:
         return self._instrument_words([p for p in parts if p is not None])
 
+    def tuned(self, *strings: Token) -> t.Tuning:
+        return t.Tuning(tuple(map(self.pitch_of, strings)), self.at(strings[0]).to(self.at(strings[-1])))
+
     def _instrument_words(self, tokens: list[Token]) -> t.Word:
         words = " ".join(("in " if p.type == "PITCH_CLASS" else "") + p.value for p in tokens)
         return t.Word(words, self.at(tokens[0]).to(self.at(tokens[-1])))
 
-    def force(self, name: Token, *parts: Token | tuple[str, str, str] | t.Word | None) -> t.Force:
+    def force(self, name: Token, *parts: Token | tuple[str, str, str] | t.Word | t.Tuning | None) -> t.Force:
         word = self.name_word(name)
         instrument = self._instrument_words([p for p in parts if isinstance(p, Token)])
         options = [p for p in parts if isinstance(p, tuple)]
         doublings = tuple(p for p in parts if isinstance(p, t.Word))
         labels = [(label, short) for kind, label, short in options if kind == "called"] or [("", "")]
+        tuning = next((p for p in reversed(parts) if isinstance(p, t.Tuning)), None)
         soloist = any(kind == "soloist" for kind, _, _ in options)
-        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span, doublings)
+        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span, doublings, tuning)
 
     def group(self, name: Token, parts: tuple[t.Word, ...]) -> t.Group:
         word = self.name_word(name)

@@ -241,6 +241,16 @@ def test_piece_that_fits_already(
     assert "as long as that already" in capsys.readouterr().out
 
 
+def test_piece_without_a_tempo_is_told_to_have_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without a tempo a quarter is taken at 60, and no row says a number that could change."""
+    monkeypatch.chdir(tmp_path)
+    Path("piece.cavata").write_text(HEAD + "movement first\n    violin: tune x 4\n", "utf-8")
+    assert main(["fit", "piece.cavata", "20 s"]) == 1
+    assert "give it a tempo" in capsys.readouterr().err
+
+
 def test_tree_without_changes_is_the_same(tmp_path: Path) -> None:
     path = tmp_path / "piece.cavata"
     path.write_text(MANY, "utf-8")

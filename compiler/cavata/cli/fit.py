@@ -100,7 +100,8 @@ def run(arguments: argparse.Namespace) -> int:
         bag.error(
             "O891", None, f"no way within these limits makes it {_asked(aim)}",
             label=f"it comes as near as {nearest_text(found.nearest)}",
-            cure="allow more by `--tempi`, `--within`, or without `--keep-repeats` and `--keep-bars`",
+            cure="allow more by `--tempi`, `--within`, or without `--keep-repeats` and `--keep-bars`"
+            if found.has_tempi else "give it a tempo that may change, as `tempo 1/4 at 60`",
         )  # fmt: skip
     written: list[str] = []
     if arguments.write is None:

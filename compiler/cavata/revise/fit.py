@@ -112,6 +112,8 @@ class Found:
     ways: tuple[Way, ...]
     nearest: Outcome
     """As near as it comes, whether that will do or not."""
+    has_tempi: bool
+    """It has metronome numbers that are not fixed."""
 
 
 def fitting(loaded: Loaded, version: str, aim: Aim, limits: Limits, bag: Diagnostics) -> Found | None:
@@ -169,7 +171,7 @@ class _Fitting:
         costed = sorted((_way(now, outcome) for outcome in ways.values()), key=_cost)
         costs = [(self._distance(way.outcome), *_costs(way)) for way in costed]
         best = [way for way, cost in zip(costed, costs, strict=True) if not any(_beats(other, cost) for other in costs)]
-        return Found(now, tuple(best), nearest)
+        return Found(now, tuple(best), nearest, bool(tempi_of(self.movements)))
 
     def _distance(self, outcome: Outcome) -> Fraction:
         return abs(outcome.seconds - self.aim.nearest(outcome.seconds))

@@ -11,12 +11,15 @@ import pytest
 
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostics
+from cavata.music.event import Head
 from cavata.music.pitch import parse_pitch
 from cavata.names.loader import load
 from cavata.pipeline import compile_script
 from cavata.place.ranges import Reach
+from cavata.resources import folder
 from cavata.revise.octaves import Placed, choices, octaves_for, rank, step_cost
 from cavata.revise.recast import Recasting, recasting
+from cavata.score.score import Score
 from cavata.syntax import tree as t
 from cavata.syntax.edits import applied
 
@@ -31,10 +34,6 @@ forces
 movement first
     meter 3/4
 """
-
-
-def band(low: str, high: str) -> tuple[object, object]:
-    return parse_pitch(low), parse_pitch(high)
 
 
 NARROW = Reach(*((parse_pitch(a), parse_pitch(b)) for a, b in (("E4", "E5"), ("C4", "A5"), ("B3", "C6"))))
@@ -199,3 +198,38 @@ def test_passage_is_written_where_it_stands(
     assert capsys.readouterr().out.split() == ["piece.cavata", "house.cavata"]
     assert "who: m -> down P" in Path("house.cavata").read_text() and "-- the tune" in Path("house.cavata").read_text()
     assert Path("piece.cavata").read_text() == text.replace("violin = violin", "violin = double bass")
+
+
+@pytest.mark.parametrize(
+    ("piece", "part", "words"),
+    [("string_quartet", "violin2", "double bass"), ("saxophones", "soprano", "double bass"),
+     ("concerto", "violin1", "tuba"), ("wind_quintet", "bassoon", "flute")],
+)  # fmt: skip
+def test_the_part_moves_by_octaves_and_no_other_part(piece: str, part: str, words: str) -> None:
+    path = folder("examples") / "gallery" / f"{piece}.cavata"
+    text = path.read_text("utf-8")
+    before, bag = compile_script(path).score, Diagnostics()
+    loaded = load(path, path.name, bag)
+    assert loaded is not None and before is not None
+    declarations = loaded.modules[loaded.main].declarations
+    force = next(
+        row for each in declarations if isinstance(each, t.Forces) for row in each.rows if row.name.text == part
+    )
+    found = recasting(loaded, path, None, force, words, bag)
+    assert found is not None and any(item.octaves for item in found.items)
+    after = compile_script(path, path.name, applied(text, found.edits[loaded.main])).score
+    assert after is not None
+    for number, each in enumerate(before.parts):
+        new = next(place for place, other in enumerate(after.parts) if other.name == each.name)
+        steps = [
+            b.pitch.midi - a.pitch.midi for a, b in zip(_heads(before, number), _heads(after, new), strict=True)
+        ]
+        assert all(step % 12 == 0 for step in steps) and (each.name == part or not any(steps))
+
+
+def _heads(score: Score, part: int) -> list[Head]:
+    """The notes of a part, those of chords from the lowest, in the order of its voices."""
+    return [
+        head for movement in score.movements for staff in movement.staves[part] for voice in staff.voices
+        for event in voice for head in event.event.heads
+    ]

@@ -7,6 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from book import GRAMMAR, book, chapter
 from lark import Lark
 from reference import (
     Example,
@@ -15,7 +16,6 @@ from reference import (
     completed,
     examples,
     line_as_shown,
-    sections,
     sounds_shown,
     values_shown,
     versions_shown,
@@ -35,11 +35,10 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 ROOT = Path(__file__).parents[2]
 BESIDE = ROOT / "tests" / "spec" / "sketch"
 """The folder in which the examples are compiled, where a score of another program lies."""
-GRAMMAR = folder("grammar")
-REFERENCE = (GRAMMAR / "README.md").read_text(encoding="utf-8")
-SECTIONS = sections(REFERENCE)
-EXAMPLES = examples(REFERENCE)
-BEFORE = EXAMPLES[0].text
+REFERENCE = "\n".join(page.text for page in book())
+SECTIONS = [section for page in book() for section in page.sections]
+EXAMPLES = [pytest.param(e, id=f"{page.stem}-{e.line}") for page in book() for e in page.examples]
+BEFORE = chapter("reading").examples[0].text
 """The first script of the reference stands before every fragment."""
 
 TRANSFORMING, COMBINED = ("Transforms of", "Markings and ornaments"), "Combinations"
@@ -62,16 +61,9 @@ def compiled(script: str) -> Compiled:
     return result
 
 
-def chapters() -> dict[str, list[Section]]:
-    """The third-level sections under each heading of the second level."""
-    found: dict[str, list[Section]] = {}
-    chapter = ""
-    for section in SECTIONS:
-        if section.level == 2:
-            found[chapter := section.title] = []
-        else:
-            found[chapter].append(section)
-    return found
+def chapters() -> dict[str, tuple[Section, ...]]:
+    """The sections of each chapter by its title."""
+    return {page.title: page.sections for page in book()}
 
 
 # ---------------------------------------------------------------- headings
@@ -123,7 +115,7 @@ def test_grammar_lines_name_every_rule_once() -> None:
 
 
 def test_every_section_of_a_statement_says_its_rules() -> None:
-    without = {"Reading the examples", "Defaults", "Names"}
+    without = {"Reading the examples", "Defaults", "Spelling", "Names and words"}
     for chapter, under in chapters().items():
         if chapter.startswith(TRANSFORMING) or chapter == COMBINED or chapter in without:
             continue
@@ -152,7 +144,7 @@ def test_reserved_words_are_told() -> None:
 
 def test_table_of_changed_words_is_that_of_the_compiler() -> None:
     """The table on the page, and the British spellings beside it."""
-    text = REFERENCE[REFERENCE.index("### Changed words") : REFERENCE.index("### Reserved words")]
+    (text,) = [s.text for s in SECTIONS if s.title == "Changed words"]
     assert dict(re.findall(r"^\| `(.+?)` \| `(.+?)` \|$", text, re.M)) == CHANGED_WORDS
     assert dict(re.findall(r"`(\w+)` into `(\w+)`", text)) == BRITISH
 
@@ -167,7 +159,7 @@ def test_kinds_of_values_are_told_as_messages_tell_them() -> None:
 # ---------------------------------------------------------------- examples
 
 
-@pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: f"line-{e.line}")
+@pytest.mark.parametrize("example", EXAMPLES)
 def test_example_of_the_reference_compiles_and_gives_what_it_shows(example: Example) -> None:
     script = example.text if example.is_whole else completed(example.text, BEFORE)
     result = compiled(script)

@@ -8,10 +8,10 @@ In: the folder `grammar`. Out: the text of every chapter, the contents and the l
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
-from pathlib import Path
 
 from reference import Example, Section, examples, sections
 
@@ -74,14 +74,16 @@ def anchor(heading: str) -> str:
 
 def labels(page: Chapter) -> Iterator[tuple[str, str]]:
     """Label and anchor of everything that a chapter's headings name, no label twice."""
-    seen: set[str] = set()
-    for section in page.sections:
-        for pattern in _SPAN.findall(section.title) or [section.title]:
-            label = _short(pattern) if "`" in section.title else pattern
-            if label in seen:
-                label = _plain(pattern)
-            seen.add(label)
-            yield (f"`{label}`" if "`" in section.title else label), anchor(section.title)
+    named = [(pattern, section.title) for section in page.sections for pattern in _patterns(section.title)]
+    short = Counter(_short(pattern) for pattern, _ in named)
+    for pattern, title in named:
+        label = _short(pattern) if short[_short(pattern)] == 1 else _plain(pattern)
+        yield (f"`{label}`" if "`" in title else pattern).replace("|", r"\|"), anchor(title)
+
+
+def _patterns(title: str) -> list[str]:
+    """What a heading names: its code, or else the words of the heading."""
+    return _SPAN.findall(title) or [title]
 
 
 def _short(pattern: str) -> str:
@@ -108,7 +110,7 @@ def one_screen() -> str:
     for page in book():
         if page.stem not in UNLISTED:
             cells = " · ".join(f"[{label}]({page.stem}.md#{to})" for label, to in labels(page))
-            rows.append(f"| [{page.title}]({page.stem}.md) | {cells} |\n".replace("|close", r"\|close"))
+            rows.append(f"| [{page.title}]({page.stem}.md) | {cells} |\n")
     return "".join(rows)
 
 
@@ -122,8 +124,8 @@ def every_word() -> str:
             continue
         rows = [f"## [{page.title}]({page.stem}.md)\n\n| | |\n|---|---|\n"]
         for section in page.sections:
-            said = does.get(section.title.strip("`"), "") or first_sentence(section)
-            said = linked_from(said[0].upper() + said[1:], page.stem)
+            said = does.get(section.title.strip("`"), "").rstrip(".") or first_sentence(section).rstrip(".")
+            said = linked_from(said[0].upper() + said[1:], page.stem).replace("|", r"\|") + "."
             title = section.title.replace("|", r"\|")
             rows.append(f"| [{title}]({page.stem}.md#{anchor(section.title)}) | {said} |\n")
         parts.append("".join(rows))
@@ -165,7 +167,3 @@ def with_lead(page: Chapter) -> str:
     rest = re.sub(r"^\n\[Contents\]\(README\.md\).*\n", "", rest)
     return f"{title}\n\n{lead(page.stem)}\n{rest}"
 
-
-def pages_of(where: Path) -> tuple[Path, ...]:
-    """Every page under a folder."""
-    return tuple(sorted(where.rglob("*.md")))

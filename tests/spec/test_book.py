@@ -1,0 +1,71 @@
+"""The book holds together: its tables are those of its chapters, and every link in the project's pages leads somewhere."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from book import AFTER, CONTENTS, GRAMMAR, LANGUAGE, LIST, anchor, chapter, every_word, one_screen, with_lead, with_made
+from reference import sections
+
+from cavata.transforms.table import COMBINATIONS, TRANSFORMS
+
+ROOT = GRAMMAR.parent
+OTHERS = ("README.md", "DEVELOPERS.md", "stdlib/README.md", "examples/README.md", "tests/spec/README.md")
+PAGES = [*sorted(GRAMMAR.rglob("*.md")), *(ROOT / name for name in OTHERS if (ROOT / name).is_file())]
+
+
+def test_tables_of_the_book_are_those_of_its_chapters(request: pytest.FixtureRequest) -> None:
+    for path, made in ((CONTENTS, one_screen()), (LIST, every_word())):
+        text = path.read_text("utf-8")
+        if request.config.getoption("--update"):
+            path.write_text(with_made(text, made), "utf-8", newline="\n")
+        assert path.read_text("utf-8") == with_made(text, made), f"{path.name} is old: pytest --update"
+
+
+@pytest.mark.parametrize("stem", [*LANGUAGE, "every-word", "glossary"])
+def test_chapter_leads_back_and_on(stem: str, request: pytest.FixtureRequest) -> None:
+    made = with_lead(chapter(stem))
+    if request.config.getoption("--update"):
+        (GRAMMAR / f"{stem}.md").write_text(made, "utf-8", newline="\n")
+    assert (GRAMMAR / f"{stem}.md").read_text("utf-8") == made
+
+
+def test_every_page_is_a_chapter_and_stands_in_the_contents() -> None:
+    stems = {path.stem for path in GRAMMAR.glob("*.md")} - {"README"}
+    assert stems == {stem for stem in (*LANGUAGE, *AFTER) if "/" not in stem}
+    text = CONTENTS.read_text("utf-8").partition("## All pages")[2]
+    assert [stem for stem in (*LANGUAGE, *AFTER) if f"({stem}.md" not in text] == []
+
+
+def test_every_transform_and_combination_stands_on_the_one_screen() -> None:
+    screen = one_screen()
+    patterns = [t.pattern for group in TRANSFORMS.values() for t in group] + [c.pattern for c in COMBINATIONS.values()]
+    assert [pattern for pattern in patterns if f"#{anchor(pattern)})" not in screen] == []
+
+
+# ---------------------------------------------------------------- links
+
+
+def _anchors(path: Path) -> set[str]:
+    return {anchor(section.title) for section in sections(path.read_text("utf-8"))}
+
+
+def _links(path: Path) -> list[str]:
+    text = re.sub(r"^```.*?^```$", "", path.read_text("utf-8"), flags=re.MULTILINE | re.DOTALL)
+    return re.findall(r"\]\(((?!https?:|mailto:)[^)\s]+)\)", re.sub(r"(?<!\[)`[^`\n]*`", "", text))
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_every_link_leads_to_a_page_and_a_heading_that_are_there(path: Path) -> None:
+    for link in _links(path):
+        target, _, heading = link.partition("#")
+        found = (path.parent / target).resolve() if target else path
+        assert found.exists(), link
+        if heading:
+            assert heading in _anchors(found), link
+
+
+def test_pages_have_links() -> None:
+    assert sum(len(_links(path)) for path in PAGES) > 500

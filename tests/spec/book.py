@@ -90,6 +90,8 @@ def _short(pattern: str) -> str:
     """The words with which it begins, as they stand in a script."""
     if call := re.match(r"(\w+)\(", pattern):
         return f"{call[1]}(...)"
+    if bent := re.match(r"tempo PLACE: ([a-z ]+?)(?= [A-Z])", pattern):
+        return bent[1]
     words = re.match(r"[a-z][a-z_]*(?: (?:[a-z_]{2,}))*(?=$| [A-Z\[\"]|[|,])", pattern)
     return words[0] if words else _plain(pattern)
 

@@ -88,7 +88,9 @@ def options_of(command: str) -> str:
 def _called(action: argparse.Action) -> str:
     """The option and what follows it, or what an argument is called."""
     value = action.metavar or ("WORD" if action.choices else action.dest.upper())
-    name = value if isinstance(value, str) else " ".join(value)
+    name = (value if isinstance(value, str) else " ".join(value)).replace("|", " or ")
     if not action.option_strings:
-        return f"{name} ..." if action.nargs in ("+", "*") and " " not in name else name.replace("|", " or ")
-    return action.option_strings[-1] + ("" if action.nargs == 0 else f" [{name}]" if action.nargs == "?" else f" {name}")
+        return f"{name} ..." if action.nargs in ("+", "*") and " " not in name else name
+    if action.nargs == 0:
+        return action.option_strings[-1]
+    return f"{action.option_strings[-1]} [{name}]" if action.nargs == "?" else f"{action.option_strings[-1]} {name}"

@@ -1,4 +1,4 @@
-"""The book holds together: its tables are those of its chapters, and every link in the project's pages leads somewhere."""
+"""The book holds together: its tables are those of its chapters, and every link of the project's pages leads on."""
 
 from __future__ import annotations
 

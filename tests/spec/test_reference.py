@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from book import GRAMMAR, book, chapter
+from book import GRAMMAR, book
 from lark import Lark
 from reference import (
     Example,
@@ -38,7 +38,7 @@ BESIDE = ROOT / "tests" / "spec" / "sketch"
 REFERENCE = "\n".join(page.text for page in book())
 SECTIONS = [section for page in book() for section in page.sections]
 EXAMPLES = [pytest.param(e, id=f"{page.stem}-{e.line}") for page in book() for e in page.examples]
-BEFORE = chapter("reading").examples[0].text
+BEFORE = book()[0].examples[0].text
 """The first script of the reference stands before every fragment."""
 
 TRANSFORMING, COMBINED = ("Transforms of", "Markings and ornaments"), "Combinations"

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.music.event import UNMARKED, Event, Marks, last_marks
+from cavata.music.event import FROM_NOTHING, UNMARKED, Event, Marks, last_marks, reached
 from cavata.music.pitch import Pitch
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
-from cavata.sound.dynamics import FULL, Loudness, swell, swells, turns_loudness
+from cavata.sound.dynamics import FULL, SOON, Loudness, swell, swells, turns_loudness
 from cavata.sound.ornaments import Stroke, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
@@ -40,11 +40,21 @@ def turns_of_voices(voices: Sequence[Sequence[ScoreEvent]]) -> list[Turns]:
 
 
 def _own(voice: Sequence[ScoreEvent]) -> Turns:
-    return [
-        (event.onset, event.event.marks)
-        for event in voice
-        if turns_loudness(event.event.marks)
-    ]
+    return [turn for event in voice if turns_loudness(event.event.marks) for turn in _turns_of(event)]
+
+
+def _turns_of(event: ScoreEvent) -> Iterator[tuple[Fraction, Marks]]:
+    """The turns at an event; one that grows from nothing or dies away within it has a turn at its end too."""
+    marks = event.event.marks
+    within = marks.hairpin_ends and bool(marks.hairpin)
+    if marks.dies_away or (within and marks.hairpin == FROM_NOTHING):
+        opening = Marks(marks.dynamic, hairpin=marks.hairpin, attack=marks.attack)
+        if turns_loudness(opening):
+            yield event.onset, opening
+        # A little before it, so that the next note has its own.
+        yield event.end - min(event.event.duration / 2, SOON), reached(marks).joined(Marks(hairpin_ends=True))
+    else:
+        yield event.onset, marks
 
 
 def _told(voice: Sequence[ScoreEvent], upper: Turns) -> Turns:
@@ -72,6 +82,10 @@ LENGTHS = {
     "tenuto": Fraction(1),
 }
 """How much of its length a note sounds; of several signs the shortest counts. A fermata stretches the tempo."""
+PAUSES = {"breath": (Fraction(1, 4), Fraction(1, 8)), "caesura": (Fraction(1, 2), Fraction(1, 4))}
+"""What of its length a note gives up for a pause after it: a share, and no more than a value."""
+RING = Fraction(1)
+"""How long a note rings on that is let ring, in whole notes, if its movement is not over before."""
 GAP = Fraction(1, 10)
 LONGEST_GAP = Fraction(1, 64)
 """A note without sign or slur ends a tenth of its length early, but no more than a 64th."""
@@ -132,6 +146,12 @@ def _playable(key: int) -> int:
 @lru_cache(maxsize=1024)
 def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction:
     """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
+    if "let_ring" in marks.articulations:
+        return duration + RING
+    pauses = [PAUSES[name] for name in marks.articulations if name in PAUSES]
+    if pauses:
+        duration -= max(min(duration * share, most) for share, most in pauses)
+        slurred = True
     shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
     if shares:
         return duration * min(shares)
@@ -215,6 +235,7 @@ def _strokes(
     event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
     if not _is_figured(event, following):
         end = event.onset + sounding_length(event.event.duration, event.event.marks, slurred)
+        end = min(end, max(event.end, movement.duration))
         yield event.onset, end, tuple([midi_key(head.pitch) for head in event.event.heads])
         return
     before = voice[place - 1] if place else None
@@ -234,7 +255,8 @@ def _end(stroke: Stroke, event: ScoreEvent, slurred: bool) -> Fraction:
     """Where a stroke stops sounding; the last one as articulations say, but not before its half."""
     if not stroke.whole:
         return stroke.end
-    early = event.event.duration - sounding_length(event.event.duration, event.event.marks, slurred)
+    length = event.event.duration
+    early = max(Fraction(0), length - sounding_length(length, event.event.marks, slurred))
     return max(stroke.end - early, (stroke.onset + stroke.end) / 2)
 
 
@@ -247,9 +269,8 @@ def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
     turns: dict[Fraction, Marks] = {}
     for voice in staff.voices:
         for event in voice:
-            marks = event.event.marks
-            if turns_loudness(marks):
-                turns[event.onset] = turns.get(event.onset, UNMARKED).joined(marks)
+            for onset, marks in _turns_of(event) if turns_loudness(event.event.marks) else ():
+                turns[onset] = turns.get(onset, UNMARKED).joined(marks)
     return sorted(turns.items(), key=lambda turn: turn[0])
 
 

@@ -9,6 +9,7 @@ import pytest
 from book import AFTER, CONTENTS, GRAMMAR, LANGUAGE, LIST, anchor, chapter, every_word, one_screen, with_lead, with_made
 from reference import sections
 
+from cavata.pipeline import compile_script
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 ROOT = GRAMMAR.parent
@@ -43,6 +44,30 @@ def test_every_transform_and_combination_stands_on_the_one_screen() -> None:
     screen = one_screen()
     patterns = [t.pattern for group in TRANSFORMS.values() for t in group] + [c.pattern for c in COMBINATIONS.values()]
     assert [pattern for pattern in patterns if f"#{anchor(pattern)})" not in screen] == []
+
+
+# ---------------------------------------------------------------- the glossary
+
+
+def _terms() -> list[tuple[str, str]]:
+    rows = re.findall(r"^\| ([^|]+?) \| .*? \| (.*?) \| \[.*\|$", chapter("glossary").text, re.MULTILINE)
+    return [row for row in rows if row[0] != "term"]
+
+
+def test_glossary_goes_by_the_alphabet_and_names_nothing_twice() -> None:
+    terms = [term.lower() for term, _ in _terms()]
+    assert terms == sorted(set(terms))
+    assert len(terms) > 80
+
+
+def test_what_the_glossary_writes_after_an_arrow_compiles() -> None:
+    """All of it in one script, each on a line of six notes."""
+    shown = [part for _, written in _terms() for part in re.findall(r"`(-> [^`]*)`", written) if "GRACES" not in part]
+    assert len(shown) > 40
+    rows = "".join(f"motif shown{n} = line {part}\n" for n, part in enumerate(shown))
+    line = "motif line = notes(1/4 D4 F4 E4 D4 A4 C5)\nrhythm summons = (1/4. 1/8)\n"
+    result = compile_script(ROOT / "glossary.cavata", text=f"language 2\n{line}{rows}")
+    assert [(d.code, d.message) for d in result.bag.ordered() if d.code != "N301"] == []
 
 
 # ---------------------------------------------------------------- links

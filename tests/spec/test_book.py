@@ -61,11 +61,11 @@ def test_glossary_goes_by_the_alphabet_and_names_nothing_twice() -> None:
 
 
 def test_what_the_glossary_writes_after_an_arrow_compiles() -> None:
-    """All of it in one script, each on a line of six notes."""
+    """All of it in one script, each on one line, which has a chord and a note that comes again."""
     shown = [part for _, written in _terms() for part in re.findall(r"`(-> [^`]*)`", written) if "GRACES" not in part]
     assert len(shown) > 40
     rows = "".join(f"motif shown{n} = line {part}\n" for n, part in enumerate(shown))
-    line = "motif line = notes(1/4 D4 F4 E4 D4 A4 C5)\nrhythm summons = (1/4. 1/8)\n"
+    line = "motif line = notes(1/4 D4 D4 E4 chord(D4 F4) A4 C5)\nrhythm summons = (1/4. 1/8)\n"
     result = compile_script(ROOT / "glossary.cavata", text=f"language 2\n{line}{rows}")
     assert [(d.code, d.message) for d in result.bag.ordered() if d.code != "N301"] == []
 

@@ -92,5 +92,11 @@ def test_every_link_leads_to_a_page_and_a_heading_that_are_there(path: Path) -> 
             assert heading in _anchors(found), link
 
 
+@pytest.mark.parametrize("stem", LANGUAGE)
+def test_no_two_headings_of_a_chapter_have_one_anchor(stem: str) -> None:
+    found = [anchor(section.title) for section in chapter(stem).sections]
+    assert len(found) == len(set(found))
+
+
 def test_pages_have_links() -> None:
     assert sum(len(_links(path)) for path in PAGES) > 500

@@ -168,4 +168,3 @@ def with_lead(page: Chapter) -> str:
     title, _, rest = page.text.partition("\n")
     rest = re.sub(r"^\n\[Contents\]\(README\.md\).*\n", "", rest)
     return f"{title}\n\n{lead(page.stem)}\n{rest}"
-

@@ -26,7 +26,7 @@ LANGUAGE = (
     "defaults", "spelling", "names",
 )  # fmt: skip
 """The chapters about the language, each a file of this name, in the order of the book."""
-AFTER = ("every-word", "glossary", "commands/README", "counterpoint")
+AFTER = ("wishes", "every-word", "glossary", "commands/README", "counterpoint")
 UNLISTED = ("reading", "defaults", "spelling", "names")
 """Chapters that tell of no word to write; they stand in the contents alone."""
 BEGIN, END = "<!-- made from the headings of the chapters -->\n", "<!-- until here -->\n"
@@ -149,7 +149,7 @@ def linked_from(text: str, stem: str) -> str:
 
 def lead(stem: str) -> str:
     """The line under a chapter's title, which leads back and on."""
-    order = [*LANGUAGE, "every-word", "glossary"]
+    order = ["wishes", *LANGUAGE, "every-word", "glossary"]
     at = order.index(stem)
     before = [f"before: [{chapter(order[at - 1]).title}]({order[at - 1]}.md)"] if at else []
     after = [f"next: [{chapter(order[at + 1]).title}]({order[at + 1]}.md)"] if at + 1 < len(order) else []

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 from book import AFTER, CONTENTS, GRAMMAR, LANGUAGE, LIST, anchor, chapter, every_word, one_screen, with_lead, with_made
-from reference import sections
+from reference import completed, sections
 
-from cavata.pipeline import compile_script
+from cavata.diagnostics import Severity
+from cavata.pipeline import compile_script, compile_versions
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 ROOT = GRAMMAR.parent
@@ -25,7 +26,7 @@ def test_tables_of_the_book_are_those_of_its_chapters(request: pytest.FixtureReq
         assert path.read_text("utf-8") == with_made(text, made), f"{path.name} is old: pytest --update"
 
 
-@pytest.mark.parametrize("stem", [*LANGUAGE, "every-word", "glossary"])
+@pytest.mark.parametrize("stem", ["wishes", *LANGUAGE, "every-word", "glossary"])
 def test_chapter_leads_back_and_on(stem: str, request: pytest.FixtureRequest) -> None:
     made = with_lead(chapter(stem))
     if request.config.getoption("--update"):
@@ -68,6 +69,37 @@ def test_what_the_glossary_writes_after_an_arrow_compiles() -> None:
     line = "motif line = notes(1/4 D4 D4 E4 chord(D4 F4) A4 C5)\nrhythm summons = (1/4. 1/8)\n"
     result = compile_script(ROOT / "glossary.cavata", text=f"language 2\n{line}{rows}")
     assert [(d.code, d.message) for d in result.bag.ordered() if d.code != "N301"] == []
+
+
+# ---------------------------------------------------------------- what one wants to say
+
+ON_A_LINE = "motif m = notes(1/4 D4 E4, 1/2 F4 G4) {}\n"
+WHERE_IT_STANDS = {
+    "A line": ON_A_LINE,
+    "Marks at the notes": ON_A_LINE,
+    "Several lines": "{}\n",
+    "Who plays what, and where": "movement first\n    piano.right: tune x 4\n    {}\n",
+    "Meter, key, tempo, form": "movement first\n    {}\n    violin: tune x 3\nmovement second\n    violin: tune\n",
+    "A second version, as rows of `version NAME`": 'piece "The Lamp"\nmovement first\n    tempo 1/4 at 60\n    cello: tune\n'
+    "movement second\n    violin: tune\n    viola at bar 2: tune\nversion other\n    {}\n",
+}
+"""A script around what each table of `wishes.md` writes, after the one that stands before all fragments."""
+
+
+@pytest.mark.parametrize("heading", WHERE_IT_STANDS)
+def test_what_one_wants_is_written_so(heading: str) -> None:
+    (section,) = (s for s in chapter("wishes").sections if s.title == heading)
+    written = re.findall(r"^\| .*? \| `(.*?)` \| \[.*\|$", section.text, re.MULTILINE)
+    assert len(written) > 5
+    for said in written:
+        script = completed(WHERE_IT_STANDS[heading].format(said), chapter("reading").examples[0].text)
+        result = compile_script(ROOT / "wishes.cavata", text=script)
+        compile_versions(result)
+        assert [(said, d.code, d.message) for d in result.bag.ordered() if d.severity is Severity.ERROR] == []
+
+
+def test_every_wish_stands_where_it_is_tried() -> None:
+    assert {section.title for section in chapter("wishes").sections} == {*WHERE_IT_STANDS, "With a command"}
 
 
 # ---------------------------------------------------------------- links

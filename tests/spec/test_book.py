@@ -130,5 +130,14 @@ def test_no_two_headings_of_a_chapter_have_one_anchor(stem: str) -> None:
     assert len(found) == len(set(found))
 
 
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_every_row_of_a_table_has_the_cells_of_its_head(path: Path) -> None:
+    """A stroke in a cell must be escaped, also in code, or it begins another cell."""
+    text = re.sub(r"^```.*?^```$", "", path.read_text("utf-8"), flags=re.MULTILINE | re.DOTALL)
+    for table in re.findall(r"(?:^\|.*\n)+", text, re.MULTILINE):
+        cells = [len(re.findall(r"(?<!\\)\|", row)) for row in table.splitlines()]
+        assert set(cells) == {cells[0]}, table.splitlines()[0]
+
+
 def test_pages_have_links() -> None:
     assert sum(len(_links(path)) for path in PAGES) > 500

@@ -80,9 +80,10 @@ WHERE_IT_STANDS = {
     "Several lines": "{}\n",
     "Who plays what, and where": "movement first\n    piano.right: tune x 4\n    {}\n",
     "Meter, key, tempo, form": "movement first\n    {}\n    violin: tune x 3\nmovement second\n    violin: tune\n",
-    "A second version, as rows of `version NAME`": 'piece "The Lamp"\nmovement first\n    tempo 1/4 at 60\n    cello: tune\n'
+    "A second version, as rows of `version NAME`":
+        'piece "The Lamp"\nmovement first\n    tempo 1/4 at 60\n    cello: tune\n'
     "movement second\n    violin: tune\n    viola at bar 2: tune\nversion other\n    {}\n",
-}
+}  # fmt: skip
 """A script around what each table of `wishes.md` writes, after the one that stands before all fragments."""
 
 

@@ -47,6 +47,7 @@ WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "Two voices on one staff",
     "Unpitched parts", "Ranges", "Parts for the players", "Cues", "Fair copies and proof copies",
     "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines", "Upbeats",
+    "An ossia",
 )  # fmt: skip
 """Sections about what holds for every statement, or what score lines do."""
 ONLY_WARNING = "N301"

@@ -145,6 +145,8 @@ class Leaf:
     """The event it spells; None for a rest that fills a gap."""
     graces: tuple[tuple[WrittenHead, ...], ...] = ()
     """The grace notes and chords before it, in order."""
+    figured_for: Fraction = Fraction(0)
+    """How long the note lasts, all that is tied to it included, under which figures of a bass stand."""
     strokes: int = 0
     """Strokes of a tremolo through its stem, its own flags not counted."""
     sung: tuple[SungText, ...] = ()

@@ -85,8 +85,8 @@ def _other(instrument: Instrument, pitch: Pitch, marks: Marks) -> str:
     place = stopped_on(strings, (pitch,))[0]
     if strings[place].midi > pitch.midi:
         return ""
-    named = f"played on string {len(strings) - place}" if marks.string.isdecimal() else f"sul {strings[place].pitch_class}"
-    return f"`{named}` has {pitch}"
+    number, name = len(strings) - place, strings[place].pitch_class
+    return f"`played on string {number}` has {pitch}" if marks.string.isdecimal() else f"`sul {name}` has {pitch}"
 
 
 def _off(instrument: Instrument, number: int, pitch: Pitch, marks: Marks) -> _Fault | None:

@@ -201,8 +201,8 @@ class MovementBinder:
         rows = taken_over(model.rows, good, silent, earlier.span)
         upbeat = model.upbeat or self.pickup(where, tree)
         if earlier.bars is not None:
-            whole = replace(model.having((*rows, *its_own)), upbeat=upbeat or None)
-            return with_excerpt(own, whole, earlier.bars, earlier.span)
+            whole: BoundSection = model.having((*rows, *its_own))
+            return with_excerpt(own, replace(whole, upbeat=upbeat or None), earlier.bars, earlier.span)
         settings = missing(own.settings, its_own)
         bars = model.bars if own.bars is None else own.bars
         own_rows = own.rows

@@ -111,6 +111,20 @@ def test_the_text_of_a_version_follows_the_subtitle_unless_it_has_its_own() -> N
     assert score('subtitle "in blue"', text="for cello").header.subtitle == "in blue"
 
 
+def test_notes_on_performance_all_stay_unless_the_version_has_its_own() -> None:
+    notes = '    note "The harp stands apart."\n    note "Small notes may be left out."\n'
+    script = PIECE.replace('    dedication "for Ada"\n', notes)
+    script += 'version other\n    without drum\nversion short\n    note "Played twice."\n    note "Without pause."\n'
+    other, short = (compile_script(Path("lantern.cavata"), text=script, version=v).score for v in ("other", "short"))
+    assert other is not None and short is not None
+    assert other.header.notes == ("The harp stands apart.", "Small notes may be left out.")
+    assert short.header.notes == ("Played twice.", "Without pause.")
+
+
+def test_a_row_given_twice_in_a_version_is_reported() -> None:
+    assert codes('composer "A. Lind"\ncomposer "B. Hart"') == ["N225"]
+
+
 def test_a_name_with_other_letters() -> None:
     plain, other = score("without harp"), score('name ada = "EDA" by french')
     assert heard(plain, "solo").endswith("A4 D5 A5")

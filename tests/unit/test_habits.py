@@ -67,6 +67,17 @@ SLIPS = {
     "a ratio alone": ("violin: tune\nversion v\n    tempi 9:8", "as `tempi x 9:8`"),
     "what a version omits": ("violin: tune\nversion v\n    omit drum", "`without drum`"),
     "who a part is": ("violin: tune\nversion v\n    violin is cello", "as `solo = cello`"),
+    "a length with its arrow": ("violin: tune -> first 1 -> held until end", "write `held until end`"),
+    "a length in bars with its arrow": ("violin: tune -> first 1 -> held 2 bars", "write `held 2 bars`"),
+    "markings in a line's place": ("violin at bar 1: fermata last", "or over bars, as `horn bars 2 to 3: marked p`"),
+    "one bar": ("violin bars 1: marked p", "or `bars 2 to 2`"),
+    "bars with a hyphen": ("violin bars 1-2: marked p", "as `bars 2 to 3`"),
+    "a key and then its place": ("key D minor at bar 2", "as `meter at bar 2: 3/4`"),
+    "a tempo and then its place": ("tempo 1/4 at 60 at bar 2", "as `meter at bar 2: 3/4`"),
+    "a caesura alone": ("caesura at bar 2", "as `violin bars 2 to 2: marked caesura`"),
+    "two lines in dialogue": ("violin, drum: dialogue(tune, tune -> up P8)", "`dialogue(tune + tune -> up P8)`"),
+    "a letter without its quotes": ("violin: tune -> sharp D", 'stands in quotes: `"D"`'),
+    "small notes": ("violin: tune -> small", "`small` is `-> optional` here"),
     "a line over another": ("violin: tune x 2\n    violin at bar 2: tune", "begin the later one with `replace:`"),
 }
 

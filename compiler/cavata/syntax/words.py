@@ -124,6 +124,7 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
 )
 
 _NOTE = r"[A-G](##|#|bb|b)?"
+_DRESS = "marked|slurred|fermata|crescendo|diminuendo|sung|spoken|tremolo|trill|optional|harmonic|sul"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
@@ -161,6 +162,11 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
+    (rf"^[^:]+:\s*({_DRESS})\s+$", r".+",
+     "it stands after an arrow, as `hail -> fermata last`, or over bars, as `horn bars 2 to 3: marked p`"),
+    (r"\bbars\s+\d+\s*$", r":|-\d*|[–—,]", "name the first bar and the last, as `bars 2 to 3`, or `bars 2 to 2`"),
+    (r"^(key|meter|tempo)\s.*\s$", r"at|from", "the place stands before a colon, as `meter at bar 2: 3/4`"),
+    (r"^(marked\s+)?(caesura|breath)\b", r".*", "it stands after a note, as `violin bars 2 to 2: marked caesura`"),
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
     (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)?", "the ratio stands after `x`, as `tempi x {text}`"),
     (r"^(movement|cadenza|section)\s.*\s$", r"(up|down|step|inverted|raised|lowered)",

@@ -77,6 +77,12 @@ SLIPS = {
     "a caesura alone": ("caesura at bar 2", "as `violin bars 2 to 2: marked caesura`"),
     "two lines in dialogue": ("violin, drum: dialogue(tune, tune -> up P8)", "`dialogue(tune + tune -> up P8)`"),
     "a letter without its quotes": ("violin: tune -> sharp D", 'stands in quotes: `"D"`'),
+    "a name of two modules": ("violin: chords(1/2 Dm) -> in waltz", "from figures` or `use waltz from rhythms`"),
+    "a figure as a step": ("violin: tune -> alberti", "`-> in alberti`; the library has it: `use alberti"),
+    "symbols kept away": ("violin: tune -> no symbols", "`no symbols` is `-> without symbols` here"),
+    "symbols kept away without an arrow": ("violin: chords(1/2 Dm) without symbols", "as `-> without`"),
+    "a value without its comma": ("violin: weave(tune tune)", "have commas between them, as `weave(a, b)`"),
+    "a sign of form with a place": ("fine at bar 2", "begin a section there"),
     "small notes": ("violin: tune -> small", "`small` is `-> optional` here"),
     "a line over another": ("violin: tune x 2\n    violin at bar 2: tune", "begin the later one with `replace:`"),
 }

@@ -406,7 +406,7 @@ class Binder:
         else:
             meant = in_other_words(word.text, step.span.text[len(word.text) :])
             meant = meant or (f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the transforms")
-            cure = brought_by(word.text) or meant
+            cure = brought_by(word.text, step=True) or meant
         self.bag.error("N206", word.span, f"there is no transform `{word.text}`", label="unknown after `->`", cure=cure)
 
     def own_arguments(

@@ -156,7 +156,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"->[^,]*\blast\s*$", r"\.\.", "a range leads up to the last note, as `2..last`"),
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
     (r"^[^:]+:.*\S\s+$", r"-", "a transform begins with `->`, without a space in it"),
-    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", 
+    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$",
      r"(marked|up|down|slurred|sung|spoken|from|within|without|as|inverted|retrograde|broken|figured|optional)",
      "a transform stands after an arrow, as `-> {text}`"),
     (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),

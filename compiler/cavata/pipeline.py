@@ -79,10 +79,13 @@ def compile_versions(compiled: Compiled) -> None:
         bag.report(message)
 
 
-def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
-    """The piece whose files were read, or a version of it, up to the score."""
+def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics, broken: Diagnostics | None = None) -> Compiled:
+    """The piece whose files were read, or a version of it, up to the score.
+
+    What it requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
+    """
     if not version:
-        return _compiled(loaded, resolve(loaded, bag), bag)
+        return _compiled(loaded, resolve(loaded, bag), bag, broken)
     main = loaded.modules[loaded.main]
     wanted = next((each for each in versions_of(main) if each.name.text == version), None)
     if wanted is None:
@@ -91,15 +94,17 @@ def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
     written = rewritten(main, wanted, bag)
     loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
     program = resolve(loaded, bag, staves_left_out(wanted))
-    return _compiled(loaded, without_leavings(program, written, wanted, bag), bag, version=True)
+    return _compiled(loaded, without_leavings(program, written, wanted, bag), bag, broken, version=True)
 
 
-def _compiled(loaded: Loaded, program: Program, bag: Diagnostics, version: bool = False) -> Compiled:
+def _compiled(
+    loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None, version: bool = False
+) -> Compiled:
     """Every pass from the bound program on."""
     plan = evaluate(program, bag)
     score = place(plan, bag)
     if program.promises and not bag.has_errors:
-        look_at(program.promises, plan.values, score, bag, version)
+        look_at(program.promises, plan.values, score, bag if broken is None else broken, version)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 

@@ -1,9 +1,10 @@
 """A slur over each melisma: the notes to which one syllable is sung.
 
 In: the events of one voice in order, their own slurs closed. Out: the same events with a slur from the first to the
-last note of each syllable that has several, tied notes counted once, unless its text refuses it, or a slur of the script
-is over one of them, or a longer one of another verse over two. Where only some verses hold a syllable there the slur is
-dashed; where one verse ends a syllable and another begins one, two slurs meet. Source: common practice of vocal music (E. Gould, Behind Bars, on slurs in vocal music; from memory).
+last note of each syllable that has several, tied notes counted once, unless its text refuses it, or a slur of the
+script is over one of them, or a longer one of another verse over two. Where only some verses hold a syllable there the
+slur is dashed; where one verse ends a syllable and another begins one, two slurs meet. Source: common practice of vocal
+music (E. Gould, Behind Bars, on slurs in vocal music; from memory).
 """
 
 from __future__ import annotations

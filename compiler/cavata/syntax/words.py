@@ -172,6 +172,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
      "values have commas between them, as `weave(a, b)`"),
     (r"^(key|meter|tempo)\s.*\s$", r"at|from", "the place stands before a colon, as `meter at bar 2: 3/4`"),
     (r"^(marked\s+)?(caesura|breath)\b", r".*", "it stands after a note, as `violin bars 2 to 2: marked caesura`"),
+    (r"^tempo\b.*\bat\s+[\d.]+,\s*$", r"fixed", "it stands right after the number, as `tempo 1/4 at 72 fixed`"),
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
     (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)?", "the ratio stands after `x`, as `tempi x {text}`"),
     (r"^(movement|cadenza|section)\s.*\s$", r"(up|down|step|inverted|raised|lowered)",

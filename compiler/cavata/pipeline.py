@@ -14,7 +14,7 @@ from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
-from cavata.names.leavings import without_leavings
+from cavata.names.leavings import staves_left_out, without_leavings
 from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
@@ -96,15 +96,18 @@ def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics, broken: Diagn
         return Compiled(bag, loaded)
     written = rewritten(main, wanted, bag)
     loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
-    return _compiled(loaded, without_leavings(resolve(loaded, bag), written, wanted, bag), bag, broken)
+    program = resolve(loaded, bag, staves_left_out(wanted))
+    return _compiled(loaded, without_leavings(program, written, wanted, bag), bag, broken, version=True)
 
 
-def _compiled(loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None) -> Compiled:
+def _compiled(
+    loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None, version: bool = False
+) -> Compiled:
     """Every pass from the bound program on."""
     plan = evaluate(program, bag)
     score = place(plan, bag)
     if program.promises and not bag.has_errors:
-        look_at(program.promises, plan.values, score, bag if broken is None else broken)
+        look_at(program.promises, plan.values, score, bag if broken is None else broken, version)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 

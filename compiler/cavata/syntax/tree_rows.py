@@ -248,6 +248,8 @@ class TempoRow:
     back: bool = False
     equals: Fraction | None = None
     """`1/4. = 1/4`: the note value of the tempo before that is as long as `beat` from here on."""
+    fixed: bool = False
+    """The metronome number stays when the tempi of the piece are multiplied."""
 
 
 @record

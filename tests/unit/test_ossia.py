@@ -92,7 +92,8 @@ def test_players_of_one_staff_have_staves_of_their_own_where_one_has_it() -> Non
 CHANGES = {
     "a note": ("violin at bar 2 ossia: notes(1/4 A5 G5)", "violin at bar 2 ossia: notes(1/4 A5 B5)",
                ["bar 2 beat 2, violin: G5 is now B5, in the ossia"]),
-    "all of it": ("violin bars 1 to 1: marked p", "violin bars 1 to 1: marked p\n        violin at bar 2 ossia: notes(1/4 A5)",
+    "all of it": ("violin bars 1 to 1: marked p",
+                  "violin bars 1 to 1: marked p\n" + " " * 8 + "violin at bar 2 ossia: notes(1/4 A5)",
                   ["bar 2 beat 1, violin: A5 is new, in the ossia"]),
     "nothing": ("violin at bar 2 ossia: notes(1/4 A5 G5)", "violin at bar 2 ossia: notes(1/4 A5, 1/4 G5)", []),
 }  # fmt: skip

@@ -63,6 +63,8 @@ class Renewal:
     """Statements that the grammar of edition 1 cannot read: they are left as they stand."""
     remarks: tuple[tuple[Span, str], ...] = ()
     """Places that somebody has to look at, and why."""
+    texts: tuple[Span, ...] = ()
+    """The steps that lay a text under notes: one that these had was replaced; now the text is their next verse."""
 
 
 @lru_cache(maxsize=1)
@@ -156,12 +158,14 @@ class _Work:
         self.doubts: list[Doubt] = []
         self.unread: list[Span] = []
         self.remarks: list[tuple[Span, str]] = []
+        self.texts: list[Span] = []
         self.says_edition = False
         self.own: set[str] = set()
         """Transforms that the script defines or brings in: their words are no words of the language."""
 
     def done(self) -> Renewal:
-        return Renewal(tuple(self.edits), tuple(self.doubts), tuple(self.unread), tuple(self.remarks))
+        unread, remarks, texts = tuple(self.unread), tuple(self.remarks), tuple(self.texts)
+        return Renewal(tuple(self.edits), tuple(self.doubts), unread, remarks, texts)
 
     def edit(self, start: int, end: int, text: str) -> None:
         if self.source.text[start:end] != text:
@@ -270,6 +274,7 @@ class _Work:
             case "graced", ["by", _, "before", *_]:
                 self.graced(step, head)
             case "sung", [_, *_] if self.whole:  # edition 1 had no slur over the notes of one syllable
+                self.texts.append(Span(self.source, _start(step), _end(step)))
                 self.edit(_end(step), _end(step), " unslurred")
             case "marked", _:
                 self.marked(step, head, arrow)

@@ -112,12 +112,12 @@ def _turned(old: _Old, heard: Sequence[PlannedItem], verses: Collection[int], ba
         )  # fmt: skip
     for span, what in old.renewal.remarks:
         bag.warning("S811", span, f"it cannot be told {what}", label="look at it", cure="name the note by its number")
-    for span in old.renewal.texts:
+    for span, over_bars in old.renewal.texts:
         begin, end = _moved(span, old.renewal.edits)
-        if any(begin <= place < end for place in verses):
+        if over_bars or any(begin <= place < end for place in verses):
             bag.warning(
                 "S811", span, "in edition 1 this text replaced one before it; now it is the next verse",
-                label="sung to notes that have a text", cure="take the earlier `sung` out, or keep both as verses",
+                label="if these notes have a text" if over_bars else "sung to notes that have a text", cure="take the earlier `sung` out, or keep both as verses",
             )
     for doubt in old.renewal.doubts:
         begin, end = _moved(doubt.value, old.renewal.edits)

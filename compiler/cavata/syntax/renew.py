@@ -63,8 +63,9 @@ class Renewal:
     """Statements that the grammar of edition 1 cannot read: they are left as they stand."""
     remarks: tuple[tuple[Span, str], ...] = ()
     """Places that somebody has to look at, and why."""
-    texts: tuple[Span, ...] = ()
-    """The steps that lay a text under notes: one that these had was replaced; now the text is their next verse."""
+    texts: tuple[tuple[Span, bool], ...] = ()
+    """The steps that lay a text under notes: one that these had was replaced; now the text is their next verse.
+    With each whether it stands over bars of a part, where the value under it cannot be told."""
 
 
 @lru_cache(maxsize=1)
@@ -158,7 +159,7 @@ class _Work:
         self.doubts: list[Doubt] = []
         self.unread: list[Span] = []
         self.remarks: list[tuple[Span, str]] = []
-        self.texts: list[Span] = []
+        self.texts: list[tuple[Span, bool]] = []
         self.says_edition = False
         self.own: set[str] = set()
         """Transforms that the script defines or brings in: their words are no words of the language."""
@@ -274,7 +275,7 @@ class _Work:
             case "graced", ["by", _, "before", *_]:
                 self.graced(step, head)
             case "sung", [_, *_] if self.whole:  # edition 1 had no slur over the notes of one syllable
-                self.texts.append(Span(self.source, _start(step), _end(step)))
+                self.texts.append((Span(self.source, _start(step), _end(step)), arrow is None))
                 self.edit(_end(step), _end(step), " unslurred")
             case "marked", _:
                 self.marked(step, head, arrow)

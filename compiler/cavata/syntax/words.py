@@ -178,7 +178,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
     (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)", "the ratio stands after `x`, as `tempi x {text}`"),
     (r"^tempi\s+(of\s+\w+\s+)?$", r"[*×]|faster|slower|\d+", _FASTER),
-    (r"^tempi\s+(of\s+\w+\s+)?x\s+$", r"\d+", _FASTER),
+    (r"^tempi\s+(of\s+\w+\s+)?x\s+\S+\s*$", r"%|percent", _FASTER),
     (r"^(piece|transposed?)\s+$", r"up|down|by", _MOVED),
     (r"^(up|down)\s+$", r"(m|M|P|aug|dim)\d+", _MOVED),
     (r"^\w+\s+$", r"leaves|omitted", "what a version leaves out is `without horn`"),

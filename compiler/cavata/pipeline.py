@@ -141,6 +141,8 @@ class Build:
     """How many sheets are engraved side by side; None for the usual number."""
     fresh: bool = False
     """Nothing that was kept is used."""
+    strict_time: bool = False
+    """MIDI and sound are just as the score says, not performed."""
 
 
 def build(
@@ -197,7 +199,7 @@ def _files(
     with Engravers(pictures, order.at_once or usual_at_once(), order.fresh, say if watched else None) as engravers:
         pages = list(_notated(score, order, engravers if pictures else None, bag, say))
         if order.copies.score and SOUNDS.union(("midi",)).intersection(order.formats):
-            files.update(_heard(score, stem, order.formats, bag, say))
+            files.update(_heard(score, stem, order, bag, say))
         for page, _, ordered in pages:
             if ordered is not None and page.header.kind is CopyKind.PART:
                 begin_again(page, engravers.deliver(ordered), engravers.order)
@@ -274,17 +276,31 @@ def translated(
 
 
 def _heard(
-    score: Score, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+    score: Score, stem: str, order: Build, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
-    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long."""
+    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long.
+
+    Where one file has too few channels, each family has one besides the whole; what is listened to has a channel for
+    each part.
+    """
+    from cavata.perform.perform import perform
+    from cavata.sound.channels import families
     from cavata.sound.midi import midi_bytes
 
     say("writing the MIDI file")
-    midi = midi_bytes(score)
-    if "midi" in formats:
-        yield f"{stem}.mid", midi
-    if not SOUNDS.intersection(formats):
-        return
+    performance = None if order.strict_time else perform(score)
+    if "midi" in order.formats:
+        yield f"{stem}.mid", midi_bytes(score, performance)
+        for family, parts in families(score.parts).items():
+            yield f"{stem}.{family}.mid", midi_bytes(score, performance, only=parts)
+    if SOUNDS.intersection(order.formats):
+        yield from _rendered(midi_bytes(score, performance, apart=True), stem, order.formats, bag, say)
+
+
+def _rendered(
+    midi: bytes, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """A MIDI file played, in each form of sound that is wanted."""
     from cavata.sound.audio import Rendering, mp3_of
     from cavata.sound.soundfont import AudioFault, report_fault
 

@@ -72,6 +72,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help=f"engrave so many sheets side by side (default: {AT_ONCE}, else as many as there are processors)",
     )  # fmt: skip
     command.add_argument("--fresh", action="store_true", help="engrave everything again, whatever earlier builds kept")
+    command.add_argument(
+        "--strict-time", action="store_true", help="MIDI and sound just as the score says, not as players perform it"
+    )
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
@@ -117,6 +120,7 @@ def _order(arguments: argparse.Namespace, stem: str) -> Build:
         proof=arguments.proof,
         at_once=arguments.at_once,
         fresh=arguments.fresh,
+        strict_time=arguments.strict_time,
     )
 
 

@@ -379,3 +379,15 @@ def test_strict_time_is_the_score_itself() -> None:
     strict = build(made, replace(order, strict_time=True), Diagnostics(), lambda words: None)["piece.mid"]
     performed = build(made, order, Diagnostics(), lambda words: None)["piece.mid"]
     assert strict == midi_bytes(made.score) and performed == midi_bytes(made.score, perform(made.score)) != strict
+
+
+@pytest.mark.usefixtures("unmoved")
+def test_a_division_of_chant_is_a_breath() -> None:
+    """80 ms, as at the end of every phrase; just as the score says, the notes go on."""
+    score = compiled(
+        f"{HEAD}    singer = soprano\nmovement first\n    meter none\n    section one\n"
+        "        singer: notes(1/4 D4 F4 G4 A4 G4 F4) -> division 3 full\n"
+    )
+    found = played(score).notes()
+    assert (found[3].at - found[2].until) * 1000 == pytest.approx(80, rel=0.25)
+    assert found[2].at - found[1].until < 0.07

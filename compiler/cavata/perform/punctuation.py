@@ -3,8 +3,8 @@
 In: the voices of a movement. Out: the silence after each such note, in milliseconds. Of the cases that the Stockholm
 group lists these are looked for: a note before a leap that is half as large again as the intervals around it and goes
 against both, one between steps that leaps against them, and one that is the longest of five. None is punctuated within
-stepwise motion or under a slur, if it is shorter than 0.6 of the mean, before a rest, at the end of the voice, or if its
-weight is under half of the mean weight.
+stepwise motion or under a slur, if it is shorter than 0.6 of the mean, before a rest, at the end of the voice, or if
+its weight is under half of the mean weight.
 """
 
 from __future__ import annotations

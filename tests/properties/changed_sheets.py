@@ -60,7 +60,7 @@ FITTING: dict[tuple[str, str], tuple[Any, ...]] = {
     ("Marks", "articulations"): (("staccato",), ("upbow", "fermata")),
     ("Marks", "dynamic"): ("ff", "pp"),
     ("Marks", "graces"): (((Head(Pitch(35, 0), ()),),),),
-    ("Marks", "hairpin"): ("crescendo", "diminuendo", ""),
+    ("Marks", "hairpin"): ("crescendo", "diminuendo", "crescendo from nothing", "diminuendo to nothing", ""),
     ("Marks", "held_notes"): (Fraction(1, 3),),
     ("Marks", "ornaments"): ((Ornament("trill", sign="flat"),), (Ornament("turn"),), (Ornament("trill"),)),
     ("Marks", "sung"): ((Syllable("la"),), (Syllable("la"), Syllable("lu", verse=2))),

@@ -53,6 +53,8 @@ forces
     cello = cello
     piano = piano
     drum = snare drum
+    organ = organ
+    viola = viola, tuned D3 G3 D4 A4
 group winds = flute, reed
 group strings = violin, cello
 staff horns "Horns" short "Hns." = horn1, horn2
@@ -93,6 +95,9 @@ movement second
     section only 4 bars
         violin: tune -> in (1/8) until end
         horn1, horn2: low -> marked fp x 2
+        organ: tune -> up P8 -> marked p
+        organ.pedal: low -> down P8
+        viola: notes(1/8 D5 A5 D6) -> harmonic on D, notes(1/8 D6) -> harmonic touching P4, tune -> sul 1 G
 cadenza alone "Alone"
     violin: call, hedda -> up P8 -> marked "freely" -> fermata last by 1/2
 """
@@ -108,31 +113,41 @@ KINDS = (
     ("crescendo", "diminuendo"), ("broadening", "pressing on"), ("french", "german"), ("flute", "reed", "horn1"),
     ("ascending", "descending", "closest"), ("until end", "x 2", "for 3 bars", "held until end"),
     ("trill", "turn", "mordent"),
+    ("sul 1 G", "sul 1 D", "played 1 on string 2"), ("organ.pedal", "organ.left"), ("tuned D3", "tuned C3", "tuned B2"),
+    ("touching P4", "touching P5"),
     ("above", "below"), ("up", "down"), ("movement", "cadenza"), ("slurred", "tremolo", "rolled", "retrograde"),
 )  # fmt: skip
 """Words that one another can stand for."""
 STEPS = (
     "up m2", "down P8", "up M3", "retrograde", "marked p", "marked f accent", 'marked "soft"', "slurred", "trill 1",
+    "diminuendo p nothing",
     "crescendo p ff", "sharp 1", "flat last", "rotated 1", "first 3", "diminution 2", "x 2", "sustain_pedal",
     "graced 1 by notes(1/8 B4)", "fermata last by 1/8", "tremolo", "glissando 1", 'sung "o-pen sea"',
     "marked muted", "marked open", "marked harmonic", "on piccolo", "as chord", "doubled at P8 below", "mordent 1",
     "respelled 1 as E#", "in (1/8)", "lengthened last to 1/2", "fermata last",
+    "sul 1 D", "harmonic 1 touching P4", "played 1 on string 1",
 )  # fmt: skip
 ROWS = {
     "piece": (
         'subtitle "other"', "concert score", "show colors", "paper A3", "title page", "title page none",
         "names in German", "show every staff", "show letters", "length 2 min", 'dedication "for H."',
+        'poet "P. P."', 'arranger "R. R."', 'copyright "(c) C."', 'publisher "L. E."', 'number "7"', 'note "Softly."',
         'remark "said"', "length 1 min to 3 min", 'composer "B. C."',
     ),
     "movement": ("attacca", "pickup 1/8", "pickup 1/2", "tempo 1/4 at 50", "key Eb major", "meter 3/4", 'remark "m"'),
     "section": (
         "repeated", "repeated 3 times", "tempo 1/8 at 120", 'tempo "Slow"', "key F minor", "meter 5/8",
         "tempo at bar 2: pressing on to 1/4 at 150 over 1 bar", "key at bar 2: E major", "meter at bar 3: 2/4",
-        "tempo at bar 2 beat 2: broadening to 1/8 at 40 over 1/2", "violin bars 1 to 2: diminuendo f p",
+        "tempo at bar 2 beat 2: broadening to 1/8 at 40 over 1/2",
+        'tempo at bar 2: "rit." to 1/4 at 31 over 1/2', 'tempo at bar 3: back in tempo, "a tempo"',
+        "violin bars 1 to 2: diminuendo f p",
         "flute at bar 2: tune", "cello: notes(1/4 D3 E3)", "ending 1 bar 2", "tacet violin", "pickup 1/4",
         "winds bars 1 to 2: marked p", 'remark "s"',
     ),
-    "forces": ("other = oboe", "gong = gong", "horn3 = horn", "violas = violas", "bells = glockenspiel"),
+    "forces": (
+        "other = oboe", "lute = lute, tuned F2 C3 F3 A3 D4 G4", "gong = gong", "horn3 = horn", "violas = violas",
+        "bells = glockenspiel",
+    ),
     "top": (
         "group all = flute, reed, violin", "group brass = horn1, horn2", "staves divided = flute, reed",
         "staff reeds = flute, reed", "movement extra\n    violin: tune",

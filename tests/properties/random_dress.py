@@ -24,6 +24,10 @@ CHANGES = (
 )  # fmt: skip
 SIGNS = (
     "marked mf staccato", "marked fp", "marked sfz accent", "marked ff tenuto marcato", 'marked p "calm"',
+    "marked breath", "marked last caesura", "marked let_ring",
+    "marked cup_mute double_tongue", "marked flutter_tongue p", "first 1 -> symbols of blaze",
+    "without symbols", 'figured "6/4"', "optional", "optional last", 'labeled "R"', 'labeled last "L"',
+    "crescendo nothing f", "diminuendo p nothing",
     "marked pizzicato", "marked arco mp", "marked upbow", "marked muted", "marked portato solo", "marked harmonic",
     "marked pp staccatissimo", "fermata last", "crescendo p f", "diminuendo f pp", "slurred", "trill 1 to M2",
     "trill last", "turn 2", "mordent 1", "tremolo 1/32", "tremolo", "glissando 1", "graced 1 by notes(1/8 C5)",
@@ -38,8 +42,18 @@ APART = frozenset(("harmonized", "voiced across", "respelled NOTES", "sung", "on
 COMBINED = (
     "weave({a}, {b})", "weave({a}, {b}, cycle)", "together({a}, {b})", "canon({a}, at P5 below, after 1/2)",
     "stretto({a}, after 1/4)", "hocket({a}, {b})", "pedal_point({a}, D4)", "ostinato({a}, {b})",
-    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}",
+    "{a} -> harmonized in D minor with thirds below", "{a} -> harmonized with {b}", "dialogue({a}, by 1/2)",
+    "dialogue({a}, by 1 bar)", "notes(1/4 D4 D4 E4, 1/2 E4) -> tied + {a}",
 )  # fmt: skip
+ON_STRINGS = (
+    "solo: notes(1/4 D6 E6, 1/2. F#6, 1/1 D6) -> slurred -> harmonic touching P4 -> marked p for 3 bars",
+    "solo: notes(1/8 D5 E5 rest F5, 1/1 E5) -> sul 1..3 A -> rotated 1 for 3 bars",
+    "plucked: notes(1/8 A3 C4 D4, 1/2. E4) -> played 2 on string 3 -> played last on string 2 for 3 bars",
+    "solo: notes(1/4 E5 B5 rest E6, 1/1. G#6) -> harmonic on E -> retrograde for 3 bars",
+    "plucked: notes(1/4 E4 B4, 1/1 E5) -> played on string 6 -> harmonic on E -> marked mf for 3 bars",
+)  # fmt: skip
+"""What is said of strings: rows for the instruments that have them. Natural harmonics, the last two, bear no
+transposition."""
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")
 _HEAD = """language 2
@@ -47,6 +61,7 @@ _HEAD = """language 2
 use french from ciphers
 
 name tamsin = "TAMSIN" by french
+motif blaze   = chords(1/4 Dm Gm7)
 rhythm uneven = (1/8 1/12 1/12 rest 1/12 1/4.)
 rhythm knock  = (1/8 1/8 rest 1/16 1/16 1/8)
 figure pulse  = (1/8 bass, 1/16 upper, 1/16 rest)
@@ -62,6 +77,8 @@ forces
     violin2 = violin
     cello   = cello
     drum    = snare drum
+    solo    = violin, tuned A3 E4 A4 E5
+    plucked = guitar
 group strings = violin1, violin2
 staff flutes = flute1, flute2
 
@@ -102,13 +119,13 @@ class _Making:
 
     def _movement(self) -> list[str]:
         rows = ["movement first", "    meter 4/4", "    key D minor", '    tempo 1/4 at 72, "So"']
-        rows += ["    section one 8 bars", *self._section(), *self._markings()]
+        rows += ["    section one 8 bars", *self._section(True), *self._markings()]
         if self._by.randrange(2):
             rows += ["    section two = one -> up M2"]
         rows += ["    section three 6 bars", *(["        repeated"] if self._by.randrange(2) else [])]
-        return rows + self._section()
+        return rows + self._section(False)
 
-    def _section(self) -> list[str]:
+    def _section(self, varied: bool) -> list[str]:
         a, b = (self._by.choice(("line0", "line1", "line2", "line3")) for _ in range(2))
         combined = self._by.choice(COMBINED).format(a=a, b=b)
         second = self._by.choice((f"flute2: {self._by.choice((a, b))} for 5 bars", "passage call(flute2, line2)"))
@@ -120,17 +137,19 @@ class _Making:
             "drum: knock for 4 bars",
         ]  # fmt: skip
         replacing = ["violin2 at bar 3 replace: notes(1/4 G4) -> marked sf"] * self._by.randrange(2)
-        return [f"        {row}" for row in self._by.sample(rows, 6) + replacing]
+        strings = self._by.choice(ON_STRINGS[:3] if varied else ON_STRINGS)
+        return [f"        {row}" for row in [*self._by.sample(rows, 6), *replacing, strings]]
 
     def _markings(self) -> list[str]:
         rows = [
             "strings bars 1 to 3: crescendo pp ff", "flute1 bars 2 to 3: marked f",
             'horn bars 1 to 2: marked "broad" p',
             "flute1 bars 6 to 8: on piccolo", "piano bars 1 to 2: diminuendo f p", "piano.left bars 1 to 1: marked mf",
-            "violin1 bars 1 to 2: slurred", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: pedalled",
+            "violin1 bars 1 to 2: slurred", "violin1 bars 1 to 1: tremolo 1/16", "piano bars 1 to 2: sustain_pedal",
             "drum bars 1 to 2: marked mp accent",
             "cello doubles violin1 bars 2 to 4 -> down P8",
             "flute1, flute2 bars 1 to 4: crescendo p f",
+            "strings bars 2 to 4: crescendo nothing f", "flute1, flute2 bars 1 to 2: diminuendo mf nothing",
         ]  # fmt: skip
         return [f"        {row}" for row in self._by.sample(rows, 4)]
 

@@ -28,6 +28,7 @@ XML_ARTICULATIONS = {
     "staccato": "staccato", "staccatissimo": "staccatissimo", "tenuto": "tenuto", "accent": "accent",
     "strong-accent": "marcato", "detached-legato": "portato", "up-bow": "upbow", "down-bow": "downbow",
     "open-string": "open", "stopped": "stopped", "harmonic": "harmonic",
+    "breath-mark": "breath", "caesura": "caesura",
 }  # fmt: skip
 _XML_DIVISIONS = {"tick": "quarter", "short": "half", "regular": "full", "light-light": "double"}
 XML_ORNAMENTS = {"trill-mark": "trill", "turn": "turn", "mordent": "mordent"}
@@ -40,7 +41,12 @@ def read_xml(document: bytes, texts: frozenset[str]) -> Count:
     for direction in root.iter("direction"):
         for kind in direction.iter("direction-type"):
             found.update(_xml_direction(kind, texts))
+    # Of a diminuendo to nothing the circle is said at its end.
+    dies = sum(1 for wedge in root.iter("wedge") if wedge.get("type") == "stop" and wedge.get("niente") == "yes")
+    found["hairpin", "diminuendo to nothing"] += dies
+    found["hairpin", "diminuendo"] -= dies
     found["chord symbol", ""] = len(list(root.iter("harmony")))
+    found["figures", ""] = len(list(root.iter("figured-bass")))
     styles = (line.findtext("bar-style", "") for line in root.iter("barline") if line.get("location") == "middle")
     found.update(("division", _XML_DIVISIONS[style]) for style in styles)
     for one in root.iter("note"):
@@ -51,10 +57,18 @@ def read_xml(document: bytes, texts: frozenset[str]) -> Count:
 def _xml_direction(kind: Element, texts: frozenset[str]) -> Iterator[tuple[str, str]]:
     yield from (("dynamic", child.tag) for marks in kind.iter("dynamics") for child in marks)
     for wedge in kind.iter("wedge"):
-        yield ("end of hairpin", "") if wedge.get("type") == "stop" else ("hairpin", wedge.get("type", ""))
+        shape = wedge.get("type", "")
+        if shape == "stop":
+            yield "end of hairpin", ""
+        else:  # the circle of a diminuendo stands at its end
+            yield "hairpin", "crescendo from nothing" if wedge.get("niente") == "yes" else shape
     for pedal in kind.iter("pedal"):
         yield "pedal" if pedal.get("type") == "start" else "end of pedal", ""
-    yield from (("text", words.text or "") for words in kind.iter("words") if words.text in texts)
+    for words in kind.iter("words"):
+        if words.get("font-style") == "normal":
+            yield "label", words.text or ""
+        elif words.text in texts:
+            yield "text", words.text or ""
 
 
 def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
@@ -63,11 +77,17 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
         if first:
             yield "grace note", ""
         return
+    if first and one.find("cue") is None:
+        yield from (("optional note", "") for kind in one.iter("type") if kind.get("size") == "cue")
+    rings = [tied for tied in one.iter("tied") if tied.get("type") == "let-ring"]
+    yield from [("articulation", "let_ring")] * (first and bool(rings))
     if first and one.findtext("notehead") == "x":
         yield "note head", ""
     if first and one.findtext("stem") == "none":
         yield "stem", ""
     for tied in one.iter("tied"):
+        if tied in rings:
+            continue
         yield "tie" if tied.get("type") == "start" else "end of tie", ""
     for lyric in one.iter("lyric"):
         if lyric.find("text") is not None:
@@ -81,7 +101,10 @@ def _xml_note(one: Element) -> Iterator[tuple[str, str]]:
 
 def _xml_notations(notations: Element) -> Iterator[tuple[str, str]]:
     for child in (*notations.iterfind("articulations/*"), *notations.iterfind("technical/*")):
-        yield "articulation", XML_ARTICULATIONS[child.tag]
+        if any(child.find(head) is not None for head in ("base-pitch", "touching-pitch")):
+            yield "harmonic", ""
+        elif child.tag not in ("string", "fret"):
+            yield "articulation", XML_ARTICULATIONS[child.tag]
     yield from (("fermata", "fermata") for _ in notations.iter("fermata"))
     for slur in notations.iter("slur"):
         yield "slur" if slur.get("type") == "start" else "end of slur", ""
@@ -99,6 +122,7 @@ _M21_ARTICULATIONS = {
     articulations.Accent: "accent", articulations.StrongAccent: "marcato", articulations.DetachedLegato: "portato",
     articulations.UpBow: "upbow", articulations.DownBow: "downbow", articulations.OpenString: "open",
     articulations.Stopped: "stopped", articulations.StringHarmonic: "harmonic", articulations.Harmonic: "harmonic",
+    articulations.BreathMark: "breath", articulations.Caesura: "caesura",
 }  # fmt: skip
 _M21_ORNAMENTS = {
     expressions.Trill: "trill", expressions.Turn: "turn", expressions.Mordent: "mordent",
@@ -139,7 +163,13 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
     if element.duration.isGrace:
         yield "grace note", ""
         return
-    yield from (("articulation", _M21_ARTICULATIONS[type(sign)]) for sign in element.articulations)
+    touched = any(h.notehead == "diamond" for h in (element.notes if isinstance(element, chord.Chord) else (element,))
+                  if isinstance(h, note.Note))  # fmt: skip
+    for sign in element.articulations:
+        if isinstance(sign, articulations.StringHarmonic) and touched:
+            yield "harmonic", ""
+        elif not isinstance(sign, articulations.StringIndication | articulations.FretIndication):
+            yield "articulation", _M21_ARTICULATIONS[type(sign)]
     for sign in element.expressions:
         if isinstance(sign, expressions.Fermata):
             yield "fermata", "fermata"
@@ -154,14 +184,17 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
         yield "stem", ""
     for head in heads:
         tie = getattr(head, "tie", None)
+        if tie is not None and tie.type == "let-ring":
+            yield "articulation", "let_ring"
         if tie is not None and tie.type in ("start", "continue"):
             yield "tie", ""
         if tie is not None and tie.type in ("stop", "continue"):
             yield "end of tie", ""
     for lyric in element.lyrics:
         if lyric.text:
-            yield "syllable", lyric.text
-        if lyric.syllabic in ("begin", "middle"):
+            yield "syllable", lyric.text.replace("\u203f", "~")
+        last = lyric.components[-1] if lyric.isComposite else lyric
+        if last.syllabic in ("begin", "middle"):
             yield "hyphen", ""
 
 
@@ -169,8 +202,9 @@ def _m21_note(element: Any) -> Iterator[tuple[str, str]]:
 
 _LY_ARTICULATIONS = frozenset((
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato", "upbow", "downbow", "open", "stopped",
-    "flageolet",
+    "flageolet", "breathe", "caesura", "laissezVibrer",
 ))  # fmt: skip
+_LY_NAMES = {"flageolet": "harmonic", "breathe": "breath", "laissezVibrer": "let_ring"}
 _LY_DYNAMICS = frozenset((
     "pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "sf", "sfz", "sfp", "rf", "rfz",
 ))  # fmt: skip
@@ -182,6 +216,8 @@ _SCRIPT = re.compile(r'-#\(make-dynamic-script "([^"]*)"\)')
 """Dynamics that are one sign together, or unknown to LilyPond."""
 _OVER_HAIRPIN = re.compile(r'[_^]\\markup \\dynamic "([^"]*)"')
 """An attack within a hairpin, which goes on."""
+_TOUCHED = "\\tweak NoteHead.style #'harmonic"
+"""Before a head that is a diamond; in a chord each head has a line."""
 _SOUND = re.compile(r"(<[^<>]+>|[a-g][fs]*[',]*[!?]?|[rR])(\\breve|\\longa|\d+)\S*(?: \* .*)?$")
 _NOTE = re.compile(r"[a-g](?:ff|f|ss|s)?[',]*[!?]?")
 
@@ -192,9 +228,10 @@ def read_lilypond(text: str, texts: frozenset[str]) -> Count:
     found: Count = Counter()
     open_hairpin, sounds, lyrics, waiting = False, 0, "", ""
     group: list[str] = []
-    for line in (*map(str.strip, text.splitlines()), "\\context Voice"):
+    for line in (*_ly_lines(text), "\\context Voice"):
         if line.startswith(("\\context", "\\new")):
             lyrics = "sung" if line.startswith("\\new Lyrics") else ""
+            lyrics = "figures" if line.startswith("\\new FiguredBass") else lyrics
         starts = bool(_SOUND.match(line)) or line.startswith(("\\context Voice", "|"))
         if starts or line.startswith("\\after"):
             if group:
@@ -214,6 +251,24 @@ def read_lilypond(text: str, texts: frozenset[str]) -> Count:
     return found
 
 
+def _ly_lines(text: str) -> Iterator[str]:
+    """The lines, a chord on one, and before it or a note one line if it has a diamond that no tie leads to."""
+    tied = False
+    inside: list[str] | None = None
+    for line in map(str.strip, text.splitlines()):
+        if line == "<":
+            inside = []
+        elif inside is None:
+            yield from () if line == _TOUCHED and tied else (line,)
+            tied = line == "~" or (tied and line.startswith(("|", "\\", "-", ")", "}")) and line != _TOUCHED)
+        elif not line.startswith(">"):
+            inside.append(line)
+        else:
+            yield from (_TOUCHED,) if _TOUCHED in inside and not tied else ()
+            yield f"<{' '.join(head for head in inside if not head.startswith(_TOUCHED[:6]))}{line}"
+            inside, tied = None, False
+
+
 def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Count, texts: frozenset[str]) -> bool:
     """Count what stands at a note; whether a hairpin is open after it."""
     words = [line.removeprefix("- ").removeprefix("^ ").removeprefix("_ ") for line in group[1:]]
@@ -221,7 +276,9 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
     loud = [word[1:] for word in words if word[1:] in _LY_DYNAMICS and word.startswith("\\")]
     loud += [name for line in group for said in _SCRIPT.findall(line) for name in said.split()]
     attacks = [name for line in group for said in _OVER_HAIRPIN.findall(line) for name in said.split()]
+    circled = "\\tweak circled-tip ##t "
     begins = {"\\<": "crescendo", "\\>": "diminuendo"}
+    begins |= {circled + "\\<": "crescendo from nothing", circled + "\\>": "diminuendo to nothing"}
     swells = [begins[word] for word in words if word in begins]
     if open_hairpin and (loud or swells or "\\!" in words):
         found["end of hairpin", ""] += 1
@@ -235,11 +292,13 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
         elif re.fullmatch(r":\d+", word):
             found["tremolo", ""] += 1
         elif name in _LY_ARTICULATIONS:
-            found["articulation", "harmonic" if name == "flageolet" else name] += 1
+            found["articulation", _LY_NAMES.get(name, name)] += 1
         elif name == "fermata":
             found["fermata", "fermata"] += 1
         elif name in _LY_ORNAMENTS or "scripts.trill" in word:
             found["ornament", _LY_ORNAMENTS.get(name, "trill")] += 1
+        elif word.startswith("\\markup \\small"):
+            found["label", ""] += 1
         elif word.startswith("\\markup"):
             found.update(("text", said) for said in re.findall(r'"([^"]*)"', word) if said in texts)
     found.update(("dynamic", name) for name in (*loud, *attacks))
@@ -252,6 +311,10 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
 
 
 def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
+    if line == "\\once \\set fontSize = #-3":
+        yield "optional note", ""
+    if line == _TOUCHED:
+        yield "harmonic", ""
     if line == "\\once \\override NoteHead.style = #'cross":
         yield "note head", ""
     if line == "\\once \\omit Stem":
@@ -265,7 +328,9 @@ def _ly_before(line: str, lyrics: str) -> Iterator[tuple[str, str]]:
         yield from (("end of pedal", "") for _ in re.findall(r"\\sustainOff", line))
     for inside in re.findall(r"\\(?:slashedGrace|grace) \{ (.*?) \}", line):
         yield from (("grace note", "") for sound in inside.split() if re.fullmatch(r"(<.*|[a-g]\S*)", sound))
-    if lyrics and re.search(r" 1 \* \d+/\d+", line) and not line.startswith("\\skip"):
+    if lyrics == "figures":
+        yield from [("figures", "")] * line.startswith("<")
+    elif lyrics and re.search(r" 1 \* \d+/\d+", line) and not line.startswith("\\skip"):
         if line.startswith("\\markup"):
             yield "chord symbol", ""
         else:

@@ -14,13 +14,13 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
-from random_dress import APART, CHANGES, COMBINED, SIGNS, compiled_dressed, script_of_dressed
+from random_dress import APART, CHANGES, COMBINED, ON_STRINGS, SIGNS, compiled_dressed, script_of_dressed
 from random_pieces import compiled_piece
 from read_signs import Count, read_lilypond, read_midi, read_music21, read_xml
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
-from cavata.music.event import PRINTED
+from cavata.music.event import BASE_HAIRPINS, PRINTED
 from cavata.music.said import signs
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.ledger import leaf_signs, page_ledger
@@ -53,17 +53,19 @@ HOLDS = {
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "end of glissando", "pedal",
         "end of pedal", "chord symbol", "tie", "end of tie", "note head", "stem", "division",
+        "figures", "label", "optional note", "harmonic",
     )),
     # music21 10 reads neither the end of a line apart from its beginning nor extenders.
     "music21": frozenset((
         "dynamic", "hairpin", "articulation", "fermata", "slur", "ornament", "tremolo", "text", "syllable", "hyphen",
-        "grace note", "glissando", "chord symbol", "tie", "end of tie", "note head", "stem",
+        "grace note", "glissando", "chord symbol", "tie", "end of tie", "note head", "stem", "harmonic",
     )),
     # A tie and a glissando have no sign at their end.
     "LilyPond": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
         "text", "syllable", "hyphen", "extender", "grace note", "glissando", "pedal", "end of pedal", "chord symbol",
         "tie", "note head", "stem", "division",
+        "figures", "label", "optional note", "harmonic",
     )),
     "MIDI": frozenset(("syllable", "hyphen", "pedal", "end of pedal")),
 }  # fmt: skip
@@ -77,6 +79,10 @@ def in_output(wanted: Count, output: str) -> Count:
     found: Count = Counter()
     for (kind, what), count in wanted.items():
         if kind in HOLDS[output] and count:
+            if output == "music21":  # which reads no circle at a hairpin
+                what = BASE_HAIRPINS.get(what, what)
+                if what == "let_ring":  # nor a tie that leads nowhere
+                    continue
             found[kind, what if kind in _COUNTED else ""] += count
     return found
 
@@ -103,7 +109,7 @@ def _of_leaf(leaf: Leaf) -> Count:
             found.update(("syllable", plain_text(text)) for text in texts)
         elif kind == "tremolo":
             found[kind, ""] += leaf.strokes > 0
-        elif kind != "technique":
+        elif kind not in ("technique", "string"):
             found[kind, what] += 1
     if leaf.marks.techniques:  # they stand as one word
         found["text", ", ".join(PRINTED[word] for word in leaf.marks.techniques)] += 1
@@ -239,7 +245,7 @@ def _played(score: Score) -> Count:
 
 
 def test_pieces_by_chance_have_every_step_and_combination() -> None:
-    rows = (*CHANGES, *SIGNS, *APART, *COMBINED, *(script_of_dressed(number) for number in range(60)))
+    rows = (*CHANGES, *SIGNS, *APART, *COMBINED, *ON_STRINGS, *(script_of_dressed(number) for number in range(60)))
     text = "\n".join(rows)
     for word, steps in TRANSFORMS.items():
         assert any(re.search(rf"\b{step.pattern.split()[0]}\b", text) for step in steps), word

@@ -92,3 +92,55 @@ def test_sounds_are_standard_ones_and_of_instruments_that_exist() -> None:
             known.add(getattr(kind(), "instrumentSound", None))
     keys = {instrument.key for instrument in instruments().values()}
     assert set(SOUNDS) <= keys and set(SOUNDS.values()) <= known
+
+
+SIGNS_OF_SETTINGS = """\
+language 2
+piece "The Ferry"
+    composer "A. Lind"
+    poet "E. Dickinson"
+    arranger "B. Hart"
+    copyright "(c) 2026 A. Lind"
+    publisher "Lamp Editions"
+    number "LE 104"
+    note "Softly."
+forces
+    cello = cello
+    piano = piano
+    drum = snare drum
+motif changes = chords(1/2 Dm, 1/4 Gm7 A7)
+movement first
+    cello: notes(1/1 D3, 1/2 A3 G3) -> figured "4-#3 7/5/b3 6+" -> diminuendo p nothing
+    piano: (changes -> without symbols) x 2, notes(1/1 D5) -> crescendo nothing f
+    piano bars 2 to 2: symbols of changes
+    drum: notes(1/4 C4 C4 C4 C4) -> labeled "R L R L" -> marked let_ring
+    cello at bar 3: notes(1/4 chord(D3 A3), 3/4 D3) -> marked let_ring -> marked 1 breath -> marked last caesura
+"""
+
+
+def test_signs_of_settings_are_valid() -> None:
+    """What a script says beside the notes: figures, circles, labels, chord symbols, whose it is."""
+    compiled = compile_script(Path("x.cavata"), "x.cavata", text=SIGNS_OF_SETTINGS)
+    assert compiled.score is not None, compiled.bag.ordered()
+    document = musicxml_bytes(written(compiled.score), "first")
+    assert faults(document) == []
+    signs = (b"<figured-bass>", b'niente="yes"', b"<harmony", b">R</words>", b"<breath-mark", b"<caesura", b"let-ring")
+    for said in (*signs, b"<rights>"):
+        assert said in document, said
+
+
+def test_a_pedal_board_scordatura_and_harmonics_are_valid() -> None:
+    script = """language 2
+forces
+    organ  = organ
+    violin = violin, tuned A3 E4 A4 E5
+    guitar = guitar
+movement first
+    organ: notes(1/4 D5 E5)
+    organ.pedal: notes(1/2 D2)
+    violin: notes(1/4 E6 F#6) -> harmonic touching P4, notes(1/4 A4 B4) -> sul A, notes(1/1 E5) -> harmonic on E
+    guitar: notes(1/4 A3 C4) -> played on string 4
+"""
+    score = compile_script(Path("x.cavata"), text=script).score
+    assert score is not None
+    assert faults(musicxml_bytes(written(score), "first")) == []

@@ -78,9 +78,14 @@ def _cases_of(path: Path) -> Iterator[Case]:
 # ---------------------------------------------------------------- values
 
 
+def shows_letters(expected: str) -> bool:
+    """Whether a value shows the letters of its notes, as `F4_T`; names of signs have such a line too."""
+    return re.search(r"\d_", expected) is not None
+
+
 def value_text(value: Value, expected: str) -> str:
     """A value as the suites write it; letters are written where the expected text has them."""
-    with_letters = "_" in expected
+    with_letters = shows_letters(expected)
     match value:
         case Motif(events):
             return _line(events, with_letters)
@@ -115,7 +120,8 @@ def _marks(marks: Marks) -> Iterator[str]:
     yield from marks.loud
     yield from marks.articulations
     yield from (f'"{word}"' for word in marks.words)
-    yield from ([marks.hairpin[:5]] if marks.hairpin else [])
+    nothing = "-nothing" * marks.hairpin.endswith("nothing")
+    yield from ([marks.hairpin[:5] + nothing] if marks.hairpin else [])
     yield from ["end"] * marks.hairpin_ends + ["("] * marks.slur_begins + [")"] * marks.slur_ends
     yield from dress(marks)
     yield from ("~" * s.verse + s.text + "-" * s.goes_on for s in marks.sung)
@@ -141,7 +147,7 @@ def score_line(score: Score, wanted: str, expected: str) -> str:
         case "sections":
             return " ".join(f"{s.name}@{s.onset}" for s in movement.sections)
         case _:
-            return _voices(score, movement, what, "_" in expected)
+            return _voices(score, movement, what, shows_letters(expected))
 
 
 def _bars(movement: Movement) -> Iterator[str]:

@@ -19,7 +19,7 @@ from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.short_score import short_score
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
-from cavata.notate.written import Leaf, timed_leaves
+from cavata.notate.written import Leaf, leaves, timed_leaves
 from cavata.pipeline import compile_script, written
 from cavata.score.clock import length
 from cavata.score.score import Score
@@ -95,12 +95,16 @@ def test_note_that_would_be_hard_to_read_in_two_is_not_divided() -> None:
     assert found[1] == [("note", 1)]
 
 
-def test_who_rests_through_a_cadenza_has_one_sign_over_the_rest() -> None:
+def test_who_rests_through_a_cadenza_waits_for_each_of_its_fermatas() -> None:
+    """Common practice: every staff has every fermata, so that nobody goes on too soon."""
     rows = "    flute: notes(1/1 D5)\ncadenza alone\n    flute: notes(1/4 D5 E5 F5) -> fermata 1 3 by 1/4\n"
     page = written(full_score(score_of(rows))).movements[1]
     for part in page.parts[1:]:
-        (rest,) = part.staves[0].bars[0].voices[0]
-        assert isinstance(rest, Leaf) and not rest.heads and rest.marks.articulations == ("fermata",)
+        rests = list(leaves(part.staves[0].bars[0].voices[0]))
+        assert [(rest.base, rest.marks.articulations) for rest in rests] == [
+            (Fraction(1, 4), ("fermata",)), (Fraction(1, 2), ("fermata",)),
+        ]  # fmt: skip
+        assert not any(rest.heads for rest in rests)
 
 
 @pytest.mark.parametrize(

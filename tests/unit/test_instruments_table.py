@@ -185,8 +185,9 @@ def test_every_row_is_complete(instrument: Instrument) -> None:
     assert len(instrument.abbreviation) <= len(instrument.name) + 4
     assert instrument.clefs and set(instrument.clefs) <= CLEFS
     assert 0 <= instrument.program <= 127
-    assert instrument.staves in (("",), ("right", "left"))
-    if len(instrument.staves) == 2:
+    assert instrument.hands in (("",), ("right", "left"))
+    assert instrument.third in ("", "middle", "pedal")
+    if len(instrument.hands) == 2:
         assert instrument.clefs == ("treble", "bass")
 
 

@@ -51,3 +51,27 @@ SIX = "violin: notes(1/4 F4 C5 F5 C5 F4 C4, 1/2 G4)"
 ])  # fmt: skip
 def test_key_that_no_note_is_in(rows: tuple[str, ...], count: int) -> None:
     assert len([code for code, _ in told(*rows) if code == "P144"]) == count
+
+
+TUNE = "violin: notes(1/4 D5 E5 F5 G5)"
+
+
+@pytest.mark.parametrize(("rows", "count"), [
+    (("section one", f"    {TUNE}", "    violin bars 1 to 1: marked p", "    violin bars 1 to 1: marked f"), 1),
+    (("section one", f"    {TUNE} -> marked p", "    violin bars 1 to 1: marked f"), 0),
+    (("section one", f"    {TUNE} -> marked p -> marked f"), 1),
+    (("section one", f"    {TUNE} -> marked p -> marked 2 f"), 0),
+    (("section one", f"    {TUNE}", f"    {TUNE.replace('violin', 'cello')}".replace("5", "3"),
+      "    violin, cello bars 1 to 1: marked p", "    violin bars 1 to 1: marked f"), 0),
+    (("section one", f"    {TUNE} -> crescendo p f", "    violin bars 1 to 1: marked mf"), 0),
+])  # fmt: skip
+def test_dynamic_that_another_one_replaces_everywhere(rows: tuple[str, ...], count: int) -> None:
+    assert len([code for code, _ in told(*rows) if code == "P868"]) == count
+
+
+@pytest.mark.parametrize(("music", "count"), [
+    ("notes(1/32 D5 E5) -> tremolo", 1), ("notes(1/16 D5 E5) -> tremolo", 0), ("notes(1/16 D5) -> tremolo 1/16", 0),
+    ("notes(1/32 D5) -> tremolo 1/16", 1), ("notes(1/8 D5, 1/32 E5) -> tremolo 1", 0),
+])  # fmt: skip
+def test_note_too_short_for_its_tremolo(music: str, count: int) -> None:
+    assert len([code for code, _ in told(f"violin: {music}") if code == "P867"]) == count

@@ -46,6 +46,10 @@ MEANINGS = {
     "Tonart": "key D minor", "quaver": "1/8", "Viertel": "1/4", "blanche": "1/2", "croma": "1/8", "ronde": "1/1",
     "Kanon": "canon(m, after 1 bar)", "Widmung": 'dedication "Widmung"', "attacca": "",
     # from memory
+    "dal niente": "-> crescendo nothing f", "al niente": "-> diminuendo p nothing",
+    "Generalbass": '-> figured "6 4/3"', "l.v.": "-> marked let_ring", "Flatterzunge": "-> marked flutter_tongue",
+    "Luftpause": "-> marked breath", "Zäsur": "-> marked caesura", "ossia": "-> optional",
+    "lyricist": 'poet "lyricist"', "Verlag": 'publisher "Verlag"',
     "Krebs": "-> retrograde", "cancrizans": "-> retrograde", "backwards": "-> retrograde",
     "rückläufig": "-> retrograde",
     "Umkehrung": "-> inverted about D4", "moto contrario": "-> inverted about D4", "Spiegel": "-> inverted about D4",
@@ -61,6 +65,7 @@ MEANINGS = {
     "Generalpause": "2 bars rest", "divisés": "-> marked divisi", "tace": "tacet PARTS", "lamp": "",
 }  # fmt: skip
 SEVERAL = {
+    "niente": {"-> crescendo nothing f", "-> diminuendo p nothing"},
     "Takt": {"meter 3/4", "2 bars"}, "battuta": {"meter 3/4", "2 bars"}, "mesure": {"meter 3/4", "2 bars"},
     "pedale": {"pedal_point(m, D3)"}, "pedal": {"-> sustain_pedal", "pedal_point(m, D3)"},
     "tempo": {"tempo 1/4 at 96", "meter 3/4"}, "pause": {"-> fermata last by 1/2", "1/4 rest"},
@@ -114,6 +119,10 @@ ROWS = {
     "attacca": "    {}\n    violin: tune, lamp, tamsin\nmovement second\n    violin: tune\n",
     "piece": "    violin: tune, lamp, tamsin\n{}\n", "composer": '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n',
     "dedication": '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n',
+    **dict.fromkeys(
+        ("poet", "arranger", "copyright", "publisher", "number", "note"),
+        '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n',
+    ),
     "motif": "    violin: tune, lamp, tamsin, air\n{}\n", "forces": "    violin: tune, lamp, tamsin\n",
     "tacet": "    section a\n        violin: tune, lamp, tamsin\n    section b = a\n        tacet violin\n"
              "        violin: tune\n",

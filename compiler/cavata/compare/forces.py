@@ -23,7 +23,7 @@ _WORDS = {
     "shortest": "shortest length asked for, in minutes", "longest": "longest length asked for, in minutes",
     "concert_score": "concert score", "show_letters": "show letters",
 }  # fmt: skip
-_FOR_READERS = frozenset(("proof", "kind", "reader"))
+_FOR_READERS = frozenset(("proof", "kind", "reader", "arranged_by"))
 """Facts of a copy, not of the piece."""
 
 
@@ -106,6 +106,8 @@ def _value(value: object) -> str:
             return "yes" if value else "no"
         case str():
             return f'"{value}"'
+        case tuple():
+            return ", ".join(map(_value, value))
         case Paper():
             return value.name
         case _:
@@ -126,6 +128,8 @@ def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
             yield Change(ChangeKind.FORCES, f"{now.name} is printed as {_print(now)} instead of {_print(was)}")
         if was.doublings != now.doublings:
             yield Change(ChangeKind.FORCES, f"{now.name} takes up {_taken_up(now)} instead of {_taken_up(was)}")
+        if was.instrument.key == now.instrument.key and was.instrument.strings != now.instrument.strings:
+            yield Change(ChangeKind.FORCES, f"{now.name} is tuned {_tuning(now)} instead of {_tuning(was)}")
         if was.soloist != now.soloist:
             yield Change(ChangeKind.FORCES, f"{now.name} is {'a' if now.soloist else 'no longer a'} soloist")
     for part in (new.parts[b] for b in parts.added):
@@ -141,6 +145,10 @@ def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
 
 def _taken_up(part: Part) -> str:
     return ", ".join(instrument.key for instrument in part.doublings) or "nothing else"
+
+
+def _tuning(part: Part) -> str:
+    return " ".join(map(str, part.instrument.strings))
 
 
 def _print(part: Part) -> str:

@@ -53,7 +53,9 @@ def _headings(score: Score) -> object:
     """What stands on every score and in the names of files, quickly known."""
     header = score.header
     titles = [(movement.name, movement.title) for movement in score.movements]
-    return header.title, header.subtitle, header.composer, header.dedication, titles
+    people = header.composer, header.dedication, header.poet, header.arranger
+    rights = header.copyright, header.publisher, header.number
+    return header.title, header.subtitle, people, rights, header.notes, titles
 
 
 def _are_printed_alike(old: Score, new: Score) -> bool:

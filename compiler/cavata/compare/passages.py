@@ -13,6 +13,8 @@ from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.compare.telling import PartPassage, Teller
 from cavata.record import replace
 
+_STAVES = {"": "upper", "right": "upper", "middle": "middle", "left": "lower", "pedal": "pedal"}
+"""How the staves of a part are called, in the order of the page."""
 _PLAIN = 1.5
 """So much is one change, or one note: nothing could tell it better."""
 
@@ -31,11 +33,11 @@ def passage_changes(passage: PartPassage) -> list[Change]:
 
 
 def _lanes(
-    old: dict[tuple[int, int], list[ReadNote]], new: dict[tuple[int, int], list[ReadNote]]
-) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
+    old: dict[tuple[str, int], list[ReadNote]], new: dict[tuple[str, int], list[ReadNote]]
+) -> Iterator[tuple[tuple[str, int], tuple[str, int]]]:
     """Which voice is which: the same one, or one that only one version has and that begins its notes alike."""
     gone = [lane for lane in old if lane not in new]
-    for lane in sorted({*old, *new}):
+    for lane in sorted({*old, *new}, key=lambda lane: (tuple(_STAVES).index(lane[0]), lane[1])):
         if lane in old and lane in new:
             yield lane, lane
         elif lane in new:
@@ -51,9 +53,9 @@ def _rhythm(notes: Sequence[ReadNote]) -> list[tuple[int, int]]:
     return [(note.onset - notes[0].onset, note.length) for note in notes]
 
 
-def _elsewhere(lane: tuple[int, int]) -> str:
+def _elsewhere(lane: tuple[str, int]) -> str:
     staff, voice = lane
-    return f"now on the {('upper', 'lower')[min(staff, 1)]} staff" + (", in the second voice" if voice else "")
+    return f"now on the {_STAVES[staff]} staff" + (", in the second voice" if voice else "")
 
 
 def _voice_changes(teller: Teller, old: list[ReadNote], new: list[ReadNote]) -> list[Change]:

@@ -17,7 +17,7 @@ from cavata.music.event import UNMARKED, Event, Marks
 from cavata.record import replace
 from cavata.score.score import Movement, Score, ScoreEvent
 
-Lane = tuple[str, int, int]
+Lane = tuple[str, str, int]
 """A part by its name in the new version, a staff and a voice of it."""
 
 
@@ -101,10 +101,10 @@ class ReadMovement:
         self.ends = [*self.begins[1:], codes.ticks(movement.duration)]
         self.bars: list[dict[Lane, list[ReadNote]]] = [{} for _ in self.begins]
         for place, name in parts.items():
-            for number, staff in enumerate(movement.staves[place]):
+            for staff in movement.staves[place]:
                 for voice, events in enumerate(staff.voices):
                     if events:
-                        self._take((name, number, voice), events)
+                        self._take((name, staff.name, voice), events)
         self.parts: list[dict[str, int]] = [self._contents(number) for number in range(len(self.bars))]
         """For each bar the code of what each part plays in it; a part that is silent is left out."""
         self.prints = [codes.of((self.length(n), *sorted(bar.items()))) for n, bar in enumerate(self.parts)]
@@ -158,9 +158,9 @@ class ReadMovement:
         bars = self.movement.bars
         return sum((bar.duration for bar in bars if bar.section == section and bar.bar_in_section == 0), Fraction(0))
 
-    def notes(self, part: str, first: int, end: int) -> dict[tuple[int, int], list[ReadNote]]:
+    def notes(self, part: str, first: int, end: int) -> dict[tuple[str, int], list[ReadNote]]:
         """What a part plays from one bar to before another, by staff and voice."""
-        found: dict[tuple[int, int], list[ReadNote]] = {}
+        found: dict[tuple[str, int], list[ReadNote]] = {}
         for bar in self.bars[first:end]:
             for (name, staff, voice), notes in bar.items():
                 if name == part:

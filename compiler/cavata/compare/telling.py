@@ -15,7 +15,8 @@ from cavata.compare.changes import Change, ChangeKind, Extent, ToldNote
 from cavata.compare.moved import went_along
 from cavata.compare.notes import Both, NotePair, SameChange, pitch_stretches
 from cavata.compare.reading import ReadMovement, ReadNote
-from cavata.music.event import DYNAMICS, UNMARKED, Marks, Ornament
+from cavata.music.event import BASE_HAIRPINS, DYNAMICS, NOTHING, UNMARKED, Marks, Ornament
+from cavata.music.said import figures_text
 from cavata.record import record
 from cavata.text import fraction_text
 
@@ -28,7 +29,7 @@ from cavata.text import fraction_text
 _ENDS = {"slur_ends": "end of a slur", "hairpin_ends": "end of a hairpin", "pedal_ends": "end of the pedal"}
 _SIMPLE = {
     "slur_begins": "slur", "slur_dashed": "dashed slur", "spoken": "spoken", "stemless": "no stem",
-    "glides": "glissando", "pedal_begins": "pedal",
+    "glides": "glissando", "pedal_begins": "pedal", "optional": "optional",
 }  # fmt: skip
 _MOST_WORDS = 6
 
@@ -38,6 +39,8 @@ def mark_words(marks: Marks) -> Iterator[str]:
     for field in fields(Marks):
         value = getattr(marks, field.name)
         if not field.compare or value == getattr(UNMARKED, field.name) or field.name == "swelling":
+            continue
+        if value == NOTHING:  # its hairpin says so
             continue
         if field.name in _ENDS or field.name in _SIMPLE:
             yield _ENDS.get(field.name) or _SIMPLE[field.name]
@@ -49,8 +52,14 @@ def mark_words(marks: Marks) -> Iterator[str]:
             yield f"held by {value}"
         elif field.name == "sung":
             yield from (f"sung {syllable}" for syllable in value)
+        elif field.name in ("string", "harmonic"):
+            yield f"{field.name} {value}"
         elif field.name == "division":
             yield f"{value} division"
+        elif field.name == "figures":
+            yield f"figures {figures_text(value)}"
+        elif field.name == "label":
+            yield f'"{value}"'
         elif field.name == "symbol":
             yield f"chord symbol {value}"
         elif isinstance(value, tuple):
@@ -99,7 +108,7 @@ def marking_said(pairs: Sequence[tuple[ReadNote, ReadNote]]) -> str:
 def _drop_ends(words: Counter[str]) -> None:
     """The end of a slur, hairpin or pedal goes without saying where its beginning is told."""
     for end, begins in (
-        ("slur_ends", ("slur",)), ("hairpin_ends", ("crescendo", "diminuendo")), ("pedal_ends", ("pedal",))
+        ("slur_ends", ("slur",)), ("hairpin_ends", tuple(BASE_HAIRPINS)), ("pedal_ends", ("pedal",))
     ):  # fmt: skip
         if any(words[begin] for begin in begins):
             del words[_ENDS[end]]

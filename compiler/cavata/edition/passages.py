@@ -208,7 +208,7 @@ def _shapes(player: Player) -> list[_Shape]:
             if technique == KINDS[KIND_OF[technique]][0]:
                 del techniques[KIND_OF[technique]]  # what holds where nothing was said
         rest = replace(
-            marks, dynamic="", techniques=(), symbol=None, graces=()
+            marks, dynamic="", techniques=(), symbol=None, graces=(), figures=(), label=""
         ) if marks else marks  # fmt: skip
         shapes.append(
             _Shape(

@@ -57,10 +57,11 @@ def marked(
         told = loudness or told
         marks = replace(
             given, dynamic="" if planned.quiet else dynamic, attack="" if planned.quiet else given.attack,
-            hairpin_ends=goal,
+            hairpin_ends=goal, goal=given.goal if goal or not given.dies_away else "",
             hairpin=given.hairpin if event.onset in hairpins[0] else "",
             slur_begins=event.onset in slurs[0], slur_ends=event.onset in slurs[1],
-            glides=False, pedal_begins=False, pedal_ends=False, who=who,
+            glides=False, pedal_begins=False, pedal_ends=False, who=who, string="",
+            harmonic="",
         )  # fmt: skip
         out.append(_with(event, marks))
     return tuple(out)

@@ -296,5 +296,5 @@ def _event(fingers: Sequence[_Finger]) -> ScoreEvent:
     event = fingers[0].event
     heads = tuple(head for head in event.event.heads if any(finger.head is head for finger in fingers))
     end = min(finger.end for finger in fingers)
-    marks = replace(event.event.marks, sung=(), symbol=None)
+    marks = replace(event.event.marks, sung=(), symbol=None, figures=(), label="")
     return replace(event, event=Event(end - event.onset, heads, marks), tied_after=False)

@@ -244,6 +244,8 @@ def _joined(events: Sequence[ScoreEvent], voice: int) -> ScoreEvent:
         marks[0],
         dynamic=next((each.dynamic for each in marks if each.dynamic), ""),
         techniques=tuple(dict.fromkeys(technique for each in marks for technique in each.techniques)),
+        figures=next((each.figures for each in marks if each.figures), ()),
+        label=next((each.label for each in marks if each.label), ""),
         symbol=next((each.symbol for each in marks if each.symbol is not None), None),
         graces=_graces(marks),
     )

@@ -55,7 +55,7 @@ class PlayerBody:
     @property
     def staves(self) -> int:
         """How many it takes."""
-        return len(self.parts[0].instrument.staves) if self.alone else 2 if self.two_staves else 1
+        return len(self.parts[0].instrument.hands) if self.alone else 2 if self.two_staves else 1
 
 
 def bodies(parts: Sequence[Part]) -> tuple[PlayerBody, ...]:
@@ -170,12 +170,12 @@ def _instrument(body: PlayerBody) -> Instrument:
     """An instrument that is written as it sounds, in the clefs of its staves."""
     first = body.parts[0].instrument
     if body.unpitched:
-        return replace(first, staves=("",))
+        return replace(first, staves=("",), third="")
     low = not body.two_staves and all(map(_is_low, body.parts))
     clefs = ("bass", "treble") if low else _CLEFS
     return replace(
         first, transposition=Interval(0, 0), clefs=clefs, staves=("right", "left") if body.two_staves else ("",),
-        percussion_key=None,
+        percussion_key=None, third="",
     )  # fmt: skip
 
 

@@ -7,13 +7,14 @@ free time and changes of tempo are estimates.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.instruments.instrument import Language, capital
 from cavata.score.clock import length
 from cavata.score.page_words import page_words
-from cavata.score.score import Movement, Score, TitlePage
+from cavata.score.score import Header, Movement, Score, TitlePage
 
 _FINE, _HALVES = 60, 300
 """Seconds: below the first a length is told in steps of five seconds, below the second in half minutes, then in
@@ -35,11 +36,18 @@ def title_page(score: Score) -> TitlePage:
             for movement in score.movements
         ) if several else (),
         tuple(_notes(score)),
+        tuple(_people(score.header)),
     )  # fmt: skip
 
 
 def _capital(movement: Movement) -> str:
     return capital(movement.name.replace("_", " "))
+
+
+def _people(header: Header) -> Iterator[str]:
+    for key, name in (("words", header.poet), ("arrangement", header.arranger)):
+        if name.strip():
+            yield page_words(header.language, "people", key, name=name)
 
 
 def _notes(score: Score) -> list[str]:

@@ -132,7 +132,7 @@ def signs_moved(value: Motif | Texture, span: Span) -> Motif | Texture:
 def _said(before: tuple[Event, ...], after: tuple[Event, ...], step: p.BoundStep) -> tuple[Event, ...]:
     if step.transform.family == "dress" and len(before) == len(after):
         return dressed_at(before, after, step.span)
-    return moved_at(after, step.span)
+    return moved_at(after, step.span, step.transform.gathers)
 
 
 # ------------------------------------------------------------------ expressions

@@ -9,7 +9,19 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.evaluate.plan import Argument
-from cavata.music.event import ARTICULATIONS, DYNAMICS, TECHNIQUES, Bars, Beat, Event, Figure, Head, Motif, Rhythm
+from cavata.music.event import (
+    ARTICULATIONS,
+    DYNAMICS,
+    NOTHING,
+    TECHNIQUES,
+    Bars,
+    Beat,
+    Event,
+    Figure,
+    Head,
+    Motif,
+    Rhythm,
+)
 from cavata.music.mode import Mode
 from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
@@ -55,7 +67,7 @@ def fit(kind: Kind, value: Argument) -> object | None:
         case Kind.TEXT, str():
             return value
         case Kind.DYNAMIC, str():
-            return value if value in DYNAMICS else None
+            return value if value in DYNAMICS or value == NOTHING else None
         case Kind.NOTES, int():
             return Selection((ByNumber(value, value),))
         case Kind.NOTES, str():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from cavata.ciphers.cipher import Cipher
 from cavata.evaluate.plan import Plan, Value
 from cavata.music.event import Event, Figure, Motif, Rhythm, Stroke, Texture
+from cavata.music.said import figures_text
 
 
 def plan_text(plan: Plan) -> str:
@@ -58,6 +59,9 @@ def event_text(event: Event) -> str:
     words += ["slur("] * marks.slur_begins + [")slur"] * marks.slur_ends
     words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += [f"figures {figures_text(marks.figures)}"] if marks.figures else []
+    words += [f"label {marks.label}"] if marks.label else []
+    words += ["optional"] * marks.optional
     words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
     words += [f"{marks.division} division"] if marks.division else []
     shown = ",".join(w for w in words if w)

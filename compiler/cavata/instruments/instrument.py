@@ -5,8 +5,8 @@ from __future__ import annotations
 import unicodedata
 from enum import Enum
 
-from cavata.music.pitch import Interval, Pitch
-from cavata.record import record
+from cavata.music.pitch import UNISON, Interval, Pitch, PitchClass
+from cavata.record import record, replace
 
 # ----------------------------------------------------------------
 # The languages in which instruments are named on the page, and how each names the key of a transposing instrument.
@@ -38,6 +38,22 @@ def language_called(word: str) -> Language | None:
 def key_in(language: Language, key: str) -> str:
     """The English name of a note, `E♭`, in another language: `Es`, `mi♭`."""
     return _KEYS[language][key] if language in _KEYS else key
+
+
+_SIGNS = {-2: "♭♭", -1: "♭", 0: "", 1: "♯", 2: "♯♯"}
+_GERMAN_SIGNS = {-2: "eses", -1: "es", 0: "", 1: "is", 2: "isis"}
+
+
+def note_in(language: Language, note: PitchClass) -> str:
+    """A note as it is called in a language: `E♭`, `Es`, `mi♭`. Source: common practice."""
+    letter = "CDEFGAB"[note.letter]
+    if language is not Language.GERMAN:
+        natural = "B♭" if letter == "B" else letter
+        return key_in(language, natural).removesuffix("♭") + _SIGNS[note.alter]
+    if letter == "B":
+        return "B" if note.alter == -1 else "Heses" if note.alter == -2 else "H" + _GERMAN_SIGNS[note.alter]
+    name = letter + _GERMAN_SIGNS[note.alter]
+    return name.replace("e", "", 1) if letter in "AE" and note.alter < 0 else name
 
 
 def joint_of(language: Language) -> str:
@@ -120,7 +136,7 @@ class Instrument:
     percussion_key: int | None
     """Key on MIDI channel 10 for unpitched percussion."""
     staves: tuple[str, ...]
-    """`("",)` for one staff, `("right", "left")` for two."""
+    """`("",)` for one staff; `("right", "left")` for two, and where it can have a third, that one in its place."""
     source: str
     """Where the values come from."""
     extreme: tuple[Pitch, Pitch] | None = None
@@ -133,8 +149,39 @@ class Instrument:
     """Of a set of timpani, from the largest."""
     doubles: tuple[str, ...] = ()
     """The keys of other instruments that the same player is often asked to take up."""
+    usual_strings: tuple[Pitch, ...] = ()
+    """What its strings are where `strings` are not the usual ones: it is in scordatura."""
+    frets: int = 0
+    """How many each string has; 0 where it has none, or their number differs."""
+    third: str = ""
+    """The staff that is there only where something is written on it: `middle`, or an organ's `pedal`."""
+    pedals: tuple[Pitch, ...] = ()
+    """Of a pedal board the ends of its comfortable, its usual and its extreme range; nothing without one."""
 
     @property
     def unpitched(self) -> bool:
         """Whether it is written without pitch, on one line of rhythm."""
         return self.percussion_key is not None
+
+    @property
+    def reads_fingering(self) -> bool:
+        """Whether its player reads what is fingered, not what sounds: a bowed instrument in scordatura."""
+        return bool(self.usual_strings) and self.family == "strings" and self.transposition == UNISON
+
+    @property
+    def hands(self) -> tuple[str, ...]:
+        """The staves that are there in any case."""
+        return tuple(staff for staff in self.staves if not self.third or staff != self.third)
+
+    def standing(self, count: int) -> tuple[str, ...]:
+        """The names of its staves where so many are printed."""
+        return self.staves if count == len(self.staves) else self.hands[:count]
+
+    def on_pedals(self) -> Instrument:
+        """As it is with the feet: the range is that of its pedal board."""
+        low, high, lowest, highest, under, over = self.pedals
+        return replace(self, comfortable=(low, high), lowest=lowest, highest=highest, extreme=(under, over))
+
+
+PEDAL = "pedal"
+"""The staff of an organ that is played with the feet; it stands under the brace of the manuals."""

@@ -57,8 +57,10 @@ class _Row(TypedDict, total=False):
     also: list[str]
     also_plural: list[str]
     clefs: list[str]
-    staves: int
+    staves: str
+    pedals: str
     strings: str
+    frets: int
     drums: list[str]
     doubles: list[str]
     like: str
@@ -164,6 +166,7 @@ def _made(words: str) -> Instrument:
     sounds = _interval(row.get("sounds", "unison"))
     lowest, low, high, highest, *extreme = _bounds(row["range"], sounds) if "range" in row else [None] * 6
     unpitched = "key" in row
+    staves, third = _staves(row.get("staves", ""))
     return Instrument(
         key=in_a_script(words),
         family=place.family,
@@ -178,13 +181,16 @@ def _made(words: str) -> Instrument:
         transposition=sounds,
         program=row.get("midi", 0),
         percussion_key=row.get("key"),
-        staves=("right", "left") if row.get("staves") == 2 else ("",),
+        staves=staves,
         source=sources[_UNPITCHED] if unpitched else sources[row["source"]],
         extreme=_pair(*extreme),
         section=_span(row["section"], sounds) if "section" in row else None,
         strings=tuple(parse_pitch(string) + sounds for string in row.get("strings", "").split()),
         drums=tuple(Drum(size, *_span(pitches, sounds)) for size, pitches in map(_drum, row.get("drums", ()))),
         doubles=tuple(map(in_a_script, row.get("doubles", ()))),
+        frets=row.get("frets", 0),
+        third=third,
+        pedals=_pedals(row["pedals"]) if "pedals" in row else (),
     )
 
 
@@ -205,6 +211,19 @@ def _bounds(text: str, sounds: Interval) -> list[Pitch]:
     low, middle, high = inner
     pitches = [low.strip("["), *middle.strip("()").split(".."), high.strip("]"), under, over]
     return [parse_pitch(pitch) + sounds for pitch in pitches]
+
+
+def _staves(text: str) -> tuple[tuple[str, ...], str]:
+    """Read `right [middle] left`: the staves in the order of the page, and the one that is not always there."""
+    names = text.split()
+    third = next((name.strip("[]") for name in names if name.startswith("[")), "")
+    return tuple(name.strip("[]") for name in names) or ("",), third
+
+
+def _pedals(text: str) -> tuple[Pitch, ...]:
+    """Read the range of a pedal board, which sounds as written."""
+    lowest, low, high, highest, *extreme = _bounds(text, UNISON)
+    return low, high, lowest, highest, *extreme
 
 
 def _pair(low: Pitch | None, high: Pitch | None) -> tuple[Pitch, Pitch] | None:

@@ -16,9 +16,9 @@ from cavata.lilypond.abjad_versions import full_bar_rest, literal, note_heads, s
 from cavata.lilypond.abjad_versions import leaf as read_leaf
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.page import script_line
-from cavata.music.event import ARTICULATIONS, DYNAMICS, PRINTED, Marks, Ornament
+from cavata.music.event import AFTER_NOTE, ARTICULATIONS, BASE_HAIRPINS, DYNAMICS, PRINTED, Marks, Ornament
 from cavata.music.pitch import Pitch
-from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenHead, WrittenMovement, flags, leaves
+from cavata.notate.written import Accidental, Beam, Item, Leaf, OnString, WrittenHead, WrittenMovement, flags, leaves
 
 # ----------------------------------------------------------------
 # Ornaments, techniques, grace notes and colors as Abjad's indicators and LilyPond's text.
@@ -81,9 +81,11 @@ def _color(color: str) -> str:
     return f'\\tweak color "{color}"'
 
 
-def color_heads(leaf: Leaf, made: Any) -> None:
-    """Give each head the color of its name."""
+def dress_heads(leaf: Leaf, made: Any) -> None:
+    """Give each head the color of its name, and the form of what is only touched."""
     for head, component in zip(leaf.heads, note_heads(made), strict=True):
+        if head.diamond:
+            abjad.tweak(component, "\\tweak NoteHead.style #'harmonic")
         if head.color:
             abjad.tweak(component, _color(head.color))
 
@@ -106,6 +108,20 @@ def attach_ornaments(leaf: Leaf, made: Any) -> None:
     if marks.glides:
         abjad.attach(abjad.Glissando(), made)
     _pedal(marks, made)
+
+
+def _attach_string(string: OnString, made: Any) -> None:
+    """The number of a string in its circle, or `sul G` with a dashed line as far as it holds."""
+    if not string.label:
+        if string.number:
+            literal(made, (f"\\{string.number}",), "after")
+    elif string.begins and string.ends:
+        abjad.attach(abjad.Markup(f"\\markup \\italic {ly_string(string.label)}"), made, direction=abjad.UP)
+    elif string.begins:
+        words = f"\\markup \\italic {ly_string(string.label + ' ')}"
+        literal(made, (f"- \\tweak bound-details.left.text {words} \\startTextSpan",), "after")
+    elif string.ends:
+        literal(made, ("\\stopTextSpan",), "after")
 
 
 def _pedal(marks: Marks, made: Any) -> None:
@@ -134,6 +150,9 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_SMALL = "\\once \\set fontSize = #-3"
+"""As small as a cue."""
+_BETWEEN_NOTES = {"breath": "\\breathe", "caesura": "\\caesura"}
 _NAMES = {"harmonic": "flageolet"}
 """Articulations that LilyPond calls otherwise."""
 _UNKNOWN = frozenset(("rf",))
@@ -226,7 +245,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         made = read_leaf(_head(leaf.heads[0]) + value)
     else:
         made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
-    if _is_hairpin_alone(leaf.marks):
+    if leaf.marks.optional and leaf.heads:
+        commands += (_SMALL,)
+    if _is_hairpin_alone(leaf.marks) or leaf.marks.dies_away:
         # Nothing follows that could end it, so it ends within the note, shortly before the next one.
         end = _loudness((leaf.marks.goal,)) if leaf.marks.goal in DYNAMICS else "\\!"
         commands += (f"\\after {value}*7/8 {end}",)
@@ -241,13 +262,15 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
     if leaf.marks:
         _attach_marks(leaf.marks, made, above)
         attach_ornaments(leaf, made)
+    if leaf.string is not None:
+        _attach_string(leaf.string, made)
     if leaf.marks.division:
         breath = f"\\once \\set breathMarkType = #'chant{leaf.marks.division}bar \\breathe"
         literal(made, (breath,), "after")
     if leaf.script_line:
         abjad.attach(abjad.Markup(script_line(leaf.script_line)), made, direction=abjad.UP)
-    if any(head.color for head in leaf.heads):
-        color_heads(leaf, made)
+    if any(head.color or head.diamond for head in leaf.heads):
+        dress_heads(leaf, made)
     return made
 
 
@@ -262,21 +285,29 @@ def _is_hairpin_alone(marks: Marks) -> bool:
 
 def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
     _attach_loudness(marks, made, above)
-    if marks.hairpin_ends and not marks.loud and not _is_hairpin_alone(marks):
+    if marks.hairpin_ends and not marks.loud and not _is_hairpin_alone(marks) and not marks.dies_away:
         # A dynamic ends a hairpin by itself, and leaves it room.
         abjad.attach(abjad.StopHairpin(), made)
-    if marks.hairpin:
+    if marks.hairpin in _HAIRPINS:
         abjad.attach(abjad.StartHairpin(_HAIRPINS[marks.hairpin]), made)
+    elif marks.hairpin:
+        literal(made, (f"- \\tweak circled-tip ##t \\{_HAIRPINS[BASE_HAIRPINS[marks.hairpin]]}",), "after")
     if marks.slur_ends:
         abjad.attach(abjad.StopSlur(), made)
     if marks.slur_begins:
         abjad.attach(abjad.StartSlur(), made)
     for name in marks.articulations:
-        if name in ARTICULATIONS:
+        if name in AFTER_NOTE:
+            literal(made, (_BETWEEN_NOTES[name],), "after")
+        elif name == "let_ring":
+            abjad.attach(abjad.LaissezVibrer(), made)
+        elif name in ARTICULATIONS:
             abjad.attach(abjad.Articulation(_NAMES.get(name, name)), made)
     if marks.who:
         # Above, but under a lower voice: the contexts' style and the direction of the stems say so.
         abjad.attach(abjad.Markup(f"\\markup {column(marks.who, 40, 4)}"), made)
+    if marks.label:
+        abjad.attach(abjad.Markup(f"\\markup \\small {ly_string(marks.label)}"), made, direction=abjad.DOWN)
     for words in marks.words:
         abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
 

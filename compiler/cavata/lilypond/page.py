@@ -40,7 +40,7 @@ _LATER_SHEET = """\
     evenHeaderMarkup = \\oddHeaderMarkup
 """
 """A sheet's first page is not the first of the copy: it too has a head."""
-_RUNNING_WIDTH = 70
+_RUNNING_WIDTH, _FOOT_WIDTH = 70, 110
 _TITLE_LINES, _LEADING = 4, Fraction(6, 5)
 """Lines of a title at most, and their distance in the height of its letters."""
 _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 32, 64, 36
@@ -146,6 +146,8 @@ def _header_block(header: Header, size: Fraction) -> str:
         ("title", "22", header.title, _TITLE_WIDTH, "center-column"),
         ("subtitle", "12 \\medium", header.subtitle, _SUBTITLE_WIDTH, "center-column"),
         ("composer", "11", header.composer, _COMPOSER_WIDTH, "right-column"),
+        ("poet", "11", header.poet, _COMPOSER_WIDTH, "column"),
+        ("arranger", "11", header.arranged_by, _COMPOSER_WIDTH, "right-column"),
     ]
     lines = [
         f"    {name} = \\markup \\pad-markup {padding} "
@@ -173,11 +175,24 @@ def running_head(header: Header) -> str:
 
 
 def feet(header: Header) -> str:
-    """What stands at the foot of the pages, and which bars are numbered."""
-    words = f"\\markup \\fill-line {{ \\abs-fontsize #9 \\italic {ly_string(header.foot)} }}"
-    foot = words if header.foot else "##f"
+    """What stands at the foot of the pages, and which bars are numbered.
+
+    Whose the rights are is said on the first page of the music, the edition's number on every page.
+    """
+    on_first = "\\if \\on-first-page-of-part "
+    said = (
+        (on_first, "9", header.copyright), (on_first, "9", header.publisher), ("", "8", header.number),
+        ("", "9 \\italic", header.foot),
+    )  # fmt: skip
+    lines = [f"{where}{_foot_line(face, text)}" for where, face, text in said if text.strip()]
+    together = f"\\column {{ {' '.join(lines)} }}" if len(lines) > 1 else "".join(lines)
+    foot = f"\\markup {together}" if together else "##f"
     paper = f"\\paper\n{{\n    oddFooterMarkup = {foot}\n    evenFooterMarkup = {foot}\n}}\n"
     return paper + (_EVERY_BAR if header.proof else "")
+
+
+def _foot_line(face: str, text: str) -> str:
+    return f"\\fill-line {{ \\abs-fontsize #{face} {ly_string(lines_of(text, _FOOT_WIDTH, 1)[0])} }}"
 
 
 def script_line(words: str) -> str:

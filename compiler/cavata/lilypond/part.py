@@ -34,7 +34,8 @@ def part_preamble(header: Header, page: PageSetting, first_page: int, reports: b
         f"    short-indent = {millimeters_text(page.later_room)}",
         "}",
     ]
-    own = _file("part.ily") + (_file("part_report.ily") if reports else "")
+    people = _file("part_people.ily") if header.poet.strip() or header.arranged_by else ""
+    own = _file("part.ily") + people + (_file("part_report.ily") if reports else "")
     return "\n".join(settings) + "\n" + style() + own + feet(header) + _header_block(header, page.staff_size)
 
 
@@ -48,6 +49,8 @@ def _header_block(header: Header, size: Fraction) -> str:
         ("title", "18 \\bold", header.title, _TITLE_WIDTH, "center-column"),
         ("subtitle", "11", header.subtitle, _SUBTITLE_WIDTH, "center-column"),
         ("composer", "11", header.composer, _COMPOSER_WIDTH, "right-column"),
+        ("poet", "11", header.poet, _COMPOSER_WIDTH, "column"),
+        ("arranger", "11", header.arranged_by, _COMPOSER_WIDTH, "right-column"),
     ]
     lines = [
         f"    {name} = \\markup {heading(face, text, width, kind, size)}"

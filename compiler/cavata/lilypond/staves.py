@@ -14,16 +14,18 @@ from typing import Any
 
 import abjad
 
+from cavata.instruments.instrument import PEDAL
 from cavata.lilypond.abjad_versions import literal, skip
 from cavata.lilypond.frames import global_voice
 from cavata.lilypond.hands import pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
-from cavata.lilypond.literals import column
-from cavata.lilypond.words import lyrics, sung_lines, symbol_lines
+from cavata.lilypond.literals import column, ly_string
+from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
 from cavata.notate.page import NAME_LINES, NAME_WIDTH
 from cavata.notate.systems import Node, tree
 from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.record import record
+from cavata.score.page_words import page_words
 from cavata.score.score import Group, GroupSign, Part
 
 _LINES_APART = 2
@@ -87,14 +89,22 @@ def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemSty
     over = symbol_lines(part.staves, tuple(frame for frame, _ in bars))
     if over:
         literal(staves[0], over, "before")
-    whole = staves[0] if len(staves) == 1 else _under_a_brace(part, staves, tuple(frame for frame, _ in bars), name)
+    frames = tuple(frame for frame, _ in bars)
+    names = part.part.instrument.standing(len(staves))
+    feet = staves.pop() if names[-1] == PEDAL else None
+    whole = staves[0] if len(staves) == 1 else _under_a_brace(part, staves, frames, name)
     short = _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
     _call(whole, _name(part.part, part.part.label, tuple(m.label for m in part.part.members)), short, style)
-    return whole
+    if feet is None:
+        return whole
+    long, later = (ly_string(page_words(part.part.language, "playing", key)) for key in ("pedals", "pedals_short"))
+    _call(feet, long, later, style)
+    # Its bar lines do not go on into the manuals. Source: common practice.
+    return abjad.Container([whole, feet], simultaneous=True)
 
 
 def _under_a_brace(part: WrittenPart, staves: list[Any], frames: tuple[Frame, ...], name: str) -> Any:
-    """Two staves of one player: a roll that both have is one, and the pedal stands under the lower one."""
+    """The staves of one player's hands: a roll over several is one, and the sustain pedal stands under the lowest."""
     pedal = pedal_lines(part.staves, frames)
     if pedal:
         literal(staves[-1], pedal, "after")
@@ -145,6 +155,7 @@ def _staff(
     frames = tuple(frame for frame, _ in bars)
     names = [f"{name}V{index + 1}" for index in range(count)]
     under = [line for index, voice in enumerate(names) for line in sung_lines(staff, frames, index, voice)]
+    under += [line for index in range(count) for line in figure_lines(staff, frames, index)]
     if letters:
         under += [line for index, voice in enumerate(names) for line in lyrics(staff, frames, index, voice)]
     if under:

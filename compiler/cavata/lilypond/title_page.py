@@ -16,6 +16,8 @@ from cavata.text import lines_of
 
 _MANY_FORCES = 9
 """More lines than this stand in two columns."""
+_NOTE_WIDTH, _NOTE_LINES = 84, 200
+"""Characters in a line of a note on performance, and its lines at most."""
 _WIDTH = 56
 """Characters in a line of the lists."""
 _LINE = Fraction(39, 16)
@@ -25,8 +27,8 @@ _LINE = Fraction(39, 16)
 def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
     """The title page; `size` is the height of the score's staves in points."""
     scale = 20 / size
-    body = [*_titles(header, scale), *_facts(page, header, scale), *_movements(page, scale)]
-    foot = _foot(page)
+    body = [*_titles(page, header, scale), *_facts(page, header, scale), *_movements(page, scale)]
+    foot = _foot(page, header)
     lines = [
         "\\bookpart",
         "{",
@@ -44,6 +46,7 @@ def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
         "    {",
         *(f"        {line}" for line in body),
         "    }",
+        *(f"    {line}" for line in _performance(header, scale)),
         "}",
     ]
     return "\n".join(lines) + "\n"
@@ -59,7 +62,7 @@ def _gap(lines: Fraction | int, scale: Fraction) -> str:
     return f"\\vspace #{float(lines * scale):.2f}"
 
 
-def _titles(header: Header, scale: Fraction) -> Iterator[str]:
+def _titles(page: TitlePage, header: Header, scale: Fraction) -> Iterator[str]:
     if header.dedication.strip():
         yield _centered("\\abs-fontsize #12 \\italic", header.dedication, header, 60)
         yield _gap(2, scale)
@@ -71,6 +74,9 @@ def _titles(header: Header, scale: Fraction) -> Iterator[str]:
         yield _gap(1, scale)
     if header.subtitle.strip():
         yield _centered("\\abs-fontsize #14", header.subtitle, header, 54)
+    for person in page.people:
+        yield _gap(1, scale)
+        yield _centered("\\abs-fontsize #12", person, header, 60)
     yield _gap(3, scale)
 
 
@@ -108,8 +114,22 @@ def _movements(page: TitlePage, scale: Fraction) -> Iterator[str]:
         yield f"\\fill-line {{ \\abs-fontsize #11 \\line {{ {titles} \\hspace #4 \\italic {lengths} }} }}"
 
 
-def _foot(page: TitlePage) -> str:
-    if not page.notes:
-        return "##f"
-    lines = " ".join(f"\\fill-line {{ {ly_string(note)} }}" for note in page.notes)
-    return f"\\markup \\abs-fontsize #10 \\italic \\column {{ {lines} }}"
+def _performance(header: Header, scale: Fraction) -> Iterator[str]:
+    """The notes on performance, a paragraph each; every line for itself, so that long ones go on to another page."""
+    for note in header.notes:
+        yield f"\\markup {_gap(1, scale)}"
+        for line in lines_of(note, letters_across(_NOTE_WIDTH, header.paper), _NOTE_LINES):
+            yield f"\\markup \\abs-fontsize #11 {ly_string(line)}"
+
+
+def _foot(page: TitlePage, header: Header) -> str:
+    """How the score is to be read, and under it who publishes it under which number."""
+    notes = [f"\\fill-line {{ {ly_string(note)} }}" for note in page.notes]
+    rights = [
+        f"\\fill-line {{ {ly_string(lines_of(text, _NOTE_WIDTH, 1)[0])} }}"
+        for text in (header.publisher, header.number, header.copyright) if text.strip()
+    ]  # fmt: skip
+    reading = f"\\italic \\column {{ {' '.join(notes)} }}" if notes else ""
+    if rights:
+        return f"\\markup \\abs-fontsize #10 \\column {{ {' '.join(filter(None, (reading, *rights)))} }}"
+    return f"\\markup \\abs-fontsize #10 {reading}" if reading else "##f"

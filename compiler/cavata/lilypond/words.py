@@ -90,6 +90,33 @@ def symbol_lines(staves: tuple[WrittenStaff, ...], frames: tuple[Frame, ...]) ->
     return lines
 
 
+def figure_lines(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int) -> list[str]:
+    """The lines of a context with the figures under one voice; none if it has none."""
+    found = []
+    for onset, leaf in voice_leaves(staff, frames, voice):
+        figures = leaf.marks.figures
+        length = leaf.event.event.duration if leaf.event is not None else Fraction(0)
+        found += [(onset + length * n / len(figures), _figure_text(stack), "", "") for n, stack in enumerate(figures)]
+    if not found:
+        return []
+    lines = ["\\new FiguredBass \\figuremode", "{", "    \\set figuredBassAlterationDirection = #LEFT"]
+    return [*lines, *syllable_lines(found, frames), "}"]
+
+
+_FIGURE_SIGNS = {"##": "++", "#": "+", "bb": "--", "b": "-", "n": "!"}
+
+
+def _figure_text(stack: Sequence[str]) -> str:
+    """Figures one above the other; an accidental alone is a third's."""
+    texts = []
+    for figure in stack:
+        accidental = figure.rstrip("0123456789+")
+        number = figure.removeprefix(accidental)
+        raised = "\\+" if number.endswith("+") else ""
+        texts.append((number.rstrip("+") or "_") + _FIGURE_SIGNS.get(accidental, "") + raised)
+    return f"<{' '.join(texts)}>"
+
+
 def symbol_markup(symbol: ChordSymbol) -> str:
     """A chord symbol with real accidentals, its quality raised."""
     parts = [_name_markup(symbol.root)]

@@ -112,18 +112,22 @@ UNMEASURED = Fraction(1, 32)
 """What a tremolo that is not measured repeats, roughly; its three strokes are those of this value."""
 TECHNIQUES = (
     "pizzicato", "arco", "muted", "unmuted", "solo", "tutti", "divisi", "unison",
-    "sul_tasto", "sul_ponticello", "ordinary",
+    "sul_tasto", "sul_ponticello", "ordinary", "straight_mute", "cup_mute", "harmon_mute", "plunger", "practice_mute",
+    "single_tongue", "double_tongue", "triple_tongue", "flutter_tongue",
 )  # fmt: skip
 """Ways of playing that hold until another one of their kind."""
 PRINTED = {
     "pizzicato": "pizz.", "arco": "arco", "muted": "con sord.", "unmuted": "senza sord.", "solo": "solo",
     "tutti": "tutti", "divisi": "div.", "unison": "unis.", "sul_tasto": "sul tasto",
-    "sul_ponticello": "sul pont.", "ordinary": "ord.",
+    "sul_ponticello": "sul pont.", "ordinary": "ord.", "straight_mute": "straight mute", "cup_mute": "cup mute",
+    "harmon_mute": "Harmon mute", "plunger": "plunger", "practice_mute": "practice mute", "single_tongue": "ord.",
+    "double_tongue": "double tongue", "triple_tongue": "triple tongue", "flutter_tongue": "flz.",
 }  # fmt: skip
 """How the trade writes them. Source: common practice."""
+MUTES = ("unmuted", "muted", "straight_mute", "cup_mute", "harmon_mute", "plunger", "practice_mute")
 KINDS = (
-    ("arco", "pizzicato"), ("unmuted", "muted"), ("tutti", "solo"), ("unison", "divisi"),
-    ("ordinary", "sul_tasto", "sul_ponticello"),
+    ("arco", "pizzicato"), MUTES, ("tutti", "solo"), ("unison", "divisi"),
+    ("ordinary", "sul_tasto", "sul_ponticello"), ("single_tongue", "double_tongue", "triple_tongue", "flutter_tongue"),
 )  # fmt: skip
 """Techniques that end one another; the first of each holds where nothing was said."""
 KIND_OF = {word: kind for kind, words in enumerate(KINDS) for word in words}
@@ -175,6 +179,14 @@ LASTING = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff")
 ATTACKS = ("fp", "sf", "sfz", "sfp", "fz", "rf", "rfz")
 """How single notes are struck, whatever dynamic is in force."""
 DYNAMICS = (*LASTING, *ATTACKS)
+NOTHING = "nothing"
+"""Silence, from which or to which a hairpin leads."""
+FROM_NOTHING, TO_NOTHING = "crescendo from nothing", "diminuendo to nothing"
+"""Hairpins with a circle at their narrow end."""
+BASE_HAIRPINS = {
+    "crescendo": "crescendo", "diminuendo": "diminuendo", FROM_NOTHING: "crescendo", TO_NOTHING: "diminuendo",
+}  # fmt: skip
+"""Which of the two every hairpin is."""
 AFTERWARD = {"fp": "p", "sfp": "p"}
 """The dynamic that an attack says itself; after any other the one before goes on."""
 
@@ -183,8 +195,11 @@ AFTERWARD = {"fp": "p", "sfp": "p"}
 
 ARTICULATIONS = (
     "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato",
-    "upbow", "downbow", "open", "stopped", "harmonic", "fermata",
+    "upbow", "downbow", "open", "stopped", "harmonic",
+    "let_ring", "breath", "caesura", "fermata",
 )  # fmt: skip
+AFTER_NOTE = frozenset(("breath", "caesura"))
+"""What stands between a note and the next."""
 
 
 @record
@@ -218,7 +233,7 @@ class Marks:
     """Of ARTICULATIONS, in the order in which they were given, none twice."""
     words: tuple[str, ...] = ()
     hairpin: str = ""
-    """`crescendo` or `diminuendo` when one begins here."""
+    """One of BASE_HAIRPINS when one begins here."""
     hairpin_ends: bool = False
     """A hairpin that began before ends here."""
     slur_begins: bool = False
@@ -244,17 +259,30 @@ class Marks:
     who: str = ""
     """Where several play from one staff: who does from here on, as `1.`, `a 2`, `div.`, `Ob.`"""
     goal: str = ""
-    """One of DYNAMICS at the event's end, to which a hairpin leads that begins and ends on it."""
+    """One of DYNAMICS at the event's end, to which a hairpin leads that begins and ends on it; NOTHING where a hairpin
+    that ends here has died away, whether it began here or before."""
     attack: str = ""
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARD."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
+    figures: tuple[tuple[str, ...], ...] = ()
+    """Of a figured bass: what stands under the event in turn, each from the top down; its length is shared evenly."""
+    label: str = ""
+    """A word or sticking of the event's own."""
+    optional: bool = False
+    """Small: the player may leave it out."""
     spoken: bool = False
     """It is spoken: its head is a cross, and it has no pitch."""
     stemless: bool = False
     """As in chant: no stem, flag or beam."""
     division: str = ""
     """One of DIVISIONS, which stands where the event ends."""
+    string: str = ""
+    """The string on which the event is played: its number from the highest, as `2`, or its open note, as `G`."""
+    harmonic: str = ""
+    """What sounds is a harmonic: `natural`, of the open string, or the interval at which a stopped note is touched."""
+    again: str = ""
+    """On later turns of a repeated item, until its dynamics are settled: the dynamic there if another came between."""
     said: tuple[Said, ...] = field(default=(), compare=False)
     """Where each of its signs was said, those that others replaced included. Marks compare without it."""
 
@@ -262,6 +290,11 @@ class Marks:
     def loud(self) -> tuple[str, ...]:
         """What is said of its loudness where it begins: its attack, then the dynamic from there on."""
         return tuple(word for word in (self.attack, self.dynamic) if word)
+
+    @property
+    def dies_away(self) -> bool:
+        """Whether a hairpin goes on to silence at the event's end."""
+        return self.hairpin_ends and self.goal == NOTHING
 
     def in_force_after(self, before: str) -> str:
         """The dynamic in force after it, where `before` was; empty for none."""
@@ -277,6 +310,10 @@ class Marks:
         """
         if not later:
             return self
+        if later.dies_away and not later.hairpin and self.hairpin != TO_NOTHING and (self.hairpin or self.dynamic):
+            # A hairpin goes on through the note, which neither begins another nor has a dynamic at its beginning.
+            self = replace(self, dynamic="", hairpin="")
+        again = bool(later.dynamic or later.hairpin or later.hairpin_ends)
         return Marks(
             later.dynamic or ("" if later.attack in AFTERWARD else self.dynamic),
             self.articulations + tuple(a for a in later.articulations if a not in self.articulations),
@@ -297,17 +334,28 @@ class Marks:
             with_syllables(self.sung, later.sung),
             later.symbol or self.symbol,
             later.who or self.who,
-            later.goal or self.goal,
+            later.goal or ("" if self.dies_away and again else self.goal),
             later.attack or self.attack,
             later.swelling or self.swelling,
+            later.figures or self.figures,
+            later.label or self.label,
+            later.optional or self.optional,
             later.spoken or self.spoken,
             later.stemless or self.stemless,
             later.division or self.division,
+            later.string or self.string,
+            later.harmonic or self.harmonic,
+            later.again or self.again,
             self.said + later.said,
         )
 
 
 UNMARKED = Marks()
+
+
+def reached(marks: Marks) -> Marks:
+    """What the last part of a divided note has of the goal at its end: the dynamic, or that it dies away."""
+    return Marks(goal=NOTHING) if marks.goal == NOTHING else told(marks.goal)
 
 
 def told(dynamic: str) -> Marks:
@@ -323,7 +371,7 @@ def told(dynamic: str) -> Marks:
 # like, at all. Source: common practice.
 
 
-AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata"))
+AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata", "let_ring", *AFTER_NOTE))
 
 
 @lru_cache(maxsize=1024)
@@ -341,9 +389,9 @@ def last_marks(marks: Marks) -> Marks:
     """What stands at the last of several tied notes."""
     kept = tuple(name for name in marks.articulations if name in AT_THE_END)
     return replace(
-        told(marks.goal), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
+        reached(marks), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
-        spoken=marks.spoken, stemless=marks.stemless, division=marks.division,
+        spoken=marks.spoken, stemless=marks.stemless, division=marks.division, optional=marks.optional,
     )  # fmt: skip
 
 
@@ -351,9 +399,9 @@ def last_marks(marks: Marks) -> Marks:
 def inner_marks(marks: Marks) -> Marks:
     """What stands at the tied notes between."""
     kept = tuple(ornament for ornament in marks.ornaments if ornament.kind == "tremolo")
-    if not (kept or marks.spoken or marks.stemless):
+    if not (kept or marks.spoken or marks.stemless or marks.optional):
         return UNMARKED
-    return Marks(ornaments=kept, spoken=marks.spoken, stemless=marks.stemless)
+    return Marks(ornaments=kept, spoken=marks.spoken, stemless=marks.stemless, optional=marks.optional)
 
 
 def divided(marks: Marks) -> tuple[Marks, Marks]:
@@ -364,8 +412,10 @@ def divided(marks: Marks) -> tuple[Marks, Marks]:
     if not marks:
         return UNMARKED, UNMARKED
     first, second = first_marks(marks), last_marks(marks)
-    if marks.hairpin_ends and marks.loud and not marks.hairpin:
+    if marks.hairpin_ends and marks.loud and not marks.hairpin and not marks.dies_away:
         first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
+    if marks.string or marks.harmonic:  # both are read, and so fingered, alike
+        second = replace(second, string=marks.string, harmonic=marks.harmonic)
     return first, second
 
 

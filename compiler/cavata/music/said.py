@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from cavata.music.event import Event, Marks, Motif, Said
+from cavata.music.event import NOTHING, Event, Marks, Motif, Said
 from cavata.record import replace
 from cavata.source import Span
 
 SIGNS = (
     "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
     "technique", "text", "syllable", "grace note", "glissando", "pedal", "end of pedal", "chord symbol", "note head",
-    "stem", "division",
+    "stem", "division", "figures", "label", "optional note", "string", "harmonic",
 )  # fmt: skip
 """The kinds of signs that a script can write at a note."""
 Sign = tuple[str, str]
@@ -27,7 +27,7 @@ def signs(marks: Marks) -> Iterator[Sign]:
     """Every sign at an event."""
     if not marks:
         return
-    yield from (("dynamic", dynamic) for dynamic in (*marks.loud, marks.goal) if dynamic)
+    yield from (("dynamic", dynamic) for dynamic in (*marks.loud, marks.goal) if dynamic and dynamic != NOTHING)
     if marks.hairpin:
         yield "hairpin", marks.hairpin
     if marks.hairpin_ends:
@@ -44,12 +44,27 @@ def signs(marks: Marks) -> Iterator[Sign]:
     yield from ((k, "") for k, there in (("pedal", marks.pedal_begins), ("end of pedal", marks.pedal_ends)) if there)
     if marks.symbol is not None:
         yield "chord symbol", str(marks.symbol)
+    if marks.figures:
+        yield "figures", figures_text(marks.figures)
+    if marks.label:
+        yield "label", marks.label
+    if marks.optional:
+        yield "optional note", ""
+    if marks.string:
+        yield "string", marks.string
+    if marks.harmonic:
+        yield "harmonic", marks.harmonic
     if marks.spoken:
         yield "note head", "spoken"
     if marks.stemless:
         yield "stem", "none"
     if marks.division:
         yield "division", marks.division
+
+
+def figures_text(figures: tuple[tuple[str, ...], ...]) -> str:
+    """The figures under one note as a script writes them: `6/4-5/3`."""
+    return "-".join("/".join(stack) for stack in figures)
 
 
 def dressed_at(before: Sequence[Event], after: Sequence[Event], span: Span) -> tuple[Event, ...]:
@@ -80,9 +95,10 @@ def _dressed(before: Marks, after: Marks, span: Span) -> tuple[Said, ...]:
     return (*kept, *(Said(kind, what, span) for kind, what in (new - old).elements()))
 
 
-def moved_at(after: Sequence[Event], span: Span) -> tuple[Event, ...]:
+def moved_at(after: Sequence[Event], span: Span, gathers: bool = False) -> tuple[Event, ...]:
     """The events that a step of another kind made: a sign that it handed from one note to another has the place of the
-    step; what it left out on purpose is no longer said.
+    step; what it left out on purpose is no longer said. One that `gathers` several notes in one takes the place of the
+    signs that this one cannot have.
     """
     known: dict[int, Event] = {}
     out = []
@@ -90,13 +106,13 @@ def moved_at(after: Sequence[Event], span: Span) -> tuple[Event, ...]:
         if event.marks or event.marks.said:
             key = id(event)
             if key not in known:
-                known[key] = _with(event, _moved(event.marks, span))
+                known[key] = _with(event, _moved(event.marks, span, gathers))
             event = known[key]
         out.append(event)
     return tuple(out)
 
 
-def _moved(marks: Marks, span: Span) -> tuple[Said, ...]:
+def _moved(marks: Marks, span: Span, gathers: bool) -> tuple[Said, ...]:
     there = Counter(signs(marks))
     kept: list[Said] = []
     changed: list[Said] = []
@@ -114,6 +130,8 @@ def _moved(marks: Marks, span: Span) -> tuple[Said, ...]:
         if same is not None:
             changed.remove(same)
         kept.append(Said(kind, what, same.span if same is not None else span))
+    if gathers:
+        kept += [replace(said, by=span) for said in changed]
     return tuple(kept)
 
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING
 from cavata.musicxml.lines import LineEnds
 from cavata.notate.written import FormWords, Frame, note_value
 from cavata.score.score import FINE, TO_CODA, Tempo
@@ -134,9 +135,12 @@ def wedges_before(lines: LineEnds) -> Iterator[Element]:
 
 
 def wedge(kind: str, lines: LineEnds) -> Element:
-    """An end of a hairpin: `crescendo`, `diminuendo` or `stop`."""
+    """An end of a hairpin: one of BASE_HAIRPINS, or `stop`; a circle stands at its narrow end."""
     direction = Element("direction", placement="above" if lines.above else "below")
-    SubElement(SubElement(direction, "direction-type"), "wedge", type=kind, number=str(lines.number))
+    made = SubElement(SubElement(direction, "direction-type"), "wedge", type=BASE_HAIRPINS.get(kind, kind))
+    made.set("number", str(lines.number))
+    if kind == FROM_NOTHING or (kind == "stop" and lines.dies_away):
+        made.set("niente", "yes")
     if lines.staff:
         SubElement(direction, "staff").text = str(lines.staff)
     return direction
@@ -159,6 +163,25 @@ def octave_shift(kind: str, lines: LineEnds) -> Element:
     if lines.staff:
         SubElement(direction, "staff").text = str(lines.staff)
     return direction
+
+
+def string_label(lines: LineEnds) -> Element:
+    """The words over the first note on a string, with the beginning of a dashed line where more notes follow on it."""
+    made = direction("words", lines.label, style="italic")
+    if lines.label_lasts:
+        SubElement(SubElement(made, "direction-type"), "dashes", type="start", number=str(lines.number))
+    if lines.staff:
+        SubElement(made, "staff").text = str(lines.staff)
+    return made
+
+
+def end_of_label(lines: LineEnds) -> Element:
+    """The end of that dashed line."""
+    made = Element("direction", placement="above")
+    SubElement(SubElement(made, "direction-type"), "dashes", type="stop", number=str(lines.number))
+    if lines.staff:
+        SubElement(made, "staff").text = str(lines.staff)
+    return made
 
 
 def reached(lines: LineEnds) -> Element:

@@ -38,8 +38,13 @@ _PROLOGUE = (
 _EXPORTING = Lock()
 _STAFF_TENTHS = 40
 """MusicXML measures a page in tenths of the distance between two staff lines."""
-_HEAD = (("title", 22, "center"), ("subtitle", 14, "center"), ("dedication", 11, "center"), ("composer", 12, "right"))
-"""The lines of the head, from the top, with the height of their letters in points."""
+_HEAD = (
+    ("title", 22, "center"), ("subtitle", 14, "center"), ("dedication", 11, "center"), ("lyricist", 12, "left"),
+    ("composer", 12, "right"), ("arranger", 12, "right"),
+)  # fmt: skip
+"""The lines of the head, from the top, with the height of their letters in points; a line at the left goes on at the
+right."""
+_RIGHTS_POINTS = 9
 _LINE_MM = Fraction(254, 720) * Fraction(8, 5)
 """From a line to the next, for each point of its letters: a point is 1/72 inch."""
 
@@ -100,23 +105,36 @@ def _defaults(header: Header, height: Fraction) -> Element:
 
 
 def _credits(header: Header, height: Fraction) -> Iterator[Element]:
-    """What stands at the head of the first page, line under line; without a place readers put it all in one corner."""
+    """What stands at the head and foot of the first page; without a place readers put it all in one corner."""
     scale = _STAFF_TENTHS / height
     down = Fraction(HEAD_MM)
     for text, (kind, points, side) in zip(
-        (header.title, header.subtitle, header.dedication, header.composer), _HEAD, strict=True
+        (header.title, header.subtitle, header.dedication, header.poet, header.composer, header.arranged_by), _HEAD,
+        strict=True,
     ):
         if text:
-            across = header.paper.width / 2 if side == "center" else header.paper.width - OUTER_MM
-            credit = Element("credit", page="1")
-            SubElement(credit, "credit-type").text = kind
-            words = SubElement(credit, "credit-words", {
-                "default-x": _number(across * scale), "default-y": _number((header.paper.height - down) * scale),
-                "font-size": str(points), "justify": side, "halign": side, "valign": "top",
-            })  # fmt: skip
-            words.text = plain_text(text)
-            down += points * _LINE_MM
-            yield credit
+            yield _credit(kind, text, points, side, header, scale, header.paper.height - down)
+            down += points * _LINE_MM if side != "left" or not (header.composer or header.arranged_by) else 0
+    up = Fraction(HEAD_MM)
+    for text in (header.publisher, header.copyright):
+        if text.strip():
+            up += _RIGHTS_POINTS * _LINE_MM
+            yield _credit("rights", text, _RIGHTS_POINTS, "center", header, scale, up)
+
+
+def _credit(
+    kind: str, text: str, points: int, side: str, header: Header, scale: Fraction, height: Fraction
+) -> Element:
+    """A line of the first page, its upper edge so many millimetres above the lower edge of the paper."""
+    across = {"left": Fraction(INNER_MM), "center": header.paper.width / 2}.get(side, header.paper.width - OUTER_MM)
+    credit = Element("credit", page="1")
+    SubElement(credit, "credit-type").text = kind
+    words = SubElement(credit, "credit-words", {
+        "default-x": _number(across * scale), "default-y": _number(height * scale),
+        "font-size": str(points), "justify": side, "halign": side, "valign": "top",
+    })  # fmt: skip
+    words.text = plain_text(text)
+    return credit
 
 
 def _number(value: Fraction) -> str:
@@ -136,6 +154,9 @@ def _divisions(movement: WrittenMovement) -> int:
             for bar in staff.bars:
                 for voice in (*bar.voices, bar.cue):
                     for leaf, brackets in opened(voice):
+                        if len(leaf.marks.figures) > 1 and leaf.event is not None:
+                            each = leaf.event.event.duration * 4 / len(leaf.marks.figures)
+                            found = lcm(found, each.denominator)
                         shape = (leaf.base, leaf.dots, *((b.actual, b.normal) for b in brackets))
                         if shape not in seen:
                             seen.add(shape)

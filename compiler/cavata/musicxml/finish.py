@@ -9,18 +9,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.instruments.instrument import PEDAL
+from cavata.music.pitch import LETTERS, Pitch
 from cavata.musicxml.directions import (
+    end_of_label,
     octave_shift,
     ottavas_before,
     place_attacca,
     place_frame,
     place_repeats,
     reached,
+    string_label,
     wedge,
     wedges_before,
 )
-from cavata.musicxml.leaf import finish_signs, notations_of, pedal
-from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, harmony
+from cavata.musicxml.leaf import finish_signs, notations_of, pedal, ring_on
+from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label_under
 from cavata.musicxml.percussion import name_strikers, staff_lines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
@@ -47,6 +51,11 @@ def _make_cue(note: Element) -> None:
     for tie in note.findall("tie"):
         note.remove(tie)
     note.insert(0, Element("cue"))
+    make_small(note)
+
+
+def make_small(note: Element) -> None:
+    """Give a note the size of a cue."""
     kind = note.find("type")
     if kind is not None:
         kind.set("size", "cue")
@@ -126,11 +135,14 @@ def finish_part(
         several = any(
             len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
         )
-        _notes(measure, lines, len(part.staves) > 1, several, int(frame.duration * 4 * divisions))
+        length = int(frame.duration * 4 * divisions)
+        _notes(measure, lines, under_the_brace(part), several, length, divisions)
         _attributes(measure, frame, part)
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
             sign.set("number", "1")  # those of one moment and number are one
+        if place == 0 and part.part.instrument.usual_strings:
+            _tell_tuning(measure, part.part.instrument.strings)
         mark_cues(measure, part, place)
         gather_rests(measure, part, place)
         if first:
@@ -147,6 +159,20 @@ def finish_part(
             child.tail = "\n"
 
 
+def _tell_tuning(measure: Element, strings: tuple[Pitch, ...]) -> None:
+    """The open strings of a scordatura as they sound; MusicXML counts them from the highest."""
+    direction = Element("direction")
+    scordatura = SubElement(SubElement(direction, "direction-type"), "scordatura")
+    for number, string in enumerate(reversed(strings), start=1):
+        accord = SubElement(scordatura, "accord", string=str(number))
+        SubElement(accord, "tuning-step").text = LETTERS[string.letter]
+        if string.alter:
+            SubElement(accord, "tuning-alter").text = str(string.alter)
+        SubElement(accord, "tuning-octave").text = str(string.octave)
+    head = [place for place, child in enumerate(measure) if child.tag in ("print", "attributes")]
+    measure.insert(max(head, default=-1) + 1, direction)
+
+
 def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:
     """The number of each measure; what comes after a sign that divides a bar has one of its own, as `X1`.
 
@@ -161,9 +187,12 @@ def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, several: bool, bar: int) -> None:
+def _notes(
+    measure: Element, lines: dict[str, LineEnds], staves: int, several: bool, bar: int, divisions: int
+) -> None:
     changed: list[Element] = []
     after: list[Element] = []
+    rings = small = False
     for child in measure:
         if child.tag == "note":
             identifier = child.get("id", "")
@@ -172,19 +201,29 @@ def _notes(measure: Element, lines: dict[str, LineEnds], two_staves: bool, sever
                 changed += after
                 after = []
             found = lines.get(identifier)
+            if child.find("chord") is None:
+                rings, small = found is not None and found.rings_on, found is not None and found.optional
+            elif rings:
+                ring_on(child)
+            if small:
+                make_small(child)
             if found is not None:
                 changed += ottavas_before(found)
                 changed += wedges_before(found)
-                changed += [pedal("start", found)] if found.pedal_begins else []
+                changed += [pedal("start", found, staves)] if found.pedal_begins else []
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
+                changed += figured_bass(found, divisions)
+                changed += [label_under(found)] if found.label else []
+                changed += [string_label(found)] if found.string_label else []
                 _slurs(child, found)
                 finish_signs(child, found)
                 if found.hairpin_ends_after:
                     after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
+                after += [end_of_label(found)] if found.label_ends else []
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
-                after += [pedal("stop", found)] if found.pedal_ends else []
+                after += [pedal("stop", found, staves)] if found.pedal_ends else []
                 after += [_division(found.division)] if found.division else []
-            if two_staves or several:
+            if staves > 1 or several:
                 _voice(child, identifier)
             accidental = child.find("accidental")
             if accidental is not None and accidental.get("parentheses"):
@@ -231,8 +270,19 @@ def _slurs(note: Element, found: LineEnds) -> None:
             made.set("line-type", "dashed")
 
 
+def under_the_brace(part: WrittenPart) -> int:
+    """How many staves of a part one brace holds: all but an organ's pedal."""
+    return sum(name != PEDAL for name in part.part.instrument.standing(len(part.staves)))
+
+
 def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
+    braced = under_the_brace(part)
     for attributes in measure.findall("attributes"):
+        staves = attributes.find("staves")
+        if staves is not None and braced < len(part.staves):
+            symbol = Element("part-symbol", {"top-staff": "1", "bottom-staff": str(braced)})
+            symbol.text = "brace"
+            attributes.insert(list(attributes).index(staves) + 1, symbol)
         for clef in attributes.findall("clef") if len(part.staves) > 1 else ():
             clef.set("number", clef.get("number", "1"))  # the first by default, but some readers take it for all staves
         for key in attributes.findall("key"):

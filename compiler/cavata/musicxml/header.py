@@ -104,13 +104,26 @@ def titles(header: Header, movement: WrittenMovement, number: int) -> Iterator[E
 
 def _identification(header: Header) -> Element:
     identification = Element("identification")
-    for kind, text in (("composer", header.composer), ("dedicatee", header.dedication)):
+    people = (
+        ("composer", header.composer), ("lyricist", header.poet), ("arranger", header.arranger),
+        ("dedicatee", header.dedication),
+    )  # fmt: skip
+    for kind, text in people:
         if text:
             _add(identification, "creator", text).set("type", kind)
+    if header.copyright:
+        _add(identification, "rights", header.copyright)
     encoding = SubElement(identification, "encoding")
     _add(encoding, "software", SOFTWARE)
     for element in ("accidental", "beam"):
         SubElement(encoding, "supports", element=element, type="yes")
+    facts = [("publisher", header.publisher), ("edition number", header.number)]
+    facts += [("performance note", note) for note in header.notes]
+    known = [(name, text) for name, text in facts if text]
+    if known:
+        miscellaneous = SubElement(identification, "miscellaneous")
+        for name, text in known:
+            _add(miscellaneous, "miscellaneous-field", text).set("name", name)
     return identification
 
 

@@ -85,22 +85,35 @@ def _beam(kind: str) -> Any:
 # ------------------------------------------------------------------ in the finished document
 
 
-LOWEST = "2"
-"""The lower of two staves, under which the pedal stands whichever hand it was said for."""
-
-
 def finish_signs(note: Element, found: LineEnds) -> None:
-    """Write the accidental at a trill, and the ends of glissandi."""
+    """Write the accidental at a trill, the ends of glissandi, and that a note rings on."""
+    if found.rings_on:
+        ring_on(note)
     if found.trill:
         for ornaments in note.iter("ornaments"):
             place = next(index for index, child in enumerate(ornaments) if child.tag == "trill-mark")
             mark = Element("accidental-mark", placement="above")
             mark.text = _ACCIDENTALS.get(found.trill, found.trill)
             ornaments.insert(place + 1, mark)
+    if found.string or found.harmonic:
+        technical = SubElement(notations_of(note), "technical")
+        if found.string:
+            SubElement(technical, "string").text = str(found.string)
+        if found.fret is not None:
+            SubElement(technical, "fret").text = str(found.fret)
+        for kind in found.harmonic[:1]:
+            sign = SubElement(technical, "harmonic")
+            SubElement(sign, kind)
+            SubElement(sign, found.harmonic[1])
     for kind, there in (("stop", found.glide_ends), ("start", found.glide_begins)):
         if there:
             line = {"type": kind, "number": str(found.number), "line-type": "solid"}
             SubElement(notations_of(note), "glissando", line)
+
+
+def ring_on(note: Element) -> None:
+    """A tie that leads nowhere; it stands before all other notations."""
+    notations_of(note).insert(0, Element("tied", type="let-ring"))
 
 
 def notations_of(note: Element) -> Element:
@@ -112,12 +125,13 @@ def notations_of(note: Element) -> Element:
     return notations
 
 
-def pedal(kind: str, lines: LineEnds) -> Element:
-    """The pedal sign: `start` or `stop`."""
+def pedal(kind: str, lines: LineEnds, lowest: int) -> Element:
+    """The pedal sign, `start` or `stop`; of several staves it stands under the lowest, whichever hand it was said for.
+    """
     direction = Element("direction", placement="below")
     SubElement(SubElement(direction, "direction-type"), "pedal", type=kind, sign="yes", line="no")
     if lines.staff:
-        SubElement(direction, "staff").text = LOWEST
+        SubElement(direction, "staff").text = str(lowest)
     return direction
 
 
@@ -148,6 +162,8 @@ _ARTICULATIONS: dict[str, type[Any]] = {
     "upbow": articulations.UpBow,
     "downbow": articulations.DownBow,
     "open": articulations.OpenString,
+    "breath": articulations.BreathMark,
+    "caesura": articulations.Caesura,
     "stopped": articulations.Stopped,
     "harmonic": articulations.StringHarmonic,
 }
@@ -238,12 +254,16 @@ class Leaves:
     def _head(self, head: WrittenHead, length: Any, identifier: str) -> Any:
         made = note.Note(self._pitch(head), duration=length, id=identifier)
         made.tie = self._tie(head)
+        if head.diamond:
+            made.notehead, made.noteheadFill = "diamond", False
         if head.color:
             made.style.color = head.color
         return made
 
     def _dress(self, made: Any, leaf: Leaf) -> None:
         for name in leaf.marks.articulations:
+            if name == "let_ring":
+                continue  # in the finished document: music21 has it in the place of a tie
             if name == "fermata":
                 made.expressions.append(self._fermata)
             else:

@@ -7,11 +7,13 @@ so lines are added to the finished document instead.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.event import Marks
+from cavata.music.event import TO_NOTHING, Marks
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Leaf, SungText
 from cavata.text import plain_text
@@ -37,6 +39,8 @@ class LineEnds:
     hairpin_ends: bool = False
     hairpin: str = ""
     hairpin_ends_after: bool = False
+    dies_away: bool = False
+    """The hairpin that ends leads to silence."""
     goal: str = ""
     """The dynamic where it ends after the leaf."""
     above: bool = False
@@ -54,7 +58,24 @@ class LineEnds:
     """The division of chant that stands after the leaf."""
     trill: str = ""
     """The accidental at a trill."""
+    string: int = 0
+    """Its number from the highest."""
+    fret: int | None = None
+    string_label: str = ""
+    """What stands over the first note on a string, as `sul G`."""
+    label_lasts: bool = False
+    """A dashed line leads on from the label."""
+    label_ends: bool = False
+    """The dashed line ends after the leaf."""
+    harmonic: tuple[str, ...] = ()
+    """Of a head of a harmonic: natural or artificial, and which of its pitches the head is, as MusicXML calls them."""
     symbol: ChordSymbol | None = None
+    rings_on: bool = False
+    figures: tuple[tuple[str, ...], ...] = ()
+    figures_length: Fraction = Fraction(0)
+    """How long the note lasts under which they stand."""
+    label: str = ""
+    optional: bool = False
     sung: tuple[SungText, ...] = ()
     sung_below: int = 0
     """How many lines of lyrics stand above these words: those of other voices of the staff."""
@@ -72,6 +93,7 @@ class VoiceLines:
         """From here on hairpins stand above the staff."""
         self._slur = ""
         self._hairpin = ""
+        self._dies_away = False
         self._last = ""
         self._last_sounding = ""
         self._gliding = False
@@ -91,10 +113,19 @@ class VoiceLines:
         if marks.hairpin and marks.hairpin_ends:
             lines = self._lines(identifier)
             lines.hairpin_ends_after, lines.goal, self._hairpin = True, marks.goal, ""
+        if marks.dies_away:
+            lines = self._lines(identifier)
+            lines.hairpin_ends, lines.hairpin_ends_after, lines.goal, lines.dies_away = False, True, "", True
         if leaf.heads:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:
             self._lines(identifier).symbol = marks.symbol
+        if marks.optional and leaf.heads:
+            self._lines(identifier).optional = True
+        if marks.figures or marks.label:
+            lines = self._lines(identifier)
+            lines.figures, lines.label = marks.figures, marks.label
+            lines.figures_length = leaf.event.event.duration if leaf.event is not None else leaf.written
         if leaf.sung:
             lines = self._lines(identifier)
             lines.sung, lines.sung_below = leaf.sung, self._sung_below
@@ -109,7 +140,8 @@ class VoiceLines:
         elif self._slur:
             self._lines(self._slur).slur_begins = False
         if self._hairpin:
-            self._lines(self._last).hairpin_ends_after = True
+            lines = self._lines(self._last)
+            lines.hairpin_ends_after, lines.dies_away = True, self._dies_away
         if self._under_ottava:
             self._lines(self._last).ottava_ends_after = True
 
@@ -124,6 +156,19 @@ class VoiceLines:
             lines = self._lines(identifier)
             lines.glide_begins = marks.glides
             lines.pedal_begins, lines.pedal_ends = marks.pedal_begins, marks.pedal_ends
+        if "let_ring" in marks.articulations:
+            self._lines(identifier).rings_on = True
+        if leaf.string is not None:
+            lines = self._lines(identifier)
+            lines.string, lines.fret = leaf.string.number, leaf.string.fret
+            if leaf.string.label and leaf.string.begins:
+                lines.string_label, lines.label_lasts = leaf.string.label, not leaf.string.ends
+            lines.label_ends = bool(leaf.string.label) and leaf.string.ends and not leaf.string.begins
+        if marks.harmonic and not all(head.tie_ends for head in leaf.heads):
+            kind = "natural" if marks.harmonic == "natural" else "artificial"
+            for number, head in enumerate(leaf.heads):
+                own = identifier if number == 0 else f"{identifier}h{number + 1}"
+                self._lines(own).harmonic = kind, "touching-pitch" if head.diamond else "base-pitch"
         for ornament in marks.ornaments:
             if ornament.sign:
                 self._lines(identifier).trill = ornament.sign
@@ -139,8 +184,9 @@ class VoiceLines:
         lines = self._lines(identifier)
         if self._hairpin:
             lines.hairpin_ends, self._hairpin = True, ""
+            lines.dies_away = self._dies_away
         if begins:
-            lines.hairpin, self._hairpin = begins, identifier
+            lines.hairpin, self._hairpin, self._dies_away = begins, identifier, begins == TO_NOTHING
 
     def _lines(self, identifier: str) -> LineEnds:
         return self._at.setdefault(identifier, LineEnds(self._number, self._staff, above=self.above))
@@ -179,6 +225,39 @@ def harmony(symbol: ChordSymbol, staff: int) -> Element:
     if staff:  # over the part's upper staff, whatever staff the notes stand on
         SubElement(made, "staff").text = "1"
     return made
+
+
+_PREFIXES = {"##": "sharp-sharp", "#": "sharp", "bb": "flat-flat", "b": "flat", "n": "natural"}
+
+
+def figured_bass(found: LineEnds, divisions: int) -> Iterator[Element]:
+    """The figures under a note; where they change under it each says how long it stands."""
+    for stack in found.figures:
+        made = Element("figured-bass")
+        for text in stack:
+            accidental = text.rstrip("0123456789+")
+            number = text.removeprefix(accidental)
+            figure = SubElement(made, "figure")
+            if accidental:
+                SubElement(figure, "prefix").text = _PREFIXES[accidental]
+            if number:
+                SubElement(figure, "figure-number").text = number.rstrip("+")
+            if number.endswith("+"):
+                SubElement(figure, "suffix").text = "plus"
+        if len(found.figures) > 1:
+            length = found.figures_length * 4 * divisions / len(found.figures)
+            SubElement(made, "duration").text = str(length.numerator // length.denominator)
+        yield made
+
+
+def label_under(found: LineEnds) -> Element:
+    """A word of a note's own, below it."""
+    direction = Element("direction", placement="below")
+    words = SubElement(SubElement(direction, "direction-type"), "words", {"font-style": "normal"})
+    words.text = plain_text(found.label)
+    if found.staff:
+        SubElement(direction, "staff").text = str(found.staff)
+    return direction
 
 
 def _name(parent: Element, tag: str, name: PitchClass) -> None:

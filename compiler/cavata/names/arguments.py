@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
-from cavata.music.event import DYNAMICS, TECHNIQUES, Bars
+from cavata.music.event import DYNAMICS, NOTHING, TECHNIQUES, Bars
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.names.modes import Mismatch, Reader, Reported, read_mode
 from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, Taken
@@ -347,9 +347,10 @@ _MARKED = "-> marked "
 
 def _dynamic(reader: Reader) -> Given:
     word = reader.word()
-    if word not in DYNAMICS:
+    if word not in DYNAMICS and word != NOTHING:
         cure = here(word).replace(_MARKED, "") if word else ""
-        cure = "without `to`, as `crescendo p f`" if word == "to" else cure or "dynamics are " + " ".join(DYNAMICS)
+        known = " ".join((*DYNAMICS, NOTHING))
+        cure = "without `to`, as `crescendo p f`" if word == "to" else cure or f"dynamics are {known}"
         raise reader.fail(KIND_WORDS[Kind.DYNAMIC], cure)
     return Given(word, (reader.take().span,))
 

@@ -15,6 +15,7 @@ from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments import table
 from cavata.instruments.foreign import numbered, printed_abbreviation, printed_name
 from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.strings import tuned
 from cavata.names.program import Part
 from cavata.record import replace
 from cavata.syntax import tree as t
@@ -134,7 +135,8 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[P
             continue
         meant = _instrument(row.instrument, language, bag)
         if meant is not None:
-            instrument, plural = meant
+            usual, plural = meant
+            instrument = _tuned(row, usual, bag)
             found[name] = Part(
                 name, instrument, row.label, row.abbreviation, row.soloist, row.name.span, section=plural,
                 language=language, doublings=_doublings(row, instrument, language, bag), own_label=bool(row.label),
@@ -176,6 +178,26 @@ def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Ins
     return None
 
 
+def _tuned(row: t.Force, usual: Instrument, bag: Diagnostics) -> Instrument:
+    """The instrument as the row tunes its strings; what does not fit is reported."""
+    if row.tuning is None:
+        return usual
+    given, count = row.tuning.strings, len(usual.strings)
+    if not count:
+        bag.error(
+            "N860", row.tuning.span, f"`{row.name.text}` has no strings to tune", label="none in the table",
+            cure="leave `tuned` out",
+        )  # fmt: skip
+    elif len(given) != count:
+        bag.error(
+            "N861", row.tuning.span, f"`{row.name.text}` has {count} strings", label=f"here are {len(given)}",
+            cure="name all from the lowest, as they sound; usual is `tuned " + " ".join(map(str, usual.strings)) + "`",
+        )
+    else:
+        return tuned(usual, given)
+    return usual
+
+
 def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnostics) -> tuple[Instrument, ...]:
     """The other instruments of a player: pitched, on as many staves as the usual one."""
     found = []
@@ -184,7 +206,7 @@ def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnos
         if meant is None:
             continue
         other, _ = meant
-        if other.staves != usual.staves or other.unpitched or usual.unpitched:
+        if other.hands != usual.hands or other.unpitched or usual.unpitched:
             bag.error(
                 "N227", word.span, f"`{row.name.text}` cannot take up `{word.text}`",
                 label="its music has another kind of staff", cure="give it a part of its own",
@@ -340,9 +362,10 @@ def _can_share(staff: t.SharedStaff[t.Word], members: list[Part], order: Mapping
 
 
 def _read_alike(first: Instrument, second: Instrument) -> bool:
-    """Whether two players can read one staff: in one key, both pitched or both not, neither on two staves."""
+    """Whether two players can read one staff: in one key and tuning, both pitched or not, neither on two staves."""
     return (
         first.transposition == second.transposition
+        and (first.strings == second.strings or not (first.reads_fingering or second.reads_fingering))
         and first.unpitched == second.unpitched
         and len(second.staves) == 1
     )

@@ -38,6 +38,7 @@ from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
 from cavata.names.taken_over import missing, taken_over, with_excerpt
+from cavata.names.tempo_words import report_words_alone
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -142,6 +143,9 @@ class MovementBinder:
                         rows.append(doubling)
                 case t.KeyRow() if not self.is_key(row):
                     pass
+                case t.TempoRow():
+                    report_words_alone(row, self.bag)
+                    rows.append(row)
                 case _:
                     rows.append(row)
         own = section.having((*rows, *through))

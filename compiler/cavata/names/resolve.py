@@ -86,7 +86,7 @@ def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
     for piece in pieces[:1]:
         rows: dict[str, t.PieceRow] = {}
         for row in piece.rows:
-            if row.word in rows:
+            if row.word in rows and row.word not in _SEVERAL:
                 bag.error(
                     "N225", row.span, f"`{row.word}` is given twice", label="again here", cure="keep one of them",
                     also=((rows[row.word].span, "first here"),),
@@ -94,7 +94,18 @@ def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:
             rows.setdefault(row.word, row)
             if row.word == "paper" and find_paper(row.text) is None:
                 report_no_paper(row.text, row.span, bag)
+        page, note = rows.get("title page"), rows.get("note")
+        if note is not None and page is not None and page.text == "none":
+            bag.error(
+                "N840", note.span, "a performance note stands on the title page, and there is to be none",
+                label="nowhere to print it", cure="leave out `title page none`, or the note",
+                also=((page.span, "no page for it"),),
+            )  # fmt: skip
     return pieces[0] if pieces else None
+
+
+_SEVERAL = frozenset(("note",))
+"""Rows that a piece may have several of."""
 
 
 class _Definitions:

@@ -56,7 +56,7 @@ def _line(
 ) -> tuple[list[tuple[Item, ...]], bool]:
     """Each bar's items, and whether they lie below the middle line."""
     spans = tuple(plan.spans[place] for place in places)
-    readings = tuple(plan.readings[place] for place in places)
+    readings = tuple(replace(plan.readings[place], tuning=None) for place in places)
     shift = 0 if plan.instrument.unpitched else _octaves(cue, clef, readings[0])
     events = tuple(_moved(event, shift) for event in cue.events)
     label = cue.label + (f" ({page_words(language, 'playing', f'octaves {shift:+d}')})" if shift else "")

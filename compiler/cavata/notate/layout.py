@@ -19,6 +19,7 @@ from cavata.notate.stretches import cuts
 from cavata.notate.systems import line_breaks, with_systems
 from cavata.notate.written import WrittenMovement, WrittenScore, leaves
 from cavata.record import replace
+from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Group, Header, TitlePage
 
 LONG = 4
@@ -41,13 +42,15 @@ def laid_out(
     header: Header, groups: tuple[Group, ...], movements: Sequence[WrittenMovement], colors_note: str = "",
     title_page: TitlePage | None = None,
 ) -> WrittenScore:  # fmt: skip
-    """The copy of these movements; the title page is kept where it is asked for or the copy is long."""
+    """The copy of these movements; the title page is kept where it is asked for, holds a note or the copy is long."""
     shown = tuple(with_systems(movement, header, number == 0) for number, movement in enumerate(movements))
     page = page_of(header, shown)
     lengths = [length_in_pages(movement, page.staff_size, header.paper) for movement in shown]
     total = sum(lengths, Fraction(0))
     filled = total + _TITLES_MM / height_for_music(header.paper) >= _FILLED
-    stands = total > LONG if header.title_page is None else header.title_page
+    stands = total > LONG or bool(header.notes) if header.title_page is None else header.title_page
+    if header.arranger.strip():
+        header = replace(header, arranged_by=page_words(header.language, "people", "arr", name=header.arranger))
     return WrittenScore(
         header, groups, tuple(_with_pages(shown, lengths, header)), replace(page, filled=filled), colors_note,
         title_page if stands else None,

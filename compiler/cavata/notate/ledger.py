@@ -21,9 +21,11 @@ from cavata.text import printable, text_table
 
 PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
 """The kinds of signs that stand on a page."""
-_AT_EACH = frozenset(("tremolo", "note head", "stem"))
+_AT_EACH = frozenset(("tremolo", "note head", "stem", "optional note"))
 """What stands at each of several tied notes, and counts once."""
 _FERMATA: Sign = ("fermata", "fermata")
+_AT_ONCE = ("string", "harmonic")
+"""What is said where a note is struck, and holds as long as it is tied."""
 _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
 
@@ -53,8 +55,8 @@ def _of_staff(
                 continue
             there = page[event.voice, event.onset]
             for sign in signs(event.event.marks):
-                if there[sign]:
-                    there[sign] -= 1
+                if there[_read(sign)]:
+                    there[_read(sign)] -= 1
                     yield sign, Fate.WRITTEN, event.onset
                 else:
                     yield sign, _fate(sign, event, beside, broken), event.onset
@@ -101,6 +103,8 @@ def _fate(
         return Fate.SHARED
     if sign == ("ornament", "rolled") and len(event.event.heads) == 1:
         return Fate.NEEDLESS
+    if sign[0] in _AT_ONCE and event.tied_before:
+        return Fate.NEEDLESS
     if sign[0] == "tremolo":  # its leaves have as many flags of their own as it would draw strokes
         return Fate.NEEDLESS
     if sign[0] in ("slur", "end of slur") and marks.slur_begins and marks.slur_ends:
@@ -135,8 +139,13 @@ def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
                 for sign in leaf_signs(leaf):
                     if sign[0] not in SIGNS or (sign[0] in _AT_EACH and here[sign]):
                         continue
-                    here[sign] += 1
+                    here[_read(sign)] += 1
     return found, rests
+
+
+def _read(sign: Sign) -> Sign:
+    """A sign, whatever instrument reads it: a chord symbol is transposed for its player."""
+    return (sign[0], "") if sign[0] == "chord symbol" else sign
 
 
 def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
@@ -147,6 +156,8 @@ def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
         if sign[0] == "syllable" and sign[1] in hidden:
             continue
         if (sign[0] == "grace note" and not leaf.graces) or (sign[0] == "tremolo" and not leaf.strokes):
+            continue
+        if sign[0] in _AT_ONCE and all(head.tie_ends for head in leaf.heads):
             continue
         yield sign
     yield from (("tie", "") for head in leaf.heads if head.tie_begins)

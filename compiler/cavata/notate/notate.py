@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.instrument import PEDAL, Instrument, Language
 from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.frames import WrittenSpan, frames, written_spans
@@ -18,7 +18,8 @@ from cavata.notate.page_turns import with_turns
 from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import told_once, write_staff
-from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes
+from cavata.notate.strings import with_strings
+from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes, with_tuning
 from cavata.notate.voice import Ticks, whole_of
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.record import replace
@@ -86,14 +87,19 @@ def _part(
     )  # fmt: skip
     written = tuple(
         _staff(
-            staff, replace(plan, clefs=_clefs(instrument, place), span_clefs=tuple(_clefs(i, place) for i in held)),
+            staff,
+            replace(plan, clefs=_clefs(instrument, staff.name), span_clefs=tuple(_clefs(i, staff.name) for i in held)),
             header.language,
         )
-        for place, staff in enumerate(told_once(staves))
+        for staff in told_once(staves)
     )
     written = tuple(with_ottavas(staff, instrument) for staff in written)
+    if any(event.event.marks.string for event in events_of(staves)):
+        written = tuple(with_strings(staff, instrument, part.language) for staff in written)
     if held:
         written = with_changes(written, part, movement, spans, held_before)
+    if instrument.usual_strings:
+        written = with_tuning(written, part)
     if header.proof:
         written = tuple(_with_lines(staff, header.language) for staff in written)
     silent = not any(event.event.heads for event in events_of(staves))
@@ -130,12 +136,16 @@ def _signatures(
     return tuple(result)
 
 
-def _clefs(instrument: Instrument, place: int) -> tuple[str, ...]:
-    """The clefs a staff may use, its usual one first: of two staves each begins with its own."""
+def _clefs(instrument: Instrument, staff: str) -> tuple[str, ...]:
+    """The clefs a staff may use, its usual one first: either hand's staff begins with its own, and an organist's feet
+    have the bass clef only.
+    """
     clefs = instrument.clefs
-    if len(instrument.staves) < 2 or place == 0:
+    if staff == PEDAL:
+        return ("bass",)
+    if staff not in instrument.hands or staff == instrument.hands[0]:
         return clefs
-    own = clefs[min(place, len(clefs) - 1)]
+    own = clefs[-1]
     return (own, *(clef for clef in clefs if clef != own))
 
 

@@ -6,9 +6,12 @@ ends where the waiting ends, or that holds this moment. Where no rest is written
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
+from math import lcm
 
+from cavata.notate.bar_spelling import spell_bar
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenBar, WrittenStaff, length_of
 from cavata.record import replace
@@ -77,11 +80,17 @@ def _leads_on(before: Frame, frame: Frame) -> bool:
 # ----------------------------------------------------------------
 
 def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[WrittenSpan]) -> WrittenStaff:
-    """The staff with the fermatas of its silences."""
+    """The staff with the fermatas of its silences; where several are waited for in a silent bar it has a rest for each.
+    """
     silences = [event for voice in staff.voices for event in voice if event.event.is_rest]
     if not silences:
         return written
     bars = list(written.bars)
+    for place, span in enumerate(spans):
+        ends = sorted({event.end - span.onset for event in silences if span.onset < event.end <= span.end})
+        if len(ends) > 1:
+            first, *others = bars[place].voices
+            bars[place] = replace(bars[place], voices=(tuple(_with_rests(first, ends, span)), *others))
     for event in silences:
         for place, span in enumerate(spans):
             if span.onset < event.end <= span.end:
@@ -89,6 +98,27 @@ def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[Writ
                 marked = _marked(first, event, event.end - span.onset + span.lead, span.duration)
                 bars[place] = replace(bars[place], voices=(marked, *others))
     return replace(written, bars=tuple(bars))
+
+
+def _with_rests(items: tuple[Item, ...], ends: Sequence[Fraction], span: WrittenSpan) -> Iterator[Item]:
+    """The items, a rest in which several moments are waited for as one rest for each of them."""
+    now = -span.lead
+    for item in items:
+        whole = isinstance(item, Leaf) and item.whole_bar
+        over = now + (span.duration if whole else length_of(item))
+        inside = [end for end in ends if now < end <= over]
+        if isinstance(item, Leaf) and not item.heads and not item.marks and len(inside) > 1:
+            moments = sorted({now, *inside, over})
+            lengths = [end - begin for begin, end in pairwise(moments)]
+            unit = lcm(*(length.denominator for length in lengths))
+            meter = span.bar.meter if whole else None
+            spelling = spell_bar(meter, False, unit, tuple(-int(length * unit) for length in lengths))
+            if not spelling.folds:
+                yield from (Leaf(slot.base, slot.dots) for slot in spelling.slots)
+                now = over
+                continue
+        yield item
+        now = over
 
 
 def _marked(items: tuple[Item, ...], event: ScoreEvent, end: Fraction, whole: Fraction) -> tuple[Item, ...]:

@@ -12,6 +12,7 @@ from fractions import Fraction
 from math import gcd
 
 from cavata.instruments.instrument import Instrument
+from cavata.instruments.strings import fingering_shifts, string_named
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import ACCIDENTAL_NAMES, Event, Letter, Marks, Origin, signature_alteration, trilled
 from cavata.music.pitch import MIDDLE_LINE, Pitch, PitchClass
@@ -93,10 +94,16 @@ class WrittenEvent:
     letters: str
     graces: tuple[tuple[WrittenHead, ...], ...] = ()
     """Without accidentals yet."""
+    sounds: tuple[Pitch, ...] = ()
+    """In scordatura and of harmonics for each written pitch the one that sounds."""
+    diamonds: tuple[bool, ...] = ()
+    """Of a harmonic for each written pitch whether it is touched only."""
 
     @property
     def sounding(self) -> tuple[Pitch, ...]:
-        """For each written pitch the one that sounds; both rise alike."""
+        """For each written pitch the one that sounds; both rise alike but in scordatura."""
+        if self.sounds:
+            return self.sounds
         heads = sorted(self.event.event.heads, key=lambda head: head.pitch.position)
         return tuple(head.pitch for head in heads)
 
@@ -166,11 +173,16 @@ def _written_event(event: ScoreEvent, reading: PitchWriting, unpitched: bool, ma
         return WrittenEvent(event, (MIDDLE_LINE,), (origins,), marks, letters(event.event))
     if len(heads) == 1:
         head = heads[0]
-        return WrittenEvent(event, (reading.written(head.pitch),), (head.origins,), marks, letters(event.event))
-    pairs = sorted(((reading.written(head.pitch), head.origins) for head in heads), key=lambda pair: pair[0].position)
+        said = event.event.marks.string if reading.tuning else ""
+        on = string_named(reading.tuning, said, head.pitch) if reading.tuning and said else None
+        return WrittenEvent(event, reading.chord((head.pitch,), on), (head.origins,), marks, letters(event.event))
+    read = reading.chord(tuple(head.pitch for head in heads))
+    found = sorted(zip(read, heads, strict=True), key=lambda pair: pair[0].position)
+    sounds = tuple(head.pitch for _, head in found) if reading.tuning else ()
     return WrittenEvent(
-        event, tuple(pitch for pitch, _ in pairs), tuple(origins for _, origins in pairs), marks, letters(event.event)
-    )
+        event, tuple(pitch for pitch, _ in found), tuple(head.origins for _, head in found), marks,
+        letters(event.event), sounds=sounds,
+    )  # fmt: skip
 
 
 def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool, across: bool = False) -> WrittenEvent:
@@ -189,10 +201,15 @@ def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool, ac
     if not marks.graces and not any(ornament.to for ornament in marks.ornaments):
         return written
     graces = tuple(
-        tuple(WrittenHead(MIDDLE_LINE if unpitched else reading.written(h.pitch), h.origins) for h in grace)
+        tuple(
+            WrittenHead(MIDDLE_LINE if unpitched else pitch, h.origins)
+            for pitch, h in zip(reading.chord(tuple(h.pitch for h in grace)), grace, strict=True)
+        )
         for grace in marks.graces
     )
     top = written.event.event.heads[-1].pitch
+    if reading.tuning:
+        top += fingering_shifts(reading.tuning, (top,))[0]
     ornaments = tuple(
         replace(o, sign=_trill_sign(reading.written(trilled(top, o, 0)), reading.signature)) if o.to else o
         for o in marks.ornaments

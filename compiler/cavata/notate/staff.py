@@ -12,12 +12,14 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import islice
 
+from cavata.instruments.instrument import PEDAL
 from cavata.music.event import UNMARKED, first_marks, inner_marks, last_marks
 from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
 from cavata.notate.bar_spelling import Fold, LeafSlot, Spelling, spell_bar
 from cavata.notate.clefs import clef_changes
 from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spelled_bars, strikes, written_events
+from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.voice import strokes
 from cavata.notate.written import Accidental, Beam, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
@@ -30,18 +32,22 @@ WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
 
 
 def told_once(staves: Sequence[Staff]) -> tuple[Staff, ...]:
-    """The staves of one player; where there are two, the lower one is without the dynamics, hairpins and words that the
-    upper one has at the same moment.
+    """The staves of one player; a lower one is without the dynamics, hairpins and words that one above it has at the
+    same moment.
 
     They stand between the staves and are read for both. Source: common practice. In the score each hand keeps its own.
+    What an organist's feet have is their own.
     """
-    if len(staves) != 2:
-        return tuple(staves)
-    upper, lower = staves
-    above = sorted((event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice))
-    if not above:
-        return upper, lower
-    return upper, replace(lower, voices=tuple(said_once(above, voice) for voice in lower.voices))
+    told: list[Staff] = []
+    for staff in staves:
+        for upper in told if staff.name != PEDAL else ():
+            above = sorted(
+                (event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice)
+            )
+            if above:
+                staff = replace(staff, voices=tuple(said_once(above, voice) for voice in staff.voices))
+        told.append(staff)
+    return tuple(told)
 
 
 def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
@@ -49,6 +55,8 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
     voices = staff.voices or ((),)
     bars = [spelled_bars(voice, plan) for voice in voices]
     events = [written_events(voice, voice_bars, plan) for voice, voice_bars in zip(voices, bars, strict=True)]
+    if any(event.event.marks.harmonic for voice in voices for event in voice):
+        events = [_fingered(voice, bars_of, plan) for voice, bars_of in zip(events, bars, strict=True)]
     clef, changes = clef_changes(bars, events, plan)
     writer = _Writer(events, changes, plan)
     written = []
@@ -58,6 +66,21 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
         written.append(WrittenBar(items, plan.signatures[number], _dynamics_above(items, plan)))
     done = WrittenStaff(clef, tuple(written))
     return with_sung_text(done) if any(e.event.marks.sung for voice in voices for e in voice) else done
+
+
+def _fingered(
+    events: Sequence[WrittenEvent | None], bars: Sequence[SpelledBar | None], plan: StaffPlan
+) -> list[WrittenEvent | None]:
+    """The events of a voice, harmonics as they are fingered in the key of the bar they begin in."""
+    found = list(events)
+    done: set[int] = set()
+    for bar, reading in zip(bars, plan.readings, strict=True):
+        for index in bar.pieces.events if bar else ():
+            written = found[index] if index >= 0 and index not in done else None
+            if written is not None:
+                done.add(index)
+                found[index] = touched(written, reading, plan.instrument)
+    return found
 
 
 def _dynamics_above(voices: Sequence[tuple[Item, ...]], plan: StaffPlan) -> bool:
@@ -218,6 +241,8 @@ def _note(
             WrittenHead(pitch, origins, sign, not released, not struck)
             for pitch, origins, sign in zip(pitches, written.origins, signs, strict=True)
         )
+    if written.diamonds:
+        heads = tuple(replace(head, diamond=diamond) for head, diamond in zip(heads, written.diamonds, strict=True))
     marks = written.marks
     if marks is not UNMARKED and not (begins and ends):
         marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)

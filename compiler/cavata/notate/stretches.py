@@ -109,6 +109,7 @@ class _UnderWay:
         self.slur = self.dashed = self.pedal = False
         self.hairpin = ""
         self.octave = 0
+        self.string = False
         self.last: Leaf | None = None
 
     def passes(self, leaf: Leaf) -> None:
@@ -120,6 +121,7 @@ class _UnderWay:
         self.pedal = marks.pedal_begins or (self.pedal and not marks.pedal_ends)
         if leaf.ottava is not None:
             self.octave = leaf.ottava
+        self.string = leaf.string is not None and bool(leaf.string.label) and not leaf.string.ends
         self.last = leaf
 
     def opens(self, leaf: Leaf) -> Leaf:
@@ -131,6 +133,8 @@ class _UnderWay:
             hairpin=marks.hairpin or ("" if marks.hairpin_ends else self.hairpin),
             pedal_begins=marks.pedal_begins or (self.pedal and not marks.pedal_ends),
         )  # fmt: skip
+        if leaf.string is not None and self.string:
+            leaf = replace(leaf, string=replace(leaf.string, begins=True))
         return replace(leaf, marks=begun, ottava=leaf.ottava if leaf.ottava is not None else self.octave or None)
 
     def closes(self, leaf: Leaf) -> Leaf:
@@ -142,12 +146,14 @@ class _UnderWay:
             hairpin_ends=marks.hairpin_ends or (bool(self.hairpin) and not marks.hairpin),
             hairpin="" if self.hairpin else marks.hairpin, pedal_ends=marks.pedal_ends or self.pedal, glides=False,
         )  # fmt: skip
+        if leaf.string is not None:
+            leaf = replace(leaf, string=replace(leaf.string, ends=True))
         return replace(leaf, marks=ended, heads=tuple(replace(head, tie_begins=False) for head in leaf.heads))
 
     def count(self, coming: Leaf | None) -> int:
         """How much leads from the last leaf to the one that comes."""
         octave = self.octave != 0 and (coming is None or coming.ottava is None)
-        here = self.slur + (self.hairpin != "") + self.pedal + octave
+        here = self.slur + (self.hairpin != "") + self.pedal + octave + self.string
         if self.last is not None:
             here += any(head.tie_begins for head in self.last.heads) + self.last.marks.glides
         if coming is not None:

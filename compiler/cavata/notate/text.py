@@ -15,7 +15,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.music.event import Marks, Ornament
+from cavata.music.event import FROM_NOTHING, TO_NOTHING, Marks, Ornament
+from cavata.music.said import figures_text
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -32,7 +33,7 @@ from cavata.notate.written import (
 _BEAMS = {Beam.BEGIN: "[", Beam.CONTINUE: "-", Beam.END: "]", Beam.HOOK_FORWARD: ">", Beam.HOOK_BACKWARD: "<"}
 _SIGNS = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}
 _VALUES = {Fraction(2): "breve"}
-_HAIRPINS = {"": "", "crescendo": "cresc<", "diminuendo": "dim>"}
+_HAIRPINS = {"": "", "crescendo": "cresc<", "diminuendo": "dim>", FROM_NOTHING: "o cresc<", TO_NOTHING: "dim> o"}
 
 
 def score_text(score: WrittenScore, letters: bool = False) -> str:
@@ -53,8 +54,8 @@ def _movement_lines(movement: WrittenMovement, letters: bool) -> Iterator[str]:
 
 
 def _labels(part: WrittenPart) -> list[str]:
-    names = part.part.instrument.staves
-    return [f"{part.part.name}.{name}" if name else part.part.name for name in names[: len(part.staves)]]
+    names = part.part.instrument.standing(len(part.staves))
+    return [f"{part.part.name}.{name}" if name else part.part.name for name in names]
 
 
 def frame_text(frame: Frame) -> str:
@@ -120,7 +121,7 @@ def _graces_text(graces: tuple[tuple[WrittenHead, ...], ...]) -> str:
 
 
 def _head_text(head: WrittenHead) -> str:
-    return f"{head.pitch}{_SIGNS[head.accidental]}"
+    return f"{head.pitch}{_SIGNS[head.accidental]}" + "◇" * head.diamond
 
 
 def _value_text(base: Fraction) -> str:
@@ -135,6 +136,11 @@ def _marks_text(marks: Marks) -> str:
     words += [f"held {marks.held}"] if marks.held else []
     words += [f"sung {syllable}" for syllable in marks.sung]
     words += [f"chord {marks.symbol}"] if marks.symbol else []
+    words += [f"figures {figures_text(marks.figures)}"] if marks.figures else []
+    words += [f"label {marks.label}"] if marks.label else []
+    words += ["optional"] * marks.optional
+    words += [f"string {marks.string}"] if marks.string else []
+    words += [f"harmonic {marks.harmonic}"] if marks.harmonic else []
     words += ["spoken"] * marks.spoken + ["no stem"] * marks.stemless
     words += [f"{marks.division} division"] if marks.division else []
     words += [f"who {marks.who}"] if marks.who else []

@@ -11,9 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import count
 
 from cavata.instruments.foreign import printed_abbreviation, printed_name
-from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.instrument import Instrument, Language, note_in
+from cavata.instruments.strings import fingering_shifts
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch
 from cavata.notate.frames import WrittenSpan
@@ -45,6 +47,8 @@ class PitchWriting:
     most: int = 2
     """Sharps or flats of one note. Where the key had to be respelled it is 1: no player should read Ebb for a D."""
     known: dict[Pitch, Pitch] = field(default_factory=dict)
+    tuning: Instrument | None = None
+    """An instrument in scordatura whose player reads what is fingered."""
 
     def written(self, pitch: Pitch) -> Pitch:
         """The written pitch for a sounding one."""
@@ -54,6 +58,13 @@ class PitchWriting:
                 pitch.position + self.interval.steps, pitch.midi + self.interval.semitones, self.most
             )
         return found
+
+    def chord(self, pitches: tuple[Pitch, ...], on: int | None = None) -> tuple[Pitch, ...]:
+        """The written pitches for some that sound together; `on` is their string where it is said."""
+        if self.tuning is None:
+            return tuple(map(self.written, pitches))
+        shifts = fingering_shifts(self.tuning, pitches, on)
+        return tuple(self.written(pitch + shift) for pitch, shift in zip(pitches, shifts, strict=True))
 
 
 def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> PitchWriting:
@@ -66,7 +77,8 @@ def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> Pi
     while signature < -most:
         signature, interval = signature + 12, Interval(interval.steps - 1, interval.semitones)
     respelled = interval != written_interval(instrument, concert_score)
-    return PitchWriting(interval, signature, 1 if respelled else 2)
+    tuning = instrument if instrument.reads_fingering and not concert_score else None
+    return PitchWriting(interval, signature, 1 if respelled else 2, tuning=tuning)
 
 
 def _spelled(position: int, midi: int, most: int) -> Pitch:
@@ -116,6 +128,16 @@ def with_changes(
         return staves
     upper, *others = (_knowing(staff, turns, spans) for staff in staves)
     return (_worded(upper, said, part, held), *others)
+
+
+def with_tuning(staves: tuple[WrittenStaff, ...], part: Part) -> tuple[WrittenStaff, ...]:
+    """The staves of an instrument in scordatura, the tuning over the first bar, from the lowest string."""
+    names = "–".join(note_in(part.language, string.pitch_class) for string in part.instrument.strings)
+    upper, *others = staves
+    opening, *later = upper.bars
+    words = page_words(part.language, "playing", "scordatura", strings=names)
+    voice = tuple(_with_words(item, count(), {0: words}) for item in opening.voices[0][:1]) + opening.voices[0][1:]
+    return (replace(upper, bars=(replace(opening, voices=(voice, *opening.voices[1:])), *later)), *others)
 
 
 def taking_up(instrument: Instrument, language: Language) -> str:
@@ -171,7 +193,9 @@ def _with_words(item: Item, places: Iterator[int], words: Mapping[int, str]) -> 
     if isinstance(item, Tuplet):
         return replace(item, items=tuple(_with_words(inner, places, words) for inner in item.items))
     who = words.get(next(places), "")
-    return replace(item, marks=replace(item.marks, who=who)) if who else item
+    if not who:
+        return item
+    return replace(item, marks=replace(item.marks, who=", ".join(filter(None, (who, item.marks.who)))))
 
 
 def _sounds(leaf: Leaf) -> bool:

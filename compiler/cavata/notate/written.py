@@ -87,6 +87,8 @@ class WrittenHead:
     tie_ends: bool = False
     color: str = ""
     """Where colors are shown, that of the name it came from, as `#0072B2`; empty for black."""
+    diamond: bool = False
+    """It is touched for a harmonic, and not stopped."""
 
 
 @record
@@ -105,6 +107,19 @@ class SungText:
     """Which of the texts under one tune it belongs to; each stands in a line of its own."""
     number: str = ""
     """What stands before it, as `2.`, where several verses begin together."""
+
+
+@record
+class OnString:
+    """What is said of the string on which a leaf is played."""
+
+    number: int = 0
+    """Counted from the highest; 0 at what goes on from a tie."""
+    fret: int | None = None
+    label: str = ""
+    """What stands over the first of several notes on one string, as `sul G`; empty where each has its number."""
+    begins: bool = False
+    ends: bool = False
 
 
 @record
@@ -140,6 +155,7 @@ class Leaf:
     ottava: int | None = None
     """From here on the notes stand so many octaves lower on the staff than they are: 1 under `8va`, -1 over `8vb`, 0 as
     they are; None where nothing changes."""
+    string: OnString | None = None
 
     @property
     def written(self) -> Fraction:

@@ -2,9 +2,9 @@
 
 In: the voices of a movement. Out: for each voice its phrases, and within them parts of phrases, as stretches of its
 events; and the moments at which the whole begins a new phrase. A phrase of a voice ends before a rest of a quarter or
-more, at the end of a section, and at a division of chant; a part of one also before any other rest and at the end of a
-slur over four notes or more. For all together one begins with a section, and where half of the voices that sound begin
-one.
+more, at the end of a section, at a breath mark, a caesura and a division of chant; a part of one also before any other
+rest and at the end of a slur over four notes or more. For all together one begins with a section, and where half of the
+voices that sound begin one.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import Event, last_marks
+from cavata.music.event import AFTER_NOTE, Event, last_marks
 from cavata.record import record, replace
 from cavata.score.score import Movement, ScoreEvent
 
@@ -101,7 +101,7 @@ def _ends(events: Sequence[ScoreEvent], sections: Sequence[Fraction]) -> Iterato
         following = events[index + 1].onset
         silence = following - event.end
         new_section = bisect_right(sections, following) != bisect_right(sections, event.onset)
-        if silence >= REST or marks.division or new_section:
+        if silence >= REST or marks.division or new_section or AFTER_NOTE.intersection(marks.articulations):
             yield index, 2
         elif silence > 0 or long:
             yield index, 1

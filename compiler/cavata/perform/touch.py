@@ -36,6 +36,10 @@ BOUND_BY = 15.0
 """Milliseconds that a slurred note of instruments other than keyboards sounds into the next: nothing parts them."""
 GAP, LONGEST_GAP = Fraction(1, 10), Fraction(1, 64)
 """A note with no sign or slur ends a tenth of its length early, but no more than a 64th: a choice of ours."""
+PAUSES = {"breath": (Fraction(1, 4), Fraction(1, 8)), "caesura": (Fraction(1, 2), Fraction(1, 4))}
+"""What of its length a note gives up for a pause after it: a share, and no more than a value."""
+RING = Fraction(1)
+"""How long a note rings on that is let ring, in whole notes, if its movement is not over before."""
 _LONGEST_CUT = 0.5
 """What is cut from the end of a note by all rules but staccato is half of it at most."""
 _FARTHEST = 2.5
@@ -166,11 +170,14 @@ class Toucher:
         if following is not None and following.onset > event.end:
             following = None
         length, own = event.event.duration, -later[index]
+        if "let_ring" in event.event.marks.articulations:
+            return -RING
+        pause = _pause(event)
         cut = _cut_by_sign(signs, ms)
         if cut is not None:
-            return _share(length, cut, ms) + own
+            return max(_share(length, cut, ms), pause) + own
         same = following is not None and _top(following) == _top(event)
-        if index in hand.slurred and following is not None and not (same or signs):
+        if index in hand.slurred and following is not None and not (same or signs or pause):
             more = rules.overlap(ms) if hand.keyboard else min(BOUND_BY, ms / 4)
             return -self._whole_notes(event.onset, more) - later[index + 1]
         silence = 0.0
@@ -180,7 +187,7 @@ class Toucher:
             )
         gap = Fraction(0) if signs else min(length * GAP, LONGEST_GAP)
         longest = max(min(_LONGEST_CUT * ms, ms - rules.SHORTEST), 0.0)
-        return max(gap, _share(length, min(silence, longest), ms)) + own
+        return max(gap, pause, _share(length, min(silence, longest), ms)) + own
 
     def _silence(self, voice: Voice, index: int, ms: float, same: bool, hand: _Hand) -> float:
         """The silence before the next note: a breath, the end of a slur, a punctuation, the same key once more."""
@@ -201,6 +208,12 @@ class _Hand:
     even: bool
     ends: frozenset[int]
     slurred: frozenset[int]
+
+
+def _pause(event: ScoreEvent) -> Fraction:
+    """What a breath or a caesura after it takes from an event."""
+    said = [PAUSES[name] for name in event.event.marks.articulations if name in PAUSES]
+    return max((min(event.event.duration * share, most) for share, most in said), default=Fraction(0))
 
 
 def _cut_by_sign(signs: Set[str], ms: float) -> float | None:

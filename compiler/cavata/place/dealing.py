@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
+from cavata.instruments.instrument import PEDAL
 from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Origin, Rhythm, Texture
 from cavata.music.pitch import MIDDLE_C, MIDDLE_LINE
 from cavata.names.program import PartStaff
@@ -62,9 +63,13 @@ def deal(line: LaidLine, section_onset: Fraction, parts: dict[str, Part], bag: D
 
 
 def _on_staves(target: PartStaff, texture: Texture, parts: dict[str, Part]) -> tuple[tuple[PartStaff, int, Motif], ...]:
-    """The lines of a texture on the staves of one part, two on each at most; nothing if they do not fit."""
+    """The lines of a texture on the staves of one part, two on each at most; nothing if they do not fit.
+
+    Three lines for an organ are a trio: a line for either hand, and one for the feet.
+    """
     instrument = parts[target.part].instrument
-    staves = (target.staff,) if target.staff else instrument.staves
+    with_feet = instrument.third == PEDAL and len(texture.lines) == len(instrument.staves)
+    staves = (target.staff,) if target.staff else instrument.staves if with_feet else instrument.hands
     return tuple(
         (PartStaff(target.part, staff, target.span), voice, line)
         for staff, voice, line in shared_out(texture.lines, staves, not instrument.unpitched)
@@ -109,9 +114,9 @@ def _on_one(
         value = _beaten(value, laid)
     elif instrument.unpitched:
         value = Motif(tuple(_unpitched(event) for event in value.events))
-    staff = target.staff or _staff(value, instrument.staves)
+    staff = target.staff or _staff(value, instrument.hands)
     onset = laid.onset
-    staves = instrument.staves if not target.staff and len(instrument.staves) > 1 else ()
+    staves = instrument.hands if not target.staff and len(instrument.hands) > 1 else ()
     whole = _whole_hairpins(value.events, staves)
     for place, event in enumerate(value.events):
         if event.heads and not staves:
@@ -194,7 +199,9 @@ def _for_both(marks: Marks, swells: bool) -> Marks:
         articulations=marks.articulations, ornaments=marks.ornaments, held=marks.held, attack=marks.attack
     )  # fmt: skip
     if swells:
-        return replace(shared, dynamic=marks.dynamic, hairpin=marks.hairpin, hairpin_ends=marks.hairpin_ends)
+        goal = marks.goal if marks.dies_away else ""
+        ends = marks.hairpin_ends
+        return replace(shared, dynamic=marks.dynamic, hairpin=marks.hairpin, hairpin_ends=ends, goal=goal)
     return shared if marks.hairpin or marks.hairpin_ends else replace(shared, dynamic=marks.dynamic)
 
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
-from cavata.music.event import AFTERWARD, Event, Motif, Rhythm, Texture
+from cavata.music.event import AFTERWARD, Event, Marks, Motif, Rhythm, Texture
 from cavata.music.said import moved_at
 from cavata.place.bars import Ruler
 from cavata.place.upbeats import Misfit, given_way, misfit, opening_upbeat, upbeat_of
@@ -313,7 +313,8 @@ def _cut(motif: Motif, length: Fraction) -> Motif:
 
 
 def _again(motif: Motif, times: int) -> Motif:
-    """The line so many times. Its words stand the first time only, and so does its dynamic if it has just one.
+    """The line so many times. Its words stand the first time only, and so does its dynamic if it has just one, unless a
+    row over bars brings another one between.
 
     Of attacks each is a note's own; one that leaves a dynamic in force makes the line's own dynamic needed again.
     """
@@ -323,7 +324,11 @@ def _again(motif: Motif, times: int) -> Motif:
     later = motif.events
     if steady or any(m.words for m in marks):
         later = tuple(
-            replace(e, marks=replace(e.marks, words=(), dynamic="" if steady else e.marks.dynamic)) if e.marks else e
-            for e in motif.events
+            replace(e, marks=_later(e.marks, steady)) if e.marks else e for e in motif.events
         )
     return Motif(motif.events + later * (times - 1))
+
+
+def _later(marks: Marks, steady: bool) -> Marks:
+    """The marks on a later turn."""
+    return replace(marks, words=(), dynamic="", again=marks.dynamic) if steady else replace(marks, words=())

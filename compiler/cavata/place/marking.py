@@ -5,14 +5,15 @@ Holds after: who takes up an instrument has it according to the forces, and hold
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedMarking
 from cavata.instruments.instrument import Instrument
-from cavata.music.event import Motif
-from cavata.music.said import line_dressed_at
+from cavata.music.chord_symbol import ChordSymbol
+from cavata.music.event import NOTHING, Marks, Motif
+from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
 from cavata.place.bars import COUNTING, Ruler, bars_in_words
 from cavata.place.staves import StaffBuilder
@@ -20,7 +21,7 @@ from cavata.place.swells import clear_hairpins, swell_together
 from cavata.place.through import Lines, go_through, lines_in
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
-from cavata.transforms.dress import TAKING_UP, Markings
+from cavata.transforms.dress import TAKING_UP, Markings, no_note_for, symbols_in
 
 # ------------------------------------------------------------------ another instrument for some bars
 
@@ -88,6 +89,7 @@ def _report_held(
 
 
 HAIRPINS = ("crescendo", "diminuendo")
+SYMBOLS = "symbols"
 
 
 def mark_over(
@@ -110,6 +112,9 @@ def mark_over(
     end = section_onset + ruler.onset(marking.last + 1)
     if marking.step.transform.word == TAKING_UP:
         take_up(marking, begin, end, staves, bag)
+        return
+    if marking.step.transform.word == SYMBOLS:
+        _print_symbols(marking, begin, end, staves, bag)
         return
     if marking.step.transform.family == "pitch":
         if not _moved(marking, begin, end, staves, bag) and not bag.has_errors:
@@ -136,7 +141,7 @@ def mark_over(
                     bag.error(refusal.code, marking.span, message, label=label, cure=cure)
                     return
                 assert isinstance(dressed, Motif)
-                dressed = line_dressed_at(line, dressed, marking.step.span)
+                dressed = line_dressed_at(line, _without_turns(line, dressed), marking.step.span)
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
     if not heard and not bag.has_errors:
@@ -163,6 +168,47 @@ def _moved(
             lines += [] if instrument.unpitched else found
     go_through(marking.step, lines, staves, bag, harmony_stays=True)
     return heard
+
+
+def _print_symbols(
+    marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder, bag: Diagnostics
+) -> None:
+    """Chord symbols over the bars, on the first staff with a note there; a held one is divided."""
+    (chords,) = marking.step.arguments
+    assert isinstance(chords, Motif)
+    try:
+        symbols = symbols_in(chords)
+        for target in marking.parts:
+            over = _staves(target, marking, begin, end, staves)
+            for onset, symbol in symbols:
+                if begin + onset < end:
+                    _print_symbol(marking, target.part, over, begin + onset, symbol, staves)
+    except Refusal as refusal:
+        message = refusal.message.replace("{subject}", f"`{target.part}`")
+        bag.error(refusal.code, marking.span, message, label=refusal.label, cure="let a note begin or be held there")
+
+
+def _print_symbol(
+    marking: PlannedMarking, part: str, over: Sequence[str], moment: Fraction, symbol: ChordSymbol, staves: StaffBuilder
+) -> None:
+    for staff in over:
+        staves.divide(part, staff, moment)
+        for index, placed in enumerate(staves.in_order(part, staff)):
+            if placed.onset == moment and placed.event.heads:
+                marked = placed.event.marked(Marks(symbol=symbol))
+                staves.replace(part, staff, index, *dressed_at((placed.event,), (marked,), marking.step.span))
+                return
+    raise no_note_for(symbol)
+
+
+def _without_turns(before: Motif, line: Motif) -> Motif:
+    """Within the bars of a row that says how loud they are, turns of an item no longer bring their own dynamic."""
+    pairs = zip(before.events, line.events, strict=True)
+    if all((old.marks.loud, old.marks.hairpin) == (new.marks.loud, new.marks.hairpin) for old, new in pairs):
+        return line
+    return Motif(tuple(
+        replace(event, marks=replace(event.marks, again="")) if event.marks.again else event for event in line.events
+    ))  # fmt: skip
 
 
 def _is_one_swell(
@@ -202,7 +248,9 @@ def _divide_last(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction,
     end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
     for target in marking.parts:
         for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
-            if meter is not None:
+            if marking.step.arguments[-1] == NOTHING:
+                staves.divide(target.part, staff, end)
+            elif meter is not None:
                 if not staves.between(target.part, staff, last, end):
                     staves.divide(target.part, staff, last)
                 if any(len(indices) == 1 for indices in staves.between(target.part, staff, begin, end)):

@@ -33,10 +33,10 @@ from cavata.place.form import Placed, form_places
 from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.passages import bars_within, inside, moved, placed_by
-from cavata.place.repeat_signs import sign_of, sounding_onsets, up_to
+from cavata.place.repeat_signs import Sign, has_room, sign_of, up_to, warn_beyond
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
-from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars
+from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
 from cavata.place.through import Headings
 from cavata.place.upbeats import checked, lead_of, report_misfit
 from cavata.place.verses import give_words_to_times
@@ -84,6 +84,15 @@ class _Stretch:
     """Where the repeat sign stands, from its onset, where it stands inside the last bar."""
     said: tuple[tuple[Fraction, Fraction], ...] = ()
     """From where to where its lines go, in the movement, their rests included."""
+
+    @property
+    def sign(self) -> Sign | None:
+        """Where it goes back at its end; endings go back before, so that nothing follows their signs."""
+        repeats = self.planned.repeats
+        if not repeats or not self.bars or any(isinstance(row, t.Ending) for row in repeats):
+            return None
+        end = self.length if self.goes_back is None else self.goes_back
+        return Sign(self.planned.called, self.planned.span, self.onset + end)
     excerpts: tuple[PlacedExcerpt, ...] = ()
 
 
@@ -173,6 +182,8 @@ class MovementPlacer:
             if not self.parts[part].instrument.unpitched for event in events
         ]  # fmt: skip
         report_contradicted_keys(self.bars, pitched, keys, self.bag)
+        rows = (row.step.span for s in self.stretches for row in s.planned.rows if isinstance(row, t.Marking))
+        report_unseen_dynamics((e for events in self.staves.events.values() for e in events), rows, self.bag)
         sounding = [(event.onset, event.end) for events in self.staves.events.values() for event in events]
         for number, stretch in enumerate(self.stretches):
             bars = [bar for bar in self.bars if bar.section == number and not bar.before]
@@ -205,7 +216,8 @@ class MovementPlacer:
             self.report(stuck)
             return None
         upbeat = ruler.pickup if number else Fraction(0)
-        if not self.has_room(planned, upbeat, onset):
+        before = self.stretches[-1].sign if self.stretches else None
+        if not has_room(planned, upbeat, onset, before, self.bag):
             return None
         onset -= upbeat
         try:
@@ -236,7 +248,7 @@ class MovementPlacer:
                 if inside_it and not (tacet and silenced(dealt.part, dealt.staff, tacet)):
                     self.add(dealt if goes_back is None or line.over else up_to(dealt, onset + goes_back), number)
             if goes_back is not None and not line.over:
-                self.warn_beyond(line, goes_back)
+                warn_beyond(line, goes_back, self.bag)
         return stretch
 
     def ruler(self, planned: PlannedSection, settings: Settings, number: int) -> tuple[Ruler, Fraction]:
@@ -255,41 +267,6 @@ class MovementPlacer:
             return ruler, lead.length
         endings = tuple(row for row in planned.repeats if isinstance(row, t.Ending))
         return with_upbeat(ruler, lead.length, endings), lead.length
-
-    def has_room(self, planned: PlannedSection, upbeat: Fraction, onset: Fraction) -> bool:
-        """Whether a section's upbeat can lie in the section before it; reported if not."""
-        if upbeat > onset:
-            self.bag.error(
-                "P306", planned.span, "there is no room for the upbeat of this section",
-                label=f"it lasts {upbeat}", cure="let a section of at least a bar stand before it",
-            )
-            return False
-        before = self.stretches[-1] if self.stretches else None
-        if not upbeat or before is None or not before.planned.repeats or not before.bars:
-            return True
-        if any(isinstance(row, t.Ending) for row in before.planned.repeats):
-            return True
-        sign = before.onset + (before.length if before.goes_back is None else before.goes_back)
-        if onset - upbeat >= sign:
-            return True
-        name, left = before.planned.called, fraction_text(onset - sign) if onset > sign else "nothing"
-        self.bag.warning(
-            "P834", planned.span, f"the upbeat of this section is played each time through `{name}`",
-            label=f"it lasts {fraction_text(upbeat)}, and {left} is left after the repeat sign",
-            cure=f"let `{name}` begin with an upbeat as long, or give it an `ending` for each time",
-            also=((before.planned.span, "repeated"),),
-        )  # fmt: skip
-        return True
-
-    def warn_beyond(self, line: LaidLine, sign: Fraction) -> None:
-        """Warn of an item that sounds only after the repeat sign, or goes on there with further notes."""
-        for laid in line.items:
-            if laid.end > sign and any(sign <= onset for onset in sounding_onsets(laid)):
-                self.bag.warning(
-                    "P835", laid.item.span, "this goes on behind the repeat sign, and sounds there the last time only",
-                    label=f"longer by {fraction_text(laid.end - sign)}",
-                    cure="let its last bar be shorter by the upbeat, or give the section an `ending` for each time",
-                )  # fmt: skip
 
     def silence(self, line: LaidLine, onset: Fraction) -> None:
         """Take away what the parts of a replacement have there while it lasts."""

@@ -48,6 +48,12 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
         texts["title page"] != "none" if "title page" in texts else None,
         every_staff="show every staff" in texts,
         language=language_called(texts.get("names", "")) or Language.ENGLISH,
+        poet=texts.get("poet", ""),
+        arranger=texts.get("arranger", ""),
+        copyright=texts.get("copyright", ""),
+        publisher=texts.get("publisher", ""),
+        number=texts.get("number", ""),
+        notes=tuple(row.text for row in piece.rows if row.word == "note"),
     )
 
 

@@ -124,7 +124,8 @@ class _Course:
         if at.end is not None and row.beat is not None and row.per_minute is not None:
             self.bend(at, now, unplaced(row.beat, row.per_minute))
         elif row.back:
-            self.set(at.onset, replace(self.steady, words=BACK, equals=None), True, True, keyword=True)
+            words = row.words or BACK
+            self.set(at.onset, replace(self.steady, words=words, equals=None), True, True, keyword=not row.words)
         else:
             self.steady = changed(now, row)
             self.set(at.onset, self.steady, True, row.beat is not None)
@@ -141,21 +142,28 @@ class _Course:
 
     def bend(self, at: TempoAt, now: Tempo, goal: Tempo) -> None:
         assert at.end is not None
-        slower = goal.beat * goal.per_minute < now.beat * now.per_minute
-        if goal.beat * goal.per_minute == now.beat * now.per_minute or slower != (at.row.bend == BROADENING):
-            other, wanted = ("pressing on", "slower") if at.row.bend == BROADENING else (BROADENING, "faster")
-            self.bag.error(
-                "P404", at.row.span, f"{at.row.bend} leads to a tempo that is not {wanted}",
-                label=f"the tempo here is {now.beat} at {shown(now.per_minute)}",
-                cure=f"write `{other} to`, or another tempo",
-            )
+        if self.leads_nowhere(at.row, now, goal):
             return
         arrival = replace(goal, onset=at.end)
         self.found.append(replace(
-            now, onset=at.onset, words=at.row.bend, metronome=False, until=at.end, goal=arrival.seconds_per_whole,
-            keyword=True,
+            now, onset=at.onset, words=at.row.bend or at.row.words, metronome=False, until=at.end,
+            goal=arrival.seconds_per_whole, keyword=bool(at.row.bend),
         ))  # fmt: skip
         self.arrival, self.holding = arrival, goal
+
+    def leads_nowhere(self, row: t.TempoRow, now: Tempo, goal: Tempo) -> bool:
+        """Report a change to the tempo that is there, and a keyword that says it goes the other way."""
+        was, wanted = now.beat * now.per_minute, goal.beat * goal.per_minute
+        if wanted != was and (not row.bend or (wanted < was) == (row.bend == BROADENING)):
+            return False
+        if row.bend:
+            other, way = ("pressing on", "slower") if row.bend == BROADENING else (BROADENING, "faster")
+            message, cure = f"{row.bend} leads to a tempo that is not {way}", f"write `{other} to`, or another tempo"
+        else:
+            message, cure = "the words lead to the tempo that is there already", "write a slower tempo, or a faster one"
+        label = f"the tempo here is {now.beat} at {shown(now.per_minute)}"
+        self.bag.error("P404", row.span, message, label=label, cure=cure)
+        return True
 
 
 def shown(rate: Fraction) -> str:
@@ -226,10 +234,11 @@ def sorted_settings(rows: tuple[t.Setting, ...], bag: Diagnostics) -> Settings:
                 bar = _bar(place, bag)
                 _once(keys, bar, (bar, row.key, span), span, "key", bag)
             case t.TempoRow(place=place, span=span):
-                if place is None and (row.bend or row.back):
+                if place is None and (row.over is not None or row.back):
+                    begins = "back in tempo" if row.back else row.bend or '"..." to'
                     bag.error(
                         "P402", span, "a change of tempo has a place", label="where does it begin?",
-                        cure=f"write `tempo at bar 1: {row.bend or 'back in tempo'} ...`",
+                        cure=f"write `tempo at bar 1: {begins} ...`",
                     )
                     continue
                 at = (place.bar, place.beat, place.offset) if place else (0, 0, Fraction(0))

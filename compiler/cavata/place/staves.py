@@ -9,12 +9,13 @@ from itertools import zip_longest
 from math import lcm
 
 from cavata.diagnostics import Diagnostics
-from cavata.instruments.instrument import Instrument
-from cavata.music.event import AFTERWARD, KIND_OF, KINDS, Event, divided, told
+from cavata.instruments.instrument import PEDAL, Instrument
+from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, UNMEASURED, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.melismas import with_melismas
 from cavata.place.ranges import check_ranges
+from cavata.place.strings import check_strings
 from cavata.place.voices import VOICES, apart, clash
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff
@@ -102,22 +103,48 @@ def tidy(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fracti
 
 
 def _slurs(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
-    """Every slur begun is ended: at the latest before the next begins, or on the last note."""
+    """Every slur begun is ended: at the latest before the next begins, or on the last note.
+
+    Of two in one item that overlap, as where slurred lines are woven, one is made, as far as both go.
+    """
     out = list(events)
     begun: int | None = None
+    inner = 0
     for index, placed in enumerate(events):
         marks = placed.event.marks
         if marks.slur_ends and begun is None:
             _mark(out, index, slur_ends=False)
+        elif marks.slur_ends and inner:
+            _mark(out, index, slur_ends=False)
+            inner -= 1
         elif marks.slur_ends:
             begun = None
         if marks.slur_begins:
+            if begun is not None and _both_end(events, begun, index, inner):
+                _mark(out, index, slur_begins=False)
+                inner += 1
+                continue
             if begun is not None:
                 _close(out, begun, index - 1)
-            begun = index
+            begun, inner = index, 0
     if begun is not None:
         _close(out, begun, len(events) - 1)
     return tuple(out)
+
+
+def _both_end(events: tuple[ScoreEvent, ...], begun: int, index: int, inner: int) -> bool:
+    """Whether the slurs that are open and one that begins under them all end later in the same turn of their item."""
+    turn = events[index].line, events[index].turn
+    if (events[begun].line, events[begun].turn) != turn:
+        return False
+    open_ = inner + 2
+    for placed in events[index + 1 :]:
+        if (placed.line, placed.turn) != turn:
+            return False
+        open_ += placed.event.marks.slur_begins - placed.event.marks.slur_ends
+        if open_ <= 0:
+            return True
+    return False
 
 
 def _close(out: list[ScoreEvent], begun: int, last: int) -> None:
@@ -137,7 +164,7 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
         ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARD))
         if ends != marks.hairpin_ends and not on_one_note:
             _mark(out, index, hairpin_ends=ends)
-        if marks.attack and begun and not ends:
+        if marks.attack and begun and (not ends or marks.dies_away):
             _mark(out, index, swelling=True)
         begun = bool(marks.hairpin) and not on_one_note or (begun and not ends)
     if begun:
@@ -150,6 +177,10 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
     in_force, swelling = "", False
     for index, placed in enumerate(events):
         marks = placed.event.marks
+        if marks.again:
+            due = marks.again if in_force and not swelling and not marks.loud and marks.again != in_force else ""
+            marks = replace(marks, again="", dynamic=due or marks.dynamic)
+            _mark(out, index, again="", dynamic=marks.dynamic)
         rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
         long_rest = rest >= LONG_REST
         said = marks.attack in AFTERWARD
@@ -161,7 +192,7 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
             _mark(out, index, dynamic=in_force)
         in_force = marks.in_force_after(in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
-            in_force = told(marks.goal).in_force_after(in_force)
+            in_force = "" if marks.goal == NOTHING else told(marks.goal).in_force_after(in_force)
         elif marks.hairpin_ends and not marks.in_force_after(""):
             # A hairpin that leads to no dynamic: nobody knows what is in force.
             in_force = ""
@@ -311,6 +342,7 @@ class StaffBuilder:
                 tuple(
                     Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff, bars_of)))
                     for staff in part.instrument.staves
+                    if staff != part.instrument.third or self.events[(part.name, staff)] or not staff
                 )
             )
             for part in self.parts.values()
@@ -323,6 +355,7 @@ class StaffBuilder:
         events = self.in_order(part, staff)
         for event in events:
             self.check_length(event)
+            self.check_tremolo(part, event)
         found = clash(events)
         if found is not None:
             earlier, later = found
@@ -340,6 +373,18 @@ class StaffBuilder:
             self.check_glides(part, voice)
         return voices
 
+    def check_tremolo(self, part: str, event: ScoreEvent) -> None:
+        """A note too short for the strokes of its tremolo is a warning at its line; one as long as the value that is
+        asked for is that value.
+        """
+        for ornament in event.event.marks.ornaments:
+            short = ornament.kind == "tremolo" and event.event.duration <= (ornament.unit or UNMEASURED)
+            if short and event.event.duration != ornament.unit:
+                self.warn_once(
+                    part, event, "tremolo", "P867", f"a note of {event.event.duration} is too short for its tremolo",
+                    "it has no strokes", "repeat longer notes, or name the notes in `tremolo 1 3`",
+                )  # fmt: skip
+
     def check_glides(self, part: str, events: tuple[ScoreEvent, ...]) -> None:
         """A glissando that leads to no note is a warning at its line."""
         for event, following in zip_longest(events, events[1:]):
@@ -352,9 +397,16 @@ class StaffBuilder:
     def check_reach(self, where: Whereabouts) -> None:
         """What lies beyond the players' ranges is told."""
         for part in self.parts.values():
+            events = [event for staff in part.instrument.staves for event in self.in_order(part.name, staff)]
+            for held, run in self.by_instrument(part, events):
+                check_strings(held, run, self.warn_once)
             if not part.instrument.unpitched:
-                staves = [self.in_order(part.name, staff) for staff in part.instrument.staves]
+                staves = [self.in_order(part.name, s) for s in part.instrument.staves if s != PEDAL]
                 events = staves[0] if len(staves) == 1 else _sorted([event for staff in staves for event in staff])
+                with_feet = self.in_order(part.name, PEDAL) if PEDAL in part.instrument.staves else ()
+                if with_feet:
+                    feet = replace(part, name=f"{part.name}.{PEDAL}", instrument=part.instrument.on_pedals())
+                    check_ranges(feet, with_feet, where, self.bag)
                 for held, run in self.by_instrument(part, events):
                     check_ranges(held, run, where, self.bag)
 

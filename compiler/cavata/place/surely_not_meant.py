@@ -1,5 +1,5 @@
-"""What a script can say and surely does not mean: bars in which nobody plays and no rest was written, and a signature
-that the notes contradict throughout.
+"""What a script can say and surely does not mean: bars in which nobody plays and no rest was written, a signature that
+the notes contradict throughout, a dynamic that another one replaces wherever it stands.
 
 In: the bars and events of a movement as placed. Out: warnings; nothing changes.
 """
@@ -76,3 +76,35 @@ def _altered(events: Sequence[ScoreEvent], key: Mode, begin: Fraction, end: Frac
                 wanted = signature_alteration(key.fifths, head.pitch.letter)
                 if wanted:
                     yield head.pitch.letter, head.pitch.alter, wanted
+
+
+def report_unseen_dynamics(events: Iterable[ScoreEvent], rows: Iterable[Span], bag: Diagnostics) -> None:
+    """Warn of each row over bars of which nothing is left since other rows replace it, and of each marking in an item
+    that a later one in the same item replaces.
+
+    That a row over bars takes the place of what a line says, and an item that of what a motif says, is the use of it.
+    `rows` are those over bars.
+    """
+    over_bars = set(rows)
+    gone: dict[Span, Span] = {}
+    seen: set[Span] = set()
+    for event in events:
+        marks = event.event.marks
+        for said in marks.said:
+            there = (*marks.loud, marks.goal, marks.again)
+            if said.kind != "dynamic" or (said.by is None and said.what in there):
+                seen.add(said.span)
+            elif said.by is not None and (
+                {said.span, said.by} <= over_bars or (_within(said.span, event.line) and _within(said.by, event.line))
+            ):
+                gone.setdefault(said.span, said.by)
+    for span, by in gone.items():
+        if span not in seen:
+            bag.warning(
+                "P868", span, "nobody sees this dynamic", label="replaced wherever it stands",
+                cure="take one of the two away", also=((by, "by this one"),),
+            )  # fmt: skip
+
+
+def _within(span: Span, line: Span) -> bool:
+    return span.source is line.source and line.start <= span.start and span.end <= line.end

@@ -12,15 +12,17 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import PlannedMarking
-from cavata.music.event import LASTING, Event, Marks, told
+from cavata.music.event import LASTING, NOTHING, Event, Marks, told
 from cavata.music.said import dressed_at
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
 from cavata.score.score import ScoreEvent
 from cavata.source import Span
+from cavata.transforms.dress import hairpin_begins, hairpin_ends
 
 _FINEST = 16
 """A held note is divided for the end of a swell into values of this part of a whole note or longer, into no others."""
+_LEVELS = (NOTHING, *LASTING)
 Key = tuple[str, str]
 """A part and a staff of it."""
 
@@ -41,12 +43,12 @@ class Swell:
         """The dynamic that it has come to at a moment; empty where its ends do not say a way."""
         if moment <= self.onset or moment >= self.arrival:
             return self.begin if moment <= self.onset else self.end
-        if self.begin not in LASTING or self.end not in LASTING:
+        if self.begin not in _LEVELS or self.end not in _LEVELS:
             return ""
-        first, last = LASTING.index(self.begin), LASTING.index(self.end)
+        first, last = _LEVELS.index(self.begin), _LEVELS.index(self.end)
         way = (last - first) * (moment - self.onset) / (self.arrival - self.onset)
         most = abs(last - first) - 1
-        return LASTING[first + max(-most, min(most, round(way)))]
+        return _LEVELS[first + max(-most, min(most, round(way)))]
 
 
 def swell_together(
@@ -59,17 +61,26 @@ def swell_together(
     """
     begin, last, end = bars
     onset = min(staves.events[key][line[0]].onset for key, line in _lines(keys, begin, end, staves))
-    arrival = _arrival(keys, onset, (begin, last, end), staves)
-    if arrival <= onset:
-        arrival = end - beat
-    if arrival <= onset or not _can_arrive([event for key in keys for event in staves.events[key]], arrival):
-        return False
-    for part, staff in keys:
-        staves.divide(part, staff, arrival)
     _, first, goal = (str(argument) for argument in marking.step.arguments)
+    if goal == NOTHING:
+        # Silence is reached where the last notes end, not where they begin.
+        ends = [staves.events[key][line[-1]].end for key, line in _lines(keys, begin, end, staves)]
+        arrival = min(end, max(ends))
+        for part, staff in keys:
+            staves.divide(part, staff, arrival)
+    else:
+        arrival = _arrival(keys, onset, (begin, last, end), staves)
+        if arrival <= onset:
+            arrival = end - beat
+        if arrival <= onset or not _can_arrive([event for key in keys for event in staves.events[key]], arrival):
+            return False
+        for part, staff in keys:
+            staves.divide(part, staff, arrival)
     swell = Swell(marking.step.transform.word, first, goal, onset, arrival, marking.step.span)
     for key, line in _lines(keys, begin, end, staves):
-        _dress(swell, key, [index for index in line if staves.events[key][index].onset <= arrival], staves)
+        onsets = {index: staves.events[key][index].onset for index in line}
+        fades = goal == NOTHING
+        _dress(swell, key, [i for i in line if onsets[i] < arrival or (onsets[i] == arrival and not fades)], staves)
     return True
 
 
@@ -113,16 +124,16 @@ def _dress(swell: Swell, key: Key, line: Sequence[int], staves: StaffBuilder) ->
         return
     first, last = (staves.events[key][index] for index in (line[0], line[-1]))
     enters = swell.level(first.onset)
+    dies_away = swell.end == NOTHING and last.end == swell.arrival
+    reached = swell.end if dies_away else swell.level(last.onset)
     if first is last:
-        marks, leaves = told(enters), swell.level(min(first.end, swell.arrival))
+        marks, leaves = told("" if enters == NOTHING else enters), swell.level(min(first.end, swell.arrival))
         if first.onset != swell.arrival and leaves != enters:
-            marks = marks.joined(Marks(hairpin=swell.kind, hairpin_ends=True, goal=leaves))
+            marks = hairpin_begins(swell.kind, enters, leaves).joined(hairpin_ends(leaves, True))
         _mark(key, line[0], marks, swell.span, staves)
         return
-    reached = swell.level(last.onset)
-    _mark(key, line[0], told(enters).joined(Marks(hairpin=swell.kind)), swell.span, staves)
-    reaching = told("" if reached == enters else reached).joined(Marks(hairpin_ends=True))
-    _mark(key, line[-1], reaching, swell.span, staves)
+    _mark(key, line[0], hairpin_begins(swell.kind, enters, reached), swell.span, staves)
+    _mark(key, line[-1], hairpin_ends("" if reached == enters else reached, False), swell.span, staves)
 
 
 def _mark(key: Key, index: int, marks: Marks, span: Span, staves: StaffBuilder) -> None:

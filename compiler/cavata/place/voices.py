@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import UNMARKED, Marks, Motif
+from cavata.music.event import NOTHING, UNMARKED, Marks, Motif
 from cavata.record import record, replace
 from cavata.score.score import ScoreEvent
 
@@ -112,7 +112,8 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
         marks, over = event.event.marks, above.get(event.onset)
         changed = marks
         if taken and marks.hairpin_ends:
-            taken, changed = False, replace(changed, hairpin_ends=False)
+            goal = "" if marks.dies_away else changed.goal
+            taken, changed = False, replace(changed, hairpin_ends=False, goal=goal)
         if over is not None and marks:
             if event.onset in shared:
                 alone = ours[event.onset].alone
@@ -156,7 +157,8 @@ def _swells(voice: Sequence[ScoreEvent]) -> dict[Fraction, _Swell]:
         marks = event.event.marks
         if event.voice in begun and marks.hairpin_ends:
             onset, kind = begun.pop(event.voice)
-            found[onset] = _Swell(kind, event.onset, event.end, " ".join(marks.loud), False)
+            goal = NOTHING if marks.dies_away else " ".join(marks.loud)
+            found[onset] = _Swell(kind, event.onset, event.end, goal, False)
         elif marks.hairpin and marks.hairpin_ends:
             found[event.onset] = _Swell(marks.hairpin, event.onset, event.end, marks.goal, True)
             continue

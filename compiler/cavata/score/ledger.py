@@ -122,6 +122,8 @@ class _State:
         self.told: dict[tuple[Span, Span, Sign], Said] = {}
         """By item, place and sign what was said first."""
         self.slur, self.hairpin, self.pedal = False, False, False
+        self.inner = 0
+        """So many slurs are one with the slur that is open."""
         self.at_end = False
         """The next event is the last of a turn of its item."""
         self.slur_follows = False
@@ -135,9 +137,15 @@ class _State:
                 self.told.setdefault((event.line, told.span, (told.kind, told.what)), told)
         for dynamic in sorted(heard, key=lambda word: word in LASTING):  # an attack comes first
             self.dynamic = dynamic if dynamic in LASTING else AFTERWARD.get(dynamic, self.dynamic)
-        self.dynamic = marks.goal or ("" if marks.hairpin_ends and not heard else self.dynamic)
+        self.dynamic = "" if marks.dies_away else marks.goal or (
+            "" if marks.hairpin_ends and not heard else self.dynamic
+        )
         self.techniques.update({KIND_OF[word]: word for word in marks.techniques})
+        said = [told.kind for told in marks.said if told.by is None]
+        self.inner += self.slur and "slur" in said and not marks.slur_begins
+        self.inner -= self.inner > 0 and "end of slur" in said and not marks.slur_ends
         self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
+        self.inner = self.inner if self.slur else 0
         self.hairpin = (bool(marks.hairpin) and not marks.hairpin_ends) or (self.hairpin and not marks.hairpin_ends)
         self.pedal = (self.pedal or marks.pedal_begins) and not marks.pedal_ends
 
@@ -191,8 +199,10 @@ def _is_needless(said: Said, marks: Marks, state: _State) -> bool:
             return said.what in LASTING and said.what == AFTERWARD.get(marks.attack, state.dynamic)
         case "technique":
             return state.techniques.get(KIND_OF[said.what], said.what) == said.what
+        case "slur":
+            return state.slur
         case "end of slur":
-            return not state.slur
+            return not state.slur or state.inner > 0
         case "end of hairpin":
             return not state.hairpin
         case "end of pedal":

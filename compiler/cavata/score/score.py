@@ -207,7 +207,7 @@ class Staff:
     """The music of one staff: usually one voice."""
 
     name: str
-    """Empty for the only staff of a part, else `right` or `left`."""
+    """Empty for the only staff of a part, else `right`, `left`, `middle` or `pedal`."""
     voices: tuple[tuple[ScoreEvent, ...], ...]
     cues: tuple[Cue, ...] = ()
     """On a part only, in order; none overlaps another."""
@@ -360,6 +360,18 @@ class Header:
     """Of the words that the composer did not give."""
     foot: str = ""
     """What stands at the foot of every page; on a proof copy that it is one."""
+    poet: str = ""
+    """Who wrote the words."""
+    arranger: str = ""
+    copyright: str = ""
+    """As it is to be printed at the foot of the first page of music."""
+    publisher: str = ""
+    number: str = ""
+    """Of the edition, at the foot of every page."""
+    notes: tuple[str, ...] = ()
+    """On performance, each a paragraph before the score."""
+    arranged_by: str = ""
+    """The arranger as named under the composer, as `arr. B. Lind`: filled by the notation pass."""
 
 
 @record
@@ -375,6 +387,8 @@ class TitlePage:
     """Titles and lengths; empty for a piece of one movement."""
     notes: tuple[str, ...]
     """How the score is to be read."""
+    people: tuple[str, ...] = ()
+    """Who wrote the words, and who arranged the piece, each as `Words: C. Poet`."""
 
 
 @record

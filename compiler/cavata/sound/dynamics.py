@@ -11,20 +11,21 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import LASTING, Marks
+from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING, LASTING, NOTHING, Marks
 from cavata.record import record
 from cavata.score.score import Part, ScoreEvent, Staff
 
 STEP = 13
 LEVELS = {name: 10 + STEP * index for index, name in enumerate(LASTING)}
 """Evenly spaced, from 10 for `pppp` to 127 for `ffff`."""
+SILENCE = 0
 UNMARKED_LEVEL = LEVELS["mf"]
 STRUCK = {"fp": "f", "sf": "f", "sfp": "f", "rf": "f", "fz": "f", "sfz": "ff", "rfz": "ff"}
 """Attacks: at least so loud, then as `Marks.in_force_after` says."""
 ACCENTS = {"accent": 15, "marcato": 25}
 """What an articulation adds."""
 LOUDEST = 127
-_SOON = Fraction(1, 4096)
+SOON = Fraction(1, 4096)
 """A hairpin on one note alone: its goal holds from the next onset on."""
 
 
@@ -56,13 +57,14 @@ class Loudness:
         turns = [(onset, mark) for onset, mark in marks if turns_loudness(mark)]
         self._stretches = [_Stretch(Fraction(0), UNMARKED_LEVEL, Fraction(0), UNMARKED_LEVEL)]
         for index, (onset, mark) in enumerate(turns):
-            level = self._after(mark, self._stretches[-1].at(onset))
+            level = self._begins(mark, onset)
             following = turns[index + 1] if index + 1 < len(turns) else None
             if mark.hairpin and mark.goal:
                 goal = self._goal(mark.hairpin, level, mark.goal)
-                self._stretches.append(_Stretch(onset, level, onset + _SOON, goal))
+                self._stretches.append(_Stretch(onset, level, onset + SOON, goal))
             elif mark.hairpin and following is not None:
-                goal = self._goal(mark.hairpin, level, " ".join(following[1].loud[:1]))
+                told = NOTHING if following[1].dies_away else " ".join(following[1].loud[:1])
+                goal = self._goal(BASE_HAIRPINS[mark.hairpin], level, told)
                 self._stretches.append(_Stretch(onset, level, following[0], goal))
             else:
                 self._stretches.append(_Stretch(onset, level, onset, level))
@@ -80,12 +82,17 @@ class Loudness:
         level += max((ACCENTS.get(name, 0) for name in marks.articulations), default=0)
         return min(max(level, 1), LOUDEST)
 
-    @staticmethod
-    def _after(marks: Marks, level: int) -> int:
-        return LEVELS.get(marks.in_force_after(""), level)
+    def _begins(self, marks: Marks, onset: Fraction) -> int:
+        """The level at a turn; after silence that of the note that began to die away, unless a sign says another."""
+        if marks.hairpin == FROM_NOTHING:
+            return SILENCE
+        last = self._stretches[-1]
+        return LEVELS.get(marks.in_force_after(""), last.begins if marks.dies_away else last.at(onset))
 
     @staticmethod
     def _goal(hairpin: str, level: int, dynamic: str) -> int:
+        if dynamic == NOTHING:
+            return SILENCE
         goal = LEVELS.get(dynamic) or LEVELS.get(STRUCK.get(dynamic, ""))
         if goal is not None:
             return goal
@@ -131,7 +138,7 @@ def swell(event: ScoreEvent, loudness: Loudness) -> tuple[int, Course]:
         return struck, [(event.onset, FULL)]
     course: Course = []
     for moment, level in levels:
-        value = max(round(FULL * Fraction(level, loudest)), 1)
+        value = max(round(FULL * Fraction(level, loudest)), min(level, 1))
         if not course or course[-1][1] != value:
             course.append((moment, value))
     return loudest, course
@@ -143,5 +150,5 @@ def _levels(event: ScoreEvent, loudness: Loudness, struck: int) -> Iterator[tupl
     now = event.onset
     while now < event.end:
         held = attacked and now < event.onset + _ATTACK
-        yield now, struck if held else min(max(loudness.level(now) + more, 1), LOUDEST)
+        yield now, struck if held else min(max(loudness.level(now) + more, SILENCE), LOUDEST)
         now += _STEP

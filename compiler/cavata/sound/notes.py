@@ -14,14 +14,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.music.event import UNMARKED, Marks
+from cavata.music.event import FROM_NOTHING, UNMARKED, Marks, reached
 from cavata.music.pitch import Pitch
 from cavata.perform.perform import Performance
 from cavata.perform.phrases import untied
-from cavata.perform.touch import Touch
+from cavata.perform.touch import GAP, LONGEST_GAP, PAUSES, RING, Touch
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
-from cavata.sound.dynamics import FULL, LOUDEST, Loudness, swell, swells, turns_loudness
+from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, swell, swells, turns_loudness
 from cavata.sound.ornaments import Stroke, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
@@ -45,11 +45,21 @@ def turns_of_voices(voices: Sequence[Sequence[ScoreEvent]]) -> list[Turns]:
 
 
 def _own(voice: Sequence[ScoreEvent]) -> Turns:
-    return [
-        (event.onset, event.event.marks)
-        for event in voice
-        if turns_loudness(event.event.marks)
-    ]
+    return [turn for event in voice if turns_loudness(event.event.marks) for turn in _turns_of(event)]
+
+
+def _turns_of(event: ScoreEvent) -> Iterator[tuple[Fraction, Marks]]:
+    """The turns at an event; one that grows from nothing or dies away within it has a turn at its end too."""
+    marks = event.event.marks
+    within = marks.hairpin_ends and bool(marks.hairpin)
+    if marks.dies_away or (within and marks.hairpin == FROM_NOTHING):
+        opening = Marks(marks.dynamic, hairpin=marks.hairpin, attack=marks.attack)
+        if turns_loudness(opening):
+            yield event.onset, opening
+        # A little before it, so that the next note has its own.
+        yield event.end - min(event.event.duration / 2, SOON), reached(marks).joined(Marks(hairpin_ends=True))
+    else:
+        yield event.onset, marks
 
 
 def _told(voice: Sequence[ScoreEvent], upper: Turns) -> Turns:
@@ -77,9 +87,6 @@ LENGTHS = {
     "tenuto": Fraction(1),
 }
 """How much of its length a note sounds; of several signs the shortest counts. A fermata stretches the tempo."""
-GAP = Fraction(1, 10)
-LONGEST_GAP = Fraction(1, 64)
-"""A note without sign or slur ends a tenth of its length early, but no more than a 64th."""
 
 
 @dataclass(slots=True)
@@ -144,6 +151,12 @@ def _playable(key: int) -> int:
 @lru_cache(maxsize=1024)
 def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction:
     """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
+    if "let_ring" in marks.articulations:
+        return duration + RING
+    pauses = [PAUSES[name] for name in marks.articulations if name in PAUSES]
+    if pauses:
+        duration -= max(min(duration * share, most) for share, most in pauses)
+        slurred = True
     shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
     if shares:
         return duration * min(shares)
@@ -246,9 +259,12 @@ def _strokes(
     """An event as one stroke of its sounding length, or as the strokes that its ornament makes of it."""
     event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
     if not _is_figured(event, following):
-        yield event.onset, event.end - early, tuple([midi_key(head.pitch) for head in event.event.heads])
+        end = min(event.end - early, max(event.end, movement.duration))
+        yield event.onset, end, tuple([midi_key(head.pitch) for head in event.event.heads])
         return
     before = voice[place - 1] if place else None
+    if "let_ring" in event.event.marks.articulations:  # an ornament cannot ring on
+        early = max(early, Fraction(0))
     for stroke in strokes(event, before, following, _fifths(movement, event.onset), under):
         yield stroke.onset, _end(stroke, early), tuple(map(_playable, stroke.keys))
 
@@ -277,9 +293,8 @@ def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
     turns: dict[Fraction, Marks] = {}
     for voice in staff.voices:
         for event in voice:
-            marks = event.event.marks
-            if turns_loudness(marks):
-                turns[event.onset] = turns.get(event.onset, UNMARKED).joined(marks)
+            for onset, marks in _turns_of(event) if turns_loudness(event.event.marks) else ():
+                turns[onset] = turns.get(onset, UNMARKED).joined(marks)
     return sorted(turns.items(), key=lambda turn: turn[0])
 
 

@@ -15,6 +15,7 @@ from fractions import Fraction
 from mido import Message
 
 from cavata.instruments.instrument import Instrument
+from cavata.music.event import MUTES
 from cavata.score.score import Movement, Part, Score, events_of
 from cavata.sound.time import Timeline
 
@@ -24,6 +25,7 @@ BOWED = frozenset((40, 41, 42, 43, 44, 48, 49))
 TRUMPET = 56
 MUTED_BY = 9
 """A mute without a program of its own makes notes softer, by less than the step to the next dynamic."""
+UNMUTED = MUTES[0]
 SUSTAIN = 64
 """The control of the damper pedal."""
 
@@ -38,7 +40,8 @@ class Programs:
         plucked = muted = False
         for onset, techniques in sorted((*_techniques(movement, part), *_changes(movement, player))):
             plucked = "pizzicato" in techniques or (plucked and "arco" not in techniques)
-            muted = "muted" in techniques or (muted and "unmuted" not in techniques)
+            said = [word for word in techniques if word in MUTES]
+            muted = said[-1] != UNMUTED if said else muted
             wanted = _program(movement.instrument_of(player, onset), plucked, muted)
             if wanted != self.turns[-1][1]:
                 self.turns.append((onset, wanted))

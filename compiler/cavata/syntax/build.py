@@ -326,19 +326,24 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
         return (None, None, text.text, text.span)
 
     def tempo_bend(
-        self, how: str, to: Token, beat: Token, rate: Token, over: Token, length: tuple[t.Length, Span]
+        self, how: tuple[str, str], to: Token, beat: Token, rate: Token, over: Token, length: tuple[t.Length, Span]
     ) -> tuple[Any, ...]:
         _, per_minute, _, span = self.tempo(beat, rate, None)
-        return (self.length_of(beat), per_minute, "", span.to(length[1]), how, length[0])
+        keyword, words = how
+        return (self.length_of(beat), per_minute, words, span.to(length[1]), keyword, length[0])
 
-    def broadening(self) -> str:
-        return "broadening"
+    def broadening(self) -> tuple[str, str]:
+        return "broadening", ""
 
-    def pressing_on(self) -> str:
-        return "pressing on"
+    def pressing_on(self) -> tuple[str, str]:
+        return "pressing on", ""
 
-    def tempo_back(self, inside: Token) -> tuple[Any, ...]:
-        return (None, None, "", self.at(inside), "", None, True)
+    def own_bend(self, words: Token) -> tuple[str, str]:
+        return "", self.string(words).text
+
+    def tempo_back(self, inside: Token, words: Token | None) -> tuple[Any, ...]:
+        text = self.string(words).text if words is not None else ""
+        return (None, None, text, self.at(inside).to(self.at(words or inside)), "", None, True)
 
     def tempo_row(self, place: t.Place | None, tempo: tuple[Any, ...]) -> t.TempoRow:
         return t.TempoRow(place, *tempo)
@@ -389,6 +394,24 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
 
     def dedication(self, token: Token) -> t.PieceRow:
         return t.PieceRow("dedication", self.string(token).text, (), self.at(token))
+
+    def poet(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("poet", self.string(token).text, (), self.at(token))
+
+    def arranger(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("arranger", self.string(token).text, (), self.at(token))
+
+    def copyright(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("copyright", self.string(token).text, (), self.at(token))
+
+    def publisher(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("publisher", self.string(token).text, (), self.at(token))
+
+    def edition_number(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("number", self.string(token).text, (), self.at(token))
+
+    def performance_note(self, token: Token) -> t.PieceRow:
+        return t.PieceRow("note", self.string(token).text, (), self.at(token))
 
     def minutes(self, minutes: Token, seconds: Token | None) -> tuple[Fraction, Span]:
         extra = Fraction(self.whole_number(seconds), 60) if seconds is not None else Fraction(0)
@@ -535,18 +558,22 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
     def doubling(self, *parts: Token | None) -> t.Word:
         return self._instrument_words([p for p in parts if p is not None])
 
+    def tuned(self, *strings: Token) -> t.Tuning:
+        return t.Tuning(tuple(map(self.pitch_of, strings)), self.at(strings[0]).to(self.at(strings[-1])))
+
     def _instrument_words(self, tokens: list[Token]) -> t.Word:
         words = " ".join(("in " if p.type == "PITCH_CLASS" else "") + p.value for p in tokens)
         return t.Word(words, self.at(tokens[0]).to(self.at(tokens[-1])))
 
-    def force(self, name: Token, *parts: Token | tuple[str, str, str] | t.Word | None) -> t.Force:
+    def force(self, name: Token, *parts: Token | tuple[str, str, str] | t.Word | t.Tuning | None) -> t.Force:
         word = self.name_word(name)
         instrument = self._instrument_words([p for p in parts if isinstance(p, Token)])
         options = [p for p in parts if isinstance(p, tuple)]
         doublings = tuple(p for p in parts if isinstance(p, t.Word))
         labels = [(label, short) for kind, label, short in options if kind == "called"] or [("", "")]
+        tuning = next((p for p in reversed(parts) if isinstance(p, t.Tuning)), None)
         soloist = any(kind == "soloist" for kind, _, _ in options)
-        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span, doublings)
+        return t.Force(word, instrument, soloist, labels[-1][0], labels[-1][1], word.span, doublings, tuning)
 
     def group(self, name: Token, parts: tuple[t.Word, ...]) -> t.Group:
         word = self.name_word(name)

@@ -259,6 +259,14 @@ class OwnMode:
 
 
 @record
+class Tuning:
+    """`tuned G3 D4 A4 D5`: the open strings as they sound, from the lowest."""
+
+    strings: tuple[Pitch, ...]
+    span: Span
+
+
+@record
 class Force:
     """`violin1 = violins, soloist`."""
 
@@ -270,6 +278,7 @@ class Force:
     span: Span
     doublings: tuple[Word, ...] = ()
     """Other instruments that the player takes up, as `doubling piccolo` says."""
+    tuning: Tuning | None = None
 
 
 @record

@@ -230,7 +230,8 @@ class KeyRow:
 class TempoRow:
     """`tempo 1/4 at 96, "With the tide"`; words alone leave the rate as it was.
 
-    `broadening to 1/4 at 48 over 4 bars` and `pressing on to ...` lead there; `back in tempo` undoes such a change.
+    `broadening to 1/4 at 48 over 4 bars`, `pressing on to ...` and `"rit." to ...` lead there; `back in tempo`, or
+    `back in tempo, "a tempo"`, undoes such a change.
     """
 
     place: Place | None
@@ -239,7 +240,7 @@ class TempoRow:
     words: str
     span: Span
     bend: str = ""
-    """`broadening` or `pressing on`."""
+    """`broadening` or `pressing on`; empty where the composer has words of their own."""
     over: Length | None = None
     back: bool = False
     equals: Fraction | None = None

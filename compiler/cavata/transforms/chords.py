@@ -7,9 +7,11 @@ composer's chord keeps its own letters besides.
 from __future__ import annotations
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import UNMARKED, Event, Head, Motif
+from cavata.music.event import UNMARKED, Event, Head, Marks, Motif
 from cavata.music.mode import Mode, moved, native
 from cavata.music.pitch import Interval, Pitch
+from cavata.record import replace
+from cavata.transforms.figuration import split_marks
 from cavata.transforms.pitches import checked, joined_heads, symbol_kept
 from cavata.transforms.selection import bounded
 
@@ -18,24 +20,70 @@ from cavata.transforms.selection import bounded
 
 
 def as_chord(motif: Motif) -> Motif:
-    """All notes of the line together, for the duration of its first note."""
+    """All notes of the line together, for the duration of its first note.
+
+    Of their marks those stay that one chord can have; where they were said is known of all.
+    """
     sounding = motif.sounding
     if not sounding:
         raise Refusal("V209", "{subject} has no note", "nothing to sound together", "")
     heads = joined_heads([head for event in sounding for head in event.heads])
-    return Motif((Event(sounding[0].duration, heads, sounding[0].marks),))
+    return Motif((Event(sounding[0].duration, heads, _gathered([event.marks for event in sounding])),))
+
+
+def _gathered(marks: list[Marks]) -> Marks:
+    """The marks of a chord that several notes make: what stands at the first; articulations and ornaments that all of
+    them have; a hairpin from the first with its end and goal; words, a fermata, the pedal; a glissando or a division
+    after the last.
+
+    A slur over the notes themselves is gone: the chord is one.
+    """
+    first, last = marks[0], marks[-1]
+    if len(marks) == 1:
+        return first
+    end = next((each for each in marks[1:] if each.hairpin_ends), None) if first.hairpin else None
+    alike = tuple(
+        name for name in first.articulations if name != "fermata" and all(name in m.articulations for m in marks)
+    )  # fmt: skip
+    stays = any("fermata" in each.articulations for each in marks)
+    return replace(
+        first,
+        articulations=(*alike, *(["fermata"] if stays else [])),
+        held=max(each.held for each in marks),
+        words=tuple(dict.fromkeys(word for each in marks for word in each.words)),
+        hairpin=first.hairpin if end is not None else "",
+        hairpin_ends=end is not None,
+        goal=" ".join(end.loud[-1:]) if end is not None else "",
+        slur_begins=last.slur_begins,
+        slur_ends=first.slur_ends,
+        ornaments=tuple(sign for sign in first.ornaments if all(sign in each.ornaments for each in marks)),
+        glides=last.glides,
+        division=last.division,
+        pedal_begins=any(each.pedal_begins for each in marks),
+        pedal_ends=any(each.pedal_ends for each in marks),
+        string="",
+        harmonic="",
+        said=tuple(said for each in marks for said in each.said),
+    )
 
 
 def broken(motif: Motif, direction: str) -> Motif:
-    """Each chord as a line from its lowest note up, or from its highest down; each note as long as the chord."""
+    """Each chord as a line from its lowest note up, or from its highest down; each note as long as the chord.
+
+    What begins at the chord stands at the first note, what ends with it at the last.
+    """
     events: list[Event] = []
     bounded(sum(max(1, len(event.heads)) for event in motif.events))
     for event in motif.events:
         heads = event.heads if direction != "descending" else event.heads[::-1]
-        for number, head in enumerate(heads):
-            events.append(Event(event.duration, (head,), event.marks if number == 0 else UNMARKED))
-        if not heads:
+        if len(heads) < 2:
             events.append(event)
+            continue
+        begins, ends = split_marks(event.marks)
+        between = Marks(sung=ends.sung) if ends.sung else UNMARKED
+        for number, head in enumerate(heads):
+            marks = begins if number == 0 else ends if number == len(heads) - 1 else between
+            events.append(Event(event.duration, (head,), marks))
     return Motif(tuple(events))
 
 

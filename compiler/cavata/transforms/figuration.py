@@ -10,7 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import zip_longest
 
-from cavata.music.event import HELD, UNMARKED, Event, Head, Marks, Motif, told
+from cavata.music.event import AFTER_NOTE, HELD, UNMARKED, Event, Head, Marks, Motif, reached
 from cavata.music.mode import Mode, between
 from cavata.music.mode import above as above_in
 from cavata.music.pitch import Pitch
@@ -18,6 +18,8 @@ from cavata.record import replace
 from cavata.transforms.pitches import checked
 from cavata.transforms.selection import bounded
 
+_CLOSING = frozenset(("fermata", "let_ring", *AFTER_NOTE))
+"""What stands at the end of a note."""
 NEIGHBOR, PASSING = "neighbor note", "passing note"
 ADDED = frozenset([NEIGHBOR, PASSING])
 """The steps by which added notes are known from those of the line."""
@@ -73,14 +75,14 @@ def split_marks(marks: Marks) -> tuple[Marks, Marks]:
     if marks == UNMARKED:
         return UNMARKED, UNMARKED
     ends = replace(
-        told(marks.goal), articulations=tuple(name for name in marks.articulations if name == "fermata"),
+        reached(marks), articulations=tuple(name for name in marks.articulations if name in _CLOSING),
         hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends, glides=marks.glides,
         held=marks.held, pedal_ends=marks.pedal_ends,
         sung=tuple(replace(HELD, verse=syllable.verse) for syllable in marks.sung), spoken=marks.spoken,
-        stemless=marks.stemless, division=marks.division,
+        stemless=marks.stemless, division=marks.division, optional=marks.optional,
     )  # fmt: skip
     begins = replace(
-        marks, articulations=tuple(name for name in marks.articulations if name != "fermata"),
+        marks, articulations=tuple(name for name in marks.articulations if name not in _CLOSING),
         hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0), pedal_ends=False, goal="", division="",
     )  # fmt: skip
     return begins, ends

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import Event, Marks, Motif, told
+from cavata.music.event import FROM_NOTHING, NOTHING, TO_NOTHING, UNMARKED, Event, Marks, Motif, told
 from cavata.music.pitch import Interval
 from cavata.record import replace
 from cavata.transforms.pitches import up
@@ -63,8 +63,10 @@ def _handed_back(taken: Marks, before: Marks) -> Marks:
     """What ended on the note taken away ends on the one before it, unless it began there too."""
     if taken.slur_ends:
         before = replace(before, slur_begins=False) if before.slur_begins else replace(before, slur_ends=True)
-    if taken.hairpin_ends:
-        before = replace(before, hairpin="") if before.hairpin else replace(before, hairpin_ends=True)
+    if taken.hairpin_ends and before.hairpin:
+        before = replace(before, hairpin="")
+    elif taken.hairpin_ends:
+        before = replace(before, hairpin_ends=True, goal=NOTHING if taken.dies_away else before.goal)
     if taken.division and not before.division:
         before = replace(before, division=taken.division)
     return replace(before, pedal_ends=True) if taken.pedal_ends else before
@@ -94,12 +96,14 @@ def _close_hairpins(out: list[Event], sounding: list[int]) -> None:
     for index in sounding:
         marks = out[index].marks
         if marks.hairpin_ends and begun is None and not marks.hairpin:
-            out[index] = replace(out[index], marks=replace(marks, hairpin_ends=False))
+            goal = "" if marks.dies_away else marks.goal
+            out[index] = replace(out[index], marks=replace(marks, hairpin_ends=False, goal=goal))
         begun = index if marks.hairpin and not marks.hairpin_ends else None if marks.hairpin_ends else begun
     if begun == last:
         out[last] = replace(out[last], marks=replace(out[last].marks, hairpin=""))
     elif begun is not None:
-        out[last] = out[last].marked(Marks(hairpin_ends=True))
+        ends = Marks(hairpin_ends=True, goal=NOTHING if out[begun].marks.hairpin == TO_NOTHING else "")
+        out[last] = out[last].marked(ends)
 
 
 def _close_pedal(out: list[Event], sounding: list[int]) -> None:
@@ -135,17 +139,20 @@ def retrograde(motif: Motif) -> Motif:
     return Motif(tuple(reversed(back)))
 
 
-_OPPOSITE = {"": "", "crescendo": "diminuendo", "diminuendo": "crescendo"}
+_OPPOSITE = {
+    "": "", "crescendo": "diminuendo", "diminuendo": "crescendo", FROM_NOTHING: TO_NOTHING, TO_NOTHING: FROM_NOTHING,
+}  # fmt: skip
 
 
 def _reversed_marks(marks: Marks, hairpin: str, glided: bool) -> Marks:
     alone = bool(marks.hairpin) and marks.hairpin_ends and bool(marks.goal)
-    loud = told(marks.goal) if alone else marks
+    loud = (UNMARKED if marks.goal == NOTHING else told(marks.goal)) if alone else marks
+    goal = NOTHING if marks.hairpin == FROM_NOTHING else " ".join(marks.loud[-1:]) if alone else ""
     return replace(
         marks,
         dynamic=loud.dynamic,
         attack=loud.attack,
-        goal=" ".join(marks.loud[-1:]) if alone else "",
+        goal=goal,
         slur_begins=marks.slur_ends,
         slur_ends=marks.slur_begins,
         hairpin=_OPPOSITE[marks.hairpin] if alone else hairpin,

@@ -46,6 +46,8 @@ class Transform:
     """For one that gives other lines than a texture has, or fewer: what computes it on the whole."""
     keeps_places: bool = False
     """Though told among those of time it moves no bar line, so that an upbeat stays."""
+    gathers: bool = False
+    """It makes one chord of several notes, so that it takes the place of signs that a chord cannot have."""
 
     @property
     def word(self) -> str:
@@ -132,7 +134,7 @@ _TABLE = (
     Transform("in RHYTHM [cycle]", "the rhythm's values given to the events in turn; with `cycle` until both end together", figures.taken_in, "time", on_texture=figures.taken_in_together),
     Transform("tied [NOTES]", "notes that come again at once are held on", time.tied, "time", keeps_places=True, on_lines=time.lines_tied),
     Transform("lengthened [NOTES] to DURATION", "these notes with that duration, the others as they are", time.lengthened, "time", True),
-    Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical"),
+    Transform("as chord", "all notes of the line together, for the duration of its first", chords.as_chord, "vertical", gathers=True),
     Transform("broken ascending|descending", "each chord note by note, each as long as the chord", chords.broken, "vertical"),
     Transform("bass", "the lowest note of each chord, as a line", chord_voices.bass, "vertical", on_texture=chord_voices.bass_of),
     Transform("top", "the highest note of each chord, as a line", chord_voices.top, "vertical", on_texture=chord_voices.top_of),
@@ -147,7 +149,7 @@ _TABLE = (
     Transform("voiced across PARTS", "each chord spread over the parts, so that all lie well and move little", voicing.voiced_across, "vertical"),
     Transform("neighbors in MODE", "a note of a quarter or longer goes to the mode's note above and back", figuration.neighbors, "ornament"),
     Transform("passing in MODE", "each leap of a third filled with the mode's note between", figuration.passing, "ornament"),
-    Transform("marked [NOTES] MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each", dress.marked, "dress"),
+    Transform("marked [NOTES] MARKINGS", "a dynamic, words and techniques on the first note, an articulation on each, a breath or caesura after the last", dress.marked, "dress"),
     Transform("crescendo [NOTES] DYNAMIC DYNAMIC", "growing from the first note to the last", dress.crescendo, "dress"),
     Transform("diminuendo [NOTES] DYNAMIC DYNAMIC", "falling from the first note to the last", dress.diminuendo, "dress"),
     Transform("sung [NOTES] TEXT [unslurred]", "the syllables of the text under the notes in turn, rests left out", sung.sung, "dress"),
@@ -156,6 +158,9 @@ _TABLE = (
     Transform("spoken [NOTES] verse COUNT TEXT", "the syllables of the text under the notes in turn, to be spoken, as the verse of that number", sung.spoken_verse, "dress"),
     Transform("chant [NOTES]", "each of these notes without its stem, to be sung freely", dress.chant, "dress"),
     Transform("division NOTES quarter|half|full|double", "a division of chant after each of these notes", dress.division, "dress"),
+    Transform("figured [NOTES] TEXT", "the figures of the text under the notes in turn, as in a thorough bass", dress.figured, "dress"),
+    Transform("labeled [NOTES] TEXT", "the words of the text at the notes in turn, as a sticking", dress.labeled, "dress"),
+    Transform("optional [NOTES]", "these notes small, for their player may leave them out", dress.optional, "dress"),
     Transform("slurred [NOTES]", "one slur over each run of notes that no rest parts, or over each range of notes", dress.slurred, "dress"),
     Transform("trill [NOTES] to INTERVAL", "a trill with the note at that interval above", dress.trill_to, "dress"),
     Transform("trill [NOTES]", "a trill with the next note above, as the signature has it", dress.trill, "dress"),
@@ -168,7 +173,13 @@ _TABLE = (
     Transform("graced [NOTES] by MOTIF", "the motif's notes as grace notes before each of these notes", dress.graced, "dress"),
     Transform("fermata NOTES by DURATION", "a fermata on each of these notes, which holds it longer by the duration", dress.fermata, "dress"),
     Transform("fermata NOTES", "a fermata on each of these notes", dress.fermata, "dress"),
+    Transform("symbols of MOTIF", "the chord symbols of the motif over the notes that begin where its chords do", dress.symbols_of, "dress"),
+    Transform("harmonic [NOTES] touching INTERVAL", "these notes as harmonics, of a stopped note touched at the interval above it", dress.harmonic_touching, "dress"),
+    Transform("harmonic [NOTES] on CLASS", "these notes as natural harmonics of the open string of that name", dress.harmonic_on, "dress"),
+    Transform("sul [NOTES] CLASS", "these notes on the string of that name", dress.sul, "dress"),
+    Transform("played [NOTES] on string COUNT", "these notes on the string of that number, counted from the highest", dress.played_on_string, "dress"),
     Transform("on INSTRUMENT", "played on another instrument that the player takes up", dress.on, "dress"),
+    Transform("without symbols", "the chord symbols over the notes are not printed", dress.without_symbols, "dress"),
     Transform("sustain_pedal [NOTES]", "the pedal down at the first note, and up at the end of the last", dress.sustain_pedal, "dress"),
 )  # fmt: skip
 

@@ -73,8 +73,12 @@ def _head(guide: Guide, telling: Telling) -> Iterator[str]:
         yield f'<p class="subtitle">{text(header.subtitle)}</p>'
     if header.composer:
         yield f'<p class="facts">{text(telling.say("by", composer=header.composer))}</p>'
+    for key, name in (("words_by", header.poet), ("arranged_by", header.arranger)):
+        if name:
+            yield f'<p class="facts">{text(telling.say(key, name=name))}</p>'
     if header.dedication:
         yield f"<p>{text(header.dedication)}</p>"
+    yield from (f"<p>{text(note)}</p>" for note in header.notes)
     yield "</header>"
 
 

@@ -91,6 +91,11 @@ def _lines(guide: Guide, telling: Telling, examples: Examples) -> Iterator[str]:
         yield from _paragraph(said, _BODY, style)
     if header.composer:
         yield from _paragraph(telling.say("by", composer=header.composer), _BODY)
+    for key, name in (("words_by", header.poet), ("arranged_by", header.arranger)):
+        if name:
+            yield from _paragraph(telling.say(key, name=name), _BODY)
+    for note in header.notes:
+        yield from _paragraph(note, _BODY)
     for chapter in telling.chapters():
         yield _space(1.2)
         yield from _paragraph(chapter.title, _HEADING, "bold")

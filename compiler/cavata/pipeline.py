@@ -7,6 +7,7 @@ answer while one types, so what comes after it is imported where it is asked for
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -123,6 +124,17 @@ def written(score: Score) -> WrittenScore:
 
 
 @record
+class Practice:
+    """Sound to practice a part with."""
+
+    part: str
+    section: str = ""
+    """Only this one; empty for the whole."""
+    slower: Fraction = Fraction(1)
+    """How many times as long every beat is."""
+
+
+@record
 class Build:
     """What a build is asked for. Its copies and formats say which files there are."""
 
@@ -143,6 +155,8 @@ class Build:
     """Nothing that was kept is used."""
     strict_time: bool = False
     """MIDI and sound are just as the score says, not performed."""
+    practice: Practice | None = None
+    """Nothing but sound to practice with."""
 
 
 def build(
@@ -153,7 +167,11 @@ def build(
     `say` is told what is being done; if nobody watches, not every turn of the engraver.
     """
     score = None if compiled.score is None else _as_asked(compiled.score, compiled.plan, order, bag)
-    return {} if score is None else _files(score, order, bag, say, watched)
+    if score is None:
+        return {}
+    if order.practice is not None:
+        return dict(_to_practice(score, order, order.practice, bag, say))
+    return _files(score, order, bag, say, watched)
 
 
 def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -> Score | None:
@@ -295,6 +313,35 @@ def _heard(
             yield f"{stem}.{family}.mid", midi_bytes(score, performance, only=parts)
     if SOUNDS.intersection(order.formats):
         yield from _rendered(midi_bytes(score, performance, apart=True), stem, order.formats, bag, say)
+
+
+def _to_practice(
+    score: Score, order: Build, wanted: Practice, bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """The files to practice a part with; a part or a section that is not there is reported."""
+    from cavata.edition.copies import report_unknown_part
+    from cavata.perform.perform import perform
+    from cavata.sound.midi import midi_bytes
+    from cavata.sound.practice import practice_bytes, stretches
+
+    names = [part.name for part in score.parts]
+    if wanted.part not in names:
+        report_unknown_part(wanted.part, names, bag)
+        return
+    played = stretches(score, wanted.section)
+    if not played:
+        known = dict.fromkeys(s.name for movement in score.movements for s in movement.sections if s.name)
+        cure = "sections are " + ", ".join(f"`{name}`" for name in known) if known else "no section has a name"
+        bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
+        return
+    whole = midi_bytes(score, None if order.strict_time else perform(score), apart=True)
+    midi = practice_bytes(whole, names.index(wanted.part), played, wanted.slower)
+    of_movement = f"-{order.movement}" if order.movement is not None else ""
+    stem = "-".join((order.stem + of_movement, "practice", wanted.part, *filter(None, (wanted.section,))))
+    if "midi" in order.formats:
+        yield f"{stem}.mid", midi
+    if SOUNDS.intersection(order.formats):
+        yield from _rendered(midi, stem, order.formats, bag, say)
 
 
 def _rendered(

@@ -52,20 +52,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--rehearsal", metavar="PART", action="append", default=[],
         help="only a copy with this part above the rest reduced for two hands, FILE-rehearsal-PART",
     )  # fmt: skip
-    which.add_argument(
-        "--practice", metavar="PART",
-        help="only sound to practice with, FILE-practice-PART: this part in front, a bar counted in; mp3 if no "
-        "other is asked for",
-    )  # fmt: skip
-    command.add_argument("--section", metavar="NAME", help="with --practice: only the first section of this name")
-    command.add_argument(
-        "--slower", metavar="FACTOR", type=_factor, default=Fraction(1),
-        help="with --practice: every beat so many times as long, from 1 to 4, as 1.25 or 4/3",
-    )  # fmt: skip
     command.add_argument(
         "--no-cues", dest="cues", action="store_false",
         help="parts without cues, the small notes of others before long-awaited entries",
     )  # fmt: skip
+    _add_sound_to(command, which)
     command.add_argument("--out", metavar="FOLDER", help="where to write (default: beside the script)")
     command.add_argument(
         "--paper", metavar="SIZE", type=_paper,
@@ -83,12 +74,26 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help=f"engrave so many sheets side by side (default: {AT_ONCE}, else as many as there are processors)",
     )  # fmt: skip
     command.add_argument("--fresh", action="store_true", help="engrave everything again, whatever earlier builds kept")
-    command.add_argument(
-        "--strict-time", action="store_true", help="MIDI and sound just as the score says, not as players perform it"
-    )
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run, misused=command.error)
+
+
+def _add_sound_to(command: argparse.ArgumentParser, which: argparse._MutuallyExclusiveGroup) -> None:
+    """The options that say what is heard."""
+    command.add_argument(
+        "--strict-time", action="store_true", help="MIDI and sound just as the score says, not as players perform it"
+    )
+    which.add_argument(
+        "--practice", metavar="PART",
+        help="only sound to practice with, FILE-practice-PART: this part in front, a bar counted in; mp3 if no "
+        "other is asked for",
+    )  # fmt: skip
+    command.add_argument("--section", metavar="NAME", help="with --practice: only the first section of this name")
+    command.add_argument(
+        "--slower", metavar="FACTOR", type=_factor, default=Fraction(1),
+        help="with --practice: every beat so many times as long, from 1 to 4, as 1.25 or 4/3",
+    )  # fmt: skip
 
 
 def _factor(text: str) -> Fraction:

@@ -2,8 +2,8 @@
 
 In: a MIDI file in which each part has a track of its own, and the stretches of it that are played. Out: another MIDI
 file. Each stretch begins as the whole is there, with the same programs, volumes and pedals; notes that began before it
-are left out, and those that go on after it end with it. The bar is counted by woodblocks (keys 76 and 77 of the percussion of
-General MIDI Level 1).
+are left out, and those that go on after it end with it. The bar is counted by woodblocks (keys 76 and 77 of the
+percussion of General MIDI Level 1).
 """
 
 from __future__ import annotations

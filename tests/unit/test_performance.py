@@ -19,6 +19,8 @@ from typing import Any
 
 import mido
 import pytest
+from emit_midi_scores import FORCES, scores
+from hypothesis import given, settings
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted
@@ -329,6 +331,7 @@ def test_a_piano_has_a_pedal_that_changes_with_the_harmony() -> None:
     assert feet[1][0] == pytest.approx(notes[4].at, abs=0.002)
     assert (feet[2][0] - notes[4].at) * 1000 == pytest.approx(100, rel=0.2)
     assert feet[3] == (pytest.approx(notes[8].at, abs=0.002), 0)  # a scale is played without it
+    assert pedal(played(piece("piano.right: notes(1/4 C4 E4 G4 C5)", "piano = piano")))[-1][1] == 0  # up at the end
     own = played(piece("piano.right: notes(1/4 C4 E4 G4 C5 | D4 F4 A4 D5) -> sustain_pedal", "piano = piano"))
     assert [value for _, value in pedal(own)] == [127, 0]
 
@@ -391,3 +394,16 @@ def test_a_division_of_chant_is_a_breath() -> None:
     found = played(score).notes()
     assert (found[3].at - found[2].until) * 1000 == pytest.approx(80, rel=0.25)
     assert found[2].at - found[1].until < 0.07
+
+
+@pytest.mark.slow
+@settings(max_examples=60, deadline=None)
+@given(scores(forces=(*FORCES, "piano", "timpani", "violins"), marked=True))
+def test_any_score_is_performed_in_its_time(score: Score) -> None:
+    """Marks in any disorder, tuplets, several voices: every note ends, and the movement takes its time."""
+    made = midi_bytes(score, perform(score))
+    assert made == midi_bytes(score, perform(score))
+    file = File(made)
+    assert file.midi.length == pytest.approx(float(Clock(score.movements[0]).length), rel=0.02, abs=0.05)
+    for track in range(1, len(file.midi.tracks)):
+        assert all(note.ends > note.begins and 1 <= note.velocity <= 127 for note in file.notes(track))

@@ -36,7 +36,8 @@ def pedals(movement: Movement, voices: Sequence[Voice], clock: Clock) -> Pedals:
     events = [event for voice in voices for event in voice.events]
     if any(event.event.marks.pedal_begins for event in events):
         return ()
-    return tuple(_feet(list(_changes(movement, events)), clock))
+    found = tuple(_feet(list(_changes(movement, events)), clock))
+    return (*found, (movement.duration, False)) if found and found[-1][1] else found
 
 
 def _changes(movement: Movement, events: Sequence[ScoreEvent]) -> Iterator[tuple[Fraction, bool]]:
@@ -84,7 +85,7 @@ def _clash(tones: frozenset[int]) -> bool:
 def _feet(changes: Sequence[tuple[Fraction, bool]], clock: Clock) -> Iterator[tuple[Fraction, bool]]:
     """The foot: up with the new note, down a little after it; the last change is in force to the end."""
     was_down = False
-    for (moment, down), following in zip(changes, [*changes[1:], None], strict=True):
+    for (moment, down), following in zip(changes, [*changes[1:], None], strict=False):
         if was_down:
             yield moment, False
         if down:

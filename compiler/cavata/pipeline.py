@@ -80,10 +80,13 @@ def compile_versions(compiled: Compiled) -> None:
         bag.report(message)
 
 
-def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
-    """The piece whose files were read, or a version of it, up to the score."""
+def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics, broken: Diagnostics | None = None) -> Compiled:
+    """The piece whose files were read, or a version of it, up to the score.
+
+    What it requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
+    """
     if not version:
-        return _compiled(loaded, resolve(loaded, bag), bag)
+        return _compiled(loaded, resolve(loaded, bag), bag, broken)
     main = loaded.modules[loaded.main]
     wanted = next((each for each in versions_of(main) if each.name.text == version), None)
     if wanted is None:
@@ -91,15 +94,15 @@ def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
         return Compiled(bag, loaded)
     written = rewritten(main, wanted, bag)
     loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
-    return _compiled(loaded, without_leavings(resolve(loaded, bag), written, wanted, bag), bag)
+    return _compiled(loaded, without_leavings(resolve(loaded, bag), written, wanted, bag), bag, broken)
 
 
-def _compiled(loaded: Loaded, program: Program, bag: Diagnostics) -> Compiled:
+def _compiled(loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None) -> Compiled:
     """Every pass from the bound program on."""
     plan = evaluate(program, bag)
     score = place(plan, bag)
     if program.promises and not bag.has_errors:
-        look_at(program.promises, plan.values, score, bag)
+        look_at(program.promises, plan.values, score, bag if broken is None else broken)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 

@@ -19,7 +19,7 @@ ROOMS = (
     "record", "resources", "source", "text", "diagnostics", "files", "cache", "reads", "child",
     "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
     "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "pipeline",
-    "study", "explore", "combine", "trace", "tell", "compare", "cli",
+    "study", "explore", "combine", "trace", "tell", "compare", "revise", "cli",
 )  # fmt: skip
 """From the ground up; `music` stands below `syntax`, since pitches and durations in a tree are values already."""
 FOR_ALL = frozenset(["__init__"])

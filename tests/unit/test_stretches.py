@@ -65,10 +65,10 @@ def test_what_leads_over_a_bar_line_is_counted() -> None:
     pedal = bar(leaf("D5:1", pedal_begins=True)), PLAIN, bar(leaf("E5:1", pedal_ends=True)), PLAIN
     high = bar(replace(leaf("D5:1"), ottava=1)), PLAIN, bar(replace(leaf("D5:1"), ottava=0))
     sung = (
-        bar(replace(leaf("D5:1"), sung=SungText("a", goes_on=True, line="begins"))),
-        bar(replace(leaf("E5:1"), sung=SungText("", line="ends"))),
-        bar(replace(leaf("F5:1"), sung=SungText("men", comes_on=True))),
-        bar(replace(leaf("G5:1"), sung=SungText("so"))),
+        bar(replace(leaf("D5:1"), sung=(SungText("a", goes_on=True, line="begins"),))),
+        bar(replace(leaf("E5:1"), sung=(SungText("", line="ends"),))),
+        bar(replace(leaf("F5:1"), sung=(SungText("men", comes_on=True),))),
+        bar(replace(leaf("G5:1"), sung=(SungText("so"),))),
     )
     found = [crossing(of(bars)) for bars in (tied, slurred, swelling, sliding, pedal, high, sung, (PLAIN, REST))]
     assert found == [(0, 1), (0, 1), (0, 1, 1), (0, 1), (0, 1, 1, 0), (0, 1, 0), (0, 1, 1, 0), (0, 0)]

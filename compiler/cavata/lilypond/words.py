@@ -95,8 +95,8 @@ def figure_lines(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int) -> 
     found = []
     for onset, leaf in voice_leaves(staff, frames, voice):
         figures = leaf.marks.figures
-        length = leaf.event.event.duration if leaf.event is not None else Fraction(0)
-        found += [(onset + length * n / len(figures), _figure_text(stack), "", "") for n, stack in enumerate(figures)]
+        for number, stack in enumerate(figures):
+            found.append((onset + leaf.figured_for * number / len(figures), _figure_text(stack), "", ""))
     if not found:
         return []
     lines = ["\\new FiguredBass \\figuremode", "{", "    \\set figuredBassAlterationDirection = #LEFT"]

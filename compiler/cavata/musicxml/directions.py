@@ -167,7 +167,7 @@ def octave_shift(kind: str, lines: LineEnds) -> Element:
 
 def string_label(lines: LineEnds) -> Element:
     """The words over the first note on a string, with the beginning of a dashed line where more notes follow on it."""
-    made = direction("words", lines.label, style="italic")
+    made = direction("words", lines.string_label, style="italic")
     if lines.label_lasts:
         SubElement(SubElement(made, "direction-type"), "dashes", type="start", number=str(lines.number))
     if lines.staff:

@@ -125,7 +125,7 @@ class VoiceLines:
         if marks.figures or marks.label:
             lines = self._lines(identifier)
             lines.figures, lines.label = marks.figures, marks.label
-            lines.figures_length = leaf.event.event.duration if leaf.event is not None else leaf.written
+            lines.figures_length = leaf.figured_for
         if leaf.sung:
             lines = self._lines(identifier)
             lines.sung, lines.sung_below = leaf.sung, self._sung_below

@@ -44,6 +44,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
+from cavata.text import fraction_text
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, Kind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -238,7 +239,8 @@ class Binder:
     def lasting(self, word: str, length: int | Fraction | Bars | None, span: Span) -> BoundStep:
         """How often or how long a value sounds within an expression."""
         assert isinstance(length, int | Fraction), "bars are counted only at the end of an item"
-        return Apply(LENGTHS[word], (Given(length, (span,)),), f"{word} {length}", span)
+        written = fraction_text(length) if isinstance(length, Fraction) else str(length)
+        return Apply(LENGTHS[word], (Given(length, (span,)),), f"{word} {written}", span)
 
     def length_of(self, length: t.LengthOf) -> BoundStep | None:
         """A length that a parameter says."""

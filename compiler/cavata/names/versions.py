@@ -284,7 +284,7 @@ def whole(per_minute: Fraction, ratio: Fraction) -> Fraction:
 
 def _scaled(movement: t.WrittenMovement, ratio: Fraction) -> t.WrittenMovement:
     def row(each: t.WrittenRow) -> t.WrittenRow:
-        if isinstance(each, t.TempoRow) and each.per_minute is not None:
+        if isinstance(each, t.TempoRow) and each.per_minute is not None and not each.fixed:
             return replace(each, per_minute=whole(each.per_minute, ratio))
         return each
 

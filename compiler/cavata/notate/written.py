@@ -145,6 +145,8 @@ class Leaf:
     """The event it spells; None for a rest that fills a gap."""
     graces: tuple[tuple[WrittenHead, ...], ...] = ()
     """The grace notes and chords before it, in order."""
+    figured_for: Fraction = Fraction(0)
+    """How long the note lasts, all that is tied to it included, under which figures of a bass stand."""
     strokes: int = 0
     """Strokes of a tremolo through its stem, its own flags not counted."""
     sung: tuple[SungText, ...] = ()
@@ -195,6 +197,8 @@ class WrittenBar:
     """What the player has in hand from this bar on, where it is another instrument than in the bar before."""
     cue_below: bool = False
     """The cue lies low: its stems go down and the reader's rest stands above it."""
+    ossia: tuple[tuple[Item, ...], ...] = ()
+    """Another reading, voice by voice, on a small staff above this one; its first note tells the clef."""
 
 
 @record
@@ -269,6 +273,22 @@ class WrittenStaff:
     bars: tuple[WrittenBar, ...]
     hides: bool = False
     """It is left out of systems in which it is silent, after the movement's first."""
+    is_ossia: bool = False
+    """It is a small staff above the next one, there only in the bars in which it has notes."""
+
+    @property
+    def has_ossia(self) -> bool:
+        """Whether a small staff stands above some of its bars."""
+        return any(bar.ossia for bar in self.bars)
+
+    @property
+    def as_ossia(self) -> WrittenStaff:
+        """The small staff above, as a staff of its own whose voices have no items where it is not there."""
+        bars = tuple(
+            WrittenBar(bar.ossia or ((),), bar.key, rest_bars=bar.rest_bars, instrument=bar.instrument)
+            for bar in self.bars
+        )
+        return WrittenStaff(self.clef, bars, is_ossia=True)
 
 
 @record

@@ -124,6 +124,7 @@ def mark_over(
     _divide(marking, ruler, section_onset, staves)
     if marking.step.transform.word in HAIRPINS:
         if _is_one_swell(marking, ruler, section_onset, staves, bag):
+            _clear_turns(marking, begin, end, staves)
             return
         _divide_last(marking, ruler, section_onset, staves)
     for target in marking.parts:
@@ -209,6 +210,18 @@ def _without_turns(before: Motif, line: Motif) -> Motif:
     return Motif(tuple(
         replace(event, marks=replace(event.marks, again="")) if event.marks.again else event for event in line.events
     ))  # fmt: skip
+
+
+def _clear_turns(marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder) -> None:
+    """The same where a swell of several parts says it."""
+    for target in marking.parts:
+        for staff in _staves(target, marking, begin, end, staves):
+            for indices in staves.between(target.part, staff, begin, end):
+                for index in indices:
+                    event = staves.events[(target.part, staff)][index].event
+                    if event.marks.again:
+                        marks = replace(event.marks, again="")
+                        staves.replace(target.part, staff, index, replace(event, marks=marks))
 
 
 def _is_one_swell(

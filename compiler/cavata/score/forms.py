@@ -119,11 +119,16 @@ def read_step(text: str) -> ReadStep | None:
     word = text.split(maxsplit=1)[0] if text.strip() else ""
     if word in COMBINATIONS and word == text.strip():
         return ReadStep(word)
-    for transform in TRANSFORMS.get(word, ()):
+    # A pattern with more words of its own says more exactly what is meant: `without symbols`, not `without NOTES`.
+    for transform in sorted(TRANSFORMS.get(word, ()), key=_words_of_its_own, reverse=True):
         found = _expression(transform).fullmatch(" ".join(text.split()))
         if found:
             return ReadStep(transform.pattern, tuple(group or "" for group in found.groups()))
     return None
+
+
+def _words_of_its_own(transform: Transform) -> int:
+    return sum(isinstance(part, Fixed) for part in transform.parts)
 
 
 @cache

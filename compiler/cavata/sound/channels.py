@@ -2,7 +2,8 @@
 
 In: the parts in score order. Out: a place for each: a port, and a channel counted from 0; 9 (printed as 10) only for
 unpitched percussion, as General MIDI Level 1 has it. The MIDI file and the `midi-instrument` elements of MusicXML use
-the same channels.
+the same channels while fifteen hold all pitched parts; beyond that sections of strings share one where the score is
+performed.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ over with the edits; whoever computes the script decides.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from lark import Lark, Token, Tree
@@ -22,6 +22,8 @@ from cavata import EDITION, resources
 from cavata.diagnostics import Diagnostics
 from cavata.record import record
 from cavata.source import Source, Span
+from cavata.syntax.edits import Edit as Edit
+from cavata.syntax.edits import applied as applied
 from cavata.syntax.layout import Statement, earlier_edition, lay_out
 from cavata.syntax.parse import STARTS, StatementLexer, built
 from cavata.syntax.words import CHANGED_WORDS
@@ -37,15 +39,6 @@ _LATER = ("version_row",)
 """Statements that edition 1 did not have."""
 
 Node = Tree[Token]
-
-
-@record
-class Edit:
-    """A stretch of the text, from `start` up to `end`, and what stands there instead."""
-
-    start: int
-    end: int
-    text: str
 
 
 @record
@@ -134,17 +127,6 @@ def step_renewed(step: str) -> str:
     if work.unread or not work.edits:
         return ""
     return applied(source.text, work.edits)[len(begin) :].strip()
-
-
-def applied(text: str, edits: Iterable[Edit], offset: int = 0) -> str:
-    """The text with its edits made; `offset` is where the text begins in what the edits count from."""
-    out, at = [], 0
-    for edit in sorted(edits, key=lambda e: (e.start, e.end)):
-        if edit.start - offset < at:
-            continue
-        out += [text[at : edit.start - offset], edit.text]
-        at = edit.end - offset
-    return "".join(out) + text[at:]
 
 
 def _tokens(node: Node | Token) -> Iterator[Token]:

@@ -161,6 +161,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
+    (r"^tempo\b.*\bat\s+[\d.]+,\s*$", r"fixed", "it stands right after the number, as `tempo 1/4 at 72 fixed`"),
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
     (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)?", "the ratio stands after `x`, as `tempi x {text}`"),
     (r"^(movement|cadenza|section)\s.*\s$", r"(up|down|step|inverted|raised|lowered)",

@@ -32,8 +32,8 @@ def as_chord(motif: Motif) -> Motif:
 
 
 def _gathered(marks: list[Marks]) -> Marks:
-    """The marks of a chord that several notes make: what stands at the first; articulations and ornaments that all of
-    them have; a hairpin from the first with its end and goal; words, a fermata, the pedal; a glissando or a division
+    """The marks of a chord that several notes make: what stands at the first, ornaments if all of them have
+    them; a hairpin from the first with its end and goal; words, a fermata, the pedal; a glissando or a division
     after the last.
 
     A slur over the notes themselves is gone: the chord is one.
@@ -42,13 +42,11 @@ def _gathered(marks: list[Marks]) -> Marks:
     if len(marks) == 1:
         return first
     end = next((each for each in marks[1:] if each.hairpin_ends), None) if first.hairpin else None
-    alike = tuple(
-        name for name in first.articulations if name != "fermata" and all(name in m.articulations for m in marks)
-    )  # fmt: skip
+    struck = tuple(name for name in first.articulations if name != "fermata")
     stays = any("fermata" in each.articulations for each in marks)
     return replace(
         first,
-        articulations=(*alike, *(["fermata"] if stays else [])),
+        articulations=(*struck, *(["fermata"] if stays else [])),
         held=max(each.held for each in marks),
         words=tuple(dict.fromkeys(word for each in marks for word in each.words)),
         hairpin=first.hairpin if end is not None else "",

@@ -36,7 +36,7 @@ from cavata.sound.midi import midi_bytes
 from cavata.text import plain_text
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
-REFERENCE = (folder("grammar") / "README.md").read_text("utf-8")
+REFERENCE = (folder("grammar") / "defaults.md").read_text("utf-8")
 HEAD = """language 2
 
 forces
@@ -253,7 +253,7 @@ def test_pieces_by_chance_have_every_step_and_combination() -> None:
 
 
 def test_reference_tells_what_each_output_holds() -> None:
-    section = REFERENCE[REFERENCE.index("### What becomes of the signs at notes") :].partition("\n## ")[0]
+    section = REFERENCE[REFERENCE.index("## What becomes of the signs at notes") :].partition("\n## ")[0]
     lines = re.findall(r"^\|.*\|$", section, re.MULTILINE)
     rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in lines]
     head, told = rows[0], rows[2:]

@@ -142,3 +142,25 @@ def test_two_scripts_are_compared_in_a_version_of_both(tmp_path: Path, capsys: p
     assert "version low has other rows" in capsys.readouterr().out
     assert main(["compare", old, new, "--for", "low"]) == 0
     assert "everything a minor second lower, keys too" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [("4 min", "4 min instead of 7 min"), ("6 min 30 s to 7 min 30 s", "6 min 30 s to 7 min 30 s instead of 7 min")],
+)
+def test_the_length_asked_for_is_one_change(row: str, words: str) -> None:
+    """Two fields of the score are one row of the script; with the tempi that keep it the page is another."""
+    piece = PIECE.format(heading="").replace('piece "Tide"', 'piece "Tide"\n    length 7 min')
+    version = f"version other\n    tempi x 2\n    length {row}\n"
+    old, new = (compile_script(Path("t.cavata"), text=piece + version, version=v).score for v in ("", "other"))
+    assert old is not None and new is not None
+    assert change_text(compared(old, new).changes[0]) == f"length asked for: {words}"
+
+
+def test_a_tempo_at_the_beginning_of_free_time_is_told_without_a_fraction() -> None:
+    free = "cadenza alone\n    tempo 1/4 at {}\n    solo: tune\n"
+    scripts = (PIECE.format(heading="") + free.format(number) for number in (60, 72))
+    old, new = (compile_script(Path("t.cavata"), text=script).score for script in scripts)
+    assert old is not None and new is not None
+    (change,) = compared(old, new).changes
+    assert change_text(change) == "bar 1 at its beginning: tempo 1/4 at 72 instead of 1/4 at 60"

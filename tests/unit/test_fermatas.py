@@ -107,6 +107,15 @@ def test_who_rests_through_a_cadenza_waits_for_each_of_its_fermatas() -> None:
         assert not any(rest.heads for rest in rests)
 
 
+def test_rest_that_a_row_says_is_divided_where_a_fermata_ends_in_it() -> None:
+    """Common practice: the sign stands where the waiting is, not over all of a longer silence."""
+    rows = "    flute: notes(1/4 D5 E5 F5 G5) -> fermata 2\n    oboe: 3/4 rest, notes(1/4 D5)\n"
+    oboe = written(full_score(score_of(rows))).movements[0].parts[1].staves[0].bars[0].voices[0]
+    assert [(leaf.base, leaf.marks.articulations) for leaf in leaves(oboe)] == [
+        (Fraction(1, 2), ("fermata",)), (Fraction(1, 4), ()), (Fraction(1, 4), ()),
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("dress", "seconds"),
     [("fermata last", 3), ("fermata last by 1/2", 4), ("marked last p", 2)],

@@ -1,4 +1,4 @@
-"""What the chapters of `fit` and `recast` show is what the commands say; and the pages of their messages."""
+"""The pages of the messages of `fit` and `recast`."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from discovery_pages import holds_or_updates
-from second_day_pages import SCRIPT, rewrite, said, script_of, shown
+from second_day_pages import SCRIPT, script_of
 
 from cavata.cli.main import main
 
@@ -15,17 +15,6 @@ from cavata.cli.main import main
 def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     return tmp_path
-
-
-@pytest.mark.parametrize("name", ["fit", "recast"])
-def test_chapter_shows_what_its_commands_say(
-    name: str, desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
-) -> None:
-    (desk / SCRIPT).write_text(script_of(name), "utf-8")
-    outputs = [said(command, capsys) for command, _ in shown(name)]
-    if request.config.getoption("--update"):
-        rewrite(name, outputs)
-    assert outputs and outputs == [output for _, output in shown(name)]
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from cavata.edition.copies import Wanted, copies, full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import bar_text
-from cavata.notate.written import WrittenScore
+from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
 from cavata.score.score import Score
 
@@ -358,3 +358,18 @@ def test_composers_bracket_holds_shared_staves_too() -> None:
     score = full(script)
     assert [(group.name, group.parts) for group in score.groups] == [("winds", ("flutes", "c"))]
     assert lilypond_text(written(score)).count("\\context StaffGroup") == 1
+
+
+def test_sticking_of_an_upper_voice_stands_above_its_notes() -> None:
+    """Source: common practice; under the staff it would run into the notes and rests of the lower voice."""
+    drums = (
+        "forces\n    snare = snare drum\n    big = bass drum\nstaff both = snare, big\nmovement first\n"
+        '    snare: (1/4 1/4 1/2), (1/1)\n    big at bar 1: (1/2 1/2)\n    snare bars 1 to 1: labeled "R L R"\n'
+    )
+    first, second = page(drums).movements[0].parts[0].staves[0].bars
+    assert [leaf.label_above for leaf in leaves(first.voices[0]) if leaf.marks.label] == [True] * 3
+    assert not any(leaf.label_above for voice in second.voices for leaf in leaves(voice))
+    text = lilypond_text(page(drums))
+    assert text.count('^ \\markup \\small "R"') == 2
+    placed = ElementTree.fromstring(musicxml_bytes(page(drums), "first")).iter("direction")
+    assert [d.get("placement") for d in placed if d.findtext("direction-type/words") in ("R", "L")] == ["above"] * 3

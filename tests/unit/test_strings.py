@@ -94,3 +94,30 @@ def test_a_tied_note_is_a_harmonic_throughout_and_said_once() -> None:
     heads = notes_of(score)
     assert [name(note) for note in heads] == ["D4", "G4<>"] * 3
     assert sum(note.find("notations/technical/string") is not None for note in heads) == 2
+
+
+@pytest.mark.parametrize(
+    ("force", "music", "cure"),
+    [
+        ("violin", "notes(1/1 A4) -> harmonic touching P4", "write it higher"),
+        (
+            "violin", "notes(1/1 D5) -> harmonic touching P4",
+            "write it higher, or as a natural harmonic with `harmonic on G`",
+        ),
+        ("cello", "notes(1/1 B2) -> harmonic on G", "write it higher: no string has it"),
+        ("cello", "notes(1/1 D4) -> harmonic on C", "`harmonic on G` has D4"),
+        ("violin, tuned F#3 D4 A4 E5", "notes(1/1 A3) -> sul G", "`sul F#` has A3"),
+        ("guitar", "notes(1/1 B3) -> played on string 1", "`played on string 2` has B3"),
+    ],
+)
+def test_cure_is_a_string_that_has_the_note(force: str, music: str, cure: str) -> None:
+    """By the open strings of each, and the partials of NODES: D4 is the third of G2, A4 none of any violin string."""
+    rows = f"language 2\nforces\n    player = {force}\nmovement first\n    player: {music}\n"
+    errors = [d for d in compile_script(Path("x.cavata"), text=rows).bag.ordered() if d.code.startswith("P")]
+    assert [d.cure for d in errors] == [cure]
+
+
+def test_row_over_bars_that_asks_for_a_string_is_shown() -> None:
+    rows = "movement first\n    violin: notes(1/1 B3)\n    violin bars 1 to 1: sul D\n"
+    (found,) = compile_script(Path("x.cavata"), text="language 2\nforces\n    violin = violin\n" + rows).bag.ordered()
+    assert [(span.line, said) for span, said in found.also] == [(6, "said here")]

@@ -8,14 +8,14 @@ from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
-from cavata.cli.arguments import add_library_to, add_version_to, find_script, formats, number, stem_for
+from cavata.cli.arguments import add_engraver_to, add_library_to, add_version_to, find_script, formats, number, stem_for
 from cavata.cli.speaking import Progress, tell
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted
 from cavata.files import Content, write_together
 from cavata.lilypond.press import AT_ONCE
 from cavata.names.paper import PAPERS, Paper, find_paper
-from cavata.pipeline import FORMATS, SOUNDS, Build, Practice, build, compile_script
+from cavata.pipeline import FORMATS, SOUNDS, Build, Practice, build, compile_script, may_be_written
 
 USUAL = "pdf,musicxml,midi"
 
@@ -29,7 +29,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
             "Compile a script. The files are called after the script: lantern.pdf, lantern.mid, and "
             "lantern-MOVEMENT.musicxml for each movement; those of a version lantern-for-NAME.pdf and so on. "
             "They are written whole or not at all; "
-            "what was there before stays as it is when anything goes wrong. Their paths are printed, one to a line."
+            "what was there before stays as it is when anything goes wrong. Where nothing can draw pages, the other "
+            "files are written. Their paths are printed, one to a line."
         ),
     )
     command.add_argument("script", metavar="FILE-OR-FOLDER", help="a script, or a folder that holds one piece")
@@ -73,6 +74,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--at-once", type=number(1, 64), metavar="N",
         help=f"engrave so many sheets side by side (default: {AT_ONCE}, else as many as there are processors)",
     )  # fmt: skip
+    add_engraver_to(command)
     command.add_argument("--fresh", action="store_true", help="engrave everything again, whatever earlier builds kept")
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
@@ -127,7 +129,7 @@ def run(arguments: argparse.Namespace) -> int:
         bag = compiled.bag
         order = _order(arguments, stem_for(path.stem, arguments.version))
         files = build(compiled, order, bag, progress.say, progress.shows)
-        if not bag.has_errors:
+        if may_be_written(bag):
             paths = _write(files, Path(arguments.out) if arguments.out else path.parent, bag)
         progress.done()
     tell(bag.ordered(), paths, arguments.json)
@@ -156,6 +158,7 @@ def _order(arguments: argparse.Namespace, stem: str) -> Build:
         at_once=arguments.at_once,
         fresh=arguments.fresh,
         strict_time=arguments.strict_time,
+        engraver=arguments.engraver,
     )
 
 

@@ -74,7 +74,9 @@ class Spot:
 
     @property
     def in_bar(self) -> str:
-        """As a script says it: `beat 2`, `beat 2 + 1/16`; in free time `after 3/4`."""
+        """As a script says it: `beat 2`, `beat 2 + 1/16`; in free time `after 3/4`, or that it is the beginning."""
+        if self.unit is None and not self.inside:
+            return "at its beginning"
         if self.unit is None:
             return f"after {self.inside.numerator}/{self.inside.denominator}"
         return f"beat {beat_text(self.inside, self.unit)}"

@@ -13,6 +13,7 @@ from fractions import Fraction
 from cavata.compare.changes import Change, ChangeKind
 from cavata.names.paper import Paper
 from cavata.record import record
+from cavata.score.clock import time_in_words
 from cavata.score.score import Header, Part, Score, SharedStaff, events_of
 
 _STILL_THE_SAME = 0.5
@@ -20,11 +21,10 @@ _STILL_THE_SAME = 0.5
 _MOVED = 0.9
 """What the same music at another pitch counts, where there is some at the same."""
 _WORDS = {
-    "shortest": "shortest length asked for, in minutes", "longest": "longest length asked for, in minutes",
     "concert_score": "concert score", "show_letters": "show letters",
 }  # fmt: skip
-_FOR_READERS = frozenset(("proof", "kind", "reader", "arranged_by"))
-"""Facts of a copy, not of the piece."""
+_TOLD_APART = frozenset(("proof", "kind", "reader", "arranged_by", "shortest", "longest"))
+"""Facts of a copy, not of the piece; and the length asked for, which is two fields and one row of the script."""
 
 
 @record
@@ -89,13 +89,22 @@ def _steps(score: Score, part: int) -> Iterator[tuple[object, ...]]:
 
 def piece_changes(old: Score, new: Score) -> Iterator[Change]:
     """The title page, and how the page is printed."""
-    for field in (field for field in fields(Header) if field.name not in _FOR_READERS):
+    asked, asks = _length(old.header), _length(new.header)
+    if asked != asks:
+        yield Change(ChangeKind.PIECE, f"length asked for: {asks} instead of {asked}")
+    for field in (field for field in fields(Header) if field.name not in _TOLD_APART):
         was, now = getattr(old.header, field.name), getattr(new.header, field.name)
         if field.name == "colors":
             was, now = bool(was), bool(now)
         if was != now:
             words = _WORDS.get(field.name, field.name.replace("_", " "))
             yield Change(ChangeKind.PIECE, f"{words}: {_value(now)} instead of {_value(was)}")
+
+
+def _length(header: Header) -> str:
+    """The length asked for, as `4 min to 5 min`."""
+    asked = (minutes for minutes in (header.shortest, header.longest) if minutes is not None)
+    return " to ".join(dict.fromkeys(time_in_words(60 * minutes).removesuffix(" 0 s") for minutes in asked)) or "none"
 
 
 def _value(value: object) -> str:

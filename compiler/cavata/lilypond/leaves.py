@@ -262,6 +262,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
     if leaf.marks:
         _attach_marks(leaf.marks, made, above)
         attach_ornaments(leaf, made)
+    if leaf.marks.label:
+        place = abjad.UP if leaf.label_above else abjad.DOWN
+        abjad.attach(abjad.Markup(f"\\markup \\small {ly_string(leaf.marks.label)}"), made, direction=place)
     if leaf.string is not None:
         _attach_string(leaf.string, made)
     if leaf.marks.division:
@@ -306,8 +309,6 @@ def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
     if marks.who:
         # Above, but under a lower voice: the contexts' style and the direction of the stems say so.
         abjad.attach(abjad.Markup(f"\\markup {column(marks.who, 40, 4)}"), made)
-    if marks.label:
-        abjad.attach(abjad.Markup(f"\\markup \\small {ly_string(marks.label)}"), made, direction=abjad.DOWN)
     for words in marks.words:
         abjad.attach(abjad.Markup(f"\\markup \\italic {column(words, 40, 4)}"), made, direction=abjad.UP)
 

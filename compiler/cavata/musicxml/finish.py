@@ -24,7 +24,7 @@ from cavata.musicxml.directions import (
     wedges_before,
 )
 from cavata.musicxml.leaf import finish_signs, make_cue, make_small, notations_of, pedal, ring_on
-from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label_under
+from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label
 from cavata.musicxml.ossia import has_ossia, mark_ossias
 from cavata.musicxml.percussion import name_strikers, staff_lines
 from cavata.notate.transposition import written_interval
@@ -202,7 +202,7 @@ def _notes(
                 changed += [pedal("start", found, staves)] if found.pedal_begins else []
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
                 changed += figured_bass(found, divisions)
-                changed += [label_under(found)] if found.label else []
+                changed += [label(found)] if found.label else []
                 changed += [string_label(found)] if found.string_label else []
                 _slurs(child, found)
                 finish_signs(child, found)

@@ -75,6 +75,7 @@ class LineEnds:
     figures_length: Fraction = Fraction(0)
     """How long the note lasts under which they stand."""
     label: str = ""
+    label_above: bool = False
     optional: bool = False
     sung: tuple[SungText, ...] = ()
     sung_below: int = 0
@@ -124,7 +125,7 @@ class VoiceLines:
             self._lines(identifier).optional = True
         if marks.figures or marks.label:
             lines = self._lines(identifier)
-            lines.figures, lines.label = marks.figures, marks.label
+            lines.figures, lines.label, lines.label_above = marks.figures, marks.label, leaf.label_above
             lines.figures_length = leaf.figured_for
         if leaf.sung:
             lines = self._lines(identifier)
@@ -250,9 +251,9 @@ def figured_bass(found: LineEnds, divisions: int) -> Iterator[Element]:
         yield made
 
 
-def label_under(found: LineEnds) -> Element:
-    """A word of a note's own, below it."""
-    direction = Element("direction", placement="below")
+def label(found: LineEnds) -> Element:
+    """A word of a note's own, below it or, of an upper voice, above."""
+    direction = Element("direction", placement="above" if found.label_above else "below")
     words = SubElement(SubElement(direction, "direction-type"), "words", {"font-style": "normal"})
     words.text = plain_text(found.label)
     if found.staff:

@@ -54,11 +54,11 @@ class MovementBinder:
 
     def __init__(
         self, scope: Scope, forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics,
-        known: Mapping[str, Scope],
+        known: Mapping[str, Scope], without: frozenset[tuple[str, str]] | None = None,
     ) -> None:
         players = players_of(forces, groups)
         self.binder = Binder(scope, bag, players=players)
-        self.rows = RowBinder(forces, groups, bag)
+        self.rows = RowBinder(forces, groups, bag, without)
         self.passages = PassageBinder(known, self.rows, players, bag)
         self.bag = bag
         self.movements: dict[str, t.WrittenMovement] = {}
@@ -199,11 +199,13 @@ class MovementBinder:
         if where is not movement:
             its_own += missing(its_own, self.settings(where.settings))
         rows = taken_over(model.rows, good, silent, earlier.span)
+        upbeat = model.upbeat or self.pickup(where, tree)
         if earlier.bars is not None:
-            return with_excerpt(own, model.having((*rows, *its_own)), earlier.bars, earlier.span)
+            whole: BoundSection = model.having((*rows, *its_own))
+            return with_excerpt(own, replace(whole, upbeat=upbeat or None), earlier.bars, earlier.span)
         settings = missing(own.settings, its_own)
         bars = model.bars if own.bars is None else own.bars
-        own_rows, upbeat = own.rows, model.upbeat or self.pickup(where, tree)
+        own_rows = own.rows
         if upbeat and self.path[-1] is movement.sections[0]:
             settings, upbeat = (*settings, t.PickupRow(upbeat, earlier.span)), Fraction(0)
         elif upbeat:

@@ -17,6 +17,9 @@ from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenBar, Written
 from cavata.record import replace
 from cavata.score.score import Movement, ScoreEvent, Staff
 
+_FINEST = 16
+"""A rest is divided for one fermata into values of this part of a whole note or longer, as a held note is."""
+
 # ----------------------------------------------------------------
 # Rests of several bars: in a part, empty bars that follow one another are written as one rest with its number.
 #
@@ -80,7 +83,9 @@ def _leads_on(before: Frame, frame: Frame) -> bool:
 # ----------------------------------------------------------------
 
 def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[WrittenSpan]) -> WrittenStaff:
-    """The staff with the fermatas of its silences; where several are waited for in a silent bar it has a rest for each.
+    """The staff with the fermatas of its silences: a rest that goes on beyond one, or has several, is divided there.
+
+    The rest of a whole bar stays as it is for one: the sign over it means the bar.
     """
     silences = [event for voice in staff.voices for event in voice if event.event.is_rest]
     if not silences:
@@ -88,7 +93,7 @@ def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[Writ
     bars = list(written.bars)
     for place, span in enumerate(spans):
         ends = sorted({event.end - span.onset for event in silences if span.onset < event.end <= span.end})
-        if len(ends) > 1:
+        if ends:
             first, *others = bars[place].voices
             bars[place] = replace(bars[place], voices=(tuple(_with_rests(first, ends, span)), *others))
     for event in silences:
@@ -101,13 +106,13 @@ def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[Writ
 
 
 def _with_rests(items: tuple[Item, ...], ends: Sequence[Fraction], span: WrittenSpan) -> Iterator[Item]:
-    """The items, a rest in which several moments are waited for as one rest for each of them."""
+    """The items, a rest in which a moment is waited for as one rest that ends there and one after it."""
     now = -span.lead
     for item in items:
         whole = isinstance(item, Leaf) and item.whole_bar
         over = now + (span.duration if whole else length_of(item))
         inside = [end for end in ends if now < end <= over]
-        if isinstance(item, Leaf) and not item.heads and not item.marks and len(inside) > 1:
+        if isinstance(item, Leaf) and not item.heads and not item.marks and _is_divided(inside, now, over, whole, span):
             moments = sorted({now, *inside, over})
             lengths = [end - begin for begin, end in pairwise(moments)]
             unit = lcm(*(length.denominator for length in lengths))
@@ -119,6 +124,14 @@ def _with_rests(items: tuple[Item, ...], ends: Sequence[Fraction], span: Written
                 continue
         yield item
         now = over
+
+
+def _is_divided(inside: Sequence[Fraction], now: Fraction, over: Fraction, whole: bool, span: WrittenSpan) -> bool:
+    """Whether a rest is divided for the moments inside it: for one, where both rests are easily read."""
+    if len(inside) != 1 or (whole and span.bar.meter is not None):
+        return len(inside) > 1
+    lengths = (inside[0] - now, over - inside[0])
+    return lengths[1] > 0 and all((length * _FINEST).denominator == 1 for length in lengths)
 
 
 def _marked(items: tuple[Item, ...], event: ScoreEvent, end: Fraction, whole: Fraction) -> tuple[Item, ...]:

@@ -115,7 +115,10 @@ class _Writer:
         if not any(row):
             return (self._silence(number), *((),) * (len(row) - 1))
         signs = self._accidentals(row)
-        return tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
+        voices = tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
+        if any(voices[1:]) and any(leaf.marks.label for leaf in leaves_of(voices[0])):
+            return (tuple(map(_with_label_above, voices[0])), *voices[1:])
+        return voices
 
     def _silence(self, number: int) -> tuple[Item, ...]:
         """A whole-bar rest, or in a pickup and in part of a bar rests of its own written length."""
@@ -278,6 +281,13 @@ def _without_stems(leaves: list[Leaf]) -> list[Leaf]:
                 for member in group:
                     out[member] = replace(out[member], beams=())
     return out
+
+
+def _with_label_above(item: Item) -> Item:
+    """The item in a voice under which another one stands. Source: common practice, of a sticking for two lines."""
+    if isinstance(item, Tuplet):
+        return replace(item, items=tuple(map(_with_label_above, item.items)))
+    return replace(item, label_above=True) if item.marks.label else item
 
 
 def _folded(leaves: Sequence[Item], spelling: Spelling) -> tuple[Item, ...]:

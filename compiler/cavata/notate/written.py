@@ -158,6 +158,8 @@ class Leaf:
     """From here on the notes stand so many octaves lower on the staff than they are: 1 under `8va`, -1 over `8vb`, 0 as
     they are; None where nothing changes."""
     string: OnString | None = None
+    label_above: bool = False
+    """Its label stands above the staff, since the notes of a lower voice are under it."""
 
     @property
     def written(self) -> Fraction:

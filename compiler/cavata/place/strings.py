@@ -5,16 +5,21 @@ In: a part's events on one instrument. Out: messages only; what cannot be is an 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.strings import NODES, harmonic_of, string_named, touched_of
+from cavata.instruments.strings import NODES, harmonic_of, stopped_on, string_named, touched_of
+from cavata.music.event import Marks
 from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.score.score import Part, ScoreEvent
+from cavata.source import Span
 
-Report = Callable[[str, ScoreEvent, str, str, str, str, str, bool], None]
-"""Told once for an item: the part, the event, the kind, then code, message, label, cure, and that it is an error."""
+Told = tuple[tuple[Span, str], ...]
+Report = Callable[[str, ScoreEvent, str, str, str, str, str, bool, Told], None]
+"""Told once for an item: the part, the event, the kind, then code, message, label, cure, that it is an error, and what
+else to look at.
+"""
 
 
 @record
@@ -35,7 +40,16 @@ def check_strings(part: Part, events: Sequence[ScoreEvent], report: Report) -> N
             fault = _fault(part, event)
             if fault is not None:
                 told = (fault.code, fault.message, fault.label, fault.cure)
-                report(part.name, event, fault.code, *told, True)
+                report(part.name, event, fault.code, *told, True, tuple(_said_elsewhere(event)))
+
+
+def _said_elsewhere(event: ScoreEvent) -> Iterator[tuple[Span, str]]:
+    """Where the string or harmonic was said, if a row over bars said it."""
+    line = event.line
+    for sign in event.event.marks.said:
+        inside = sign.span.source is line.source and line.start <= sign.span.start and sign.span.end <= line.end
+        if sign.kind in ("string", "harmonic") and sign.by is None and not inside:
+            yield sign.span, "said here"
 
 
 def _fault(part: Part, event: ScoreEvent) -> _Fault | None:
@@ -53,28 +67,43 @@ def _fault(part: Part, event: ScoreEvent) -> _Fault | None:
             said = f"string {marks.string}" if marks.string.isdecimal() else f"{marks.string} string"
             return _Fault(
                 "P861", f"`{part.name}` has no {said}", f"its strings, from the lowest: {names}",
-                f"strings are counted from the highest, 1 to {len(instrument.strings)}",
+                f"strings are counted from the highest, 1 to {len(instrument.strings)}" if marks.string.isdecimal()
+                else _other(instrument, pitch, marks) or "take one of these",
             )  # fmt: skip
-        fault = _off(instrument, number, pitch, marks.harmonic == "natural")
+        fault = _off(instrument, number, pitch, marks)
         if fault is not None:
             return fault
     return _no_touch(instrument, pitch, marks.harmonic) if marks.harmonic not in ("", "natural") else None
 
 
-def _off(instrument: Instrument, number: int, pitch: Pitch, natural: bool) -> _Fault | None:
+def _other(instrument: Instrument, pitch: Pitch, marks: Marks) -> str:
+    """The string that has a pitch, as a script says it; empty where none has."""
+    strings = instrument.strings
+    if marks.harmonic == "natural":
+        has = next((string for string in strings if harmonic_of(string, pitch) is not None), None)
+        return "" if has is None else f"`harmonic on {has.pitch_class}` has {pitch}"
+    place = stopped_on(strings, (pitch,))[0]
+    if strings[place].midi > pitch.midi:
+        return ""
+    number, name = len(strings) - place, strings[place].pitch_class
+    return f"`played on string {number}` has {pitch}" if marks.string.isdecimal() else f"`sul {name}` has {pitch}"
+
+
+def _off(instrument: Instrument, number: int, pitch: Pitch, marks: Marks) -> _Fault | None:
     """Why a string does not have a pitch."""
     open_ = instrument.strings[number]
     name = f"the {open_} string"
-    if natural:
+    if marks.harmonic == "natural":
         if harmonic_of(open_, pitch) is not None:
             return None
         have = " ".join(str(open_ + node.sounds) for node in NODES)
         return _Fault(
             "P864", f"{pitch} is no natural harmonic of {name}", f"it has {have}",
-            "take another string, or touch a stopped note with `harmonic touching P4`",
+            _other(instrument, pitch, marks) or _stopped(instrument, pitch),
         )  # fmt: skip
     if pitch.midi < open_.midi:
-        return _Fault("P862", f"{pitch} lies below {name}", "no string sounds lower than it is", "take a lower string")
+        cure = _other(instrument, pitch, marks) or "write it higher: no string goes so low"
+        return _Fault("P862", f"{pitch} lies below {name}", "no string sounds lower than it is", cure)
     if instrument.frets and pitch.midi - open_.midi > instrument.frets:
         return _Fault(
             "P863", f"{pitch} lies beyond the last fret of {name}",
@@ -83,13 +112,21 @@ def _off(instrument: Instrument, number: int, pitch: Pitch, natural: bool) -> _F
     return None
 
 
+def _stopped(instrument: Instrument, pitch: Pitch) -> str:
+    """How a note is had as a harmonic that no open string has."""
+    fault = _no_touch(instrument, pitch, "P4")
+    return "touch a stopped note with `harmonic touching P4`" if fault is None else "write it higher: no string has it"
+
+
 def _no_touch(instrument: Instrument, pitch: Pitch, touching: str) -> _Fault | None:
     stopped, _ = touched_of(pitch, touching)
     lowest = min(instrument.strings, key=lambda string: string.midi)
     if stopped.midi > lowest.midi:
         return None
+    natural = next((string for string in instrument.strings if harmonic_of(string, pitch) is not None), None)
     return _Fault(
         "P866", f"{pitch} is too low for a harmonic touching {touching}",
         f"it would be stopped at {stopped}; the lowest string is {lowest}",
-        "write it higher, or as a natural harmonic with `harmonic on G`",
+        "write it higher" if natural is None
+        else f"write it higher, or as a natural harmonic with `harmonic on {natural.pitch_class}`",
     )  # fmt: skip

@@ -119,7 +119,7 @@ def _turned(old: _Old, heard: Sequence[PlannedItem], verses: Collection[int], ba
                 "S811", span, "in edition 1 this text replaced one before it; now it is the next verse",
                 label="if these notes have a text" if over_bars else "sung to notes that have a text",
                 cure="take the earlier `sung` out, or keep both as verses",
-            )
+            )  # fmt: skip
     for doubt in old.renewal.doubts:
         begin, end = _moved(doubt.value, old.renewal.edits)
         verdicts = {_is_otherwise(item) for item in heard if begin <= item.span.start < end}

@@ -125,6 +125,8 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
 
 _NOTE = r"[A-G](##|#|bb|b)?"
 _DRESS = "marked|slurred|fermata|crescendo|diminuendo|sung|spoken|tremolo|trill|optional|harmonic|sul"
+_FASTER = "the ratio stands after `x`: ten percent faster is `tempi x 1.1`, ten percent slower `tempi x 0.9`"
+_MOVED = "a version moves everything by `piece -> down M2`, one part by `horn -> down M2`"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
@@ -174,7 +176,16 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^(marked\s+)?(caesura|breath)\b", r".*", "it stands after a note, as `violin bars 2 to 2: marked caesura`"),
     (r"^tempo\b.*\bat\s+[\d.]+,\s*$", r"fixed", "it stands right after the number, as `tempo 1/4 at 72 fixed`"),
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
-    (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)?", "the ratio stands after `x`, as `tempi x {text}`"),
+    (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)", "the ratio stands after `x`, as `tempi x {text}`"),
+    (r"^tempi\s+(of\s+\w+\s+)?$", r"[*×]|faster|slower|\d+", _FASTER),
+    (r"^tempi\s+(of\s+\w+\s+)?x\s+\S+\s*$", r"%|percent", _FASTER),
+    (r"^(piece|transposed?)\s+$", r"up|down|by", _MOVED),
+    (r"^(up|down)\s+$", r"(m|M|P|aug|dim)\d+", _MOVED),
+    (r"^\w+\s+$", r"leaves|omitted", "what a version leaves out is `without horn`"),
+    (r"^motif\s+$", r"\w+", "a motif is defined at the left margin; a version gives a name other letters"),
+    (r"^$", r"words|lyrics", 'who wrote the words is said by `poet "..."`'),
+    (r"^$", r"duration", "the length that was asked for is `length 6 min`"),
+    (r"^$", r"instructions?|notes", 'a note on performance is `note "..."`'),
     (r"^(movement|cadenza|section)\s.*\s$", r"(up|down|step|inverted|raised|lowered)",
      "what a heading takes through a transform says it after an arrow, as `-> {text}`"),
     (r"^(omit|drop|skip|minus|leave)\s+$", r"\w+", "what a version leaves out is `without {text}`"),

@@ -360,14 +360,20 @@ class StaffBuilder:
         if found is not None:
             earlier, later = found
             place = f"`{part}.{staff}`" if staff else f"`{part}`"
-            self.warn_once(
-                part, later, f"overlap {earlier.line.start}", "P102",
-                f"two lines of {place} sound at once{bars_of((later,))}",
-                "begins before the other is done",
-                "let one of them rest, give it to another part, begin the later one with `replace:`, "
-                "or put both into one item with `together(a, b)`", True,
-                ((earlier.line, "the other line"),) if earlier.line != later.line else (),
-            )
+            kind, bars = f"overlap {earlier.line.start}", bars_of((later,))
+            if earlier.line == later.line:
+                self.warn_once(
+                    part, later, kind, "P102", f"this line of {place} sounds twice at once{bars}",
+                    "it begins again before it is done",
+                    "let it end sooner: what comes again with a pickup or an upbeat begins in the bar before", True,
+                )  # fmt: skip
+            else:
+                self.warn_once(
+                    part, later, kind, "P102", f"two lines of {place} sound at once{bars}",
+                    "begins before the other is done",
+                    "let one of them rest, give it to another part, begin the later one with `replace:`, "
+                    "or put both into one item with `together(a, b)`", True, ((earlier.line, "the other line"),),
+                )  # fmt: skip
         voices = apart(events)
         for voice in voices:
             self.check_glides(part, voice)

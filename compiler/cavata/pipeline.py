@@ -7,14 +7,15 @@ answer while one types, so what comes after it is imported where it is asked for
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.diagnostics import Diagnostic, Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
-from cavata.names.leavings import without_leavings
+from cavata.names.leavings import staves_left_out, without_leavings
 from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
@@ -26,8 +27,11 @@ from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 
 if TYPE_CHECKING:
+    from cavata.draft.copies import Drafts
+    from cavata.draft.engravers import Engraver
     from cavata.edition.copies import Wanted
-    from cavata.lilypond.copies import Engravers, Ordered
+    from cavata.lilypond.copies import Engravers
+    from cavata.lilypond.engraving import Engraving, Failure
     from cavata.notate.written import WrittenScore
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
@@ -79,10 +83,13 @@ def compile_versions(compiled: Compiled) -> None:
         bag.report(message)
 
 
-def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
-    """The piece whose files were read, or a version of it, up to the score."""
+def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics, broken: Diagnostics | None = None) -> Compiled:
+    """The piece whose files were read, or a version of it, up to the score.
+
+    What it requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
+    """
     if not version:
-        return _compiled(loaded, resolve(loaded, bag), bag)
+        return _compiled(loaded, resolve(loaded, bag), bag, broken)
     main = loaded.modules[loaded.main]
     wanted = next((each for each in versions_of(main) if each.name.text == version), None)
     if wanted is None:
@@ -90,15 +97,18 @@ def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics) -> Compiled:
         return Compiled(bag, loaded)
     written = rewritten(main, wanted, bag)
     loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
-    return _compiled(loaded, without_leavings(resolve(loaded, bag), written, wanted, bag), bag)
+    program = resolve(loaded, bag, staves_left_out(wanted))
+    return _compiled(loaded, without_leavings(program, written, wanted, bag), bag, broken, version=True)
 
 
-def _compiled(loaded: Loaded, program: Program, bag: Diagnostics) -> Compiled:
+def _compiled(
+    loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None, version: bool = False
+) -> Compiled:
     """Every pass from the bound program on."""
     plan = evaluate(program, bag)
     score = place(plan, bag)
     if program.promises and not bag.has_errors:
-        look_at(program.promises, plan.values, score, bag)
+        look_at(program.promises, plan.values, score, bag if broken is None else broken, version)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 
@@ -123,6 +133,17 @@ def written(score: Score) -> WrittenScore:
 
 
 @record
+class Practice:
+    """Sound to practice a part with."""
+
+    part: str
+    section: str = ""
+    """Only this one; empty for the whole."""
+    slower: Fraction = Fraction(1)
+    """How many times as long every beat is."""
+
+
+@record
 class Build:
     """What a build is asked for. Its copies and formats say which files there are."""
 
@@ -141,6 +162,21 @@ class Build:
     """How many sheets are engraved side by side; None for the usual number."""
     fresh: bool = False
     """Nothing that was kept is used."""
+    strict_time: bool = False
+    """MIDI and sound are just as the score says, not performed."""
+    practice: Practice | None = None
+    """Nothing but sound to practice with."""
+    engraver: str = "auto"
+    """`lilypond`, `verovio`, or the first that is here."""
+
+
+NO_ENGRAVER = "O201"
+"""The code of the one error in spite of which files are written: those that need no engraver."""
+
+
+def may_be_written(bag: Diagnostics) -> bool:
+    """Whether nothing is wrong, or only that nothing here draws pages."""
+    return all(message.code == NO_ENGRAVER for message in bag.ordered() if message.severity is Severity.ERROR)
 
 
 def build(
@@ -151,7 +187,11 @@ def build(
     `say` is told what is being done; if nobody watches, not every turn of the engraver.
     """
     score = None if compiled.score is None else _as_asked(compiled.score, compiled.plan, order, bag)
-    return {} if score is None else _files(score, order, bag, say, watched)
+    if score is None:
+        return {}
+    if order.practice is not None:
+        return dict(_to_practice(score, order, order.practice, bag, say))
+    return _files(score, order, bag, say, watched)
 
 
 def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -> Score | None:
@@ -187,31 +227,74 @@ def _files(
     score: Score, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool
 ) -> dict[str, Content]:
     """Every file by its name. While LilyPond runs, the other files are made."""
+    from cavata.draft.engravers import Engraver, engraver_for
+
+    pictures = PICTURES.intersection(order.formats)
+    chosen = engraver_for(order.engraver) if pictures else None
+    if chosen is Engraver.LILYPOND:
+        return _with_lilypond(score, order, bag, say, watched)
+    return _without_lilypond(score, order, chosen, bag, say)
+
+
+def _with_lilypond(
+    score: Score, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool
+) -> dict[str, Content]:
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.part_pages import begin_again
     from cavata.lilypond.press import usual_at_once
 
     files: dict[str, Content] = {}
-    stem = order.stem if order.movement is None else f"{order.stem}-{order.movement}"
+    stem = _stem(order)
     pictures = PICTURES.intersection(order.formats)
     with Engravers(pictures, order.at_once or usual_at_once(), order.fresh, say if watched else None) as engravers:
-        pages = list(_notated(score, order, engravers if pictures else None, bag, say))
-        if order.copies.score and SOUNDS.union(("midi",)).intersection(order.formats):
-            files.update(_heard(score, stem, order.formats, bag, say))
+        pages = [(*copy, engravers.order(copy[0])) for copy in _notated(score, order, bag, say)]
+        files.update(_sounding(score, stem, order, bag, say))
         for page, _, ordered in pages:
-            if ordered is not None and page.header.kind is CopyKind.PART:
+            if page.header.kind is CopyKind.PART:
                 begin_again(page, engravers.deliver(ordered), engravers.order)
         for page, suffix, ordered in pages:
             files.update(translated(page, suffix, stem, order.stem, order.formats, say))
-            if ordered is not None and not bag.has_errors:
-                files.update(_engraved(page, ordered, engravers, f"{stem}{suffix}", bag))
+            if not bag.has_errors:
+                files.update(_engraved(page, engravers.deliver(ordered), engravers, f"{stem}{suffix}", bag))
     return files
 
 
+def _without_lilypond(
+    score: Score, order: Build, chosen: Engraver | Failure | None, bag: Diagnostics, say: Callable[[str], None]
+) -> dict[str, Content]:
+    """What needs no engraver, and drafts of pages where these can be drawn."""
+    from cavata.lilypond.engraving import Failure
+    from cavata.lilypond.reports import engraved_files
+
+    stem = _stem(order)
+    files: dict[str, Content] = dict(_sounding(score, stem, order, bag, say))
+    drafts = None
+    if chosen is not None and not isinstance(chosen, Failure):
+        from cavata.draft.copies import Drafts
+
+        drafts = Drafts(PICTURES.intersection(order.formats), order.fresh)
+    for page, suffix in _notated(score, order, bag, say):
+        files.update(translated(page, suffix, stem, order.stem, order.formats, say, drafts))
+        if drafts is not None and not bag.has_errors:
+            say("drawing a draft of the pages")
+            files.update(engraved_files(drafts.draw(page), f"{stem}{suffix}", bag))
+    if isinstance(chosen, Failure):
+        files.update(engraved_files(chosen, stem, bag))
+    elif drafts is not None:
+        from cavata.draft.engravers import report_draft
+
+        report_draft(bag)
+    return files
+
+
+def _stem(order: Build) -> str:
+    return order.stem if order.movement is None else f"{order.stem}-{order.movement}"
+
+
 def _notated(
-    score: Score, order: Build, engravers: Engravers | None, bag: Diagnostics, say: Callable[[str], None]
-) -> Iterator[tuple[WrittenScore, str, Ordered | None]]:
-    """Each copy on the page, what its files' names end in, and its place at the engraver's."""
+    score: Score, order: Build, bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[WrittenScore, str]]:
+    """Each copy on the page, and what its files' names end in."""
     if not set(order.formats) - SOUNDS - {"midi"}:
         return
     from cavata.edition.copies import copies
@@ -220,10 +303,9 @@ def _notated(
     for copy in copies(score, order.copies, bag):
         say("notating")
         page = written(copy.score)
-        if engravers is not None:
+        if PICTURES.intersection(order.formats):
             report_small_staves(page, bag)
-        suffix = copy.suffix + (SUFFIX if score.header.proof else "")
-        yield page, suffix, engravers.order(page) if engravers is not None else None
+        yield page, copy.suffix + (SUFFIX if score.header.proof else "")
 
 
 def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
@@ -244,28 +326,32 @@ def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
 
 
 def _engraved(
-    page: WrittenScore, ordered: Ordered, engravers: Engravers, stem: str, bag: Diagnostics
+    page: WrittenScore, made: Engraving | Failure, engravers: Engravers, stem: str, bag: Diagnostics
 ) -> Iterator[tuple[str, bytes]]:
     """The pages of a copy; those of a part once more where one could not be turned."""
     from cavata.lilypond.part_pages import part_engraved
     from cavata.lilypond.reports import engraved_files
 
-    made = engravers.deliver(ordered)
     if page.header.kind is CopyKind.PART:
         made = part_engraved(page, made, lambda planned: engravers.deliver(engravers.order(planned)), bag)
     return engraved_files(made, stem, bag)
 
 
 def translated(
-    page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...], say: Callable[[str], None]
-) -> Iterator[tuple[str, bytes]]:
-    """The files of one copy of the score that need no engraver, by their names."""
+    page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...],
+    say: Callable[[str], None], drafts: Drafts | None = None,
+) -> Iterator[tuple[str, bytes]]:  # fmt: skip
+    """The files of one copy of the score that need no engraver, by their names.
+
+    Drafts are drawn from the same MusicXML; so they make it.
+    """
     if "musicxml" in formats:
         from cavata.musicxml.document import musicxml_bytes
 
+        document = drafts.document if drafts is not None else musicxml_bytes
         for movement in page.movements:
             say(f"writing MusicXML of {movement.name}")
-            yield f"{script_stem}-{movement.name}{suffix}.musicxml", musicxml_bytes(page, movement.name)
+            yield f"{script_stem}-{movement.name}{suffix}.musicxml", document(page, movement.name)
     if "ly" in formats:
         from cavata.lilypond.document import lilypond_text
 
@@ -273,18 +359,68 @@ def translated(
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
 
 
-def _heard(
-    score: Score, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+def _sounding(
+    score: Score, stem: str, order: Build, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
-    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long."""
+    """What is heard, if it is asked for."""
+    if order.copies.score and SOUNDS.union(("midi",)).intersection(order.formats):
+        yield from _heard(score, stem, order, bag, say)
+
+
+def _heard(
+    score: Score, stem: str, order: Build, bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long.
+
+    Where one file has too few channels, each family has one besides the whole; what is listened to has a channel for
+    each part.
+    """
+    from cavata.perform.perform import perform
+    from cavata.sound.channels import families
     from cavata.sound.midi import midi_bytes
 
     say("writing the MIDI file")
-    midi = midi_bytes(score)
-    if "midi" in formats:
-        yield f"{stem}.mid", midi
-    if not SOUNDS.intersection(formats):
+    performance = None if order.strict_time else perform(score)
+    if "midi" in order.formats:
+        yield f"{stem}.mid", midi_bytes(score, performance)
+        for family, parts in families(score.parts).items():
+            yield f"{stem}.{family}.mid", midi_bytes(score, performance, only=parts)
+    if SOUNDS.intersection(order.formats):
+        yield from _rendered(midi_bytes(score, performance, apart=True), stem, order.formats, bag, say)
+
+
+def _to_practice(
+    score: Score, order: Build, wanted: Practice, bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """The files to practice a part with; a part or a section that is not there is reported."""
+    from cavata.edition.copies import report_unknown_part
+    from cavata.perform.perform import perform
+    from cavata.sound.midi import midi_bytes
+    from cavata.sound.practice import practice_bytes, stretches
+
+    names = [part.name for part in score.parts]
+    if wanted.part not in names:
+        report_unknown_part(wanted.part, names, bag)
         return
+    played = stretches(score, wanted.section)
+    if not played:
+        known = dict.fromkeys(s.name for movement in score.movements for s in movement.sections if s.name)
+        cure = "sections are " + ", ".join(f"`{name}`" for name in known) if known else "no section has a name"
+        bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
+        return
+    whole = midi_bytes(score, None if order.strict_time else perform(score), apart=True)
+    midi = practice_bytes(whole, names.index(wanted.part), played, wanted.slower)
+    stem = "-".join((_stem(order), "practice", wanted.part, *filter(None, (wanted.section,))))
+    if "midi" in order.formats:
+        yield f"{stem}.mid", midi
+    if SOUNDS.intersection(order.formats):
+        yield from _rendered(midi, stem, order.formats, bag, say)
+
+
+def _rendered(
+    midi: bytes, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """A MIDI file played, in each form of sound that is wanted."""
     from cavata.sound.audio import Rendering, mp3_of
     from cavata.sound.soundfont import AudioFault, report_fault
 

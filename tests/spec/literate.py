@@ -16,7 +16,7 @@ from dressed import dress
 from cavata.ciphers.cipher import Cipher
 from cavata.evaluate.plan import Value
 from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
-from cavata.score.score import Movement, Score, ScoreEvent
+from cavata.score.score import Movement, Score, ScoreEvent, with_ossias
 
 FOLDER = Path(__file__).parent
 PRELUDE = "language 2\nuse french, german from ciphers\n"
@@ -166,7 +166,8 @@ def _tempi(movement: Movement) -> Iterator[str]:
 def _voices(score: Score, movement: Movement, what: str, with_letters: bool) -> str:
     part, _, staff_name = what.partition(".")
     index = [p.name for p in score.parts].index(part)
-    staves = [s for s in movement.staves[index] if not staff_name or s.name == staff_name]
+    everywhere = movement.staves[index]
+    staves = [s for s in with_ossias(everywhere) if s.name == staff_name] if staff_name else everywhere
     assert len(staves) == 1, f"say which staff of {part}"
     return " // ".join(_sounding(voice, movement.duration, with_letters) for voice in staves[0].voices)
 

@@ -18,7 +18,7 @@ from cavata.edition.copies import Wanted, copies, full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave, text_fonts
 from cavata.lilypond.engraving import Failure
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import compile_loaded, compile_script, written
 from cavata.tell.guide.guide import guide_of
 from cavata.tell.guide.pdf import guide_ly
 from cavata.tell.guide.pictures import examples_of
@@ -39,6 +39,8 @@ SCRIPTS = {
     **{f"gallery-{path.stem}": path for path in sorted((EXAMPLES / "gallery").glob("*.cavata"))},
 }
 MAP, GUIDE, PART = "map", "guide", "part"
+VERSIONS = {"tutorial-11-cello": ("tutorial-11", "cello")}
+"""Pages of versions: of which script, and which one."""
 TOLD = EXAMPLES / "three-watches" / "three-watches.cavata"
 READER = "bassoon"
 """Whose part of it is shown."""
@@ -51,9 +53,12 @@ GAP = 7
 """Rows without ink between systems."""
 
 
-def picture(script: Path) -> Image.Image:
-    """The first page of a script, cropped and made small."""
+def picture(script: Path, version: str = "") -> Image.Image:
+    """The first page of a script, or of a version that it tells of, cropped and made small."""
     compiled = compile_script(script)
+    if version:
+        assert compiled.loaded is not None, script
+        compiled = compile_loaded(compiled.loaded, version, Diagnostics())
     assert compiled.score is not None, script
     page = written(full_score(compiled.score))
     engraved = engrave(lilypond_text(page), frozenset({"png"}))
@@ -128,7 +133,8 @@ def _foot(page: Image.Image) -> int:
 
 if __name__ == "__main__":
     special = {MAP: mapped, GUIDE: guided, PART: parted}
-    for name in sys.argv[1:] or (*SCRIPTS, *special):
-        made = special[name](TOLD) if name in special else picture(SCRIPTS[name])
+    for name in sys.argv[1:] or (*SCRIPTS, *VERSIONS, *special):
+        script, version = VERSIONS.get(name, (name, ""))
+        made = special[name](TOLD) if name in special else picture(SCRIPTS[script], version)
         made.save(EXAMPLES / "pictures" / f"{name}.png", optimize=True)
         print(name)

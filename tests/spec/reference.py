@@ -17,7 +17,7 @@ from cavata.evaluate.plan import Value
 from cavata.music.event import Event, Marks, Motif, Rhythm, Texture
 
 _FENCE = re.compile(r"^```cavata\n(.*?)^```$", re.MULTILINE | re.DOTALL)
-_SECTION = re.compile(r"^(#{2,3}) (.*)$", re.MULTILINE)
+_SECTION = re.compile(r"^(#{1,3}) (.*)$", re.MULTILINE)
 _DECLARED = re.compile(r"^(?:name|cipher|rhythm|motif|figure|group) (\w+)|^transform (\w+)\(|^(forces)", re.MULTILINE)
 _VALUE = re.compile(r"^(?:name|rhythm|motif) +(\w+) += .*?-- (.+)$")
 _SOUND = re.compile(r"^ +-- (\w+(?:\.\w+)?): (.+)$")
@@ -28,7 +28,7 @@ _MOVEMENT = re.compile(r"^(?:movement|cadenza) (\w+)")
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading of the second or third level with the text below it, up to the next one."""
+    """A heading with the text below it, up to the next one."""
 
     level: int
     title: str

@@ -52,8 +52,8 @@ def test_step_of_the_tutorial_is_shown_word_for_word_with_its_page(script: Path)
     assert picture is not None and picture[1] == f"tutorial-{script.name[:2]}.png"
 
 
-def test_there_are_ten_steps() -> None:
-    assert [path.name[:2] for path in STEPS] == [f"{number:02d}" for number in range(1, 11)]
+def test_there_are_twelve_steps() -> None:
+    assert [path.name[:2] for path in STEPS] == [f"{number:02d}" for number in range(1, 13)]
 
 
 @pytest.mark.slow

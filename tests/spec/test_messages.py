@@ -24,6 +24,8 @@ from message_pages import FOLDER, SHOWN, SKETCH, Page, codes_in_source, compiled
 from cavata.child import Limits
 from cavata.cli.main import main
 from cavata.diagnostics import Severity, as_json, as_text, closest
+from cavata.lilypond.engrave import how_to_get_it
+from cavata.lilypond.engraving import Failure, Fault
 from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
 from cavata.source import Source
@@ -204,6 +206,7 @@ def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str
         ("O104", ["new", "what?"], 2),
         ("O107", ["build", "house.cavata"], 1),
         ("O108", ["build", "lantern.cavata", "--movement", "last"], 1),
+        ("O143", ["build", "lantern.cavata", "--practice", "flute", "--section", "last"], 1),
         ("O881", ["build", "lantern.cavata", "--for", "cello"], 1),
         ("O121", ["build", "lantern.cavata", "--part", "flut"], 1),
         ("P131", ["build", "lantern.cavata", "--rehearsal", "flute"], 1),
@@ -337,6 +340,21 @@ def test_engravers_remark_gives_the_message_of_its_page(
     told = capsys.readouterr()
     assert told.out == "lantern.pdf\n"
     compare(code, told.err, request)
+
+
+def test_draft_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr("sys.platform", "darwin")
+        patch.setattr("platform.machine", lambda: "arm64")
+        missing = Failure(Fault.MISSING, "", how_to_get_it())
+    monkeypatch.delenv("CAVATA_LILYPOND", raising=False)
+    monkeypatch.setattr("cavata.draft.engravers.find_lilypond", lambda: missing)
+    assert main(["build", "lantern.cavata", "--to", "svg"]) == 0
+    told = capsys.readouterr()
+    assert told.out == "lantern.svg\n"
+    compare("O208", told.err, request)
 
 
 @pytest.mark.skipif(os.name != "posix", reason="the stand-ins for LilyPond are shell scripts")

@@ -54,7 +54,9 @@ def slurs(score: Score) -> str:
         ('notes(1/4 C5 D5 rest E5) -> sung "O _ _"', "(C5 D5) E5"),
         ('notes(1/4 C5 D5 E5 F5) -> slurred -> sung "O _ _ sea"', "(C5 D5 E5 F5)"),
         ('notes(1/4 C5 D5 E5 F5) -> sung "O _ sea _" -> sung "far lamp o _"', "[C5 D5) (E5 F5)"),
-        ('notes(1/4 C5 D5 E5 F5) -> sung "O _ far sea" -> sung "far O _ sea"', "[C5 D5) E5 F5"),
+        ('notes(1/4 C5 D5 E5 F5) -> sung "O _ far sea" -> sung "far O _ sea"', "[C5 [D5) E5) F5"),
+        ('notes(1/4 C5 D5 E5 F5) -> sung "O _ _ sea" -> sung "far O _ sea"', "[C5 D5 E5) F5"),
+        ('(notes(1/4 C5 D5) -> slurred) + notes(1/4 E5) -> sung "O _ sea" -> sung "far O _"', "(C5 D5) E5"),
         ('notes(1/4 C5 D5 E5 F5) -> sung "O _ _ sea" -> sung "O _ my sea"', "[C5 D5 E5) F5"),
         ('(notes(1/4 C5 D5) -> slurred) + notes(1/4 E5) -> sung "far O _"', "(C5 D5) E5"),
         ('notes(1/4 C5) -> sung "O", notes(1/4 D5) -> sung "sea"', "C5 D5"),
@@ -82,6 +84,19 @@ def test_melisma_is_slurred_in_every_output() -> None:
     assert found == [("start", "dashed"), ("stop", None), ("start", None), ("stop", None)]
     text = lilypond_text(page)
     assert text.count("\\slurDashed") == 1
+    result = engrave(text, frozenset({"pdf"}))
+    assert isinstance(result, Engraving) and not result.remarks, result
+
+
+def test_two_verses_whose_melismas_meet_have_both_slurs_in_every_output() -> None:
+    score = compiled('    singer: notes(1/4 C5 D5 E5 F5) -> sung "O _ far sea" -> sung "far O _ sea"\n')
+    page = notate(score)
+    document = musicxml_bytes(page, "first")
+    assert faults(document) == []
+    found = [(slur.get("type"), slur.get("line-type")) for slur in ElementTree.fromstring(document).iter("slur")]
+    assert found == [("start", "dashed"), ("stop", None), ("start", "dashed"), ("stop", None)]
+    text = lilypond_text(page)
+    assert text.count("\\slurDashed") == 2
     result = engrave(text, frozenset({"pdf"}))
     assert isinstance(result, Engraving) and not result.remarks, result
 

@@ -1,5 +1,5 @@
 """What a statement of a name is. Source of every count and place: by hand, from the script beside it, after the
-definition in `grammar/telling.md`."""
+definition in `grammar/commands/index.md`."""
 
 from __future__ import annotations
 

@@ -48,7 +48,7 @@ MEANINGS = {
     # from memory
     "dal niente": "-> crescendo nothing f", "al niente": "-> diminuendo p nothing",
     "Generalbass": '-> figured "6 4/3"', "l.v.": "-> marked let_ring", "Flatterzunge": "-> marked flutter_tongue",
-    "Luftpause": "-> marked breath", "Zäsur": "-> marked caesura", "ossia": "-> optional",
+    "Luftpause": "-> marked breath", "Zäsur": "-> marked caesura", "ossia": "violin at bar 3 ossia: tune",
     "lyricist": 'poet "lyricist"', "Verlag": 'publisher "Verlag"',
     "Krebs": "-> retrograde", "cancrizans": "-> retrograde", "backwards": "-> retrograde",
     "rückläufig": "-> retrograde",
@@ -104,6 +104,7 @@ def test_what_a_hint_writes_after_an_arrow_compiles(key: str, tmp_path: Path) ->
 
 
 ROWS = {
+    "violin": "    violin: tune, lamp, tamsin\n    {}\n",
     "tempo": "    {}\n    violin: tune x 8, lamp, tamsin\n", "meter": "    {}\n    violin: tune, lamp, tamsin\n",
     "key": "    {}\n    violin: tune, lamp, tamsin\n", "pickup": "    {}\n    violin: tune, lamp, tamsin\n",
     "movement": "    violin: tune, lamp, tamsin\n{}_one\n    violin: tune\n",

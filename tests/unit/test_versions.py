@@ -111,6 +111,20 @@ def test_the_text_of_a_version_follows_the_subtitle_unless_it_has_its_own() -> N
     assert score('subtitle "in blue"', text="for cello").header.subtitle == "in blue"
 
 
+def test_notes_on_performance_all_stay_unless_the_version_has_its_own() -> None:
+    notes = '    note "The harp stands apart."\n    note "Small notes may be left out."\n'
+    script = PIECE.replace('    dedication "for Ada"\n', notes)
+    script += 'version other\n    without drum\nversion short\n    note "Played twice."\n    note "Without pause."\n'
+    other, short = (compile_script(Path("lantern.cavata"), text=script, version=v).score for v in ("other", "short"))
+    assert other is not None and short is not None
+    assert other.header.notes == ("The harp stands apart.", "Small notes may be left out.")
+    assert short.header.notes == ("Played twice.", "Without pause.")
+
+
+def test_a_row_given_twice_in_a_version_is_reported() -> None:
+    assert codes('composer "A. Lind"\ncomposer "B. Hart"') == ["N225"]
+
+
 def test_a_name_with_other_letters() -> None:
     plain, other = score("without harp"), score('name ada = "EDA" by french')
     assert heard(plain, "solo").endswith("A4 D5 A5")
@@ -158,6 +172,41 @@ def test_a_part_that_plays_what_another_had() -> None:
     piece = score("harp plays clarinet\nwithout drum\nwithout section calling")
     assert [part.name for part in piece.parts] == ["solo", "harp", "horn"]
     assert heard(piece, "harp") == "D4 E4 F4 G4"
+
+
+ORGAN = """language 2
+forces
+    organ = organ
+movement first
+    organ.right: notes(1/2 D3 E3)
+    organ.left:  notes(1/2 A2 B2)
+    organ.pedal: notes(1/2 D2 E2)
+    organ.pedal bars 1 to 1: marked p
+"""
+
+
+def organ_version(rows: str) -> Compiled:
+    block = "".join(f"    {row}\n" for row in rows.splitlines())
+    return compile_script(Path("lantern.cavata"), text=f"{ORGAN}version other\n{block}", version="other")
+
+
+@pytest.mark.parametrize(
+    "rows",
+    ["without organ.pedal", "organ = piano\nwithout organ.pedal",
+     "piano = piano\npiano plays organ\nwithout organ.pedal"],
+)
+def test_a_staff_that_is_left_out_leaves_the_others(rows: str) -> None:
+    """What a pianist has of an organ: both hands as they are written, and no pedals."""
+    made = organ_version(rows)
+    assert made.score is not None, [message.message for message in made.bag.ordered()]
+    staves = [" ".join(str(head.pitch) for voice in staff.voices for event in voice for head in event.event.heads)
+              for staff in made.score.movements[0].staves[-1]]
+    assert [found for found in staves if found] == ["D3 E3", "A2 B2"]
+
+
+def test_a_staff_that_another_instrument_does_not_have_is_told_how_to_be_left_out() -> None:
+    (first, *_) = organ_version("organ = piano").bag.ordered()
+    assert first.code == "N224" and "`without organ.pedal`" in first.cure
 
 
 def test_two_lines_at_once_are_reported_where_a_part_plays_for_another() -> None:
@@ -227,6 +276,18 @@ def test_other_promises_hold_unless_the_version_is_without_them() -> None:
     assert codes("require harp within D5..D6") == ["R103"] * len(codes("require harp within D5..D6")) != []
 
 
+def test_a_promise_that_a_version_breaks_is_told_with_the_row_that_takes_it_out() -> None:
+    def cures(rows: str) -> list[str]:
+        return [message.cure for message in version(rows).bag.ordered() if message.code == "R104"]
+
+    (cure,) = cures("tempi x 1:10")
+    row = "without require length of piece 10 s to 40 s"
+    assert cure.endswith(f"`{row}`")
+    assert cures(f"tempi x 1:10\n{row}") == []
+    (own,) = cures(f"tempi x 1:10\n{row}\nrequire length of piece 10 s to 20 s")
+    assert "without" not in own
+
+
 def test_promises_about_what_is_out_do_not_hold() -> None:
     assert codes("require ada heard in every movement\nwithout movement second") == []
     assert codes("require clarinet within D6..D7\nwithout clarinet") == []
@@ -255,7 +316,7 @@ def test_files_of_a_version_never_have_the_name_of_another_file(
     assert {"lantern.mid", "lantern-for-cello.mid", "lantern-for-cello-first.musicxml"} <= set(written)
     assert len([name for name in written if name.startswith("lantern-for-cello")]) == 1 + 2 * (1 + 4)
     low, high = (
-        [message.note for message in mido.MidiFile(lantern.parent / name) if message.type == "note_on"]
+        [message.note for message in mido.MidiFile(lantern.parent / name).tracks[1] if message.type == "note_on"]
         for name in ("lantern-for-cello.mid", "lantern.mid")
     )
     assert low[0] == high[0] - 12

@@ -64,6 +64,16 @@ def add_library_to(command: argparse.ArgumentParser) -> None:
 # The option `--for`, for every command that tells of a piece or makes something of it.
 
 
+def add_engraver_to(command: argparse.ArgumentParser) -> None:
+    """The option that says what draws pages."""
+    from cavata.draft.engravers import AUTO, CHOICES
+
+    command.add_argument(
+        "--engraver", choices=CHOICES, default=AUTO,
+        help="what draws the pages: LilyPond, or Verovio for a draft (default: LilyPond where it is installed)",
+    )  # fmt: skip
+
+
 def add_version_to(command: argparse.ArgumentParser) -> None:
     """Describe the option."""
     command.add_argument(

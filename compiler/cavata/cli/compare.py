@@ -109,6 +109,7 @@ class _Comparing:
         """The new score with the changes marked; returns the paths written."""
         from cavata.cli.telling import write_all
         from cavata.compare.marked import marked_score
+        from cavata.draft.engravers import AUTO, Engraver, engraver_for, report_draft
         from cavata.lilypond.copies import Engravers
         from cavata.lilypond.press import usual_at_once
         from cavata.lilypond.reports import engraved_files
@@ -123,7 +124,12 @@ class _Comparing:
         stem, formats = versions.new.stem, self.arguments.to
         files = dict(translated(page, _SUFFIX, stem, stem, formats, self.progress.say))
         pictures = frozenset(formats) & {"pdf", "svg", "png"}
-        if pictures:
+        if pictures and engraver_for(AUTO) is Engraver.VEROVIO:
+            from cavata.draft.copies import Drafts
+
+            files.update(engraved_files(Drafts(pictures).draw(page), stem + _SUFFIX, self.bag))
+            report_draft(self.bag)
+        elif pictures:
             with Engravers(pictures, usual_at_once(), False, self.progress.say) as engravers:
                 files.update(engraved_files(engravers.deliver(engravers.order(page)), stem + _SUFFIX, self.bag))
         folder = Path(self.arguments.out) if self.arguments.out else versions.new.folder

@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from cavata.cli.arguments import add_engraver_to
 from cavata.cli.speaking import Progress, tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
 from cavata.diagnostics import Diagnostics
@@ -30,6 +31,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--talk", metavar="FOLDER", type=Path,
         help="instead of the page write material for a talk: numbered pictures, sounds and sentences, and notes",
     )
+    add_engraver_to(command)
     command.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the script)")
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run)
@@ -58,6 +60,8 @@ def run(arguments: argparse.Namespace) -> int:
 
 def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: Progress) -> dict[Path, bytes]:
     """The files of the guide or of the talk, before any is written."""
+    from cavata.draft.engravers import Engraver, engraver_for, report_draft
+    from cavata.tell.guide.draft_pdf import draft_pdf
     from cavata.tell.guide.guide import guide_of
     from cavata.tell.guide.html import guide_html
     from cavata.tell.guide.pdf import guide_pdf
@@ -66,19 +70,28 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
     from cavata.tell.guide.words import Telling
     from cavata.tell.language import language
 
+    engraver = engraver_for(arguments.engraver)
+    if isinstance(engraver, Failure):
+        bag.error("O405", None, f"the guide was not engraved: {engraver.message}", cure=engraver.advice)
+        return {}
     progress.say("gathering what is told")
     guide = guide_of(told.program, told.plan, told.score, told.tree)
     telling = Telling(guide, language(arguments.language))
-    examples = examples_of(telling.chapters())
+    examples = examples_of(telling.chapters(), engraver)
     media = media_of(examples, progress.say)
     if isinstance(media, Failure):
         bag.error("O405", None, f"the guide was not engraved: {media.message}", cure=media.advice)
         return {}
+    if engraver is Engraver.VEROVIO:
+        report_draft(bag)
     if arguments.talk is not None:
         files = talk_files(guide, telling, talk_of(guide, telling), examples, media)
         return {arguments.talk / name: data for name, data in files}
     progress.say("setting the pages")
-    pages = guide_pdf(guide, telling, examples, progress.say)
+    pages = (
+        draft_pdf(guide, telling, examples, media) if engraver is Engraver.VEROVIO
+        else guide_pdf(guide, telling, examples, progress.say)
+    )  # fmt: skip
     if isinstance(pages, Failure):
         bag.error("O405", None, f"the guide was not engraved: {pages.message}", cure=pages.advice)
         return {}

@@ -9,6 +9,7 @@ from typing import Any
 
 from cavata.cli.speaking import Progress, say_document, tell
 from cavata.diagnostics import Diagnostics, as_json
+from cavata.draft.engravers import AUTO, Engraver, engraver_for, report_draft
 from cavata.files import write_whole
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving, Failure, Phase
@@ -35,6 +36,10 @@ def sheet(script: str, folder: Path, kind: str, told: Callable[[Phase], None] | 
     if compiled.score is None:
         said = "; ".join(f"{d.code} {d.message}" for d in compiled.bag.ordered()[:3])
         raise RuntimeError(f"the sheet's script does not compile: {said}")
+    if engraver_for(AUTO) is Engraver.VEROVIO:
+        from cavata.draft.copies import Drafts
+
+        return Drafts(frozenset({kind})).draw(written(compiled.score))
     return engrave(lilypond_text(written(compiled.score)), frozenset({kind}), progress=told)
 
 
@@ -64,6 +69,8 @@ def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progr
     if isinstance(engraved, Failure):
         bag.error("O315", None, f"the sheet was not engraved: {engraved.message}", cure=engraved.advice)
         return []
+    if engraver_for(AUTO) is Engraver.VEROVIO:
+        report_draft(bag)
     paths: list[str] = []
     try:
         target.parent.mkdir(parents=True, exist_ok=True)

@@ -111,9 +111,11 @@ def _at_notes(
 
 
 def _staff(staff: Staff, signs: Mapping[int, str], words: Mapping[int, tuple[str, ...]]) -> Staff:
-    return replace(
-        staff, voices=tuple(tuple(_event(each, signs, words) for each in voice) for voice in staff.voices)
+    voices, ossia = (
+        tuple(tuple(_event(each, signs, words) for each in voice) for voice in both)
+        for both in (staff.voices, staff.ossia)
     )
+    return replace(staff, voices=voices, ossia=ossia)
 
 
 def _event(each: ScoreEvent, signs: Mapping[int, str], words: Mapping[int, tuple[str, ...]]) -> ScoreEvent:

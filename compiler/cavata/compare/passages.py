@@ -12,9 +12,13 @@ from cavata.compare.notes import by_moment, by_order, interval_words, reversed_s
 from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.compare.telling import PartPassage, Teller
 from cavata.record import replace
+from cavata.score.score import ossia_of
 
 _STAVES = {"": "upper", "right": "upper", "middle": "middle", "left": "lower", "pedal": "pedal"}
-"""How the staves of a part are called, in the order of the page."""
+_STAVES |= {ossia_of(staff): f"{name if staff else ''} ossia".lstrip() for staff, name in _STAVES.items()}
+"""How the staves of a part are called, in the order of the page; then the small ones above them."""
+OSSIAS = frozenset(map(ossia_of, ("", "right", "middle", "left", "pedal")))
+_IN_OSSIA = ", in the ossia"
 _PLAIN = 1.5
 """So much is one change, or one note: nothing could tell it better."""
 
@@ -28,7 +32,10 @@ def passage_changes(passage: PartPassage) -> list[Change]:
         teller = Teller(passage)
         if was != now:
             found.append(teller.said(ChangeKind.STAFF, _elsewhere(now), list(zip(old[was], new[now], strict=True))))
-        found += _voice_changes(teller, old.get(was, []), new.get(now, []))
+        changes = _voice_changes(teller, old.get(was, []), new.get(now, []))
+        if now[0] in OSSIAS:
+            changes = [replace(change, said=change.said + _IN_OSSIA) for change in changes]
+        found += changes
     return found
 
 
@@ -100,7 +107,7 @@ def merged(changes: Sequence[Change], new: ReadMovement, order: Sequence[str]) -
 
 def as_passage(change: Change) -> Change | None:
     """One note of another pitch as a passage that was transposed, in case that other parts were so with it."""
-    if change.kind is not ChangeKind.PITCH or len(change.pairs) != 1:
+    if change.kind is not ChangeKind.PITCH or len(change.pairs) != 1 or change.said.endswith(_IN_OSSIA):
         return None
     (pair,) = change.pairs
     if pair.old is None or pair.new is None or len(pair.old.pitches) != 1 or len(pair.new.pitches) != 1:

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from cavata.compare.changes import SoundingNote, Spot
 from cavata.music.event import UNMARKED, Event, Marks
 from cavata.record import replace
-from cavata.score.score import Movement, Score, ScoreEvent
+from cavata.score.score import Movement, Score, ScoreEvent, with_ossias
 
 Lane = tuple[str, str, int]
 """A part by its name in the new version, a staff and a voice of it."""
@@ -83,7 +83,7 @@ def codes_for(scores: Sequence[Score]) -> Codes:
             denominators.update(bar.onset.denominator for bar in movement.bars)
             denominators.add(movement.duration.denominator)
             for staves in movement.staves:
-                for staff in staves:
+                for staff in with_ossias(staves):
                     for voice in staff.voices:
                         denominators.update([each.onset.denominator for each in voice])
                         denominators.update([each.event.duration.denominator for each in voice])
@@ -101,7 +101,7 @@ class ReadMovement:
         self.ends = [*self.begins[1:], codes.ticks(movement.duration)]
         self.bars: list[dict[Lane, list[ReadNote]]] = [{} for _ in self.begins]
         for place, name in parts.items():
-            for staff in movement.staves[place]:
+            for staff in with_ossias(movement.staves[place]):
                 for voice, events in enumerate(staff.voices):
                     if events:
                         self._take((name, staff.name, voice), events)

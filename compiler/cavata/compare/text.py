@@ -12,7 +12,7 @@ from cavata.compare.telling import mark_words
 from cavata.evaluate.plan import Plan, Value
 from cavata.evaluate.text import value_lines
 from cavata.score.clock import time_in_words
-from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, Tempo
+from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, Tempo, with_ossias
 from cavata.score.whereabouts import listed
 
 SAME = "the music is the same"
@@ -181,7 +181,7 @@ def _rows(score: Score, movement: Movement) -> list[list[tuple[str, str]]]:
     """For each bar the parts that begin notes in it, each with them."""
     rows: list[list[tuple[str, str]]] = [[] for _ in movement.bars]
     for part, staves in zip(score.parts, movement.staves, strict=True):
-        for staff in staves:
+        for staff in with_ossias(staves):
             name = f"{part.name}.{staff.name}" if staff.name else part.name
             for voice in staff.voices:
                 for number, text in _by_bar(voice, movement.bars):

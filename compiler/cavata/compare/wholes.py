@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from cavata.compare.changes import Change, ChangeKind
 from cavata.compare.frame import Versions, bars_place
-from cavata.compare.passages import as_passage
+from cavata.compare.passages import OSSIAS, as_passage
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch
 from cavata.score.score import Part
@@ -59,8 +59,8 @@ def _notes_of(versions: Versions) -> tuple[Counter[str], Counter[str]]:
     for read in (versions.old, versions.new):
         count: Counter[str] = Counter()
         for bar in read.bars:
-            for (part, _, _), row in bar.items():
-                count[part] += len(row)
+            for (part, staff, _), row in bar.items():
+                count[part] += len(row) if staff not in OSSIAS else 0
         counts.append(count)
     return Counter({part: count for part, count in counts[1].items() if counts[0][part] == count}), counts[1]
 

@@ -21,7 +21,7 @@ from cavata.instruments.foreign import printed_abbreviation, printed_name
 from cavata.music.event import Event, Head
 from cavata.record import replace
 from cavata.score.page_words import page_words
-from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff
+from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff, without_ossias
 
 TENTH = 16
 """Semitones one hand spans at most."""
@@ -42,7 +42,7 @@ def rehearsal_score(score: Score, index: int) -> Score:
         score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colors=(), subtitle=subtitle
     )
     movements = tuple(
-        replace(movement, staves=(movement.staves[index], _hands(score, movement, index)))
+        replace(movement, staves=(without_ossias(movement.staves[index]), _hands(score, movement, index)))
         for movement in score.movements
     )
     parts = (replace(soloist, soloist=True), _piano(soloist))

@@ -17,7 +17,18 @@ from cavata.music.event import Event, Head, Marks, Syllable, in_verse
 from cavata.music.pitch import Pitch
 from cavata.place.voices import said_once
 from cavata.record import replace
-from cavata.score.score import Group, GroupSign, Movement, Part, Score, ScoreEvent, SharedStaff, Staff, bar_at
+from cavata.score.score import (
+    Group,
+    GroupSign,
+    Movement,
+    Part,
+    Score,
+    ScoreEvent,
+    SharedStaff,
+    Staff,
+    bar_at,
+    events_of,
+)
 from cavata.source import Span
 
 BOTTOM_LINE = 30
@@ -68,6 +79,10 @@ def _unreadable(score: Score, staff: SharedStaff) -> tuple[Movement, int, Span, 
                 why = f"`{change.part}` takes up the {change.instrument.key}"
                 return movement, bar.number, change.span, why
         for place in places:
+            if movement.staves[place][0].ossia:
+                event = next(events_of((movement.staves[place][0].as_ossia,)))
+                bar = bar_at(movement.bars, event.onset)
+                return movement, bar.number, event.line, f"`{score.parts[place].name}` has an ossia"
             if sum(1 for voice in movement.staves[place][0].voices if voice) > 1:
                 event = next(voice[0] for voice in reversed(movement.staves[place][0].voices) if voice)
                 bar = bar_at(movement.bars, event.onset)

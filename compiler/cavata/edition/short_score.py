@@ -17,7 +17,7 @@ from cavata.music.event import Head
 from cavata.music.pitch import Interval, Pitch
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
-from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff
+from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff, without_ossias
 
 # ----------------------------------------------------------------
 # The bodies of players that a short score has a staff for, or two.
@@ -204,7 +204,7 @@ def short_score(score: Score) -> Score:
 
 def _staves(score: Score, movement: Movement, body: PlayerBody) -> tuple[Staff, ...]:
     if body.alone:
-        return movement.staves[score.parts.index(body.parts[0])]
+        return without_ossias(movement.staves[score.parts.index(body.parts[0])])
     lines = [line for line in lines_of(score.parts, movement) if line.part in body.parts]
     count = len(movement.bars)
     if body.unpitched:

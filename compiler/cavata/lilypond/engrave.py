@@ -10,6 +10,7 @@ import os
 import re
 import shutil
 import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
@@ -21,6 +22,7 @@ from threading import Event
 from cavata.child import Ended, Limits, run_limited
 from cavata.files import lives
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
+from cavata.wheels import lilypond_wheel
 
 # ----------------------------------------------------------------
 # A folder of its own for each run of LilyPond.
@@ -64,10 +66,19 @@ OVERRIDE = "CAVATA_LILYPOND"
 OLDEST = (2, 24)
 """The earliest LilyPond whose syntax the emitter writes."""
 _VERSION = re.compile(r"LilyPond (\d+)\.(\d+)")
-_HOW_TO_GET_IT = (
-    'install it with `pip install "lilypond==2.24.*"`, or from lilypond.org or your system\'s packages, '
-    f"or name the program in the environment variable {OVERRIDE}"
-)
+
+
+def how_to_get_it() -> str:
+    """What can be done on this machine, for whose kind there may be no package of LilyPond."""
+    if lilypond_wheel():
+        first = 'install it with `pip install "lilypond==2.24.*"`, or from lilypond.org or your system\'s packages'
+    elif sys.platform == "darwin":
+        first = "install it with `brew install lilypond`"  # from memory
+    elif sys.platform == "win32":
+        first = "install it from lilypond.org"
+    else:
+        first = "install your system's package, in Debian and its relatives `apt install lilypond`"
+    return f"{first}, or name the program in the environment variable {OVERRIDE}"
 
 
 def find_lilypond() -> str | Failure:
@@ -75,7 +86,7 @@ def find_lilypond() -> str | Failure:
     override = os.environ.get(OVERRIDE, "")
     if override:
         program = shutil.which(override)
-        return program or Failure(Fault.MISSING, f"{OVERRIDE} names no program: {override}", _HOW_TO_GET_IT)
+        return program or Failure(Fault.MISSING, f"{OVERRIDE} names no program: {override}", how_to_get_it())
     return _installed() or _on_path(shutil.which("lilypond") or "")
 
 
@@ -92,7 +103,7 @@ def _installed() -> str:
 @lru_cache(maxsize=4)
 def _on_path(program: str) -> str | Failure:
     if not program:
-        return Failure(Fault.MISSING, "LilyPond, which draws the pages, is not installed", _HOW_TO_GET_IT)
+        return Failure(Fault.MISSING, "LilyPond, which draws the pages, is not installed", how_to_get_it())
     try:
         answer = subprocess.run(
             [program, "--version"], capture_output=True, text=True, errors="replace", timeout=30, check=False
@@ -103,7 +114,7 @@ def _on_path(program: str) -> str | Failure:
     if found and (int(found[1]), int(found[2])) >= OLDEST:
         return program
     said = f"{found[1]}.{found[2]}" if found else "of unknown version"
-    return Failure(Fault.MISSING, f"the LilyPond on the path is {said}; 2.24 or later is needed", _HOW_TO_GET_IT)
+    return Failure(Fault.MISSING, f"the LilyPond on the path is {said}; 2.24 or later is needed", how_to_get_it())
 
 
 def text_fonts() -> tuple[Path, ...]:

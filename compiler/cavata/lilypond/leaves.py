@@ -44,7 +44,7 @@ def opening_graces(movement: WrittenMovement) -> tuple[int, ...]:
     for part in movement.parts:
         for staff in part.staves:
             for place, bar in enumerate(staff.bars):
-                for voice in bar.voices:
+                for voice in (*bar.voices, *bar.ossia):
                     first = next(leaves(voice), None)
                     if first is not None and first.graces:
                         longest[place] = max(longest[place], grace_time(first))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Iterator
 
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph
-from cavata.lilypond.fonts import lacking, shown
+from cavata.lilypond.fonts import CJK, Lacking, lacking, shown
 
 MOST_SHOWN = 12
 """Missing characters that one message lists."""
@@ -29,7 +30,8 @@ def engraved_files(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -
     """Every file by its name; what was amiss is reported, also for pages that were kept from an earlier build."""
     if isinstance(engraved, Failure):
         cure = _FAULT_CURES.get(engraved.fault, engraved.advice)
-        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, label="nothing was written", cure=cure)
+        what = "no pages were" if engraved.fault is Fault.MISSING else "nothing was"
+        bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, label=f"{what} written", cure=cure)
         return
     report_missing(engraved.missing, bag)
     for remark in engraved.remarks if os.environ.get("CAVATA_TRACE") else ():
@@ -49,6 +51,14 @@ def report_missing(missing: tuple[MissingGlyph, ...], bag: Diagnostics) -> None:
         bag.warning(
             "O206", None, f"no font here has the {kind} `{signs}`{more}{code}",
             label="they are missing on the page" if several else "it is missing on the page",
-            cure=f"install a font that has {'them' if several else 'it'}: in Debian and its relatives the package "
-            f"`{group.package}`" if group.package else "take the character out: it means nothing outside your machine",
+            cure=_font_cure(group, "them" if several else "it") if group.package else
+            "take the character out: it means nothing outside your machine",
         )  # fmt: skip
+
+
+def _font_cure(group: Lacking, what: str) -> str:
+    """Which font to install, as it is got on this machine."""
+    if sys.platform == "linux":
+        return f"install a font that has {what}: in Debian and its relatives the package `{group.package}`"
+    noto = "Noto Serif CJK" if group.package == CJK else f"Noto Sans {group.script}".strip()
+    return f"install a font that has {what}, as `{noto}`, which is free"

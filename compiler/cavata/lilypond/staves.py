@@ -15,7 +15,7 @@ from typing import Any
 import abjad
 
 from cavata.instruments.instrument import PEDAL
-from cavata.lilypond.abjad_versions import literal, skip
+from cavata.lilypond.abjad_versions import literal, skip, text_of
 from cavata.lilypond.frames import global_voice
 from cavata.lilypond.hands import pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
@@ -24,7 +24,7 @@ from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
 from cavata.notate.page import NAME_LINES, NAME_WIDTH
 from cavata.notate.systems import Node, tree
 from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import Group, GroupSign, Part
 
@@ -32,6 +32,12 @@ _LINES_APART = 2
 """Staff spaces between the lines of several unpitched instruments, so that a name fits beside each."""
 _BEAM = 0.48
 """How thick a beam is, in staff spaces. Source: LilyPond's own beams."""
+_SMALL = (
+    "\\magnifyStaff #2/3",
+    "\\override VerticalAxisGroup.staff-staff-spacing = "
+    "#'((basic-distance . 6) (minimum-distance . 5) (padding . 0.8) (stretchability . 2))",
+)
+"""How large an ossia is, and how near to its staff, in staff spaces."""
 _Bar = tuple[Frame, int]
 """What a bar has in common for all staves, and the grace time before its first notes, in sixteenths."""
 _CONTEXTS = {GroupSign.BRACKET: "StaffGroup", GroupSign.SQUARE: "StaffGroup", GroupSign.BRACE: "PianoStaff"}
@@ -86,13 +92,21 @@ def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemSty
         _staff(part, staff, bars, f"{name}S{index}", style.letters)
         for index, staff in enumerate(part.staves, start=1)
     ]
-    over = symbol_lines(part.staves, tuple(frame for frame, _ in bars))
+    frames = tuple(frame for frame, _ in bars)
+    over = [*symbol_lines(part.staves, frames)]
+    small = [ossia_lines(part, number, bars, name) for number in range(len(staves))]
+    if len(staves) == 1:
+        over += small[0]
+    for lines, staff in zip(small[1:], staves[1:], strict=True):
+        if lines:
+            literal(staff, lines, "before")
     if over:
         literal(staves[0], over, "before")
-    frames = tuple(frame for frame, _ in bars)
     names = part.part.instrument.standing(len(staves))
     feet = staves.pop() if names[-1] == PEDAL else None
     whole = staves[0] if len(staves) == 1 else _under_a_brace(part, staves, frames, name)
+    if len(part.staves) > 1 and small[0]:  # outside the brace, which is for what is played
+        literal(whole, small[0], "before")
     short = _name(part.part, part.part.abbreviation, tuple(m.abbreviation for m in part.part.members))
     _call(whole, _name(part.part, part.part.label, tuple(m.label for m in part.part.members)), short, style)
     if feet is None:
@@ -161,6 +175,52 @@ def _staff(
     if under:
         literal(made, under, "after")
     return made
+
+
+# ----------------------------------------------------------------
+# An ossia: a small staff above a part's own, there only in the bars that have another reading.
+#
+# In: a part and one of its staves. Out: the text of the staff above it, which runs through the movement but has no
+# lines, and no place in a system, where there is no ossia. Its clef and key are those below it, and stand only where a
+# line begins with it. Source: common practice.
+
+
+def ossia_lines(part: WrittenPart, number: int, bars: tuple[_Bar, ...], name: str) -> list[str]:
+    """The staff above one of a part's staves; nothing where that has no ossia."""
+    staff = part.staves[number]
+    if not staff.has_ossia:
+        return []
+    small = replace(part, staves=tuple(each.as_ossia for each in part.staves))
+    called = f"{name}S{number + 1}O"
+    made = _staff(small, small.staves[number], bars, called, False)
+    lines = abjad.Voice(list(_there(staff, bars)), name=f"{called}L")
+    made.insert(0, lines)
+    made.simultaneous = True
+    abjad.override(made).VerticalAxisGroup.remove_empty = True
+    abjad.override(made).VerticalAxisGroup.remove_first = True
+    abjad.override(made).TimeSignature.stencil = False
+    abjad.setting(made).explicitClefVisibility = "#begin-of-line-visible"
+    abjad.setting(made).explicitKeySignatureVisibility = "#begin-of-line-visible"
+    text = text_of(made).splitlines()
+    begin = text.index("{") + 1  # inside `\\with`, where Abjad knows of settings only
+    return [*text[:begin], *(f"    {line}" for line in _SMALL), *text[begin:]]
+
+
+def _there(staff: WrittenStaff, bars: Sequence[_Bar]) -> Iterator[Any]:
+    """Skips that draw the lines of the staff in the bars of the ossia, and nowhere else."""
+    for is_there, stretch in groupby(zip(staff.bars, bars, strict=True), key=lambda pair: bool(pair[0].ossia)):
+        frames = [bar for _, bar in stretch]
+        made = skip(sum((frame.duration for frame, _ in frames), Fraction(0)))
+        commands = ["\\startStaff" if is_there else "\\stopStaff"]
+        undo = "\\undo " if is_there else ""
+        commands += [f"{undo}\\omit Staff.{name}" for name in ("Clef", "KeySignature")]
+        if frames[0][1]:
+            commands.append(waiting(frames[0][1]))
+        literal(made, commands, "before")
+        yield made
+
+
+# ----------------------------------------------------------------
 
 
 def _lines_apart(staff: Any, lines: int) -> None:

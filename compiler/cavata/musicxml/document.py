@@ -22,6 +22,7 @@ from music21.musicxml.m21ToXml import ScoreExporter
 
 from cavata.musicxml.finish import finish_part
 from cavata.musicxml.header import finish_part_list, legend, titles
+from cavata.musicxml.ossia import with_ossia_staves
 from cavata.musicxml.score import built, note_id, opened
 from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimeters
 from cavata.notate.written import WrittenMovement, WrittenScore
@@ -60,6 +61,7 @@ def musicxml_bytes(score: WrittenScore, movement: str) -> bytes:
 
 
 def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
+    found = with_ossia_staves(found)
     divisions = _divisions(found)
     with _music21_counting(divisions):
         result = built(score, found)

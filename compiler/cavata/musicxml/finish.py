@@ -23,8 +23,9 @@ from cavata.musicxml.directions import (
     wedge,
     wedges_before,
 )
-from cavata.musicxml.leaf import finish_signs, notations_of, pedal, ring_on
+from cavata.musicxml.leaf import finish_signs, make_cue, make_small, notations_of, pedal, ring_on
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label
+from cavata.musicxml.ossia import has_ossia, mark_ossias
 from cavata.musicxml.percussion import name_strikers, staff_lines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import Frame, WrittenMovement, WrittenPart
@@ -44,21 +45,7 @@ def mark_cues(measure: Element, part: WrittenPart, place: int) -> None:
             start = f"p1s{number}b{place + 1}v{len(bar.voices) + 1}n"
             for note in measure.iter("note"):
                 if note.get("id", "").startswith(start):
-                    _make_cue(note)
-
-
-def _make_cue(note: Element) -> None:
-    for tie in note.findall("tie"):
-        note.remove(tie)
-    note.insert(0, Element("cue"))
-    make_small(note)
-
-
-def make_small(note: Element) -> None:
-    """Give a note the size of a cue."""
-    kind = note.find("type")
-    if kind is not None:
-        kind.set("size", "cue")
+                    make_cue(note)
 
 
 def gather_rests(measure: Element, part: WrittenPart, place: int) -> None:
@@ -144,6 +131,8 @@ def finish_part(
         if place == 0 and part.part.instrument.usual_strings:
             _tell_tuning(measure, part.part.instrument.strings)
         mark_cues(measure, part, place)
+        if has_ossia(part):
+            mark_ossias(measure, part, place)
         gather_rests(measure, part, place)
         if first:
             place_frame(measure, frame, divisions)
@@ -272,7 +261,12 @@ def _slurs(note: Element, found: LineEnds) -> None:
 
 def under_the_brace(part: WrittenPart) -> int:
     """How many staves of a part one brace holds: all but an organ's pedal."""
-    return sum(name != PEDAL for name in part.part.instrument.standing(len(part.staves)))
+    return sum(not staff.is_ossia for staff in part.staves) - has_pedal_staff(part)
+
+
+def has_pedal_staff(part: WrittenPart) -> bool:
+    """Whether its lowest staff is for an organist's feet."""
+    return PEDAL in part.part.instrument.standing(sum(not staff.is_ossia for staff in part.staves))
 
 
 def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
@@ -280,8 +274,10 @@ def _attributes(measure: Element, frame: Frame, part: WrittenPart) -> None:
     for attributes in measure.findall("attributes"):
         staves = attributes.find("staves")
         if staves is not None and braced < len(part.staves):
-            symbol = Element("part-symbol", {"top-staff": "1", "bottom-staff": str(braced)})
-            symbol.text = "brace"
+            last = len(part.staves) - has_pedal_staff(part)
+            top = 1 + part.staves[0].is_ossia
+            symbol = Element("part-symbol", {} if braced == 1 else {"top-staff": str(top), "bottom-staff": str(last)})
+            symbol.text = "none" if braced == 1 else "brace"
             attributes.insert(list(attributes).index(staves) + 1, symbol)
         for clef in attributes.findall("clef") if len(part.staves) > 1 else ():
             clef.set("number", clef.get("number", "1"))  # the first by default, but some readers take it for all staves

@@ -326,3 +326,18 @@ def _tuplet(bracket: TupletShare) -> Any:
     if bracket.begins or bracket.ends:
         made.type = "startStop" if bracket.begins and bracket.ends else "start" if bracket.begins else "stop"
     return made
+
+
+def make_cue(note: Element) -> None:
+    """Make a note small and silent."""
+    for sounding in note.findall("tie"):
+        note.remove(sounding)
+    note.insert(int(note.find("grace") is not None), Element("cue"))
+    make_small(note)
+
+
+def make_small(note: Element) -> None:
+    """Give a note the size of a cue."""
+    kind = note.find("type")
+    if kind is not None:
+        kind.set("size", "cue")

@@ -191,7 +191,7 @@ def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, .
     if more is not None:
         if unused is None or not isinstance(parts[-1], OptionalSlot):
             raise reader.fail("nothing more")
-        cure = "numbers stand without brackets here" if isinstance(more, t.NoteList) else ""
+        cure = "numbers stand without brackets here" if isinstance(more, t.NoteList) else _in_quotes(more)
         raise reader.fail(KIND_WORDS[unused], cure)
     return tuple(arguments)
 
@@ -306,8 +306,15 @@ def read_notes(reader: Reader) -> Given:
     """One or more notes, by number, letter or `last`."""
     items, spans = _selected(reader)
     if not items:
-        raise reader.fail(KIND_WORDS[Kind.NOTES])
+        raise reader.fail(KIND_WORDS[Kind.NOTES], _in_quotes(reader.peek()))
     return Given(Selection(items), spans)
+
+
+def _in_quotes(atom: t.Argument | None) -> str:
+    """The cure where a letter of a name was written as a note is; empty for anything else."""
+    if isinstance(atom, t.Atom) and isinstance(atom.value, PitchClass):
+        return f'a letter of a name stands in quotes: `"{atom.span.text}"`'
+    return ""
 
 
 def _selected(reader: Reader, texts: bool = True) -> tuple[tuple[NoteItem, ...], tuple[Span, ...]]:
@@ -459,6 +466,9 @@ def well_formed(
     if len(values) < least or (most is not None and len(values) > most):
         many = _COUNTS[least] + (" or more" if most is None else "")
         place = values[most].span if most is not None and len(values) > most else call.word.span
+        if combination.word == "dialogue" and operands:
+            lines = " + ".join(operand.span.text for operand in operands)
+            written = f"one line goes from player to player: `dialogue({lines})`"
         bag.error("N209", place, f"`{call.word.text}` takes {many}", cure=written)
         return False
     seen: dict[str, Clause] = {}

@@ -5,6 +5,7 @@ In: nodes of values. Out: bound values, with what they refer to; None for one in
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -56,6 +57,8 @@ DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
 """What `marked` takes without quotes."""
 WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
 """What says how often or how long."""
+_HELD = re.compile(r"held +(until +end|\d+ +bars?)\b")
+"""A length that edition 1 did not have."""
 
 
 def in_other_words(word: str, after: str) -> str:
@@ -383,7 +386,8 @@ class Binder:
         """Report a word that is no transform."""
         word = step.word
         was_step = word.text in OLD_STEPS or any(old.split()[0] == word.text for old in CHANGED_WORDS)
-        if own is None and was_step and (now := written_now(step)):
+        in_bars = _HELD.match(word.span.source.text, word.span.start)
+        if own is None and was_step and in_bars is None and (now := written_now(step)):
             self.bag.error(
                 "N810", step.span, f"`{word.text}` is no transform any more", label="as edition 1 wrote it",
                 cure=f"write {now}",
@@ -392,7 +396,7 @@ class Binder:
         if own is None and word.text in WITHOUT_ARROW:
             self.bag.error(
                 "N811", step.span, f"`{word.text}` stands without an arrow", label="it is no transform",
-                cure=f"write `{step.span.text}`",
+                cure=f"write `{step.span.text if in_bars is None else in_bars[0]}`",
             )  # fmt: skip
             return
         known = (*TRANSFORMS, *self.scope.names(Sort.TRANSFORM))
@@ -404,7 +408,7 @@ class Binder:
         else:
             meant = in_other_words(word.text, step.span.text[len(word.text) :])
             meant = meant or (f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the transforms")
-            cure = brought_by(word.text) or meant
+            cure = brought_by(word.text, step=True) or meant
         self.bag.error("N206", word.span, f"there is no transform `{word.text}`", label="unknown after `->`", cure=cure)
 
     def own_arguments(

@@ -22,13 +22,17 @@ from cavata.syntax import tree as t
 
 def without_leavings(program: Program, main: t.Module, version: t.Version, bag: Diagnostics) -> Program:
     """The program of a version, once what it leaves out is gone; `main` is its script."""
-    rows = RowBinder(program.forces, program.groups, bag)
+    rows = RowBinder(program.forces, program.groups, bag, staves_left_out(version))
     given, leaving = _given(version, rows, bag)
+    out = (
+        *(PartStaff(name, "", version.span) for name in sorted(leaving)),
+        *(PartStaff(part, staff, version.span) for part, staff in sorted(staves_left_out(version))),
+    )
     program = _without_music(program, main, version, bag)
     movements = tuple(
         movement.having(
             movement.settings,
-            tuple(section.having(tuple(_rows(section.rows, given, leaving, bag))) for section in movement.sections),
+            tuple(section.having(tuple(_rows(section.rows, given, out, bag))) for section in movement.sections),
         )
         for movement in program.movements
     )
@@ -46,12 +50,24 @@ def without_leavings(program: Program, main: t.Module, version: t.Version, bag: 
 # ------------------------------------------------------------------ parts
 
 
+def staves_left_out(version: t.Version) -> frozenset[tuple[str, str]]:
+    """Parts and their staves, as `without organ.pedal` says them: what is written there is left out."""
+    gone = (row for row in version.rows if isinstance(row, t.Without) and row.sort == "part")
+    return frozenset((ref.part.text, ref.staff.text) for row in gone for ref in row.what if ref.staff is not None)
+
+
 @record
 class _Given:
     """A part, or one staff of it, that another part has."""
 
     staff: str
     to: PartStaff
+    staves: tuple[str, ...]
+    """The staves of that other part, if it is given all of them: what names one of them stays there."""
+
+    def place(self, part: PartStaff) -> PartStaff:
+        """Where what the part has is played."""
+        return replace(self.to, staff=part.staff) if part.staff in self.staves else self.to
 
 
 def _given(
@@ -62,7 +78,7 @@ def _given(
     leaving: set[str] = set()
     for row in version.rows:
         if isinstance(row, t.Without) and row.sort == "part":
-            leaving |= {target.part for target in rows.part_list(row.what) or ()}
+            leaving |= {target.part for target in rows.part_list(row.what) or () if not target.staff}
         elif isinstance(row, t.Plays):
             to, others = rows.part_list((row.part,)), rows.part_list(row.others)
             if to is None or others is None:
@@ -75,51 +91,59 @@ def _given(
                 )
                 continue
             for other in others:
-                given.setdefault(other.part, []).append(_Given(other.staff, to[0]))
+                staves = () if to[0].staff else rows.parts[to[0].part].instrument.staves
+                given.setdefault(other.part, []).append(_Given(other.staff, to[0], staves))
             leaving |= {other.part for other in others}
     return given, frozenset(leaving)
 
 
 def _rows(
-    rows: Sequence[BoundRow], given: Mapping[str, Sequence[_Given]], leaving: frozenset[str], bag: Diagnostics
+    rows: Sequence[BoundRow], given: Mapping[str, Sequence[_Given]], out: tuple[PartStaff, ...], bag: Diagnostics
 ) -> Iterator[BoundRow]:
+    """The rows of a section with others in the place of parts, and with what is `out`, parts and staves, silent."""
+
+    def stays(target: PartStaff) -> bool:
+        return not silenced(target.part, target.staff, out)
+
+    unplayed = _staves_of(out)
+
     for row in rows:
         match row:
             case t.Line():
-                silent = tuple(PartStaff(name, "", row.span) for name in sorted(leaving))
-                yield replace(row, parts=_targets(row.parts, given, row.tacet), tacet=(*row.tacet, *silent))
+                yield replace(row, parts=_targets(row.parts, given, (*row.tacet, *unplayed)), tacet=(*row.tacet, *out))
             case t.Marking():
                 on = row.step.transform.word == "on"
-                parts = [part for part in row.parts if not (on and part.part in leaving)]
-                played = _targets(parts, given, ())
-                kept = tuple(part for part in played if part.part not in leaving)
+                parts = [part for part in row.parts if not (on and not stays(part))]
+                played = _targets(parts, given, unplayed)
+                kept = tuple(filter(stays, played))
                 if kept:
                     yield replace(row, parts=kept)
             case t.Doubling():
-                doubled = _doubling(row, given, leaving, bag)
+                doubled = _doubling(row, given, out, bag)
                 if doubled is not None:
                     yield doubled
             case t.Through() if row.parts:
-                kept = tuple(part for part in row.parts if part.part not in leaving)
+                kept = tuple(filter(stays, row.parts))
                 if kept:
                     yield replace(row, parts=kept)
             case Placed():
-                inner = tuple(_rows(row.rows, given, leaving, bag))
+                inner = tuple(_rows(row.rows, given, out, bag))
                 kinds = (t.Line, t.Marking, t.Doubling, Placed)
                 yield replace(row, rows=tuple(each for each in inner if isinstance(each, kinds)))
             case t.Excerpt(section=section):
-                yield row.having(tuple(_rows(section.rows, given, leaving, bag)))
+                yield row.having(tuple(_rows(section.rows, given, out, bag)))
             case _:
                 yield row
 
 
 def _doubling(
-    row: BoundDoubling, given: Mapping[str, Sequence[_Given]], leaving: frozenset[str], bag: Diagnostics
+    row: BoundDoubling, given: Mapping[str, Sequence[_Given]], out: tuple[PartStaff, ...], bag: Diagnostics
 ) -> BoundDoubling | None:
     """A doubling among those who stay; reported if what it doubles leaves."""
-    parts = tuple(part for part in _targets(row.parts, given, ()) if part.part not in leaving)
-    model = _targets(row.model, given, ())
-    if any(part.part in leaving for part in model):
+    played = _targets(row.parts, given, _staves_of(out))
+    parts = tuple(part for part in played if not silenced(part.part, part.staff, out))
+    model = _targets(row.model, given, _staves_of(out))
+    if any(silenced(part.part, part.staff, out) for part in model):
         if parts:
             bag.error(
                 "N889", row.span, f"`{parts[0].part}` doubles `{model[0].part}`, which this version is without",
@@ -130,13 +154,18 @@ def _doubling(
     return replace(row, parts=parts, model=model) if parts else None
 
 
+def _staves_of(out: tuple[PartStaff, ...]) -> tuple[PartStaff, ...]:
+    """The single staves that are left out: nobody has what was written there."""
+    return tuple(target for target in out if target.staff)
+
+
 def _targets(
     parts: Sequence[PartStaff], given: Mapping[str, Sequence[_Given]], tacet: Sequence[PartStaff]
 ) -> tuple[PartStaff, ...]:
     """Who plays a line: for a part that others have, those; each once."""
     found: dict[tuple[str, str], PartStaff] = {}
     for part in parts:
-        by = [each.to for each in given.get(part.part, ()) if each.staff in ("", part.staff)]
+        by = [each.place(part) for each in given.get(part.part, ()) if each.staff in ("", part.staff)]
         silent = silenced(part.part, part.staff, tuple(tacet))
         for target in by if by and not silent else [part]:
             found.setdefault((target.part, target.staff), replace(target, span=part.span))

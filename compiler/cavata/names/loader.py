@@ -65,20 +65,23 @@ def library_modules() -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=1)
-def _defined() -> Mapping[str, str]:
-    """For each name that the standard library defines, the module. Read for a message only."""
+def _defined() -> Mapping[str, tuple[str, ...]]:
+    """For each name that the standard library defines, the modules that do. Read for a message only."""
     library = standard_library()
-    return {
-        found[1]: module
-        for module in library.modules()
-        for found in _DEFINITION.finditer(library.module(module).read_text(encoding="utf-8"))
-    }
+    modules: dict[str, tuple[str, ...]] = {}
+    for module in library.modules():
+        for found in _DEFINITION.finditer(library.module(module).read_text(encoding="utf-8")):
+            modules[found[1]] = (*modules.get(found[1], ()), module)
+    return modules
 
 
-def brought_by(name: str) -> str:
-    """The row that brings a name of the standard library into a script; empty if the library has no such name."""
-    module = _defined().get(name)
-    return f"the library has it: `use {name} from {module}`" if module else ""
+def brought_by(name: str, step: bool = False) -> str:
+    """The row that brings a name of the standard library into a script, or the rows where modules share the name;
+    empty if the library has no such name. A `step` is a word after an arrow, where a rhythm or figure follows `in`."""
+    modules = _defined().get(name, ())
+    rows = " or ".join(f"`use {name} from {module}`" for module in modules)
+    told = f"the library has it: {rows}" if rows else ""
+    return f"it is written `-> in {name}`; {told}" if step and {*modules} & {"figures", "rhythms"} else told
 
 
 def given_library(folder: Path | None, bag: Diagnostics) -> tuple[Library, ...]:

@@ -54,11 +54,11 @@ class MovementBinder:
 
     def __init__(
         self, scope: Scope, forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics,
-        known: Mapping[str, Scope],
+        known: Mapping[str, Scope], without: frozenset[tuple[str, str]] | None = None,
     ) -> None:
         players = players_of(forces, groups)
         self.binder = Binder(scope, bag, players=players)
-        self.rows = RowBinder(forces, groups, bag)
+        self.rows = RowBinder(forces, groups, bag, without)
         self.passages = PassageBinder(known, self.rows, players, bag)
         self.bag = bag
         self.movements: dict[str, t.WrittenMovement] = {}

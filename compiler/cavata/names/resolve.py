@@ -52,8 +52,8 @@ def language_of(piece: t.Piece | None, bag: Diagnostics) -> Language:
 # ------------------------------------------------------------------ the whole
 
 
-def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
-    """Bind the piece whose main script was loaded."""
+def resolve(loaded: Loaded, bag: Diagnostics, without: frozenset[tuple[str, str]] | None = None) -> Program:
+    """Bind the piece whose main script was loaded; `without` are the staves that a version of it leaves out."""
     known = scopes(loaded, bag)
     main = loaded.modules[loaded.main]
     report_twice(main, bag)
@@ -66,7 +66,7 @@ def resolve(loaded: Loaded, bag: Diagnostics) -> Program:
         if key not in loaded.borrowed:
             for declared in scope.own.values():
                 binding.bind(declared)
-    movements = MovementBinder(known[loaded.main], forces, groups, bag, known)
+    movements = MovementBinder(known[loaded.main], forces, groups, bag, known, without)
     bound = movements.bind([d for d in main.declarations if isinstance(d, t.Movement)])
     promises, promised = movements.promises([d for d in main.declarations if isinstance(d, t.Require)])
     for identity in (*movements.uses, *promised):

@@ -35,11 +35,14 @@ class RowBinder:
     """Binds the rows of sections and passages."""
 
     def __init__(
-        self, forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics
+        self, forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]], bag: Diagnostics,
+        without: frozenset[tuple[str, str]] | None = None,
     ) -> None:
         self.parts = {force.name: force for force in forces}
         self.groups = groups
         self.bag = bag
+        self.without = without
+        """Parts and their staves that a version leaves out, which its instruments need not have; None in a piece."""
 
     def part_list(self, refs: tuple[t.PartRef, ...], stands_for: Parts = NOBODY) -> tuple[PartStaff, ...] | None:
         """Parts and staves in order, groups opened, each once; None when one was reported."""
@@ -84,13 +87,15 @@ class RowBinder:
         assert ref.staff is not None
         name = target.part
         staves = self.parts[name].instrument.staves
-        if ref.staff.text in staves and target.staff in ("", ref.staff.text):
+        staff = ref.staff.text
+        if target.staff in ("", staff) and (staff in staves or (name, staff) in (self.without or ())):
             return True
-        self.bag.error(
-            "N224", ref.staff.span, f"`{name}` has no staff `{ref.staff.text}`",
-            cure="its staves are " + " and ".join(f"`{name}.{s}`" for s in staves) if len(staves) > 1 else
-            f"it has one staff: `{name}`",
-        )
+        those = "its staves are " + " and ".join(f"`{name}.{s}`" for s in staves)
+        if len(staves) == 1:
+            those = f"it has one staff: `{name}`"
+        if self.without is not None:
+            those += f"; `without {name}.{staff}` leaves out what was written there"
+        self.bag.error("N224", ref.staff.span, f"`{name}` has no staff `{staff}`", cure=those)
         return False
 
     def items(self, line: t.WrittenLine, binder: Binder) -> tuple[BoundItem | t.RestItem | t.RestTo, ...] | None:

@@ -94,23 +94,23 @@ class _Rewriting:
                     cure='write `piece "..."` before it',
                 )
             return
-        said = {row.word: row for row in piece.rows}
+        said = _by_words(piece.rows)
         for word in ("subtitle", "dedication", "length"):
             if word in gone and said.pop(word, None) is None:
                 self.bag.error("N883", gone[word].span, f"the piece has no {word}", cure="take this row out")
         if self.version.text:
-            before = said[USUAL_SUBTITLE].text + ", " if USUAL_SUBTITLE in said else ""
-            said[USUAL_SUBTITLE] = t.PieceRow(USUAL_SUBTITLE, before + self.version.text, (), self.version.span)
+            before = said[USUAL_SUBTITLE][-1].text + ", " if USUAL_SUBTITLE in said else ""
+            said[USUAL_SUBTITLE] = [t.PieceRow(USUAL_SUBTITLE, before + self.version.text, (), self.version.span)]
         for row in rows:
             if row.word == "library":
                 self.bag.error(
                     "N888", row.span, "a version has the library of its piece", label="what it uses was read before",
                     cure="name the library under `piece`",
                 )
-            said[row.word] = row
-        title = said.pop("title", None)
-        text = piece.title if title is None else t.Text(title.text, title.span)
-        self.put(piece, replace(piece, title=text, rows=tuple(said.values())))
+        said |= _by_words(rows)
+        titles = said.pop("title", None)
+        text = piece.title if titles is None else t.Text(titles[-1].text, titles[-1].span)
+        self.put(piece, replace(piece, title=text, rows=tuple(row for each in said.values() for row in each)))
 
     def put(self, old: t.Declaration, new: t.Declaration) -> None:
         """Put one declaration in the place of another."""
@@ -223,6 +223,14 @@ class _Rewriting:
         )
 
 
+def _by_words(rows: Iterable[t.PieceRow]) -> dict[str, list[t.PieceRow]]:
+    """Rows of `piece` by what they say; of `note` there may be several, and all of them hold."""
+    said: dict[str, list[t.PieceRow]] = {}
+    for row in rows:
+        said.setdefault(row.word, []).append(row)
+    return said
+
+
 def _first(row: t.WrittenThrough, rows: tuple[t.WrittenRow, ...]) -> tuple[t.WrittenRow, ...]:
     """The rows of a section with another one before what its heading says."""
     return (*(each for each in rows if not isinstance(each, t.Through) or each.parts), row,
@@ -284,7 +292,7 @@ def whole(per_minute: Fraction, ratio: Fraction) -> Fraction:
 
 def _scaled(movement: t.WrittenMovement, ratio: Fraction) -> t.WrittenMovement:
     def row(each: t.WrittenRow) -> t.WrittenRow:
-        if isinstance(each, t.TempoRow) and each.per_minute is not None:
+        if isinstance(each, t.TempoRow) and each.per_minute is not None and not each.fixed:
             return replace(each, per_minute=whole(each.per_minute, ratio))
         return each
 

@@ -61,7 +61,7 @@ def _line(
     events = tuple(_moved(event, shift) for event in cue.events)
     label = cue.label + (f" ({page_words(language, 'playing', f'octaves {shift:+d}')})" if shift else "")
     events = (_labeled(events[0], label), *events[1:])
-    small = write_staff(Staff("", (events,)), _plan(plan, clef, spans, readings))
+    small = write_staff(Staff("", (events,)), plan_within(plan, clef, spans, readings))
     below = not plan.instrument.unpitched and _lies_low(small, clef)
     return [() if _rests(bar.voices[0]) else bar.voices[0] for bar in small.bars], below
 
@@ -71,7 +71,10 @@ def _rests(items: tuple[Item, ...]) -> bool:
     return not any(leaf.heads for leaf in leaves(items))
 
 
-def _plan(plan: StaffPlan, clef: str, spans: tuple[WrittenSpan, ...], readings: tuple[PitchWriting, ...]) -> StaffPlan:
+def plan_within(
+    plan: StaffPlan, clef: str, spans: tuple[WrittenSpan, ...], readings: tuple[PitchWriting, ...]
+) -> StaffPlan:
+    """The plan of a staff for a few bars of it, in one clef."""
     signature = None if plan.instrument.unpitched else readings[0].signature
     signatures = (signature, *(None for _ in spans[1:]))
     return StaffPlan(plan.instrument, (clef,), spans, readings, signatures, Ticks.of(plan.time.whole, spans))

@@ -14,7 +14,7 @@ from itertools import accumulate
 
 from cavata.music.event import in_verse
 from cavata.music.said import SIGNS, Sign, signs
-from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenScore, WrittenStaff, leaves
+from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff, leaves
 from cavata.score.ledger import Entry, Fate, counts, said
 from cavata.score.score import Score, ScoreEvent, Staff
 from cavata.text import printable, text_table
@@ -36,11 +36,17 @@ def page_ledger(copy: Score, page: WrittenScore) -> tuple[Entry, ...]:
         Entry(*sign, fate, movement.name, part.part.name, staff.name, onset, None)
         for movement, written in zip(copy.movements, page.movements, strict=True)
         for part, staves in zip(written.parts, movement.staves, strict=True)
-        for number, staff in enumerate(staves)
-        for sign, fate, onset in _of_staff(
-            staff, part.staves[number], written.frames, [other for other in staves if other is not staff]
-        )
+        for staff, its_page, others in _pairs(staves, part)
+        for sign, fate, onset in _of_staff(staff, its_page, written.frames, others)
     )  # fmt: skip
+
+
+def _pairs(staves: Sequence[Staff], part: WrittenPart) -> Iterator[tuple[Staff, WrittenStaff, list[Staff]]]:
+    """Each staff of a part with its page and the other staves of its player; an ossia stands for itself."""
+    for staff, written in zip(staves, part.staves, strict=True):
+        if staff.ossia:
+            yield staff.as_ossia, written.as_ossia, []
+        yield staff, written, [other for other in staves if other is not staff]
 
 
 def _of_staff(
@@ -173,7 +179,7 @@ def movement_counts(movement: WrittenMovement) -> Counter[Sign]:
     """What stands on the page of a movement, whoever said it."""
     return Counter(
         sign for part in movement.parts for staff in part.staves for bar in staff.bars
-        for voice in bar.voices for leaf in leaves(voice) for sign in leaf_signs(leaf)
+        for voice in (*bar.voices, *bar.ossia) for leaf in leaves(voice) for sign in leaf_signs(leaf)
     )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.frames import WrittenSpan, frames, written_spans
 from cavata.notate.layout import laid_out
+from cavata.notate.ossia import with_ossia
 from cavata.notate.page_turns import with_turns
 from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
@@ -108,7 +109,8 @@ def _part(
 
 def _staff(staff: Staff, plan: StaffPlan, language: Language) -> WrittenStaff:
     written = with_fermata_rests(write_staff(staff, plan), staff, plan.spans)
-    return with_cue_notes(written, staff.cues, plan, language) if staff.cues else written
+    written = with_cue_notes(written, staff.cues, plan, language) if staff.cues else written
+    return with_ossia(written, staff.ossia, plan) if staff.ossia else written
 
 
 def _readings(

@@ -58,7 +58,7 @@ def gathered(
 
 def _is_empty(bar: WrittenBar) -> bool:
     """Whether a plain whole-bar rest is all there is."""
-    if bar.cue or any(bar.voices[1:]) or len(bar.voices[0]) != 1:
+    if bar.cue or bar.ossia or any(bar.voices[1:]) or len(bar.voices[0]) != 1:
         return False
     only = bar.voices[0][0]
     return isinstance(only, Leaf) and only.whole_bar and not only.heads and not only.marks

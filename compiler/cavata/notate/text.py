@@ -29,6 +29,7 @@ from cavata.notate.written import (
     WrittenPart,
     WrittenScore,
 )
+from cavata.record import replace
 
 _BEAMS = {Beam.BEGIN: "[", Beam.CONTINUE: "-", Beam.END: "]", Beam.HOOK_FORWARD: ">", Beam.HOOK_BACKWARD: "<"}
 _SIGNS = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}
@@ -51,6 +52,9 @@ def _movement_lines(movement: WrittenMovement, letters: bool) -> Iterator[str]:
             for label, staff in zip(_labels(part), part.staves, strict=True):
                 clef = f"({staff.clef}) " if number == 0 else ""
                 yield f"    {label:<{width}} | {clef}{bar_text(staff.bars[number], letters)}"
+                if staff.bars[number].ossia:
+                    small = replace(staff.bars[number], voices=staff.bars[number].ossia, key=None)
+                    yield f"    {'ossia':<{width}} | {bar_text(small, letters)}"
 
 
 def _labels(part: WrittenPart) -> list[str]:

@@ -199,6 +199,8 @@ class WrittenBar:
     """What the player has in hand from this bar on, where it is another instrument than in the bar before."""
     cue_below: bool = False
     """The cue lies low: its stems go down and the reader's rest stands above it."""
+    ossia: tuple[tuple[Item, ...], ...] = ()
+    """Another reading, voice by voice, on a small staff above this one; its first note tells the clef."""
 
 
 @record
@@ -273,6 +275,22 @@ class WrittenStaff:
     bars: tuple[WrittenBar, ...]
     hides: bool = False
     """It is left out of systems in which it is silent, after the movement's first."""
+    is_ossia: bool = False
+    """It is a small staff above the next one, there only in the bars in which it has notes."""
+
+    @property
+    def has_ossia(self) -> bool:
+        """Whether a small staff stands above some of its bars."""
+        return any(bar.ossia for bar in self.bars)
+
+    @property
+    def as_ossia(self) -> WrittenStaff:
+        """The small staff above, as a staff of its own whose voices have no items where it is not there."""
+        bars = tuple(
+            WrittenBar(bar.ossia or ((),), bar.key, rest_bars=bar.rest_bars, instrument=bar.instrument)
+            for bar in self.bars
+        )
+        return WrittenStaff(self.clef, bars, is_ossia=True)
 
 
 @record

@@ -5,7 +5,7 @@ In: a laid line and the parts. Out: for each part and staff the events it gets.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
@@ -13,10 +13,11 @@ from cavata.instruments.instrument import PEDAL
 from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Origin, Rhythm, Texture
 from cavata.music.pitch import MIDDLE_C, MIDDLE_LINE
 from cavata.names.program import PartStaff
+from cavata.names.taken_over import silenced
 from cavata.place.lines import Laid, LaidLine
 from cavata.place.voices import shared_out
 from cavata.record import record, replace
-from cavata.score.score import Part, ScoreEvent
+from cavata.score.score import Part, ScoreEvent, ossia_of
 from cavata.transforms.pitches import without_symbol
 
 _MIDDLE = MIDDLE_C.midi
@@ -60,6 +61,27 @@ def deal(line: LaidLine, section_onset: Fraction, parts: dict[str, Part], bag: D
                 yield from _on_one(target, value, laid, parts, bag)
         else:
             yield from _on_several(targets, value, laid, parts, bag)
+
+
+def on_ossia(dealt: Iterable[Dealt], line: LaidLine) -> Iterator[Dealt]:
+    """What is dealt of a line: that of an ossia goes on the small staves above, if those below are not tacet."""
+    if not line.line.ossia:
+        return iter(dealt)
+    heard = (each for each in dealt if not silenced(each.part, each.staff, line.line.tacet))
+    return (replace(each, staff=ossia_of(each.staff)) for each in heard)
+
+
+def report_no_staff(line: LaidLine, parts: dict[str, Part], bag: Diagnostics) -> bool:
+    """Whether an ossia stands over the one staff of each of its parts; one that does not say which is reported."""
+    for target in line.line.parts if line.line.ossia else ():
+        staves = parts[target.part].instrument.staves
+        if not target.staff and len(staves) > 1:
+            bag.error(
+                "P891", target.span, "an ossia stands over one staff", label=f"`{target.part}` has several",
+                cure=f"name the staff, as `{target.part}.{staves[0]} ... ossia:`",
+            )
+            return True
+    return False
 
 
 def _on_staves(target: PartStaff, texture: Texture, parts: dict[str, Part]) -> tuple[tuple[PartStaff, int, Motif], ...]:

@@ -14,7 +14,7 @@ from cavata.evaluate.plan import PlannedMarking, PlannedRow
 from cavata.music.event import Event, Marks
 from cavata.names.taken_over import silenced
 from cavata.place.bars import Ruler
-from cavata.place.dealing import Dealt, deal
+from cavata.place.dealing import Dealt, deal, on_ossia
 from cavata.place.following import doubled_line
 from cavata.place.lines import LaidLine, Stuck
 from cavata.place.marking import mark_over
@@ -83,7 +83,7 @@ class PlacedExcerpt:
                 for target in line.line.parts:
                     if begin < end and not silenced(target.part, target.staff, tacet):
                         staves.silence(target.part, target.staff, begin, end)
-            for dealt in self._cut(deal(line, self.shift, parts, bag)):
+            for dealt in self._cut(on_ossia(deal(line, self.shift, parts, bag), line)):
                 if not silenced(dealt.part, dealt.staff, tacet):
                     beyond = dealt.onset + dealt.event.duration > self.end
                     yield replace(dealt, event=dealt.event.lasting(self.end - dealt.onset)) if beyond else dealt

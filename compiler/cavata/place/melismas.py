@@ -1,9 +1,10 @@
 """A slur over each melisma: the notes to which one syllable is sung.
 
 In: the events of one voice in order, their own slurs closed. Out: the same events with a slur from the first to the
-last note of each syllable that has several, tied notes counted once, unless its text refuses it or another slur, the
-script's or a longer one of another verse, is over one of them. Where only some verses hold a syllable there the slur is
-dashed. Source: common practice of vocal music (E. Gould, Behind Bars, on slurs in vocal music; from memory).
+last note of each syllable that has several, tied notes counted once, unless its text refuses it, or a slur of the
+script is over one of them, or a longer one of another verse over two. Where only some verses hold a syllable there the
+slur is dashed; where one verse ends a syllable and another begins one, two slurs meet. Source: common practice of vocal
+music (E. Gould, Behind Bars, on slurs in vocal music; from memory).
 """
 
 from __future__ import annotations
@@ -24,11 +25,14 @@ def with_melismas(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     if not verses:
         return events
     spans = {verse: frozenset(_melismas(events, verse)) for verse in verses}
-    taken = list(_slurs(events))
+    written = tuple(_slurs(events))
+    taken: list[_Span] = []
     out = list(events)
     for span in sorted(set().union(*spans.values()), key=lambda span: (span[0], -span[1])):
         first, last = span
-        if any(min(last, end) >= max(first, begin) for begin, end in taken) or _refused(events[first]):
+        if any(min(last, end) >= max(first, begin) for begin, end in written) or _refused(events[first]):
+            continue
+        if any(min(last, end) > max(first, begin) for begin, end in taken):
             continue
         taken.append(span)
         sung = [syllable.verse for syllable in events[first].event.marks.sung]
@@ -70,7 +74,6 @@ def _slurs(events: Sequence[ScoreEvent]) -> Iterator[_Span]:
 
 def _refused(event: ScoreEvent) -> bool:
     return any(syllable.unslurred for syllable in event.event.marks.sung)
-
 
 
 def _marked(placed: ScoreEvent, marks: Marks) -> ScoreEvent:

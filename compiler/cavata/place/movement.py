@@ -26,7 +26,7 @@ from cavata.place.bars import (
     section_ruler,
     with_upbeat,
 )
-from cavata.place.dealing import Dealt, deal
+from cavata.place.dealing import Dealt, deal, on_ossia, report_no_staff
 from cavata.place.excerpts import PlacedExcerpt
 from cavata.place.following import doubled_line
 from cavata.place.form import Placed, form_places
@@ -184,7 +184,10 @@ class MovementPlacer:
         report_contradicted_keys(self.bars, pitched, keys, self.bag)
         rows = (row.step.span for s in self.stretches for row in s.planned.rows if isinstance(row, t.Marking))
         report_unseen_dynamics((e for events in self.staves.events.values() for e in events), rows, self.bag)
-        sounding = [(event.onset, event.end) for events in self.staves.events.values() for event in events]
+        sounding = [
+            (event.onset, event.end) for part in self.parts.values() for staff in part.instrument.staves
+            for event in self.staves.events[part.name, staff]
+        ]  # fmt: skip
         for number, stretch in enumerate(self.stretches):
             bars = [bar for bar in self.bars if bar.section == number and not bar.before]
             if stretch.bars and stretch.said and bars:
@@ -242,7 +245,9 @@ class MovementPlacer:
             fits, tacet = self.check_end(line, stretch, last), line.line.tacet
             if line.line.replaces:
                 self.silence(line, onset)
-            for dealt in deal(line, onset, self.parts, self.bag):
+            if report_no_staff(line, self.parts, self.bag):
+                continue
+            for dealt in on_ossia(deal(line, onset, self.parts, self.bag), line):
                 # What is reported as too long is not reported again where it sounds into the next section.
                 inside_it = fits or dealt.onset + dealt.event.duration <= onset + length
                 if inside_it and not (tacet and silenced(dealt.part, dealt.staff, tacet)):

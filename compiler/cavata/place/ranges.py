@@ -50,7 +50,7 @@ class _Side(Enum):
 
 
 @record
-class _Reach:
+class Reach:
     """What a part reaches, as sounding pitches."""
 
     easy: Span
@@ -60,7 +60,7 @@ class _Reach:
 
 def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, bag: Diagnostics) -> None:
     """Warn of what a part does not reach, or not with ease."""
-    reach = _reach(part)
+    reach = reach_of(part)
     if reach is None:
         return
     low, high = (pitch.midi for pitch in reach.easy)
@@ -79,15 +79,15 @@ def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, b
             _tell_uneasy(part, reach, uneasy, len(events), side, where, bag)
 
 
-def _reach(part: Part) -> _Reach | None:
+def reach_of(part: Part) -> Reach | None:
     """The bands of the part's instrument; of a section its own range, where the table has it."""
     ours = part.instrument
     if ours.lowest is None or ours.highest is None or ours.comfortable is None or ours.extreme is None:
         return None
     usual = (ours.lowest, ours.highest)
     if part.section and ours.section is not None:
-        return _Reach(ours.section, ours.section, ours.extreme)
-    return _Reach(ours.comfortable, usual, ours.extreme)
+        return Reach(ours.section, ours.section, ours.extreme)
+    return Reach(ours.comfortable, usual, ours.extreme)
 
 
 _Sorted = tuple[list[ScoreEvent], list[ScoreEvent], list[ScoreEvent]]
@@ -106,7 +106,7 @@ def _sorted_out(events: Sequence[ScoreEvent], side: _Side, limits: Sequence[int]
 
 
 def _tell_beyond(
-    part: Part, reach: _Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
 ) -> None:
     """Each item once, with every bar in which it comes back."""
     items: dict[tuple[str, int], list[ScoreEvent]] = {}
@@ -125,12 +125,12 @@ def _tell_beyond(
         )  # fmt: skip
 
 
-def _extreme(reach: _Reach) -> str:
+def _extreme(reach: Reach) -> str:
     return "" if reach.extreme == reach.usual else f", at the extreme {reach.extreme[0]} to {reach.extreme[1]}"
 
 
 def _tell_unusual(
-    part: Part, reach: _Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
 ) -> None:
     if not events:
         return
@@ -149,7 +149,7 @@ def _tell_unusual(
 
 
 def _tell_uneasy(
-    part: Part, reach: _Reach, events: list[ScoreEvent], among: int, side: _Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], among: int, side: _Side, where: Whereabouts, bag: Diagnostics
 ) -> None:
     low, high = reach.easy
     bag.warning(

@@ -18,7 +18,7 @@ from cavata.place.ranges import check_ranges
 from cavata.place.strings import check_strings
 from cavata.place.voices import VOICES, apart, clash
 from cavata.record import replace
-from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff
+from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff, ossia_of
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.text import fraction_text
@@ -294,7 +294,7 @@ class StaffBuilder:
         """Take an event in."""
         event = score_event(dealt)
         self.count += 1
-        self.events[(dealt.part, dealt.staff)].append(event)
+        self.events.setdefault((dealt.part, dealt.staff), []).append(event)
         self.unsorted.add((dealt.part, dealt.staff))
 
     def silence(self, part: str, staff: str, begin: Fraction, end: Fraction) -> None:
@@ -340,13 +340,28 @@ class StaffBuilder:
         return tuple(
             _one_pedal(
                 tuple(
-                    Staff(staff, tuple(tidy(voice, bar_length) for voice in self.voices(part.name, staff, bars_of)))
+                    Staff(
+                        staff, self.tidied(part.name, staff, bar_length, bars_of),
+                        ossia=self.tidied(part.name, ossia_of(staff), bar_length, bars_of),
+                    )
                     for staff in part.instrument.staves
                     if staff != part.instrument.third or self.events[(part.name, staff)] or not staff
                 )
             )
             for part in self.parts.values()
         )
+
+    def tidied(
+        self, part: str, staff: str, bar_length: Callable[[Fraction], Fraction],
+        bars_of: Callable[[Sequence[ScoreEvent]], str],
+    ) -> tuple[tuple[ScoreEvent, ...], ...]:
+        """The voices of a staff with tidy marks; none where there is no such staff, as for most that an ossia has."""
+        there = (part, staff) in self.events
+        return tuple(tidy(voice, bar_length) for voice in self.voices(part, staff, bars_of)) if there else ()
+
+    def ossias(self, part: Part) -> tuple[str, ...]:
+        """The small staves that stand above those of a part."""
+        return tuple(name for name in map(ossia_of, part.instrument.staves) if (part.name, name) in self.events)
 
     def voices(
         self, part: str, staff: str, bars_of: Callable[[Sequence[ScoreEvent]], str]
@@ -360,6 +375,9 @@ class StaffBuilder:
         if found is not None:
             earlier, later = found
             place = f"`{part}.{staff}`" if staff else f"`{part}`"
+            others = "give it to another part, begin the later one with `replace:`, "
+            if staff in self.ossias(self.parts[part]):
+                place, others = f"the ossia of `{part}`", ""
             kind, bars = f"overlap {earlier.line.start}", bars_of((later,))
             if earlier.line == later.line:
                 self.warn_once(
@@ -371,8 +389,8 @@ class StaffBuilder:
                 self.warn_once(
                     part, later, kind, "P102", f"two lines of {place} sound at once{bars}",
                     "begins before the other is done",
-                    "let one of them rest, give it to another part, begin the later one with `replace:`, "
-                    "or put both into one item with `together(a, b)`", True, ((earlier.line, "the other line"),),
+                    f"let one of them rest, {others}or put both into one item with `together(a, b)`", True,
+                    ((earlier.line, "the other line"),),
                 )  # fmt: skip
         voices = apart(events)
         for voice in voices:
@@ -403,11 +421,12 @@ class StaffBuilder:
     def check_reach(self, where: Whereabouts) -> None:
         """What lies beyond the players' ranges is told."""
         for part in self.parts.values():
-            events = [event for staff in part.instrument.staves for event in self.in_order(part.name, staff)]
+            names = (*part.instrument.staves, *self.ossias(part))
+            events = [event for staff in names for event in self.in_order(part.name, staff)]
             for held, run in self.by_instrument(part, events):
                 check_strings(held, run, self.warn_once)
             if not part.instrument.unpitched:
-                staves = [self.in_order(part.name, s) for s in part.instrument.staves if s != PEDAL]
+                staves = [self.in_order(part.name, s) for s in names if s != PEDAL]
                 events = staves[0] if len(staves) == 1 else _sorted([event for staff in staves for event in staff])
                 with_feet = self.in_order(part.name, PEDAL) if PEDAL in part.instrument.staves else ()
                 if with_feet:

@@ -22,7 +22,7 @@ from cavata.names.program import Apply
 from cavata.place.dealing import Dealt
 from cavata.place.staves import StaffBuilder
 from cavata.record import replace
-from cavata.score.score import Part, ScoreBar, ScoreEvent, bar_at
+from cavata.score.score import Part, ScoreBar, ScoreEvent, bar_at, ossia_of
 from cavata.syntax import tree as t
 from cavata.transforms.pitches import respellings
 
@@ -210,9 +210,11 @@ class Headings:
             targets = [target for target in row.parts if target.part == part.name]
             if part.instrument.unpitched or (row.parts and not targets):
                 continue
+            there = self.staves.ossias(part)
             for staff in part.instrument.staves:
                 if not targets or any(target.staff in ("", staff) for target in targets):
-                    found += lines_in(self.staves, part.name, staff, self.owned(part.name, staff, section))
+                    for name in (staff, *(ossia for ossia in there if ossia == ossia_of(staff))):
+                        found += lines_in(self.staves, part.name, name, self.owned(part.name, name, section))
         return found
 
     def owned(self, part: str, staff: str, section: int) -> Callable[[ScoreEvent], bool]:

@@ -15,6 +15,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
 from cavata.names.program import Identity, PartStaff, Promise, Reference, Where
+from cavata.record import replace
 from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
 from cavata.score.clock import length, length_verdict, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at
@@ -85,25 +86,37 @@ def letters_of(values: Mapping[Identity, Value]) -> Letters:
     }  # fmt: skip
 
 
-def look_at(promises: tuple[Promise, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics) -> None:
-    """Report every promise that the score breaks."""
+def look_at(
+    promises: tuple[Promise, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics,
+    version: bool = False,
+) -> None:
+    """Report every promise that the score breaks; a `version` is told that it need not keep what the piece promises."""
     letters = letters_of(values) if promises else {}
     for promise in promises:
-        match promise:
-            case t.Heard():
-                _heard(promise, letters, score, bag)
-            case t.NeverBefore():
-                _never_before(promise, score, bag)
-            case t.KeepsWithin():
-                _within(promise, score, bag)
-            case t.Takes():
-                _length(promise, score, bag)
-            case t.ExactForces():
-                _forces(promise, score, bag)
-            case t.NoParallels():
-                _parallels(promise, score, bag)
-            case t.Rests():
-                _rests(promise, score, bag)
+        with bag.within() as found:
+            _look(promise, letters, score, found)
+            row = promise.span.source.line_text(promise.span.line).partition("--")[0].strip()
+            if version and not row.startswith("require"):
+                without = f"in this version, take it out with `without require {row}`"
+                found.collected = [replace(each, cure=f"{each.cure}; or, {without}") for each in found.collected]
+
+
+def _look(promise: Promise, letters: Letters, score: Score, bag: Diagnostics) -> None:
+    match promise:
+        case t.Heard():
+            _heard(promise, letters, score, bag)
+        case t.NeverBefore():
+            _never_before(promise, score, bag)
+        case t.KeepsWithin():
+            _within(promise, score, bag)
+        case t.Takes():
+            _length(promise, score, bag)
+        case t.ExactForces():
+            _forces(promise, score, bag)
+        case t.NoParallels():
+            _parallels(promise, score, bag)
+        case t.Rests():
+            _rests(promise, score, bag)
 
 
 # ------------------------------------------------------------------ names

@@ -17,7 +17,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.music.event import AFTERWARD, KIND_OF, LASTING, Marks, Said
 from cavata.music.said import SIGNS, Sign, signs
 from cavata.record import record, replace
-from cavata.score.score import Movement, Score, ScoreEvent, Staff
+from cavata.score.score import Movement, Score, ScoreEvent, Staff, with_ossias
 from cavata.source import Span
 
 
@@ -76,7 +76,8 @@ def ledger(score: Score, bag: Diagnostics) -> tuple[Entry, ...]:
         entry
         for movement in score.movements
         for part, staves in zip(score.parts, movement.staves, strict=True)
-        for staff in staves for entry in _of_staff(movement, part.name, staff, staves, reported)
+        for staff in with_ossias(staves)
+        for entry in _of_staff(movement, part.name, staff, staves if staff in staves else (staff,), reported)
     )  # fmt: skip
 
 

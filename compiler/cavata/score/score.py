@@ -20,7 +20,7 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
 from cavata.names.program import Part as Part
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.source import Span
 from cavata.syntax import tree
 
@@ -211,6 +211,32 @@ class Staff:
     voices: tuple[tuple[ScoreEvent, ...], ...]
     cues: tuple[Cue, ...] = ()
     """On a part only, in order; none overlaps another."""
+    ossia: tuple[tuple[ScoreEvent, ...], ...] = ()
+    """The voices of another reading, on a small staff above this one in each bar in which it has a note. It never
+    sounds."""
+
+    @property
+    def as_ossia(self) -> Staff:
+        """The small staff above, as a staff of its own."""
+        return Staff(ossia_of(self.name), self.ossia)
+
+
+def ossia_of(staff: str) -> str:
+    """How the small staff above a staff is called."""
+    return f"{staff} ossia".lstrip()
+
+
+def with_ossias(staves: Iterable[Staff]) -> Iterator[Staff]:
+    """The staves of a part, the small ones above them included, from the top."""
+    for staff in staves:
+        if staff.ossia:
+            yield staff.as_ossia
+        yield staff
+
+
+def without_ossias(staves: Sequence[Staff]) -> tuple[Staff, ...]:
+    """The staves of a part without the small ones above them."""
+    return tuple(replace(staff, ossia=()) if staff.ossia else staff for staff in staves)
 
 
 def events_of(staves: Iterable[Staff]) -> Iterator[ScoreEvent]:
@@ -304,9 +330,9 @@ class Movement:
 
     @property
     def divisions(self) -> int:
-        """The parts of a whole note in which every onset and duration of its bars and events is whole."""
+        """The parts of a whole note in which every onset and duration of its bars, events and ossias is whole."""
         denominators = {length.denominator for bar in self.bars for length in (bar.onset, bar.duration)}
-        for event in self.events:
+        for event in events_of(staff for part in self.staves for staff in with_ossias(part)):
             denominators.add(event.onset.denominator)
             denominators.add(event.event.duration.denominator)
         return lcm(*denominators)
@@ -444,7 +470,7 @@ def _movement(score: Score, movement: Movement) -> list[str]:
         lines.append("  played " + ", ".join(f"{begin} to {end}" for begin, end in movement.playing))
     lines += [f"  {c.part}: on {c.instrument.key} from {c.begin} to {c.end}" for c in movement.changes]
     for part, staves in zip(score.parts, movement.staves, strict=True):
-        for staff in staves:
+        for staff in with_ossias(staves):
             name = f"{part.name}.{staff.name}" if staff.name else part.name
             for voice in staff.voices:
                 lines.append(f"  {name}: " + " ".join(f"{e.onset}={event_text(e.event)}" for e in voice))

@@ -1,7 +1,7 @@
 """Where a piece states its names: read from what every note remembers of its letter, its steps and its item.
 
 In: a score. Out: statements in the order of hearing. Holds after: every note of a name belongs to one statement of it,
-and no statement has a letter at two moments. What a statement is, `grammar/telling.md` defines.
+and no statement has a letter at two moments. What a statement is, `grammar/commands/index.md` defines.
 """
 
 from __future__ import annotations

@@ -12,6 +12,7 @@ from importlib.util import find_spec
 from pathlib import Path
 
 from cavata.diagnostics import Diagnostics
+from cavata.wheels import player_wheel
 
 # ----------------------------------------------------------------
 # Why a piece could not be made to sound.
@@ -55,6 +56,8 @@ _FAULTS = {
 def report_fault(fault: AudioFault, bag: Diagnostics) -> None:
     """Say that nothing can be heard, and what is to be done."""
     code, message, cure = _FAULTS[fault.lack]
+    if fault.lack is Lack.EXTRA and not player_wheel():
+        cure = "there is no package of it for this machine; the MIDI file needs none, and other programs play it"
     bag.error(code, None, message.format(fault), label="nothing was written", cure=cure)
 
 

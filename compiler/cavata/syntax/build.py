@@ -15,6 +15,7 @@ from cavata.music.pitch import PitchClass, parse_pitch_class
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.syntax.build_tempi import TempoBuilder
 from cavata.syntax.build_values import LettersBuilder, ValueBuilder
 from cavata.syntax.build_versions import VersionBuilder
 
@@ -160,7 +161,7 @@ def _over(refs: tuple[t.PartRef, ...]) -> Span:
 # ------------------------------------------------------------------ whole statements
 
 
-class Builder(FormBuilder, LettersBuilder, VersionBuilder):
+class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     """Builds whole statements."""
 
     # -------------------------------------------------------------- score lines
@@ -229,10 +230,10 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
         self,
         parts: tuple[t.PartRef, ...],
         place: t.Place | None,
-        replaces: Token | None,
+        kind: Token | None,
         items: tuple[t.WrittenItem, ...],
     ) -> t.WrittenLine:
-        return t.Line(parts, place, items, parts[0].span.to(parts[-1].span), replaces is not None)
+        return t.Line(parts, place, items, parts[0].span.to(parts[-1].span), kind == "replace", kind == "ossia")
 
     def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.WrittenMarking:
         return t.Marking(
@@ -296,57 +297,6 @@ class Builder(FormBuilder, LettersBuilder, VersionBuilder):
     def key_row(self, place: t.Place | None, mode: tuple[PitchClass | None, t.Word | None]) -> t.KeyRow:
         tonic, word = mode
         return t.KeyRow(place, tonic, word, word.span if word else Span(self.source, 0, 0))
-
-    def tempo(self, beat: Token, rate: Token, words: Token | None) -> tuple[Any, ...]:
-        per_minute = Fraction(rate.value) if len(rate.value) < 9 else Fraction(0)
-        if not 1 <= per_minute <= 1000:
-            self.bag.error(
-                "S209", self.at(rate), f"there is no tempo of {rate.value}", label="beats in a minute",
-                cure="write a number from 1 to 1000",
-            )
-            per_minute = Fraction(60)
-        text = self.string(words) if words is not None else None
-        return (self.length_of(beat), per_minute, text.text if text else "", self.at(beat).to(self.at(words or rate)))
-
-    def tempo_equation(self, before: Token, now: Token, words: Token | None) -> tuple[Any, ...]:
-        values = [self.length_of(token) for token in (before, now)]
-        for place, (value, token) in enumerate(zip(values, (before, now), strict=True)):
-            if value.numerator not in (1, 3, 7) or value.denominator & (value.denominator - 1) or value > 2:
-                self.bag.error(
-                    "S831", self.at(token), f"`{token.value}` is no single note", label="its sign cannot be printed",
-                    cure="write note values on both sides, dotted or not: `tempo 1/4. = 1/4`",
-                )  # fmt: skip
-                values[place] = Fraction(1, 4)
-        text = self.string(words).text if words is not None else ""
-        span = self.at(before).to(self.at(words or now))
-        return (values[1], None, text, span, "", None, False, values[0])
-
-    def tempo_words(self, words: Token) -> tuple[Any, ...]:
-        text = self.string(words)
-        return (None, None, text.text, text.span)
-
-    def tempo_bend(
-        self, how: tuple[str, str], to: Token, beat: Token, rate: Token, over: Token, length: tuple[t.Length, Span]
-    ) -> tuple[Any, ...]:
-        _, per_minute, _, span = self.tempo(beat, rate, None)
-        keyword, words = how
-        return (self.length_of(beat), per_minute, words, span.to(length[1]), keyword, length[0])
-
-    def broadening(self) -> tuple[str, str]:
-        return "broadening", ""
-
-    def pressing_on(self) -> tuple[str, str]:
-        return "pressing on", ""
-
-    def own_bend(self, words: Token) -> tuple[str, str]:
-        return "", self.string(words).text
-
-    def tempo_back(self, inside: Token, words: Token | None) -> tuple[Any, ...]:
-        text = self.string(words).text if words is not None else ""
-        return (None, None, text, self.at(inside).to(self.at(words or inside)), "", None, True)
-
-    def tempo_row(self, place: t.Place | None, tempo: tuple[Any, ...]) -> t.TempoRow:
-        return t.TempoRow(place, *tempo)
 
     def setting(self, row: t.Setting) -> t.Setting:
         return row

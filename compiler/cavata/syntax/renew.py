@@ -12,7 +12,7 @@ over with the edits; whoever computes the script decides.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from lark import Lark, Token, Tree
@@ -22,6 +22,8 @@ from cavata import EDITION, resources
 from cavata.diagnostics import Diagnostics
 from cavata.record import record
 from cavata.source import Source, Span
+from cavata.syntax.edits import Edit as Edit
+from cavata.syntax.edits import applied as applied
 from cavata.syntax.layout import Statement, earlier_edition, lay_out
 from cavata.syntax.parse import STARTS, StatementLexer, built
 from cavata.syntax.words import CHANGED_WORDS
@@ -37,15 +39,6 @@ _LATER = ("version_row",)
 """Statements that edition 1 did not have."""
 
 Node = Tree[Token]
-
-
-@record
-class Edit:
-    """A stretch of the text, from `start` up to `end`, and what stands there instead."""
-
-    start: int
-    end: int
-    text: str
 
 
 @record
@@ -70,6 +63,9 @@ class Renewal:
     """Statements that the grammar of edition 1 cannot read: they are left as they stand."""
     remarks: tuple[tuple[Span, str], ...] = ()
     """Places that somebody has to look at, and why."""
+    texts: tuple[tuple[Span, bool], ...] = ()
+    """The steps that lay a text under notes: one that these had was replaced; now the text is their next verse.
+    With each whether it stands over bars of a part, where the value under it cannot be told."""
 
 
 @lru_cache(maxsize=1)
@@ -136,17 +132,6 @@ def step_renewed(step: str) -> str:
     return applied(source.text, work.edits)[len(begin) :].strip()
 
 
-def applied(text: str, edits: Iterable[Edit], offset: int = 0) -> str:
-    """The text with its edits made; `offset` is where the text begins in what the edits count from."""
-    out, at = [], 0
-    for edit in sorted(edits, key=lambda e: (e.start, e.end)):
-        if edit.start - offset < at:
-            continue
-        out += [text[at : edit.start - offset], edit.text]
-        at = edit.end - offset
-    return "".join(out) + text[at:]
-
-
 def _tokens(node: Node | Token) -> Iterator[Token]:
     if isinstance(node, Token):
         yield node
@@ -174,12 +159,14 @@ class _Work:
         self.doubts: list[Doubt] = []
         self.unread: list[Span] = []
         self.remarks: list[tuple[Span, str]] = []
+        self.texts: list[tuple[Span, bool]] = []
         self.says_edition = False
         self.own: set[str] = set()
         """Transforms that the script defines or brings in: their words are no words of the language."""
 
     def done(self) -> Renewal:
-        return Renewal(tuple(self.edits), tuple(self.doubts), tuple(self.unread), tuple(self.remarks))
+        unread, remarks, texts = tuple(self.unread), tuple(self.remarks), tuple(self.texts)
+        return Renewal(tuple(self.edits), tuple(self.doubts), unread, remarks, texts)
 
     def edit(self, start: int, end: int, text: str) -> None:
         if self.source.text[start:end] != text:
@@ -288,6 +275,7 @@ class _Work:
             case "graced", ["by", _, "before", *_]:
                 self.graced(step, head)
             case "sung", [_, *_] if self.whole:  # edition 1 had no slur over the notes of one syllable
+                self.texts.append((Span(self.source, _start(step), _end(step)), arrow is None))
                 self.edit(_end(step), _end(step), " unslurred")
             case "marked", _:
                 self.marked(step, head, arrow)

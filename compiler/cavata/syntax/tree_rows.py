@@ -118,6 +118,8 @@ class Line(Generic[PartT, ValueT]):
     span: Span
     replaces: bool = False
     """It silences what its parts had there."""
+    ossia: bool = False
+    """It stands on a small staff above what its part plays, and does not sound."""
     tacet: tuple[PartT, ...] = ()
     """Of its parts those that are silent, in a section made from another: filled by the name pass."""
     within: tuple[Within, ...] = ()
@@ -129,7 +131,8 @@ class Line(Generic[PartT, ValueT]):
     ) -> Line[OtherPart, OtherValue]:
         """The line with its parts and items as the next pass knows them."""
         return Line(
-            parts, place=self.place, items=items, span=self.span, replaces=self.replaces, tacet=tacet, within=within
+            parts, place=self.place, items=items, span=self.span, replaces=self.replaces, ossia=self.ossia, tacet=tacet,
+            within=within,
         )
 
 
@@ -245,6 +248,8 @@ class TempoRow:
     back: bool = False
     equals: Fraction | None = None
     """`1/4. = 1/4`: the note value of the tempo before that is as long as `beat` from here on."""
+    fixed: bool = False
+    """The metronome number stays when the tempi of the piece are multiplied."""
 
 
 @record

@@ -124,6 +124,9 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
 )
 
 _NOTE = r"[A-G](##|#|bb|b)?"
+_DRESS = "marked|slurred|fermata|crescendo|diminuendo|sung|spoken|tremolo|trill|optional|harmonic|sul"
+_FASTER = "the ratio stands after `x`: ten percent faster is `tempi x 1.1`, ten percent slower `tempi x 0.9`"
+_MOVED = "a version moves everything by `piece -> down M2`, one part by `horn -> down M2`"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
@@ -155,14 +158,34 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"->[^,]*\blast\s*$", r"\.\.", "a range leads up to the last note, as `2..last`"),
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
     (r"^[^:]+:.*\S\s+$", r"-", "a transform begins with `->`, without a space in it"),
-    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", r"(marked|up|down|slurred|sung|from|within|inverted|retrograde)",
+    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$",
+     r"(marked|up|down|slurred|sung|spoken|from|within|without|as|inverted|retrograde|broken|figured|optional)",
      "a transform stands after an arrow, as `-> {text}`"),
     (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
+    (rf"^[^:]+:\s*({_DRESS})\s+$", r".+",
+     "it stands after an arrow, as `hail -> fermata last`, or over bars, as `horn bars 2 to 3: marked p`"),
+    (r"\bbars\s+\d+\s*$", r":|-\d*|[–—,]", "name the first bar and the last, as `bars 2 to 3`, or `bars 2 to 2`"),
+    (r"^(segno|coda|fine|to coda|da capo|dal segno)\b.*\s$", r"at|after|bars?",
+     "it stands in a section, `segno` and `coda` for its beginning, the others for its end: begin a section there"),
+    (r"\b(weave|together|hocket|ostinato)\([^(),]*\s$", r"[^\W\d]\w*",
+     "values have commas between them, as `weave(a, b)`"),
+    (r"^(key|meter|tempo)\s.*\s$", r"at|from", "the place stands before a colon, as `meter at bar 2: 3/4`"),
+    (r"^(marked\s+)?(caesura|breath)\b", r".*", "it stands after a note, as `violin bars 2 to 2: marked caesura`"),
+    (r"^tempo\b.*\bat\s+[\d.]+,\s*$", r"fixed", "it stands right after the number, as `tempo 1/4 at 72 fixed`"),
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
-    (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)?", "the ratio stands after `x`, as `tempi x {text}`"),
+    (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)", "the ratio stands after `x`, as `tempi x {text}`"),
+    (r"^tempi\s+(of\s+\w+\s+)?$", r"[*×]|faster|slower|\d+", _FASTER),
+    (r"^tempi\s+(of\s+\w+\s+)?x\s+\S+\s*$", r"%|percent", _FASTER),
+    (r"^(piece|transposed?)\s+$", r"up|down|by", _MOVED),
+    (r"^(up|down)\s+$", r"(m|M|P|aug|dim)\d+", _MOVED),
+    (r"^\w+\s+$", r"leaves|omitted", "what a version leaves out is `without horn`"),
+    (r"^motif\s+$", r"\w+", "a motif is defined at the left margin; a version gives a name other letters"),
+    (r"^$", r"words|lyrics", 'who wrote the words is said by `poet "..."`'),
+    (r"^$", r"duration", "the length that was asked for is `length 6 min`"),
+    (r"^$", r"instructions?|notes", 'a note on performance is `note "..."`'),
     (r"^(movement|cadenza|section)\s.*\s$", r"(up|down|step|inverted|raised|lowered)",
      "what a heading takes through a transform says it after an arrow, as `-> {text}`"),
     (r"^(omit|drop|skip|minus|leave)\s+$", r"\w+", "what a version leaves out is `without {text}`"),

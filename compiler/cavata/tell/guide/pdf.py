@@ -30,8 +30,8 @@ from cavata.tell.guide.words import (
     Topic,
 )
 
-_LETTERS_A_LINE = 12
-_BULLET = "•"
+LETTERS_A_LINE = 12
+BULLET = "•"
 _FOOT = "\\markup \\fill-line { \\abs-fontsize #9 \\fromproperty #'page:page-number-string }"
 _STAY = "\\noPageBreak"
 _TITLE, _HEADING, _TOPIC, _BODY, _SMALL = 20, 15, 12.5, 10.5, 9.5
@@ -126,7 +126,7 @@ def _block(block: Block, examples: Examples) -> Iterator[str]:
             yield from _paragraph(said, style="italic")
         case Listing(rows):
             for row in rows:
-                yield from _paragraph(f"{_BULLET} {row}")
+                yield from _paragraph(f"{BULLET} {row}")
         case LettersOverNotes():
             yield from _letters(block)
         case Shown():
@@ -153,11 +153,11 @@ def _example(shown: Shown, examples: Examples) -> Iterator[str]:
 
 
 def _letters(block: LettersOverNotes) -> Iterator[str]:
-    for begin in range(0, len(block.pairs), _LETTERS_A_LINE):
+    for begin in range(0, len(block.pairs), LETTERS_A_LINE):
         columns = [
             f"\\center-column {{ \\abs-fontsize #13 \\bold {ly_string(letter)} "
             f"\\abs-fontsize #{_SMALL} {ly_string(note or block.says_silent)} }} \\hspace #1.6"
-            for letter, note in block.pairs[begin : begin + _LETTERS_A_LINE]
+            for letter, note in block.pairs[begin : begin + LETTERS_A_LINE]
         ]
         yield f"\\markup \\sans \\line {{ {' '.join(columns)} }}"
     yield _space(0.3)

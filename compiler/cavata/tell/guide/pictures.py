@@ -7,10 +7,11 @@ user's cache folder by its content, so that the guide of a piece in which little
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 
 from cavata import cache
+from cavata.draft.engravers import Engraver, drawn_with
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.examples import example_block, picture_text
@@ -31,17 +32,20 @@ class Example:
     score: Score
     written: WrittenScore
     key: str
+    engraver: Engraver
 
 
-def example_of(value: Motif | Texture) -> Example:
+def example_of(value: Motif | Texture, engraver: Engraver = Engraver.LILYPOND) -> Example:
     """A value, ready to be engraved and played."""
     score = example_score(value)
     written = notate(score)
-    return Example(score, written, key_of("picture", repr(written)))
+    return Example(score, written, key_of("picture", repr(written), engraver), engraver)
 
 
-def key_of(kind: str, content: str) -> str:
+def key_of(kind: str, content: str, engraver: Engraver = Engraver.LILYPOND) -> str:
     """A name for what is made of that content here: with another compiler, engraver or font it is another."""
+    if engraver is Engraver.VEROVIO:
+        return cache.key_of(f"draft {kind}", drawn_with(), content)
     program = find_lilypond()
     return cache.key_of(kind, _around("" if isinstance(program, Failure) else program), content)
 
@@ -53,12 +57,18 @@ def _around(program: str) -> bytes:
 
 
 def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes] | Failure:
-    """The SVG of each example, by its key; those not kept are engraved in one run."""
+    """The SVG of each example, by its key; those not kept are engraved together."""
     before = {example.key: kept(example.key) for example in examples}
     found = {key: made.files[0].data for key, made in before.items() if made is not None}
     missing = {example.key: example for example in examples if example.key not in found}
     if not missing:
         return found
+    if next(iter(missing.values())).engraver is Engraver.VEROVIO:
+        # Late, since music21 takes as long to load as a whole guide that was kept.
+        from cavata.draft.examples import drawn_examples
+
+        drafts = drawn_examples([example.written for example in missing.values()], say)
+        return drafts if isinstance(drafts, Failure) else found | _kept_as(missing, drafts)
     text = picture_text([example_block(example.written) for example in missing.values()])
     engraved = engrave(text, frozenset({"svg"}), progress=lambda phase: say(phase.value))
     if isinstance(engraved, Failure):
@@ -66,10 +76,14 @@ def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping
     files = engraved.of("svg")
     if len(files) != len(missing):
         return Failure(Fault.ERROR, f"LilyPond drew {len(files)} examples instead of {len(missing)}")
-    for key, file in zip(missing, files, strict=True):
-        found[key] = file.data
-        keep(key, Engraving((file,)))
-    return found
+    return found | _kept_as(missing, [file.data for file in files])
+
+
+def _kept_as(keys: Iterable[str], pictures: Sequence[bytes]) -> dict[str, bytes]:
+    made = dict(zip(keys, pictures, strict=True))
+    for key, data in made.items():
+        keep(key, Engraving((EngravedFile("svg", ".svg", data),)))
+    return made
 
 
 def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes]:
@@ -129,9 +143,11 @@ def shown_in(chapters: tuple[Chapter, ...]) -> Iterator[Shown]:
                         pass
 
 
-def examples_of(chapters: tuple[Chapter, ...]) -> dict[Motif | Texture, Example]:
+def examples_of(
+    chapters: tuple[Chapter, ...], engraver: Engraver = Engraver.LILYPOND
+) -> dict[Motif | Texture, Example]:
     """Each value that is shown, ready to be engraved and played."""
-    return {value: example_of(value) for value in dict.fromkeys(shown.value for shown in shown_in(chapters))}
+    return {value: example_of(value, engraver) for value in dict.fromkeys(shown.value for shown in shown_in(chapters))}
 
 
 def media_of(examples: dict[Motif | Texture, Example], say: Callable[[str], None]) -> Media | Failure:

@@ -1,0 +1,155 @@
+"""`cavata fit`: ways to bring a piece to a length, as rows to paste or written into the script."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cavata.cli.arguments import add_library_to, add_version_to, find_script, number
+from cavata.cli.sheet import say_found
+from cavata.cli.speaking import Progress, say
+from cavata.diagnostics import Diagnostics, closest
+
+if TYPE_CHECKING:  # the help of a command compiles nothing
+    from cavata.names.loader import Loaded
+    from cavata.revise.fit import Aim, Found, Way
+
+_LENGTH = re.compile(r"(?:(\d{1,4})\s*min)?\s*(?:(\d{1,5})\s*s)?")
+_CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "fit",
+        help="bring a piece or a movement to a length",
+        description=(
+            "Show a few ways to a length: tempi multiplied by one number, to whole metronome numbers; repeats played "
+            "fewer times; fewer bars where music only goes round. Each way is said with its exact length, what it "
+            "costs, and the rows to paste; `--write N` writes the rows of way N into the script. A tempo that says "
+            "`fixed` stays."
+        ),
+    )
+    command.add_argument("piece", metavar="PIECE", help="a script, or a folder that holds one piece")
+    command.add_argument(
+        "length", metavar="LENGTH", type=_lengths, help="as `5 min`, `4 min 30 s`, `4:30`, `4 min to 5 min`"
+    )
+    command.add_argument("--movement", metavar="ID", default="", help="only this movement, to this length")
+    command.add_argument(
+        "--tempi", metavar="PERCENT", type=number(0, 80), default=15,
+        help="how far a tempo may change, in percent of it (else 15); 0 leaves the tempi alone",
+    )  # fmt: skip
+    command.add_argument("--keep-repeats", action="store_true", help="play every repeat as often as now")
+    command.add_argument("--keep-bars", action="store_true", help="leave every section its bars")
+    command.add_argument(
+        "--within", metavar="PERCENT", type=number(0, 50), default=5,
+        help="how far from a single length the result may be, in percent of it (else 5)",
+    )  # fmt: skip
+    command.add_argument("--write", metavar="N", type=number(1, 99), help="write the rows of way N into the script")
+    add_version_to(command)
+    add_library_to(command)
+    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    command.set_defaults(run=run)
+
+
+def _lengths(text: str) -> tuple[Fraction, Fraction]:
+    """One length, or two with `to` between; in seconds."""
+    found = [_seconds(part.strip()) for part in re.split(r"\bto\b", text)]
+    lengths = [seconds for seconds in found if seconds is not None]
+    if len(lengths) != len(found) or len(found) > 2 or lengths != sorted(lengths):
+        raise argparse.ArgumentTypeError(f"`{text}` is no length: write `5 min`, `4 min 30 s` or `4 min to 5 min`")
+    return lengths[0], lengths[-1]
+
+
+def _seconds(text: str) -> Fraction | None:
+    clock, words = _CLOCK.fullmatch(text), _LENGTH.fullmatch(text)
+    parts = clock.groups() if clock else words.groups() if words else ()
+    minutes, seconds = (int(part or 0) for part in parts or ("0", "0"))
+    return Fraction(minutes * 60 + seconds) or None
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Show the ways, or write one; 1 if there is none, or the piece does not compile."""
+    from cavata.names.loader import load
+    from cavata.revise.fit import Aim, Limits, fitting
+    from cavata.revise.fit_shown import fit_json, fit_text, nearest_text
+
+    bag = Diagnostics()
+    path = find_script(arguments.piece, bag)
+    loaded = None if path is None else load(path, str(path), bag, library=arguments.library)
+    least, most = arguments.length
+    aim = Aim(least, most, arguments.movement)
+    if path is None or loaded is None or bag.has_errors or not _is_there(aim.movement, loaded, bag):
+        return say_found({}, bag, [], arguments.json)
+    share = Fraction(arguments.tempi, 100)
+    limits = Limits(share, not arguments.keep_repeats, not arguments.keep_bars, Fraction(arguments.within, 100))
+    progress = Progress(sys.stderr)
+    progress.say("looking for ways")
+    found = fitting(loaded, arguments.version, aim, limits, bag)
+    progress.done()
+    if found is None:
+        return say_found({}, bag, [], arguments.json)
+    bag = Diagnostics()  # warnings of the piece are told by `check`
+    title = found.now.score.header.title
+    fits = aim.is_met(found.now.seconds, Fraction(0))
+    if not found.ways and not fits:
+        bag.error(
+            "O891", None, f"no way within these limits makes it {_asked(aim)}",
+            label=f"it comes as near as {nearest_text(found.nearest)}",
+            cure="allow more by `--tempi`, `--within`, or without `--keep-repeats` and `--keep-bars`"
+            if found.has_tempi else "give it a tempo that may change, as `tempo 1/4 at 60`",
+        )  # fmt: skip
+    written: list[str] = []
+    if arguments.write is None:
+        if not arguments.json:
+            say(fit_text(found, aim, title, fits))
+    elif not bag.has_errors:
+        written = _written(path, loaded, found, arguments.write, bag)
+    return say_found(fit_json(found, aim, title, fits), bag, written, arguments.json)
+
+
+def _asked(aim: Aim) -> str:
+    from cavata.revise.fit_shown import asked
+
+    return asked(aim)
+
+
+def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:
+    """Whether the piece has movements, and the one that is asked for."""
+    from cavata.syntax import tree as t
+
+    main = loaded.modules[loaded.main]
+    known = [each.name.text for each in main.declarations if isinstance(each, t.Movement)]
+    if known and movement in ("", *known):
+        return True
+    if not known:
+        cure = "add a movement, or name the piece that uses it"
+        bag.error("O402", None, "the script has no movement to tell of", cure=cure)
+        return False
+    guess = closest(movement, known, 1)
+    bag.error(
+        "O892", None, f"there is no movement `{movement}`",
+        cure=f"did you mean `{guess[0]}`?" if guess else "movements are " + ", ".join(f"`{name}`" for name in known),
+    )  # fmt: skip
+    return False
+
+
+def _written(path: Path, loaded: Loaded, found: Found, wanted: int, bag: Diagnostics) -> list[str]:
+    """Write the rows of one way."""
+    from cavata.cli.rewriting import write_edits
+    from cavata.revise.fit_shown import edits_of
+
+    if wanted > len(found.ways):
+        count = len(found.ways)
+        bag.error(
+            "O893", None, f"there is no way {wanted}", label=f"{count} {'was' if count == 1 else 'were'} found",
+            cure="run the command without `--write` to see them",
+        )  # fmt: skip
+        return []
+    way: Way = found.ways[wanted - 1]
+    source = loaded.modules[loaded.main].source
+    return write_edits({path: (source.text, edits_of(way.outcome.changes))}, bag)

@@ -1,0 +1,109 @@
+"""`cavata recast`: a part given to another instrument, as rows to paste or written into the script."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cavata.cli.arguments import add_library_to, find_script
+from cavata.cli.sheet import say_found
+from cavata.cli.speaking import Progress, say
+from cavata.diagnostics import Diagnostics, closest
+
+if TYPE_CHECKING:  # the help of a command compiles nothing
+    from cavata.names.loader import Loaded
+    from cavata.syntax import tree as t
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "recast",
+        help="give a part to another instrument, each item in its best octave",
+        description=(
+            "Tell which items of a part leave the range or the good register of another instrument, and the octave in "
+            "which each lies best: as near to where it is as can be, and so that the line keeps its contour. The rows "
+            "are shown to be pasted; `--write` writes them into the script."
+        ),
+    )
+    command.add_argument("piece", metavar="PIECE", help="a script, or a folder that holds one piece")
+    command.add_argument("part", metavar="PART", help="the part, as the forces call it")
+    command.add_argument("instrument", metavar="INSTRUMENT", help="as a script says it: `cello`, `\"bass clarinet\"`")
+    command.add_argument("--write", action="store_true", help="write the rows into the script")
+    add_library_to(command)
+    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Show the rows, or write them; 1 if the piece does not compile, with its instrument or with the other one."""
+    from cavata.cli.rewriting import write_edits
+    from cavata.names.loader import load
+    from cavata.revise.recast import recasting
+    from cavata.revise.recast_shown import recast_json, recast_text
+
+    bag = Diagnostics()
+    path = find_script(arguments.piece, bag)
+    loaded = None if path is None else load(path, str(path), bag, library=arguments.library)
+    if path is None or loaded is None or bag.has_errors:
+        return say_found({}, bag, [], arguments.json)
+    force, words = _force(arguments.part, loaded, bag), _instrument(arguments.instrument, bag)
+    if force is None or not words:
+        return say_found({}, bag, [], arguments.json)
+    progress = Progress(sys.stderr)
+    progress.say("looking for octaves")
+    found = recasting(loaded, path, arguments.library, force, words, bag)
+    progress.done()
+    if found is None:
+        return say_found({}, bag, [], arguments.json)
+    bag = Diagnostics()  # what is told of the piece as it would be stands in the table
+    written: list[str] = []
+    if arguments.write:
+        paths = {key: path if key == loaded.main else _near(Path(key)) for key in found.edits}
+        written = write_edits(
+            {paths[key]: (loaded.modules[key].source.text, edits) for key, edits in found.edits.items()}, bag
+        )
+    elif not arguments.json:
+        say(recast_text(found, loaded))
+    return say_found(recast_json(found, loaded), bag, written, arguments.json)
+
+
+def _near(path: Path) -> Path:
+    """A path as seen from here, where it lies below."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path
+
+
+def _force(name: str, loaded: Loaded, bag: Diagnostics) -> t.Force | None:
+    """The row of the forces for a part; reported if there is none."""
+    from cavata.syntax import tree as t
+
+    declarations = loaded.modules[loaded.main].declarations
+    rows = {row.name.text: row for each in declarations if isinstance(each, t.Forces) for row in each.rows}
+    if name in rows:
+        return rows[name]
+    guess = closest(name, rows, 1)
+    known = ", ".join(f"`{each}`" for each in rows)
+    bag.error(
+        "O895", None, f"there is no part `{name}`",
+        cure=f"did you mean `{guess[0]}`?" if guess else f"parts are {known}" if known else "the script has no forces",
+    )
+    return None
+
+
+def _instrument(given: str, bag: Diagnostics) -> str:
+    """The words of an instrument as a script says them; empty where there is none, which is reported."""
+    from cavata.instruments import table
+    from cavata.instruments.instrument import folded
+
+    words = " ".join(given.split())
+    if not table.is_ambiguous(words) and table.find(words) is not None:
+        return table.script_words()[folded(words)][0]
+    meant = ", ".join(f"`{each}`" for each in table.suggestions(words))
+    bag.error(
+        "O896", None, f"there is no instrument `{words}`", cure=f"did you mean {meant}?" if meant else
+        "stdlib/README.md lists every instrument",
+    )  # fmt: skip
+    return ""

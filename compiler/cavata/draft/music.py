@@ -1,0 +1,144 @@
+"""Music drawn by Verovio: MusicXML to pages, each an SVG picture.
+
+In: a MusicXML document of ours, the paper and the height of the staves. Out: pictures as high as the paper, or one as
+high as its music. Nothing depends on chance, and the same document gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import partial
+from threading import Lock
+from typing import Any
+
+from cavata.draft.fonts import TEXT
+from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM
+from cavata.record import record
+
+UNIT = 9
+"""Verovio's unit, half the distance between two staff lines; we let the paper grow instead of it."""
+PER_UNIT = 10
+"""Units of the picture for one of the page."""
+_TOP_MM = HEAD_MM + 4
+_HEAD = re.compile(r"<pgHead\b.*?</pgHead>|<pgHead\b[^>]*/>", re.DOTALL)
+_NAMES = tuple(re.compile(rf"<{tag}\b[^>]*>.*?</{tag}>", re.DOTALL) for tag in ("label", "labelAbbr"))
+_FIRST_DEFINITION = re.compile(r"<scoreDef\b[^>]*>")
+_OPENING = re.compile(r'<svg width="[^"]*" height="[^"]*"')
+_SIZE = re.compile(r'<svg width="([0-9.]+)px" height="([0-9.]+)px"')
+_CLEF_BEFORE_REST = re.compile(r"<clef\b[^>]*/>\s*(?=<multiRest\b)")
+_BAR_LINE = re.compile(r'(<measure\b[^>]*?) right="[^"]*"')
+_INNER = re.compile(r'<svg class="definition-scale"[^>]*>')
+_EMBEDDED = re.compile(r'<style type="text/css">@font-face.*?</style>', re.DOTALL)
+_MARGIN = re.compile(r'(<g class="page-margin" transform="translate\()(-?[0-9.]+)')
+_NOTE_AFTER_WORDS = re.compile(r"(?<=\w)(?=</rend>\s*<rend\b[^>]*glyph\.auth)")
+_DRAWING = Lock()
+"""Verovio's numbering of what it draws is one for the process."""
+_ALWAYS: Mapping[str, Any] = {
+    "unit": UNIT, "scale": 100, "xmlIdSeed": 1, "footer": "none", "svgFormatRaw": True,
+    "smuflTextFont": "embedded", "spacingStaff": 8, "spacingSystem": 8, "lyricTopMinMargin": 5.0,
+    "lyricWordSpace": 2.0, "lyricHeightFactor": 1.3,
+}  # fmt: skip
+
+
+@record
+class Sheet:
+    """The paper of a draft, in millimeters."""
+
+    width: float
+    height: float
+    staff: float
+    """How high a staff is."""
+
+    @property
+    def scale(self) -> float:
+        """Verovio's units, as they are by default a tenth of a millimeter, for a tenth of a millimeter of the paper."""
+        return UNIT * 8 / 10 / self.staff
+
+    @property
+    def per_mm(self) -> float:
+        """Units of the picture for a millimeter."""
+        return self.scale * 10 * PER_UNIT
+
+
+class NotDrawn(Exception):
+    """Verovio could not read what it was given."""
+
+
+def drawn_pages(document: bytes, sheet: Sheet, head: str, names: tuple[bool, bool]) -> tuple[str, ...]:
+    """Every page of a movement as SVG; `head` is MEI's `pgHead` for the first.
+
+    `names` says whether the first system has the names of the parts, and whether later ones have them in short.
+    """
+    length = partial(_units, sheet)
+    options = {
+        "header": "encoded", "pageWidth": length(sheet.width), "pageHeight": length(sheet.height),
+        "pageMarginTop": length(_TOP_MM), "pageMarginBottom": length(_TOP_MM),
+        "pageMarginLeft": length(INNER_MM), "pageMarginRight": length(OUTER_MM),
+        "justifyVertically": True, "shrinkToFit": True,
+    }  # fmt: skip
+    with _DRAWING:
+        kit = _reading(document.decode("utf-8"), options)
+        if not kit.loadData(_arranged(kit.getMEI(), head, names)):
+            raise NotDrawn
+        return tuple(kit.renderToSVG(number) for number in range(1, kit.getPageCount() + 1))
+
+
+def drawn_example(document: bytes, sheet: Sheet) -> str:
+    """A short example as one picture, as high as its music, without names and bar lines."""
+    length = partial(_units, sheet)
+    options = {
+        "header": "none", "pageWidth": length(sheet.width), "pageHeight": 60_000, "adjustPageHeight": True,
+        "lyricTopMinMargin": 7.0,
+        **dict.fromkeys(("pageMarginTop", "pageMarginBottom", "pageMarginLeft", "pageMarginRight"), length(1)),
+    }  # fmt: skip
+    with _DRAWING:
+        kit = _reading(document.decode("utf-8"), options)
+        music = _BAR_LINE.sub(r'\1 right="invis"', _arranged(kit.getMEI(), "", (False, False)))
+        if not kit.loadData(music):
+            raise NotDrawn
+        drawn = str(kit.renderToSVG(1))
+    size = _SIZE.search(drawn)
+    assert size is not None
+    width, height = (float(number) / 10 / sheet.scale for number in size.groups())
+    return finished(drawn, width, height, 0, "")
+
+
+def _reading(document: str, options: Mapping[str, Any]) -> Any:
+    import verovio
+
+    verovio.enableLog(verovio.LOG_OFF)
+    kit = verovio.toolkit()
+    kit.setOptions({**_ALWAYS, **options})
+    if not kit.loadData(document):
+        raise NotDrawn
+    return kit
+
+
+def _units(sheet: Sheet, millimeters: float) -> int:
+    return round(millimeters * 10 * sheet.scale)
+
+
+def _arranged(mei: str, head: str, names: tuple[bool, bool]) -> str:
+    """The same music under a head of our own, with the names that the copy has."""
+    made = _HEAD.sub("", mei)
+    for unwanted in (pattern for pattern, wanted in zip(_NAMES, names, strict=True) if not wanted):
+        made = unwanted.sub("", made)
+    # Verovio writes the first clef once more where a part begins with a rest of several bars.
+    first, end, rest = made.partition("</measure>")
+    made = _CLEF_BEFORE_REST.sub("", first) + end + rest
+    # A metronome mark after words touches them.
+    made = _NOTE_AFTER_WORDS.sub("\u00a0", made)
+    return _FIRST_DEFINITION.sub(lambda found: found[0] + head, made, count=1)
+
+
+def finished(svg: str, width: float, height: float, shift: float, more: str) -> str:
+    """A page whose size is said in millimeters, moved to the right by `shift` units, with `more` drawn on it."""
+    made = _OPENING.sub(f'<svg width="{width:g}mm" height="{height:g}mm"', svg, count=1)
+    made = _INNER.sub(lambda found: found[0] + more, made, count=1)
+    return _MARGIN.sub(lambda found: f"{found[1]}{float(found[2]) + shift:.0f}", made, count=1)
+
+
+def for_typesetting(svg: str) -> str:
+    """The picture as it names fonts that stand beside it, instead of those in it or of the machine."""
+    return _EMBEDDED.sub("", svg).replace("Times, serif", TEXT)

@@ -64,6 +64,9 @@ SLIPS = {
     "a promise misspelled": ("violin: tune\nrequire\n    tune heard in evry movement", "`heard in every movement`"),
     "a heading without its arrow": ("violin: tune\nmovement second down M2\n    violin: tune", "as `-> down`"),
     "one tempo for all": ("violin: tune\nversion v\n    tempo x 9:8", "all tempi are multiplied by `tempi x 9:8`"),
+    "a part out of one movement": (
+        "violin: tune\nversion v\n    without violin in first", "in one, a section made from another has `tacet`",
+    ),
     "a ratio alone": ("violin: tune\nversion v\n    tempi 9:8", "as `tempi x 9:8`"),
     "what a version omits": ("violin: tune\nversion v\n    omit drum", "`without drum`"),
     "who a part is": ("violin: tune\nversion v\n    violin is cello", "as `solo = cello`"),

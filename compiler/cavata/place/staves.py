@@ -378,13 +378,20 @@ class StaffBuilder:
             others = "give it to another part, begin the later one with `replace:`, "
             if staff in self.ossias(self.parts[part]):
                 place, others = f"the ossia of `{part}`", ""
-            self.warn_once(
-                part, later, f"overlap {earlier.line.start}", "P102",
-                f"two lines of {place} sound at once{bars_of((later,))}",
-                "begins before the other is done",
-                f"let one of them rest, {others}or put both into one item with `together(a, b)`", True,
-                ((earlier.line, "the other line"),) if earlier.line != later.line else (),
-            )
+            kind, bars = f"overlap {earlier.line.start}", bars_of((later,))
+            if earlier.line == later.line:
+                self.warn_once(
+                    part, later, kind, "P102", f"this line of {place} sounds twice at once{bars}",
+                    "it begins again before it is done",
+                    "let it end sooner: what comes again with a pickup or an upbeat begins in the bar before", True,
+                )  # fmt: skip
+            else:
+                self.warn_once(
+                    part, later, kind, "P102", f"two lines of {place} sound at once{bars}",
+                    "begins before the other is done",
+                    f"let one of them rest, {others}or put both into one item with `together(a, b)`", True,
+                    ((earlier.line, "the other line"),),
+                )  # fmt: skip
         voices = apart(events)
         for voice in voices:
             self.check_glides(part, voice)

@@ -7,6 +7,7 @@ answer while one types, so what comes after it is imported where it is asked for
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -132,6 +133,17 @@ def written(score: Score) -> WrittenScore:
 
 
 @record
+class Practice:
+    """Sound to practice a part with."""
+
+    part: str
+    section: str = ""
+    """Only this one; empty for the whole."""
+    slower: Fraction = Fraction(1)
+    """How many times as long every beat is."""
+
+
+@record
 class Build:
     """What a build is asked for. Its copies and formats say which files there are."""
 
@@ -150,6 +162,10 @@ class Build:
     """How many sheets are engraved side by side; None for the usual number."""
     fresh: bool = False
     """Nothing that was kept is used."""
+    strict_time: bool = False
+    """MIDI and sound are just as the score says, not performed."""
+    practice: Practice | None = None
+    """Nothing but sound to practice with."""
     engraver: str = "auto"
     """`lilypond`, `verovio`, or the first that is here."""
 
@@ -171,7 +187,11 @@ def build(
     `say` is told what is being done; if nobody watches, not every turn of the engraver.
     """
     score = None if compiled.score is None else _as_asked(compiled.score, compiled.plan, order, bag)
-    return {} if score is None else _files(score, order, bag, say, watched)
+    if score is None:
+        return {}
+    if order.practice is not None:
+        return dict(_to_practice(score, order, order.practice, bag, say))
+    return _files(score, order, bag, say, watched)
 
 
 def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -> Score | None:
@@ -344,21 +364,63 @@ def _sounding(
 ) -> Iterator[tuple[str, Content]]:
     """What is heard, if it is asked for."""
     if order.copies.score and SOUNDS.union(("midi",)).intersection(order.formats):
-        yield from _heard(score, stem, order.formats, bag, say)
+        yield from _heard(score, stem, order, bag, say)
 
 
 def _heard(
-    score: Score, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+    score: Score, stem: str, order: Build, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
-    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long."""
+    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long.
+
+    Where one file has too few channels, each family has one besides the whole; what is listened to has a channel for
+    each part.
+    """
+    from cavata.perform.perform import perform
+    from cavata.sound.channels import families
     from cavata.sound.midi import midi_bytes
 
     say("writing the MIDI file")
-    midi = midi_bytes(score)
-    if "midi" in formats:
-        yield f"{stem}.mid", midi
-    if not SOUNDS.intersection(formats):
+    performance = None if order.strict_time else perform(score)
+    if "midi" in order.formats:
+        yield f"{stem}.mid", midi_bytes(score, performance)
+        for family, parts in families(score.parts).items():
+            yield f"{stem}.{family}.mid", midi_bytes(score, performance, only=parts)
+    if SOUNDS.intersection(order.formats):
+        yield from _rendered(midi_bytes(score, performance, apart=True), stem, order.formats, bag, say)
+
+
+def _to_practice(
+    score: Score, order: Build, wanted: Practice, bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """The files to practice a part with; a part or a section that is not there is reported."""
+    from cavata.edition.copies import report_unknown_part
+    from cavata.perform.perform import perform
+    from cavata.sound.midi import midi_bytes
+    from cavata.sound.practice import practice_bytes, stretches
+
+    names = [part.name for part in score.parts]
+    if wanted.part not in names:
+        report_unknown_part(wanted.part, names, bag)
         return
+    played = stretches(score, wanted.section)
+    if not played:
+        known = dict.fromkeys(s.name for movement in score.movements for s in movement.sections if s.name)
+        cure = "sections are " + ", ".join(f"`{name}`" for name in known) if known else "no section has a name"
+        bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
+        return
+    whole = midi_bytes(score, None if order.strict_time else perform(score), apart=True)
+    midi = practice_bytes(whole, names.index(wanted.part), played, wanted.slower)
+    stem = "-".join((_stem(order), "practice", wanted.part, *filter(None, (wanted.section,))))
+    if "midi" in order.formats:
+        yield f"{stem}.mid", midi
+    if SOUNDS.intersection(order.formats):
+        yield from _rendered(midi, stem, order.formats, bag, say)
+
+
+def _rendered(
+    midi: bytes, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+) -> Iterator[tuple[str, Content]]:
+    """A MIDI file played, in each form of sound that is wanted."""
     from cavata.sound.audio import Rendering, mp3_of
     from cavata.sound.soundfont import AudioFault, report_fault
 

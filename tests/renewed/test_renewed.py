@@ -190,6 +190,24 @@ def test_section_made_from_another_counts_too(tmp_path: Path) -> None:
     assert [message.code for message in bag.ordered()] == ["S811"]
 
 
+def test_a_text_over_bars_is_told_whatever_it_finds_there(tmp_path: Path) -> None:
+    bag = Diagnostics()
+    turned('movement first\n    violin: tune\n    violin bars 1 to 1: sung "a b"\n', tmp_path, bag)
+    assert [(m.code, m.span.text) for m in bag.ordered() if m.span] == [("S811", 'sung "a b"')]
+
+
+def test_a_text_that_replaced_another_and_is_a_verse_now_is_said(tmp_path: Path) -> None:
+    """Directly after the other, or under a tune that has words elsewhere; not where a tune has its first text."""
+    rows = (
+        'motif worded = tune -> sung "one two"\nmotif again = worded -> sung "three four"\n'
+        'movement first\n    violin: worded, again\n    viola: tune -> sung "a b" -> sung "c d"\n'
+    )
+    bag = Diagnostics()
+    turned(rows, tmp_path, bag)
+    found = [(message.code, message.span.text) for message in bag.ordered() if message.span]
+    assert found == [("S811", 'sung "three four"'), ("S811", 'sung "c d"')]
+
+
 # ---------------------------------------------------------------- the command
 
 

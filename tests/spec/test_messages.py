@@ -206,6 +206,7 @@ def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str
         ("O104", ["new", "what?"], 2),
         ("O107", ["build", "house.cavata"], 1),
         ("O108", ["build", "lantern.cavata", "--movement", "last"], 1),
+        ("O143", ["build", "lantern.cavata", "--practice", "flute", "--section", "last"], 1),
         ("O881", ["build", "lantern.cavata", "--for", "cello"], 1),
         ("O121", ["build", "lantern.cavata", "--part", "flut"], 1),
         ("P131", ["build", "lantern.cavata", "--rehearsal", "flute"], 1),

@@ -44,7 +44,7 @@ BEFORE = book()[0].examples[0].text
 TRANSFORMING, COMBINED = ("Transforms of", "Markings and ornaments"), "Combinations"
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
-    "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "Two voices on one staff",
+    "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "An ossia", "Two voices on one staff",
     "Unpitched parts", "Ranges", "Parts for the players", "Cues", "Fair copies and proof copies",
     "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines", "Upbeats",
     "An ossia",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Mapping
+from fractions import Fraction
 from pathlib import Path
 
 from cavata.cli.arguments import add_engraver_to, add_library_to, add_version_to, find_script, formats, number, stem_for
@@ -14,7 +15,7 @@ from cavata.edition.copies import Wanted
 from cavata.files import Content, write_together
 from cavata.lilypond.press import AT_ONCE
 from cavata.names.paper import PAPERS, Paper, find_paper
-from cavata.pipeline import FORMATS, Build, build, compile_script, may_be_written
+from cavata.pipeline import FORMATS, SOUNDS, Build, Practice, build, compile_script, may_be_written
 
 USUAL = "pdf,musicxml,midi"
 
@@ -56,6 +57,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--no-cues", dest="cues", action="store_false",
         help="parts without cues, the small notes of others before long-awaited entries",
     )  # fmt: skip
+    _add_sound_to(command, which)
     command.add_argument("--out", metavar="FOLDER", help="where to write (default: beside the script)")
     command.add_argument(
         "--paper", metavar="SIZE", type=_paper,
@@ -76,7 +78,34 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--fresh", action="store_true", help="engrave everything again, whatever earlier builds kept")
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
-    command.set_defaults(run=run)
+    command.set_defaults(run=run, misused=command.error)
+
+
+def _add_sound_to(command: argparse.ArgumentParser, which: argparse._MutuallyExclusiveGroup) -> None:
+    """The options that say what is heard."""
+    command.add_argument(
+        "--strict-time", action="store_true", help="MIDI and sound just as the score says, not as players perform it"
+    )
+    which.add_argument(
+        "--practice", metavar="PART",
+        help="only sound to practice with, FILE-practice-PART: this part in front, a bar counted in; mp3 if no "
+        "other is asked for",
+    )  # fmt: skip
+    command.add_argument("--section", metavar="NAME", help="with --practice: only the first section of this name")
+    command.add_argument(
+        "--slower", metavar="FACTOR", type=_factor, default=Fraction(1),
+        help="with --practice: every beat so many times as long, from 1 to 4, as 1.25 or 4/3",
+    )  # fmt: skip
+
+
+def _factor(text: str) -> Fraction:
+    try:
+        found = Fraction(text)
+    except (ValueError, ZeroDivisionError):
+        found = Fraction(0)
+    if not 1 <= found <= 4:
+        raise argparse.ArgumentTypeError(f"`{text}` is no number from 1 to 4")
+    return found
 
 
 def _paper(words: str) -> Paper:
@@ -88,6 +117,8 @@ def _paper(words: str) -> Paper:
 
 def run(arguments: argparse.Namespace) -> int:
     """Build; 1 if anything is wrong or cannot be made."""
+    if not arguments.practice and (arguments.section or arguments.slower != 1):
+        arguments.misused("`--section` and `--slower` go with `--practice`")
     bag = Diagnostics()
     path = find_script(arguments.script, bag)
     paths: list[str] = []
@@ -109,8 +140,15 @@ def _order(arguments: argparse.Namespace, stem: str) -> Build:
     """What the options ask for."""
     whole = not (arguments.part or arguments.short or arguments.rehearsal)
     parts = None if arguments.parts else tuple(arguments.part)
+    practice = None
+    wanted = arguments.to
+    if arguments.practice:
+        practice = Practice(arguments.practice, arguments.section or "", arguments.slower)
+        heard = tuple(form for form in wanted if form in SOUNDS or form == "midi")
+        wanted = heard if heard and wanted != tuple(USUAL.split(",")) else ("mp3",)
     return Build(
-        formats=arguments.to,
+        formats=wanted,
+        practice=practice,
         copies=Wanted(whole, parts, arguments.cues, arguments.short, tuple(arguments.rehearsal)),
         stem=stem,
         movement=arguments.movement,
@@ -119,6 +157,7 @@ def _order(arguments: argparse.Namespace, stem: str) -> Build:
         proof=arguments.proof,
         at_once=arguments.at_once,
         fresh=arguments.fresh,
+        strict_time=arguments.strict_time,
         engraver=arguments.engraver,
     )
 

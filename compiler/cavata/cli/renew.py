@@ -7,7 +7,7 @@ it is heard: also in passages, and in sections made from others.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
 
@@ -47,7 +47,20 @@ def renewed(paths: Sequence[Path], bag: Diagnostics) -> Mapping[Path, str]:
     heard: dict[str, list[PlannedItem]] = {}
     for item in (item for plan in plans for item in _items(plan)):
         heard.setdefault(item.span.source.text, []).append(item)
-    return {path: _turned(old, heard.get(old.plain, []), bag) for path, old in files.items()}
+    verses: dict[str, set[int]] = {}
+    for span in (span for plan in plans for item in _items(plan) for span in _next_verses(item.value)):
+        verses.setdefault(span.source.text, set()).add(span.start)
+    return {
+        path: _turned(old, heard.get(old.plain, []), verses.get(old.plain, set()), bag) for path, old in files.items()
+    }
+
+
+def _next_verses(value: Music) -> Iterator[Span]:
+    """The steps that laid a text under notes that had one already."""
+    for line in value.lines if isinstance(value, Texture) else (value,):
+        for event in line.events if isinstance(line, Motif) else ():
+            later = {str(syllable) for syllable in event.marks.sung if syllable.verse > 1}
+            yield from (said.span for said in event.marks.said if said.kind == "syllable" and said.what in later)
 
 
 def _read(path: Path, shown: str, files: dict[Path, _Old]) -> bool:
@@ -89,8 +102,8 @@ def _items(plan: Plan) -> Iterator[PlannedItem]:
                     yield from (item for item in row.items if isinstance(item, t.Item))
 
 
-def _turned(old: _Old, heard: Sequence[PlannedItem], bag: Diagnostics) -> str:
-    """The text of a file in the new edition, laid out."""
+def _turned(old: _Old, heard: Sequence[PlannedItem], verses: Collection[int], bag: Diagnostics) -> str:
+    """The text of a file in the new edition, laid out; `verses` is where a text that replaced one is a verse now."""
     edits = list(old.renewal.edits)
     for span in old.renewal.unread:
         bag.error(
@@ -99,6 +112,14 @@ def _turned(old: _Old, heard: Sequence[PlannedItem], bag: Diagnostics) -> str:
         )  # fmt: skip
     for span, what in old.renewal.remarks:
         bag.warning("S811", span, f"it cannot be told {what}", label="look at it", cure="name the note by its number")
+    for span, over_bars in old.renewal.texts:
+        begin, end = _moved(span, old.renewal.edits)
+        if over_bars or any(begin <= place < end for place in verses):
+            bag.warning(
+                "S811", span, "in edition 1 this text replaced one before it; now it is the next verse",
+                label="if these notes have a text" if over_bars else "sung to notes that have a text",
+                cure="take the earlier `sung` out, or keep both as verses",
+            )  # fmt: skip
     for doubt in old.renewal.doubts:
         begin, end = _moved(doubt.value, old.renewal.edits)
         verdicts = {_is_otherwise(item) for item in heard if begin <= item.span.start < end}

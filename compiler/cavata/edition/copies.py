@@ -65,7 +65,7 @@ def _parts(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
     single = {part.name: (score, index) for index, part in enumerate(score.parts) if part.name not in known}
     for name in wanted.parts or ():
         if name not in known and name not in single:
-            _report_unknown(name, [*known, *single], bag)
+            report_unknown_part(name, [*known, *single], bag)
     for name, (whole, index) in {**known, **(single if wanted.parts is not None else {})}.items():
         if wanted.parts is None or name in wanted.parts:
             if has_notes(whole, index):
@@ -80,7 +80,7 @@ def _parts(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
 def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Diagnostics) -> Iterator[Copy]:
     for name in dict.fromkeys(wanted):
         if name not in names:
-            _report_unknown(name, names, bag)
+            report_unknown_part(name, names, bag)
         elif len(names) < 2:
             bag.error(
                 "P131", score.parts[0].span, f"there is nothing to reduce beside `{name}`", label="the only part",
@@ -90,7 +90,8 @@ def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Di
             yield Copy(f"-rehearsal-{name}", rehearsal_score(score, names.index(name)))
 
 
-def _report_unknown(name: str, names: list[str], bag: Diagnostics) -> None:
+def report_unknown_part(name: str, names: list[str], bag: Diagnostics) -> None:
+    """Say that there is no such part, and which one may be meant."""
     near = closest(name, names)
     cure = f"did you mean `{near[0]}`?" if near else "parts are " + ", ".join(f"`{one}`" for one in names)
     bag.error("O121", None, f"there is no part `{name}`", cure=cure)

@@ -5,11 +5,13 @@ In: a section laid along its own bars. Out: its events and markings, moved to wh
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from itertools import groupby
 
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import PlannedMarking, PlannedRow
+from cavata.music.event import Event, Marks
 from cavata.names.taken_over import silenced
 from cavata.place.bars import Ruler
 from cavata.place.dealing import Dealt, deal, on_ossia
@@ -21,6 +23,15 @@ from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
 from cavata.score.score import Part
 from cavata.syntax import tree as t
+from cavata.transforms.order import closed
+
+
+def _under_slur(events: Iterable[Event]) -> bool:
+    """Whether a slur that began among them goes on after them."""
+    open_ = False
+    for event in events:
+        open_ = event.marks.slur_begins or (open_ and not event.marks.slur_ends)
+    return open_
 
 
 @record
@@ -72,10 +83,23 @@ class PlacedExcerpt:
                 for target in line.line.parts:
                     if begin < end and not silenced(target.part, target.staff, tacet):
                         staves.silence(target.part, target.staff, begin, end)
-            for dealt in on_ossia(deal(line, self.shift, parts, bag), line):
-                if self.begin <= dealt.onset < self.end and not silenced(dealt.part, dealt.staff, tacet):
+            for dealt in self._cut(on_ossia(deal(line, self.shift, parts, bag), line)):
+                if not silenced(dealt.part, dealt.staff, tacet):
                     beyond = dealt.onset + dealt.event.duration > self.end
                     yield replace(dealt, event=dealt.event.lasting(self.end - dealt.onset)) if beyond else dealt
+
+    def _cut(self, line: Iterator[Dealt]) -> Iterator[Dealt]:
+        """What begins in the bars; slurs and hairpins that go beyond them begin and end within them."""
+        for _, shared in groupby(line, key=lambda dealt: (dealt.part, dealt.staff, dealt.voice)):
+            whole = list(shared)
+            kept = [dealt for dealt in whole if self.begin <= dealt.onset < self.end]
+            events = [dealt.event for dealt in kept]
+            if 0 < len(kept) < len(whole):
+                if _under_slur(dealt.event for dealt in whole if dealt.onset < self.begin):
+                    events[0] = events[0].marked(Marks(slur_begins=not events[0].marks.slur_ends))
+                events = list(closed(events))
+            for dealt, event in zip(kept, events, strict=True):
+                yield dealt if event is dealt.event else replace(dealt, event=event)
 
     def mark(self, parts: dict[str, Part], staves: StaffBuilder, bag: Diagnostics) -> Iterator[Dealt]:
         """Mark its bars as its section does, row by row; what parts play that double others is given."""

@@ -375,14 +375,14 @@ class StaffBuilder:
         if found is not None:
             earlier, later = found
             place = f"`{part}.{staff}`" if staff else f"`{part}`"
+            others = "give it to another part, begin the later one with `replace:`, "
             if staff in self.ossias(self.parts[part]):
-                place = f"the ossia of `{part}`"
+                place, others = f"the ossia of `{part}`", ""
             self.warn_once(
                 part, later, f"overlap {earlier.line.start}", "P102",
                 f"two lines of {place} sound at once{bars_of((later,))}",
                 "begins before the other is done",
-                "let one of them rest, give it to another part, begin the later one with `replace:`, "
-                "or put both into one item with `together(a, b)`", True,
+                f"let one of them rest, {others}or put both into one item with `together(a, b)`", True,
                 ((earlier.line, "the other line"),) if earlier.line != later.line else (),
             )
         voices = apart(events)

@@ -470,7 +470,7 @@ def _movement(score: Score, movement: Movement) -> list[str]:
         lines.append("  played " + ", ".join(f"{begin} to {end}" for begin, end in movement.playing))
     lines += [f"  {c.part}: on {c.instrument.key} from {c.begin} to {c.end}" for c in movement.changes]
     for part, staves in zip(score.parts, movement.staves, strict=True):
-        for staff in staves:
+        for staff in with_ossias(staves):
             name = f"{part.name}.{staff.name}" if staff.name else part.name
             for voice in staff.voices:
                 lines.append(f"  {name}: " + " ".join(f"{e.onset}={event_text(e.event)}" for e in voice))

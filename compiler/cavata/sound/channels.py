@@ -2,15 +2,16 @@
 
 In: the parts in score order. Out: a place for each: a port, and a channel counted from 0; 9 (printed as 10) only for
 unpitched percussion, as General MIDI Level 1 has it. The MIDI file and the `midi-instrument` elements of MusicXML use
-the same channels.
+the same channels while fifteen hold all pitched parts; beyond that sections of strings share one where the score is
+performed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 
 from cavata.instruments.instrument import Instrument
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.score import Part
 
 # ----------------------------------------------------------------
@@ -128,6 +129,56 @@ def places(instruments: Sequence[Instrument], further: Sequence[Sequence[int]] =
     ]
     shared = _shared([*changing, *pitched])
     return ChannelPlan(tuple(percussion if i.unpitched else shared[i.program] for i in instruments), shared)
+
+
+def places_apart(parts: Sequence[Part], only: Set[int] | None = None) -> ChannelPlan:
+    """A channel of its own for each pitched part, on as many ports as it takes; of some parts only, if they are given.
+
+    So nothing is shared, for players that know ports, and for files of so few parts that they need one.
+    """
+    count = 0
+    found: list[PortChannel] = []
+    for index, part in enumerate(parts):
+        if part.instrument.unpitched or (only is not None and index not in only):
+            found.append(PortChannel(PERCUSSION))
+            continue
+        found.append(PortChannel(PITCHED[count % len(PITCHED)], count // len(PITCHED)))
+        count += 1
+    return ChannelPlan(tuple(found), {})
+
+
+def families(parts: Sequence[Part]) -> Mapping[str, frozenset[int]]:
+    """The parts of a piece that sixteen channels do not hold, by families of which each fits; nothing if they do.
+
+    By what their files are called: `strings`, and `strings-2` for what fifteen channels do not hold of one.
+    """
+    if sum(not part.instrument.unpitched for part in parts) <= len(PITCHED):
+        return {}
+    of_families: dict[str, list[int]] = {}
+    for index, part in enumerate(parts):
+        of_families.setdefault(part.instrument.family, []).append(index)
+    found: dict[str, frozenset[int]] = {}
+    for family, numbers in of_families.items():
+        pitched = [number for number in numbers if not parts[number].instrument.unpitched]
+        unpitched = [number for number in numbers if parts[number].instrument.unpitched]
+        for place in range(0, max(len(pitched), 1), len(PITCHED)):
+            suffix = family if not place else f"{family}-{place // len(PITCHED) + 1}"
+            found[suffix] = frozenset(pitched[place : place + len(PITCHED)] + (unpitched if not place else []))
+    return found
+
+
+_ENSEMBLE = 48
+"""String Ensemble 1 of General MIDI, counted from 0."""
+_SOLO_STRINGS = frozenset([40, 41, 42, 43])
+
+
+def with_sections(parts: Sequence[Part]) -> tuple[Part, ...]:
+    """The parts, those that several string players play with the sound of a section."""
+    return tuple(
+        replace(part, instrument=replace(part.instrument, program=_ENSEMBLE))
+        if part.section and part.instrument.program in _SOLO_STRINGS else part
+        for part in parts
+    )  # fmt: skip
 
 
 def _shared(programs: Sequence[int]) -> dict[int, PortChannel]:

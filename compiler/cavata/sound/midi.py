@@ -2,13 +2,14 @@
 
 In: the score at concert pitch. Out: the bytes of one file of format 1: a track of tempi, meters, keys and markers, then
 one track a part. The movements follow one another with a pause between them (`midi_time.PAUSE`) unless `attacca` joins
-them. A fermata slows the tempo for all. The same score gives the same bytes.
+them. A fermata slows the tempo for all. With a performance tempi, velocities and lengths are those of its players; bars
+and meters stay where the score has them. The same score gives the same bytes.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
 from fractions import Fraction
 from io import BytesIO
 from typing import Any
@@ -17,13 +18,14 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from cavata.music.event import Event
 from cavata.music.mode import Mode
+from cavata.perform.perform import Performance
 from cavata.record import replace
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
-from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, seats
+from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, places_apart, seats, with_sections
 from cavata.sound.notes import Played, notes
-from cavata.sound.techniques import changes, further_programs, pedals
-from cavata.sound.time import Timeline, microseconds, tempo_steps, timeline
+from cavata.sound.techniques import SUSTAIN, changes, further_programs, pedals
+from cavata.sound.time import Timeline, microseconds, performed_steps, timeline
 
 # ----------------------------------------------------------------
 # What is read under the notes of a part, as events of a MIDI file: words that are sung, and letters of names.
@@ -77,23 +79,57 @@ _Event = tuple[int, int, int, Any]
 """Tick, rank at that tick, key (so that chords have one order), message."""
 
 
-def midi_bytes(score: Score) -> bytes:
-    """The whole piece. A key above 127 is played an octave lower, a tempo beyond the format's slowest at that one."""
+def midi_bytes(
+    score: Score, performance: Performance | None = None, apart: bool = False, only: Set[int] | None = None
+) -> bytes:
+    """The whole piece, performed or just as the score says; of some parts only, if their numbers are given.
+
+    A key above 127 is played an octave lower, a tempo beyond the format's slowest at that one. `apart` gives each part
+    a channel of its own on as many ports as that takes; so do some parts only.
+    """
     score = played_score(score)
+    if performance is not None:
+        score = replace(score, parts=with_sections(score.parts))
     lines = timeline(score)
     file = MidiFile(type=1, ticks_per_beat=lines.resolution, charset="utf-8")
-    file.tracks.append(_track(_conductor(score, lines), lines))
+    file.tracks.append(_track(_conductor(score, lines, performance), lines))
     further = [further_programs(score, index) for index in range(len(score.parts))]
-    placed = places([part.instrument for part in score.parts], further)
-    for index, (seat, played) in enumerate(zip(seats(score.parts), notes(score, lines, placed), strict=True)):
-        read = words_of(score, index, lines)
-        words = ((tick, _WORDS, 0, MetaMessage(kind, text=_text(text))) for tick, kind, text in read)
-        place = placed.of_parts[index]
-        setup = (*_setup(score.parts[index], place, seat), *_techniques(score, index, placed, further[index], lines))
-        file.tracks.append(_track([*setup, *words, *_played(played, place)], lines))
+    if apart or only is not None:
+        placed = places_apart(score.parts, only)
+    else:
+        placed = places([part.instrument for part in score.parts], further)
+    for index, played in enumerate(notes(score, lines, placed, performance)):
+        if only is None or index in only:
+            events = (*_part(score, index, placed, further[index], lines), *_feet(index, placed, lines, performance))
+            file.tracks.append(_track([*events, *_played(played, placed.of_parts[index])], lines))
     written = BytesIO()
     file.save(file=written)
     return written.getvalue()
+
+
+def _part(
+    score: Score, index: int, placed: ChannelPlan, further: Iterable[int], lines: Timeline
+) -> Iterator[_Event]:
+    """What stands in the track of a part besides its notes."""
+    read = words_of(score, index, lines)
+    yield from ((tick, _WORDS, 0, MetaMessage(kind, text=_text(text))) for tick, kind, text in read)
+    seated = seats(score.parts)
+    here = [place for other, place in zip(placed.of_parts, seated, strict=True) if other == placed.of_parts[index]]
+    # Parts that share a channel share its place, in the middle of them.
+    seat = replace(seated[index], place=round(sum(each.place for each in here) / len(here)))
+    yield from _setup(score.parts[index], placed.of_parts[index], seat)
+    yield from _techniques(score, index, placed, further, lines)
+
+
+def _feet(
+    part: int, placed: ChannelPlan, lines: Timeline, performance: Performance | None
+) -> Iterator[_Event]:
+    """The pedal as it is performed."""
+    channel = placed.of_parts[part].channel
+    for number, movement in enumerate(performance.movements if performance is not None else ()):
+        for onset, down in movement.pedals.get(part, ()):
+            message = _control(channel, SUSTAIN, 127 if down else 0)
+            yield lines.tick(number, onset), _WORDS if down else _SETUP, 8, message
 
 
 def _track(events: Iterable[_Event], lines: Timeline) -> MidiTrack:
@@ -107,7 +143,7 @@ def _track(events: Iterable[_Event], lines: Timeline) -> MidiTrack:
     return track
 
 
-def _conductor(score: Score, lines: Timeline) -> Iterator[_Event]:
+def _conductor(score: Score, lines: Timeline, performance: Performance | None) -> Iterator[_Event]:
     yield 0, _SETUP, -1, MetaMessage("track_name", name=_text(score.header.title))
     for number, movement in enumerate(score.movements):
         start = lines.tick(number, Fraction(0))
@@ -115,8 +151,13 @@ def _conductor(score: Score, lines: Timeline) -> Iterator[_Event]:
         for section in movement.sections:
             words = _text(section.title or section.name)
             yield lines.tick(number, section.onset), _SETUP, 1, MetaMessage("marker", text=words)
-        for onset, seconds in tempo_steps(movement):
-            yield lines.tick(number, onset), _SETUP, 2, MetaMessage("set_tempo", tempo=microseconds(seconds))
+        curve = performance.movements[number].curve if performance is not None else ()
+        before = 0
+        for onset, seconds in performed_steps(movement, curve):
+            tempo = microseconds(seconds)
+            if tempo != before or not curve:
+                yield lines.tick(number, onset), _SETUP, 2, MetaMessage("set_tempo", tempo=tempo)
+            before = tempo
         yield from _bars(movement, number, lines)
 
 

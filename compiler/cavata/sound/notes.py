@@ -1,22 +1,27 @@
 """What is played: every sounding head of the score as a key, a velocity, and a stretch of ticks.
 
 In: the score and its timeline. Out: for each part its notes, in order, and its expression. Onsets are those of the
-score; lengths are shortened by articulations. On one channel a key never sounds twice at once: a note struck again ends
-the one before, and a unison is struck once and lasts as long as the longer of the two.
+score; lengths are shortened by articulations. With a performance the touch of each note says how much later it begins,
+how loud it is and when it ends; no two players of one sound strike a key at the same tick, and no note is just as the
+one before it of the same key. On one channel a key never sounds twice at once: a note struck again ends the one
+before, and a unison is struck once and lasts as long as the longer of the two.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from cavata.music.event import FROM_NOTHING, UNMARKED, Event, Marks, last_marks, reached
+from cavata.music.event import FROM_NOTHING, UNMARKED, Marks, reached
 from cavata.music.pitch import Pitch
+from cavata.perform.perform import Performance
+from cavata.perform.phrases import untied
+from cavata.perform.touch import GAP, LONGEST_GAP, PAUSES, RING, Touch
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
-from cavata.sound.dynamics import FULL, SOON, Loudness, swell, swells, turns_loudness
+from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, swell, swells, turns_loudness
 from cavata.sound.ornaments import Stroke, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
@@ -82,13 +87,6 @@ LENGTHS = {
     "tenuto": Fraction(1),
 }
 """How much of its length a note sounds; of several signs the shortest counts. A fermata stretches the tempo."""
-PAUSES = {"breath": (Fraction(1, 4), Fraction(1, 8)), "caesura": (Fraction(1, 2), Fraction(1, 4))}
-"""What of its length a note gives up for a pause after it: a share, and no more than a value."""
-RING = Fraction(1)
-"""How long a note rings on that is let ring, in whole notes, if its movement is not over before."""
-GAP = Fraction(1, 10)
-LONGEST_GAP = Fraction(1, 64)
-"""A note without sign or slur ends a tenth of its length early, but no more than a 64th."""
 
 
 @dataclass(slots=True)
@@ -101,6 +99,8 @@ class PlayedNote:
     velocity: int
     begins: int
     ends: int
+    line: tuple[int, int] = (0, 0)
+    """The staff and the voice of the part."""
 
 
 @dataclass(slots=True)
@@ -112,13 +112,18 @@ class Played:
     """Ticks and values."""
 
 
-def notes(score: Score, timeline: Timeline, places: ChannelPlan) -> tuple[Played, ...]:
-    """What each part plays."""
-    playing = [_Playing(score, part, places, timeline) for part in range(len(score.parts))]
+def notes(
+    score: Score, timeline: Timeline, places: ChannelPlan, performance: Performance | None = None
+) -> tuple[Played, ...]:
+    """What each part plays, as it is performed or just as the score says."""
+    playing = [_Playing(score, part, places, timeline, performance) for part in range(len(score.parts))]
     for number in range(len(score.movements)):
         for part in playing:
             part.movement(number)
-    sounding = _struck([note for part in playing for note in part.notes])
+    played = [note for part in playing for note in part.notes]
+    if performance is not None:
+        _set_apart(played, score)
+    sounding = _struck(played, timeline.near if performance is not None else 0)
     return tuple(
         Played(tuple(note for note in sounding if note.part == part), tuple(_turns(each.course)))
         for part, each in enumerate(playing)
@@ -161,8 +166,13 @@ def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction
 class _Playing:
     """Plays one part, movement after movement."""
 
-    def __init__(self, score: Score, part: int, places: ChannelPlan, timeline: Timeline) -> None:
+    def __init__(
+        self, score: Score, part: int, places: ChannelPlan, timeline: Timeline, performance: Performance | None
+    ) -> None:
         self._score, self._number, self._places, self._timeline = score, part, places, timeline
+        self._performance = performance
+        self._before: dict[tuple[int, int, int], tuple[int, int, int]] = {}
+        """By staff, voice and key how the last note was: its velocity, how late, and how long."""
         self._part = score.parts[part]
         self.notes: list[PlayedNote] = []
         self.course: list[tuple[int, int]] = []
@@ -177,8 +187,10 @@ class _Playing:
         together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
         under = _rolled_under(staves)
         for number_of_staff, (staff, own) in enumerate(zip(staves, marks, strict=True)):
-            for voice, told in zip(map(_untied, staff.voices), turns_of_voices(staff.voices), strict=True):
+            voices = zip(map(untied, staff.voices), turns_of_voices(staff.voices), strict=True)
+            for number_of_voice, (voice, told) in enumerate(voices):
                 loudness = Loudness(told or own or together)
+                line = number_of_staff, number_of_voice
                 for index, (event, slurred) in enumerate(_slurred(voice)):
                     if event.event.marks.spoken:  # no instrument of General MIDI speaks
                         continue
@@ -189,32 +201,40 @@ class _Playing:
                     velocity = max(velocity - programs.softened(event.onset), 1)
                     place = self._places.place_for(self._number, programs.at(event.onset))
                     before = under.get(event.onset, 0) if number_of_staff == 0 else 0
-                    for stroke in _strokes(movement, voice, index, slurred, before):
-                        self._strike(number, stroke, place, velocity)
+                    touch = self._touch(number, line, event.onset)
+                    early = touch.early if touch is not None else _early(event, slurred)
+                    for stroke in _strokes(movement, voice, index, early, before):
+                        self._strike(number, stroke, (place, velocity, line), touch)
 
-    def _strike(self, movement: int, stroke: _Sounding, place: PortChannel, velocity: int) -> None:
+    def _touch(self, movement: int, line: tuple[int, int], onset: Fraction) -> Touch | None:
+        if self._performance is None:
+            return None
+        return self._performance.movements[movement].touches[self._number, *line].get(onset)
+
+    def _strike(
+        self, movement: int, stroke: _Sounding, sound: tuple[PortChannel, int, tuple[int, int]], touch: Touch | None
+    ) -> None:
         onset, end, keys = stroke
-        begins, ends = self._timeline.tick(movement, onset), self._timeline.tick(movement, end)
+        place, velocity, line = sound
+        written, ends = self._timeline.tick(movement, onset), self._timeline.tick(movement, end)
+        begins = written
+        if touch is not None:
+            begins = self._timeline.tick(movement, max(onset + touch.later, Fraction(0)))
         for key in keys:
             struck = self._part.instrument.percussion_key
             struck = key if struck is None else struck
-            self.notes.append(PlayedNote(self._number, place, struck, velocity, begins, max(ends, begins + 1)))
+            loud = velocity if touch is None else touch.velocity(velocity, key, onset)
+            note = PlayedNote(self._number, place, struck, loud, begins, max(ends, begins + 1), line)
+            if touch is not None:
+                self._make_other(note, written)
+            self.notes.append(note)
 
-
-def _untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
-    """The voice with notes that were divided for the page made whole again."""
-    if not any(event.tied_before for event in voice):
-        return voice
-    whole: list[ScoreEvent] = []
-    for event in voice:
-        if not event.tied_before:
-            whole.append(event)
-            continue
-        before = whole[-1].event
-        marks = before.marks.joined(replace(last_marks(event.event.marks), dynamic="", attack=""))
-        joined = Event(before.duration + event.event.duration, before.heads, marks)
-        whole[-1] = replace(whole[-1], event=joined)
-    return whole
+    def _make_other(self, note: PlayedNote, written: int) -> None:
+        """A note that would be just as the last one of its key is a little louder or softer."""
+        place = (*note.line, note.key)
+        if self._before.get(place) == (note.velocity, note.begins - written, note.ends - note.begins):
+            note.velocity += 1 if note.velocity < LOUDEST else -1
+        self._before[place] = note.velocity, note.begins - written, note.ends - note.begins
 
 
 _Sounding = tuple[Fraction, Fraction, tuple[int, ...]]
@@ -228,19 +248,25 @@ def _rolled_under(staves: Sequence[Staff]) -> dict[Fraction, int]:
     return {event.onset: len(event.event.heads) for event in lower if event.onset in across}
 
 
+def _early(event: ScoreEvent, slurred: bool) -> Fraction:
+    """How much before its end an event stops sounding as the score says."""
+    return event.event.duration - sounding_length(event.event.duration, event.event.marks, slurred)
+
+
 def _strokes(
-    movement: Movement, voice: Sequence[ScoreEvent], place: int, slurred: bool, under: int
+    movement: Movement, voice: Sequence[ScoreEvent], place: int, early: Fraction, under: int
 ) -> Iterator[_Sounding]:
     """An event as one stroke of its sounding length, or as the strokes that its ornament makes of it."""
     event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
     if not _is_figured(event, following):
-        end = event.onset + sounding_length(event.event.duration, event.event.marks, slurred)
-        end = min(end, max(event.end, movement.duration))
+        end = min(event.end - early, max(event.end, movement.duration))
         yield event.onset, end, tuple([midi_key(head.pitch) for head in event.event.heads])
         return
     before = voice[place - 1] if place else None
+    if "let_ring" in event.event.marks.articulations:  # an ornament cannot ring on
+        early = max(early, Fraction(0))
     for stroke in strokes(event, before, following, _fifths(movement, event.onset), under):
-        yield stroke.onset, _end(stroke, event, slurred), tuple(map(_playable, stroke.keys))
+        yield stroke.onset, _end(stroke, early), tuple(map(_playable, stroke.keys))
 
 
 def _is_figured(event: ScoreEvent, following: ScoreEvent | None) -> bool:
@@ -251,12 +277,10 @@ def _is_figured(event: ScoreEvent, following: ScoreEvent | None) -> bool:
     return bool(marks) and bool(marks.ornaments or marks.graces or marks.glides)
 
 
-def _end(stroke: Stroke, event: ScoreEvent, slurred: bool) -> Fraction:
+def _end(stroke: Stroke, early: Fraction) -> Fraction:
     """Where a stroke stops sounding; the last one as articulations say, but not before its half."""
     if not stroke.whole:
         return stroke.end
-    length = event.event.duration
-    early = max(Fraction(0), length - sounding_length(length, event.event.marks, slurred))
     return max(stroke.end - early, (stroke.onset + stroke.end) / 2)
 
 
@@ -282,13 +306,25 @@ def _slurred(voice: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, bool]]:
         yield event, under
 
 
-def _struck(played: list[PlayedNote]) -> list[PlayedNote]:
+def _set_apart(played: list[PlayedNote], score: Score) -> None:
+    """Let no two parts strike a key of one sound at the same tick."""
+    taken: dict[tuple[int, int, int], int] = {}
+    for note in sorted(played, key=lambda note: (note.begins, note.part, note.line, note.key)):
+        instrument = score.parts[note.part].instrument
+        sound = -1 if instrument.unpitched else instrument.program
+        while taken.setdefault((note.begins, note.key, sound), note.part) != note.part:
+            note.begins += 1
+        note.ends = max(note.ends, note.begins + 1)
+
+
+def _struck(played: list[PlayedNote], near: int) -> list[PlayedNote]:
+    """What is struck: of two lines that play a key on one channel within so many ticks only the first strikes it."""
     sounding: dict[tuple[PortChannel, int], PlayedNote] = {}
     struck: list[PlayedNote] = []
     for note in sorted(played, key=lambda note: (note.begins, note.part, note.key, note.ends)):
         place = (note.place, note.key)
         before = sounding.get(place)
-        if before is not None and before.begins == note.begins:
+        if before is not None and (before.begins == note.begins or _is_one(before, note, near)):
             before.velocity = max(before.velocity, note.velocity)
             before.ends = max(before.ends, note.ends)
             continue
@@ -298,3 +334,7 @@ def _struck(played: list[PlayedNote]) -> list[PlayedNote]:
         sounding[place] = note
         struck.append(note)
     return struck
+
+
+def _is_one(before: PlayedNote, note: PlayedNote, near: int) -> bool:
+    return note.begins - before.begins <= near and (note.part, note.line) != (before.part, before.line)

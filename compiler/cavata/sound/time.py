@@ -6,10 +6,12 @@ exact onset, never added up, so that nothing drifts; with the resolutions usual 
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
 from math import gcd, lcm
 
+from cavata.perform.curve import Curve
 from cavata.record import record
 from cavata.score.clock import Pace, paces
 from cavata.score.score import Movement, Score
@@ -39,6 +41,11 @@ class Timeline:
         """The nearest tick to a moment of a movement; a moment half-way goes to the later one."""
         start = self.starts[movement]
         return _nearest(start + onset if start else onset, 4 * self.resolution)
+
+    @property
+    def near(self) -> int:
+        """The ticks of a 64th, within which several players strike together."""
+        return self.resolution // 16
 
     @property
     def last_tick(self) -> int:
@@ -83,6 +90,20 @@ def tempo_steps(movement: Movement) -> Iterator[tuple[Fraction, Fraction]]:
             yield begin, (part.first + part.last) / 2
     if pace is not None and (pace.held or pace.first != pace.last):
         yield movement.duration, movement.tempi[-1].seconds_at(movement.duration)
+
+
+def performed_steps(movement: Movement, curve: Curve) -> Iterator[tuple[Fraction, Fraction]]:
+    """The same along the tempo curve of a performance. After it the tempo is that of the score again."""
+    if not curve:
+        yield from tempo_steps(movement)
+        return
+    steps = [step for step in tempo_steps(movement) if step[0] < movement.duration]
+    written, shaped = [onset for onset, _ in steps], [onset for onset, _ in curve]
+    for moment in sorted({*written, *shaped}):
+        seconds = steps[bisect_right(written, moment) - 1][1]
+        place = bisect_right(shaped, moment) - 1
+        yield moment, seconds * curve[place][1] if place >= 0 else seconds
+    yield movement.duration, movement.tempi[-1].seconds_at(movement.duration)
 
 
 def _pause(movement: Movement) -> Fraction:

@@ -63,6 +63,9 @@ class Renewal:
     """Statements that the grammar of edition 1 cannot read: they are left as they stand."""
     remarks: tuple[tuple[Span, str], ...] = ()
     """Places that somebody has to look at, and why."""
+    texts: tuple[tuple[Span, bool], ...] = ()
+    """The steps that lay a text under notes: one that these had was replaced; now the text is their next verse.
+    With each whether it stands over bars of a part, where the value under it cannot be told."""
 
 
 @lru_cache(maxsize=1)
@@ -156,12 +159,14 @@ class _Work:
         self.doubts: list[Doubt] = []
         self.unread: list[Span] = []
         self.remarks: list[tuple[Span, str]] = []
+        self.texts: list[tuple[Span, bool]] = []
         self.says_edition = False
         self.own: set[str] = set()
         """Transforms that the script defines or brings in: their words are no words of the language."""
 
     def done(self) -> Renewal:
-        return Renewal(tuple(self.edits), tuple(self.doubts), tuple(self.unread), tuple(self.remarks))
+        unread, remarks, texts = tuple(self.unread), tuple(self.remarks), tuple(self.texts)
+        return Renewal(tuple(self.edits), tuple(self.doubts), unread, remarks, texts)
 
     def edit(self, start: int, end: int, text: str) -> None:
         if self.source.text[start:end] != text:
@@ -270,6 +275,7 @@ class _Work:
             case "graced", ["by", _, "before", *_]:
                 self.graced(step, head)
             case "sung", [_, *_] if self.whole:  # edition 1 had no slur over the notes of one syllable
+                self.texts.append((Span(self.source, _start(step), _end(step)), arrow is None))
                 self.edit(_end(step), _end(step), " unslurred")
             case "marked", _:
                 self.marked(step, head, arrow)

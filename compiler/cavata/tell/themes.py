@@ -126,7 +126,7 @@ def _items(
     """The items of rows, and of the passages in them, each with what parameters mean there."""
     for row in rows:
         match row:
-            case t.Line():
+            case t.Line(ossia=False):  # what an ossia states is not heard
                 yield from ((item, parameters) for item in row.items if isinstance(item, t.Item))
             case p.Placed():
                 given = tuple(

@@ -1,0 +1,1 @@
+"""How the score is played: tempo, loudness and lengths as players shape them, by published rules."""

@@ -234,6 +234,16 @@ def test_top_and_bass_a_tenth_apart_lie_in_one_hand(bass: str, hands: list[str])
     assert rehearsal(forces("horn", "violin", "viola") + rows) == hands
 
 
+def test_chord_goes_with_its_top_to_the_right_hand() -> None:
+    """An organist's feet lie too low for one hand; the third and the root above them are in the other's reach."""
+    rows = (
+        "movement first\n    p1: notes(1/1 B5)\n    p2.right: notes(1/1 chord(G3 B3 D4))\n"
+        "    p2.left: notes(1/1 D3)\n    p2.pedal: notes(1/1 D2)\n"
+    )
+    right, left = rehearsal(forces("violin", "organ") + rows)
+    assert right.startswith("<G3 B3 D4>:1") and left.startswith("<D2 D3>:1")
+
+
 def test_held_inner_note_is_let_go_where_the_top_moves_out_of_its_reach() -> None:
     """The handbook: `a note is let go where the hand must move`; from D4 F#5 can be reached, G5 cannot."""
     rows = "movement first\n    p2: notes(1/2 E5 {})\n    p3: notes(1/1 D4)\n    p4: notes(1/1 C3)"

@@ -213,12 +213,22 @@ def _worth_playing(share: Sequence[SourceLine], bar: int, side: int) -> set[int]
 
 
 def _dealt(struck: Sequence[tuple[_Finger, int]], lowest: int, highest: int) -> tuple[list[_Finger], list[_Finger]]:
-    """What each hand is to strike; top and bass go to different hands where one could not reach both."""
+    """What each hand is to strike.
+
+    Top and bass go to different hands where one could not reach both; the chord that has one of them goes with it, as
+    far as the hand reaches.
+    """
     dealt: tuple[list[_Finger], list[_Finger]] = ([], [])
+    wide = highest - lowest > TENTH
     for finger, side in struck:
         finger.outer = finger.key in (lowest, highest)
-        if finger.outer and (side == NOWHERE or highest - lowest > TENTH):
+        chord = [head.pitch.midi for head in finger.event.event.heads]
+        if finger.outer and (side == NOWHERE or wide):
             side = RIGHT if finger.key == highest else LEFT
+        elif side == LEFT and wide and max(chord) == highest and highest - finger.key <= TENTH:
+            side = RIGHT
+        elif side == RIGHT and wide and min(chord) == lowest and finger.key - lowest <= TENTH:
+            side = LEFT
         struck_already = next((other for hand in dealt for other in hand if other.key == finger.key), None)
         if side != NOWHERE and struck_already is not None:
             struck_already.same.append(finger)

@@ -27,7 +27,7 @@ from cavata.tell.guide.pictures import examples_of, media_of
 from cavata.tell.guide.words import Steps, Telling
 from cavata.tell.language import interval_in_words, language, languages, mode_in_words, note_name
 from cavata.transforms.signature import Fixed
-from cavata.transforms.table import COMBINATIONS, TRANSFORMS
+from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS
 
 pytestmark = pytest.mark.slow
 
@@ -144,7 +144,7 @@ def test_blanks_of_a_text_are_those_of_english(code: str) -> None:
 @pytest.mark.parametrize("code", languages())
 def test_every_step_of_the_kernel_has_its_sentence(code: str) -> None:
     steps = language(code).tables["steps"]
-    patterns = [transform for group in TRANSFORMS.values() for transform in group]
+    patterns = [transform for group in TRANSFORMS.values() for transform in group] + list(LENGTHS.values())
     assert set(steps) == {transform.pattern for transform in patterns}
     for transform in patterns:
         arguments = [part for part in transform.parts if not isinstance(part, Fixed)]
@@ -164,7 +164,8 @@ ARGUMENTS = {
 def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path) -> None:
     """Every pattern with arguments of its kinds; what a step makes of the line is not asked here."""
     patterns = [transform.pattern for group in TRANSFORMS.values() for transform in group]
-    texts = [" ".join(ARGUMENTS.get(w, w.strip("[]").split("|")[0]) for w in p.split()) for p in patterns]
+    bare = [[word.strip("[]") for word in pattern.split()] for pattern in patterns]
+    texts = [" ".join(ARGUMENTS.get(word, word.split("|")[0]) for word in words) for words in bare]
     script = (
         "language 2\nrhythm walk = (1/4)\nmotif glint = notes(1/4 D4 E4)\nforces\n    violin = violin\n"
         "    cello = cello\n"

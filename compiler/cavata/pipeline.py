@@ -53,17 +53,18 @@ class Compiled:
 
 def compile_script(
     path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None,
-    texts: Mapping[str, str] = NOTHING_ELSE, version: str = "",
+    texts: Mapping[str, str] = NOTHING_ELSE, version: str = "", broken: Diagnostics | None = None,
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
 
-    `texts` stand in for the contents of the files at these paths. With the name of a version it is that one.
+    `texts` stand in for the contents of the files at these paths. With the name of a version it is that one. What the
+    piece requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
 
     Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
     loaded = load(path, shown or path.name, bag, text, library, texts)
-    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag)
+    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag, broken)
 
 
 def compile_versions(compiled: Compiled) -> None:

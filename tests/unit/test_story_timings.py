@@ -208,3 +208,15 @@ def test_command_prints_its_rules(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["timings", str(folder("examples") / "the-long-night")]) == 0
     said = capsys.readouterr().out
     assert "both are estimates" in said and "as a guide" in said and "estimated: free time" in said
+
+
+def test_a_piece_that_is_longer_than_it_promises_is_timed_all_the_same(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Twelve quarters at 60 a minute: 12 s. The promise is an error below the table, and the exit status 1."""
+    path = tmp_path / "piece.cavata"
+    row = "movement first\n    tempo 1/4 at 60\n    violin: tune x 3\nrequire\n    length of piece 5 s\n"
+    path.write_text(HEAD + row, "utf-8")
+    assert main(["timings", str(path)]) == 1
+    said = capsys.readouterr()
+    assert "0:12" in said.out and "R104" in said.err

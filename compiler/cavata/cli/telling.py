@@ -49,8 +49,13 @@ def add_piece_to(command: argparse.ArgumentParser) -> None:
     add_library_to(command)
 
 
-def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) -> tuple[Told | None, Diagnostics]:
-    """The piece of the command line, and what is to be said of it; None if there is nothing to tell of."""
+def piece_of(
+    arguments: argparse.Namespace, progress: Progress | None = None, broken: Diagnostics | None = None
+) -> tuple[Told | None, Diagnostics]:
+    """The piece of the command line, and what is to be said of it; None if there is nothing to tell of.
+
+    What it requires of itself and does not keep goes into `broken`, where that is given, and stands in nobody's way.
+    """
     from cavata.pipeline import compile_script
 
     bag, progress = Diagnostics(), progress or Progress(sys.stderr)
@@ -58,7 +63,9 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
     if path is None:
         return None, bag
     progress.say("reading the script")
-    compiled = compile_script(path, str(path), library=arguments.library, version=arguments.version)
+    compiled = compile_script(
+        path, str(path), library=arguments.library, version=arguments.version, broken=broken
+    )
     progress.done()
     bag = compiled.bag
     loaded, program, plan = compiled.loaded, compiled.program, compiled.plan
@@ -73,8 +80,14 @@ def piece_of(arguments: argparse.Namespace, progress: Progress | None = None) ->
 
 
 def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[str, Mapping[str, Any]]]) -> int:
-    """Say what is found of a piece, as a text or as a document; returns the exit status."""
-    told, bag = piece_of(arguments)
+    """Say what is found of a piece, as a text or as a document; returns the exit status.
+
+    A piece that is not what it requires of itself is told of too: that is when its figures are wanted.
+    """
+    broken = Diagnostics()
+    told, bag = piece_of(arguments, broken=broken)
+    for message in broken.ordered():
+        bag.report(message)
     if told is None:
         return say_found({}, bag, [], arguments.json)
     text, document = figures(told)

@@ -157,7 +157,7 @@ class _Making:
 
     def _piano(self) -> str:
         lengths = ("1/4", "1/2", "3/8", "1/12")
-        symbols = ", ".join(f"{self._by.choice(SYMBOLS)} {self._by.choice(lengths)}" for _ in range(3))
+        symbols = ", ".join(f"{self._by.choice(lengths)} {self._by.choice(SYMBOLS)}" for _ in range(3))
         high, low = self._line(), self._line(" -> down P8")
         return self._by.choice([
             f"chords({symbols})", f"together({high}, {low})", f"{high} -> sustain_pedal",

@@ -189,7 +189,7 @@ RHYTHM = {
 @settings(max_examples=60, deadline=None)
 @given(beats, codes)
 def test_a_rhythm_in_words_has_the_same_durations(row: list[tuple[Fraction, bool]], code: str) -> None:
-    written = " ".join(f"{'rest ' * is_rest}{as_written(value)}" for value, is_rest in row)
+    written = " ".join(f"{as_written(value)}{' rest' * is_rest}" for value, is_rest in row)
     (said,), _ = sentences([f"in ({written})"], code)
     found = RHYTHM[code].fullmatch(said)
     assert found is not None, said
@@ -225,7 +225,7 @@ def told(said: str, before: Line) -> Line:
     """What a line becomes by an English sentence of the guide, worked out from its words alone."""
     count = next((int(n) for n in re.findall(r"\b\d+\b", said)), 0)
     match said.split(" ", 3)[:3], said:
-        case _, "It is played backwards.":
+        case ["It", "is", "played"], _ if "from its last note to its first" in said:
             return before[::-1]
         case ["It", "is", "moved"], _:
             words = said.rstrip(".").partition(", by ")[2]
@@ -241,15 +241,15 @@ def told(said: str, before: Line) -> Line:
             first, last = map(int, re.findall(r"\d+", said))
             return before[first - 1 : last]
         case ["It", "is", "played"], _ if "each time moved" in said:
-            words = re.search(r"wards by (.+)\.", said)
-            assert words is not None
-            by = semitones(words[1], "en") * (1 if "upward" in said else -1)
+            words = re.search(r"moved (up|down)ward by (.+)\.", said)
+            assert words is not None, said
+            by = semitones(words[2], "en") * (1 if words[1] == "up" else -1)
             return [(duration, key + turn * by) for turn in range(count) for duration, key in before]
         case ["It", "is", "played"], _ if "without" in said:
             return before[:-1] if "last" in said else [n for place, n in enumerate(before, 1) if place != count]
         case ["It", "is", "played"], _:
             return before * count
-        case (["It", "goes", _] | ["It", "is", "stretched"]), _:
+        case ["It", "is", "diminished:" | "augmented:"], _:
             ratio = Fraction(re.findall(r"[\d./]+\d|\d", said)[0])
             return [(d / ratio if "fast" in said else d * ratio, key) for d, key in before]
         case ["Every", "distance", _], _:

@@ -12,6 +12,7 @@ import subprocess
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 from fractions import Fraction
+from itertools import combinations
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -69,8 +70,8 @@ def keys_meet(score: Score, movement: Movement) -> frozenset[int]:
     found = set()
     for index, staves in enumerate(movement.staves):
         if len(staves) > 1:
-            upper, lower = ([event for voice in staff.voices for event in voice] for staff in staves)
-            if any(_meet(one, other) for one in upper for other in lower):
+            events = [[event for voice in staff.voices for event in voice] for staff in staves]
+            if any(_meet(one, other) for upper, lower in combinations(events, 2) for one in upper for other in lower):
                 found.add(index)
     return frozenset(found)
 
@@ -85,13 +86,14 @@ def _meet(one: ScoreEvent, other: ScoreEvent) -> bool:
 # ------------------------------------------------------------------ music21
 
 
-def read_by_music21(document: bytes, score: Score) -> Counter[Sound]:
+def read_by_music21(document: bytes) -> Counter[Sound]:
     """By music21's reader of MusicXML, and its way from written to sounding pitch."""
     read = music21.converter.parse(document, format="musicxml")
     read.toSoundingPitch(inPlace=True)
-    staves = [index for index, part in enumerate(score.parts) for _ in part.instrument.staves]
     found: Counter[Sound] = Counter()
-    for part, staff in zip(staves, read.parts, strict=True):
+    part = -1
+    for staff in read.parts:
+        part += not re.search(r"-Staff[2-9]$", str(staff.id))  # further staves of one part are called so
         begun: dict[tuple[int, Fraction], list[Fraction]] = defaultdict(list)
         for note in sorted(staff.flatten().notes, key=lambda each: each.offset):
             if isinstance(note, music21.harmony.Harmony) or note.duration.isGrace:

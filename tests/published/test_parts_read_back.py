@@ -20,7 +20,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 sys.path += [str(Path(__file__).resolve().parent.parent / folder) for folder in ("unit", "properties")]
 
 from test_musicxml_schema import faults
-from test_reading_back import sounds_of, sounds_read_by_music21, staves_of
+from test_reading_back import sounds_of, sounds_read_by_music21
 from waiting_scripts import score_of, waiting_scripts
 
 from cavata.diagnostics import Diagnostics
@@ -61,7 +61,7 @@ def without_cues(document: bytes) -> bytes:
 def test_music21_reads_every_sound_of_a_part(score: Score) -> None:
     for copy in part_scores(score):
         document = musicxml_bytes(notate(copy), copy.movements[0].name)
-        read, own = sounds_read_by_music21(without_cues(document), staves_of(copy)), sounds_of(copy)
+        read, own = sounds_read_by_music21(without_cues(document)), sounds_of(copy)
         assert (own - read, read - own) == (Counter(), Counter())
 
 
@@ -122,7 +122,7 @@ def test_music21_reads_every_sound_of_an_examples_parts(name: str) -> None:
             assert faults(document) == []
             if copy.parts[0].instrument.unpitched or any(bar.meter is None for bar in movement.bars):
                 continue  # music21 takes a silent measure of free time for one of 4/4
-            read = sounds_read_by_music21(without_cues(document), staves_of(copy))
+            read = sounds_read_by_music21(without_cues(document))
             assert struck(read) == keys_struck(movement)
 
 

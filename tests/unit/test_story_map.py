@@ -91,7 +91,7 @@ def test_mark_lies_where_the_clock_says_and_leads_to_its_line(tmp_path: Path) ->
     width = page.right - page.left
     assert float(box.get("x", "")) == pytest.approx(page.left + width / 2, abs=0.01)
     assert float(box.get("width", "")) == pytest.approx(width * 6 / 40, abs=0.01)
-    assert "TAMSIN: T A M S I N, as it is. Violin, First, bar 6, 0:20." in title.text
+    assert "TAMSIN: T A M S I N, prime. Violin, First, bar 6, 0:20." in title.text
 
 
 def test_names_and_forms_are_never_told_by_color_alone() -> None:

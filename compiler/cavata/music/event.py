@@ -376,20 +376,24 @@ AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata", "let_ring", *AFT
 
 @lru_cache(maxsize=1024)
 def first_marks(marks: Marks) -> Marks:
-    """What stands at the first of several tied notes."""
+    """What stands at the first of several tied notes; where two slurs meet, the end of the one before."""
     kept = tuple(name for name in marks.articulations if name not in AT_THE_END)
+    meet = marks.slur_begins and marks.slur_ends
     return replace(
-        marks, articulations=kept, hairpin_ends=False, slur_ends=False, glides=False, held=Fraction(0),
+        marks, articulations=kept, hairpin_ends=False, slur_ends=meet, slur_begins=marks.slur_begins and not meet,
+        slur_dashed=marks.slur_dashed and not meet, glides=False, held=Fraction(0),
         pedal_ends=False, goal="", division="", said=(),
     )  # fmt: skip
 
 
 @lru_cache(maxsize=1024)
 def last_marks(marks: Marks) -> Marks:
-    """What stands at the last of several tied notes."""
+    """What stands at the last of several tied notes; where two slurs meet, the beginning of the one after."""
     kept = tuple(name for name in marks.articulations if name in AT_THE_END)
+    meet = marks.slur_begins and marks.slur_ends
     return replace(
-        reached(marks), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends,
+        reached(marks), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends and not meet,
+        slur_begins=meet, slur_dashed=marks.slur_dashed and meet,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
         spoken=marks.spoken, stemless=marks.stemless, division=marks.division, optional=marks.optional,
     )  # fmt: skip

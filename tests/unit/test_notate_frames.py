@@ -102,11 +102,12 @@ def test_silent_part_is_said_to_be_silent() -> None:
 
 
 def test_marks_stand_at_the_beginning_or_the_end_of_a_tied_note() -> None:
+    """But of two slurs that meet there the first ends before the second begins."""
     given = Marks("p", ("accent", "staccato", "fermata"), ("calm",), "crescendo", True, True, True)
     opened = marked(events("D4:1 C4:2/1 D4:1"), {0: Marks(slur_begins=True), 1: given, 2: Marks(slur_ends=True)})
     _, first, last, _ = all_leaves(written(opened))
-    assert first.marks == Marks("p", ("accent",), ("calm",), "crescendo", False, True, False)
-    assert last.marks == Marks(articulations=("staccato", "fermata"), hairpin_ends=True, slur_ends=True)
+    assert first.marks == Marks("p", ("accent",), ("calm",), "crescendo", False, False, True)
+    assert last.marks == Marks(articulations=("staccato", "fermata"), hairpin_ends=True, slur_begins=True)
 
 
 def test_slur_over_a_single_note_is_dropped() -> None:

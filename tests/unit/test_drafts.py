@@ -316,6 +316,7 @@ def test_a_cure_works_on_the_machine_that_it_is_shown_on(
     _on_path.cache_clear()
     without(monkeypatch, "typst")
     with monkeypatch.context() as patch:
+        patch.setattr("shutil.which", lambda name: None)  # asks Windows itself where it takes this to be Windows
         patch.setattr("sys.platform", system)
         patch.setattr("platform.machine", lambda: machine)
         assert said in how_to_get_it() and unsaid not in how_to_get_it()

@@ -35,6 +35,7 @@ SLIPS = {
     "an old step over bars": ("violin bars 1 to 2: marked p fermata", "and in a row of its own `fermata last`"),
     "an arrow before a length": ("violin: tune -> x 2", "write `x 2`"),
     "steps after the end": ("violin: tune until end -> marked p", "transforms go before that"),
+    "steps after a held chord": ("violin: tune -> as chord held 2 bars -> marked p", "transforms go before that"),
     "steps after a span": ("violin: tune for 2 bars -> marked p", "transforms go before that"),
     "a note without its duration": ("violin: notes(D4 E4)", "a duration goes first, as `notes(1/4 D4 E4, 1/2 F4)`"),
     "a note without its octave": ("violin: notes(1/4 D4 Eb)", "give it an octave, as `Eb4`"),

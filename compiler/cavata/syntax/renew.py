@@ -202,6 +202,8 @@ class _Work:
             if isinstance(child, Tree):
                 self.node(child, statement)
             elif child.type == "NAME" and child.value in _NEW_NAMES:
+                if child.value == "held" and not self.whole:
+                    continue  # in a statement of this edition it is the word of the language, whatever is wrong there
                 if tree.data != "step_word" or child.value in self.own:
                     self.put(child, _NEW_NAMES[child.value])
             elif child.type == "CALL" and child.value[:-1] in _NEW_NAMES:

@@ -22,8 +22,7 @@ from cavata import EDITION, resources
 from cavata.diagnostics import Diagnostics
 from cavata.record import record
 from cavata.source import Source, Span
-from cavata.syntax.edits import Edit as Edit
-from cavata.syntax.edits import applied as applied
+from cavata.syntax.edits import Edit, applied
 from cavata.syntax.layout import Statement, earlier_edition, lay_out
 from cavata.syntax.parse import STARTS, StatementLexer, built
 from cavata.syntax.words import CHANGED_WORDS

@@ -6,8 +6,9 @@ reported at their place, and the statement then counts as broken.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 from lark import Token
 
@@ -324,17 +325,28 @@ class ValueBuilder:
         return sounds
 
     def notes(self, *parts: tuple[Any, ...] | Token) -> t.NotesLiteral:
-        """Groups and the bar lines between them; a group goes on behind a bar line with the duration before it."""
-        bars: list[tuple[t.Sound, ...]] = [()]
-        for part in parts:
-            if isinstance(part, Token):
-                bars.append(())
-            elif isinstance(part[0], t.Sound):
-                bars[-1] += part
-            else:
-                duration = bars[-2][-1].duration
-                bars[-1] += tuple(t.Sound(pitches, duration, span) for pitches, span in part)
-        return t.NotesLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))
+        bars = _bars(parts, t.Sound)
+        return t.NotesLiteral(bars, bars[0][0].span.to(bars[-1][-1].span))
+
+
+_EntryT = TypeVar("_EntryT", t.Sound, t.SymbolBeat)
+
+
+def _bars(parts: Iterable[tuple[Any, ...] | Token], entry: type[_EntryT]) -> tuple[tuple[_EntryT, ...], ...]:
+    """Groups of entries in the bars that the signs `|` between them part.
+
+    A group goes on behind a bar line with the duration before it.
+    """
+    bars: list[tuple[_EntryT, ...]] = [()]
+    for part in parts:
+        if isinstance(part, Token):
+            bars.append(())
+        elif isinstance(part[0], entry):
+            bars[-1] += part
+        else:
+            duration = bars[-2][-1].duration
+            bars[-1] += tuple(entry(sounding, duration, span) for sounding, span in part)
+    return tuple(bars)
 
 
 def _unescape(body: str, span: Span, bag: Diagnostics) -> str:
@@ -417,14 +429,5 @@ class LettersBuilder(ValueBuilder):
         return symbols
 
     def chords(self, *parts: tuple[Any, ...] | Token) -> t.ChordsLiteral:
-        """Groups and the bar lines between them, as in `notes`."""
-        bars: list[tuple[t.SymbolBeat, ...]] = [()]
-        for part in parts:
-            if isinstance(part, Token):
-                bars.append(())
-            elif isinstance(part[0], t.SymbolBeat):
-                bars[-1] += part
-            else:
-                duration = bars[-2][-1].duration
-                bars[-1] += tuple(t.SymbolBeat(symbol, duration, span) for symbol, span in part)
-        return t.ChordsLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))
+        bars = _bars(parts, t.SymbolBeat)
+        return t.ChordsLiteral(bars, bars[0][0].span.to(bars[-1][-1].span))

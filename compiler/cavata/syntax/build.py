@@ -16,7 +16,7 @@ from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_tempi import TempoBuilder
-from cavata.syntax.build_values import LettersBuilder, ValueBuilder
+from cavata.syntax.build_values import LettersBuilder, ValueBuilder, text_row
 from cavata.syntax.build_versions import VersionBuilder
 
 # ------------------------------------------------------------------ passages, sections made from others, promises
@@ -336,32 +336,16 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         text = self.string(title)
         return t.Piece(text, (), text.span)
 
-    def subtitle(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("subtitle", self.string(token).text, (), self.at(token))
-
-    def composer(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("composer", self.string(token).text, (), self.at(token))
-
-    def dedication(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("dedication", self.string(token).text, (), self.at(token))
-
-    def poet(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("poet", self.string(token).text, (), self.at(token))
-
-    def arranger(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("arranger", self.string(token).text, (), self.at(token))
-
-    def copyright(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("copyright", self.string(token).text, (), self.at(token))
-
-    def publisher(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("publisher", self.string(token).text, (), self.at(token))
-
-    def edition_number(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("number", self.string(token).text, (), self.at(token))
-
-    def performance_note(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("note", self.string(token).text, (), self.at(token))
+    subtitle = text_row("subtitle")
+    composer = text_row("composer")
+    dedication = text_row("dedication")
+    poet = text_row("poet")
+    arranger = text_row("arranger")
+    copyright = text_row("copyright")
+    publisher = text_row("publisher")
+    edition_number = text_row("number")
+    performance_note = text_row("note")
+    library = text_row("library")
 
     def minutes(self, minutes: Token, seconds: Token | None) -> tuple[Fraction, Span]:
         extra = Fraction(self.whole_number(seconds), 60) if seconds is not None else Fraction(0)
@@ -385,9 +369,6 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
 
     def names_in(self, inside: Token, language: Token) -> t.PieceRow:
         return t.PieceRow("names", language.value, (), self.at(language))
-
-    def library(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("library", self.string(token).text, (), self.at(token))
 
     def paper(self, size: Token, landscape: Token | None) -> t.PieceRow:
         return t.PieceRow("paper", size.value + (" landscape" if landscape else ""), (), self.at(size))

@@ -6,7 +6,7 @@ reported at their place, and the statement then counts as broken.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -327,6 +327,15 @@ class ValueBuilder:
     def notes(self, *parts: tuple[Any, ...] | Token) -> t.NotesLiteral:
         bars = _bars(parts, t.Sound)
         return t.NotesLiteral(bars, bars[0][0].span.to(bars[-1][-1].span))
+
+
+def text_row(word: str) -> Callable[[ValueBuilder, Token], t.PieceRow]:
+    """The method of a builder for a row of `piece` that is this word and a text."""
+
+    def row(builder: ValueBuilder, token: Token) -> t.PieceRow:
+        return t.PieceRow(word, builder.string(token).text, (), builder.at(token))
+
+    return row
 
 
 _EntryT = TypeVar("_EntryT", t.Sound, t.SymbolBeat)

@@ -59,13 +59,15 @@ class ValueBuilder:
             )
         return t.Word(token.value, span)
 
+    def called_word(self, token: Token) -> t.Word:
+        """The word before a bracket that the lexer took together with it."""
+        opening = self.at(token)
+        return t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
+
     def string(self, token: Token) -> t.Text:
         span = self.at(token)
         body = token.value[1:-1]
-        text = body.replace('\\"', '"').replace("\\\\", "\\") if "\\" in body else body
-        if "\\" in body:
-            text = _unescape(body, span, self.bag)
-        return t.Text(text, span)
+        return t.Text(_unescape(body, span, self.bag) if "\\" in body else body, span)
 
     def whole_number(self, token: Token) -> int:
         digits = token.value
@@ -215,8 +217,7 @@ class ValueBuilder:
         return arguments
 
     def call(self, token: Token, arguments: tuple[t.Expression | t.Loose, ...] | None = None) -> t.Call:
-        opening = self.at(token)
-        word = t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
+        opening, word = self.at(token), self.called_word(token)
         return t.Call(word, arguments or (), opening.to(arguments[-1].span) if arguments else opening)
 
     def beat(self, token: Token) -> tuple[Fraction, bool, Span]:

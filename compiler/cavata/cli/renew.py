@@ -21,8 +21,9 @@ from cavata.place.lines import filling, repeated
 from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
+from cavata.syntax.edits import Edit, applied, as_parsed
 from cavata.syntax.format import format_script
-from cavata.syntax.renew import Doubt, Edit, Renewal, applied, is_old, renewal
+from cavata.syntax.renew import Doubt, Renewal, is_old, renewal
 from cavata.transforms.table import LENGTHS
 
 
@@ -66,7 +67,7 @@ def _next_verses(value: Music) -> Iterator[Span]:
 def _read(path: Path, shown: str, files: dict[Path, _Old]) -> bool:
     """Take up a file if it is one of edition 1."""
     try:
-        text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        text = as_parsed(path.read_bytes())
     except (OSError, ValueError):
         return False
     source = Source(shown, text)

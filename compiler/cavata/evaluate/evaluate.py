@@ -117,10 +117,7 @@ def planned_rows(
                     yield marking
             case t.Doubling():
                 try:
-                    steps = tuple(
-                        step.given(tuple(evaluator.taken(a, parameters, step.transform.word) for a in step.arguments))
-                        for step in row.steps
-                    )
+                    steps = tuple(evaluator.given(step, parameters) for step in row.steps)
                 except Unknown:
                     continue
                 yield row.taking(row.parts, row.model, steps)
@@ -143,18 +140,16 @@ def _marking(
     row: p.BoundMarking, evaluator: Evaluator, parameters: tuple[Argument, ...], within: tuple[t.Within, ...]
 ) -> PlannedMarking | None:
     try:
-        arguments = tuple(evaluator.taken(a, parameters, row.step.transform.word) for a in row.step.arguments)
+        step = evaluator.given(row.step, parameters)
     except Unknown:
         return None
-    return row.taking(row.parts, row.step.given(arguments), within)
+    return row.taking(row.parts, step, within)
 
 
 def _through(row: p.BoundThrough, evaluator: Evaluator) -> Iterator[PlannedThrough]:
     """What a heading says, with its values; nothing when one could not be had."""
     try:
-        steps = tuple(
-            step.given(tuple(evaluator.taken(a, (), step.transform.word) for a in step.arguments)) for step in row.steps
-        )
+        steps = tuple(evaluator.given(step, ()) for step in row.steps)
     except Unknown:
         return
     yield t.Through(row.parts, steps, row.span)

@@ -192,10 +192,7 @@ class Evaluator:
 
     def music(self, bound: p.Bound, parameters: tuple[Argument, ...] = ()) -> Music:
         """The value of an expression, which must be music."""
-        value = self.value(bound, parameters)
-        if isinstance(value, Motif | Texture | Rhythm):
-            return value
-        raise self.fail("V201", bound.span, f"`{bound.span.text}` is {sort_of(value)}, not a motif", "no music")
+        return self.as_music(self.value(bound, parameters), bound.span)
 
     def value(self, bound: p.Bound, parameters: tuple[Argument, ...]) -> Argument:
         """The value of an expression or parameter."""
@@ -363,7 +360,7 @@ class Evaluator:
                 "V872", step.span, f"`{step.transform.word}` can do nothing with a figure", "this is a figure",
                 "a figure goes through `diminution` and `augmentation`; give it to chords by `in`",
             )  # fmt: skip
-        (ratio,) = (self.taken(argument, parameters, step.transform.word) for argument in step.arguments)
+        (ratio,) = self.given(step, parameters).arguments
         assert isinstance(ratio, Fraction)
         try:
             return scaled(value, ratio, step.transform.word == "augmentation")
@@ -372,7 +369,7 @@ class Evaluator:
 
     def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
-        arguments = tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments)
+        arguments = self.given(step, parameters).arguments
         try:
             with respellings() as noted:
                 result = self.applied(value, step, arguments)
@@ -430,6 +427,10 @@ class Evaluator:
             for text in (refusal.message, refusal.label, refusal.cure)
         ]
         return self.fail(refusal.code, place, *texts)
+
+    def given(self, step: p.BoundStep, parameters: tuple[Argument, ...]) -> p.Apply[object]:
+        """A step of the kernel with the values of its arguments."""
+        return step.given(tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments))
 
     def taken(self, argument: p.BoundArgument, parameters: tuple[Argument, ...], word: str) -> object:
         """An argument's value, of the kind that the pattern asks for."""

@@ -52,7 +52,7 @@ def fit(kind: Kind, value: Argument) -> object | None:
             return value
         case Kind.RATIO, int():
             return Fraction(value) if value > 0 else None
-        case (Kind.MOTIF, Motif()) | (Kind.SPAN, Bars()):
+        case Kind.SPAN, Bars():
             return value
         case (Kind.RATIO | Kind.DURATION | Kind.SPAN), Fraction():
             return value

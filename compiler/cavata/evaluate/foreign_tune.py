@@ -79,10 +79,9 @@ def _bar(tree: t.ForeignTune, score: HeardScore, number: int, since: Fraction) -
     found = next((bar for bar in score.bars if bar.name == str(number) and bar.onset >= since), None)
     if found is None:
         label = f"its bars are {score.bars[0].name} to {score.bars[-1].name}" if score.bars else "it has no bars"
-        what = "backwards" if any(bar.name == str(number) for bar in score.bars) else f"no bar {number}"
         message = (
-            f"bars {tree.first} to {tree.last} of `{tree.file.text}` run backwards" if what == "backwards"
-            else f"`{tree.file.text}` has {what}"
+            f"bars {tree.first} to {tree.last} of `{tree.file.text}` run backwards"
+            if any(bar.name == str(number) for bar in score.bars) else f"`{tree.file.text}` has no bar {number}"
         )
         raise Misplaced("V875", tree.bars, message, label, "bars are counted as they are numbered on its page")
     return found

@@ -112,10 +112,15 @@ def _heard(score: Any, title: str) -> HeardScore:
 
 def _bars(part: Any) -> Iterator[HeardBar]:
     """The bars of a part; each lasts until the next one begins."""
-    measures = [(f"{m.number}{m.numberSuffix or ''}", _exact(m.offset), m) for m in part.getElementsByClass("Measure")]
+    measures = [(_bar_name(m), _exact(m.offset), m) for m in part.getElementsByClass("Measure")]
     for place, (name, onset, measure) in enumerate(measures):
         following = measures[place + 1][1] if place + 1 < len(measures) else None
         yield HeardBar(name, onset, _exact(measure.duration.quarterLength) if following is None else following - onset)
+
+
+def _bar_name(measure: Any) -> str:
+    """The number of a bar as printed."""
+    return f"{measure.number}{measure.numberSuffix or ''}"
 
 
 def _sound(part: Any) -> None:
@@ -140,7 +145,7 @@ def _voices(part: Any) -> list[list[_Raw]]:
         flat = part.flatten()
         voices[0] = [(_exact(n.offset), n, "") for n in flat.notes]
     for measure in measures:
-        bar = f"{measure.number}{measure.numberSuffix or ''}"
+        bar = _bar_name(measure)
         # Made exact before they are added: a binary fraction and an exact one sum to a binary one.
         start = _exact(measure.offset)
         inner = list(measure.voices)

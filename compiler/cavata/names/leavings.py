@@ -14,7 +14,7 @@ from cavata.names.forces import bind_forces, bind_groups, bind_staves
 from cavata.names.program import BoundDoubling, BoundRow, PartStaff, Placed, Program, Promise, Where
 from cavata.names.resolve import language_of
 from cavata.names.rows import RowBinder
-from cavata.names.taken_over import silenced
+from cavata.names.taken_over import silenced, sounding
 from cavata.names.versions import report_no_movement, section_meant
 from cavata.record import record, replace
 from cavata.syntax import tree as t
@@ -22,11 +22,12 @@ from cavata.syntax import tree as t
 
 def without_leavings(program: Program, main: t.Module, version: t.Version, bag: Diagnostics) -> Program:
     """The program of a version, once what it leaves out is gone; `main` is its script."""
-    rows = RowBinder(program.forces, program.groups, bag, staves_left_out(version))
+    staves = staves_left_out(version)
+    rows = RowBinder(program.forces, program.groups, bag, staves)
     given, leaving = _given(version, rows, bag)
     out = (
         *(PartStaff(name, "", version.span) for name in sorted(leaving)),
-        *(PartStaff(part, staff, version.span) for part, staff in sorted(staves_left_out(version))),
+        *(PartStaff(part, staff, version.span) for part, staff in sorted(staves)),
     )
     program = _without_music(program, main, version, bag)
     movements = tuple(
@@ -101,21 +102,15 @@ def _rows(
     rows: Sequence[BoundRow], given: Mapping[str, Sequence[_Given]], out: tuple[PartStaff, ...], bag: Diagnostics
 ) -> Iterator[BoundRow]:
     """The rows of a section with others in the place of parts, and with what is `out`, parts and staves, silent."""
-
-    def stays(target: PartStaff) -> bool:
-        return not silenced(target.part, target.staff, out)
-
     unplayed = _staves_of(out)
-
     for row in rows:
         match row:
             case t.Line():
                 yield replace(row, parts=_targets(row.parts, given, (*row.tacet, *unplayed)), tacet=(*row.tacet, *out))
             case t.Marking():
                 on = row.step.transform.word == "on"
-                parts = [part for part in row.parts if not (on and not stays(part))]
-                played = _targets(parts, given, unplayed)
-                kept = tuple(filter(stays, played))
+                parts = sounding(row.parts, out) if on else row.parts
+                kept = sounding(_targets(parts, given, unplayed), out)
                 if kept:
                     yield replace(row, parts=kept)
             case t.Doubling():
@@ -123,7 +118,7 @@ def _rows(
                 if doubled is not None:
                     yield doubled
             case t.Through() if row.parts:
-                kept = tuple(filter(stays, row.parts))
+                kept = sounding(row.parts, out)
                 if kept:
                     yield replace(row, parts=kept)
             case Placed():
@@ -140,9 +135,9 @@ def _doubling(
     row: BoundDoubling, given: Mapping[str, Sequence[_Given]], out: tuple[PartStaff, ...], bag: Diagnostics
 ) -> BoundDoubling | None:
     """A doubling among those who stay; reported if what it doubles leaves."""
-    played = _targets(row.parts, given, _staves_of(out))
-    parts = tuple(part for part in played if not silenced(part.part, part.staff, out))
-    model = _targets(row.model, given, _staves_of(out))
+    unplayed = _staves_of(out)
+    parts = sounding(_targets(row.parts, given, unplayed), out)
+    model = _targets(row.model, given, unplayed)
     if any(silenced(part.part, part.staff, out) for part in model):
         if parts:
             bag.error(

@@ -39,6 +39,7 @@ from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
 from cavata.names.taken_over import missing, taken_over, with_excerpt
 from cavata.names.tempo_words import report_words_alone
+from cavata.names.versions import report_no_movement, report_twice
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -73,9 +74,8 @@ class MovementBinder:
 
     def bind(self, movements: list[t.WrittenMovement]) -> tuple[BoundMovement, ...]:
         """Bind all movements in order, and the passages of the script, whether placed or not."""
-        names: dict[str, t.Word] = {}
+        report_twice((movement.name for movement in movements), "movement", self.bag)
         for movement in movements:
-            self.once(movement.name, names, "movement")
             self.movements.setdefault(movement.name.text, movement)
         for identity, tree in passages_of(self.binder.scope):
             self.passages.body(identity, tree, tree.name.span)
@@ -86,22 +86,9 @@ class MovementBinder:
         binder = Binder(self.binder.scope, self.bag)
         return PromiseBinder(binder, self.rows, self.movements, self.bag).bind(blocks), binder.uses
 
-    def once(self, word: t.Word, names: dict[str, t.Word], what: str) -> None:
-        """Report a second thing of that name."""
-        if word.text in names:
-            self.bag.error(
-                "N216", word.span, f"two {what}s are called `{word.text}`", label="again here",
-                cure="choose another name",
-                also=((names[word.text].span, "first here"),),
-            )
-        names.setdefault(word.text, word)
-
     def movement(self, movement: t.WrittenMovement) -> BoundMovement:
         """A movement or cadenza."""
-        names: dict[str, t.Word] = {}
-        for section in movement.sections:
-            if section.name is not None:
-                self.once(section.name, names, "section")
+        report_twice((section.name for section in movement.sections if section.name is not None), "section", self.bag)
         settings = self.settings(movement.settings)
         through = () if movement.through is None else self.rows.through(movement.through, self.binder)
         # Only here: what another movement takes over is as it was before it went through this.
@@ -131,16 +118,12 @@ class MovementBinder:
             match row:
                 case t.Tacet():
                     silent += self.tacet(row, section)
-                case t.Line() | t.Marking() | t.Placement():
+                case t.Line() | t.Marking() | t.Doubling() | t.Placement():
                     bound = self.row(row)
                     if bound is not None:
                         rows.append(bound)
                 case t.Through():
                     through += self.rows.through(row, self.binder)
-                case t.Doubling():
-                    doubling = self.rows.doubling(row, self.binder)
-                    if doubling is not None:
-                        rows.append(doubling)
                 case t.KeyRow() if not self.is_key(row):
                     pass
                 case t.TempoRow():
@@ -151,13 +134,17 @@ class MovementBinder:
         own = section.having((*rows, *through))
         return own if section.earlier is None else self.made_from(section.earlier, own, tuple(silent), movement)
 
-    def row(self, row: t.WrittenLine | t.WrittenMarking | t.Placement) -> PassageRow | None:
-        """A line, a marking, or a passage where it is placed; None when it was reported."""
+    def row(
+        self, row: t.WrittenLine | t.WrittenMarking | t.WrittenDoubling | t.Placement
+    ) -> PassageRow | None:
+        """A line, a marking, a doubling, or a passage where it is placed; None when it was reported."""
         match row:
             case t.Line():
                 return self.rows.line(row, self.binder)
             case t.Marking():
                 return self.rows.marking(row, self.binder)
+            case t.Doubling():
+                return self.rows.doubling(row, self.binder)
             case t.Placement():
                 return self.passages.place(row, self.binder)
 
@@ -224,12 +211,7 @@ class MovementBinder:
         """The section that a word means, or a movement and a word; reported if there is none."""
         name, where = (ref.part, movement) if ref.staff is None else (ref.staff, self.movements.get(ref.part.text))
         if where is None:
-            guess = closest(ref.part.text, self.movements, 1)
-            self.bag.error(
-                "N407", ref.part.span, f"there is no movement `{ref.part.text}`",
-                cure=f"did you mean `{guess[0]}`?" if guess else
-                "movements are " + ", ".join(f"`{m}`" for m in self.movements),
-            )
+            report_no_movement(ref.part, self.movements, self.bag)
             return None
         known = {section.name.text: section for section in where.sections if section.name}
         if name.text not in known:

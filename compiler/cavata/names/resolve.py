@@ -28,7 +28,7 @@ from cavata.names.program import (
     ValueDefinition,
 )
 from cavata.names.scopes import Declared, Scope, scopes
-from cavata.names.versions import report_twice
+from cavata.names.versions import report_twice, versions_of
 from cavata.source import Span
 from cavata.syntax import tree as t
 
@@ -56,7 +56,7 @@ def resolve(loaded: Loaded, bag: Diagnostics, without: frozenset[tuple[str, str]
     """Bind the piece whose main script was loaded; `without` are the staves that a version of it leaves out."""
     known = scopes(loaded, bag)
     main = loaded.modules[loaded.main]
-    report_twice(main, bag)
+    report_twice((version.name for version in versions_of(main)), "version", bag)
     piece = _piece(main, bag)
     forces = bind_forces(main, language_of(piece, bag), bag)
     groups = bind_groups(main, forces, bag)

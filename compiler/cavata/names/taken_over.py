@@ -6,7 +6,7 @@ hold there, counted anew.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from cavata.names.program import (
@@ -57,16 +57,21 @@ def passage_rows(
                 items = tuple(_item(item, steps, span) for item in row.items)
                 found.append(replace(row, items=items, tacet=(*row.tacet, *tacet)))
             case t.Marking():
-                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
+                parts = sounding(row.parts, tacet)
                 if parts:
                     found.append(replace(row, parts=parts))
             case t.Doubling():
-                parts = tuple(target for target in row.parts if not silenced(target.part, target.staff, tacet))
+                parts = sounding(row.parts, tacet)
                 if parts and not any(silenced(target.part, target.staff, tacet) for target in row.model):
                     found.append(replace(row, parts=parts))
             case Placed():
                 found.append(replace(row, rows=passage_rows(row.rows, steps, tacet, span)))
     return tuple(found)
+
+
+def sounding(parts: Iterable[PartStaff], tacet: tuple[PartStaff, ...]) -> tuple[PartStaff, ...]:
+    """The parts that are not silent."""
+    return tuple(target for target in parts if not silenced(target.part, target.staff, tacet))
 
 
 def silenced(part: str, staff: str, tacet: tuple[PartStaff, ...]) -> bool:

@@ -22,19 +22,6 @@ def versions_of(main: t.Module) -> tuple[t.Version, ...]:
     return tuple(declaration for declaration in main.declarations if isinstance(declaration, t.Version))
 
 
-def report_twice(main: t.Module, bag: Diagnostics) -> None:
-    """Report versions that are called alike."""
-    first: dict[str, t.Word] = {}
-    for version in versions_of(main):
-        name = version.name
-        if name.text in first:
-            bag.error(
-                "N216", name.span, f"two versions are called `{name.text}`", label="again here",
-                cure="choose another name", also=((first[name.text].span, "first here"),),
-            )
-        first.setdefault(name.text, name)
-
-
 def report_no_version(name: str, main: t.Module, bag: Diagnostics) -> None:
     """Say that a script has no such version."""
     known = [version.name.text for version in versions_of(main)]
@@ -243,6 +230,18 @@ def _said(promise: t.Promise) -> tuple[object, ...]:
 
 
 # ------------------------------------------------------------------ movements and sections by their names
+
+
+def report_twice(names: Iterable[t.Word], what: str, bag: Diagnostics) -> None:
+    """Report movements, sections or versions that are called alike; `what` is the word for one of them."""
+    first: dict[str, t.Word] = {}
+    for name in names:
+        if name.text in first:
+            bag.error(
+                "N216", name.span, f"two {what}s are called `{name.text}`", label="again here",
+                cure="choose another name", also=((first[name.text].span, "first here"),),
+            )
+        first.setdefault(name.text, name)
 
 
 def report_no_movement(word: t.Word, known: Iterable[str], bag: Diagnostics) -> None:

@@ -16,7 +16,7 @@ from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_tempi import TempoBuilder
-from cavata.syntax.build_values import LettersBuilder, ValueBuilder
+from cavata.syntax.build_values import LettersBuilder, ValueBuilder, text_row
 from cavata.syntax.build_versions import VersionBuilder
 
 # ------------------------------------------------------------------ passages, sections made from others, promises
@@ -29,21 +29,18 @@ MOST_TIMES = 100
 class FormBuilder(ValueBuilder):
     """Builds the statements of form."""
 
-    def _called(self, token: Token) -> t.Word:
-        """The word before a bracket that the lexer took together with it."""
-        opening = self.at(token)
-        return t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
-
     # -------------------------------------------------------------- passages
 
     def passage(self, token: Token, parameters: tuple[t.Word, ...] | None) -> t.Passage:
-        word = self._called(token)
+        word = self.called_word(token)
         return t.Passage(word, parameters or (), (), "", word.span)
 
-    def staff_argument(self, part: Token, staff: Token) -> t.PartRef:
+    def part_ref(self, part: Token, staff: Token | None) -> t.PartRef:
         word = self.name_word(part)
-        side = t.Word(staff.value, self.at(staff))
-        return t.PartRef(word, side, word.span.to(side.span))
+        side = None if staff is None else t.Word(staff.value, self.at(staff))
+        return t.PartRef(word, side, word.span.to(side.span) if side else word.span)
+
+    staff_argument = part_ref
 
     def placed_arguments(self, *arguments: t.Expression | t.Loose | t.PartRef) -> tuple[object, ...]:
         return arguments
@@ -52,7 +49,7 @@ class FormBuilder(ValueBuilder):
         self, token: Token, arguments: tuple[t.Expression | t.Loose | t.PartRef, ...] | None, place: t.Place | None,
         through: t.WrittenThrough | None,
     ) -> t.Placement:
-        word = self._called(token)
+        word = self.called_word(token)
         return t.Placement(word, arguments or (), place, word.span, through.steps if through else ())
 
     # -------------------------------------------------------------- rows of sections
@@ -124,14 +121,21 @@ class FormBuilder(ValueBuilder):
     def takes(
         self, what: Token, least: tuple[Fraction, Span], most: tuple[Fraction, Span] | None
     ) -> t.Takes[t.Word]:
+        shortest, longest, span = self.lasting(least, most)
+        word = t.Word(what.value, self.at(what))
+        return t.Takes(word, shortest, longest, word.span.to(span))
+
+    def lasting(
+        self, least: tuple[Fraction, Span], most: tuple[Fraction, Span] | None
+    ) -> tuple[Fraction, Fraction, Span]:
+        """How long something lasts, in minutes from and to; reported if that cannot be."""
         upper = most or least
         span = least[1].to(upper[1])
         if not 0 < least[0] <= upper[0]:
             label = "the longer one stands first" if least[0] > upper[0] else "no time at all"
             cure = "write it as `3 min to 5 min`"
             self.bag.error("S210", span, f"`{span.text}` is no length of a piece", label=label, cure=cure)
-        word = t.Word(what.value, self.at(what))
-        return t.Takes(word, least[0], upper[0], word.span.to(span))
+        return least[0], upper[0], span
 
     def exact_forces(self, parts: tuple[t.PartRef, ...]) -> t.ExactForces[t.PartRef]:
         return t.ExactForces(parts, _over(parts))
@@ -217,11 +221,6 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
 
     def items(self, *items: t.WrittenItem) -> tuple[t.WrittenItem, ...]:
         return items
-
-    def part_ref(self, part: Token, staff: Token | None) -> t.PartRef:
-        word = self.name_word(part)
-        side = None if staff is None else t.Word(staff.value, self.at(staff))
-        return t.PartRef(word, side, word.span.to(side.span) if side else word.span)
 
     def part_list(self, *parts: t.PartRef) -> tuple[t.PartRef, ...]:
         return parts
@@ -336,32 +335,16 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         text = self.string(title)
         return t.Piece(text, (), text.span)
 
-    def subtitle(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("subtitle", self.string(token).text, (), self.at(token))
-
-    def composer(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("composer", self.string(token).text, (), self.at(token))
-
-    def dedication(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("dedication", self.string(token).text, (), self.at(token))
-
-    def poet(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("poet", self.string(token).text, (), self.at(token))
-
-    def arranger(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("arranger", self.string(token).text, (), self.at(token))
-
-    def copyright(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("copyright", self.string(token).text, (), self.at(token))
-
-    def publisher(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("publisher", self.string(token).text, (), self.at(token))
-
-    def edition_number(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("number", self.string(token).text, (), self.at(token))
-
-    def performance_note(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("note", self.string(token).text, (), self.at(token))
+    subtitle = text_row("subtitle")
+    composer = text_row("composer")
+    dedication = text_row("dedication")
+    poet = text_row("poet")
+    arranger = text_row("arranger")
+    copyright = text_row("copyright")
+    publisher = text_row("publisher")
+    edition_number = text_row("number")
+    performance_note = text_row("note")
+    library = text_row("library")
 
     def minutes(self, minutes: Token, seconds: Token | None) -> tuple[Fraction, Span]:
         extra = Fraction(self.whole_number(seconds), 60) if seconds is not None else Fraction(0)
@@ -371,23 +354,14 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return Fraction(self.whole_number(seconds), 60), self.at(seconds)
 
     def length(self, least: tuple[Fraction, Span], most: tuple[Fraction, Span] | None) -> t.PieceRow:
-        upper = most or least
-        span = least[1].to(upper[1])
-        if not 0 < least[0] <= upper[0]:
-            label = "the longer one stands first" if least[0] > upper[0] else "no time at all"
-            self.bag.error(
-                "S210", span, f"`{span.text}` is no length of a piece", label=label, cure="write it as `3 min to 5 min`"
-            )
-        return t.PieceRow("length", "", (least[0], upper[0]), span)
+        shortest, longest, span = self.lasting(least, most)
+        return t.PieceRow("length", "", (shortest, longest), span)
 
     def concert_score(self) -> t.PieceRow:
         return t.PieceRow("concert score", "", (), Span(self.source, 0, 0))
 
     def names_in(self, inside: Token, language: Token) -> t.PieceRow:
         return t.PieceRow("names", language.value, (), self.at(language))
-
-    def library(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("library", self.string(token).text, (), self.at(token))
 
     def paper(self, size: Token, landscape: Token | None) -> t.PieceRow:
         return t.PieceRow("paper", size.value + (" landscape" if landscape else ""), (), self.at(size))
@@ -492,8 +466,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return t.Definition("figure", word, value, "", word.span)
 
     def own_transform(self, token: Token, parameters: tuple[t.Word, ...], value: t.Chain) -> t.OwnTransform:
-        opening = self.at(token)
-        word = t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
+        word = self.called_word(token)
         return t.OwnTransform(word, parameters, value, "", word.span)
 
     def forces(self, in_order: Token | None) -> t.Forces:

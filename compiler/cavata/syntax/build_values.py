@@ -6,8 +6,9 @@ reported at their place, and the statement then counts as broken.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 from lark import Token
 
@@ -58,13 +59,15 @@ class ValueBuilder:
             )
         return t.Word(token.value, span)
 
+    def called_word(self, token: Token) -> t.Word:
+        """The word before a bracket that the lexer took together with it."""
+        opening = self.at(token)
+        return t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
+
     def string(self, token: Token) -> t.Text:
         span = self.at(token)
         body = token.value[1:-1]
-        text = body.replace('\\"', '"').replace("\\\\", "\\") if "\\" in body else body
-        if "\\" in body:
-            text = _unescape(body, span, self.bag)
-        return t.Text(text, span)
+        return t.Text(_unescape(body, span, self.bag) if "\\" in body else body, span)
 
     def whole_number(self, token: Token) -> int:
         digits = token.value
@@ -214,8 +217,7 @@ class ValueBuilder:
         return arguments
 
     def call(self, token: Token, arguments: tuple[t.Expression | t.Loose, ...] | None = None) -> t.Call:
-        opening = self.at(token)
-        word = t.Word(token.value[:-1], Span(self.source, opening.start, opening.end - 1))
+        opening, word = self.at(token), self.called_word(token)
         return t.Call(word, arguments or (), opening.to(arguments[-1].span) if arguments else opening)
 
     def beat(self, token: Token) -> tuple[Fraction, bool, Span]:
@@ -324,17 +326,37 @@ class ValueBuilder:
         return sounds
 
     def notes(self, *parts: tuple[Any, ...] | Token) -> t.NotesLiteral:
-        """Groups and the bar lines between them; a group goes on behind a bar line with the duration before it."""
-        bars: list[tuple[t.Sound, ...]] = [()]
-        for part in parts:
-            if isinstance(part, Token):
-                bars.append(())
-            elif isinstance(part[0], t.Sound):
-                bars[-1] += part
-            else:
-                duration = bars[-2][-1].duration
-                bars[-1] += tuple(t.Sound(pitches, duration, span) for pitches, span in part)
-        return t.NotesLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))
+        bars = _bars(parts, t.Sound)
+        return t.NotesLiteral(bars, bars[0][0].span.to(bars[-1][-1].span))
+
+
+def text_row(word: str) -> Callable[[ValueBuilder, Token], t.PieceRow]:
+    """The method of a builder for a row of `piece` that is this word and a text."""
+
+    def row(builder: ValueBuilder, token: Token) -> t.PieceRow:
+        return t.PieceRow(word, builder.string(token).text, (), builder.at(token))
+
+    return row
+
+
+_EntryT = TypeVar("_EntryT", t.Sound, t.SymbolBeat)
+
+
+def _bars(parts: Iterable[tuple[Any, ...] | Token], entry: type[_EntryT]) -> tuple[tuple[_EntryT, ...], ...]:
+    """Groups of entries in the bars that the signs `|` between them part.
+
+    A group goes on behind a bar line with the duration before it.
+    """
+    bars: list[tuple[_EntryT, ...]] = [()]
+    for part in parts:
+        if isinstance(part, Token):
+            bars.append(())
+        elif isinstance(part[0], entry):
+            bars[-1] += part
+        else:
+            duration = bars[-2][-1].duration
+            bars[-1] += tuple(entry(sounding, duration, span) for sounding, span in part)
+    return tuple(bars)
 
 
 def _unescape(body: str, span: Span, bag: Diagnostics) -> str:
@@ -417,14 +439,5 @@ class LettersBuilder(ValueBuilder):
         return symbols
 
     def chords(self, *parts: tuple[Any, ...] | Token) -> t.ChordsLiteral:
-        """Groups and the bar lines between them, as in `notes`."""
-        bars: list[tuple[t.SymbolBeat, ...]] = [()]
-        for part in parts:
-            if isinstance(part, Token):
-                bars.append(())
-            elif isinstance(part[0], t.SymbolBeat):
-                bars[-1] += part
-            else:
-                duration = bars[-2][-1].duration
-                bars[-1] += tuple(t.SymbolBeat(symbol, duration, span) for symbol, span in part)
-        return t.ChordsLiteral(tuple(bars), bars[0][0].span.to(bars[-1][-1].span))
+        bars = _bars(parts, t.SymbolBeat)
+        return t.ChordsLiteral(bars, bars[0][0].span.to(bars[-1][-1].span))

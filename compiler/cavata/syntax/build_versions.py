@@ -10,7 +10,7 @@ from lark import Token
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.syntax.build_values import ValueBuilder
+from cavata.syntax.build_values import ValueBuilder, text_row
 
 LEAST, MOST = Fraction(1, 10), 10
 """Tempi are scaled by no less and no more."""
@@ -26,8 +26,7 @@ class VersionBuilder(ValueBuilder):
     def version_row(self, row: Any) -> Any:
         return row
 
-    def other_title(self, token: Token) -> t.PieceRow:
-        return t.PieceRow("title", self.string(token).text, (), self.at(token))
+    other_title = text_row("title")
 
     # -------------------------------------------------------------- what goes through transforms
 

@@ -22,8 +22,7 @@ from cavata import EDITION, resources
 from cavata.diagnostics import Diagnostics
 from cavata.record import record
 from cavata.source import Source, Span
-from cavata.syntax.edits import Edit as Edit
-from cavata.syntax.edits import applied as applied
+from cavata.syntax.edits import Edit, applied
 from cavata.syntax.layout import Statement, earlier_edition, lay_out
 from cavata.syntax.parse import STARTS, StatementLexer, built
 from cavata.syntax.words import CHANGED_WORDS
@@ -140,8 +139,12 @@ def _tokens(node: Node | Token) -> Iterator[Token]:
             yield from _tokens(child)
 
 
+def _first(node: Node | Token) -> Token:
+    return next(_tokens(node))
+
+
 def _start(node: Node | Token) -> int:
-    return next(iter(_tokens(node))).start_pos or 0
+    return _first(node).start_pos or 0
 
 
 def _end(node: Node | Token) -> int:
@@ -254,7 +257,7 @@ class _Work:
 
     def step(self, step: Node, arrow: Token | None) -> None:
         """A step after its arrow, or over bars of a part."""
-        head = next(iter(_tokens(step.children[0])))
+        head = _first(step.children[0])
         if head.value in self.own:
             return
         atoms = step.children[1:]
@@ -290,8 +293,7 @@ class _Work:
         """`2 to 4`."""
         for number in range(1, len(atoms) - 1):
             before, word, after = atoms[number - 1 : number + 2]
-            if (_is(before, "integer") and _is(after, "integer") and _is(word, "word")
-                    and next(iter(_tokens(word))).value == "to"):  # fmt: skip
+            if _is(before, "integer") and _is(word, "word", "to") and _is(after, "integer"):
                 between = self.source.text[_end(before) : _start(after)]
                 if between.split() == ["to"]:
                     self.edit(_end(before), _start(after), "..")
@@ -354,7 +356,7 @@ class _Work:
         """`PARTS bars N to M: step`; a fermata beside other markings becomes a row of its own."""
         step = tree.children[-1]
         assert isinstance(step, Tree)
-        head = next(iter(_tokens(step.children[0])))
+        head = _first(step.children[0])
         fermata = _fermata(step) if head.value == "marked" and "marked" not in self.own else None
         if fermata is None:
             self.step(step, None)
@@ -381,7 +383,7 @@ class _Work:
             at = _start(repeat)
             self.doubts.append(Doubt(value, (Edit(at, at, "held "),)))
         elif repeat is not None and repeat.data == "for_span":
-            word = next(iter(_tokens(repeat)))
+            word = _first(repeat)
             self.doubts.append(Doubt(value, (Edit(word.start_pos or 0, word.end_pos or 0, "held"),)))
         elif repeat is None and isinstance(expression, Tree) and self.ends_repeated(expression):
             brackets = Edit(value.start, value.start, "("), Edit(value.end, value.end, ")")
@@ -393,7 +395,7 @@ class _Work:
         step = link.children[-1] if isinstance(link, Tree) and link.data == "link" else None
         if not isinstance(step, Tree) or step.data != "step":
             return False
-        word = next(iter(_tokens(step))).value
+        word = _first(step).value
         return word in ("repeated", "cut") and word not in self.own
 
 
@@ -404,7 +406,7 @@ def _is(node: Node | Token, rule: str, word: str = "") -> bool:
     """Whether a node was made by that rule, of that word if one is given."""
     if not isinstance(node, Tree) or node.data != rule:
         return False
-    return not word or next(iter(_tokens(node))).value == word
+    return not word or _first(node).value == word
 
 
 def _marks(step: Node) -> Sequence[Node | Token]:
@@ -423,4 +425,4 @@ def _marks(step: Node) -> Sequence[Node | Token]:
 
 def _fermata(step: Node) -> Token | None:
     """The word `fermata` among the markings of a step."""
-    return next((next(iter(_tokens(atom))) for atom in _marks(step) if _is(atom, "word", "fermata")), None)
+    return next((_first(atom) for atom in _marks(step) if _is(atom, "word", "fermata")), None)

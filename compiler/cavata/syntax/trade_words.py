@@ -7,7 +7,6 @@ table `stdlib/trade_words.toml`, which is read only once a message needs it.
 from __future__ import annotations
 
 import re
-import tomllib
 import unicodedata
 from functools import lru_cache
 
@@ -45,6 +44,8 @@ def here(text: str, before: str = "", after: str = "") -> str:
 @lru_cache(maxsize=1)
 def _table() -> dict[str, tuple[str, ...]]:
     """Each word of the table, plainly written, with the keys that it stands under."""
+    import tomllib
+
     path = resources.folder("stdlib") / "trade_words.toml"
     found: dict[str, tuple[str, ...]] = {}
     for group in tomllib.loads(path.read_text(encoding="utf-8")).values():

@@ -39,6 +39,14 @@ def untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
     return whole
 
 
+def slurred(voice: Sequence[ScoreEvent]) -> Iterator[bool]:
+    """For each event of a voice whether a slur leads on from it."""
+    under = False
+    for event in voice:
+        under = event.event.marks.slur_begins or (under and not event.event.marks.slur_ends)
+        yield under
+
+
 @record
 class Phrase:
     """A stretch of a voice's events: the indices of its first and of the one after its last."""

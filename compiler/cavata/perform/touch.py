@@ -15,7 +15,7 @@ from hashlib import blake2b
 
 from cavata.perform import rules
 from cavata.perform.harmony import Harmony
-from cavata.perform.phrases import Phrase, Voice
+from cavata.perform.phrases import Phrase, Voice, slurred
 from cavata.perform.punctuation import Punctuated
 from cavata.record import record
 from cavata.score.clock import Clock, Pace, paces
@@ -100,7 +100,7 @@ class Toucher:
         tops = [event.event.heads[-1].pitch.midi for event in voice.events]
         middle = None if even else sum(tops) / len(tops)
         ends = frozenset(phrase.end - 1 for phrase in voice.members)
-        hand = _Hand(part.instrument.family == "keyboard", even, ends, frozenset(_slurred(voice.events)))
+        hand = _Hand(part.instrument.family == "keyboard", even, ends, tuple(slurred(voice.events)))
         spread = EVEN if even else 1.0
         return {
             event.onset: Touch(
@@ -177,7 +177,7 @@ class Toucher:
         if cut is not None:
             return max(_share(length, cut, ms), pause) + own
         same = following is not None and _top(following) == _top(event)
-        if index in hand.slurred and following is not None and not (same or signs or pause):
+        if hand.slurred[index] and following is not None and not (same or signs or pause):
             more = rules.overlap(ms) if hand.keyboard else min(BOUND_BY, ms / 4)
             return -self._whole_notes(event.onset, more) - later[index + 1]
         silence = 0.0
@@ -202,12 +202,12 @@ class Toucher:
 
 @record
 class _Hand:
-    """What holds for a voice: how it is played, and the indices of notes that end something or are bound."""
+    """What holds for a voice: how it is played, which indices end something, and which notes are bound."""
 
     keyboard: bool
     even: bool
     ends: frozenset[int]
-    slurred: frozenset[int]
+    slurred: tuple[bool, ...]
 
 
 def _pause(event: ScoreEvent) -> Fraction:
@@ -223,15 +223,6 @@ def _cut_by_sign(signs: Set[str], ms: float) -> float | None:
     if "staccato" in signs:
         return rules.staccato(ms, STACCATO)
     return rules.detached(ms) if "portato" in signs else None
-
-
-def _slurred(events: Sequence[ScoreEvent]) -> Iterator[int]:
-    """The indices of events from which a slur leads on."""
-    under = False
-    for index, event in enumerate(events):
-        under = event.event.marks.slur_begins or (under and not event.event.marks.slur_ends)
-        if under:
-            yield index
 
 
 def _top(event: ScoreEvent) -> int:

@@ -18,7 +18,7 @@ from cavata.music.event import FROM_NOTHING, UNMARKED, Marks, reached
 from cavata.music.pitch import Pitch
 from cavata.perform.perform import Performance
 from cavata.perform.phrases import slurred, untied
-from cavata.perform.touch import GAP, LONGEST_GAP, PAUSES, RING, Touch
+from cavata.perform.touch import RING, Touch, gap_after, pause_after
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
 from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, swell, swells, turns_loudness
@@ -153,14 +153,12 @@ def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction
     """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
     if "let_ring" in marks.articulations:
         return duration + RING
-    pauses = [PAUSES[name] for name in marks.articulations if name in PAUSES]
-    if pauses:
-        duration -= max(min(duration * share, most) for share, most in pauses)
-        slurred = True
+    pause = pause_after(duration, marks)
+    duration -= pause
     shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
     if shares:
         return duration * min(shares)
-    return duration if slurred else duration - min(duration * GAP, LONGEST_GAP)
+    return duration if slurred or pause else duration - gap_after(duration)
 
 
 class _Playing:

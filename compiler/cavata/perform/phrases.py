@@ -9,7 +9,7 @@ voices that sound begin one.
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
@@ -37,6 +37,14 @@ def untied(voice: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
         joined = Event(before.duration + event.event.duration, before.heads, marks)
         whole[-1] = replace(whole[-1], event=joined)
     return whole
+
+
+def slurred(voice: Sequence[ScoreEvent]) -> Iterator[bool]:
+    """For each event of a voice whether a slur leads on from it."""
+    under = False
+    for event in voice:
+        under = event.event.marks.slur_begins or (under and not event.event.marks.slur_ends)
+        yield under
 
 
 @record
@@ -125,9 +133,3 @@ def _sounds(voice: Voice, moment: Fraction) -> bool:
     """Whether a voice has a note at a moment, just struck or held."""
     index = bisect_right(voice.onsets, moment) - 1
     return index >= 0 and voice.events[index].end > moment
-
-
-def event_at(voice: Voice, moment: Fraction) -> ScoreEvent | None:
-    """The event that begins at a moment."""
-    index = bisect_left(voice.onsets, moment)
-    return voice.events[index] if index < len(voice.onsets) and voice.onsets[index] == moment else None

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.perform import rules
-from cavata.perform.phrases import Key, Voice
+from cavata.perform.phrases import Key, Voice, slurred
 from cavata.score.clock import Clock
 from cavata.score.score import ScoreEvent
 
@@ -47,11 +47,8 @@ def _weights(events: Sequence[ScoreEvent]) -> Iterator[tuple[int, float]]:
     durations = [event.event.duration for event in events]
     tops = [event.event.heads[-1].pitch.midi for event in events]
     shortest = Fraction(round(_SHORT * 10), 10) * sum(durations) / max(len(durations), 1)
-    slurred = False
-    for index in range(len(events)):
-        marks = events[index].event.marks
-        slurred = marks.slur_begins or (slurred and not marks.slur_ends)
-        if not 2 <= index < len(events) - 2 or slurred or durations[index] < shortest:
+    for index, bound in enumerate(slurred(events)):
+        if not 2 <= index < len(events) - 2 or bound or durations[index] < shortest:
             continue
         if events[index + 1].onset > events[index].end:
             continue

@@ -13,9 +13,10 @@ from collections.abc import Iterator, Sequence, Set
 from fractions import Fraction
 from hashlib import blake2b
 
+from cavata.music.event import Marks
 from cavata.perform import rules
 from cavata.perform.harmony import Harmony
-from cavata.perform.phrases import Phrase, Voice
+from cavata.perform.phrases import Phrase, Voice, slurred
 from cavata.perform.punctuation import Punctuated
 from cavata.record import record
 from cavata.score.clock import Clock, Pace, paces
@@ -34,9 +35,9 @@ EVEN = 0.3
 """The quantity of differences in level for percussion, and it has no other."""
 BOUND_BY = 15.0
 """Milliseconds that a slurred note of instruments other than keyboards sounds into the next: nothing parts them."""
-GAP, LONGEST_GAP = Fraction(1, 10), Fraction(1, 64)
+_GAP, _LONGEST_GAP = Fraction(1, 10), Fraction(1, 64)
 """A note with no sign or slur ends a tenth of its length early, but no more than a 64th: a choice of ours."""
-PAUSES = {"breath": (Fraction(1, 4), Fraction(1, 8)), "caesura": (Fraction(1, 2), Fraction(1, 4))}
+_PAUSES = {"breath": (Fraction(1, 4), Fraction(1, 8)), "caesura": (Fraction(1, 2), Fraction(1, 4))}
 """What of its length a note gives up for a pause after it: a share, and no more than a value."""
 RING = Fraction(1)
 """How long a note rings on that is let ring, in whole notes, if its movement is not over before."""
@@ -100,7 +101,7 @@ class Toucher:
         tops = [event.event.heads[-1].pitch.midi for event in voice.events]
         middle = None if even else sum(tops) / len(tops)
         ends = frozenset(phrase.end - 1 for phrase in voice.members)
-        hand = _Hand(part.instrument.family == "keyboard", even, ends, frozenset(_slurred(voice.events)))
+        hand = _Hand(part.instrument.family == "keyboard", even, ends, tuple(slurred(voice.events)))
         spread = EVEN if even else 1.0
         return {
             event.onset: Touch(
@@ -172,12 +173,12 @@ class Toucher:
         length, own = event.event.duration, -later[index]
         if "let_ring" in event.event.marks.articulations:
             return -RING
-        pause = _pause(event)
+        pause = pause_after(length, event.event.marks)
         cut = _cut_by_sign(signs, ms)
         if cut is not None:
             return max(_share(length, cut, ms), pause) + own
         same = following is not None and _top(following) == _top(event)
-        if index in hand.slurred and following is not None and not (same or signs or pause):
+        if hand.slurred[index] and following is not None and not (same or signs or pause):
             more = rules.overlap(ms) if hand.keyboard else min(BOUND_BY, ms / 4)
             return -self._whole_notes(event.onset, more) - later[index + 1]
         silence = 0.0
@@ -185,7 +186,7 @@ class Toucher:
             silence = self._silence(voice, index, ms, same, hand) + (
                 rules.contrast_silence(ms) if hand.keyboard and not (same or signs) else 0.0
             )
-        gap = Fraction(0) if signs else min(length * GAP, LONGEST_GAP)
+        gap = Fraction(0) if signs else gap_after(length)
         longest = max(min(_LONGEST_CUT * ms, ms - rules.SHORTEST), 0.0)
         return max(gap, pause, _share(length, min(silence, longest), ms)) + own
 
@@ -202,18 +203,23 @@ class Toucher:
 
 @record
 class _Hand:
-    """What holds for a voice: how it is played, and the indices of notes that end something or are bound."""
+    """What holds for a voice: how it is played, which indices end something, and which notes are bound."""
 
     keyboard: bool
     even: bool
     ends: frozenset[int]
-    slurred: frozenset[int]
+    slurred: tuple[bool, ...]
 
 
-def _pause(event: ScoreEvent) -> Fraction:
-    """What a breath or a caesura after it takes from an event."""
-    said = [PAUSES[name] for name in event.event.marks.articulations if name in PAUSES]
-    return max((min(event.event.duration * share, most) for share, most in said), default=Fraction(0))
+def pause_after(duration: Fraction, marks: Marks) -> Fraction:
+    """What a breath or a caesura after it takes from a note."""
+    said = [_PAUSES[name] for name in marks.articulations if name in _PAUSES]
+    return max((min(duration * share, most) for share, most in said), default=Fraction(0))
+
+
+def gap_after(duration: Fraction) -> Fraction:
+    """How early a note ends that has no sign and no slur."""
+    return min(duration * _GAP, _LONGEST_GAP)
 
 
 def _cut_by_sign(signs: Set[str], ms: float) -> float | None:
@@ -223,15 +229,6 @@ def _cut_by_sign(signs: Set[str], ms: float) -> float | None:
     if "staccato" in signs:
         return rules.staccato(ms, STACCATO)
     return rules.detached(ms) if "portato" in signs else None
-
-
-def _slurred(events: Sequence[ScoreEvent]) -> Iterator[int]:
-    """The indices of events from which a slur leads on."""
-    under = False
-    for index, event in enumerate(events):
-        under = event.event.marks.slur_begins or (under and not event.event.marks.slur_ends)
-        if under:
-            yield index
 
 
 def _top(event: ScoreEvent) -> int:

@@ -17,8 +17,8 @@ from functools import lru_cache
 from cavata.music.event import FROM_NOTHING, UNMARKED, Marks, reached
 from cavata.music.pitch import Pitch
 from cavata.perform.perform import Performance
-from cavata.perform.phrases import untied
-from cavata.perform.touch import GAP, LONGEST_GAP, PAUSES, RING, Touch
+from cavata.perform.phrases import slurred, untied
+from cavata.perform.touch import RING, Touch, gap_after, pause_after
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
 from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, swell, swells, turns_loudness
@@ -153,14 +153,12 @@ def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction
     """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
     if "let_ring" in marks.articulations:
         return duration + RING
-    pauses = [PAUSES[name] for name in marks.articulations if name in PAUSES]
-    if pauses:
-        duration -= max(min(duration * share, most) for share, most in pauses)
-        slurred = True
+    pause = pause_after(duration, marks)
+    duration -= pause
     shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
     if shares:
         return duration * min(shares)
-    return duration if slurred else duration - min(duration * GAP, LONGEST_GAP)
+    return duration if slurred or pause else duration - gap_after(duration)
 
 
 class _Playing:
@@ -191,7 +189,7 @@ class _Playing:
             for number_of_voice, (voice, told) in enumerate(voices):
                 loudness = Loudness(told or own or together)
                 line = number_of_staff, number_of_voice
-                for index, (event, slurred) in enumerate(_slurred(voice)):
+                for index, (event, bound) in enumerate(zip(voice, slurred(voice), strict=True)):
                     if event.event.marks.spoken:  # no instrument of General MIDI speaks
                         continue
                     velocity = loudness.velocity(event.onset, event.event.marks)
@@ -202,7 +200,7 @@ class _Playing:
                     place = self._places.place_for(self._number, programs.at(event.onset))
                     before = under.get(event.onset, 0) if number_of_staff == 0 else 0
                     touch = self._touch(number, line, event.onset)
-                    early = touch.early if touch is not None else _early(event, slurred)
+                    early = touch.early if touch is not None else _early(event, bound)
                     for stroke in _strokes(movement, voice, index, early, before):
                         self._strike(number, stroke, (place, velocity, line), touch)
 
@@ -296,14 +294,6 @@ def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
             for onset, marks in _turns_of(event) if turns_loudness(event.event.marks) else ():
                 turns[onset] = turns.get(onset, UNMARKED).joined(marks)
     return sorted(turns.items(), key=lambda turn: turn[0])
-
-
-def _slurred(voice: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, bool]]:
-    """Every event, and whether a slur leads on from it."""
-    under = False
-    for event in voice:
-        under = event.event.marks.slur_begins or (under and not event.event.marks.slur_ends)
-        yield event, under
 
 
 def _set_apart(played: list[PlayedNote], score: Score) -> None:

@@ -20,13 +20,13 @@ from cavata.record import record
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Score, bar_at
 from cavata.sound.channels import MIDDLE, PERCUSSION
+from cavata.sound.midi import PAN
 from cavata.sound.techniques import SUSTAIN
 from cavata.sound.time import LONGEST_QUARTER, Timeline, timeline
 
 BEHIND = -10.0
 """Decibels by which the others are softer."""
 _FIRST, _OTHER, _CLICK = 76, 77, 100
-_PAN = 10
 _QUARTERS = (Fraction(1, 4),) * 4
 """What is counted in free time."""
 
@@ -43,6 +43,11 @@ class Stretch:
     """What is counted before: each beat from the first, and whether a bar begins with it."""
     count: int
     """How long the counting takes in all."""
+
+    @property
+    def length(self) -> int:
+        """How long it takes with its counting."""
+        return self.count + self.end - self.begin
 
 
 def stretches(score: Score, section: str = "") -> tuple[Stretch, ...]:
@@ -84,7 +89,7 @@ def practice_bytes(midi: bytes, part: int, played: Sequence[Stretch], slower: Fr
     """The stretches one after another, with a part in front; every beat is so many times as long."""
     file = MidiFile(file=BytesIO(midi), charset="utf-8")
     made = MidiFile(type=1, ticks_per_beat=file.ticks_per_beat, charset="utf-8")
-    end = sum(stretch.count + stretch.end - stretch.begin for stretch in played)
+    end = sum(stretch.length for stretch in played)
     for number, track in enumerate(file.tracks):
         now = 0
         events: list[_Event] = []
@@ -96,7 +101,7 @@ def practice_bytes(midi: bytes, part: int, played: Sequence[Stretch], slower: Fr
         start = 0
         for stretch in played:
             found += _moved(events, stretch, start)
-            start += stretch.count + stretch.end - stretch.begin
+            start += stretch.length
         changed = [(tick, _changed(message, number, part, slower)) for tick, message in found]
         made.tracks.append(_track(changed, end))
     made.tracks.append(_track(list(_counted(played)), end))
@@ -153,7 +158,7 @@ def _changed(message: Message | MetaMessage, track: int, part: int, slower: Frac
         return message.copy(tempo=min(round(message.tempo * slower), LONGEST_QUARTER))
     if message.type == "note_on" and not own:
         return message.copy(velocity=louder(message.velocity, BEHIND))
-    if message.type == "control_change" and message.control == _PAN and own:
+    if message.type == "control_change" and message.control == PAN and own:
         return message.copy(value=MIDDLE)
     return message
 
@@ -167,7 +172,7 @@ def _counted(played: Sequence[Stretch]) -> Iterator[_Event]:
             click = {"channel": PERCUSSION, "note": _FIRST if first else _OTHER}
             yield start + tick, Message("note_on", velocity=_CLICK, **click)
             yield start + (tick + beats[place + 1]) // 2, Message("note_off", velocity=0, **click)
-        start += stretch.count + stretch.end - stretch.begin
+        start += stretch.length
 
 
 def _track(events: Sequence[_Event], end: int) -> MidiTrack:

@@ -96,7 +96,7 @@ def misplaced_eighths(scene: Scene) -> Iterator[Notes]:
 def leapt_eighths(scene: Scene) -> Iterator[Notes]:
     """An eighth that is entered or left by a leap."""
     line = scene.counterpoint
-    for one, other in line.moves():
+    for one, other in line.moves:
         if min(one.length, other.length) * 8 == scene.bar and not is_step(one, other):
             yield one, other
 

@@ -133,14 +133,14 @@ def repeated_climaxes(scene: Scene) -> Iterator[Notes]:
 def mostly_leaps(scene: Scene) -> Iterator[Notes]:
     """Fewer than half of a line's moves are by step."""
     for line in scene.lines:
-        moves = [(one, other) for one, other in line.moves() if one.midi != other.midi]
+        moves = [(one, other) for one, other in line.moves if one.midi != other.midi]
         if sum(is_step(one, other) for one, other in moves) * 2 < len(moves):
             yield line.notes[0], line.notes[-1]
 
 
 def _moves(scene: Scene) -> Iterator[tuple[Note, Note]]:
     for line in scene.lines:
-        yield from line.moves()
+        yield from line.moves
 
 
 def _size(one: Note, other: Note) -> tuple[int, int]:

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
 from math import gcd, lcm
 
 from cavata.music.event import Motif
@@ -107,12 +109,10 @@ class Line:
             note = found
         return note
 
-    def moves(self) -> Iterator[tuple[Note, Note]]:
+    @cached_property
+    def moves(self) -> tuple[tuple[Note, Note], ...]:
         """Every two notes that follow each other without a rest."""
-        for note in self.notes[1:]:
-            before = self.after(note, -1)
-            if before is not None:
-                yield before, note
+        return tuple((one, other) for one, other in pairwise(self.notes) if one.end == other.onset)
 
     def phrases(self) -> Iterator[tuple[Note, ...]]:
         """The stretches of the line between rests."""
@@ -164,11 +164,10 @@ class Scene:
                 found = moment
         return found
 
-    def pairs(self) -> Iterator[tuple[Moment, Moment]]:
+    @cached_property
+    def pairs(self) -> tuple[tuple[Moment, Moment], ...]:
         """Every moment with the one straight before it."""
-        for before, moment in zip(self.moments, self.moments[1:], strict=False):
-            if moment.follows:
-                yield before, moment
+        return tuple((before, moment) for before, moment in pairwise(self.moments) if moment.follows)
 
     def begin_together(self) -> bool:
         """Whether the lines begin together, or the second within the first bar after a rest."""

@@ -15,13 +15,14 @@ from cavata.combine.strict.scene import (
     OCTAVE,
     Moment,
     Note,
+    Notes,
     Scene,
     direction,
     interval_of,
     is_step,
+    simple,
 )
 
-Notes = tuple[Note, ...]
 _TENTH_STEPS = 9
 _MOST_ALIKE = 3
 """Thirds or sixths in a row."""
@@ -125,7 +126,7 @@ def tritone_relations(scene: Scene) -> Iterator[Notes]:
         for voice in (0, 1):
             one, other = before.notes[voice], moment.notes[1 - voice]
             _, steps, semitones = interval_of(one, other)
-            if (steps % 7, semitones - 12 * (steps // 7)) in {(3, 6), (4, 6)}:
+            if simple(steps, semitones) in {(3, 6), (4, 6)}:
                 yield one, other
 
 

@@ -65,6 +65,9 @@ class Note:
         return self.end - self.onset
 
 
+Notes = tuple[Note, ...]
+
+
 @record
 class Moment:
     """A time at which both lines sound and at least one begins a note."""
@@ -220,7 +223,12 @@ def interval_of(low: Note, high: Note) -> tuple[int, int, int]:
     steps, semitones = high.position - low.position, high.midi - low.midi
     if (semitones, steps) < (0, 0):
         steps, semitones = -steps, -semitones
-    return KINDS.get((steps % 7, semitones - 12 * (steps // 7)), DISSONANT), steps, semitones
+    return KINDS.get(simple(steps, semitones), DISSONANT), steps, semitones
+
+
+def simple(steps: int, semitones: int) -> tuple[int, int]:
+    """An interval without its octaves."""
+    return steps % 7, semitones - 12 * (steps // 7)
 
 
 def is_step(one: Note | None, other: Note | None) -> bool:

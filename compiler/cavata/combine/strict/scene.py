@@ -195,9 +195,13 @@ def scene_of(lines: tuple[Sequence[tuple[Fraction, Fraction, Pitch]], ...], opti
 
 def tick_of(times: Sequence[Fraction], options: Options) -> Fraction:
     """The longest duration of which every time is a multiple; a bar's eighth is the shortest of the fifth species."""
-    every = [options.bar / 8, options.strong, *times]
-    bottom = lcm(*(time.denominator for time in every))
-    return Fraction(gcd(*(int(time * bottom) for time in every)), bottom)
+    return common_measure([options.bar / 8, options.strong, *times])
+
+
+def common_measure(times: Sequence[Fraction]) -> Fraction:
+    """The longest duration of which every time is a multiple."""
+    bottom = lcm(*(time.denominator for time in times))
+    return Fraction(gcd(*(int(time * bottom) for time in times)), bottom)
 
 
 def line_of(voice: int, times: Sequence[tuple[int, int]], pitches: Sequence[Pitch], delay: int = 0) -> Line:

@@ -16,7 +16,7 @@ from cavata.diagnostics import Diagnostics, closest
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.names.loader import Loaded
-    from cavata.revise.fit import Aim, Found, Way
+    from cavata.revise.fit import Found
 
 _LENGTH = re.compile(r"(?:(\d{1,4})\s*min)?\s*(?:(\d{1,5})\s*s)?")
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
@@ -76,7 +76,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Show the ways, or write one; 1 if there is none, or the piece does not compile."""
     from cavata.names.loader import load
     from cavata.revise.fit import Aim, Limits, fitting
-    from cavata.revise.fit_shown import fit_json, fit_text, nearest_text
+    from cavata.revise.fit_shown import asked, exact, fit_json, fit_text
 
     bag = Diagnostics()
     path = find_script(arguments.piece, bag)
@@ -98,8 +98,8 @@ def run(arguments: argparse.Namespace) -> int:
     fits = aim.is_met(found.now.seconds, Fraction(0))
     if not found.ways and not fits:
         bag.error(
-            "O891", None, f"no way within these limits makes it {_asked(aim)}",
-            label=f"it comes as near as {nearest_text(found.nearest)}",
+            "O891", None, f"no way within these limits makes it {asked(aim)}",
+            label=f"it comes as near as {exact(found.nearest.seconds)}",
             cure="allow more by `--tempi`, `--within`, or without `--keep-repeats` and `--keep-bars`"
             if found.has_tempi else "give it a tempo that may change, as `tempo 1/4 at 60`",
         )  # fmt: skip
@@ -110,12 +110,6 @@ def run(arguments: argparse.Namespace) -> int:
     elif not bag.has_errors:
         written = _written(path, loaded, found, arguments.write, bag)
     return say_found(fit_json(found, aim, title, fits), bag, written, arguments.json)
-
-
-def _asked(aim: Aim) -> str:
-    from cavata.revise.fit_shown import asked
-
-    return asked(aim)
 
 
 def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:
@@ -150,6 +144,6 @@ def _written(path: Path, loaded: Loaded, found: Found, wanted: int, bag: Diagnos
             cure="run the command without `--write` to see them",
         )  # fmt: skip
         return []
-    way: Way = found.ways[wanted - 1]
+    way = found.ways[wanted - 1]
     source = loaded.modules[loaded.main].source
     return write_edits({path: (source.text, edits_of(way.outcome.changes))}, bag)

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from math import gcd, lcm
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +19,7 @@ from cavata.combine.placement import Bounds, Combined, Fault, Heard, Placement, 
 from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgment, judge, voice
 from cavata.combine.strict.dissonance import LEAPT
 from cavata.combine.strict.placed import UNEXCUSED, Strictly
-from cavata.combine.strict.scene import is_cantus, notes_of
+from cavata.combine.strict.scene import common_measure, is_cantus, notes_of
 from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.pitch import HIGHEST_OCTAVE, LOWEST_OCTAVE, Pitch
@@ -75,7 +74,7 @@ class _Search:
         self.lines = [_formed(follower, form, bounds) for form in bounds.forms]
         self.ways = [self.mover.intervals(line or follower) for line in self.lines]
         self.waits = delays(bounds, leader)
-        self.tick = _tick_of(leader, follower, bounds)
+        self.tick = _tick_of(leader, self.lines, bounds)
         self.lead = voice(leader, [_pitches(leader)], self.tick)
         self.strictly = Strictly(leader, bounds.options(), self.tick)
         self.times = [self.strictly.times(line) if line else () for line in self.lines]
@@ -168,7 +167,7 @@ class _Search:
 
 def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
     """How many ticks the leader has."""
-    return int(leader.duration / _tick_of(leader, follower, bounds))
+    return int(leader.duration / _tick_of(leader, [_formed(follower, form, bounds) for form in bounds.forms], bounds))
 
 
 def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
@@ -182,10 +181,11 @@ def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
     return None if noted else line
 
 
-def _tick_of(leader: Motif, follower: Motif, bounds: Bounds) -> Fraction:
-    formed = (_formed(follower, form, bounds) for form in bounds.forms)
-    times = (bounds.delay_grid, bounds.strong, bounds.bar)
-    return _tick((leader, *(line for line in formed if line is not None)), times)
+def _tick_of(leader: Motif, formed: Sequence[Motif | None], bounds: Bounds) -> Fraction:
+    """The longest duration of which all of the search is a multiple."""
+    lines = (leader, *(line for line in formed if line is not None))
+    durations = [event.duration for line in lines for event in line.events]
+    return common_measure([*durations, bounds.delay_grid, bounds.strong, bounds.bar])
 
 
 def _strong_beats(
@@ -227,10 +227,3 @@ def _pitches(line: Motif) -> list[Pitch]:
 
 def _can_be_written(pitch: Pitch) -> bool:
     return abs(pitch.alter) <= 2 and LOWEST_OCTAVE <= pitch.octave <= HIGHEST_OCTAVE
-
-
-def _tick(lines: Sequence[Motif], others: Sequence[Fraction]) -> Fraction:
-    """The longest duration of which every other is a multiple."""
-    every = [event.duration for line in lines for event in line.events] + [d for d in others if d]
-    bottom = lcm(*(d.denominator for d in every))
-    return Fraction(gcd(*(int(d * bottom) for d in every)), bottom)

@@ -164,12 +164,7 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
             {
                 "rank": rank,
                 "what": what(p, pair),
-                "delay": str(p.delay),
-                "interval": str(p.answer.interval),
-                "semitones": p.answer.interval.semitones,
-                "retrograde": p.answer.retrograde,
-                "inverted": p.answer.inverted,
-                "slower": str(p.answer.slower),
+                **placement_json(p),
                 "together": str(p.together),
                 "imperfect": p.imperfect,
                 "alone": p.answering,
@@ -181,6 +176,15 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
             for rank, p in enumerate(pair.found.best, start=1)
         ],
     }
+
+
+def placement_json(placement: Placement) -> dict[str, Any]:
+    """Where the follower enters, and in what form."""
+    answer = placement.answer
+    return {
+        "delay": str(placement.delay), "interval": str(answer.interval), "semitones": answer.interval.semitones,
+        "retrograde": answer.retrograde, "inverted": answer.inverted, "slower": str(answer.slower),
+    }  # fmt: skip
 
 
 def fault_json(fault: Fault, bar: Fraction, letters: Sequence[str] = VOICES) -> dict[str, Any]:

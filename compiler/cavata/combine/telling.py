@@ -22,7 +22,7 @@ _ORDINALS = (
 )  # fmt: skip
 _RETROGRADE_INVERSION = "retrograde inversion"
 _QUARTER = Fraction(1, 4)
-_MOST_NOTES = 4
+_MOST_NOTES, _MOST_FAULTS = 4, 3
 
 
 def place_text(at: Fraction, bar: Fraction) -> str:
@@ -73,20 +73,19 @@ def fault_text(fault: Fault, bar: Fraction, letters: Sequence[str] = VOICES) -> 
     return f"{fault.name} in {place_text(fault.at, bar)}" + (f" ({', '.join(told)})" if told else "")
 
 
-def faults_text(faults: Sequence[Fault], bar: Fraction, most: int = 3) -> str:
-    """The first faults with their places, and how many more there are."""
-    said = [f"{fault.name} in {place_text(fault.at, bar)}" for fault in faults[:most]]
-    if len(faults) > most:
-        said.append(f"and {len(faults) - most} more")
-    return "; ".join(said)
+def few_text(said: Sequence[str]) -> str:
+    """The first of them, and how many more there are."""
+    more = [f"and {len(said) - _MOST_FAULTS} more"] if len(said) > _MOST_FAULTS else []
+    return "; ".join((*said[:_MOST_FAULTS], *more))
 
 
 def reason_text(placement: Placement, bar: Fraction) -> str:
     """Why a placement stands where it does; what is wrong with the leader alone is only counted."""
     own = sum(is_of_leader(fault) for fault in placement.faults)
-    others = [fault for fault in placement.faults if not is_of_leader(fault)]
-    unbroken = "no fault"
-    said = [faults_text(others, bar) or ("" if own else unbroken)]
+    others = [
+        f"{fault.name} in {place_text(fault.at, bar)}" for fault in placement.faults if not is_of_leader(fault)
+    ]
+    said = [few_text(others) or ("" if own else "no fault")]
     said += [f"{own} in A alone"] if own else []
     names = [fault.name for fault in placement.licenses if not is_of_leader(fault)]
     counted = ", ".join(f"{name} {names.count(name)}" for name in dict.fromkeys(names))

@@ -16,8 +16,8 @@ from typing import Any
 
 from cavata.combine.combine import combine
 from cavata.combine.placement import FORMS, Bounds, Fault, Placement
-from cavata.combine.shown import entry, fault_json, written_line
-from cavata.combine.telling import fault_text, form_text, interval_text
+from cavata.combine.shown import entry, fault_json, placement_json, written_line
+from cavata.combine.telling import fault_text, few_text, form_text, interval_text
 from cavata.music.event import Motif
 from cavata.study.script_words import quoted
 from cavata.text import fraction_text, text_table
@@ -164,12 +164,9 @@ def placed_text(placement: Placement) -> str:
     return f"{interval_text(placement.answer.interval)} after {placement.delay}, {form_text(placement.answer)}"
 
 
-def triple_reason(triple: Triple, bar: Fraction, most: int = 3) -> str:
+def triple_reason(triple: Triple, bar: Fraction) -> str:
     """Why a triple stands where it does."""
-    said = [_fault_text(pair, fault, bar) for pair, fault in triple.faults[:most]]
-    if len(triple.faults) > most:
-        said.append(f"and {len(triple.faults) - most} more")
-    broken = "; ".join(said) or "no fault"
+    broken = few_text([_fault_text(pair, fault, bar) for pair, fault in triple.faults]) or "no fault"
     return f"{broken}; pairs together for {triple.together}, {triple.imperfect} imperfect consonances"
 
 
@@ -189,7 +186,7 @@ def trio_json(trio: Trio, word: str) -> dict[str, Any]:
         "candidates": [
             {
                 "rank": rank,
-                "followers": [_placement_json(triple.first), _placement_json(triple.second)],
+                "followers": [placement_json(triple.first), placement_json(triple.second)],
                 "together": str(triple.together),
                 "imperfect": triple.imperfect,
                 "faults": [
@@ -201,14 +198,6 @@ def trio_json(trio: Trio, word: str) -> dict[str, Any]:
             for rank, triple in enumerate(trio.found.best, start=1)
         ],
     }
-
-
-def _placement_json(placement: Placement) -> dict[str, Any]:
-    answer = placement.answer
-    return {
-        "delay": str(placement.delay), "interval": str(answer.interval), "semitones": answer.interval.semitones,
-        "retrograde": answer.retrograde, "inverted": answer.inverted, "slower": str(answer.slower),
-    }  # fmt: skip
 
 
 def trio_script(trio: Trio) -> str:

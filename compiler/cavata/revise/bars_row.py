@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from cavata.names.loader import Loaded
 from cavata.record import record
-from cavata.score.score import Movement, Part, Score
+from cavata.score.score import Movement, Part, Score, events_of
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.edits import Edit
@@ -64,10 +64,9 @@ def _bars_alone(item: Span, part: Part, section: str, movement: Movement, score:
     number = next((i for i, each in enumerate(movement.sections) if each.name == section), None)
     bars = [bar for bar in movement.bars if bar.section == number and bar.meter is not None]
     staves = movement.staves[score.parts.index(part)]
-    events = [event for staff in staves for voice in staff.voices for event in voice]
     mine: list[int] = []
     others: set[int] = set()
-    for event in events:
+    for event in events_of(staves):
         here = [b.bar_in_section for b in bars if event.onset < b.onset + b.duration and event.end > b.onset]
         if event.line.start == item.start and event.line.source.name == item.source.name:
             mine += here

@@ -95,7 +95,7 @@ def shorter(movement: t.WrittenMovement, section: t.WrittenSection, bars: int, l
     """
     names = movement.name.text, section.called
     found = []
-    if section.bars is not None and section.name is not None and _BARS.match(_after(section.name.span)):
+    if section.bars is not None and section.name is not None and _says_bars(section.name.span):
         found.append(Change(Sort.SECTION, section.name.span, Fraction(bars), Fraction(left), *names))
     for line in section.rows:
         if isinstance(line, t.Line):
@@ -202,7 +202,7 @@ def edit_of(change: Change) -> Edit:
             words = "repeated" if change.value == 2 else f"repeated {value} times"
             return Edit(row.start, row.end, words)
         case Sort.SECTION:
-            return _at(_BARS.match(span.source.text, span.end), 1, value)
+            return _at(_says_bars(span), 1, value)
         case Sort.ITEM:
             return _at(_NUMBER.search(span.source.text, span.start, span.end), 0, value)
 
@@ -221,7 +221,6 @@ def _at(found: re.Match[str] | None, group: int, value: str) -> Edit:
     return Edit(found.start(group), found.end(group), value)
 
 
-def _after(span: Span) -> str:
-    """The rest of the line after a stretch."""
-    end = span.source.text.find("\n", span.end)
-    return span.source.text[span.end : end if end >= 0 else None]
+def _says_bars(name: Span) -> re.Match[str] | None:
+    """The number of bars that a section says after its name."""
+    return _BARS.match(name.source.text, name.end)

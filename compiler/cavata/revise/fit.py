@@ -15,6 +15,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import product
+from math import prod
 
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.evaluate.plan import PlannedSection
@@ -160,15 +161,15 @@ class _Fitting:
         now = self.outcome((), bag)
         if now is None:
             return None
-        ways: dict[frozenset[tuple[object, ...]], Outcome] = {}
+        ways: list[Outcome] = []  # of the same changes there is one outcome
         nearest = now
         for outcome in self._tried(now):
-            key = frozenset((*change.key, change.value) for change in outcome.changes)
             if self._distance(outcome) < self._distance(nearest):
                 nearest = outcome
-            if outcome.changes and self.aim.is_met(outcome.seconds, self.limits.within):
-                ways.setdefault(key, outcome)
-        costed = sorted((_way(now, outcome) for outcome in ways.values()), key=_cost)
+            is_new = outcome.changes and all(outcome is not way for way in ways)
+            if is_new and self.aim.is_met(outcome.seconds, self.limits.within):
+                ways.append(outcome)
+        costed = sorted((_way(now, outcome) for outcome in ways), key=_cost)
         costs = [(self._distance(way.outcome), *_costs(way)) for way in costed]
         best = [way for way, cost in zip(costed, costs, strict=True) if not any(_beats(other, cost) for other in costs)]
         return Found(now, tuple(best), nearest, bool(tempi_of(self.movements)))
@@ -200,7 +201,7 @@ class _Fitting:
     def _chosen(self, slots: Sequence[Sequence[tuple[Change, ...]]], now: Outcome) -> Iterator[tuple[Change, ...]]:
         """Of all choices the one that comes nearest by itself, and the smallest that the tempi can bring there."""
         ways = [self._saving(slot, now) for slot in slots]
-        while _number(ways) > MOST_CHOICES:
+        while prod(map(len, ways)) > MOST_CHOICES:
             ways.remove(min(ways, key=lambda way: max(saved for _, saved in way)))
         target = self.aim.nearest(now.seconds)
         reach = 1 + self.limits.tempi
@@ -336,8 +337,7 @@ def _whole_rounds(
     ways: Sequence[tuple[int, tuple[Change, ...]]], section: PlannedSection, movement: Movement, number: int
 ) -> list[tuple[int, tuple[Change, ...]]]:
     """Those of the ways where most of what goes round ends a round."""
-    bar = {b.bar_in_section: b for b in movement.bars if b.section == number and b.bar_in_section}
-    starts = {count: each.begin for count, each in bar.items()}
+    starts = {b.bar_in_section: b.begin for b in movement.bars if b.section == number and b.bar_in_section}
     rounds = [
         item.value.duration for row in section.rows if isinstance(row, t.Line)
         for item in row.items[-1:] if isinstance(item, t.Item) and isinstance(item.repeat, t.UntilEnd | t.ForLength)
@@ -358,13 +358,6 @@ def _some(ways: Sequence[tuple[int, tuple[Change, ...]]], wanted: Fraction) -> l
     spread = [i * last // (MOST_WAYS - 1) for i in range(MOST_WAYS)]
     near = sorted(range(last + 1), key=lambda place: abs(ways[place][0] - wanted))[:2]
     return [ways[place][1] for place in sorted({*near, *spread})]
-
-
-def _number(ways: Sequence[Sequence[object]]) -> int:
-    count = 1
-    for way in ways:
-        count *= len(way)
-    return count
 
 
 # ------------------------------------------------------------------ what it costs

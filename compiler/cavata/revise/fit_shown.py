@@ -9,10 +9,9 @@ from typing import Any
 from cavata.diagnostics import Diagnostic
 from cavata.record import record
 from cavata.revise.changes import Change, Sort, edit_of, repeat_span
-from cavata.revise.fit import Aim, Found, Outcome, Way
+from cavata.revise.fit import Aim, Found, Way
 from cavata.score.clock import time_in_words
 from cavata.score.whereabouts import listed
-from cavata.source import Span
 from cavata.syntax.edits import Edit, row_after
 
 
@@ -37,9 +36,7 @@ def rows_of(changes: Sequence[Change]) -> tuple[Row, ...]:
     for change in sorted(changes, key=lambda change: change.span.start):
         whole = repeat_span(change.span) if change.sort is Sort.REPEAT else change.span
         gone = change.sort is Sort.REPEAT and change.value == 1
-        start = change.span.source.line_starts[whole.line - 1]
-        here = Span(whole.source, start, start)
-        row = Row(whole.line, row_after(here, ()), "" if gone else row_after(here, edits))
+        row = Row(whole.line, row_after(whole, ()), "" if gone else row_after(whole, edits))
         found.setdefault(row.line, row)
     return tuple(found.values())
 
@@ -75,8 +72,7 @@ def asked(aim: Aim) -> str:
 
 def doing(way: Way) -> str:
     """What the way does, in a few words."""
-    said = list(_doing(way.outcome.changes, way.faster))
-    return listed(said)
+    return listed(list(_doing(way.outcome.changes, way.faster)))
 
 
 def _doing(changes: Sequence[Change], faster: Fraction) -> Iterator[str]:
@@ -152,8 +148,3 @@ def fit_json(found: Found, aim: Aim, title: str, is_met: bool) -> dict[str, Any]
 
 def _seconds(seconds: Fraction) -> dict[str, Any]:
     return {"seconds": float(seconds), "exact": str(seconds)}
-
-
-def nearest_text(outcome: Outcome) -> str:
-    """How near it comes within the limits."""
-    return exact(outcome.seconds)

@@ -19,7 +19,7 @@ from cavata.place.ranges import Reach, reach_of
 from cavata.record import record, replace
 from cavata.revise.bars_row import BarsRow, bars_row
 from cavata.revise.octaves import OCTAVE, Placed, Rank, octaves_for, rank
-from cavata.score.score import Movement, Part, Score, ScoreEvent
+from cavata.score.score import Movement, Part, Score, ScoreEvent, events_of
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -102,8 +102,7 @@ def recasting(
         )
         return None
     plan = _planned(loaded, compiled, part, reach)
-    again: _Planned | None = None
-    while again is None:
+    while True:
         edits = {loaded.main: (Edit(force.instrument.span.start, force.instrument.span.end, words),)}
         for key, made in plan.edits(loaded).items():
             edits[key] = (*edits.get(key, ()), *made)
@@ -112,7 +111,8 @@ def recasting(
         if after is None and not astray:
             _hand_over(said, bag)
             return None
-        again = None if astray else plan
+        if not astray:
+            break
         plan = plan.leaving(astray, reach)
     left = tuple(m for m in said if m.code in RANGE_MESSAGES and f"`{part.name}`" in m.message)
     lost = tuple(m for m in broken if (m.code, m.message) not in {(k.code, k.message) for k in kept.ordered()})
@@ -157,7 +157,7 @@ class _Planned:
             why if _place(each.span) in places else before for each, before in zip(self.found, self.fixed, strict=True)
         )
         plan = replace(self, fixed=fixed)
-        return replace(plan, octaves=octaves_for(plan.placed(), reach)) if places else self
+        return replace(plan, octaves=octaves_for(plan.placed(), reach))
 
     def told(self, loaded: Loaded, reach: Reach) -> tuple[Recast, ...]:
         """What is told of each."""
@@ -263,7 +263,7 @@ def _items(compiled: Compiled, part: Part) -> Iterator[_Found]:
         where = Whereabouts(movement.bars, ())
         for staff in movement.staves[number]:
             begins = True
-            for event in sorted((e for voice in staff.voices for e in voice), key=lambda e: (e.onset, e.voice)):
+            for event in sorted(events_of((staff,)), key=lambda event: (event.onset, event.voice)):
                 if not event.event.heads or event.event.marks.spoken or _on_another(movement, part, event):
                     continue
                 place = _place(event.line)
@@ -272,7 +272,7 @@ def _items(compiled: Compiled, part: Part) -> Iterator[_Found]:
                     begins = False
                 found[place].events.append(event)
             for place, each in found.items():
-                here = [e for voice in staff.voices for e in voice if _place(e.line) == place]
+                here = [event for event in events_of((staff,)) if _place(event.line) == place]
                 if here:
                     bars = where.bars_of(here)
                     told = f"{each.bars}{',' if each.bars else ''}{bars}{f' of {movement.name}' if several else ''}"
@@ -313,12 +313,11 @@ def _others(compiled: Compiled, part: Part) -> dict[_Place, str]:
     return {
         _place(event.line): other.name
         for movement in score.movements for other, staves in zip(score.parts, movement.staves, strict=True)
-        if other is not part for staff in staves for voice in staff.voices for event in voice
+        if other is not part for event in events_of(staves)
     }  # fmt: skip
 
 
 # ------------------------------------------------------------------ what the script says
-
 
 
 def _rows(loaded: Loaded) -> dict[_Place, tuple[str, _Movable]]:

@@ -21,13 +21,12 @@ from cavata.combine.strict.scene import (
     OCTAVE,
     Moment,
     Note,
+    Notes,
     Scene,
     direction,
     interval_of,
     is_step,
 )
-
-Notes = tuple[Note, ...]
 
 # What excuses a dissonance.
 PASSING, NEIGHBOR, CAMBIATA, SUSPENSION = "passing note", "dissonant neighbor", "cambiata", "suspension"

@@ -8,10 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cavata.combine.strict.scene import FIFTH, IMITATION, OCTAVE, Moment, Note, Scene, is_step
+from cavata.combine.strict.scene import FIFTH, IMITATION, OCTAVE, Moment, Note, Notes, Scene, is_step, simple
 from cavata.music.mode import native
-
-Notes = tuple[Note, ...]
 
 
 def beginnings(scene: Scene) -> Iterator[Notes]:
@@ -47,7 +45,7 @@ def cadences(scene: Scene) -> Iterator[Notes]:
         return
     final, before = last.notes[1 - scene.cantus], scene.moments[-2]
     penult = before.notes[1 - scene.cantus]
-    wanted = (before.steps % 7, before.semitones - 12 * (before.steps // 7)) in {(5, 9), (2, 3)}
+    wanted = simple(before.steps, before.semitones) in {(5, 9), (2, 3)}
     if not wanted or not is_step(penult, final):
         yield (*before.notes, *last.notes)
 
@@ -96,7 +94,7 @@ def misplaced_eighths(scene: Scene) -> Iterator[Notes]:
 def leapt_eighths(scene: Scene) -> Iterator[Notes]:
     """An eighth that is entered or left by a leap."""
     line = scene.counterpoint
-    for one, other in line.moves():
+    for one, other in line.moves:
         if min(one.length, other.length) * 8 == scene.bar and not is_step(one, other):
             yield one, other
 

@@ -12,12 +12,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from cavata.combine.strict.scene import Line, Note, Scene, direction, is_step
-from cavata.music.pitch import Interval
+from cavata.combine.strict.scene import Line, Note, Notes, Scene, direction, is_step, simple
 
-Notes = tuple[Note, ...]
-OCTAVE, TENTH = Interval(7, 12), Interval(9, 16)
-_SIXTHS_AND_OCTAVE = frozenset(((5, 8), (5, 9), (7, 12)))
+_OCTAVE, _TENTH = 7, 9
+"""In staff steps."""
 
 
 def altered_leaps(scene: Scene) -> Iterator[Notes]:
@@ -26,7 +24,7 @@ def altered_leaps(scene: Scene) -> Iterator[Notes]:
         steps, semitones = _size(one, other)
         # The sizes of perfect and of minor and major intervals, octaves left out.
         plain = {(0, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 5), (4, 7), (5, 8), (5, 9), (6, 10), (6, 11)}
-        if steps and (steps % 7, semitones - 12 * (steps // 7)) not in plain:
+        if steps and simple(steps, semitones) not in plain:
             yield one, other
 
 
@@ -45,7 +43,7 @@ def sevenths(scene: Scene) -> Iterator[Notes]:
 
 def over_an_octave(scene: Scene) -> Iterator[Notes]:
     """A leap over an octave."""
-    return ((one, other) for one, other in _moves(scene) if _size(one, other)[0] > OCTAVE.steps)
+    return ((one, other) for one, other in _moves(scene) if _size(one, other)[0] > _OCTAVE)
 
 
 def major_sixths(scene: Scene) -> Iterator[Notes]:
@@ -90,12 +88,12 @@ def runs_over_a_seventh(scene: Scene) -> Iterator[Notes]:
 
 def leaps_the_same_way(scene: Scene) -> Iterator[Notes]:
     """Two leaps in a row in the same direction, within an octave."""
-    return (notes for notes in _double_leaps(scene) if _size(notes[0], notes[2])[0] <= OCTAVE.steps)
+    return (notes for notes in _double_leaps(scene) if _size(notes[0], notes[2])[0] <= _OCTAVE)
 
 
 def leaps_over_an_octave(scene: Scene) -> Iterator[Notes]:
     """Two leaps in a row in the same direction that together pass an octave."""
-    return (notes for notes in _double_leaps(scene) if _size(notes[0], notes[2])[0] > OCTAVE.steps)
+    return (notes for notes in _double_leaps(scene) if _size(notes[0], notes[2])[0] > _OCTAVE)
 
 
 def repeated_notes(scene: Scene) -> Iterator[Notes]:
@@ -117,7 +115,7 @@ def wide_compasses(scene: Scene) -> Iterator[Notes]:
     """A line of more than a tenth; its lowest and its highest note."""
     for line in scene.lines:
         low, high = _extremes(line)
-        if high.position - low.position > TENTH.steps:
+        if high.position - low.position > _TENTH:
             yield low, high
 
 
@@ -133,14 +131,14 @@ def repeated_climaxes(scene: Scene) -> Iterator[Notes]:
 def mostly_leaps(scene: Scene) -> Iterator[Notes]:
     """Fewer than half of a line's moves are by step."""
     for line in scene.lines:
-        moves = [(one, other) for one, other in line.moves() if one.midi != other.midi]
+        moves = [(one, other) for one, other in line.moves if one.midi != other.midi]
         if sum(is_step(one, other) for one, other in moves) * 2 < len(moves):
             yield line.notes[0], line.notes[-1]
 
 
 def _moves(scene: Scene) -> Iterator[tuple[Note, Note]]:
     for line in scene.lines:
-        yield from line.moves()
+        yield from line.moves
 
 
 def _size(one: Note, other: Note) -> tuple[int, int]:
@@ -153,7 +151,7 @@ def _of_size(scene: Scene, sizes: set[tuple[int, int]]) -> Iterator[tuple[Note, 
 
 
 def _large_leaps(scene: Scene) -> Iterator[tuple[Note, Note, Note]]:
-    for one, other in _of_size(scene, set(_SIXTHS_AND_OCTAVE)):
+    for one, other in _of_size(scene, {(5, 8), (5, 9), (7, 12)}):
         after = scene.lines[one.voice].after(other)
         if after is not None:
             yield one, other, after

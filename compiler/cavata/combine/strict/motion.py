@@ -15,13 +15,14 @@ from cavata.combine.strict.scene import (
     OCTAVE,
     Moment,
     Note,
+    Notes,
     Scene,
     direction,
     interval_of,
     is_step,
+    simple,
 )
 
-Notes = tuple[Note, ...]
 _TENTH_STEPS = 9
 _MOST_ALIKE = 3
 """Thirds or sixths in a row."""
@@ -49,7 +50,7 @@ def direct_octaves(scene: Scene) -> Iterator[Notes]:
 
 def contrary_perfects(scene: Scene) -> Iterator[Notes]:
     """From a fifth to a twelfth, or an octave to a unison or a fifteenth, by contrary motion."""
-    for before, moment in scene.pairs():
+    for before, moment in scene.pairs:
         ways = _ways(before, moment)
         if moment.kind in (FIFTH, OCTAVE) and before.kind == moment.kind and ways[0] * ways[1] < 0:
             yield _four(before, moment)
@@ -57,7 +58,7 @@ def contrary_perfects(scene: Scene) -> Iterator[Notes]:
 
 def octaves_by_leap(scene: Scene) -> Iterator[Notes]:
     """An octave or unison on a strong beat that the upper line leaps to, neither first nor last."""
-    for before, moment in scene.pairs():
+    for before, moment in scene.pairs:
         upper = 1 - moment.lower
         one, other = before.notes[upper], moment.notes[upper]
         leapt = moment.begins[upper] and not is_step(one, other) and one.midi != other.midi
@@ -109,7 +110,7 @@ def chromatic_relations(scene: Scene) -> Iterator[Notes]:
     for moment in scene.moments:
         if _is_crossed(*moment.notes):
             yield moment.notes
-    for before, moment in scene.pairs():
+    for before, moment in scene.pairs:
         for voice in (0, 1):
             one, other = before.notes[voice], moment.notes[1 - voice]
             # Notes that sound together were judged as such.
@@ -119,13 +120,13 @@ def chromatic_relations(scene: Scene) -> Iterator[Notes]:
 
 def tritone_relations(scene: Scene) -> Iterator[Notes]:
     """Both lines move, and a note of one makes a tritone with the next of the other: mi against fa."""
-    for before, moment in scene.pairs():
+    for before, moment in scene.pairs:
         if not all(_ways(before, moment)):
             continue
         for voice in (0, 1):
             one, other = before.notes[voice], moment.notes[1 - voice]
             _, steps, semitones = interval_of(one, other)
-            if (steps % 7, semitones - 12 * (steps // 7)) in {(3, 6), (4, 6)}:
+            if simple(steps, semitones) in {(3, 6), (4, 6)}:
                 yield one, other
 
 
@@ -143,7 +144,7 @@ def alike_in_a_row(scene: Scene) -> Iterator[Notes]:
 
 def both_leap(scene: Scene) -> Iterator[Notes]:
     """Both lines leap the same way."""
-    for before, moment in scene.pairs():
+    for before, moment in scene.pairs:
         ways = _ways(before, moment)
         far = [abs(new.position - old.position) > 1 for old, new in zip(before.notes, moment.notes, strict=True)]
         if ways[0] * ways[1] > 0 and all(far):
@@ -181,7 +182,7 @@ def _goes_along(before: Moment, moment: Moment) -> bool:
 
 
 def _similar(scene: Scene, kind: int) -> Iterator[tuple[Moment, Moment]]:
-    return ((b, m) for b, m in scene.pairs() if m.kind == kind and _goes_along(b, m))
+    return ((b, m) for b, m in scene.pairs if m.kind == kind and _goes_along(b, m))
 
 
 def _four(before: Moment, moment: Moment) -> Notes:
@@ -189,7 +190,7 @@ def _four(before: Moment, moment: Moment) -> Notes:
 
 
 def _battuta(scene: Scene, kind: int) -> Iterator[Notes]:
-    for before, moment in scene.pairs():
+    for before, moment in scene.pairs:
         ways = _ways(before, moment)
         low = before.lower
         inward = ways[low] > 0 > ways[1 - low] and moment.steps < before.steps
@@ -228,7 +229,7 @@ def _is_same_perfect(one: Moment, other: Moment) -> bool:
 def _successions(scene: Scene) -> Iterator[tuple[Notes, bool]]:
     strong = [m for m in scene.moments if scene.is_strong(m.at)]
     for one, other in zip(strong, strong[1:], strict=False):
-        next_to = any(b is one and m is other for b, m in scene.pairs())
+        next_to = any(b is one and m is other for b, m in scene.pairs)
         if next_to or other.at - one.at != scene.strong or not _is_same_perfect(one, other):
             continue
         if _goes_along(one, other):

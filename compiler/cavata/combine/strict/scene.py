@@ -11,6 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
 from math import gcd, lcm
 
 from cavata.music.event import Motif
@@ -63,6 +65,9 @@ class Note:
         return self.end - self.onset
 
 
+Notes = tuple[Note, ...]
+
+
 @record
 class Moment:
     """A time at which both lines sound and at least one begins a note."""
@@ -107,12 +112,10 @@ class Line:
             note = found
         return note
 
-    def moves(self) -> Iterator[tuple[Note, Note]]:
+    @cached_property
+    def moves(self) -> tuple[tuple[Note, Note], ...]:
         """Every two notes that follow each other without a rest."""
-        for note in self.notes[1:]:
-            before = self.after(note, -1)
-            if before is not None:
-                yield before, note
+        return tuple((one, other) for one, other in pairwise(self.notes) if one.end == other.onset)
 
     def phrases(self) -> Iterator[tuple[Note, ...]]:
         """The stretches of the line between rests."""
@@ -164,11 +167,10 @@ class Scene:
                 found = moment
         return found
 
-    def pairs(self) -> Iterator[tuple[Moment, Moment]]:
+    @cached_property
+    def pairs(self) -> tuple[tuple[Moment, Moment], ...]:
         """Every moment with the one straight before it."""
-        for before, moment in zip(self.moments, self.moments[1:], strict=False):
-            if moment.follows:
-                yield before, moment
+        return tuple((before, moment) for before, moment in pairwise(self.moments) if moment.follows)
 
     def begin_together(self) -> bool:
         """Whether the lines begin together, or the second within the first bar after a rest."""
@@ -193,9 +195,13 @@ def scene_of(lines: tuple[Sequence[tuple[Fraction, Fraction, Pitch]], ...], opti
 
 def tick_of(times: Sequence[Fraction], options: Options) -> Fraction:
     """The longest duration of which every time is a multiple; a bar's eighth is the shortest of the fifth species."""
-    every = [options.bar / 8, options.strong, *times]
-    bottom = lcm(*(time.denominator for time in every))
-    return Fraction(gcd(*(int(time * bottom) for time in every)), bottom)
+    return common_measure([options.bar / 8, options.strong, *times])
+
+
+def common_measure(times: Sequence[Fraction]) -> Fraction:
+    """The longest duration of which every time is a multiple."""
+    bottom = lcm(*(time.denominator for time in times))
+    return Fraction(gcd(*(int(time * bottom) for time in times)), bottom)
 
 
 def line_of(voice: int, times: Sequence[tuple[int, int]], pitches: Sequence[Pitch], delay: int = 0) -> Line:
@@ -221,7 +227,12 @@ def interval_of(low: Note, high: Note) -> tuple[int, int, int]:
     steps, semitones = high.position - low.position, high.midi - low.midi
     if (semitones, steps) < (0, 0):
         steps, semitones = -steps, -semitones
-    return KINDS.get((steps % 7, semitones - 12 * (steps // 7)), DISSONANT), steps, semitones
+    return KINDS.get(simple(steps, semitones), DISSONANT), steps, semitones
+
+
+def simple(steps: int, semitones: int) -> tuple[int, int]:
+    """An interval without its octaves."""
+    return steps % 7, semitones - 12 * (steps // 7)
 
 
 def is_step(one: Note | None, other: Note | None) -> bool:

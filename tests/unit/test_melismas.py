@@ -9,6 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from compiling import clean_score_from
 from mido import MidiFile
 
 from cavata.lilypond.document import lilypond_text
@@ -29,9 +30,7 @@ HEAD = "language 2\nforces\n    singer = soprano\nmovement first\n"
 
 
 def compiled(rows: str) -> Score:
-    result = compile_script(Path("song.cavata"), "song.cavata", text=HEAD + rows)
-    assert result.score is not None and not result.bag.ordered(), [told.message for told in result.bag.ordered()]
-    return result.score
+    return clean_score_from(HEAD + rows)
 
 
 def slurs(score: Score) -> str:

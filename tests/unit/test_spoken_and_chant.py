@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 
 import music21
 import pytest
+from compiling import clean_score_from
 from mido import MidiFile
 
 from cavata.edition.copies import full_score
@@ -30,9 +31,7 @@ HEAD = "language 2\nforces\n    keeper = baritone\n    reader = narrator\nmoveme
 
 
 def compiled(rows: str) -> Score:
-    result = compile_script(Path("song.cavata"), "song.cavata", text=HEAD + rows)
-    assert result.score is not None and not result.bag.ordered(), [told.message for told in result.bag.ordered()]
-    return result.score
+    return clean_score_from(HEAD + rows)
 
 
 def page(rows: str) -> WrittenScore:

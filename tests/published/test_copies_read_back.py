@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 from compiling import score_from
-from test_musicxml_schema import faults
+from musicxml_schema import faults
 from test_reading_back import performed_by_lilypond, played_by_verovio, sounds_read_by_music21
 
 from cavata.edition.copies import full_score

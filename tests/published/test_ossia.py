@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 from compiling import score_from
-from test_musicxml_schema import faults
+from musicxml_schema import faults
 from test_reading_back import played_by_verovio
 
 from cavata.edition.copies import full_score

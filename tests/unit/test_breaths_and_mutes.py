@@ -2,7 +2,7 @@
 
 Sources: signs and words are common practice; `breath-mark`, `caesura` and `tied type="let-ring"` are MusicXML 4.0's
 (from memory, held against its schema in `tests/published`); `breathe`, `caesura` and `laissezVibrer` are commands of
-LilyPond (Notation Reference 2.24); programme 60 of General MIDI is the muted trumpet. MIDI is read with mido.
+LilyPond (Notation Reference 2.24); program 60 of General MIDI is the muted trumpet. MIDI is read with mido.
 """
 
 from __future__ import annotations

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
@@ -11,6 +10,7 @@ from xml.etree import ElementTree
 import pytest
 from compiling import clean_score_from
 from mido import MidiFile
+from musicxml_schema import faults
 
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
@@ -22,9 +22,6 @@ from cavata.pipeline import compile_script
 from cavata.score.ledger import Fate, ledger
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
-
-sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
-from test_musicxml_schema import faults
 
 HEAD = "language 2\nforces\n    singer = soprano\nmovement first\n"
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
@@ -11,6 +10,7 @@ import music21
 import pytest
 from compiling import clean_score_from
 from mido import MidiFile
+from musicxml_schema import faults
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
@@ -23,9 +23,6 @@ from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
-
-sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
-from test_musicxml_schema import faults
 
 HEAD = "language 2\nforces\n    keeper = baritone\n    reader = narrator\nmovement first\n"
 

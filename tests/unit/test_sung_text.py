@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from io import BytesIO
-from pathlib import Path
 from xml.etree import ElementTree
 
 import music21
 from compiling import score_from
 from mido import MidiFile
+from musicxml_schema import faults
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
@@ -22,9 +21,6 @@ from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, SungText, WrittenScore, leaves
 from cavata.sound.midi import midi_bytes
 from cavata.transforms.sung import syllables
-
-sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
-from test_musicxml_schema import faults
 
 SCRIPT = """language 2
 piece "Light"

@@ -14,7 +14,7 @@ from itertools import zip_longest
 from pathlib import Path
 from random import Random
 
-from random_pieces import script_of_piece
+from random_pieces import linked, script_of_piece
 
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.edition.copies import Wanted, copies
@@ -160,11 +160,6 @@ _DURATION = re.compile(r"\b1/\d+\.?")
 _STRING = re.compile(r'"([^"\n]*)"')
 _STEP = re.compile(r" -> [^,>\n]*?(?= ->|,|\n|$)")
 _NAMED = re.compile(r"^(\s*(?:name|motif|section|movement|group|staff|rhythm)? ?)([a-z]\w*)(?= = | \d+ bars| \")")
-
-
-def linked(step: str) -> str:
-    """A step after its arrow; a length stands without one."""
-    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 def script_edited(number: int) -> tuple[str, str, str]:

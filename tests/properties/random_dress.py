@@ -9,6 +9,8 @@ from __future__ import annotations
 from pathlib import Path
 from random import Random
 
+from random_pieces import linked
+
 from cavata.pipeline import Compiled, compile_script
 
 CHANGES = (
@@ -86,11 +88,6 @@ passage call(who, m)
     who: m
     who bars 1 to 1: marked "calling"
 """
-
-
-def linked(step: str) -> str:
-    """A step after its arrow; a length stands without one."""
-    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 class _Making:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hypothesis import strategies as st
+from random_pieces import linked
 
 from cavata.evaluate.plan import Value
 from cavata.music.event import Event, Letter, Motif, Texture
@@ -42,11 +43,6 @@ KEEPING = (
 """Steps after which every letter is still there."""
 DROPPING = ("first 2", "last 1", "notes 1..2", "without 1", "for 1/4")
 STEPS = (*KEEPING, *DROPPING)
-
-
-def linked(step: str) -> str:
-    """A step after its arrow; a length stands without one."""
-    return f" {step}" if step.split()[0] in ("x", "for", "held") else f" -> {step}"
 
 
 @dataclass(frozen=True, slots=True)

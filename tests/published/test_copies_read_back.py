@@ -12,7 +12,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from test_musicxml_schema import faults
+from compiling import score_from
+from musicxml_schema import faults
 from test_reading_back import performed_by_lilypond, played_by_verovio, sounds_read_by_music21
 
 from cavata.edition.copies import full_score
@@ -20,7 +21,7 @@ from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.short_score import short_score
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 
 SCRIPT = """language 2
@@ -54,13 +55,7 @@ movement first
 """
 
 
-def compiled() -> Score:
-    score = compile_script(Path("s.cavata"), "s.cavata", text=SCRIPT).score
-    assert score is not None
-    return score
-
-
-SCORE = compiled()
+SCORE = score_from(SCRIPT)
 COPIES = {"full": full_score(SCORE), "short": short_score(SCORE), "rehearsal": rehearsal_score(SCORE, 0)}
 EVERYBODY = pytest.mark.parametrize("copy", COPIES.values(), ids=COPIES)
 
@@ -95,8 +90,7 @@ def test_full_score_has_what_all_players_strike() -> None:
 
 def without_drums() -> dict[str, Score]:
     lines = [line for line in SCRIPT.splitlines() if not line.strip().startswith(("bell", "deep", "staff battery"))]
-    score = compile_script(Path("s.cavata"), "s.cavata", text="\n".join(lines) + "\n").score
-    assert score is not None
+    score = score_from("\n".join(lines) + "\n")
     return {"full": full_score(score), "short": short_score(score), "rehearsal": rehearsal_score(score, 0)}
 
 

@@ -27,7 +27,7 @@ from foreign_readers import (
     seconds_by_music21,
     sounds_of,
 )
-from test_musicxml_schema import faults
+from musicxml_schema import faults
 
 # The pieces by chance stand beside the laws.
 sys.path.append(str(Path(__file__).resolve().parent.parent / "properties"))

@@ -11,7 +11,8 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from test_musicxml_schema import faults
+from compiling import score_from
+from musicxml_schema import faults
 from test_reading_back import played_by_verovio
 
 from cavata.edition.copies import full_score
@@ -50,14 +51,8 @@ OSSIAS = """        violin at bar 2 ossia: notes(1/12 A5 C#6 B5, 1/2 D6 | 3/4 E6
 """
 
 
-def compiled(script: str) -> Score:
-    found = compile_script(Path("s.cavata"), "s.cavata", text=script)
-    assert found.score is not None, [m.message for m in found.bag.ordered()]
-    return found.score
-
-
-SCORE, WITHOUT = compiled(PLAYED + OSSIAS), compiled(PLAYED)
-SCORE_OF_PITCHES = compiled(PLAYED + "".join(row + "\n" for row in OSSIAS.splitlines() if "graced" not in row))
+SCORE, WITHOUT = score_from(PLAYED + OSSIAS), score_from(PLAYED)
+SCORE_OF_PITCHES = score_from(PLAYED + "".join(row + "\n" for row in OSSIAS.splitlines() if "graced" not in row))
 SOUNDING_OSSIAS = {
     (0.75, 81): 1, (0.83, 85): 1, (0.92, 83): 1, (1.0, 86): 1, (1.5, 88): 1, (1.75, 45): 1,
     (2.25, 38): 1, (2.38, 38): 1, (2.5, 38): 1, (2.75, 38): 1,

@@ -13,6 +13,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from compiling import score_from
 
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.edition.proof import proof_copy
@@ -40,13 +41,6 @@ SIZES_MM = {
     "letter": (8.5 * 25.4, 11 * 25.4), "tabloid": (11 * 25.4, 17 * 25.4),
     "A4 landscape": (297, 210),
 }  # fmt: skip
-
-
-def score(text: str) -> Score:
-    """The score of a script."""
-    compiled = compile_script(Path("page.cavata"), text=text)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score
 
 
 def pdf(made: Score, folder: Path) -> Path:
@@ -94,7 +88,7 @@ movement one
 
 @pytest.mark.parametrize("paper", SIZES_MM)
 def test_pdf_has_the_size_of_its_paper(paper: str, tmp_path: Path) -> None:
-    made = pdf(score(TUNE.format(row=f"    paper {paper}")), tmp_path)
+    made = pdf(score_from(TUNE.format(row=f"    paper {paper}")), tmp_path)
     box = re.search(r"MediaBox:\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)", info(made))
     assert box is not None
     wanted = (0, 0, *(side * POINTS for side in SIZES_MM[paper]))
@@ -105,7 +99,7 @@ def test_pdf_has_the_size_of_its_paper(paper: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize("paper", SIZES_MM)
 def test_musicxml_has_the_size_of_its_paper(paper: str) -> None:
     """Tenths and millimeters as MusicXML 4.0 defines them: a staff of 40 tenths is so many millimeters high."""
-    made = score(TUNE.format(row=f"    paper {paper}"))
+    made = score_from(TUNE.format(row=f"    paper {paper}"))
     root = ElementTree.fromstring(musicxml_bytes(written(made), "one"))
     scale = float(root.findtext("defaults/scaling/millimeters", "")) / float(
         root.findtext("defaults/scaling/tenths", "")
@@ -203,7 +197,7 @@ def test_no_system_stands_alone_on_the_last_page(piece: str, tmp_path: Path) -> 
 )
 def test_long_titles_and_none_keep_within_the_page(title: str, row: str, tmp_path: Path) -> None:
     text = TUNE.format(row=row).replace('"Paper"', f'"{title}"')
-    made = score(text)
+    made = score_from(text)
     asked = replace(made, header=replace(made.header, title_page=True))
     path = pdf(asked, tmp_path)
     boxes = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, check=True).stdout

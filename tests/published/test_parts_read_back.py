@@ -19,7 +19,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 sys.path += [str(Path(__file__).resolve().parent.parent / folder) for folder in ("unit", "properties")]
 
-from test_musicxml_schema import faults
+from musicxml_schema import faults
 from test_reading_back import sounds_of, sounds_read_by_music21
 from waiting_scripts import score_of, waiting_scripts
 

@@ -28,7 +28,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
 
 from emit_midi_scores import FORCES, scores
-from test_musicxml_schema import faults
+from musicxml_schema import faults
 
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import find_lilypond

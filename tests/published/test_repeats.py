@@ -14,6 +14,7 @@ from pathlib import Path
 import mido
 import music21
 import pytest
+from compiling import score_from
 
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
@@ -64,9 +65,7 @@ movement third
 
 @pytest.fixture(scope="module")
 def score() -> Score:
-    compiled = compile_script(Path("piece.cavata"), "piece.cavata", SCRIPT)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score
+    return score_from(SCRIPT)
 
 
 @pytest.mark.parametrize("number", [0, 1, 2])
@@ -125,9 +124,7 @@ def test_seconds_are_those_of_the_first_time_through(score: Score) -> None:
 def movement_of(rows: str) -> Movement:
     """The movement of a flute and a cello with those rows."""
     forces = "language 2\nforces\n    flute = flute\n    cello = cello\nmovement first\n"
-    compiled = compile_script(Path("piece.cavata"), "piece.cavata", forces + rows)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score.movements[0]
+    return score_from(forces + rows).movements[0]
 
 
 def test_note_that_sounds_on_is_cut_where_the_playing_goes_back() -> None:

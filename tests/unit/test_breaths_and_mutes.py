@@ -2,20 +2,20 @@
 
 Sources: signs and words are common practice; `breath-mark`, `caesura` and `tied type="let-ring"` are MusicXML 4.0's
 (from memory, held against its schema in `tests/published`); `breathe`, `caesura` and `laissezVibrer` are commands of
-LilyPond (Notation Reference 2.24); programme 60 of General MIDI is the muted trumpet. MIDI is read with mido.
+LilyPond (Notation Reference 2.24); program 60 of General MIDI is the muted trumpet. MIDI is read with mido.
 """
 
 from __future__ import annotations
 
 from io import BytesIO
-from pathlib import Path
 
 import mido
 import pytest
+from compiling import score_from
 
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
@@ -24,9 +24,7 @@ LINE = "notes(1/4 C5 D5 E5 F5)"
 
 def score(row: str, instrument: str = "flute") -> Score:
     text = f"language 2\nforces\n    a = {instrument}\nmovement first\n    tempo 1/4 at 60\n    a: {row}\n"
-    found = compile_script(Path("x.cavata"), text=text)
-    assert found.score is not None, found.bag.ordered()
-    return found.score
+    return score_from(text)
 
 
 def lengths(found: Score) -> list[tuple[int, int]]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fractions import Fraction as F
-from pathlib import Path
 
 import pytest
+from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
@@ -13,7 +13,6 @@ from cavata.edition.cues import LONG_WAIT_BARS, LONG_WAIT_SECONDS
 from cavata.lilypond.document import lilypond_text
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenBar, WrittenMovement, leaves
-from cavata.pipeline import compile_script
 from cavata.score.score import Cue, Score
 
 FORCES = (
@@ -25,9 +24,7 @@ def piece(*rows: str, forces: str = FORCES, head: str = "") -> Score:
     body = "\n".join(f"    {row}" for row in rows)
     names = "\n".join(f"    {row}" for row in forces.split("\n"))
     text = f"language 2\n{head}forces\n{names}\nmovement first\n{body}\n"
-    result = compile_script(Path("waiting.cavata"), text=text)
-    assert result.score is not None, [(d.code, d.message) for d in result.bag.ordered()]
-    return result.score
+    return score_from(text)
 
 
 def part(score: Score, name: str, cues: bool = True) -> Score:
@@ -304,8 +301,7 @@ def test_a_silent_movement_has_its_heading_and_says_tacet() -> None:
         'movement first "At the Quay"\n    horn: notes(1/1 C4)\n'
         'movement home "Home"\n    flute: notes(1/1 D5)\n'
     )
-    score = compile_script(Path("harbor.cavata"), text=text).score
-    assert score is not None
+    score = score_from(text)
     written = notate(part(score, "flute"))
     assert [movement.tacet for movement in written.movements] == [True, False]
     lines = lilypond_text(written)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import mido
 import pytest
+from compiling import score_from
 from music21 import converter
 
 from cavata.diagnostics import Diagnostic
@@ -46,9 +47,7 @@ def messages(script: str) -> tuple[Diagnostic, ...]:
 
 
 def score(script: str = FORCES + MOVEMENT) -> Score:
-    compiled = compile_script(Path("piece.cavata"), "piece.cavata", text="language 2\n" + script)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score
+    return score_from("language 2\n" + script)
 
 
 def staff(of: Score, part: int) -> WrittenStaff:

@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from io import BytesIO
-from pathlib import Path
 
 import mido
 import pytest
+from compiling import score_from
 
 from cavata.edition.copies import full_score
 from cavata.edition.parts import part_score
@@ -20,7 +20,7 @@ from cavata.edition.short_score import short_score
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import Leaf, leaves, timed_leaves
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.clock import length
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
@@ -39,9 +39,7 @@ HELD = (
 
 
 def score_of(rows: str, forces: str = FORCES) -> Score:
-    compiled = compile_script(Path("x.cavata"), text=forces + rows)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score
+    return score_from(forces + rows)
 
 
 def signs(copy: Score) -> list[list[tuple[str, Fraction]]]:

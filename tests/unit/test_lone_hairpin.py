@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from compiling import clean_score_from
+
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
@@ -20,9 +22,7 @@ movement first
 
 
 def page() -> WrittenScore:
-    compiled = compile_script(Path("lone.cavata"), text=SCRIPT)
-    assert compiled.score is not None and not compiled.bag.ordered()
-    return written(compiled.score)
+    return written(clean_score_from(SCRIPT))
 
 
 def test_lilypond_ends_it_before_the_next_note() -> None:

@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import re
 from io import BytesIO
-from pathlib import Path
 
 import mido
 import pytest
+from compiling import score_from
 
 from cavata.evaluate.text import event_text
 from cavata.lilypond.document import lilypond_text
 from cavata.music.event import NOTHING, divided
 from cavata.musicxml.document import musicxml_bytes
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
@@ -29,9 +29,7 @@ HEAD = (
 
 
 def score(*rows: str) -> Score:
-    found = compile_script(Path("x.cavata"), text=HEAD + "".join(f"        {row}\n" for row in rows))
-    assert found.score is not None, found.bag.ordered()
-    return found.score
+    return score_from(HEAD + "".join(f"        {row}\n" for row in rows))
 
 
 def marked(found: Score) -> list[str]:

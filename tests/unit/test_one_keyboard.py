@@ -8,23 +8,21 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from io import BytesIO
-from pathlib import Path
 
 import mido
 import pytest
+from compiling import score_from
 
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
 
 def score_of(*rows: str) -> Score:
     block = "".join(f"    {row}\n" for row in rows)
-    found = compile_script(Path("x.cavata"), text=f"language 2\nforces\n    piano = piano\nmovement first\n{block}")
-    assert found.score is not None, found.bag.ordered()
-    return found.score
+    return score_from(f"language 2\nforces\n    piano = piano\nmovement first\n{block}")
 
 
 def pedals(score: Score) -> list[tuple[Fraction, Fraction]]:

@@ -11,6 +11,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import mido
+from compiling import score_from
 
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
@@ -22,9 +23,7 @@ HEAD = "language 2\nforces\n    a = violin\nmovement first\n    tempo 1/4 at 60\
 
 
 def score(row: str) -> Score:
-    found = compile_script(Path("x.cavata"), text=f"{HEAD}{row}\n")
-    assert found.score is not None, found.bag.ordered()
-    return found.score
+    return score_from(f"{HEAD}{row}\n")
 
 
 def sizes(found: Score) -> list[str]:

@@ -15,6 +15,7 @@ from xml.etree import ElementTree
 import mido
 import music21
 import pytest
+from compiling import score_from
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -48,9 +49,7 @@ forces
 
 
 def placed(rows: str, head: str = HEAD) -> Score:
-    compiled = compile_script(Path("signal.cavata"), "signal.cavata", text=head + rows)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score
+    return score_from(head + rows)
 
 
 def page(rows: str, head: str = HEAD) -> WrittenScore:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import io
 import re
-from pathlib import Path
 
 import pytest
+from compiling import score_from
 from music21 import converter
 
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore, leaves
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 
 HIGH = "notes(1/8 E6 F6 G6 A6 B6 C7 B6 A6)"
 LOW = "notes(1/8 C3 C2 A1 G1 F1 E1 D1 C1)"
@@ -21,9 +21,7 @@ LOW = "notes(1/8 C3 C2 A1 G1 F1 E1 D1 C1)"
 def page(instrument: str, line: str, staff: str = "") -> WrittenScore:
     """The written score of one line."""
     text = f"language 2\nforces\n    part = {instrument}\nmovement one\n    part{staff}: {line}\n"
-    compiled = compile_script(Path("x.cavata"), text=text)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return written(compiled.score)
+    return written(score_from(text))
 
 
 def turns(made: WrittenScore, staff: int = 0) -> list[tuple[str, int]]:

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
+
+from compiling import score_from
 
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore, leaves
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 
 
 def page(forces: str, *rows: str) -> WrittenScore:
     """The written score of one movement."""
     block = "\n".join(f"    {row}" for row in rows)
-    compiled = compile_script(Path("x.cavata"), text=f"language 2\nforces\n    {forces}\nmovement one\n{block}\n")
-    assert compiled.score is not None, compiled.bag.ordered()
-    return written(compiled.score)
+    return written(score_from(f"language 2\nforces\n    {forces}\nmovement one\n{block}\n"))
 
 
 def dynamics(made: WrittenScore, staff: int = 0) -> list[str]:

@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from fractions import Fraction as F
 from io import BytesIO
 from itertools import pairwise
-from pathlib import Path
 from statistics import mean
 from typing import Any
 
 import mido
 import pytest
+from compiling import score_from
 from emit_midi_scores import FORCES, scores
 from hypothesis import given, settings
 
@@ -37,17 +37,11 @@ from cavata.sound.midi import midi_bytes
 HEAD = "language 2\nforces\n"
 
 
-def compiled(script: str) -> Score:
-    result = compile_script(Path("piece.cavata"), "piece.cavata", text=script)
-    assert result.score is not None, [str(told.message) for told in result.bag.ordered()]
-    return result.score
-
-
 def piece(rows: str, forces: str = "violin = violin", head: str = "") -> Score:
     """One section; rows and forces stand on lines of their own."""
     players = "".join(f"    {line}\n" for line in forces.split("\n"))
     lines = "".join(f"        {line}\n" for line in rows.split("\n"))
-    return compiled(f"{HEAD}{players}movement first\n    tempo 1/4 at 120\n{head}    section one\n{lines}")
+    return score_from(f"{HEAD}{players}movement first\n    tempo 1/4 at 120\n{head}    section one\n{lines}")
 
 
 @dataclass
@@ -276,7 +270,7 @@ def test_percussion_is_even() -> None:
 
 def test_a_note_keeps_its_own_irregularity_whatever_else_changes() -> None:
     def late(bars: int) -> list[tuple[int, int]]:
-        score = compiled(
+        score = score_from(
             f"{HEAD}    violin = violin\nmovement first\n    section one\n"
             f"        violin: notes(1/4 C5 D5 E5 F5) x {bars}\n    section two\n"
             "        violin: notes(1/4 C5 D5 E5 F5 | G5 A5 B5 C6)\n"
@@ -387,7 +381,7 @@ def test_strict_time_is_the_score_itself() -> None:
 @pytest.mark.usefixtures("unmoved")
 def test_a_division_of_chant_is_a_breath() -> None:
     """80 ms, as at the end of every phrase; just as the score says, the notes go on."""
-    score = compiled(
+    score = score_from(
         f"{HEAD}    singer = soprano\nmovement first\n    meter none\n    section one\n"
         "        singer: notes(1/4 D4 F4 G4 A4 G4 F4) -> division 3 full\n"
     )

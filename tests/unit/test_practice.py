@@ -12,9 +12,9 @@ from pathlib import Path
 
 import mido
 import pytest
+from compiling import score_from
 
 from cavata.cli.main import main
-from cavata.pipeline import compile_script
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 from cavata.sound.practice import practice_bytes, stretches
@@ -35,12 +35,6 @@ movement first
 """
 
 
-def compiled(script: str = SCRIPT) -> Score:
-    score = compile_script(Path("lantern.cavata"), "lantern.cavata", text=script).score
-    assert score is not None
-    return score
-
-
 def practiced(score: Score, part: int, section: str = "", slower: F = F(1)) -> mido.MidiFile:
     made = practice_bytes(midi_bytes(score, apart=True), part, stretches(score, section), slower)
     return mido.MidiFile(file=BytesIO(made), charset="utf-8")
@@ -57,7 +51,7 @@ def strikes(file: mido.MidiFile, track: int) -> list[tuple[F, int, int]]:
 
 
 def test_a_bar_is_counted_before_the_first_note() -> None:
-    file = practiced(compiled(), 0)
+    file = practiced(score_from(SCRIPT), 0)
     assert [(at, key) for at, key, _ in strikes(file, 3)] == [(0, 76), (1, 77), (2, 77), (3, 77)]
     assert [(at, key) for at, key, _ in strikes(file, 1)][:5] == [(4, 72), (5, 74), (6, 76), (7, 77), (8, 79)]
     assert file.length == pytest.approx(2 + 4 + 4, abs=0.01)
@@ -65,7 +59,7 @@ def test_a_bar_is_counted_before_the_first_note() -> None:
 
 
 def test_before_an_upbeat_the_beats_up_to_it_are_counted_too() -> None:
-    file = practiced(compiled(SCRIPT.replace("section one", "pickup 1/4\n    section one").replace(
+    file = practiced(score_from(SCRIPT.replace("section one", "pickup 1/4\n    section one").replace(
         "C5 D5 E5 F5 | 1/1 G5", "G4 | C5 D5 E5 F5").replace("notes(2/1 C3)", "notes(1/4 rest, 1/1 C3)")
     ), 0)  # fmt: skip
     assert [(at, key) for at, key, _ in strikes(file, 3)] == [
@@ -75,8 +69,8 @@ def test_before_an_upbeat_the_beats_up_to_it_are_counted_too() -> None:
 
 
 def test_the_part_is_in_front_and_in_the_middle() -> None:
-    whole = mido.MidiFile(file=BytesIO(midi_bytes(compiled(), apart=True)))
-    file = practiced(compiled(), 1)
+    whole = mido.MidiFile(file=BytesIO(midi_bytes(score_from(SCRIPT), apart=True)))
+    file = practiced(score_from(SCRIPT), 1)
     assert [velocity for _, _, velocity in strikes(file, 2)] == [velocity for _, _, velocity in strikes(whole, 2)]
     for (_, _, behind), (_, _, before) in zip(strikes(file, 1), strikes(whole, 1), strict=True):
         assert 0.5 < behind / before < 0.6  # 10 dB: a factor of 0.56
@@ -84,7 +78,7 @@ def test_the_part_is_in_front_and_in_the_middle() -> None:
 
 
 def test_a_section_alone_begins_as_the_whole_is_there() -> None:
-    file = practiced(compiled(), 0, "two")
+    file = practiced(score_from(SCRIPT), 0, "two")
     assert [key for _, key, _ in strikes(file, 1)] == [81, 83, 84, 86] and [k for _, k, _ in strikes(file, 2)] == [50]
     assert strikes(file, 1)[0][0] == 4
     assert file.length == pytest.approx(4 + 4, abs=0.05)  # its own tempo from the counting on
@@ -92,14 +86,14 @@ def test_a_section_alone_begins_as_the_whole_is_there() -> None:
 
 
 def test_slower_is_slower_by_that_factor() -> None:
-    assert practiced(compiled(), 0, "", F(4, 3)).length == pytest.approx(10 * 4 / 3, abs=0.01)
+    assert practiced(score_from(SCRIPT), 0, "", F(4, 3)).length == pytest.approx(10 * 4 / 3, abs=0.01)
 
 
 def test_a_note_that_a_player_begins_early_belongs_to_its_section() -> None:
     from cavata.perform.perform import perform
 
     for name in ("one", "two"):
-        score = compiled()
+        score = score_from(SCRIPT)
         made = practice_bytes(midi_bytes(score, perform(score), apart=True), 0, stretches(score, name))
         file = mido.MidiFile(file=BytesIO(made))
         assert [len(strikes(file, track)) for track in (1, 2)] == ([5, 1] if name == "one" else [4, 1])

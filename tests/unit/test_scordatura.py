@@ -7,10 +7,10 @@ from high to low".
 
 from __future__ import annotations
 
-from pathlib import Path
 from xml.etree.ElementTree import fromstring
 
 import pytest
+from compiling import score_from
 
 from cavata.instruments.instrument import Language, note_in
 from cavata.instruments.strings import stopped_on
@@ -18,15 +18,13 @@ from cavata.instruments.table import find
 from cavata.lilypond.document import lilypond_text
 from cavata.music.pitch import parse_pitch, parse_pitch_class
 from cavata.musicxml.document import musicxml_bytes
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 
 
 def score_of(force: str, music: str, piece: str = "") -> Score:
     rows = f'piece "x"\n{piece}forces\n    player = {force}\nmovement first\n    player: {music}\n'
-    found = compile_script(Path("x.cavata"), text="language 2\n" + rows)
-    assert found.score is not None, found.bag.ordered()
-    return found.score
+    return score_from("language 2\n" + rows)
 
 
 def read(score: Score) -> list[str]:

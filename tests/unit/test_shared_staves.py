@@ -9,6 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
@@ -24,9 +25,7 @@ STRINGS = WINDS.replace("= flute", "= violins")
 
 
 def full(script: str) -> Score:
-    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 2\n" + script)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return full_score(compiled.score)
+    return full_score(score_from("language 2\n" + script))
 
 
 def page(script: str) -> WrittenScore:
@@ -235,8 +234,7 @@ def test_musicxml_names_the_lines_and_who_strikes() -> None:
 
 def test_set_of_percussion_is_one_players_part() -> None:
     """Each instrument is there alone too, but only for who asks for it."""
-    score = compile_script(Path("s.cavata"), "s.cavata", text="language 2\n" + BATTERY).score
-    assert score is not None
+    score = score_from("language 2\n" + BATTERY)
     bag = Diagnostics()
     assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=None), bag)] == ["-battery"]
     assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=("bell",)), bag)] == ["-bell"]

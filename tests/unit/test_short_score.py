@@ -8,19 +8,18 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from compiling import score_from
 
 from cavata.cli.main import main
 from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.short_score import bodies, short_score
 from cavata.notate.text import bar_text
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 
 
 def score_of(script: str) -> Score:
-    compiled = compile_script(Path("s.cavata"), "s.cavata", text="language 2\n" + script)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score
+    return score_from("language 2\n" + script)
 
 
 def forces(*instruments: str) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import sys
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
 
 import music21
 import pytest
+from compiling import clean_score_from
 from mido import MidiFile
+from musicxml_schema import faults
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
@@ -23,16 +24,11 @@ from cavata.pipeline import compile_script
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 
-sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
-from test_musicxml_schema import faults
-
 HEAD = "language 2\nforces\n    keeper = baritone\n    reader = narrator\nmovement first\n"
 
 
 def compiled(rows: str) -> Score:
-    result = compile_script(Path("song.cavata"), "song.cavata", text=HEAD + rows)
-    assert result.score is not None and not result.bag.ordered(), [told.message for told in result.bag.ordered()]
-    return result.score
+    return clean_score_from(HEAD + rows)
 
 
 def page(rows: str) -> WrittenScore:

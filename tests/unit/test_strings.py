@@ -12,6 +12,7 @@ from pathlib import Path
 from xml.etree.ElementTree import Element, fromstring
 
 import pytest
+from compiling import score_from
 
 from cavata.instruments.strings import NODES
 from cavata.lilypond.document import lilypond_text
@@ -22,9 +23,7 @@ from cavata.score.score import Score
 
 def score_of(force: str, music: str) -> Score:
     rows = f"forces\n    player = {force}\nmovement first\n    player: {music}\n"
-    found = compile_script(Path("x.cavata"), text="language 2\n" + rows)
-    assert found.score is not None, found.bag.ordered()
-    return found.score
+    return score_from("language 2\n" + rows)
 
 
 def notes_of(score: Score) -> list[Element]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from io import BytesIO
-from pathlib import Path
 from xml.etree import ElementTree
 
 import music21
+from compiling import score_from
 from mido import MidiFile
+from musicxml_schema import faults
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
@@ -19,13 +19,8 @@ from cavata.music.chord_symbol import parse_chord_symbol
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, SungText, WrittenScore, leaves
-from cavata.pipeline import compile_script
-from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
 from cavata.transforms.sung import syllables
-
-sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
-from test_musicxml_schema import faults
 
 SCRIPT = """language 2
 piece "Light"
@@ -51,13 +46,7 @@ transform without_third(m) = m -> broken ascending -> first 2 -> as chord
 """
 
 
-def compiled(script: str) -> Score:
-    result = compile_script(Path("light.cavata"), "light.cavata", text=script)
-    assert result.score is not None, [(d.code, d.message) for d in result.bag.ordered()]
-    return result.score
-
-
-SCORE = compiled(SCRIPT)
+SCORE = score_from(SCRIPT)
 PAGE: WrittenScore = notate(SCORE)
 
 
@@ -86,7 +75,7 @@ def only(leaf: Leaf) -> SungText | None:
 
 def sung_of(rows: str, forces: str = "singer = soprano") -> list[list[SungText | None]]:
     """What is sung at each note of the first staff, voice by voice."""
-    score = compiled(f"language 2\nforces\n    {forces}\n{rows}")
+    score = score_from(f"language 2\nforces\n    {forces}\n{rows}")
     bars = notate(full_score(score)).movements[0].parts[0].staves[0].bars
     voices = range(max(len(bar.voices) for bar in bars))
     return [
@@ -103,7 +92,7 @@ def test_short_text_is_held_until_the_next_rest() -> None:
 
 def test_line_under_a_held_syllable_ends_where_notes_without_words_begin() -> None:
     rows = 'movement first\n    singer: notes(1/4 C5 D5) -> sung "o", notes(1/2 E5)\n'
-    text = lilypond_text(notate(compiled(f"language 2\nforces\n    singer = soprano\n{rows}")))
+    text = lilypond_text(notate(score_from(f"language 2\nforces\n    singer = soprano\n{rows}")))
     assert [line.strip() for line in text.splitlines() if " 1 * 1/" in line and '"' in line] == [
         '"o" 1 * 1/2 __', '"" 1 * 1/2',
     ]  # fmt: skip
@@ -187,7 +176,7 @@ def test_midi_has_words_as_lyrics_and_letters_beside_them_as_texts() -> None:
 
 
 def test_rhythm_of_letters_shows_them_on_an_unpitched_part() -> None:
-    score = compiled(
+    score = score_from(
         'language 2\nrhythm knock = morse "AE" unit 1/8\nforces\n    drum = snare drum\n'
         "movement first\n    drum: knock x 2\n"
     )
@@ -199,7 +188,7 @@ def test_rhythm_of_letters_shows_them_on_an_unpitched_part() -> None:
 
 def test_piece_without_words_has_no_trace_of_them() -> None:
     plain = "language 2\nforces\n    flute = flute\nmovement first\n    flute: notes(1/4 C5)\n"
-    page = notate(compiled(plain))
+    page = notate(score_from(plain))
     assert "yric" not in musicxml_bytes(page, "first").decode()
     assert "lyricmode" not in lilypond_text(page)
 
@@ -219,7 +208,7 @@ def test_elision_is_a_tie_under_the_words_in_every_output() -> None:
         "language 2\nforces\n    singer = soprano\nmovement first\n"
         '    singer: notes(1/4 C5 D5 E5 F5) -> sung "glo-ri-a~in-to"\n'
     )
-    score = compiled(script)
+    score = score_from(script)
     page = notate(score)
     document = musicxml_bytes(page, "first")
     assert faults(document) == []

@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 from io import BytesIO
-from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from compiling import score_from
 from pypdf import PdfReader
 
 from cavata.diagnostics import Diagnostics
@@ -21,7 +21,7 @@ from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import Engraving
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 
 VIOLINS = "".join(f"    v{n} = violins\n" for n in range(10))
@@ -39,9 +39,7 @@ NAMES = {"Flute": "flute", "Fl.": "flute", "Oboe": "oboe", "Ob.": "oboe", "Cello
 
 
 def score(script: str) -> Score:
-    compiled = compile_script(Path("s.cavata"), text="language 2\n" + script)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return compiled.score
+    return score_from("language 2\n" + script)
 
 
 def page(script: str) -> WrittenScore:

@@ -10,6 +10,8 @@ from __future__ import annotations
 from pathlib import Path
 from xml.etree.ElementTree import fromstring
 
+from compiling import score_from
+
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
@@ -20,9 +22,7 @@ FORCES = "    organ = organ\n    piano = piano\n    violin = violin\n"
 
 def score_of(*rows: str) -> Score:
     block = "".join(f"    {row}\n" for row in rows)
-    found = compile_script(Path("x.cavata"), text=f"language 2\nforces\n{FORCES}movement first\n{block}")
-    assert found.score is not None, found.bag.ordered()
-    return found.score
+    return score_from(f"language 2\nforces\n{FORCES}movement first\n{block}")
 
 
 def page_of(score: Score) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction as F
-from pathlib import Path
 
 import pytest
+from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition import instrumentation as tables
@@ -16,7 +16,7 @@ from cavata.edition.title_page import length_of_movement, length_of_piece, title
 from cavata.instruments.table import instruments
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.title_page import title_page_text
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 from cavata.score.score import Score
 
 EVERYTHING = Wanted(parts=None, short=True, rehearsal=("p0",))
@@ -25,9 +25,7 @@ STRINGS = "violins, violins, violas, cellos, double basses"
 
 def compiled(text: str) -> Score:
     """The score of a script."""
-    made = compile_script(Path("piece.cavata"), text=f"language 2\n{text}\n")
-    assert made.score is not None, made.bag.ordered()
-    return made.score
+    return score_from(f"language 2\n{text}\n")
 
 
 def forces(players: str, rest: str = "") -> Score:

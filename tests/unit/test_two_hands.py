@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
+from compiling import score_from
 
 from cavata.notate.text import bar_text
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import written
 
 
 def hands(chord: str) -> list[str]:
     """The bar of each hand, the right one first."""
     text = f"language 2\nforces\n    piano = piano\nmovement one\n    piano: chord({chord}) held 1 bar\n"
-    compiled = compile_script(Path("x.cavata"), text=text)
-    assert compiled.score is not None, compiled.bag.ordered()
-    return [bar_text(staff.bars[0]) for staff in written(compiled.score).movements[0].parts[0].staves]
+    return [bar_text(staff.bars[0]) for staff in written(score_from(text)).movements[0].parts[0].staves]
 
 
 @pytest.mark.parametrize(

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
 
 import music21
 from mido import MidiFile
+from musicxml_schema import faults
 
 from cavata.edition.copies import full_score
 from cavata.edition.parts import part_score
@@ -21,9 +21,6 @@ from cavata.notate.written import Leaf, SungText, leaves
 from cavata.pipeline import compile_script
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
-
-sys.path.append(str(Path(__file__).resolve().parent.parent / "published"))
-from test_musicxml_schema import faults
 
 HEAD = "language 2\nforces\n    singer = soprano\n"
 SONG = HEAD + """movement first

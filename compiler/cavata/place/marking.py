@@ -12,7 +12,7 @@ from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import PlannedMarking
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.event import NOTHING, Marks, Motif
+from cavata.music.event import NOTHING, Event, Marks, Motif
 from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
 from cavata.place.bars import COUNTING, Ruler, bars_in_words
@@ -123,8 +123,7 @@ def mark_over(
     heard = False
     _divide(marking, ruler, section_onset, staves)
     if marking.step.transform.word in HAIRPINS:
-        if _is_one_swell(marking, ruler, section_onset, staves, bag):
-            _clear_turns(marking, begin, end, staves)
+        if _is_one_swell(marking, ruler, section_onset, staves):
             return
         _divide_last(marking, ruler, section_onset, staves)
     for target in marking.parts:
@@ -207,25 +206,15 @@ def _without_turns(before: Motif, line: Motif) -> Motif:
     pairs = zip(before.events, line.events, strict=True)
     if all((old.marks.loud, old.marks.hairpin) == (new.marks.loud, new.marks.hairpin) for old, new in pairs):
         return line
-    return Motif(tuple(
-        replace(event, marks=replace(event.marks, again="")) if event.marks.again else event for event in line.events
-    ))  # fmt: skip
+    return Motif(tuple(map(_of_no_turn, line.events)))
 
 
-def _clear_turns(marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder) -> None:
-    """The same where a swell of several parts says it."""
-    for target in marking.parts:
-        for staff in _staves(target, marking, begin, end, staves):
-            for indices in staves.between(target.part, staff, begin, end):
-                for index in indices:
-                    event = staves.events[(target.part, staff)][index].event
-                    if event.marks.again:
-                        marks = replace(event.marks, again="")
-                        staves.replace(target.part, staff, index, replace(event, marks=marks))
+def _of_no_turn(event: Event) -> Event:
+    return replace(event, marks=replace(event.marks, again="")) if event.marks.again else event
 
 
 def _is_one_swell(
-    marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder, bag: Diagnostics
+    marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder
 ) -> bool:
     """Dress the lines of a hairpin together if they are several."""
     if marking.step.arguments[0] is not None:
@@ -240,9 +229,14 @@ def _is_one_swell(
             marking.step.transform.apply(whole, *marking.step.arguments)
     except Refusal:
         return False  # reported where it is applied
-    clear_hairpins(marking, keys, begin, end, staves, bag)
+    clear_hairpins(marking, keys, begin, end, staves)
     beat = Fraction(1, meter.denominator) if meter is not None else Fraction(0)
-    return len(lines) > 1 and swell_together(marking, keys, (begin, last, end), beat, staves)
+    if len(lines) < 2 or not swell_together(marking, keys, (begin, last, end), beat, staves):
+        return False
+    for key in keys:
+        for index in (index for line in staves.between(*key, begin, end) for index in line):
+            staves.replace(*key, index, _of_no_turn(staves.events[key][index].event))
+    return True
 
 
 def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:

@@ -84,6 +84,7 @@ class _Stretch:
     """Where the repeat sign stands, from its onset, where it stands inside the last bar."""
     said: tuple[tuple[Fraction, Fraction], ...] = ()
     """From where to where its lines go, in the movement, their rests included."""
+    excerpts: tuple[PlacedExcerpt, ...] = ()
 
     @property
     def sign(self) -> Sign | None:
@@ -93,8 +94,6 @@ class _Stretch:
             return None
         end = self.length if self.goes_back is None else self.goes_back
         return Sign(self.planned.called, self.planned.span, self.onset + end)
-    excerpts: tuple[PlacedExcerpt, ...] = ()
-
 
 
 class MovementPlacer:
@@ -184,15 +183,17 @@ class MovementPlacer:
         report_contradicted_keys(self.bars, pitched, keys, self.bag)
         rows = (row.step.span for s in self.stretches for row in s.planned.rows if isinstance(row, t.Marking))
         report_unseen_dynamics((e for events in self.staves.events.values() for e in events), rows, self.bag)
-        sounding = [
-            (event.onset, event.end) for part in self.parts.values() for staff in part.instrument.staves
-            for event in self.staves.events[part.name, staff]
-        ]  # fmt: skip
         for number, stretch in enumerate(self.stretches):
             bars = [bar for bar in self.bars if bar.section == number and not bar.before]
             if stretch.bars and stretch.said and bars:
                 name, planned = stretch.planned.called or self.planned.name.text, stretch.planned
-                report_silent_bars(bars, stretch.said, sounding, name, planned.span, self.bag)
+                report_silent_bars(bars, stretch.said, self.sounding(), name, planned.span, self.bag)
+
+    def sounding(self) -> Iterator[tuple[Fraction, Fraction]]:
+        """From where to where each note of the movement sounds, without those of ossias."""
+        for part in self.parts.values():
+            for staff in part.instrument.staves:
+                yield from ((event.onset, event.end) for event in self.staves.events[part.name, staff])
 
     def first_bar(self, section: int) -> int:
         """The index of a section's first bar."""
@@ -488,6 +489,8 @@ class MovementPlacer:
 
     def divide(self, end: Fraction) -> Fraction:
         """Cut bars at the signs inside them; the movement's end, without what lies silent after the last sign."""
+        if not (self.begins or self.ends or any(stretch.planned.form_signs for stretch in self.stretches)):
+            return end
         sounding = max((event.end for events in self.staves.events.values() for event in events), default=end)
         form = form_places(list(self.in_form()), sounding, self.bag)
         self.bars = list(divided(self.bars, Signs(frozenset(self.begins), self.ends, form.opens, form.closes)))

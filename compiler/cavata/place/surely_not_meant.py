@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from itertools import groupby
+from itertools import chain, groupby
 
 from cavata.diagnostics import Diagnostics
 from cavata.music.event import signature_alteration
@@ -35,14 +35,17 @@ def report_silent_bars(
     """
     if not bars:
         return
-    over = bars[-1].onset + bars[-1].duration
-    latest = max((end for begin, end in (*said, *sounding) if begin < over), default=bars[0].onset)
+    latest, over = bars[0].onset, bars[-1].onset + bars[-1].duration
+    for begin, end in chain(said, sounding):  # neither is worked out any further than it has to be
+        if begin < over:
+            latest = max(latest, end)
+        if latest > bars[-1].onset:
+            return
     silent = [bar.bar_in_section for bar in bars[bisect_left(bars, latest, key=lambda bar: bar.onset) :]]
-    if silent:
-        bag.warning(
-            "P142", span, f"nobody plays{in_bars(silent)} of `{name}`", label="no line reaches there",
-            cure="give the section fewer bars, or write the silence in a line, as `2 bars rest`",
-        )  # fmt: skip
+    bag.warning(
+        "P142", span, f"nobody plays{in_bars(silent)} of `{name}`", label="no line reaches there",
+        cure="give the section fewer bars, or write the silence in a line, as `2 bars rest`",
+    )  # fmt: skip
 
 
 def report_contradicted_keys(
@@ -58,12 +61,13 @@ def report_contradicted_keys(
             continue
         held = list(stretch)
         begin, end = held[0].onset, held[-1].onset + held[-1].duration
-        met = list(_altered(events, key, begin, end))
-        enough = ENOUGH if len({letter for letter, _, _ in met}) > 1 else ENOUGH_OF_ONE
-        if len(met) >= enough and not any(alter == wanted for _, alter, wanted in met):
+        if any(alter == wanted for _, alter, wanted in _altered(events, key, begin, end)):
+            continue
+        letters = [letter for letter, _, _ in _altered(events, key, begin, end)]
+        if len(letters) >= (ENOUGH if len(set(letters)) > 1 else ENOUGH_OF_ONE):
             bag.warning(
                 "P144", span, "no note has the accidentals of this key",
-                label=f"{len(met)} notes have letters that it alters, all otherwise",
+                label=f"{len(letters)} notes have letters that it alters, all otherwise",
                 cure="name the key that the notes are in, or write `key none`",
             )  # fmt: skip
 

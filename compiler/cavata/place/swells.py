@@ -69,10 +69,11 @@ def swell_together(
         for part, staff in keys:
             staves.divide(part, staff, arrival)
     else:
-        arrival = _arrival(keys, onset, (begin, last, end), staves)
+        there = [e for key in keys for e in staves.events[key] if e.onset < end and begin < e.end]
+        arrival = _arrival(there, onset, bars)
         if arrival <= onset:
             arrival = end - beat
-        if arrival <= onset or not _can_arrive([event for key in keys for event in staves.events[key]], arrival):
+        if arrival <= onset or not _can_arrive(there, arrival):
             return False
         for part, staff in keys:
             staves.divide(part, staff, arrival)
@@ -92,14 +93,12 @@ def _lines(
             yield (part, staff), line
 
 
-def _arrival(
-    keys: Sequence[Key], onset: Fraction, bars: tuple[Fraction, Fraction, Fraction], staves: StaffBuilder
-) -> Fraction:
+def _arrival(there: Sequence[ScoreEvent], onset: Fraction, bars: tuple[Fraction, Fraction, Fraction]) -> Fraction:
     """The moment of the last bar, of its second half if it can be, at which a note begins and the fewest are held over
-    it; of several the last."""
+    it; of several the last. `there` is what sounds in the bars."""
     begin, last, end = bars
-    onsets = {staves.events[key][index].onset for key, line in _lines(keys, begin, end, staves) for index in line}
-    near = [event for key in keys for event in staves.events[key] if event.onset < end and last < event.end]
+    onsets = {event.onset for event in there if event.onset >= begin}
+    near = [event for event in there if last < event.end]
     late = [moment for moment in onsets if moment >= last and moment > onset and _can_arrive(near, moment)]
     if late:
         late = [moment for moment in late if 2 * moment >= last + end] or late
@@ -148,7 +147,7 @@ def _mark(key: Key, index: int, marks: Marks, span: Span, staves: StaffBuilder) 
 
 
 def clear_hairpins(
-    marking: PlannedMarking, keys: Sequence[Key], begin: Fraction, end: Fraction, staves: StaffBuilder, bag: Diagnostics
+    marking: PlannedMarking, keys: Sequence[Key], begin: Fraction, end: Fraction, staves: StaffBuilder
 ) -> None:
     """Take away the hairpins under a hairpin over bars, and the dynamics at their ends."""
     for key, line in _lines(keys, begin, end, staves):

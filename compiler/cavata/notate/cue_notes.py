@@ -8,7 +8,6 @@ whose it is. Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import islice
 
 from cavata.instruments.instrument import Language
 from cavata.music.event import Head, Marks
@@ -35,20 +34,11 @@ def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan, 
     bars = list(written.bars)
     for cue in cues:
         places = [place for place, span in enumerate(plan.spans) if cue.onset <= span.onset < cue.end]
-        clef = _clef_before(written, places[0])
+        clef = written.clef_before(places[0])
         line, below = _line(cue, clef, plan, places, language)
         for place, items in zip(places, line, strict=True):
             bars[place] = replace(bars[place], cue=items, cue_below=below)
     return replace(written, bars=tuple(bars))
-
-
-def _clef_before(written: WrittenStaff, place: int) -> str:
-    """The clef in force at a bar."""
-    clef = written.clef
-    for bar in islice(written.bars, place):
-        for voice in bar.voices:
-            clef = next((leaf.clef for leaf in reversed(list(leaves(voice))) if leaf.clef), clef)
-    return clef
 
 
 def _line(

@@ -8,7 +8,6 @@ Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import islice
 
 from cavata.music.event import Marks
 from cavata.notate.cue_notes import plan_within
@@ -63,12 +62,8 @@ def _called(event: ScoreEvent) -> ScoreEvent:
 
 def _clef_at(written: WrittenStaff, place: int) -> str:
     """The clef in force at the first note of a bar."""
-    clef = written.clef
-    for bar in islice(written.bars, place):
-        for voice in bar.voices:
-            clef = next((leaf.clef for leaf in reversed(list(leaves(voice))) if leaf.clef), clef)
     first = next(leaves(written.bars[place].voices[0]), None)
-    return first.clef if first is not None and first.clef else clef
+    return first.clef if first is not None and first.clef else written.clef_before(place)
 
 
 def _in_clef(items: tuple[Item, ...], clef: str) -> tuple[Item, ...]:

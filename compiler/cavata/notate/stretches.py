@@ -206,15 +206,10 @@ def _part(part: WrittenPart, begin: int, end: int) -> WrittenPart:
 
 def _staff(staff: WrittenStaff, begin: int, end: int) -> WrittenStaff:
     """Some bars of a staff, with the clef, the signature and what is under way at their beginning."""
-    clef, key = staff.clef, None
-    for bar in staff.bars[:begin]:
-        key = bar.key if bar.key is not None else key
-        for items in bar.voices:
-            for leaf in leaves(items):
-                clef = leaf.clef or clef
     bars = list(staff.bars[begin:end])
     if bars[0].key is None:
-        bars[0] = replace(bars[0], key=key)
+        keys = (bar.key for bar in reversed(staff.bars[:begin]) if bar.key is not None)
+        bars[0] = replace(bars[0], key=next(keys, None))
     for voice in range(max(len(bar.voices) for bar in bars)):
         under_way = _UnderWay()
         _passed(under_way, staff.bars[:begin], voice)
@@ -222,7 +217,7 @@ def _staff(staff: WrittenStaff, begin: int, end: int) -> WrittenStaff:
         _passed(under_way, bars, voice)
         if end < len(staff.bars):
             _change_leaf(bars, voice, -1, under_way.closes)
-    return replace(staff, clef=clef, bars=tuple(bars))
+    return replace(staff, clef=staff.clef_before(begin), bars=tuple(bars))
 
 
 def _passed(under_way: _UnderWay, bars: Sequence[WrittenBar], voice: int) -> None:

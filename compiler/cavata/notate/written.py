@@ -292,6 +292,15 @@ class WrittenStaff:
         )
         return WrittenStaff(self.clef, bars, is_ossia=True)
 
+    def clef_before(self, place: int) -> str:
+        """The clef in force where a bar begins, without a change at its first note."""
+        clef = self.clef
+        for bar in self.bars[:place]:
+            for voice in bar.voices:
+                for leaf in leaves(voice):
+                    clef = leaf.clef or clef
+        return clef
+
 
 @record
 class WrittenPart:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from cavata.cli.arguments import add_engraver_to, add_library_to, add_version_to, find_script, formats, number, stem_for
-from cavata.cli.speaking import Progress, tell
+from cavata.cli.speaking import Progress, report_unwritten, tell
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted
 from cavata.files import Content, write_together
@@ -170,8 +170,5 @@ def _write(files: Mapping[str, Content], folder: Path, bag: Diagnostics) -> list
         write_together({folder / name: data for name, data in files.items()})
         paths = [str(folder / name) for name in files]
     except OSError as error:
-        bag.error(
-            "O109", None, f"cannot write into `{folder}`: {error.strerror or error}",
-            cure="look at the folder's rights and at the room on the disk",
-        )
+        report_unwritten(folder, error, bag)
     return paths

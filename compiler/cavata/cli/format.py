@@ -7,7 +7,7 @@ import difflib
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from cavata.cli.speaking import say, tell
+from cavata.cli.speaking import near, report_unwritten, say, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
 from cavata.record import record
@@ -88,15 +88,9 @@ def _renewed(paths: Iterable[Path], bag: Diagnostics) -> Iterator[tuple[_Page | 
     shown = {path.resolve(): path for path in given}
     for path in dict.fromkeys([*shown, *texts]):
         if path in texts:
-            yield _Page(shown.get(path, _near(path)), _text_of(path) or "", texts[path]), ()
+            yield _Page(shown.get(path, near(path)), _text_of(path) or "", texts[path]), ()
         else:
             yield _laid_out(shown[path], bag)
-
-
-def _near(path: Path) -> Path:
-    """A path as seen from here, where it lies below."""
-    here = Path.cwd()
-    return path.relative_to(here) if path.is_relative_to(here) else path
 
 
 def _laid_out(path: Path, bag: Diagnostics) -> tuple[_Page | None, Sequence[Diagnostic]]:
@@ -131,10 +125,7 @@ def _written(page: _Page, bag: Diagnostics) -> bool:
         write_whole(target, page.new.encode("utf-8"))
         target.chmod(rights)
     except OSError as error:
-        bag.error(
-            "O109", None, f"cannot write into `{page.path.parent}`: {error.strerror or error}",
-            cure="look at the folder's rights and at the room on the disk",
-        )
+        report_unwritten(page.path.parent, error, bag)
         return False
     return True
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress, say
+from cavata.cli.speaking import Progress, near, say
 from cavata.diagnostics import Diagnostics, closest
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
@@ -61,19 +61,13 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()  # what is told of the piece as it would be stands in the table
     written: list[str] = []
     if arguments.write:
-        paths = {key: path if key == loaded.main else _near(Path(key)) for key in found.edits}
+        paths = {key: path if key == loaded.main else near(Path(key)) for key in found.edits}
         written = write_edits(
             {paths[key]: (loaded.modules[key].source.text, edits) for key, edits in found.edits.items()}, bag
         )
     elif not arguments.json:
         say(recast_text(found, loaded))
     return say_found(recast_json(found, loaded), bag, written, arguments.json)
-
-
-def _near(path: Path) -> Path:
-    """A path as seen from here, where it lies below."""
-    here = Path.cwd()
-    return path.relative_to(here) if path.is_relative_to(here) else path
 
 
 def _force(name: str, loaded: Loaded, bag: Diagnostics) -> t.Force | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from cavata.cli.speaking import report_unwritten
 from cavata.diagnostics import Diagnostics
 from cavata.files import write_together
 from cavata.names.loader import standard_library
@@ -36,9 +37,6 @@ def write_edits(files: Mapping[Path, tuple[str, Sequence[Edit]]], bag: Diagnosti
         for target, mode in rights.items():
             target.chmod(mode)
     except OSError as error:
-        bag.error(
-            "O109", None, f"cannot write into `{next(iter(files)).parent}`: {error.strerror or error}",
-            cure="look at the folder's rights and at the room on the disk",
-        )
+        report_unwritten(next(iter(files)).parent, error, bag)
         return []
     return [shown[target] for target in changed]

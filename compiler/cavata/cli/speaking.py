@@ -8,9 +8,10 @@ import os
 import re
 import sys
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any, TextIO
 
-from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
+from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_text
 from cavata.text import UNSAFE, clean, printable
 
 # ----------------------------------------------------------------
@@ -108,3 +109,17 @@ def safely() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
+
+
+def report_unwritten(folder: Path, error: OSError, bag: Diagnostics) -> None:
+    """Say that files cannot be written into a folder."""
+    bag.error(
+        "O109", None, f"cannot write into `{folder}`: {error.strerror or error}",
+        cure="look at the folder's rights and at the room on the disk",
+    )
+
+
+def near(path: Path) -> Path:
+    """A path as seen from here, where it lies below."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path

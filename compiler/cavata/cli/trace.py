@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from cavata.cli.arguments import number
 from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
 from cavata.cli.speaking import Progress, say
 from cavata.diagnostics import Diagnostics
@@ -34,7 +35,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--by", metavar="CIPHERS", help="read names by these ciphers; commas between")
     command.add_argument("--from", dest="own", metavar="FILE", help="a script whose ciphers may be used too")
     command.add_argument(
-        "--between", metavar="N", type=_small, default=0, help="let up to N notes stand between two (0 to 8)"
+        "--between", metavar="N", type=number(0, 8), default=0, help="let up to N notes stand between two (0 to 8)"
     )
     command.add_argument("--strict", action="store_true", help="a rest ends a line")
     command.add_argument("--by-ear", action="store_true", help="search a piece of Cavata's own as if it were foreign")
@@ -42,12 +43,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--all", action="store_true", help="show also what chance explains, by every cipher")
     add_sheet_to(command)
     command.set_defaults(run=run, gathers="what")
-
-
-def _small(text: str) -> int:
-    if not text.isdigit() or int(text) > 8:
-        raise argparse.ArgumentTypeError(f"`{text}` is no number from 0 to 8")
-    return int(text)
 
 
 def run(arguments: argparse.Namespace) -> int:

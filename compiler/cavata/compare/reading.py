@@ -77,17 +77,7 @@ class Codes:
 
 def codes_for(scores: Sequence[Score]) -> Codes:
     """Codes that fit every time of the scores."""
-    denominators = {1}
-    for score in scores:
-        for movement in score.movements:
-            denominators.update(bar.onset.denominator for bar in movement.bars)
-            denominators.add(movement.duration.denominator)
-            for staves in movement.staves:
-                for staff in with_ossias(staves):
-                    for voice in staff.voices:
-                        denominators.update([each.onset.denominator for each in voice])
-                        denominators.update([each.event.duration.denominator for each in voice])
-    return Codes(lcm(*denominators))
+    return Codes(lcm(*(movement.divisions for score in scores for movement in score.movements)))
 
 
 class ReadMovement:

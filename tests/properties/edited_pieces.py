@@ -9,7 +9,6 @@ from __future__ import annotations
 import random
 from copy import deepcopy
 from dataclasses import dataclass, field
-from fractions import Fraction
 from pathlib import Path
 
 from cavata.music.pitch import Pitch, parse_pitch
@@ -120,7 +119,3 @@ def spots(piece: Piece) -> list[Spot]:
 
 def pitch(text: str) -> Pitch:
     return parse_pitch(text)
-
-
-def whole_notes(note: Note) -> Fraction:
-    return Fraction(note.eighths, 8)

@@ -29,7 +29,6 @@ INTERVALS = {
     "M2": "a major second",
 }  # fmt: skip
 SAME_KEY = {"C#5": "Db5", "F#4": "Gb4", "Bb4": "A#4", "Eb4": "D#4", "G#3": "Ab3"}
-OPPOSITE = {ChangeKind.NEW: ChangeKind.GONE, ChangeKind.GONE: ChangeKind.NEW}
 
 
 def told(old: Piece, new: Piece) -> list[str]:

@@ -147,7 +147,7 @@ def timed(items: tuple[Item, ...], start: F, scale: F = F(1), whole_bar: F = F(0
     return found
 
 
-def staff_leaves(result: WrittenScore, staff: WrittenStaff, voice: int, score: Score) -> list[tuple[F, F, Leaf]]:
+def staff_leaves(result: WrittenScore, staff: WrittenStaff, voice: int) -> list[tuple[F, F, Leaf]]:
     """A voice's leaves with onsets from the movement's beginning; each bar sums to its frame."""
     found = []
     onset = F(0)
@@ -222,7 +222,7 @@ def check(score: Score) -> None:
     # What both hands are told stands once on the page: the lower staff's events are compared without it.
     for staff, written in zip(told_once(movement.staves[0]), result.movements[0].parts[0].staves, strict=True):
         for number, voice in enumerate(staff.voices):
-            spelled = staff_leaves(result, written, number, score)
+            spelled = staff_leaves(result, written, number)
             chains: dict[F, list[tuple[F, F, Leaf]]] = {}
             for onset, length, leaf in spelled:
                 if leaf.event is not None:

@@ -65,7 +65,7 @@ def _made_up(movement: Movement) -> list[tuple[Fraction, Fraction]]:
     return [(moment, length) for moment, length in added if length]
 
 
-def keys_meet(score: Score, movement: Movement) -> frozenset[int]:
+def keys_meet(movement: Movement) -> frozenset[int]:
     """The parts on whose two staves the same key sounds at once: Verovio takes the ties of one for the other's."""
     found = set()
     for index, staves in enumerate(movement.staves):

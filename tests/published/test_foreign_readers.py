@@ -107,7 +107,7 @@ def hold_against_verovio(made: tuple[Document, ...]) -> None:
         assert reading.notes == sum(
             len(leaf.heads) + sum(map(len, leaf.graces)) for voice in voices for leaf in leaves(voice)
         )
-        left_out = keys_meet(score, movement) | {n for n, part in enumerate(score.parts) if part.instrument.unpitched}
+        left_out = keys_meet(movement) | {n for n, part in enumerate(score.parts) if part.instrument.unpitched}
         ours = sorted(
             (part, key, float(onset))
             for part, onset, key, _ in sounds_of(score, movement, as_played=True).elements()

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Marks
-from cavata.music.pitch import Interval, Pitch, parse_pitch
+from cavata.music.pitch import Interval, parse_pitch
 from cavata.notate.layout import laid_out
 from cavata.notate.written import (
     Accidental,
@@ -110,11 +110,6 @@ def movement(name: str, title: str, frames: tuple[Frame, ...], parts: tuple[Writ
              cadenza: bool = False) -> WrittenMovement:  # fmt: skip
     """A movement."""
     return WrittenMovement(name, title, cadenza, attacca, frames, parts)
-
-
-def middle_line() -> Pitch:
-    """Where unpitched notes stand."""
-    return parse_pitch("B4")
 
 
 def quintet_and_soloist(bars: int = 12) -> WrittenScore:

@@ -29,7 +29,6 @@ from cavata.source import Source, Span
 
 NOWHERE = Span(Source("", ""), 0, 0)
 COMMON = Meter(4, 4, (1, 1, 1, 1))
-WALTZ = Meter(3, 4, (1, 1, 1))
 SEVEN = Meter(7, 8, (2, 2, 3), as_given=True)
 
 

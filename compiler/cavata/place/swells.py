@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import PlannedMarking
 from cavata.music.event import LASTING, NOTHING, Event, Marks, told
 from cavata.music.said import dressed_at

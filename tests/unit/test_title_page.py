@@ -12,6 +12,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.edition import instrumentation as tables
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.edition.instrumentation import forces_list, instrumentation
+from cavata.edition.percussionists import percussionists
 from cavata.edition.title_page import length_of_movement, length_of_piece, title_page
 from cavata.instruments.table import instruments
 from cavata.lilypond.document import lilypond_text
@@ -121,12 +122,14 @@ def test_set_of_percussion_on_one_staff_is_one_player() -> None:
     music = "movement first\n    t: (1/1)"
     chamber = full_score(compiled(f"forces\n    p = piano\n{sets}{staff}{music}"))
     assert instrumentation(chamber) == "piano, percussion 1 (triangle, wood block, bass drum), snare drum"
-    assert forces_list(chamber)[1] == "Percussion 1 (triangle, wood block, bass drum)"
+    assert forces_list(chamber)[1] == (
+        "Percussion (2 players): percussion 1 (triangle, wood block, bass drum), snare drum"
+    )
     strings = "".join(f"    s{place} = {name}\n" for place, name in enumerate(STRINGS.split(", ")))
     orchestra = full_score(compiled(f"forces\n{strings}{sets}{staff}{music}"))
     assert instrumentation(orchestra) == "2 perc - str"
     unnamed = full_score(compiled(f"forces\n    p = piano\n{sets}staff set = t, w, b\n{music}"))
-    assert forces_list(unnamed)[1] == "Triangle, wood block, bass drum"
+    assert forces_list(unnamed)[1] == "Percussion (2 players): triangle, wood block, bass drum, snare drum"
 
 
 def test_instrument_that_is_taken_up_is_written_as_its_own_name_is() -> None:
@@ -232,4 +235,34 @@ def test_soloist_with_a_role_is_told_by_instrument_in_the_short_line() -> None:
     strings = "\n    ".join(f"s{place} = {name}" for place, name in enumerate(STRINGS.split(", ")))
     score = compiled(f"forces\n    {rows}\n    {strings}\nmovement first\n    keeper: 1 bar rest")
     assert instrumentation(score) == "solo baritone - str"
-    assert forces_list(score)[0] == "The Keeper, solo"
+    assert forces_list(score)[0] == "The Keeper (baritone)"
+
+
+@pytest.mark.parametrize(
+    ("rows", "players"),
+    [
+        # A triangle, a cymbal five seconds later and a drum long after: one player walks from stand to stand.
+        (["t: (1/4)", "c at bar 3: (1/4)", "d at bar 6: (1/4)"], 1),
+        # The cymbal one second after the triangle: nobody walks so fast.
+        (["t: (1/4)", "c at bar 1 beat 2: (1/4)", "d at bar 6: (1/4)"], 2),
+        # All of them at once, and again.
+        (["t: (1/4)", "c: (1/4)", "d: (1/4)", "t at bar 6: (1/4)"], 3),
+        # A roll on the drum all along takes a player to itself.
+        (["d: (1/1) x 8", "t: (1/4)", "c at bar 5: (1/4)"], 2),
+    ],
+)
+def test_fewest_percussionists(rows: list[str], players: int) -> None:
+    """Three seconds to the next stand, from memory; at 60 a quarter a bar takes four."""
+    body = "\n    ".join(rows)
+    score = compiled(
+        f"forces\n    t = triangle\n    c = suspended cymbal\n    d = bass drum\n    f = flute\n"
+        f"movement first\n    tempo 1/4 at 60\n    {body}\n    f: 8 bars rest"
+    )
+    assert percussionists(score) == players
+    assert forces_list(score)[0].startswith(f"Percussion ({players} player")
+
+
+def test_timpani_and_a_lone_triangle_need_no_count() -> None:
+    """Common practice: the timpanist stands apart."""
+    score = compiled("forces\n    t = timpani\n    g = triangle\nmovement first\n    g: (1/4)")
+    assert forces_list(score) == ("Timpani", "Triangle")

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from cavata.edition.percussionists import is_percussion, percussionists
 from cavata.instruments.foreign import printed_abbreviation, printed_name
 from cavata.instruments.instrument import WINDS, Language
 from cavata.instruments.table import find
@@ -130,13 +131,22 @@ def instrumentation(score: Score) -> str:
         return ""
     if not _is_orchestra(parts):
         return ensemble(parts) or ", ".join(_in_full(_with_sets(score, lower=True), lower=True))
-    shared = sum(len(part.members) - 1 for part in score.parts if _is_set(part))
-    return SEPARATOR.join(_figures(parts, shared, score.header.language))
+    return SEPARATOR.join(_figures(parts, percussionists(score), score.header.language))
 
 
 def forces_list(score: Score) -> tuple[str, ...]:
-    """Every instrument in full, players of one kind in one line: `2 Flutes`."""
-    return tuple(_in_full(_with_sets(score)))
+    """Every instrument in full, players of one kind in one line: `2 Flutes`; the percussion with its players."""
+    parts = _with_sets(score)
+    places = [place for place, part in enumerate(parts) if is_percussion(part)]
+    if len(places) < 2:
+        return tuple(_in_full(parts))
+    inside = _with_sets(score, lower=True)
+    names = ", ".join(_in_full([inside[place] for place in places], lower=True))
+    count = percussionists(score)
+    key = "one_percussionist" if count == 1 else "percussionists"
+    line = page_words(score.header.language, "forces", key, count=count, names=names)
+    after = [part for place, part in enumerate(parts) if place > places[0] and place not in places]
+    return (*_in_full(parts[: places[0]]), line, *_in_full(after))
 
 
 def _is_set(part: Part) -> bool:
@@ -175,8 +185,8 @@ def _is_orchestra(parts: Sequence[Part]) -> bool:
     return len(winds) > 5 and {part.instrument.family for part in winds}.issuperset(WINDS)
 
 
-def _figures(parts: Sequence[Part], shared: int, language: Language) -> Iterator[str]:
-    """The sections of the short line; so many instruments of percussion have no player of their own."""
+def _figures(parts: Sequence[Part], percussion: int, language: Language) -> Iterator[str]:
+    """The sections of the short line, for so many percussionists."""
     others = [part for part in parts if not part.soloist]
     soloists = [
         replace(part, own_label=False, number="", label=printed_name(part.instrument, False, part.language))
@@ -198,7 +208,6 @@ def _figures(parts: Sequence[Part], shared: int, language: Language) -> Iterator
         yield brass
     if players["timpani"]:
         yield _counted(players["timpani"], _short("timpani", language))
-    percussion = sum(1 for part in others if part.instrument.family == "percussion") - players["timpani"] - shared
     if percussion:
         yield _counted(percussion, page_words(language, "forces", "percussion"))
     for key in sorted((key for key in players if key in _NAMED), key=lambda key: (_ORDER.get(key, 9), key)):
@@ -242,9 +251,18 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
             name = _lower(usual, first) if lower else usual
             numbers = ", ".join(part.number for part in players)
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
-        name = _with_doublings(name, first)
-        alone = first.soloist and not lower
+        role = _role(first) if own else ""
+        name = _with_doublings(role or name, first)
+        alone = first.soloist and not lower and not role
         yield page_words(first.language, "forces", "soloist", name=name) if alone else name
+
+
+def _role(part: Part) -> str:
+    """A soloist's role with voice or instrument, as `The Keeper (baritone)`; nothing where the name says it itself."""
+    usual = printed_name(part.instrument, False, part.language)
+    if not part.soloist or part.instrument.key.casefold() in part.label.casefold():
+        return ""
+    return page_words(part.language, "forces", "role", name=part.label, instrument=_lower(usual, part))
 
 
 def _with_doublings(name: str, part: Part) -> str:

@@ -5,7 +5,7 @@ In: a movement. Out: one parallel voice of skips that carries all of it, so that
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import repeat
 from typing import Any
@@ -28,6 +28,9 @@ _METER_SIGN = (
     '#(lambda (grob) (grob-interpret-markup grob (markup #:musicglyph "{}")))'
 )
 """The staves ask for numbers by another property, so that the style of the sign would not reach them."""
+_BEGIN_DASHES, _END_DASHES = "\\=tempo\\startTextSpan", "\\=tempo\\stopTextSpan"
+_NUMBERED = "\\once \\override Score.BarNumber.break-visibility = #end-of-line-invisible"
+"""The bar has its number also inside a line."""
 _SECTION_WIDTH = 40
 _LONGEST_LETTER = 20
 _FREE_NUMBERS_OFF, _FREE_NUMBERS_ON = "\\omit Score.BarNumber", "\\undo \\omit Score.BarNumber"
@@ -38,9 +41,12 @@ def global_voice(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
     skips: list[Any] = []
     before: Frame | None = None
     shared = zip(movement.frames, movement.line_breaks, graces, _rest_bars(movement), strict=True)
+    goes_on = _dashes_go_on(movement.frames)
     for number, (frame, places, grace_time, count) in enumerate(shared):
         if count:
             skips += _frame_skips(frame, before, places, grace_time, frame.duration * count)
+        if number == 0 and goes_on:
+            literal(skips[0], (_BEGIN_DASHES,), "after")
         _close(frame, skips[-1])
         if _in_overlap(movement, number) and not frame.ends_page:
             literal(skips[-1], ("\\noBreak",), "after")
@@ -54,6 +60,11 @@ def global_voice(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
         if end:
             literal(skips[-1], end, "after")
     return abjad.Context(skips, lilypond_type="Devnull", name="Global")
+
+
+def _dashes_go_on(frames: Sequence[Frame]) -> bool:
+    """Whether a dashed line that began before the first frame of a stretch leads into it."""
+    return not next((begins for frame in frames for _, begins in frame.dashes), True)
 
 
 def _in_overlap(movement: WrittenMovement, number: int) -> bool:
@@ -75,19 +86,33 @@ def _frame_skips(
     at: dict[Fraction, list[str]] = {Fraction(0): _opening(frame, before)}
     for place in breaks:
         at.setdefault(place, []).append('\\bar ""')
+    lines: dict[Fraction, list[str]] = {}
+    dashed = {offset for offset, begins in frame.dashes if begins}
     for offset, tempo in frame.tempi:
-        if tempo.printed:
+        if tempo.printed and not (offset in dashed and tempo.until is not None):
             at.setdefault(offset, []).append(tempo_command(tempo))
+    for offset, begins in frame.dashes:
+        at.setdefault(offset, [])
+        words = next((t.words for o, t in frame.tempi if o == offset and t.until is not None), "") if begins else ""
+        lines.setdefault(offset, []).append(_dashes_begin(words) if begins else _END_DASHES)
     if grace_time:
         at[Fraction(0)].append(waiting(grace_time))
-    moments = sorted(at)
+    moments = sorted(moment for moment in at if moment < length)
     skips = []
     for start, end in zip(moments, [*moments[1:], length], strict=True):
         segment = skip(end - start)
         if at[start]:
             literal(segment, at[start], "before")
+        if start in lines:
+            literal(segment, lines[start], "after")
         skips.append(segment)
     return skips
+
+
+def _dashes_begin(words: str) -> str:
+    """A dashed line begins after words."""
+    said = f"\\markup \\italic {{ {column(words, 56, 3)} \\hspace #0.5 }}"
+    return f"- \\tweak bound-details.left.text {said} {_BEGIN_DASHES}" if words else _BEGIN_DASHES
 
 
 def _close(frame: Frame, last: Any) -> None:
@@ -132,6 +157,7 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
         commands.append(f"\\set Timing.measureLength = #(ly:make-moment {length})")
     commands += _brackets(frame, before)
     commands += [f"\\{sign}Mark \\default" for sign in frame.opens]
+    commands += [_NUMBERED] if frame.shows_number else []
     mark = _rehearsal_mark(frame)
     return [*commands, mark] if mark else commands
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING
-from cavata.musicxml.lines import LineEnds
+from cavata.musicxml.lines import HIGHEST_NUMBER, LineEnds
 from cavata.notate.written import FormWords, Frame, note_value
 from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
@@ -33,11 +33,30 @@ def place_frame(measure: Element, frame: Frame, divisions: int) -> None:
     start = next((i for i, child in enumerate(measure) if child.tag not in ("print", "attributes")), len(measure))
     paces = dict(frame.paces)
     marks = {offset: _tempo(mark, paces.get(offset, mark.seconds_per_whole)) for offset, mark in frame.tempi}
+    for offset, begins in frame.dashes:
+        if begins and offset in marks:
+            at = next(place for place, child in enumerate(marks[offset]) if child.tag == "direction-type") + 1
+            marks[offset].insert(at, _dashes("start"))
     unseen = {offset: Element("sound", tempo=_quarters(pace)) for offset, pace in frame.paces if offset not in marks}
-    measure[start:start] = [*_opening(frame), *(made[Fraction(0)] for made in (marks, unseen) if Fraction(0) in made)]
+    opening = [*_opening(frame), *(made[Fraction(0)] for made in (marks, unseen) if Fraction(0) in made)]
+    for offset in (offset for offset, begins in frame.dashes if not begins):
+        end = Element("direction", placement="above")
+        end.append(_dashes("stop"))
+        if offset:
+            _place(measure, end, int(offset * 4 * divisions))
+        else:
+            opening.insert(0, end)
+    measure[start:start] = opening
     for offset, made in sorted((marks | unseen).items()):
         if offset:
             _place(measure, made, int(offset * 4 * divisions))
+
+
+def _dashes(kind: str) -> Element:
+    """An end of the dashed line after the words of a change of tempo: `start` or `stop`."""
+    made = Element("direction-type")
+    SubElement(made, "dashes", type=kind, number=str(HIGHEST_NUMBER))
+    return made
 
 
 def _place(measure: Element, element: Element, onset: int) -> None:

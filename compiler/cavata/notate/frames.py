@@ -10,7 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 
 from cavata.instruments.instrument import Language
 from cavata.notate.written import FormWords, Frame
@@ -146,21 +146,24 @@ def frames(
     indices = {id(bar): index for index, bar in enumerate(movement.bars)}
     paces = tuple(sounding_tempi(movement.tempi, movement.duration))
     tempi = [_in_words(tempo, language) for tempo in movement.tempi if tempo.printed]
+    dashes = tuple(_bends(movement))
     shown: Meter | None = None
     result = []
     for place, span in enumerate(spans):
         bar = span.bar
         opening = None if span.continues else sections.get(indices[id(bar)])
+        letter = marks.get(indices[id(bar)], "") if opening else ""
         result.append(Frame(
             bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(tempi, span),
-            opening.title if opening else "", marks.get(indices[id(bar)], "") if opening else "",
+            opening.title if opening else "", letter,
             bar.number == 0 or bar.before > 0, _barline(spans, place, movement, is_last), bar.key,
             _section_name(movement.sections, bar), bar.bar_in_section,
             bar.repeat_begins, bar.repeat_ends, _times(bar, language),
             *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
             opens=() if span.continues else bar.opens,
             closes=_form_words(bar, language) if _ends_bar(spans, place) else (),
-            paces=_paces(paces, span),
+            paces=_paces(paces, span), shows_number=bool(opening and letter and bar.number > 1),
+            dashes=_dashes(dashes, spans, place),
         ))  # fmt: skip
         shown = bar.meter
     return tuple(result)
@@ -224,6 +227,32 @@ def _tempi(tempi: Sequence[Tempo], span: WrittenSpan) -> tuple[tuple[Fraction, T
                  for tempo in tempi if span.onset <= tempo.onset < span.end)  # fmt: skip
 
 
+def _bends(movement: Movement) -> Iterator[tuple[Fraction, Fraction]]:
+    """From and to of each printed change of tempo: until it arrives, or until another tempo cuts it short."""
+    printed = [tempo for tempo in movement.tempi if tempo.printed]
+    for tempo, following in zip_longest(printed, printed[1:]):
+        if tempo.until is not None:
+            end = min(tempo.until, movement.duration)
+            yield tempo.onset, end if following is None else min(end, following.onset)
+
+
+def _dashes(
+    bends: Sequence[tuple[Fraction, Fraction]], spans: Sequence[WrittenSpan], place: int
+) -> tuple[tuple[Fraction, bool], ...]:
+    """Where the dashed lines after words of a change begin and end in a bar, ends before beginnings.
+
+    One that ends with the movement ends in its last bar, any other where what follows it stands.
+    """
+    span = spans[place]
+    start, is_last = span.onset - span.lead, place + 1 == len(spans)
+    found = [
+        (moment - start if moment > span.onset else Fraction(0), begins)
+        for begin, end in bends if begin < end for moment, begins in ((end, False), (begin, True))
+        if span.onset <= moment < span.end or (is_last and moment == span.end)
+    ]  # fmt: skip
+    return tuple(sorted(found))
+
+
 def _paces(paces: Sequence[tuple[Fraction, Fraction]], span: WrittenSpan) -> tuple[tuple[Fraction, Fraction], ...]:
     start = span.onset - span.lead
     return tuple(
@@ -234,8 +263,10 @@ def _paces(paces: Sequence[tuple[Fraction, Fraction]], span: WrittenSpan) -> tup
 
 def _rehearsal_marks(movement: Movement) -> dict[int, str]:
     """A, B, C ... by the bar a section begins with; none where the movement is a single section."""
+    if not movement.letters:
+        return {}
     begins = sorted({section.first_bar for section in movement.sections})
-    return {bar: _letters(place) for place, bar in enumerate(begins)} if len(begins) > 1 else {}
+    return {bar: _letters(place) for place, bar in enumerate(begins, movement.letters_before)}
 
 
 def _letters(place: int) -> str:

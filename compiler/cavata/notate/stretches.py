@@ -77,8 +77,8 @@ def _cost(movement: WrittenMovement, under_way: Sequence[int], place: int, off: 
 
 
 def crossing(movement: WrittenMovement) -> tuple[int, ...]:
-    """For each frame how many ties, slurs, hairpins, pedals, octave lines, held syllables and brackets of endings lead
-    into it.
+    """For each frame how many ties, slurs, hairpins, pedals, octave lines, held syllables, brackets of endings and
+    dashed lines after words of a tempo lead into it.
     """
     total = [0] * len(movement.frames)
     for part in movement.printed:
@@ -86,8 +86,11 @@ def crossing(movement: WrittenMovement) -> tuple[int, ...]:
             for voice in range(max((len(bar.voices) for bar in staff.bars), default=0)):
                 for place, count in enumerate(_leading_in(staff, voice)):
                     total[place] += count
+    dashed = False
     for place, frame in enumerate(movement.frames):
         total[place] += frame.in_ending and not frame.ending
+        total[place] += dashed and (Fraction(0), False) not in frame.dashes
+        dashed = frame.dashes[-1][1] if frame.dashes else dashed
     return tuple(total)
 
 

@@ -80,6 +80,7 @@ def frame_text(frame: Frame) -> str:
         sides = (tempo.beat, tempo.per_minute) if tempo.equals is None else (tempo.equals, tempo.beat)
         figure = f"{sides[0]} = {sides[1]}" if tempo.metronome else ""
         words.append(f"{figure}{label}{place}".strip())
+    words += [f"dashes {'from' if begins else 'to'} {offset}" for offset, begins in frame.dashes]
     words += [*frame.opens, *(form.words for form in frame.closes)]
     if frame.ending:
         words.append(f"ending {frame.ending_text}")

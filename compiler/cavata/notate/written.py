@@ -257,6 +257,10 @@ class Frame:
     """`segno` or `coda`: what stands at its beginning."""
     closes: tuple[FormWords, ...] = ()
     """What stands at its end, to be printed one after another."""
+    shows_number: bool = False
+    """Its number is printed wherever it stands on its line, beside its letter."""
+    dashes: tuple[tuple[Fraction, bool], ...] = ()
+    """Where a dashed line after the words of a change of tempo begins, True, or ends: its offset, ends first."""
     paces: tuple[tuple[Fraction, Fraction], ...] = ()
     """Where the speed changes for who plays the page, printed or not: offset, and the seconds of a whole note."""
 

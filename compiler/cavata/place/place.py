@@ -54,12 +54,15 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
         publisher=texts.get("publisher", ""),
         number=texts.get("number", ""),
         notes=tuple(row.text for row in piece.rows if row.word == "note"),
+        harp_pedals=texts.get("harp pedals", ""),
+        timpani_tuning=texts.get("timpani tuning", "") != "none",
     )
 
 
 # ------------------------------------------------------------------ time to take up another instrument
 
 
+_LETTERS = "letters through movements"
 ENOUGH = 2
 """Seconds. A choice of ours, on the short side: laying one instrument down and lifting another takes about so long."""
 
@@ -141,8 +144,18 @@ def place(plan: Plan, bag: Diagnostics) -> Score:
     on_one = {staff.name for staff in program.staves}
     groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)
     header = replace(header_of(program.piece, program.main), colors=colors(plan, movements, bag))
-    score = Score(header, parts, groups, tuple(movements), program.staves)
+    lettered = program.piece is not None and any(row.word == _LETTERS for row in program.piece.rows)
+    placed = tuple(_lettered(movements) if lettered else movements)
+    score = Score(header, parts, groups, placed, program.staves)
     return without_silent(score, program.silent) if program.silent else score
+
+
+def _lettered(movements: Sequence[Movement]) -> Iterator[Movement]:
+    """The movements, each with the number of rehearsal marks before it."""
+    before = 0
+    for movement in movements:
+        yield replace(movement, letters_before=before)
+        before += movement.letters
 
 
 def without_silent(score: Score, silent: frozenset[str]) -> Score:

@@ -322,6 +322,14 @@ class Movement:
     """From and to, stretch after stretch as they sound; empty if it is played as it stands."""
     changes: tuple[InstrumentChange, ...] = ()
     """Where players have taken up other instruments, in order for each; they do not overlap."""
+    letters_before: int = 0
+    """Where letters run through the movements: how many rehearsal marks the movements before it have."""
+
+    @property
+    def letters(self) -> int:
+        """How many rehearsal marks it has: one where each section begins, none if it is a single section."""
+        begins = len({section.first_bar for section in self.sections})
+        return begins if begins > 1 else 0
 
     @property
     def events(self) -> Iterator[ScoreEvent]:
@@ -396,6 +404,10 @@ class Header:
     """Of the edition, at the foot of every page."""
     notes: tuple[str, ...] = ()
     """On performance, each a paragraph before the score."""
+    harp_pedals: str = ""
+    """What is printed of a harp's pedals: settings and changes; with `settings` no changes, with `none` nothing."""
+    timpani_tuning: bool = True
+    """Which drums are tuned to what is printed."""
     arranged_by: str = ""
     """The arranger as named under the composer, as `arr. B. Lind`: filled by the notation pass."""
 

@@ -378,6 +378,18 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     def show_every_staff(self) -> t.PieceRow:
         return t.PieceRow("show every staff", "", (), Span(self.source, 0, 0))
 
+    def letters_through(self) -> t.PieceRow:
+        return t.PieceRow("letters through movements", "", (), Span(self.source, 0, 0))
+
+    def no_harp_pedals(self) -> t.PieceRow:
+        return t.PieceRow("harp pedals", "none", (), Span(self.source, 0, 0))
+
+    def harp_settings(self) -> t.PieceRow:
+        return t.PieceRow("harp pedals", "settings", (), Span(self.source, 0, 0))
+
+    def no_timpani_tuning(self) -> t.PieceRow:
+        return t.PieceRow("timpani tuning", "none", (), Span(self.source, 0, 0))
+
     def show_letters(self) -> t.PieceRow:
         return t.PieceRow("show letters", "", (), Span(self.source, 0, 0))
 

@@ -51,11 +51,39 @@
    (if (and (ly:grob? system) (interval-sane? extent))
     (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
     x)))
+% The dashed line after the words of a change of tempo stands over the score as those words do. Players' own lines of
+% text, as over notes on one string, are events without this id.
+#(define (Tempo_dashes_engraver context)
+  (let ((line #f) (begins #f) (ends #f))
+   (define (finish engraver)
+    (if line
+     (begin
+      (ly:spanner-set-bound! line RIGHT (ly:context-property context 'currentCommandColumn))
+      (ly:engraver-announce-end-grob engraver line line)
+      (set! line #f))))
+   (make-engraver
+    (listeners
+     ((text-span-event engraver event)
+      (if (eq? 'tempo (ly:event-property event 'spanner-id))
+       (if (= START (ly:event-property event 'span-direction)) (set! begins event) (set! ends event)))))
+    ((process-music engraver)
+     (if (or ends begins) (finish engraver))
+     (if begins
+      (begin
+       (set! line (ly:engraver-make-grob engraver 'TextSpanner begins))
+       (ly:spanner-set-bound! line LEFT (ly:context-property context 'currentMusicalColumn)))))
+    ((stop-translation-timestep engraver) (set! begins #f) (set! ends #f))
+    ((finalize engraver) (finish engraver)))))
 \layout
 {
     \context
     {
         \Score
+        \consists #Tempo_dashes_engraver
+        \override TextSpanner.after-line-breaking = #ly:side-position-interface::move-to-extremal-staff
+        \override TextSpanner.outside-staff-priority = #1300
+        \override TextSpanner.direction = #UP
+        \override TextSpanner.bound-details.left-broken.text = ##f
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
@@ -100,6 +128,8 @@
     \context
     {
         \Voice
+        \revert TextSpanner.after-line-breaking
+        \revert TextSpanner.outside-staff-priority
         autoBeaming = ##f
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
@@ -150,6 +180,7 @@
             \bar "||"
             \time 4/4
             \set Timing.measureLength = #(ly:make-moment 1/1)
+            \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup \bold \box \pad-markup #0.2 "B"
             s1 * 1/1
             s1 * 1/1

@@ -109,6 +109,8 @@ def _of_leaf(leaf: Leaf) -> Count:
             found.update(("syllable", plain_text(text)) for text in texts)
         elif kind == "tremolo":
             found[kind, ""] += leaf.strokes > 0
+        elif kind == "tuning":
+            found["text", plain_text(what)] += 1
         elif kind not in ("technique", "string"):
             found[kind, what] += 1
     if leaf.marks.techniques:  # they stand as one word

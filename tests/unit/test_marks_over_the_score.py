@@ -89,6 +89,7 @@ def test_movement_alone_keeps_its_letters() -> None:
     """A movement that is built by itself has the letters that it has in the whole."""
     script = 'language 2\npiece "P"\n    letters through movements\nforces\n    part = violin\n'
     for name in ("one", "two"):
-        script += f"movement {name}\n    section a\n        part: notes(1/1 D5)\n    section b\n        part: notes(1/1 D5)\n"
+        script += f"movement {name}\n"
+        script += "".join(f"    section {section}\n        part: notes(1/1 D5)\n" for section in "ab")
     score = score_from(script)
     assert [movement.letters_before for movement in score.movements] == [0, 2]

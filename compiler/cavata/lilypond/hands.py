@@ -1,7 +1,7 @@
-"""The pedal of an instrument with two staves.
+"""The pedals of an instrument with two staves.
 
 In: the written staves of a keyboard or a harp. Out: the lines of a context under the lower staff with every sign of the
-pedal at its moment, whatever stands there.
+pedal, or of a harp's pedals, at its moment, whatever stands there.
 """
 
 from __future__ import annotations
@@ -9,9 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenStaff, length_of, timed_leaves
+from cavata.instruments.harp_pedals import LEFT, PEDALS, RIGHT
+from cavata.lilypond.literals import ly_string
+from cavata.lilypond.words import Syllabled, syllable_lines
+from cavata.music.pitch import LETTERS
+from cavata.notate.written import Frame, Item, Leaf, PedalSign, Tuplet, WrittenStaff, length_of, timed_leaves
 from cavata.record import replace
 
+_PLACES = {-1: "^", 0: "-", 1: "v"}
+_GLYPHS = {"♭": "flat", "♮": "natural", "♯": "sharp"}
+_UNDER = (
+    "\\override VerticalAxisGroup.staff-affinity = #UP",
+    "\\override LyricText.font-family = #'roman",
+    "\\override LyricText.font-size = #-1",
+    "\\override LyricText.self-alignment-X = #LEFT",
+)
 _SOON = Fraction(1, 32)
 """Before the end of the music the last pedal goes up on the page."""
 
@@ -49,6 +61,43 @@ def pedal_lines(staves: Sequence[WrittenStaff], frames: Sequence[Frame]) -> list
         length = following - moment
         lines.append("    " + " ".join([f"s1 * {length.numerator}/{length.denominator}", *signs.get(moment, ())]))
     return [*lines, "}"]
+
+
+def harp_lines(staves: Sequence[WrittenStaff], frames: Sequence[Frame]) -> list[str]:
+    """The lines of a context with a harp's pedals; none where nothing is said of them.
+
+    It is one for words under notes, which LilyPond keeps at one height and out of each other's way.
+    """
+    signs: dict[Fraction, list[str]] = {}
+    start = Fraction(0)
+    for bar, frame in zip(staves[0].bars, frames, strict=True):
+        for sign in bar.pedals:
+            signs.setdefault(start + sign.offset, []).append(_pedals_markup(sign))
+        start += frame.duration
+    if not signs:
+        return []
+    found: list[Syllabled] = [
+        (moment, f"\\markup \\line {{ {' '.join(parts)} }}", "", "") for moment, parts in sorted(signs.items())
+    ]
+    lines = ["\\new Lyrics \\with", "{", *(f"    {line}" for line in _UNDER), "}", "\\lyricmode", "{"]
+    return [*lines, *syllable_lines(found, frames), "}"]
+
+
+def _pedals_markup(sign: PedalSign) -> str:
+    """All pedals as a diagram, or the names of those that are moved, the right foot's above the left one's."""
+    if sign.setting is not None:
+        marks = {letter: _PLACES[sign.setting[LETTERS.index(letter)]] for letter in PEDALS}
+        diagram = f"{''.join(map(marks.__getitem__, LEFT))}|{''.join(map(marks.__getitem__, RIGHT))}"
+        return f'\\harp-pedal "{diagram}"'
+    names = " ".join(f"\\concat {{ {_pedal_name(name)} }}" for *_, name in sign.moved)
+    return f"\\override #'(baseline-skip . 2) \\left-column {{ {names} }}"
+
+
+def _pedal_name(name: str) -> str:
+    """A name with the sign of its accidental drawn from the music font."""
+    if name[-1:] not in _GLYPHS:
+        return ly_string(name)
+    return f"{ly_string(name[:-1])} \\hspace #0.1 \\raise #0.6 \\fontsize #-3 \\{_GLYPHS[name[-1]]}"
 
 
 def _sounding(staff: WrittenStaff, frames: Sequence[Frame]) -> Iterator[tuple[Fraction, Fraction, Leaf]]:

@@ -265,6 +265,8 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
     if leaf.marks.label:
         place = abjad.UP if leaf.label_above else abjad.DOWN
         abjad.attach(abjad.Markup(f"\\markup \\small {ly_string(leaf.marks.label)}"), made, direction=place)
+    if leaf.tuning:
+        abjad.attach(abjad.Markup(f"\\markup {column(leaf.tuning, 40, 4)}"), made, direction=abjad.UP)
     if leaf.string is not None:
         _attach_string(leaf.string, made)
     if leaf.marks.division:

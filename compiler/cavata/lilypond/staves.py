@@ -17,7 +17,7 @@ import abjad
 from cavata.instruments.instrument import PEDAL
 from cavata.lilypond.abjad_versions import literal, skip, text_of
 from cavata.lilypond.frames import global_voice
-from cavata.lilypond.hands import pedal_lines, without_pedal
+from cavata.lilypond.hands import harp_lines, pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
@@ -119,7 +119,7 @@ def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemSty
 
 def _under_a_brace(part: WrittenPart, staves: list[Any], frames: tuple[Frame, ...], name: str) -> Any:
     """The staves of one player's hands: a roll over several is one, and the sustain pedal stands under the lowest."""
-    pedal = pedal_lines(part.staves, frames)
+    pedal = [*pedal_lines(part.staves, frames), *harp_lines(part.staves, frames)]
     if pedal:
         literal(staves[-1], pedal, "after")
     whole = abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")

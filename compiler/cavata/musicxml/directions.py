@@ -10,9 +10,11 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
+from cavata.instruments.harp_pedals import PEDALS
 from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING
+from cavata.music.pitch import LETTERS
 from cavata.musicxml.lines import HIGHEST_NUMBER, LineEnds
-from cavata.notate.written import FormWords, Frame, note_value
+from cavata.notate.written import FormWords, Frame, WrittenPart, note_value
 from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
 
@@ -77,6 +79,28 @@ def _place(measure: Element, element: Element, onset: int) -> None:
         types = len(element.findall("direction-type"))
         element.insert(types, offset)
     measure.insert(place, element)
+
+
+def place_pedals(measure: Element, part: WrittenPart, place: int, divisions: int) -> None:
+    """Put what is said of a harp's pedals where it belongs, under the lower staff; of a change only what is moved."""
+    start = next((i for i, child in enumerate(measure) if child.tag not in ("print", "attributes")), len(measure))
+    opening = []
+    for sign in part.staves[0].bars[place].pedals:
+        made = Element("direction", placement="below")
+        told = SubElement(SubElement(made, "direction-type"), "harp-pedals")
+        setting = dict(enumerate(sign.setting)) if sign.setting is not None else {m[0]: m[1] for m in sign.moved}
+        for letter in map(LETTERS.index, PEDALS):
+            if letter in setting:
+                tuning = SubElement(told, "pedal-tuning")
+                SubElement(tuning, "pedal-step").text = LETTERS[letter]
+                SubElement(tuning, "pedal-alter").text = str(setting[letter])
+        if len(part.staves) > 1:
+            SubElement(made, "staff").text = str(len(part.staves))
+        if sign.offset:
+            _place(measure, made, int(sign.offset * 4 * divisions))
+        else:
+            opening.append(made)
+    measure[start:start] = opening
 
 
 def _opening(frame: Frame) -> Iterator[Element]:

@@ -17,6 +17,7 @@ from cavata.musicxml.directions import (
     ottavas_before,
     place_attacca,
     place_frame,
+    place_pedals,
     place_repeats,
     reached,
     string_label,
@@ -128,6 +129,7 @@ def finish_part(
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
             sign.set("number", "1")  # those of one moment and number are one
+        place_pedals(measure, part, place, divisions)
         if place == 0 and part.part.instrument.usual_strings:
             _tell_tuning(measure, part.part.instrument.strings)
         mark_cues(measure, part, place)

@@ -241,7 +241,7 @@ class _StaffWriter:
             identifier = self._id(place, number, count)
             if leaf.clef and count > 1:
                 target.coreAppend(CLEFS[leaf.clef]())
-            if leaf.marks:
+            if leaf.marks or leaf.tuning:
                 for element in _marks(leaf, "above" if above else "below", stem == "down"):
                     target.coreAppend(element)
             for grace in self._leaves.graces(leaf, self._drum_lines, identifier) if leaf.graces else ():
@@ -324,6 +324,11 @@ def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
     if leaf.marks.techniques:
         text = expressions.TextExpression(technique_words(leaf))
         text.placement = "above"
+        yield text
+    if leaf.tuning:
+        text = expressions.TextExpression(plain_text(leaf.tuning))
+        text.placement = "above"
+        text.style.fontStyle = None
         yield text
     for words in leaf.marks.words:
         text = expressions.TextExpression(plain_text(words))

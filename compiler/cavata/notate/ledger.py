@@ -19,7 +19,7 @@ from cavata.score.ledger import Entry, Fate, counts, said
 from cavata.score.score import Score, ScoreEvent, Staff
 from cavata.text import printable, text_table
 
-PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender")
+PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender", "harp pedals", "tuning")
 """The kinds of signs that stand on a page."""
 _AT_EACH = frozenset(("tremolo", "note head", "stem", "optional note"))
 """What stands at each of several tied notes, and counts once."""
@@ -168,6 +168,8 @@ def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
         yield sign
     yield from (("tie", "") for head in leaf.heads if head.tie_begins)
     yield from (("end of tie", "") for head in leaf.heads if head.tie_ends)
+    if leaf.tuning:
+        yield "tuning", leaf.tuning
     for text in leaf.sung:
         if text.goes_on:
             yield "hyphen", ""
@@ -177,10 +179,13 @@ def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
 
 def movement_counts(movement: WrittenMovement) -> Counter[Sign]:
     """What stands on the page of a movement, whoever said it."""
-    return Counter(
-        sign for part in movement.parts for staff in part.staves for bar in staff.bars
-        for voice in (*bar.voices, *bar.ossia) for leaf in leaves(voice) for sign in leaf_signs(leaf)
+    bars = [bar for part in movement.parts for staff in part.staves for bar in staff.bars]
+    found = Counter(
+        sign for bar in bars for voice in (*bar.voices, *bar.ossia) for leaf in leaves(voice)
+        for sign in leaf_signs(leaf)
     )  # fmt: skip
+    found.update(("harp pedals", "") for bar in bars for _ in bar.pedals)
+    return found
 
 
 _COLUMNS = (

@@ -13,6 +13,7 @@ from cavata.instruments.instrument import PEDAL, Instrument, Language
 from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.frames import WrittenSpan, frames, written_spans
+from cavata.notate.harp import with_pedals
 from cavata.notate.layout import laid_out
 from cavata.notate.ossia import with_ossia
 from cavata.notate.page_turns import with_turns
@@ -20,12 +21,17 @@ from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import told_once, write_staff
 from cavata.notate.strings import with_strings
+from cavata.notate.timpani import is_timpani, with_drums
 from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes, with_tuning
 from cavata.notate.voice import Ticks, whole_of
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.record import replace
+from cavata.score.harp import is_harp, pedal_marks
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Header, Movement, Part, Score, Staff, events_of, rolled_across
+
+_TOLD_TO_PLAYERS = (CopyKind.SCORE, CopyKind.PART)
+"""Copies in which a player finds what is done besides playing."""
 
 
 def notate(score: Score) -> WrittenScore:
@@ -101,6 +107,12 @@ def _part(
         written = with_changes(written, part, movement, spans, held_before)
     if instrument.usual_strings:
         written = with_tuning(written, part)
+    told = header.kind in _TOLD_TO_PLAYERS
+    if is_timpani(part) and told and header.timpani_tuning:
+        written = with_drums(written, staves[0], part, movement, spans)
+    if is_harp(part) and told and header.harp_pedals != "none":
+        marks = pedal_marks(movement, staves, header.harp_pedals != "settings")
+        written = with_pedals(written, marks, spans, part.language)
     if header.proof:
         written = tuple(_with_lines(staff, header.language) for staff in written)
     silent = not any(event.event.heads for event in events_of(staves))

@@ -25,8 +25,8 @@ _FINEST = 16
 #
 # In: the frames of a movement and the staves of one part. Out: the same staves, each bar with how many it stands for. A
 # player counts from what can be seen or heard, so the rest is broken wherever the page says something: at rehearsal
-# marks, tempi and where a change of tempo arrives, meters, keys, repeats, double bars, cues and fermatas; a pickup and
-# free time stand alone. Source: common practice.
+# marks, tempi and where a change of tempo arrives, meters, keys, repeats, double bars, cues, fermatas, and changes of
+# a harp's pedals or of the tuning of timpani; a pickup and free time stand alone. Source: common practice.
 
 
 def gathered(
@@ -42,7 +42,7 @@ def gathered(
         goes_on = (
             empty and first is not None and place > 0
             and _leads_on(frames[place - 1], frame) and not arriving[place]
-            and all(staff.bars[place].key is None for staff in staves)
+            and all(staff.bars[place].key is None and not _opens_a_rest(staff.bars[place]) for staff in staves)
         )  # fmt: skip
         if goes_on and first is not None:
             counts[first] += 1
@@ -56,8 +56,15 @@ def gathered(
     )  # fmt: skip
 
 
+def _opens_a_rest(bar: WrittenBar) -> bool:
+    """Whether something is said at its beginning to a player who may rest: of pedals or of drums."""
+    return bool(bar.pedals) or any(isinstance(item, Leaf) and bool(item.tuning) for item in bar.voices[0])
+
+
 def _is_empty(bar: WrittenBar) -> bool:
     """Whether a plain whole-bar rest is all there is."""
+    if any(sign.offset for sign in bar.pedals):
+        return False
     if bar.cue or bar.ossia or any(bar.voices[1:]) or len(bar.voices[0]) != 1:
         return False
     only = bar.voices[0][0]

@@ -15,7 +15,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from cavata.instruments.harp_pedals import PEDALS
 from cavata.music.event import FROM_NOTHING, TO_NOTHING, Marks, Ornament
+from cavata.music.pitch import LETTERS, PitchClass
 from cavata.music.said import figures_text
 from cavata.notate.written import (
     Accidental,
@@ -23,6 +25,7 @@ from cavata.notate.written import (
     Frame,
     Item,
     Leaf,
+    PedalSign,
     WrittenBar,
     WrittenHead,
     WrittenMovement,
@@ -92,7 +95,18 @@ def frame_text(frame: Frame) -> str:
 def bar_text(bar: WrittenBar, letters: bool = False) -> str:
     """One bar of one staff; voices are parted by `//`."""
     key = "" if bar.key is None else f"key{bar.key:+d} "
-    return key + " // ".join(" ".join(item_text(item, letters) for item in voice) for voice in bar.voices if voice)
+    pedals = "".join(f"{_pedals_text(sign)} " for sign in bar.pedals)
+    voices = (" ".join(item_text(item, letters) for item in voice) for voice in bar.voices if voice)
+    return key + pedals + " // ".join(voices)
+
+
+def _pedals_text(sign: PedalSign) -> str:
+    """A harp's pedals at a moment, as `pedals(D C# Bb E F G A)` or `pedals(F# after 1/4)`."""
+    if sign.setting is not None:
+        said = [str(PitchClass(letter, sign.setting[letter])) for letter in map(LETTERS.index, PEDALS)]
+    else:
+        said = [str(PitchClass(letter, alter)) for letter, alter, _ in sign.moved]
+    return f"pedals({' '.join(said)}{f' after {sign.offset}' if sign.offset else ''})"
 
 
 def item_text(item: Item, letters: bool = False) -> str:
@@ -105,14 +119,18 @@ def item_text(item: Item, letters: bool = False) -> str:
 def _leaf_text(leaf: Leaf, letters: bool) -> str:
     clef = f"({leaf.clef}) " if leaf.clef else ""
     if leaf.whole_bar:
-        return clef + "R"
+        return f"{clef}R{_tuning_text(leaf)}"
     heads = [_head_text(head) for head in leaf.heads] or ["r"]
     what = heads[0] if len(heads) == 1 else f"<{' '.join(heads)}>"
     tie = "~" if any(head.tie_begins for head in leaf.heads) else ""
     beams = "".join(_BEAMS[beam] for beam in leaf.beams)
     under = f"_{leaf.letters.replace(' ', '+')}" if letters and leaf.letters else ""
     note = f"{_graces_text(leaf.graces)}{what}:{_value_text(leaf.base)}{'.' * leaf.dots}{tie}{beams}"
-    return f"{clef}{note}{_marks_text(leaf.marks)}{under}"
+    return f"{clef}{note}{_marks_text(leaf.marks)}{_tuning_text(leaf)}{under}"
+
+
+def _tuning_text(leaf: Leaf) -> str:
+    return f"/tuning {leaf.tuning}" if leaf.tuning else ""
 
 
 def _ornament_text(ornament: Ornament) -> str:

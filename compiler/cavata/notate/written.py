@@ -158,6 +158,9 @@ class Leaf:
     """From here on the notes stand so many octaves lower on the staff than they are: 1 under `8va`, -1 over `8vb`, 0 as
     they are; None where nothing changes."""
     string: OnString | None = None
+    tuning: str = ""
+    """What is said there of the tuning of timpani, above the staff: what all are tuned to, or what a drum is tuned to
+    from there on."""
     label_above: bool = False
     """Its label stands above the staff, since the notes of a lower voice are under it."""
 
@@ -182,6 +185,18 @@ Item = Leaf | Tuplet
 
 
 @record
+class PedalSign:
+    """What is said of a harp's pedals at a moment of a bar, under its staves."""
+
+    offset: Fraction
+    """In whole notes from the bar's beginning, as written."""
+    setting: tuple[int, ...] | None
+    """For each letter from C to B -1, 0 or 1 for flat, natural or sharp, where all are told; else None."""
+    moved: tuple[tuple[int, int, str], ...] = ()
+    """Each pedal that is moved: its letter, what it is moved to, and that in words. The right foot's stands first."""
+
+
+@record
 class WrittenBar:
     """One bar of one staff."""
 
@@ -199,6 +214,8 @@ class WrittenBar:
     """What the player has in hand from this bar on, where it is another instrument than in the bar before."""
     cue_below: bool = False
     """The cue lies low: its stems go down and the reader's rest stands above it."""
+    pedals: tuple[PedalSign, ...] = ()
+    """Of a harp, on its upper staff, in order; they stand under the lower one."""
     ossia: tuple[tuple[Item, ...], ...] = ()
     """Another reading, voice by voice, on a small staff above this one; its first note tells the clef."""
 

@@ -71,6 +71,11 @@
      (if begins
       (begin
        (set! line (ly:engraver-make-grob engraver 'TextSpanner begins))
+       (ly:grob-set-property! line 'after-line-breaking ly:side-position-interface::move-to-extremal-staff)
+       (ly:grob-set-property! line 'outside-staff-priority 1300)
+       (ly:grob-set-property! line 'direction UP)
+       (ly:grob-set-nested-property! line '(bound-details left-broken text) #f)
+       (ly:grob-set-nested-property! line '(bound-details right padding) 1.5)
        (ly:spanner-set-bound! line LEFT (ly:context-property context 'currentMusicalColumn)))))
     ((stop-translation-timestep engraver) (set! begins #f) (set! ends #f))
     ((finalize engraver) (finish engraver)))))
@@ -80,10 +85,6 @@
     {
         \Score
         \consists #Tempo_dashes_engraver
-        \override TextSpanner.after-line-breaking = #ly:side-position-interface::move-to-extremal-staff
-        \override TextSpanner.outside-staff-priority = #1300
-        \override TextSpanner.direction = #UP
-        \override TextSpanner.bound-details.left-broken.text = ##f
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
@@ -128,8 +129,6 @@
     \context
     {
         \Voice
-        \revert TextSpanner.after-line-breaking
-        \revert TextSpanner.outside-staff-priority
         autoBeaming = ##f
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6

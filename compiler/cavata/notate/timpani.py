@@ -1,0 +1,98 @@
+"""Timpani on the page: what the drums are tuned to over the first bar, and each change where the player is free for it.
+
+In: the written staff of a set of timpani. Out: the same staff with words at leaves: the first tuning at the first of
+all; a change at the first rest after the drum was heard last, or where there is none before its next stroke, at the
+first note after it. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+
+from cavata.instruments.instrument import Language, note_in
+from cavata.instruments.timpani import Stroke, Tuning, tuning
+from cavata.notate.frames import WrittenSpan
+from cavata.notate.written import Item, Tuplet, WrittenStaff, timed_leaves
+from cavata.record import replace
+from cavata.score.clock import Clock
+from cavata.score.page_words import page_words
+from cavata.score.score import Movement, Part, ScoreEvent, Staff
+
+
+def is_timpani(part: Part) -> bool:
+    """Whether a part is played on drums that are tuned."""
+    return bool(part.instrument.drums)
+
+
+def drums_tuned(movement: Movement, staff: Staff, part: Part) -> Tuning:
+    """The tuning of a movement; times are seconds from its beginning, played straight on."""
+    clock = Clock(movement)
+    struck: dict[Fraction, Stroke] = {}
+    for voice in staff.voices:
+        before: ScoreEvent | None = None
+        for event in voice:
+            if not event.event.heads:
+                continue
+            pitches = tuple(head.pitch for head in event.event.heads)
+            slid = before is not None and before.event.marks.glides
+            here = struck.get(event.onset)
+            stroke = Stroke(
+                clock.between(Fraction(0), event.onset), clock.between(Fraction(0), event.end), pitches, slid
+            )
+            struck[event.onset] = stroke if here is None else replace(
+                here, pitches=here.pitches + pitches, end=max(here.end, stroke.end)
+            )  # fmt: skip
+            before = event
+    return tuning([struck[onset] for onset in sorted(struck)], part.instrument.drums)
+
+
+def with_drums(
+    staves: tuple[WrittenStaff, ...], staff: Staff, part: Part, movement: Movement, spans: Sequence[WrittenSpan]
+) -> tuple[WrittenStaff, ...]:
+    """The staves of timpani with what is said of their tuning."""
+    found = drums_tuned(movement, staff, part)
+    if not found.first:
+        return staves
+    clock = Clock(movement)
+    upper, *others = staves
+    line = [
+        (clock.between(Fraction(0), onset), bool(leaf.heads))
+        for bar, span in zip(upper.bars, spans, strict=True)
+        for onset, leaf in timed_leaves(bar.voices[0], span.onset - span.lead)
+    ]  # fmt: skip
+    words: dict[int, list[str]] = {0: [_first(found, part.language)]}
+    for change in found.changes:
+        free = [place for place, (onset, _) in enumerate(line) if change.since <= onset <= change.until]
+        place = next((place for place in free if not line[place][1]), free[0] if free else 0)
+        old, new = (note_in(part.language, pitch.pitch_class) for pitch in (change.old, change.new))
+        words.setdefault(place, []).append(page_words(part.language, "playing", "retuned", old=old, new=new))
+    return (_worded(upper, words), *others)
+
+
+def _first(found: Tuning, language: Language) -> str:
+    notes = ", ".join(note_in(language, pitch.pitch_class) for pitch in found.first)
+    return page_words(language, "playing", "tuned", notes=notes)
+
+
+def _worded(staff: WrittenStaff, words: Mapping[int, list[str]]) -> WrittenStaff:
+    """The staff with words at leaves of its upper voice, counted from its first."""
+    bars = []
+    number = 0
+    for bar in staff.bars:
+        count = sum(1 for _ in timed_leaves(bar.voices[0], Fraction(0)))
+        here = range(number, number + count)
+        if any(place in words for place in here):
+            places = iter(here)
+            voice = tuple(_said(item, places, words) for item in bar.voices[0])
+            bar = replace(bar, voices=(voice, *bar.voices[1:]))
+        bars.append(bar)
+        number += count
+    return replace(staff, bars=tuple(bars))
+
+
+def _said(item: Item, places: Iterator[int], words: Mapping[int, list[str]]) -> Item:
+    if isinstance(item, Tuplet):
+        return replace(item, items=tuple(_said(inner, places, words) for inner in item.items))
+    return replace(item, tuning=", ".join(words.get(next(places), ())))
+

@@ -1,0 +1,159 @@
+"""The pedals of a harp part: what its notes want of them, and where on the page each is told.
+
+In: a movement and the staves of its harp. Out: how the pedals are moved, and marks at moments of the score: the full
+setting at the beginning and before each glissando, each change between where the foot has time for it. A change stands
+at a beat or a part of one, the coarsest that leaves it at least half of its time. A glissando sounds the strings
+between its ends as the signature has them; where there is none, they sound as they stand. What is repeated is played
+with the same pedals, so they go back before it. Trills are left to the player. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby, pairwise
+
+from cavata.instruments.harp_pedals import PedalChange, Pedaling, Setting, Wanted, pedaling
+from cavata.music.event import signature_alteration
+from cavata.record import record
+from cavata.score.clock import Clock
+from cavata.score.score import Movement, Part, ScoreEvent, Staff, bar_at
+
+HARP = "harp"
+_BEFORE = Fraction(1, 32)
+"""Grace notes are struck so much before their note, and pedals are back so much before a repeat."""
+_GRIDS = tuple(Fraction(1, parts) for parts in (4, 8, 16, 32, 64))
+_LETTERS = 7
+
+
+@record
+class PedalMark:
+    """What is told at one moment."""
+
+    onset: Fraction
+    """In whole notes from the movement's beginning."""
+    setting: Setting | None = None
+    """All seven, where they are told in full."""
+    changes: tuple[PedalChange, ...] = ()
+    """Of both feet, the right one's first."""
+
+
+def is_harp(part: Part) -> bool:
+    """Whether a part is played on a harp with pedals."""
+    return part.instrument.key == HARP
+
+
+def harp_pedaling(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> Pedaling:
+    """How the pedals are moved in a movement; times are seconds from its beginning, played straight on.
+
+    Without `repeats` nothing goes back for what is played again.
+    """
+    clock = Clock(movement)
+    wanted = [
+        Wanted(clock.between(Fraction(0), max(Fraction(0), onset)), clock.between(Fraction(0), end), letters)
+        for onset, end, letters in sorted(_wanted(movement, staves, repeats))
+    ]  # fmt: skip
+    return pedaling(wanted, _usual(movement))
+
+
+def pedal_marks(movement: Movement, staves: Sequence[Staff], changes: bool) -> tuple[PedalMark, ...]:
+    """The marks of a movement in order; without `changes` only the settings. None where the harp is silent."""
+    if not any(event.event.heads for staff in staves for voice in staff.voices for event in voice):
+        return ()
+    made = harp_pedaling(movement, staves)
+    clock = Clock(movement)
+    marks = [PedalMark(Fraction(0), made.first)]
+    slides = sorted({event.onset for event, _ in _slides(staves) if event.onset})
+    before = made.first
+    for onset in slides:
+        setting = made.at(clock.between(Fraction(0), onset))
+        if setting != before:
+            marks.append(PedalMark(onset, setting))
+            before = setting
+    if changes:
+        placed = sorted((_moment(change, movement, clock), not change.left, change) for change in made.changes)
+        for onset, run in groupby(placed, key=lambda item: item[0]):
+            marks.append(PedalMark(onset, changes=tuple(change for *_, change in run)[::-1]))
+    return tuple(sorted(marks, key=lambda mark: (mark.onset, mark.setting is not None)))
+
+
+def _usual(movement: Movement) -> Setting:
+    """As the first signature has the letters."""
+    fifths = movement.bars[0].fifths if movement.bars else 0
+    c, d, e, f, g, a, b = (signature_alteration(fifths, letter) for letter in range(_LETTERS))
+    return c, d, e, f, g, a, b
+
+
+_Struck = tuple[Fraction, Fraction, tuple[tuple[int, int], ...]]
+"""From, to, and the letters with their accidentals, in whole notes."""
+
+
+def _wanted(movement: Movement, staves: Sequence[Staff], repeats: bool) -> Iterator[_Struck]:
+    """What the notes of a movement want, glissandi and repeats included, in no order."""
+    found: list[_Struck] = []
+    for staff in staves:
+        for voice in staff.voices:
+            for event in voice:
+                if event.event.heads:
+                    found.append((event.onset, event.end, _letters(event)))
+                graces = [(h.pitch.letter, h.pitch.alter) for grace in event.event.marks.graces for h in grace]
+                found += [(event.onset - _BEFORE, event.onset, (letter,)) for letter in graces]
+    for event, after in _slides(staves):
+        bar = bar_at(movement.bars, event.onset)
+        if bar.key is not None:
+            ends = {letter for letter, _ in (*_letters(event), *_letters(after))}
+            passed = _between(event, after) - ends
+            letters = tuple((letter, signature_alteration(bar.fifths, letter)) for letter in sorted(passed))
+            found.append((event.onset, event.end, letters))
+    yield from found
+    if repeats:
+        yield from _going_back(movement, sorted(found))
+
+
+def _letters(event: ScoreEvent) -> tuple[tuple[int, int], ...]:
+    return tuple((head.pitch.letter, head.pitch.alter) for head in event.event.heads)
+
+
+def _slides(staves: Sequence[Staff]) -> Iterator[tuple[ScoreEvent, ScoreEvent]]:
+    """Each glissando: the event it comes from, and the one it goes to."""
+    for staff in staves:
+        for voice in staff.voices:
+            for event, after in pairwise(voice):
+                if event.event.marks.glides and event.event.heads and after.event.heads:
+                    yield event, after
+
+
+def _between(event: ScoreEvent, after: ScoreEvent) -> set[int]:
+    """The letters of the strings that a glissando passes."""
+    positions = [head.pitch.position for end in (event, after) for head in end.event.heads]
+    return {position % _LETTERS for position in range(min(positions), max(positions) + 1)}
+
+
+def _going_back(movement: Movement, found: Sequence[_Struck]) -> Iterator[_Struck]:
+    """Before each repeat, the letters as they are first struck in what is played again."""
+    told = set()
+    for (_, end), (begin, until) in pairwise(movement.playing):
+        if begin >= end or (begin, end) in told:
+            continue
+        told.add((begin, end))
+        first: dict[int, int] = {}
+        for onset, _, letters in found:
+            if begin <= onset < until:
+                for letter, alter in letters:
+                    first.setdefault(letter, alter)
+        yield end - _BEFORE / 2, end, tuple(sorted(first.items()))
+
+
+def _moment(change: PedalChange, movement: Movement, clock: Clock) -> Fraction:
+    """Where on the page a change is told."""
+    latest = change.begins + change.time / 2
+    for grid in _GRIDS:
+        steps = range((movement.duration / grid).__ceil__() + 1)
+        place = bisect_left(steps, change.begins, key=lambda step: clock.between(Fraction(0), step * grid))
+        moment = place * grid
+        if moment < movement.duration and clock.between(Fraction(0), moment) <= min(latest, change.until):
+            return moment
+    steps = range((movement.duration / _GRIDS[-1]).__ceil__() + 1)
+    place = bisect_left(steps, change.until, key=lambda step: clock.between(Fraction(0), step * _GRIDS[-1]))
+    return max(Fraction(0), min(place, len(steps) - 2) * _GRIDS[-1])

@@ -48,7 +48,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--part", metavar="NAME", action="append", default=[],
         help="only the part of this name in the script, and no score; may be given several times",
     )  # fmt: skip
-    which.add_argument("--short", action="store_true", help="only a short score on four to six staves, FILE-short")
+    which.add_argument("--short", action="store_true", help="only a short score on a few staves, FILE-short")
     which.add_argument(
         "--rehearsal", metavar="PART", action="append", default=[],
         help="only a copy with this part above the rest reduced for two hands, FILE-rehearsal-PART",

@@ -12,7 +12,7 @@ from itertools import groupby
 from cavata.diagnostics import Diagnostics, closest
 from cavata.edition.fermatas import with_fermatas
 from cavata.edition.parts import has_notes, part_score
-from cavata.edition.rehearsal import rehearsal_score
+from cavata.edition.rehearsal import rehearsal_score, with_rehearsal_piano
 from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
 from cavata.edition.short_score import short_score
 from cavata.edition.title_page import title_page
@@ -99,8 +99,10 @@ def report_unknown_part(name: str, names: list[str], bag: Diagnostics) -> None:
 
 def full_score(score: Score) -> Score:
     """The score as the conductor reads it: shared staves, brackets for families, fermatas for all, its title page."""
-    full = with_families(with_fermatas(with_shared_staves(score), score))
-    return full if score.header.title_page is False else replace(full, title_page=title_page(full))
+    shared = with_families(with_shared_staves(score))
+    page = None if score.header.title_page is False else title_page(shared)
+    played = with_rehearsal_piano(shared) if score.header.rehearsal_piano and score.parts else shared
+    return replace(with_fermatas(played, score), title_page=page)
 
 
 def with_families(score: Score) -> Score:

@@ -1,10 +1,8 @@
-"""Many lines on one staff of a short score: two voices at most, the melody and the rest.
+"""Planned voices of a reduction as events: with the marks of whoever leads, and the names of those who play.
 
-In: the lines that a staff is made of. Out: its voices, with marks and with the names of those who play. Bar by bar:
-lines that are the same stand once, of lines in octaves the outer two. The line on top leads the upper voice, with all
-that moves in its rhythm and lies above the rest; the rest is the lower voice. Where everything moves together there is
-one voice. Holds after: wherever something begins among the lines, the same begins on the staff, and nothing else does.
-Source: common practice of arrangers; what they would do by ear is not attempted.
+In: for each bar the lines that each voice of a staff has. Out: the staff's voices. A dynamic stands where it changes; a
+slur or hairpin stands only where one line leads the voice from its beginning to its end. Holds after: nothing begins on
+the staff that does not begin among its lines.
 """
 
 from __future__ import annotations
@@ -12,20 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, rhythms_of
+from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined
+from cavata.edition.stretches import VoicePlan
 from cavata.instruments.foreign import printed_abbreviation
 from cavata.music.event import AFTERWARD, Marks
-from cavata.music.pitch import MIDDLE_C
-from cavata.place.voices import VOICES, said_once
+from cavata.place.voices import said_once
 from cavata.record import replace
 from cavata.score.score import Part, ScoreEvent
-
-# ----------------------------------------------------------------
-# Marks on a voice that was made of several lines: those of the line that leads it, and who plays.
-#
-# In: the voice's events, and for each bar the lines it is made of. Out: the same events, marked. A dynamic stands where
-# it changes; a slur or hairpin stands only where one line leads the voice from its beginning to its end.
-
 
 MOST_NAMED = 3
 """More instruments than these are `tutti`."""
@@ -101,15 +92,17 @@ def _lines_kept(plan: Sequence[ReducedBar | None], kind: str) -> list[_Stretch]:
     return found
 
 
-def names_in(plan: Sequence[tuple[ReducedBar, ...]], voice: int) -> dict[Fraction, str]:
+def names_in(plan: VoicePlan, voice: int) -> dict[Fraction, str]:
     """Who plays a voice, at the first note of each bar in which somebody joins or leads anew."""
     found: dict[Fraction, str] = {}
     known: tuple[str, ...] = ()
     for bar, voices in enumerate(plan):
-        if voice >= len(voices) or not voices[voice].parts:
+        planned = voices[voice] if voice < len(voices) else None
+        if planned is None or not planned.parts:
             continue
-        planned = voices[voice]
-        others = {called(part) for other in voices if other is not planned for part in other.parts}
+        others = {
+            called(part) for other in voices if other is not None and other is not planned for part in other.parts
+        }
         names = _called_together(planned.parts, others)
         fewer = set(names) < set(known) and names[0] == known[0]
         if names != known and not fewer:
@@ -138,31 +131,32 @@ def called(part: Part) -> str:
     return name.partition(" (")[0]
 
 
-# ----------------------------------------------------------------
-
-_OCTAVE = 12
-_MIDDLE = MIDDLE_C.midi
-FOLDING = 12
-"""A third rhythm in a staff costs as much as a line an octave beyond middle C."""
-
-Plan = Sequence[tuple[ReducedBar, ...]]
-"""For each bar its voices, the upper first; none where nothing begins."""
-
-
-def written_out(plan: Plan) -> tuple[tuple[ScoreEvent, ...], ...]:
+def written_out(plan: VoicePlan) -> tuple[tuple[ScoreEvent, ...], ...]:
     """The voices of a staff whose bars are planned."""
-    voices = []
-    for voice in range(max(map(len, plan), default=0)):
-        notes = [
-            note for bar, planned in enumerate(plan) if voice < len(planned)
-            for line in planned[voice].lines for note in notes_of(line, bar)
-        ]  # fmt: skip
-        events = joined(notes, voice)
+    voices: list[tuple[ScoreEvent, ...]] = []
+    count = max(map(len, plan), default=0)
+    names = _beside_each_other([names_in(plan, voice) for voice in range(count)])
+    for voice in range(count):
         alone = [planned[voice] if voice < len(planned) else None for planned in plan]
-        voices.append(marked(events, alone, names_in(plan, voice)))
-    if len(voices) < 2:
-        return tuple(voices) or ((),)
-    return voices[0], said_once(voices[0], voices[1])
+        notes = [
+            note for bar, planned in enumerate(alone) if planned is not None
+            for line in planned.lines for note in notes_of(line, bar)
+        ]  # fmt: skip
+        events = marked(joined(notes, voice), alone, names[voice])
+        for above in voices:
+            events = said_once(above, events)
+        voices.append(events)
+    return tuple(voices) or ((),)
+
+
+def _beside_each_other(names: list[dict[Fraction, str]]) -> list[dict[Fraction, str]]:
+    """The names of each voice, those of an inner one beside those of the outer one whose stems go the same way."""
+    for inner, outer in ((2, 0), (3, 1)):
+        if inner < len(names):
+            for onset in names[inner].keys() & names[outer].keys():
+                both = names[outer][onset], names[inner].pop(onset)
+                names[outer][onset] = " / ".join(both if outer == 0 else both[::-1])
+    return names
 
 
 def notes_of(line: SourceLine, bar: int) -> Iterator[HeldNote]:
@@ -170,85 +164,3 @@ def notes_of(line: SourceLine, bar: int) -> Iterator[HeldNote]:
     for event in line.bars[bar]:
         for head in event.event.heads:
             yield HeldNote(event.onset, event.end, head, line.number, event.line, event.tied_before)
-
-
-def voices_of(lines: Sequence[SourceLine], bar: int) -> tuple[ReducedBar, ...]:
-    """The voices of a bar."""
-    playing = [line for line in lines if line.bars[bar]]
-    if not playing:
-        return ()
-    kept = sorted(without_doublings(playing, bar), key=lambda line: (-line.heights[bar], line.number))
-    upper, lower = _parted(kept, bar)
-    doubling = [line for line in playing if line not in kept]
-    above = [line for line in doubling if any(in_octaves(line, other, bar) for other in upper)]
-    found = [ReducedBar(tuple(upper), _who([*upper, *above]), upper[0])]
-    if lower:
-        below = [line for line in doubling if line not in above]
-        found.append(ReducedBar(tuple(lower), _who([*lower, *below]), lower[-1]))
-    return tuple(found)
-
-
-def shared_out(lines: Sequence[SourceLine], bar: int, before: set[int]) -> tuple[list[SourceLine], list[SourceLine]]:
-    """The lines of an upper staff and a lower one, parted by height, so that each has two rhythms at most if possible.
-
-    `before` are the numbers of the lines that were on the upper staff; a line stays there where nothing speaks against.
-    """
-    playing = sorted((line for line in lines if line.bars[bar]), key=lambda line: (-line.heights[bar], line.number))
-
-    def cost(place: int) -> float:
-        shares = playing[:place], playing[place:]
-        folded = sum(max(0, rhythms_of(share, bar) - VOICES) for share in shares)
-        low = sum(max(0.0, _MIDDLE - float(line.heights[bar])) for line in shares[0])
-        high = sum(max(0.0, float(line.heights[bar]) - _MIDDLE) for line in shares[1])
-        moved = sum(1 for line in shares[0] if line.number not in before) + sum(
-            1 for line in shares[1] if line.number in before
-        )
-        return FOLDING * folded + low + high + moved
-
-    best = min(range(len(playing) + 1), key=lambda place: (cost(place), place))
-    before -= {line.number for line in playing}
-    before |= {line.number for line in playing[:best]}
-    return playing[:best], playing[best:]
-
-
-def without_doublings(playing: Sequence[SourceLine], bar: int) -> list[SourceLine]:
-    """Equal lines once, and of lines in octaves the highest and the lowest."""
-    kept: list[SourceLine] = []
-    for line in playing:
-        if not any(line.rhythms[bar] == k.rhythms[bar] and line.pitches[bar] == k.pitches[bar] for k in kept):
-            kept.append(line)
-    return [line for line in kept if not _inside_octaves(line, kept, bar)]
-
-
-def _inside_octaves(line: SourceLine, others: Sequence[SourceLine], bar: int) -> bool:
-    """Whether the line is doubled in octaves both above and below."""
-    doubles = [other for other in others if other is not line and in_octaves(line, other, bar)]
-    heights = [other.heights[bar] for other in doubles]
-    return bool(heights) and min(heights) < line.heights[bar] < max(heights)
-
-
-def in_octaves(line: SourceLine, other: SourceLine, bar: int) -> bool:
-    """Whether two lines go in octaves or in unison through a bar."""
-    if line.rhythms[bar] != other.rhythms[bar]:
-        return False
-    pairs = zip(line.pitches[bar], other.pitches[bar], strict=True)
-    return all(
-        len(mine) == len(theirs) and all((a.midi - b.midi) % _OCTAVE == 0 for a, b in zip(mine, theirs, strict=True))
-        for mine, theirs in pairs
-    )
-
-
-def _parted(kept: Sequence[SourceLine], bar: int) -> tuple[list[SourceLine], list[SourceLine]]:
-    """The lines of the upper voice and of the lower one, the highest first."""
-    top = kept[0]
-    alike = [line for line in kept if line.rhythms[bar] == top.rhythms[bar]]
-    if len(alike) == len(kept):
-        return list(kept), []
-    ceiling = max(line.heights[bar] for line in kept if line not in alike)
-    upper = [line for line in alike if line is top or line.heights[bar] > ceiling]
-    return upper, [line for line in kept if line not in upper]
-
-
-def _who(lines: Sequence[SourceLine]) -> tuple[Part, ...]:
-    """The parts of some lines, in score order."""
-    return tuple({line.part.name: line.part for line in sorted(lines, key=lambda line: line.number)}.values())

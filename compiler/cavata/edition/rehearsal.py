@@ -1,21 +1,25 @@
-"""A rehearsal copy: a soloist's line above the rest on two staves, for a pianist.
+"""A rehearsal copy: a soloist's line above the rest on two staves, for a pianist; or those staves under a choir.
 
-In: the whole score and the soloist's part. Out: a score of two parts. Holds after: what is on top and what is lowest
-wherever something begins in the rest is there; nothing is there that does not sound; no hand spans more than a tenth,
-nor has more than four notes. Inner doublings are left out first, and what is held is let go where the hand must move.
-It is a guide for the hands, and says so: what the pianist leaves out is the pianist's choice.
+In: the whole score and the soloist's part, or none. Out: a score of two parts, or the piano's part. Stretch by stretch
+the top line and the bass line are played whole, and beside them the lines that fit: two rhythms in each hand, and of
+what is struck together a tenth and four notes at most. A line that a hand could follow only here and there is left out
+of the bar. What is held is held in its voice, with the pedal where the hand must move. Holds after: nothing is there
+that does not sound; what is left out is told at the foot. It is a guide for the hands, and says so: what the pianist
+leaves out is the pianist's choice.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from cavata.edition.fermatas import with_fermatas
-from cavata.edition.reduction import shared_out, voices_of, without_doublings, written_out
+from cavata.edition.left_out import left_out
+from cavata.edition.reduction import written_out
 from cavata.edition.slices import ReducedBar, SourceLine, lines_of
+from cavata.edition.stretches import Stretch, VoicePlan, Voices, shared_out, stretches, without_doublings
 from cavata.instruments import table
 from cavata.instruments.foreign import printed_abbreviation, printed_name
 from cavata.music.event import Event, Head
@@ -27,8 +31,10 @@ TENTH = 16
 """Semitones one hand spans at most."""
 FINGERS = 4
 """Notes in one hand at most."""
+RHYTHMS = 2
+"""In one hand at most."""
 _NOT_ON_KEYS = frozenset(("upbow", "downbow", "open", "stopped", "harmonic"))
-RIGHT, LEFT, NOWHERE = 0, 1, 2
+RIGHT, LEFT = 0, 1
 Place = tuple[int, int]
 """A line by its number, and a bar."""
 
@@ -38,13 +44,15 @@ def rehearsal_score(score: Score, index: int) -> Score:
     soloist = score.parts[index]
     words = page_words(score.header.language, "reading", "rehearsal", soloist=soloist.label)
     subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
-    header = replace(
-        score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colors=(), subtitle=subtitle
-    )
+    hands = tuple(_hands(score, movement, soloist) for movement in score.movements)
     movements = tuple(
-        replace(movement, staves=(without_ossias(movement.staves[index]), _hands(score, movement, index)))
-        for movement in score.movements
+        replace(movement, staves=(without_ossias(movement.staves[index]), staves))
+        for movement, staves in zip(score.movements, hands, strict=True)
     )
+    header = replace(
+        score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colors=(), subtitle=subtitle,
+        foot=" \u2013 ".join(filter(None, (score.header.foot, _left_out(score, hands, soloist)))),
+    )  # fmt: skip
     parts = (replace(soloist, soloist=True), _piano(soloist))
     copy = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
     return with_fermatas(copy, score)
@@ -59,23 +67,57 @@ def _piano(soloist: Part) -> Part:
     )  # fmt: skip
 
 
-def _hands(score: Score, movement: Movement, index: int) -> tuple[Staff, ...]:
+def with_rehearsal_piano(score: Score) -> Score:
+    """The score with a piano under it that plays with everybody in rehearsals, and is no part of the piece."""
+    first = score.parts[0]
+    words = page_words(first.language, "playing", "rehearsal_only")
+    piano = _piano(first)
+    piano = replace(piano, label=f"{piano.label} ({words})", own_label=True)
+    movements = tuple(
+        replace(movement, staves=(*movement.staves, _hands(score, movement, None))) for movement in score.movements
+    )
+    return replace(score, parts=(*score.parts, piano), movements=movements)
+
+
+def _left_out(score: Score, hands: Sequence[tuple[Staff, ...]], soloist: Part) -> str:
+    """What the hands leave out, in words."""
+    made = tuple(
+        replace(movement, staves=(staves,)) for movement, staves in zip(score.movements, hands, strict=True)
+    )
+    unpitched = [part for part in score.parts if part.instrument.unpitched and part is not soloist]
+    return left_out(score, made, unpitched, [part for part in score.parts if part is not soloist])
+
+
+def _hands(score: Score, movement: Movement, soloist: Part | None) -> tuple[Staff, ...]:
     lines = [
         line for line in lines_of(score.parts, movement)
-        if line.part is not score.parts[index] and not line.part.instrument.unpitched
+        if line.part is not soloist and not line.part.instrument.unpitched
     ]  # fmt: skip
     bars = len(movement.bars)
-    (right, left), fragments = _for_hands(lines, bars)
-    plans: tuple[list[tuple[ReducedBar, ...]], ...] = ([], [])
-    for bar in range(bars):
-        above, below = _voices(right, bar, fragments, RIGHT), _voices(left, bar, fragments, LEFT)
-        told = above or below
-        for side, voices in enumerate((above, below)):
-            plans[side].append(tuple(_plain(voice, voice is not told[0]) for voice in voices))
+    plans = []
+    for own in _for_hands(lines, movement):
+        voices = Voices(bars, RHYTHMS)
+        for stretch in stretches(own, movement):
+            voices.take(stretch, stretch.lines)
+        plans.append(voices.plan)
     return tuple(
         Staff(name, tuple(tuple(map(_on_keys, voice)) for voice in written_out(plan)))
-        for name, plan in zip(("right", "left"), plans, strict=True)
+        for name, plan in zip(("right", "left"), _told_once(plans[RIGHT], plans[LEFT]), strict=True)
     )
+
+
+def _told_once(right: VoicePlan, left: VoicePlan) -> tuple[VoicePlan, VoicePlan]:
+    """The plans of both hands: how loud it is, and who leads, stands at the voice on top."""
+    found: tuple[list[tuple[ReducedBar | None, ...]], ...] = ([], [])
+    for bars in zip(right, left, strict=True):
+        told = next((voice for voices in bars for voice in voices if voice is not None), None)
+        for side, voices in enumerate(bars):
+            found[side].append(tuple(
+                None if voice is None
+                else replace(voice, parts=(voice.lead.part,) if voice is told else (), quiet=voice is not told)
+                for voice in voices
+            ))  # fmt: skip
+    return found[RIGHT], found[LEFT]
 
 
 def _on_keys(event: ScoreEvent) -> ScoreEvent:
@@ -87,21 +129,6 @@ def _on_keys(event: ScoreEvent) -> ScoreEvent:
     return replace(event, event=replace(event.event, marks=replace(marks, techniques=(), articulations=kept)))
 
 
-def _voices(lines: Sequence[SourceLine], bar: int, fragments: frozenset[Place], side: int) -> tuple[ReducedBar, ...]:
-    """The voices of a hand; single notes of lines that it does not follow join the outer voice."""
-    single = tuple(line for line in lines if line.bars[bar] and (line.number, bar) in fragments)
-    voices = voices_of([line for line in lines if line not in single], bar)
-    if not voices or not single:
-        return voices or voices_of(single, bar)
-    joins = voices[0] if side == RIGHT else voices[-1]
-    return tuple(replace(v, lines=v.lines + single) if v is joins else v for v in voices)
-
-
-def _plain(voice: ReducedBar, follows: bool) -> ReducedBar:
-    """A voice of a hand: how loud it is, and who leads, stands once for both hands, at the voice on top."""
-    return replace(voice, parts=() if follows else (voice.lead.part,), quiet=follows)
-
-
 @dataclass(slots=True)
 class _Finger:
     """One head of a line while the hands are being filled."""
@@ -111,8 +138,10 @@ class _Finger:
     event: ScoreEvent
     head: Head
     end: Fraction
+    leading: bool = False
+    """Of the top line or the bass line, outermost in its chord."""
     outer: bool = False
-    """On top of everything that sounds, or below it, where it begins."""
+    """On top of everything that is played, or below it, where it begins; or leading."""
     same: list[_Finger] = field(default_factory=list)
     """Heads of other lines that are the same key."""
 
@@ -135,47 +164,50 @@ class _Hand:
                 yield replace(each, end=min(each.event.end, finger.end), outer=finger.outer)
 
 
-def _for_hands(
-    lines: Sequence[SourceLine], bars: int
-) -> tuple[tuple[list[SourceLine], list[SourceLine]], frozenset[Place]]:
-    """The lines of each hand, without what it cannot play, and those of which only single notes are left in a bar.
+@dataclass(slots=True)
+class _Sides:
+    """Which hand plays a line in a bar, and which lines lead."""
 
-    A line that a hand could follow only here and there is left out of the bar, but for its outer notes; then the
-    hands are filled again, since they have more room.
+    of: dict[Place, int] = field(default_factory=dict)
+    leading: dict[Place, int] = field(default_factory=dict)
+    """The top line and the bass line, with their hands."""
+
+
+def _for_hands(lines: Sequence[SourceLine], movement: Movement) -> tuple[list[SourceLine], list[SourceLine]]:
+    """The lines of each hand, without what it cannot play.
+
+    A line that a hand could follow only here and there is left out of the bar; then the hands are filled again, since
+    they have more room.
     """
-    sides = {(line.number, bar): side for line, bar, side in _sides(lines, bars)}
-    everything = sorted(
-        (event.onset, event.end, head.pitch.midi)
-        for line in lines for bar in line.bars for event in bar for head in event.event.heads
-    )  # fmt: skip
+    sides = _sides(lines, movement)
     while True:
-        hands = _filled(lines, sides, everything)
-        halting = {place for hand in hands for place in _halting(hand, lines) if sides.get(place, NOWHERE) != NOWHERE}
+        hands = _filled(lines, sides)
+        halting = {place for hand in hands for place in _halting(hand, lines) if place not in sides.leading}
         if not halting:
-            fragments = frozenset(place for place, side in sides.items() if side == NOWHERE)
-            return (_as_lines(hands[RIGHT], lines, bars), _as_lines(hands[LEFT], lines, bars)), fragments
-        sides |= dict.fromkeys(halting, NOWHERE)
+            bars = len(movement.bars)
+            return _as_lines(hands[RIGHT], lines, bars), _as_lines(hands[LEFT], lines, bars)
+        for place in halting:
+            del sides.of[place]
 
 
-def _filled(
-    lines: Sequence[SourceLine], sides: Mapping[Place, int], everything: Sequence[tuple[Fraction, Fraction, int]]
-) -> tuple[_Hand, _Hand]:
+def _filled(lines: Sequence[SourceLine], sides: _Sides) -> tuple[_Hand, _Hand]:
     """What both hands play."""
     struck: dict[Fraction, list[tuple[_Finger, int]]] = {}
     for line in lines:
         for bar, events in enumerate(line.bars):
-            for event in events if (line.number, bar) in sides else ():
+            place = line.number, bar
+            for event in events if place in sides.of else ():
+                leads = sides.leading.get(place)
+                heads = sorted(event.event.heads, key=lambda head: head.pitch.midi)
+                chief = None if leads is None else heads[-1] if leads == RIGHT else heads[0]
                 for head in event.event.heads:
-                    finger = _Finger(line, bar, event, head, event.end)
-                    struck.setdefault(event.onset, []).append((finger, sides[line.number, bar]))
+                    finger = _Finger(line, bar, event, head, event.end, leading=head is chief)
+                    struck.setdefault(event.onset, []).append((finger, sides.of[place]))
     hands = (_Hand(), _Hand())
     sounding: list[tuple[Fraction, int]] = []
-    place = 0
     for onset in sorted(struck):
-        while place < len(everything) and everything[place][0] <= onset:
-            sounding.append(everything[place][1:])
-            place += 1
         sounding = [(end, key) for end, key in sounding if end > onset]
+        sounding += [(finger.end, finger.key) for finger, _ in struck[onset]]
         keys = [key for _, key in sounding]
         _strike(hands, _dealt(struck[onset], min(keys), max(keys)), onset)
     return hands
@@ -191,25 +223,28 @@ def _halting(hand: _Hand, lines: Sequence[SourceLine]) -> Iterator[Place]:
             yield number, bar
 
 
-def _sides(lines: Sequence[SourceLine], bars: int) -> Iterator[tuple[SourceLine, int, int]]:
-    """Each line that is worth playing in a bar, with its hand: not more than two rhythms in each."""
-    upper: set[int] = set()
-    for bar in range(bars):
-        kept = without_doublings([line for line in lines if line.bars[bar]], bar)
-        for side, share in enumerate(shared_out(kept, bar, upper)):
-            worth = _worth_playing(share, bar, side)
-            for line in share:
-                yield line, bar, side if line.number in worth else NOWHERE
+def _sides(lines: Sequence[SourceLine], movement: Movement) -> _Sides:
+    """Each line that is worth playing in a bar, with its hand."""
+    sides = _Sides()
+    above: dict[int, bool] = {}
+    for stretch in stretches(lines, movement):
+        kept = without_doublings(stretch, stretch.lines)
+        for side, share in enumerate(shared_out(stretch, kept, above, RHYTHMS)):
+            if not share:
+                continue
+            outer = share[0] if side == RIGHT else share[-1]
+            for line in _worth_playing(stretch, share, outer):
+                sides.of |= {(line.number, bar): side for bar in stretch.bars}
+            sides.leading |= {(outer.number, bar): side for bar in stretch.bars}
+    return sides
 
 
-def _worth_playing(share: Sequence[SourceLine], bar: int, side: int) -> set[int]:
-    """The numbers of the lines of a hand that need not be left out: two rhythms, the outer line's and most others'."""
-    if not share:
-        return set()
-    outer = share[0] if side == RIGHT else share[-1]
-    counts = Counter(line.rhythms[bar] for line in share if line.rhythms[bar] != outer.rhythms[bar])
-    second = counts.most_common(1)[0][0] if counts else None
-    return {line.number for line in share if line.rhythms[bar] in (outer.rhythms[bar], second)}
+def _worth_playing(stretch: Stretch, share: Sequence[SourceLine], outer: SourceLine) -> list[SourceLine]:
+    """The lines of a hand that need not be left out: two rhythms, the outer line's and most others'."""
+    own = stretch.rhythm(outer)
+    counts = Counter(stretch.rhythm(line) for line in share if stretch.rhythm(line) != own)
+    second = counts.most_common(1)[0][0] if counts else own
+    return [line for line in share if stretch.rhythm(line) in (own, second)]
 
 
 def _dealt(struck: Sequence[tuple[_Finger, int]], lowest: int, highest: int) -> tuple[list[_Finger], list[_Finger]]:
@@ -221,36 +256,37 @@ def _dealt(struck: Sequence[tuple[_Finger, int]], lowest: int, highest: int) -> 
     dealt: tuple[list[_Finger], list[_Finger]] = ([], [])
     wide = highest - lowest > TENTH
     for finger, side in struck:
-        finger.outer = finger.key in (lowest, highest)
+        extreme = finger.key in (lowest, highest)
+        finger.outer = extreme or finger.leading
         chord = [head.pitch.midi for head in finger.event.event.heads]
-        if finger.outer and (side == NOWHERE or wide):
+        if extreme and wide:
             side = RIGHT if finger.key == highest else LEFT
         elif side == LEFT and wide and max(chord) == highest and highest - finger.key <= TENTH:
             side = RIGHT
         elif side == RIGHT and wide and min(chord) == lowest and finger.key - lowest <= TENTH:
             side = LEFT
         struck_already = next((other for hand in dealt for other in hand if other.key == finger.key), None)
-        if side != NOWHERE and struck_already is not None:
+        if struck_already is not None:
             struck_already.same.append(finger)
             struck_already.end = max(struck_already.end, finger.end)
-        elif side != NOWHERE:
+            struck_already.outer |= finger.outer
+        else:
             dealt[side].append(finger)
     return dealt
 
 
 def _strike(hands: tuple[_Hand, _Hand], dealt: tuple[list[_Finger], list[_Finger]], onset: Fraction) -> None:
-    """Let each hand strike what it can reach, and hold what it can beside that; outer notes come first."""
+    """Let each hand strike what it can reach; outer notes come first. What it cannot hold beside, the pedal holds."""
     for side, (hand, wanted) in enumerate(zip(hands, dealt, strict=True)):
         hand.held = [finger for finger in hand.held if finger.end > onset]
         if not wanted:
             continue
-        kept = [finger for finger in wanted if finger.outer]
+        kept: list[_Finger] = []
+        for finger in sorted(wanted, key=lambda finger: not finger.leading):
+            kept += _reachable([finger], kept) if finger.outer else []
         near = _reachable([finger for finger in hand.held if finger.outer], kept)
         kept += _added([finger for finger in wanted if not finger.outer], [*kept, *near], side)
         near += _reachable([finger for finger in hand.held if not finger.outer], [*kept, *near])
-        for finger in hand.held:
-            if finger not in near:
-                finger.end = onset
         hand.held = near + kept
         hand.played += kept
 

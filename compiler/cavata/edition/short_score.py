@@ -1,8 +1,9 @@
-"""A short score: the whole piece on four to six staves, as it sounds.
+"""A short score: the whole piece on a few staves, as it sounds, for a conductor at the desk and a pianist.
 
-In: the whole score. Out: a score of one part for each body of players: woodwind, brass, percussion on one line,
-soloists, voices, keyboards, strings. Holds after: in each body something begins on the page wherever it begins in
-the whole, and nothing sounds on the page that does not sound in the whole.
+In: the whole score. Out: a score of one part for each body of players: woodwind, brass, timpani, percussion on one
+line, soloists, voices, keyboards and harp, strings; each family stands on staves of its own, on two where it reaches
+from the treble to the bass. Holds after: in each body something begins on the page wherever it begins in the whole, and
+nothing sounds on the page that does not sound in the whole; what is left out is told at the foot.
 """
 
 from __future__ import annotations
@@ -10,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cavata.edition.fermatas import with_fermatas
-from cavata.edition.reduction import marked, names_in, shared_out, voices_of, written_out
+from cavata.edition.left_out import left_out
+from cavata.edition.reduction import marked, names_in, written_out
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, lines_of
+from cavata.edition.stretches import MOST_VOICES, Voices, shared_out, stretches
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.event import Head
 from cavata.music.pitch import Interval, Pitch
@@ -19,20 +22,10 @@ from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff, without_ossias
 
-# ----------------------------------------------------------------
-# The bodies of players that a short score has a staff for, or two.
-#
-# In: the parts of a piece. Out: bodies in the order of the page, so many that four to six staves stand in a system
-# where
-# the forces give as much, and those of a choir besides. Every part is in one body.
-
-
-MOST_STAVES = 6
-"""Besides those of a choir; the strings of a large orchestra with keyboards have two all the same."""
+MOST_SOLOISTS = 3
+"""Staves of soloists; more of them stand together."""
 _OCTAVE = 12
-_ORDER = ("woodwind", "brass", "low", "percussion", "keyboard", "voice", "soloist", "strings")
-_SPLIT_FIRST = ("strings", "voice", "keyboard", "woodwind", "brass")
-"""Which bodies have two staves, as long as there is room."""
+_ORDER = ("woodwind", "brass", "timpani", "percussion", "keyboard", "voice", "soloist", "strings")
 _CLEFS = ("treble", "bass")
 
 
@@ -41,7 +34,7 @@ class PlayerBody:
     """Parts that one staff of a short score is made of, or two."""
 
     kind: str
-    """One of `woodwind`, `brass`, `low` (of both), `percussion`, `keyboard`, `voice`, `soloist`, `strings`."""
+    """One of `woodwind`, `brass`, `timpani`, `percussion`, `keyboard`, `voice`, `soloist`, `strings`."""
     parts: tuple[Part, ...]
     two_staves: bool = False
     alone: bool = False
@@ -59,39 +52,9 @@ class PlayerBody:
 
 
 def bodies(parts: Sequence[Part]) -> tuple[PlayerBody, ...]:
-    """The bodies of a piece."""
+    """The bodies of a piece, in the order of the page; every part is in one."""
     found = sorted(_joined(_gathered(parts)), key=lambda body: min(map(parts.index, body.parts)))
-    wide = [body for body in found if body.kind in WINDS and _is_wide(body)]
-    if len(wide) > 1 and _counted(found) + len(wide) + _missing(found) > MOST_STAVES:
-        found = _without_low_winds(found)
-    for kind in _SPLIT_FIRST:
-        for place, body in enumerate(found):
-            room = kind in ("voice", "strings") or _counted(found) < MOST_STAVES
-            if body.kind == kind and not body.alone and _is_wide(body) and room:
-                found[place] = replace(body, two_staves=True)
-    return tuple(found)
-
-
-def _counted(found: Sequence[PlayerBody]) -> int:
-    """The staves of a system, those of a choir apart."""
-    return sum(body.staves for body in found if body.kind != "voice")
-
-
-def _missing(found: Sequence[PlayerBody]) -> int:
-    """How many staves more the strings and keyboards need."""
-    return sum(1 for body in found if body.kind in ("strings", "keyboard") and not body.alone and _is_wide(body))
-
-
-def _without_low_winds(found: Sequence[PlayerBody]) -> list[PlayerBody]:
-    """Low woodwind and low brass together on a staff of their own, so that no staff has a forest of ledger lines."""
-    low = tuple(part for body in found if body.kind in WINDS for part in body.parts if _is_low(part))
-    high = [
-        replace(body, parts=tuple(part for part in body.parts if part not in low)) if body.kind in WINDS else body
-        for body in found
-    ]
-    place = max(index for index, body in enumerate(high) if body.kind in WINDS) + 1
-    high.insert(place, PlayerBody("low", low))
-    return [body for body in high if body.parts]
+    return tuple(replace(body, two_staves=not body.alone and _is_wide(body)) for body in found)
 
 
 def _is_low(part: Part) -> bool:
@@ -116,7 +79,7 @@ def _gathered(parts: Sequence[Part]) -> list[PlayerBody]:
         if part.soloist:
             soloists.append(part)
         else:
-            by_kind[_kind(part.instrument, parts)].append(part)
+            by_kind[_kind(part.instrument)].append(part)
     found = []
     for kind in _ORDER:
         if kind == "soloist":
@@ -127,32 +90,22 @@ def _gathered(parts: Sequence[Part]) -> list[PlayerBody]:
     return found
 
 
-def _kind(instrument: Instrument, parts: Sequence[Part]) -> str:
-    """The body of an instrument; what has keys, bars or strings to be plucked goes together, timpani with the brass."""
+def _kind(instrument: Instrument) -> str:
+    """The body of an instrument; what has keys, bars or strings to be plucked goes together."""
     if instrument.unpitched:
         return "percussion"
-    if instrument.key == "timpani":
-        families = {part.instrument.family for part in parts if not part.soloist}
-        return next((family for family in ("brass", "strings") if family in families), "keyboard")
+    if instrument.drums:
+        return "timpani"
     return "keyboard" if instrument.family in ("percussion", "plucked", "keyboard") else instrument.family
 
 
 def _joined(found: list[PlayerBody]) -> list[PlayerBody]:
-    """The bodies, soloists together and keyboards with the strings where there would be too many staves."""
-    if sum(body.staves for body in found) > MOST_STAVES:
-        soloists = [body for body in found if body.kind == "soloist"]
-        if len(soloists) > 1:
-            first = found.index(soloists[0])
-            everybody = tuple(part for body in soloists for part in body.parts)
-            found = [body for body in found if body.kind != "soloist"]
-            found.insert(first, PlayerBody("soloist", everybody))
-    if sum(body.staves for body in found) > MOST_STAVES:
-        keys = next((body for body in found if body.kind == "keyboard"), None)
-        strings = next((body for body in found if body.kind == "strings"), None)
-        if keys is not None and strings is not None:
-            found = [body for body in found if body is not keys]
-            found[found.index(strings)] = PlayerBody("strings", keys.parts + strings.parts)
-    return found
+    """The bodies, soloists together where there are many."""
+    soloists = [body for body in found if body.kind == "soloist"]
+    if sum(body.staves for body in soloists) <= MOST_SOLOISTS:
+        return found
+    together = PlayerBody("soloist", tuple(part for body in soloists for part in body.parts))
+    return [together, *(body for body in found if body.kind != "soloist")]
 
 
 def body_part(body: PlayerBody) -> Part:
@@ -190,14 +143,16 @@ def short_score(score: Score) -> Score:
     found = bodies(score.parts)
     words = page_words(score.header.language, "reading", "short_score")
     subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
-    header = replace(
-        score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colors=(), subtitle=subtitle,
-    )  # fmt: skip
-    parts = tuple(map(body_part, found))
     movements = tuple(
         replace(movement, staves=tuple(_staves(score, movement, body) for body in found))
         for movement in score.movements
     )
+    foot = left_out(score, movements, (), score.parts)
+    header = replace(
+        score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colors=(), subtitle=subtitle,
+        foot=" \u2013 ".join(filter(None, (score.header.foot, foot))),
+    )  # fmt: skip
+    parts = tuple(map(body_part, found))
     short = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
     return with_fermatas(short, score)
 
@@ -209,14 +164,26 @@ def _staves(score: Score, movement: Movement, body: PlayerBody) -> tuple[Staff, 
     count = len(movement.bars)
     if body.unpitched:
         return (Staff("", (_struck(lines, count),)),)
+    upper, lower = Voices(count), Voices(count)
+    above: dict[int, bool] = {}
+    for stretch in stretches(lines, movement):
+        high, low = list(stretch.lines), list[SourceLine]()
+        if body.two_staves and body.kind == "voice":
+            men = _lower_voices(body)
+            high, low = [[line for line in high if (line.part in men) is lower] for lower in (False, True)]
+        elif body.two_staves:
+            high, low = shared_out(stretch, stretch.lines, above, MOST_VOICES)
+        upper.take(stretch, high)
+        lower.take(stretch, low)
     if not body.two_staves:
-        return (Staff("", written_out([voices_of(lines, bar) for bar in range(count)])),)
-    plans: tuple[list[tuple[ReducedBar, ...]], ...] = ([], [])
-    upper: set[int] = set()
-    for bar in range(count):
-        for staff, share in enumerate(shared_out(lines, bar, upper)):
-            plans[staff].append(voices_of(share, bar))
-    return tuple(Staff(name, written_out(plan)) for name, plan in zip(("right", "left"), plans, strict=True))
+        return (Staff("", written_out(upper.plan)),)
+    return Staff("right", written_out(upper.plan)), Staff("left", written_out(lower.plan))
+
+
+def _lower_voices(body: PlayerBody) -> tuple[Part, ...]:
+    """The singers of the lower staff: the men of a mixed choir, the basses of one of men, however high they sing."""
+    men = tuple(part for part in body.parts if part.instrument.clefs[0] != "treble")
+    return men if len(men) < len(body.parts) else tuple(part for part in men if _is_low(part))
 
 
 def _struck(lines: Sequence[SourceLine], bars: int) -> tuple[ScoreEvent, ...]:

@@ -75,11 +75,6 @@ class ReducedBar:
     """How loud it is stands elsewhere."""
 
 
-def rhythms_of(lines: Sequence[SourceLine], bar: int) -> int:
-    """How many rhythms some lines have in a bar."""
-    return len({line.rhythms[bar] for line in lines})
-
-
 def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[SourceLine]:
     """Every line of a movement that has a note."""
     number = 0

@@ -240,7 +240,7 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
     if leaf.whole_bar and not leaf.heads:
         made = full_bar_rest(bar)
     elif not leaf.heads:
-        made = read_leaf("r" + value)
+        made = read_leaf(("s" if leaf.unseen else "r") + value)
     elif len(leaf.heads) == 1:
         made = read_leaf(_head(leaf.heads[0]) + value)
     else:

@@ -210,6 +210,8 @@ class Leaves:
             made = note.Rest(duration=self._whole_bar(bar), fullMeasure=True, id=identifier)
         else:
             made = note.Rest(duration=self._duration(leaf, brackets), fullMeasure=False, id=identifier)
+        if leaf.unseen:
+            made.style.hideObjectOnPrint = True
         self._dress(made, leaf)
         return made
 

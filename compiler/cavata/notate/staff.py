@@ -28,6 +28,8 @@ from cavata.place.voices import said_once
 from cavata.record import replace
 from cavata.score.score import Staff
 
+_OUTER_VOICES = 2
+"""Rests of voices between them would stand in the way of notes. Source: common practice."""
 WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
 
 
@@ -197,7 +199,7 @@ class _Writer:
             index = bar.pieces.events[slot.piece]
             written = self._events[voice][index] if index >= 0 else None
             if written is None:
-                leaves.append(_rest(slot.base, slot.dots))
+                leaves.append(_rest(slot.base, slot.dots, voice >= _OUTER_VOICES))
                 continue
             begins, ends = bar.strikes(slot), bar.releases(slot)
             struck = begins and not written.event.tied_before
@@ -219,8 +221,8 @@ class _Writer:
 
 
 @lru_cache(maxsize=256)
-def _rest(base: Fraction, dots: int) -> Leaf:
-    return Leaf(base, dots)
+def _rest(base: Fraction, dots: int, unseen: bool = False) -> Leaf:
+    return Leaf(base, dots, unseen=unseen)
 
 
 def _note(

@@ -19,6 +19,8 @@ Node = int | tuple[Group, "tuple[Node, ...]"]
 
 MANY_STAVES = 10
 """A full score of so many staves leaves out those that are silent through a whole system."""
+MANY_IN_SHORT = 5
+"""A short score, whose staves are families, does so from so many on."""
 LONGEST_SILENCE = 3
 """Where everybody is silent for more bars than this, a system might have no staff left."""
 _NEAREST = Fraction(1, 2)
@@ -29,14 +31,15 @@ def with_systems(movement: WrittenMovement, header: Header, opens: bool) -> Writ
     """The movement with what its systems show.
 
     The movement that opens the copy has every part; a later one is without those that never play in it, unless none
-    does. From its second system on a full score of many staves leaves out what is silent there, and any copy a part
-    that never plays in the movement; a soloist stays there. Where the piece says `show every staff`, nothing is left
-    out anywhere.
+    does. From its second system on a full or short score of many staves leaves out what is silent there, and any copy a
+    part that never plays in the movement; a soloist stays there. Where the piece says `show every staff`, nothing is
+    left out anywhere.
     """
     may_hide = not header.every_staff
     some_play = not all(part.silent for part in movement.parts)
     staves = sum(len(part.staves) for part in movement.parts)
-    many = header.kind is CopyKind.SCORE and staves >= MANY_STAVES and _longest_silence(movement) <= LONGEST_SILENCE
+    enough = {CopyKind.SCORE: MANY_STAVES, CopyKind.SHORT: MANY_IN_SHORT}.get(header.kind)
+    many = enough is not None and staves >= enough and _longest_silence(movement) <= LONGEST_SILENCE
     parts = []
     for part in movement.parts:
         idle = may_hide and some_play and part.silent

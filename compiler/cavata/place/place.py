@@ -54,6 +54,7 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
         publisher=texts.get("publisher", ""),
         number=texts.get("number", ""),
         notes=tuple(row.text for row in piece.rows if row.word == "note"),
+        rehearsal_piano="rehearsal piano" in texts,
         harp_pedals=texts.get("harp pedals", ""),
         timpani_tuning=texts.get("timpani tuning", "") != "none",
     )

@@ -404,6 +404,8 @@ class Header:
     """Of the edition, at the foot of every page."""
     notes: tuple[str, ...] = ()
     """On performance, each a paragraph before the score."""
+    rehearsal_piano: bool = False
+    """A piano that plays with everybody stands under the full score, for rehearsals."""
     harp_pedals: str = ""
     """What is printed of a harp's pedals: settings and changes; with `settings` no changes, with `none` nothing."""
     timpani_tuning: bool = True

@@ -378,6 +378,9 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     def show_every_staff(self) -> t.PieceRow:
         return t.PieceRow("show every staff", "", (), Span(self.source, 0, 0))
 
+    def rehearsal_piano(self) -> t.PieceRow:
+        return t.PieceRow("rehearsal piano", "", (), Span(self.source, 0, 0))
+
     def letters_through(self) -> t.PieceRow:
         return t.PieceRow("letters through movements", "", (), Span(self.source, 0, 0))
 

@@ -42,6 +42,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--to", metavar="FORMATS", default=(), type=formats(FORMATS),
         help=f"also write the new score with the changes marked in it, STEM-changes, as {', '.join(FORMATS)}",
     )  # fmt: skip
+    command.add_argument(
+        "--errata", action="store_true",
+        help="also write STEM-errata.txt, pages and bars to be corrected in copies printed from the old version",
+    )  # fmt: skip
     command.add_argument("--out", metavar="FOLDER", help="where to write it (default: beside the new version)")
     command.add_argument(
         "--git", choices=("on", "off"), nargs="?", const="on",
@@ -98,12 +102,29 @@ class _Comparing:
             if versions is not None and asked.to:
                 paths = self.marked(versions)
                 self.progress.done()
+            if versions is not None and asked.errata:
+                paths += self.errata(versions)
+                self.progress.done()
         if not asked.json:
             tell(self.bag.ordered(), paths, False)
             return int(self.bag.has_errors)
         from cavata.cli.sheet import say_found
 
         return say_found({} if versions is None else comparison_data(versions.comparison), self.bag, paths, True)
+
+    def errata(self, versions: Together) -> list[str]:
+        """The list of what is to be corrected in older copies; returns the paths written."""
+        from cavata.cli.compare_errata import SUFFIX, errata
+        from cavata.cli.telling import write_all
+
+        both = versions.score is not None and versions.old_score is not None
+        if not both or versions.comparison.same:
+            why = "the music is the same" if versions.comparison.same else "a version has no music"
+            self.bag.warning("O921", None, f"there is nothing to correct: {why}", label="no list was written")
+            return []
+        text = errata(versions, self.bag, self.progress.say)
+        folder = Path(self.arguments.out) if self.arguments.out else versions.new.folder
+        return write_all({folder / (versions.new.stem + SUFFIX): text.encode()}, self.bag)
 
     def marked(self, versions: Together) -> list[str]:
         """The new score with the changes marked; returns the paths written."""

@@ -66,6 +66,7 @@ class Together:
     comparison: Comparison
     score: Score | None
     """The new one's."""
+    old_score: Score | None = None
 
 
 def sides(
@@ -169,7 +170,7 @@ def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
     for side, made in ((old, was), (new, now)):
         _report(side, made, bag)
     comparison = comparison_of(was, now, new.stem, not (old.version or new.version))
-    return None if comparison is None else Together(old, new, comparison, now.score)
+    return None if comparison is None else Together(old, new, comparison, now.score, was.score)
 
 
 def comparison_of(old: Compiled, new: Compiled, called: str, of_pieces: bool = True) -> Comparison | None:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from cavata.lilypond.abjad_versions import text_of
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.page import AS_IT_IS, millimeters_text, preamble, unnumbered
-from cavata.lilypond.part import part_preamble, tacet_block
+from cavata.lilypond.part import page_reports, part_preamble, tacet_block
 from cavata.lilypond.sheets import Sheet, whole_sheet
 from cavata.lilypond.staves import SystemStyle, score_block
 from cavata.lilypond.title_page import title_page_text
@@ -30,6 +30,7 @@ def sheet_text(sheet: Sheet, reports: bool = True) -> str:
         return _part_text(sheet, reports)
     page = sheet.page
     blocks = [preamble(sheet.header, page, sheet.has_title), "" if page.filled else AS_IT_IS]
+    blocks += (page_reports(),) if sheet.tells_pages else ()
     blocks += () if sheet.whole else (unnumbered(sheet.has_title),)
     blocks += (title_page_text(sheet.title_page, sheet.header, page.staff_size),) if sheet.title_page else ()
     blocks += _legend(sheet) if sheet.has_title else ()

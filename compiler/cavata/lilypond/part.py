@@ -35,8 +35,13 @@ def part_preamble(header: Header, page: PageSetting, first_page: int, reports: b
         "}",
     ]
     people = _file("part_people.ily") if header.poet.strip() or header.arranged_by else ""
-    own = _file("part.ily") + people + (_file("part_report.ily") if reports else "")
+    own = _file("part.ily") + people + (page_reports() if reports else "")
     return "\n".join(settings) + "\n" + style() + own + feet(header) + _header_block(header, page.staff_size)
+
+
+def page_reports() -> str:
+    """What has LilyPond report on which page each system stands."""
+    return _file("part_report.ily")
 
 
 def _file(name: str) -> str:

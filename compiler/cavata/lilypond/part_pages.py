@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, Failure
 from cavata.notate.page_turns import PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
-from cavata.notate.written import WrittenScore
+from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.record import replace
 
 # ----------------------------------------------------------------
@@ -71,24 +71,48 @@ def part_engraved(
     page: WrittenScore, first: Engraving | Failure, engrave: Engrave, bag: Diagnostics
 ) -> Engraving | Failure:
     """The part with the best turns that could be found; `first` is how it was set before anything was planned."""
-    if isinstance(first, Failure):
-        return first
-    layout = layout_of(first)
-    if layout is None:
-        return first
+    best, _, turns = part_set(page, first, engrave)
+    if isinstance(best, Failure):
+        return best
+    if turns:
+        _warn(page, turns, bag)
+    return without_reports(best)
+
+
+def part_set(
+    page: WrittenScore, first: Engraving | Failure, engrave: Engrave
+) -> tuple[Engraving | Failure, PartLayout | None, tuple[PageTurn, ...]]:
+    """The part as it is handed out, where its systems stand, and the turns for which there is no time."""
+    layout = None if isinstance(first, Failure) else layout_of(first)
+    if isinstance(first, Failure) or layout is None:
+        return first, None, ()
     best, turns = first, bad_turns(page, layout)
     planned = with_pages_planned(page, layout)
     if planned is not None:
         again = engrave(planned)
         if isinstance(again, Failure):
-            return again
+            return again, None, ()
         reset = layout_of(again) or layout
         left = bad_turns(planned, reset)
         if len(left) < len(turns) or (len(left) == len(turns) and crowded(layout) and not crowded(reset)):
-            best, turns = again, left
-    if turns:
-        _warn(page, turns, bag)
-    return without_reports(best)
+            best, turns, layout = again, left, reset
+    return best, layout, turns
+
+
+def bar_pages(page: WrittenScore, layout: PartLayout) -> dict[tuple[str, int], int]:
+    """On which page each bar of a copy stands: by its movement and its printed number."""
+    sounding = iter([movement for movement in page.movements if not movement.tacet])
+    found: dict[tuple[str, int], int] = {}
+    movement: WrittenMovement | None = None
+    for system in layout.systems:
+        if system.begin <= 0:
+            movement = next(sounding, None)
+        now = Fraction(0)
+        for frame in movement.frames if movement is not None else ():
+            if system.begin <= now < system.end and movement is not None:
+                found.setdefault((movement.name, frame.number), system.page)
+            now += frame.duration
+    return found
 
 
 def _warn(page: WrittenScore, turns: tuple[PageTurn, ...], bag: Diagnostics) -> None:

@@ -33,6 +33,8 @@ class Sheet:
     has_title: bool = True
     """The music of the copy begins here: it has the title above it, and every part with its full name."""
     colors_note: str = ""
+    tells_pages: bool = False
+    """LilyPond is to report on which page each system of a score stands."""
     first_page: int = 1
     """The number of its first page, where the copy itself says it."""
 
@@ -47,7 +49,7 @@ def whole_sheet(score: WrittenScore) -> Sheet:
     movements = tuple(replace(movement, parts=movement.printed) for movement in score.movements)
     return Sheet(
         score.header, score.groups, score.page, movements, score.title_page, colors_note=score.colors_note,
-        first_page=score.first_page,
+        tells_pages=score.tells_pages, first_page=score.first_page,
     )  # fmt: skip
 
 

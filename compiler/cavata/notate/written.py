@@ -407,6 +407,8 @@ class WrittenScore:
     """None where the music begins on the first page."""
     first_page: int = 1
     """On a part: 2 where it begins on the left, for want of a place to turn after one page."""
+    tells_pages: bool = False
+    """Who engraves a score is to say on which page each system stands, as is always said of a part."""
 
 
 def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:

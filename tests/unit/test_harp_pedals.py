@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cavata.edition.short_score import short_score
-from cavata.instruments.harp_pedals import ENOUGH, LEFT, PEDALS, RIGHT, Setting, Wanted, most_time, pedaling
+from cavata.instruments.harp_pedals import ENOUGH, FAST, LEFT, PEDALS, RIGHT, Setting, Wanted, most_time, pedaling
 from cavata.lilypond.document import lilypond_text
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch_class
 from cavata.musicxml.document import musicxml_bytes
@@ -122,11 +122,18 @@ def test_change_soon_before_its_note_where_there_is_time() -> None:
     assert [(change.begins, change.time) for change in made.changes] == [(F(56), ENOUGH)]
 
 
-@pytest.mark.parametrize("chord", ["C C#", "F##", "Ebb G"])
+@pytest.mark.parametrize("chord", ["C C#", "F##", "Ebb G", "G G# A", "G Ab A", "D Eb E F"])
 def test_what_no_pedal_can_do_is_told(chord: str) -> None:
-    """C and C# need the C pedal in two places; there are three places for each."""
+    """C and C# need the C pedal in two places; there are three places for each. Of three tones only G, G# and A cannot
+    be had at once, however they are spelled (a sheet on composing for harp, scribd.com/document/385283385)."""
     assert pedaling(struck(chord, "D"), NATURAL).impossible
     assert not pedaling(struck("B# C# D"), NATURAL).impossible
+
+
+def test_chromatic_scale_is_too_fast_for_one_foot() -> None:
+    """Sixteenths at a quarter of 120 last an eighth of a second: F-F#-G-G# moves a pedal in each (worked out)."""
+    found = pedaling(struck("E", "F", "F#", "G", "G#", "A", "A#", "B", seconds=F(1, 8)), NATURAL)
+    assert len(found.changes) == 3 and all(change.time < FAST for change in found.changes)
 
 
 def test_note_that_sounds_on_is_cut_where_nothing_else_is_possible() -> None:

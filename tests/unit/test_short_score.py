@@ -14,7 +14,10 @@ from cavata.cli.main import main
 from cavata.edition.copies import full_score
 from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.short_score import bodies, short_score
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import bar_text
+from cavata.notate.written import leaves
 from cavata.perform.perform import perform
 from cavata.pipeline import written
 from cavata.score.score import Score
@@ -343,3 +346,14 @@ def test_piano_stands_under_a_choir_and_does_not_sound() -> None:
     assert staves(full, 4) == ["<F4 A4>:1/who S.", "<F3 C4>:1"]
     assert full.title_page is not None and full.title_page.instrumentation == "mixed choir"
     assert midi_bytes(score, perform(score)) == midi_bytes(plain, perform(plain))
+
+
+def test_inner_voice_stands_beside_a_wide_head_and_its_rests_are_not_seen() -> None:
+    """A stem would go through the whole note above it; a rest would stand in its way. Source: common practice."""
+    rows = "movement first\n    p1: notes(1/1 D5)\n    p2: notes(1/2 C5), 1/2 rest\n    p3: notes(1/4 F4 E4 F4 E4)\n"
+    page = written(short_score(score_of(forces("flute", "oboe", "clarinet") + rows)))
+    inner = page.movements[0].parts[0].staves[0].bars[0].voices[2]
+    assert [(leaf.beside, leaf.unseen) for leaf in leaves(inner)] == [(True, False), (False, True)]
+    text = lilypond_text(page)
+    assert "\\once \\override NoteColumn.force-hshift = #1.7" in text and "s2" in text
+    assert 'print-object="no"' in musicxml_bytes(page, "first").decode()

@@ -80,7 +80,8 @@ def report_draft(bag: Diagnostics) -> None:
     found = find_lilypond()
     bag.warning(
         "O208", None, "the pages are a draft, drawn by Verovio",
-        label="every note is there; page turns, spacing, numbers of verses and the title page are LilyPond's",
+        label="every note is there; page turns, spacing, numbers of verses, pedals of harps and the title page are "
+        "LilyPond's",
         cure=f"for pages to print: {found.advice}" if isinstance(found, Failure) else
         "LilyPond is here: for pages to print build without `--engraver verovio`",
     )  # fmt: skip

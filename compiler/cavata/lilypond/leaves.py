@@ -188,7 +188,7 @@ def duration_text(base: Fraction, dots: int) -> str:
 
 def bar_components(
     items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int = 0,
-    above: bool = False,
+    above: bool = False, down: bool = False,
 ) -> list[Any]:
     """One bar of one voice; `before` are commands for its beginning, such as a key signature.
 
@@ -196,7 +196,7 @@ def bar_components(
     `above`: dynamics stand above the staff.
     """
     if items:
-        commands = _commands(list(leaves(items)), before, grace_time)
+        commands = _commands(list(leaves(items)), before, grace_time, down)
         made = [_component(item, duration, commands, above) for item in items]
     else:
         made = [skip(duration)]
@@ -207,19 +207,21 @@ def bar_components(
     return made
 
 
-def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iterator[tuple[str, ...]]:
+def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int, down: bool) -> Iterator[tuple[str, ...]]:
     """What stands before each leaf, in one piece: Abjad's versions order separate commands differently."""
     counts = iter(_beam_counts([leaf.beams for leaf in bar if leaf.beams]))
     for leaf in bar:
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
         ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
         graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
-        yield before + clef + ottava + graces + tuple(_looks(leaf)) + (next(counts) if leaf.beams else ())
+        yield before + clef + ottava + graces + tuple(_looks(leaf, down)) + (next(counts) if leaf.beams else ())
         before, grace_time = (), 0
 
 
-def _looks(leaf: Leaf) -> Iterator[str]:
-    """What head, stem and slur look like where it is not as usual."""
+def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
+    """What head, stem and slur look like where it is not as usual; `down` for a voice whose stems go down."""
+    if leaf.beside:
+        yield f"\\once \\override NoteColumn.force-hshift = #{'-1.2' if down else '1.7'}"
     if leaf.heads and leaf.marks.spoken:
         yield "\\once \\override NoteHead.style = #'cross"
     if leaf.heads and leaf.marks.stemless:

@@ -267,7 +267,8 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
         if len(part.staves) > 1:
             items = without_pedal(items)
         if bar.rest_bars == 1:
-            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces, above)
+            down = index % 2 == 1
+            yield from bar_components(items, frame.duration, tuple(before), frame.number, graces, above, down)
         elif bar.rest_bars:
             last = frame.number + bar.rest_bars - 1
             yield from bar_components(items, frame.duration * bar.rest_bars, tuple(before), last, graces)

@@ -22,7 +22,17 @@ from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spe
 from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.voice import strokes
-from cavata.notate.written import Accidental, Beam, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
+from cavata.notate.written import (
+    Accidental,
+    Beam,
+    Item,
+    Leaf,
+    Tuplet,
+    WrittenBar,
+    WrittenHead,
+    WrittenStaff,
+    timed_leaves,
+)
 from cavata.notate.written import leaves as leaves_of
 from cavata.place.voices import said_once
 from cavata.record import replace
@@ -118,6 +128,8 @@ class _Writer:
             return (self._silence(number), *((),) * (len(row) - 1))
         signs = self._accidentals(row)
         voices = tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
+        if len(voices) > _OUTER_VOICES:
+            voices = tuple(_beside_wide_heads(voices))
         if any(voices[1:]) and any(leaf.marks.label for leaf in leaves_of(voices[0])):
             return (tuple(map(_with_label_above, voices[0])), *voices[1:])
         return voices
@@ -218,6 +230,21 @@ class _Writer:
             heads = tuple(replace(head, color=self._plan.color(head.origins)) for head in heads)
         graces = self._graces.get(place, ()) if struck else ()
         return replace(leaf, heads=heads, graces=graces, strokes=strokes(leaf.base, leaf.marks))
+
+
+def _beside_wide_heads(voices: Sequence[tuple[Item, ...]]) -> Iterator[tuple[Item, ...]]:
+    """The voices of a bar, those between the outer two aside from their heads where these are whole notes or longer."""
+    yield from voices[:_OUTER_VOICES]
+    for outer, inner in zip(voices, voices[_OUTER_VOICES:], strict=False):
+        wide = {onset for onset, leaf in timed_leaves(outer, Fraction(0)) if leaf.heads and leaf.base >= 1}
+        onsets = (onset for onset, _ in timed_leaves(inner, Fraction(0)))
+        yield tuple(_aside(item, onsets, wide) for item in inner)
+
+
+def _aside(item: Item, onsets: Iterator[Fraction], wide: set[Fraction]) -> Item:
+    if isinstance(item, Tuplet):
+        return replace(item, items=tuple(_aside(inner, onsets, wide) for inner in item.items))
+    return replace(item, beside=True) if next(onsets) in wide and item.heads else item
 
 
 @lru_cache(maxsize=256)

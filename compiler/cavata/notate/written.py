@@ -143,6 +143,8 @@ class Leaf:
     """A rest that fills its bar, whatever the meter: printed as a whole rest in the middle."""
     event: ScoreEvent | None = None
     """The event it spells; None for a rest that fills a gap."""
+    beside: bool = False
+    """It stands beside the wide head of the voice outside its own, through which its stem would go."""
     unseen: bool = False
     """A rest that is not printed, since the voice is an inner one."""
     graces: tuple[tuple[WrittenHead, ...], ...] = ()

@@ -1,10 +1,11 @@
 """The pedals of a harp part: what its notes want of them, and where on the page each is told.
 
 In: a movement and the staves of its harp. Out: how the pedals are moved, and marks at moments of the score: the full
-setting at the beginning and before each glissando, each change between where the foot has time for it. A change stands
-at a beat or a part of one, the coarsest that leaves it at least half of its time. A glissando sounds the strings
-between its ends as the signature has them; where there is none, they sound as they stand. What is repeated is played
-with the same pedals, so they go back before it. Trills are left to the player. Source: common practice.
+setting at the beginning and before a glissando, if the one before it had another, and each change between, where the
+foot has time for it. A change stands at a beat or a part of one, the coarsest that leaves it at least half of its time.
+A glissando sounds the strings between its ends as the signature has them; where there is none, they sound as they
+stand. What is repeated is played with the same pedals, so they go back before it. Trills are left to the player.
+Source: common practice.
 """
 
 from __future__ import annotations
@@ -65,7 +66,7 @@ def pedal_marks(movement: Movement, staves: Sequence[Staff], changes: bool) -> t
     clock = Clock(movement)
     marks = [PedalMark(Fraction(0), made.first)]
     slides = sorted({event.onset for event, _ in _slides(staves) if event.onset})
-    before = made.first
+    before: Setting | None = None
     for onset in slides:
         setting = made.at(clock.between(Fraction(0), onset))
         if setting != before:

@@ -52,11 +52,40 @@
    (if (and (ly:grob? system) (interval-sane? extent))
     (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
     x)))
+% The dashed line after the words of a change of tempo stands over the score as those words do. Players' own lines of
+% text, as over notes on one string, are events without this id.
+#(define (Tempo_dashes_engraver context)
+  (let ((line #f) (begins #f) (ends #f))
+   (define (finish engraver)
+    (if line
+     (begin
+      (ly:spanner-set-bound! line RIGHT (ly:context-property context 'currentCommandColumn))
+      (ly:engraver-announce-end-grob engraver line line)
+      (set! line #f))))
+   (make-engraver
+    (listeners
+     ((text-span-event engraver event)
+      (if (eq? 'tempo (ly:event-property event 'spanner-id))
+       (if (= START (ly:event-property event 'span-direction)) (set! begins event) (set! ends event)))))
+    ((process-music engraver)
+     (if (or ends begins) (finish engraver))
+     (if begins
+      (begin
+       (set! line (ly:engraver-make-grob engraver 'TextSpanner begins))
+       (ly:grob-set-property! line 'after-line-breaking ly:side-position-interface::move-to-extremal-staff)
+       (ly:grob-set-property! line 'outside-staff-priority 1300)
+       (ly:grob-set-property! line 'direction UP)
+       (ly:grob-set-nested-property! line '(bound-details left-broken text) #f)
+       (ly:grob-set-nested-property! line '(bound-details right padding) 1.5)
+       (ly:spanner-set-bound! line LEFT (ly:context-property context 'currentMusicalColumn)))))
+    ((stop-translation-timestep engraver) (set! begins #f) (set! ends #f))
+    ((finalize engraver) (finish engraver)))))
 \layout
 {
     \context
     {
         \Score
+        \consists #Tempo_dashes_engraver
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)

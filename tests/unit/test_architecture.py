@@ -16,7 +16,7 @@ from cavata.resources import folder
 
 ROOT = folder("compiler") / "cavata"
 ROOMS = (
-    "record", "resources", "source", "text", "diagnostics", "files", "cache", "reads", "child", "wheels",
+    "record", "resources", "source", "text", "diagnostics", "again", "files", "cache", "reads", "child", "wheels",
     "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
     "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "pipeline",
     "study", "explore", "combine", "trace", "tell", "compare", "revise", "cli",

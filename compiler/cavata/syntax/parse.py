@@ -137,7 +137,7 @@ class _RuleCalls:
 
 
 @lru_cache(maxsize=1)
-def _parser() -> tuple[Lark, Builder]:
+def parser_and_builder() -> tuple[Lark, Builder]:
     """The grammar of the language, built."""
     grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
     builder = Builder()
@@ -243,7 +243,7 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
         for message in said:
             bag.report(message)
         return node
-    parser, builder = _parser()
+    parser, builder = parser_and_builder()
     span = statement.span
     with bag.within() as own:
         builder.read(span.source, own)
@@ -274,7 +274,7 @@ def _old_wording(span: Span, start: str, bag: Diagnostics) -> bool:
 
 
 def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) -> None:
-    parser = _parser()[0]
+    parser = parser_and_builder()[0]
     patterns: dict[str, str | None] = {
         d.name: d.pattern.value if d.pattern.type == "str" else None for d in parser.terminals
     }

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import sys
-from collections.abc import Awaitable, Callable
+from collections.abc import Callable, Coroutine
 from pathlib import Path
 from typing import Any
 
@@ -74,13 +74,22 @@ class Editor:
         return self.messages[uri]
 
 
-def with_editor(steps: Callable[[Editor], Awaitable[None]], *units: lsp.PositionEncodingKind) -> None:
-    """Run steps of an editor from its start to its end."""
+class Running:
+    """An editor that is there for many tests."""
 
-    async def run() -> None:
-        editor = Editor()
-        await editor.start(*units)
-        await steps(editor)
-        await editor.stop()
+    def __init__(self, *units: lsp.PositionEncodingKind) -> None:
+        self.editor = Editor()
+        self._loop = asyncio.new_event_loop()
+        self._await(self.editor.start(*units))
 
-    asyncio.run(asyncio.wait_for(run(), 10 * WAIT))
+    def do(self, steps: Callable[[Editor], Coroutine[Any, Any, None]]) -> None:
+        """Let the editor do something."""
+        self._await(steps(self.editor))
+
+    def end(self) -> None:
+        """End it and its server."""
+        self._await(self.editor.stop())
+        self._loop.close()
+
+    def _await(self, what: Coroutine[Any, Any, object]) -> None:
+        self._loop.run_until_complete(asyncio.wait_for(what, 10 * WAIT))

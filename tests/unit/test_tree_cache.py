@@ -16,7 +16,7 @@ from cavata.record import SLOTS
 from cavata.resources import folder
 from cavata.source import Source
 from cavata.syntax import tree, tree_cache, tree_values, tree_versions
-from cavata.syntax.parse import parser_and_builder, parse
+from cavata.syntax.parse import parse, parser_and_builder
 from cavata.syntax.tree_cache import packed, unpacked
 
 GOLDEN = Path(__file__).parent.parent / "golden"

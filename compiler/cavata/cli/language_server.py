@@ -29,8 +29,9 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         from cavata.editor.server import server
     except ModuleNotFoundError as missing:
+        package = (missing.name or "pygls").partition(".")[0]
         complain(
-            "O950", f"there is no language server here: the package {missing.name} is not installed",
+            "O950", f"there is no language server here: the package {package} is not installed",
             'install the extra: `pip install "cavata[editor]"`',
         )  # fmt: skip
         return 1

@@ -15,7 +15,7 @@ from cavata.editor.tokens import ROWS, Read, Row, Token, read, row_at
 from cavata.instruments.table import script_words
 from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
 from cavata.music.mode import MODES
-from cavata.names.loader import library_modules
+from cavata.names.loader import library_modules, library_names
 from cavata.names.program import Sort
 from cavata.record import record
 from cavata.source import Span
@@ -245,7 +245,10 @@ def _names(page: Page, place: _Place) -> Iterator[Offer]:
     if start == "force_row":
         yield from _instruments() if "EQUAL" in kinds else ()
     elif kinds[:1] == ["USE"]:
-        yield from (Offer(name, "module", "module of the library") for name in library_modules() if "FROM" in kinds)
+        if "FROM" in kinds:
+            yield from (Offer(name, "module", "module of the library") for name in library_modules())
+        else:
+            yield from (Offer(name, "value", "from " + ", ".join(found)) for name, found in library_names().items())
     elif last == "BY":
         yield from (Offer(name, "cipher", "cipher") for name in page.scope.names(Sort.CIPHER))
     elif tokens and tokens[0].text == "key":
@@ -298,9 +301,12 @@ def written(page: Page, offset: int) -> tuple[Written, ...]:
     if step is not None:
         word, given = step
         return tuple(
-            Written(each.pattern, each.does, tuple(each.pattern.split()[1:]), min(len(given), len(each.parts) - 1))
+            Written(
+                each.pattern, each.does, tuple(each.pattern.split()[1:]),
+                min(len(given), len(each.parts) - 1) if each.parts else None,
+            )
             for each in TRANSFORMS[word]
-        )
+        )  # fmt: skip
     return tuple(_call_under_way(tokens))
 
 

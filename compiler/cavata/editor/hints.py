@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
+from cavata.editor.hover import lasting
 from cavata.editor.page import Page
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif, Rhythm, Texture
@@ -38,11 +40,11 @@ def _told(value: Value, is_name: bool) -> str:
             return ": " + " ".join(notes[:MOST_NOTES]) + (" ..." if len(notes) > MOST_NOTES else "")
         case Motif(events):
             count = sum(bool(event.heads) for event in events)
-            return f": {count} note{'s' * (count != 1)}, {value.duration}"
+            return f": {count} note{'s' * (count != 1)}, {lasting(value.duration)}"
         case Texture(lines):
-            return f": {len(lines)} lines, {value.duration}"
+            return f": {len(lines)} lines, {lasting(value.duration)}"
         case Rhythm(beats):
-            return f": {len(beats)} values, {sum(beat.duration for beat in beats)}"
+            return f": {len(beats)} values, {lasting(sum((beat.duration for beat in beats), Fraction(0)))}"
         case _:
             return ""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from functools import lru_cache
 
 from cavata import resources
@@ -93,15 +94,22 @@ def shown(value: Value) -> list[str]:
     return found
 
 
+def lasting(duration: Fraction) -> str:
+    """A length in words: `3 whole notes`, `7/8 of a whole note`."""
+    if duration.denominator == 1:
+        return f"{duration} whole note{'s' * (duration != 1)}"
+    return f"{duration} of a whole note"
+
+
 def _measured(value: Value) -> str:
     match value:
         case Motif(events):
             notes = sum(bool(event.heads) for event in events)
-            return f"{notes} note{'s' * (notes != 1)}, {value.duration} of a whole note"
+            return f"{notes} note{'s' * (notes != 1)}, {lasting(value.duration)}"
         case Texture(lines):
-            return f"{len(lines)} lines, {value.duration} of a whole note"
+            return f"{len(lines)} lines, {lasting(value.duration)}"
         case Rhythm(beats):
-            return f"{len(beats)} values, {sum(beat.duration for beat in beats)} of a whole note"
+            return f"{len(beats)} values, {lasting(sum((beat.duration for beat in beats), Fraction(0)))}"
         case Cipher(entries=entries):
             return f"{len(entries)} letters"
         case _:

@@ -143,14 +143,17 @@ class Page:
         return (row, found, touching[-1]) if touching else None
 
     def meaning_at(self, offset: int) -> tuple[Token, Meaning] | None:
-        """What the word at an offset stands for; of two that touch, the one that stands for something."""
+        """What the word at an offset stands for; of two that touch there, the one that begins, if it is a name."""
         row = self.row_at(offset)
         if row is None:
             return None
         tokens = self.read(row).tokens
-        for number, token in enumerate(tokens):
-            if token.start <= offset <= token.end and (meaning := self.meaning(row, tokens, number)) is not None:
-                return token, meaning
+        for number in reversed(range(len(tokens))):
+            token = tokens[number]
+            if token.start <= offset <= token.start + len(token.name):
+                meaning = self.meaning(row, tokens, number)
+                if meaning is not None:
+                    return token, meaning
         return None
 
     def meanings(self) -> Iterator[tuple[Token, Meaning]]:

@@ -66,7 +66,7 @@ def library_modules() -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=1)
-def _defined() -> Mapping[str, tuple[str, ...]]:
+def library_names() -> Mapping[str, tuple[str, ...]]:
     """For each name that the standard library defines, the modules that do. Read for a message only."""
     library = standard_library()
     modules: dict[str, tuple[str, ...]] = {}
@@ -79,7 +79,7 @@ def _defined() -> Mapping[str, tuple[str, ...]]:
 def brought_by(name: str, step: bool = False) -> str:
     """The row that brings a name of the standard library into a script, or the rows where modules share the name;
     empty if the library has no such name. A `step` is a word after an arrow, where a rhythm or figure follows `in`."""
-    modules = _defined().get(name, ())
+    modules = library_names().get(name, ())
     rows = " or ".join(f"`use {name} from {module}`" for module in modules)
     told = f"the library has it: {rows}" if rows else ""
     return f"it is written `-> in {name}`; {told}" if step and {*modules} & {"figures", "rhythms"} else told

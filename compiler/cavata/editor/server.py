@@ -181,6 +181,7 @@ def server(library: Path | None = None) -> Scripts:
     _words(scripts)
     _names(scripts)
     _whole_files(scripts)
+    _marks(scripts)
     return scripts
 
 
@@ -326,6 +327,7 @@ def _whole_files(scripts: Scripts) -> None:
         first, last = parameters.range.start, parameters.range.end
         return [lsp.InlayHint(place, text) for place, text in found if first <= place <= last]
 
+def _marks(scripts: Scripts) -> None:
     legend = lsp.SemanticTokensLegend([each.value for each in CLASSES], [])
 
     @scripts.feature(lsp.TEXT_DOCUMENT_SEMANTIC_TOKENS_FULL, legend)

@@ -132,6 +132,8 @@ ROWS = {
         'subtitle "other"', "concert score", "show colors", "paper A3", "title page", "title page none",
         "names in German", "show every staff", "show letters", "length 2 min", 'dedication "for H."',
         'poet "P. P."', 'arranger "R. R."', 'copyright "(c) C."', 'publisher "L. E."', 'number "7"', 'note "Softly."',
+        "rehearsal piano", "letters through movements", "harp pedals none", "harp pedals settings",
+        "timpani tuning none",
         'remark "said"', "length 1 min to 3 min", 'composer "B. C."',
     ),
     "movement": ("attacca", "pickup 1/8", "pickup 1/2", "tempo 1/4 at 50", "key Eb major", "meter 3/4", 'remark "m"'),

@@ -233,18 +233,28 @@ def _sides(lines: Sequence[SourceLine], movement: Movement) -> _Sides:
             if not share:
                 continue
             outer = share[0] if side == RIGHT else share[-1]
-            for line in _worth_playing(stretch, share, outer):
+            for line in _worth_playing(stretch, share, side):
                 sides.of |= {(line.number, bar): side for bar in stretch.bars}
             sides.leading |= {(outer.number, bar): side for bar in stretch.bars}
     return sides
 
 
-def _worth_playing(stretch: Stretch, share: Sequence[SourceLine], outer: SourceLine) -> list[SourceLine]:
-    """The lines of a hand that need not be left out: two rhythms, the outer line's and most others'."""
-    own = stretch.rhythm(outer)
+def _worth_playing(stretch: Stretch, share: Sequence[SourceLine], side: int) -> list[SourceLine]:
+    """The lines of a hand that need not be left out, from outside inward: those of the outer line's rhythm, and inside
+    them those of the rhythm that most others have; more would have to be folded into each other.
+    """
+    inward = share if side == RIGHT else share[::-1]
+    own = stretch.rhythm(inward[0])
     counts = Counter(stretch.rhythm(line) for line in share if stretch.rhythm(line) != own)
     second = counts.most_common(1)[0][0] if counts else own
-    return [line for line in share if stretch.rhythm(line) in (own, second)]
+    kept: list[SourceLine] = []
+    inside = False
+    for line in inward:
+        rhythm = stretch.rhythm(line)
+        inside = inside or rhythm == second != own
+        if rhythm == (second if inside else own):
+            kept.append(line)
+    return kept
 
 
 def _dealt(struck: Sequence[tuple[_Finger, int]], lowest: int, highest: int) -> tuple[list[_Finger], list[_Finger]]:

@@ -3,7 +3,7 @@
 In: the written score and the name of a movement. Out: the bytes of one document. Nothing is decided here: music21
 exports without making notation, and its element tree is completed with what it cannot say: among it paper, margins and
 the height of the staves, which are those of the printed page. The bytes are the same in every process and on every
-Python; notes have ids by their place (`note_id`), so that a preview can lead back to them.
+Python; notes and measures have ids by what the script calls things (`ids`), so that a preview can lead back to them.
 """
 
 from __future__ import annotations
@@ -22,14 +22,13 @@ from music21.musicxml.m21ToXml import ScoreExporter
 
 from cavata.musicxml.finish import finish_part
 from cavata.musicxml.header import finish_part_list, legend, titles
+from cavata.musicxml.ids import give_ids, ids_at_places
 from cavata.musicxml.ossia import with_ossia_staves
-from cavata.musicxml.score import built, note_id, opened
+from cavata.musicxml.score import built, opened
 from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimeters
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Header
 from cavata.text import plain_text
-
-__all__ = ["musicxml_bytes", "note_id"]
 
 _PROLOGUE = (
     '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n'
@@ -67,8 +66,10 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
         result = built(score, found)
         root = ScoreExporter(result.score, makeNotation=False).parse()
     parts = root.findall("part")
+    ids = ids_at_places(found)
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
         finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
+        give_ids(element, found, part, ids)
     size = millimeters(score.page.staff_size)
     page = (_defaults(score.header, size), *_credits(score.header, size))
     head = [*titles(score.header, found, number), *page, *legend(score)]

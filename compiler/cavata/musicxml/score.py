@@ -17,6 +17,7 @@ from music21 import bar, clef, dynamics, expressions, instrument, interval, key,
 
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.pitch import Interval
+from cavata.musicxml.ids import note_id
 from cavata.musicxml.leaf import Leaves, TupletShare, technique_words
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, VoiceLines
 from cavata.notate.transposition import written_interval
@@ -122,15 +123,6 @@ class Built:
 
     score: Any
     lines: dict[str, LineEnds] = field(default_factory=dict)
-
-
-def note_id(part: int, staff: int, bar_index: int, voice: int, leaf: int) -> str:
-    """The id of a note or rest by its place, all counted from 1: `p2s1b14v1n3`.
-
-    Bars count the pickup, leaves count rests and those of tuplets. Further heads of a chord have `h2`,
-    `h3` ... after it, counted from the lowest.
-    """
-    return f"p{part}s{staff}b{bar_index}v{voice}n{leaf}"
 
 
 def built(score: WrittenScore, movement: WrittenMovement) -> Built:

@@ -9,7 +9,7 @@ Python; notes and measures have ids by what the script calls things (`ids`), so 
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from fractions import Fraction
 from math import lcm
@@ -23,7 +23,7 @@ from music21.musicxml.m21ToXml import ScoreExporter
 from cavata.musicxml.finish import finish_part
 from cavata.musicxml.header import finish_part_list, legend, titles
 from cavata.musicxml.ids import give_ids, ids_at_places
-from cavata.musicxml.ossia import with_ossia_staves
+from cavata.musicxml.ossia import Staves, with_staves
 from cavata.musicxml.score import built, opened
 from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimeters
 from cavata.notate.written import WrittenMovement, WrittenScore
@@ -34,33 +34,41 @@ _PROLOGUE = (
     '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n'
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
+    '<score-partwise version="4.0">\n'
 )
 _EXPORTING = Lock()
 _STAFF_TENTHS = 40
 """MusicXML measures a page in tenths of the distance between two staff lines."""
+_READER = "part name"
 _HEAD = (
-    ("title", 22, "center"), ("subtitle", 14, "center"), ("dedication", 11, "center"), ("lyricist", 12, "left"),
-    ("composer", 12, "right"), ("arranger", 12, "right"),
+    (_READER, 14, "left"), ("title", 22, "center"), ("subtitle", 14, "center"), ("dedication", 11, "center"),
+    ("lyricist", 12, "left"), ("composer", 12, "right"), ("arranger", 12, "right"), ("movement title", 13, "center"),
 )  # fmt: skip
 """The lines of the head, from the top, with the height of their letters in points; a line at the left goes on at the
-right."""
+right, and the reader's name beside the title. Source of the kinds: MusicXML 4.0, `credit-type`, which names those of
+the piece but none for a movement."""
 _RIGHTS_POINTS = 9
 _LINE_MM = Fraction(254, 720) * Fraction(8, 5)
 """From a line to the next, for each point of its letters: a point is 1/72 inch."""
 
 
-def musicxml_bytes(score: WrittenScore, movement: str) -> bytes:
+def musicxml_bytes(score: WrittenScore, movement: str, staves: Staves | None = None) -> bytes:
     """One movement or cadenza as a MusicXML document in UTF-8. Every part is there, silent ones too.
 
-    Raises KeyError if the score has no movement of that name.
+    With `staves` it has just these, silent where they have nothing in this movement. Raises KeyError if the score has
+    no movement of that name.
     """
     number, found = _find(score, movement)
     with _collector_at_rest():
-        return _document(score, found, number)
+        return _document(score, with_staves(found, staves), number)
+
+
+def head_of_all(score: WrittenScore) -> str:
+    """What stands before the list of parts in a document of the whole piece."""
+    return _text(score, (*titles(score.header), *_page(score), *legend(score)))
 
 
 def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
-    found = with_ossia_staves(found)
     divisions = _divisions(found)
     with _music21_counting(divisions):
         result = built(score, found)
@@ -70,17 +78,30 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
         finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
         give_ids(element, found, part, ids)
-    size = millimeters(score.page.staff_size)
-    page = (_defaults(score.header, size), *_credits(score.header, size))
-    head = [*titles(score.header, found, number), *page, *legend(score)]
     part_list = root.find("part-list")
     finish_part_list(part_list, score, found)
-    for element in (*head, part_list):
+    head = (*titles(score.header, found, number), *_page(score, found), *legend(score), part_list)
+    return f"{_text(score, head)}{''.join(map(_written, parts))}</score-partwise>\n".encode()
+
+
+def _text(score: WrittenScore, head: Iterable[Element]) -> str:
+    """The beginning of a document up to its first part, each element of the head on lines of its own."""
+    made = [_PROLOGUE]
+    for element in head:
         ElementTree.indent(element)
         element.tail = "\n"
-    root.text = "\n"
-    root[:] = [*head, part_list, *parts]
-    return (_PROLOGUE + ElementTree.tostring(root, encoding="unicode") + "\n").encode()
+        made.append(_written(element))
+    return "".join(made)
+
+
+def _written(element: Element) -> str:
+    return ElementTree.tostring(element, encoding="unicode")
+
+
+def _page(score: WrittenScore, movement: WrittenMovement | None = None) -> tuple[Element, ...]:
+    """Paper and margins, and what stands on the first page."""
+    size = millimeters(score.page.staff_size)
+    return _defaults(score.header, size), *_credits(score.header, size, movement)
 
 
 def _find(score: WrittenScore, name: str) -> tuple[int, WrittenMovement]:
@@ -107,19 +128,22 @@ def _defaults(header: Header, height: Fraction) -> Element:
     return made
 
 
-def _credits(header: Header, height: Fraction) -> Iterator[Element]:
+def _credits(header: Header, height: Fraction, movement: WrittenMovement | None) -> Iterator[Element]:
     """What stands at the head and foot of the first page; without a place readers put it all in one corner."""
     scale = _STAFF_TENTHS / height
     down = Fraction(HEAD_MM)
-    for text, (kind, points, side) in zip(
-        (header.title, header.subtitle, header.dedication, header.poet, header.composer, header.arranged_by), _HEAD,
-        strict=True,
-    ):
-        if text:
+    heading = (movement.heading or movement.title) if movement is not None else ""
+    texts = (
+        header.reader, header.title, header.subtitle, header.dedication, header.poet, header.composer,
+        header.arranged_by, heading,
+    )  # fmt: skip
+    for text, (kind, points, side) in zip(texts, _HEAD, strict=True):
+        if text.strip():
             yield _credit(kind, text, points, side, header, scale, header.paper.height - down)
-            down += points * _LINE_MM if side != "left" or not (header.composer or header.arranged_by) else 0
+            beside = kind == _READER or (side == "left" and (header.composer or header.arranged_by))
+            down += 0 if beside else points * _LINE_MM
     up = Fraction(HEAD_MM)
-    for text in (header.publisher, header.copyright):
+    for text in (header.foot, header.number, header.publisher, header.copyright):
         if text.strip():
             up += _RIGHTS_POINTS * _LINE_MM
             yield _credit("rights", text, _RIGHTS_POINTS, "center", header, scale, up)
@@ -128,7 +152,7 @@ def _credits(header: Header, height: Fraction) -> Iterator[Element]:
 def _credit(
     kind: str, text: str, points: int, side: str, header: Header, scale: Fraction, height: Fraction
 ) -> Element:
-    """A line of the first page, its upper edge so many millimetres above the lower edge of the paper."""
+    """A line of the first page, its upper edge so many millimeters above the lower edge of the paper."""
     across = {"left": Fraction(INNER_MM), "center": header.paper.width / 2}.get(side, header.paper.width - OUTER_MM)
     credit = Element("credit", page="1")
     SubElement(credit, "credit-type").text = kind

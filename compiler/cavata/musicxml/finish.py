@@ -125,6 +125,9 @@ def finish_part(
         length = int(frame.duration * 4 * divisions)
         _notes(measure, lines, under_the_brace(part), several, length, divisions)
         _attributes(measure, frame, part)
+        if place and frame.meter is None:
+            for attributes in measure.iterfind("attributes"):
+                attributes[:] = [free_meter(frame) if child.tag == "time" else child for child in attributes]
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
             sign.set("number", "1")  # those of one moment and number are one
@@ -257,6 +260,22 @@ def _slurs(note: Element, found: LineEnds) -> None:
         made = SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
         if kind == "start" and found.slur_dashed:
             made.set("line-type", "dashed")
+
+
+def free_meter(frame: Frame) -> Element:
+    """Where free time begins after measured time: a signature that is not seen, of the length of the bar.
+
+    At the beginning of a document `senza-misura` says it; later it makes Verovio 6 divide by nothing, and the process
+    ends.
+    """
+    beats, unit = frame.duration.as_integer_ratio()
+    if unit & (unit - 1):
+        beats, unit = 4, 4
+    scale = max(1, 4 // unit)
+    made = Element("time", {"print-object": "no"})
+    SubElement(made, "beats").text = str(beats * scale)
+    SubElement(made, "beat-type").text = str(unit * scale)
+    return made
 
 
 def under_the_brace(part: WrittenPart) -> int:

@@ -20,8 +20,9 @@ from collections.abc import Iterator
 from functools import lru_cache
 from xml.etree.ElementTree import Element
 
-from cavata.notate.written import Frame, Item, Leaf, WrittenMovement, WrittenPart, leaves
+from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, leaves
 from cavata.score.score import ScoreEvent
+from cavata.source import Span
 
 _NAME = re.compile(r"[^\W\d][\w\u0300-\u036f]*")
 _NOT_PLAIN = re.compile(
@@ -31,6 +32,8 @@ _NOT_PLAIN = re.compile(
 )
 """What stands in no name of XML 1.0 in any of its editions, of which readers know different ones."""
 _NOTHING_CALLED = "notes"
+_BEFORE = re.compile(r"([^\W\d]\w*)\s*\([^(),|:]*\Z")
+_LONGEST_BEFORE = 80
 _PLACE = re.compile(r"p\d+s\d+b\d+v\d+n\d+")
 _ID = re.compile(rb'(<(?:note|measure)\b[^>]*?) id="[^"]*"')
 
@@ -44,11 +47,10 @@ def note_id(part: int, staff: int, bar_index: int, voice: int, leaf: int) -> str
     return f"p{part}s{staff}b{bar_index}v{voice}n{leaf}"
 
 
-def ids_at_places(movement: WrittenMovement) -> dict[str, str]:
-    """For the place (`note_id`) of every leaf, and of the rest in a bar in which nothing is written, its id."""
-    found: dict[str, str] = {}
+def identified(movement: WrittenMovement) -> Iterator[tuple[str, str, Leaf | None]]:
+    """The place (`note_id`) and the id of every leaf, staff by staff; no leaf where nothing is written in a bar."""
+    bars = tuple(_bars(movement.frames))
     for number, part in enumerate(movement.parts, 1):
-        bars = tuple(_bars(movement.frames))
         for index, called in enumerate(_staves(part)):
             staff = _Staff(f"{plain(movement.name)}-{called}")
             for place, (section, bar) in enumerate(bars):
@@ -58,10 +60,14 @@ def ids_at_places(movement: WrittenMovement) -> dict[str, str]:
                 for voice, items in voices:
                     own = ".cue" if voice > len(written.voices) else f".{voice}" if voice > 1 else ""
                     for count, leaf in enumerate(leaves(items), 1):
-                        found[note_id(number, index + 1, place + 1, voice, count)] = staff.leaf(leaf, own)
+                        yield note_id(number, index + 1, place + 1, voice, count), staff.leaf(leaf, own), leaf
                 if not voices:
-                    found[note_id(number, index + 1, place + 1, 1, 1)] = staff.rest()
-    return found
+                    yield note_id(number, index + 1, place + 1, 1, 1), staff.rest(), None
+
+
+def ids_at_places(movement: WrittenMovement) -> dict[str, str]:
+    """For the place of every leaf its id."""
+    return {place: identifier for place, identifier, _ in identified(movement)}
 
 
 def give_ids(root: Element, movement: WrittenMovement, part: WrittenPart, found: dict[str, str]) -> None:
@@ -118,6 +124,13 @@ def _staves(part: WrittenPart) -> Iterator[str]:
         place += not staff.is_ossia
 
 
+def _called(line: Span) -> str:
+    """What an item of a score line begins with: a name, or the word before what it writes out, as `notes`."""
+    before = _BEFORE.search(line.source.text[max(0, line.start - _LONGEST_BEFORE) : line.start])
+    name = before[1] if before is not None else _NAME.search(line.text)
+    return name if isinstance(name, str) else name[0] if name is not None else _NOTHING_CALLED
+
+
 _Turn = tuple[str, int, int, object, str]
 """A turn of an item in one voice: where it stands in the script, when it begins, and the voice."""
 
@@ -171,8 +184,7 @@ class _Staff:
         turn = (line.source.name, line.start, line.end, event.turn, voice)
         called = self._turns.get(turn)
         if called is None:
-            name = _NAME.search(line.text)
-            thing = plain(name[0]) if name is not None else _NOTHING_CALLED
+            thing = plain(_called(line))
             where = "-".join(filter(None, (self._called + voice, self._section)))
             self._counts[f"{where}-{thing}"] += 1
             called = self._turns[turn] = f"{where}-{_numbered(thing, self._counts[f'{where}-{thing}'])}"

@@ -5,6 +5,7 @@ Sources: `musicxml.xsd` of MusicXML 4.0, and the readers of music21, Verovio and
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from fractions import Fraction
 from io import BytesIO
@@ -17,13 +18,14 @@ from foreign_readers import Sound, VerovioReading, read_by_converter, read_by_mu
 from lxml import etree
 from musicxml_schema import faults
 
-from cavata.edition.copies import full_score
+from cavata.diagnostics import Diagnostics
+from cavata.edition.copies import Wanted, copies, full_score
 from cavata.foreign.score_file import open_score
 from cavata.musicxml.document import musicxml_bytes
 from cavata.musicxml.packed import packed
 from cavata.musicxml.whole import whole_bytes
 from cavata.notate.written import WrittenScore
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import Build, build, compile_script, written
 from cavata.score.score import Score
 
 PIECE = """language 2
@@ -139,6 +141,90 @@ def test_lilyponds_converter_reads_every_sound_of_the_whole() -> None:
     whole = whole_bytes(page, {movement.name: musicxml_bytes(page, movement.name) for movement in page.movements})
     read, ours = read_by_converter(whole), expected(score, page, as_written=True)
     assert (sorted((ours - read).items()), sorted((read - ours).items())) == ([], [])
+
+
+def test_what_held_in_a_movement_holds_no_longer_in_the_next() -> None:
+    """By hand: the key, the instrument in hand, and the place that a repeat goes back to."""
+    flute, horn, *_ = etree.fromstring(WHOLE).findall("part")
+    begins = [measure for measure in flute.findall("measure") if measure.find("attributes/clef") is not None]
+    assert [measure.findtext("attributes/key/fifths") for measure in begins] == ["2", "0", "0", "-3"]
+    piccolo, flutes = "73", "74"
+    assert [sound.text for sound in flute.iterfind("measure/sound/midi-instrument/midi-program")] == [
+        piccolo, flutes, flutes, flutes
+    ]  # fmt: skip
+    assert [measure.findtext("attributes/transpose/chromatic") for measure in begins] == [None, "0", "0", "0"]
+    assert [horn.findtext("measure/attributes/transpose/chromatic")] == ["-7"]
+    assert [repeat.get("direction") for repeat in flute.iter("repeat")] == ["backward", "forward", "backward"]
+    titles = [m.findtext("direction/direction-type/words") for m in begins if m.find("direction") is not None]
+    assert titles == ["Sunday", "Monday"]
+    assert [measure.find("print").get("new-system") for measure in begins] == [None, "yes", "yes", "yes"]
+
+
+FORMS = """language 2
+forces
+    flute = flute
+movement first
+    section one
+        segno
+        fine
+        flute: notes(1/1 D5 E5)
+    section two
+        dal segno al fine
+        flute: notes(1/1 F5 G5)
+movement flute
+    section one
+        segno
+        fine
+        flute: notes(1/1 D5 E5)
+    section two
+        dal segno al fine
+        flute: notes(1/1 F5 G5)
+"""
+
+
+def test_a_jump_leads_to_the_sign_of_its_own_movement() -> None:
+    _, page = compiled(FORMS)
+    whole = etree.fromstring(whole_bytes(page, {m.name: musicxml_bytes(page, m.name) for m in page.movements}))
+    signs = [(name, sound.get(name)) for sound in whole.iter("sound") for name in ("segno", "dalsegno")]
+    jumps = [(name, said) for name, said in signs if said]
+    assert jumps == [("segno", "segno"), ("dalsegno", "segno"), ("segno", "flute"), ("dalsegno", "flute")]
+
+
+def test_files_have_names_of_their_own() -> None:
+    """Also where a movement is called as a part is, of which there is a whole too."""
+    made = compile_script(Path("days.cavata"), "days.cavata", text=FORMS)
+
+    def files(*formats: str, movement: str | None = None) -> list[str]:
+        order = Build(formats, Wanted(parts=None), "days", movement=movement)
+        return list(build(made, order, made.bag, lambda said: None))
+
+    assert files("musicxml") == [
+        "days-first.musicxml", "days-flute.musicxml", "days.musicxml",
+        "days-first-flute.musicxml", "days-flute-flute.musicxml", "days--flute.musicxml",
+    ]  # fmt: skip
+    assert files("mxl", movement="first") == ["days-first.mxl", "days-first-flute.mxl"]
+
+
+def test_titles_are_seen_in_other_programs() -> None:
+    """Verovio draws them, and music21 has them in the head of the score."""
+    verovio = pytest.importorskip("verovio")
+    kit = verovio.toolkit()
+    texts = (WHOLE, ("Three Days", "A. Lind", "Sunday")), (DOCUMENTS["second"], ("Three Days", "Monday"))
+    for document, seen in texts:
+        assert kit.loadData(document.decode())
+        drawn = re.sub(r"<[^>]*>|\s+", "", kit.renderToSVG(1))
+        assert [text for text in seen if text.replace(" ", "") not in drawn] == []
+    head = music21.converter.parse(WHOLE, format="musicxml").metadata
+    assert (head.title, head.composer) == ("Three Days", "A. Lind")
+    score = compile_script(Path("days.cavata"), "days.cavata", text=PIECE).score
+    assert score is not None
+    part = next(copy.score for copy in copies(score, Wanted(False, parts=("horn",)), Diagnostics()))
+    first = etree.fromstring(musicxml_bytes(written(part), "first"))
+    credits = {credit.findtext("credit-type"): credit for credit in first.findall("credit")}
+    assert list(credits) == ["part name", "title", "composer", "movement title"]
+    for credit in credits.values():
+        words = credit.find("credit-words")
+        assert credit.get("page") == "1" and words is not None and words.get("default-x") and words.get("default-y")
 
 
 # ---------------------------------------------------------------- packed

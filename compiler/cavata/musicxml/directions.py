@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
-from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING
-from cavata.musicxml.lines import LineEnds
+from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING, MUTES
+from cavata.musicxml.lines import PLAYED, LineEnds
 from cavata.notate.written import FormWords, Frame, note_value
 from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
@@ -191,6 +191,17 @@ def reached(lines: LineEnds) -> Element:
     if lines.staff:
         SubElement(direction, "staff").text = str(lines.staff)
     return direction
+
+
+def techniques(lines: LineEnds) -> Iterator[Element]:
+    """How who plays the file plays from a note on; the words stand beside it."""
+    for word in lines.techniques:
+        if word in MUTES:
+            sound = Element("sound")
+            SubElement(SubElement(sound, "play"), "mute").text = PLAYED[word]
+            yield sound
+        elif word in PLAYED:
+            yield Element("sound", pizzicato=PLAYED[word])
 
 
 def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:

@@ -20,7 +20,7 @@ from xml.etree.ElementTree import Element, SubElement
 from music21 import defaults
 from music21.musicxml.m21ToXml import ScoreExporter
 
-from cavata.musicxml.finish import finish_part
+from cavata.musicxml.finish import finish_part, number_measures
 from cavata.musicxml.header import finish_part_list, legend, titles
 from cavata.musicxml.ids import give_ids, ids_at_places
 from cavata.musicxml.ossia import Staves, with_staves
@@ -78,6 +78,7 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):
         finish_part(element, part, found, result.lines, divisions, index == 0, score.header.concert_score)
         give_ids(element, found, part, ids)
+    number_measures(parts[0], score.header.proof)
     part_list = root.find("part-list")
     finish_part_list(part_list, score, found)
     head = (*titles(score.header, found, number), *_page(score, found), *legend(score), part_list)
@@ -132,7 +133,7 @@ def _credits(header: Header, height: Fraction, movement: WrittenMovement | None)
     """What stands at the head and foot of the first page; without a place readers put it all in one corner."""
     scale = _STAFF_TENTHS / height
     down = Fraction(HEAD_MM)
-    heading = (movement.heading or movement.title) if movement is not None else ""
+    heading = "" if movement is None else f"{movement.heading}: tacet" if movement.tacet else movement.title
     texts = (
         header.reader, header.title, header.subtitle, header.dedication, header.poet, header.composer,
         header.arranged_by, heading,

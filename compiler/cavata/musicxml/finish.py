@@ -20,6 +20,7 @@ from cavata.musicxml.directions import (
     place_repeats,
     reached,
     string_label,
+    techniques,
     wedge,
     wedges_before,
 )
@@ -151,6 +152,14 @@ def finish_part(
             child.tail = "\n"
 
 
+def number_measures(root: Element, each: bool) -> None:
+    """Say of the first part, for all, where bars are numbered: at each, or at the beginning of each system."""
+    made = Element("print")
+    SubElement(made, "measure-numbering").text = "measure" if each else "system"
+    made.tail = "\n"
+    root[0].insert(0, made)
+
+
 def _tell_tuning(measure: Element, strings: tuple[Pitch, ...]) -> None:
     """The open strings of a scordatura as they sound; MusicXML counts them from the highest."""
     direction = Element("direction")
@@ -203,6 +212,7 @@ def _notes(
                 changed += ottavas_before(found)
                 changed += wedges_before(found)
                 changed += [pedal("start", found, staves)] if found.pedal_begins else []
+                changed += techniques(found)
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
                 changed += figured_bass(found, divisions)
                 changed += [label(found)] if found.label else []

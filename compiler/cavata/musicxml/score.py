@@ -114,6 +114,7 @@ CLEFS: dict[str, type[Any]] = {
 }
 _STEMS = {1: "up", 2: "down", 3: "up", 4: "down"}
 """Where the stems of voices go that sound in one bar of a staff."""
+_SMALL_POINTS = 6
 _BARLINES = {"double": "double", "final": "final", "none": "none"}
 
 
@@ -233,7 +234,7 @@ class _StaffWriter:
             identifier = self._id(place, number, count)
             if leaf.clef and count > 1:
                 target.coreAppend(CLEFS[leaf.clef]())
-            if leaf.marks:
+            if leaf.marks or leaf.script_line:
                 for element in _marks(leaf, "above" if above else "below", stem == "down"):
                     target.coreAppend(element)
             for grace in self._leaves.graces(leaf, self._drum_lines, identifier) if leaf.graces else ():
@@ -302,7 +303,12 @@ def _one_beam(items: tuple[Item, ...]) -> bool:
 
 
 def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
-    """Words and dynamics; who plays is said below a lower voice beside another."""
+    """Words and dynamics; who plays is said below a lower voice beside another, and on a proof copy first of all the line
+    of the script."""
+    if leaf.script_line:
+        text = expressions.TextExpression(leaf.script_line)
+        text.placement, text.style.fontSize, text.style.fontStyle = "above", _SMALL_POINTS, None
+        yield text
     for loud in leaf.marks.loud:
         made = dynamics.Dynamic(loud)
         made.style.absoluteX = made.style.absoluteY = None

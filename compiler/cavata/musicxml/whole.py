@@ -30,6 +30,7 @@ _AFTER_TRANSPOSE = "<measure-style"
 _REPEATED_FROM_HERE = (
     '<barline location="left"><bar-style>heavy-light</bar-style><repeat direction="forward" /></barline>\n'
 )
+_FROM_THE_LEFT = '<barline location="left">'
 _SIGN = re.compile(r'(<sound (?:segno|coda|dalsegno|tocoda)=)"(?:segno|coda)"')
 
 
@@ -68,21 +69,20 @@ def _body(score: WrittenScore, place: int, number: int, body: str) -> str:
     inside = _FIRST_ATTRIBUTES.sub(lambda found: _attributes(found[0], movement, number, before), inside, count=1)
     attributes, closing, music = inside.partition("</attributes>\n")
     said = "".join((*_sound(movement.parts[number], number, before), *(_title(movement) if number == 0 else ())))
-    first = "".join((opening, line, *_beginning(movement, place, number, first), attributes, closing, said, music))
+    inside = "".join((attributes, closing, said, music))
     if place:
-        rest = _SIGN.sub(rf'\1"{movement.name}"', rest)
-        first = _SIGN.sub(rf'\1"{movement.name}"', first)
-    return first + end + rest
+        inside = _beginning(movement, inside)
+    whole = "".join((opening, line, inside, end, rest))
+    return _SIGN.sub(rf'\1"{movement.name}"', whole) if place else whole
 
 
-def _beginning(movement: WrittenMovement, place: int, number: int, first: str) -> Iterator[str]:
-    """What stands before all else where a later movement begins."""
-    if place == 0:
-        return
-    if number == 0:
-        yield f'<print new-{"page" if movement.begins_page else "system"}="yes" />\n'
-    if movement.frames[0].repeat_begins and 'location="left"' not in first:
-        yield _REPEATED_FROM_HERE  # else the playing would go back into the movement before
+def _beginning(movement: WrittenMovement, inside: str) -> str:
+    """The first measure of a later movement, on a new system."""
+    inside = inside.replace("<print>", f'<print new-{"page" if movement.begins_page else "system"}="yes">', 1)
+    if movement.frames[0].repeat_begins and _FROM_THE_LEFT not in inside:
+        at = inside.index("<attributes>")
+        inside = inside[:at] + _REPEATED_FROM_HERE + inside[at:]  # else the playing would go back further
+    return inside
 
 
 def _attributes(inside: str, movement: WrittenMovement, number: int, before: Sequence[WrittenPart]) -> str:

@@ -145,8 +145,8 @@ def test_lilyponds_converter_reads_every_sound_of_the_whole() -> None:
 
 def test_what_held_in_a_movement_holds_no_longer_in_the_next() -> None:
     """By hand: the key, the instrument in hand, and the place that a repeat goes back to."""
-    flute, horn, *_ = etree.fromstring(WHOLE).findall("part")
-    begins = [measure for measure in flute.findall("measure") if measure.find("attributes/clef") is not None]
+    flute, horn, organ, _ = etree.fromstring(WHOLE).findall("part")
+    begins = [measure for measure in flute.findall("measure") if measure.find("attributes/divisions") is not None]
     assert [measure.findtext("attributes/key/fifths") for measure in begins] == ["2", "0", "0", "-3"]
     piccolo, flutes = "73", "74"
     assert [sound.text for sound in flute.iterfind("measure/sound/midi-instrument/midi-program")] == [
@@ -158,6 +158,7 @@ def test_what_held_in_a_movement_holds_no_longer_in_the_next() -> None:
     titles = [m.findtext("direction/direction-type/words") for m in begins if m.find("direction") is not None]
     assert titles == ["Sunday", "Monday"]
     assert [measure.find("print").get("new-system") for measure in begins] == [None, "yes", "yes", "yes"]
+    assert [[clef.findtext("sign") for clef in part.iter("clef")] for part in (flute, organ)] == [["G"], ["G", "F", "F"]]
 
 
 FORMS = """language 2

@@ -23,6 +23,9 @@ from cavata.text import plain_text
 _PART = re.compile(r'<part id="[^"]*">\n(.*?)</part>\n', re.DOTALL)
 _PART_LIST = re.compile(r"<part-list>.*?</part-list>\n", re.DOTALL)
 _FIRST_ATTRIBUTES = re.compile(r"(?<=<attributes>).*?(?=</attributes>)", re.DOTALL)
+_CLEF = re.compile(r'<clef(?: number="([0-9]+)")?[^>]*>(.*?)</clef>')
+"""A clef with its staff. Where a movement begins only one that is another than before is said: readers would draw it
+twice. It has attributes of its own, since LilyPond's converter gives all staves the last of several clefs there."""
 _FREE = re.compile(r"<time><senza-misura ?/></time>")
 _NO_KEY = "<key><fifths>0</fifths></key>"
 _AS_WRITTEN = "<transpose><diatonic>0</diatonic><chromatic>0</chromatic></transpose>"
@@ -46,7 +49,10 @@ def whole_bytes(score: WrittenScore, documents: Mapping[str, bytes]) -> bytes:
     parts = [_PART.findall(music) for _, _, music in texts]
     joined = []
     for number, movements in enumerate(zip(*parts, strict=True)):
-        bodies = (_body(score, place, number, body) for place, body in enumerate(movements))
+        bodies = (
+            _body(score, place, number, body, _CLEF.findall(movements[place - 1]) if place else ())
+            for place, body in enumerate(movements)
+        )
         joined.append(f'<part id="P{number + 1}">\n{"".join(bodies)}</part>\n')
     part_list = _PART_LIST.search("<part-list>" + texts[0][2])
     assert part_list is not None
@@ -60,8 +66,8 @@ def _text(score: WrittenScore, movement: WrittenMovement, wanted: Staves, docume
     return musicxml_bytes(score, movement.name, wanted).decode("utf-8")
 
 
-def _body(score: WrittenScore, place: int, number: int, body: str) -> str:
-    """The measures of a part in a movement as they stand in the whole."""
+def _body(score: WrittenScore, place: int, number: int, body: str, clefs: Sequence[tuple[str, str]]) -> str:
+    """The measures of a part in a movement as they stand in the whole; `clefs` are those of the movement before."""
     movement = score.movements[place]
     before = [earlier.parts[number] for earlier in score.movements[:place]]
     first, end, rest = body.partition("</measure>\n")
@@ -69,6 +75,11 @@ def _body(score: WrittenScore, place: int, number: int, body: str) -> str:
     inside = _FIRST_ATTRIBUTES.sub(lambda found: _attributes(found[0], movement, number, before), inside, count=1)
     attributes, closing, music = inside.partition("</attributes>\n")
     said = "".join((*_sound(movement.parts[number], number, before), *(_title(movement) if number == 0 else ())))
+    if place:
+        before_it = dict(clefs)
+        others = (clef[0] for clef in _CLEF.finditer(attributes) if clef[2] != before_it.get(clef[1] or ""))
+        changes = "".join(f"<attributes>{clef}</attributes>\n" for clef in others)
+        attributes, closing = _CLEF.sub("", attributes), closing + changes
     inside = "".join((attributes, closing, said, music))
     if place:
         inside = _beginning(movement, inside)

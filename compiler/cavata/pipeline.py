@@ -349,7 +349,7 @@ def translated(
     Drafts are drawn from the same MusicXML; so they make it.
     """
     if EXCHANGED.intersection(formats):
-        yield from _exchanged(page, suffix, script_stem, formats, say, drafts)
+        yield from _exchanged(page, suffix, script_stem, formats, say, drafts.document if drafts else _document)
     if "ly" in formats:
         from cavata.lilypond.document import lilypond_text
 
@@ -357,16 +357,20 @@ def translated(
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
 
 
+def _document(page: WrittenScore, movement: str) -> bytes:
+    from cavata.musicxml.document import musicxml_bytes
+
+    return musicxml_bytes(page, movement)
+
+
 def _exchanged(
     page: WrittenScore, suffix: str, stem: str, formats: tuple[str, ...], say: Callable[[str], None],
-    drafts: Drafts | None,
+    document: Callable[[WrittenScore, str], bytes],
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """A document for each movement, and where there are several one of the whole piece."""
-    from cavata.musicxml.document import musicxml_bytes
     from cavata.musicxml.packed import packed
     from cavata.musicxml.whole import is_joined, whole_bytes
 
-    document = drafts.document if drafts is not None else musicxml_bytes
     made: dict[str, bytes] = {}
     for movement in page.movements:
         say(f"writing MusicXML of {movement.name}")

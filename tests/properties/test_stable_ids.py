@@ -24,7 +24,7 @@ from random_pieces import compiled_piece
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.musicxml.document import musicxml_bytes
-from cavata.musicxml.ids import identified, plain
+from cavata.musicxml.ids import identified, ids_text, plain
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.score.score import CopyKind
@@ -185,6 +185,19 @@ movement first
         *(f"first-flute-notes-{n}" for n in ("1", "2", "2t2", "3g1", "3")),
         chord, f"{chord}h2", f"{chord}h3", tied, f"{tied}h2", f"{tied}h3",
     ]  # fmt: skip
+
+
+def test_every_id_leads_to_the_item_that_it_names() -> None:
+    """What is told of an id: at that line and column of the script stands what the id is called after."""
+    text = script_by_chance(random.Random(2)).text()
+    _, _, *rows = ids_text(compiled(text)).splitlines()
+    lines = text.splitlines()
+    assert len(rows) > 20
+    for identifier, place, item in (re.split(r"  +", row, maxsplit=2) for row in rows):
+        name, line, column = place.split(":")
+        assert (name, lines[int(line) - 1][int(column) - 1 :][:4]) == ("edited.cavata", item[:4])
+        thing = identifier.split("-")[-2].partition(".")[0]
+        assert item.startswith(thing) or (thing, item[0]) == ("notes", item[0].upper())
 
 
 def test_ids_of_all_scripts_are_plain() -> None:

@@ -158,7 +158,8 @@ def test_what_held_in_a_movement_holds_no_longer_in_the_next() -> None:
     titles = [m.findtext("direction/direction-type/words") for m in begins if m.find("direction") is not None]
     assert titles == ["Sunday", "Monday"]
     assert [measure.find("print").get("new-system") for measure in begins] == [None, "yes", "yes", "yes"]
-    assert [[clef.findtext("sign") for clef in part.iter("clef")] for part in (flute, organ)] == [["G"], ["G", "F", "F"]]
+    clefs = [[clef.findtext("sign") for clef in part.iter("clef")] for part in (flute, organ)]
+    assert clefs == [["G"], ["G", "F", "F"]]
 
 
 FORMS = """language 2

@@ -119,6 +119,22 @@ def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
     return value if value is not None and value[0] in BEAT_UNITS else (Fraction(1, 4), 0)
 
 
+def free_meter(frame: Frame) -> Element:
+    """Where free time begins after measured time: a signature that is not seen, of the length of the bar.
+
+    At the beginning of a document `senza-misura` says it; later it makes Verovio 6 divide by nothing, and the process
+    ends.
+    """
+    beats, unit = frame.duration.as_integer_ratio()
+    if unit & (unit - 1):
+        beats, unit = 4, 4
+    scale = max(1, 4 // unit)
+    made = Element("time", {"print-object": "no"})
+    SubElement(made, "beats").text = str(beats * scale)
+    SubElement(made, "beat-type").text = str(unit * scale)
+    return made
+
+
 def place_attacca(measure: Element) -> None:
     """At the end of the last bar."""
     ends = (i for i, child in enumerate(measure) if child.tag == "barline" and child.get("location") != "middle")

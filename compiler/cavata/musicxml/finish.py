@@ -13,6 +13,7 @@ from cavata.instruments.instrument import PEDAL
 from cavata.music.pitch import LETTERS, Pitch
 from cavata.musicxml.directions import (
     end_of_label,
+    free_meter,
     octave_shift,
     ottavas_before,
     place_attacca,
@@ -24,6 +25,7 @@ from cavata.musicxml.directions import (
     wedge,
     wedges_before,
 )
+from cavata.musicxml.ids import measure_place
 from cavata.musicxml.leaf import finish_signs, make_cue, make_small, notations_of, pedal, ring_on
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label
 from cavata.musicxml.ossia import has_ossia, mark_ossias
@@ -118,6 +120,7 @@ def finish_part(
     add_words(root, lines)
     numbers = measure_numbers(movement.frames)
     for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
+        measure.set("id", measure_place(int(root.get("id", "P1")[1:]), place + 1))
         measure.set("number", numbers[place])
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
         several = any(
@@ -270,22 +273,6 @@ def _slurs(note: Element, found: LineEnds) -> None:
         made = SubElement(notations_of(note), "slur", type=kind, number=str(found.number))
         if kind == "start" and found.slur_dashed:
             made.set("line-type", "dashed")
-
-
-def free_meter(frame: Frame) -> Element:
-    """Where free time begins after measured time: a signature that is not seen, of the length of the bar.
-
-    At the beginning of a document `senza-misura` says it; later it makes Verovio 6 divide by nothing, and the process
-    ends.
-    """
-    beats, unit = frame.duration.as_integer_ratio()
-    if unit & (unit - 1):
-        beats, unit = 4, 4
-    scale = max(1, 4 // unit)
-    made = Element("time", {"print-object": "no"})
-    SubElement(made, "beats").text = str(beats * scale)
-    SubElement(made, "beat-type").text = str(unit * scale)
-    return made
 
 
 def under_the_brace(part: WrittenPart) -> int:

@@ -1,6 +1,7 @@
 """Ids that lead from a note in a file back to the script, and stay while other things change.
 
-In: a written movement. Out: for every note, rest and measure a name made of what the script calls things:
+In: a written movement, and its document, in which each note has its place. Out: the document with ids made of what the
+script calls things:
 
     first-harp.left-hailing-far.2-3     the third note of the second `far` of the harp's left hand in section hailing
     first-harp.left-hailing-bar4-r1     the first rest of the fourth bar of that section there
@@ -18,11 +19,12 @@ import unicodedata
 from collections import defaultdict
 from collections.abc import Iterator
 from functools import lru_cache
-from xml.etree.ElementTree import Element
 
-from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, leaves
+from cavata.musicxml.staves import with_staves
+from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, WrittenScore, leaves
 from cavata.score.score import ScoreEvent
 from cavata.source import Span
+from cavata.text import printable, text_table
 
 _NAME = re.compile(r"[^\W\d][\w\u0300-\u036f]*")
 _NOT_PLAIN = re.compile(
@@ -34,7 +36,7 @@ _NOT_PLAIN = re.compile(
 _NOTHING_CALLED = "notes"
 _BEFORE = re.compile(r"([^\W\d]\w*)\s*\([^(),|:]*\Z")
 _LONGEST_BEFORE = 80
-_PLACE = re.compile(r"p\d+s\d+b\d+v\d+n\d+")
+_PLACE = re.compile(r'(<(?:note|measure)\b[^>]* id=")(p\d+(?:s\d+b\d+v\d+n\d+|b\d+))')
 _ID = re.compile(rb'(<(?:note|measure)\b[^>]*?) id="[^"]*"')
 
 
@@ -65,19 +67,31 @@ def identified(movement: WrittenMovement) -> Iterator[tuple[str, str, Leaf | Non
                     yield note_id(number, index + 1, place + 1, 1, 1), staff.rest(), None
 
 
-def ids_at_places(movement: WrittenMovement) -> dict[str, str]:
-    """For the place of every leaf its id."""
-    return {place: identifier for place, identifier, _ in identified(movement)}
+def measure_place(part: int, bar_index: int) -> str:
+    """The place of a measure, counted as in `note_id`: `p2b14`."""
+    return f"p{part}b{bar_index}"
 
 
-def give_ids(root: Element, movement: WrittenMovement, part: WrittenPart, found: dict[str, str]) -> None:
-    """Call the notes and measures of a part by their ids, which so far have the places of `note_id`."""
-    for measure, (section, bar) in zip(root.iterfind("measure"), _bars(movement.frames), strict=True):
-        measure.set("id", "-".join(filter(None, (plain(movement.name), plain(part.part.name), section, bar))))
-        for note in measure.iterfind("note"):
-            place = _PLACE.match(note.get("id", ""))
-            if place is not None:
-                note.set("id", found[place[0]] + place.string[place.end() :])
+def with_ids(document: bytes, movement: WrittenMovement) -> bytes:
+    """A document whose notes and measures have places, with their ids."""
+    found = {place: identifier for place, identifier, _ in identified(movement)}
+    for number, part in enumerate(movement.parts, 1):
+        for place, (section, bar) in enumerate(_bars(movement.frames), 1):
+            called = (plain(movement.name), plain(part.part.name), section, bar)
+            found[measure_place(number, place)] = "-".join(filter(None, called))
+    return _PLACE.sub(lambda at: at[1] + found[at[2]], document.decode("utf-8")).encode()
+
+
+def ids_text(score: WrittenScore) -> str:
+    """For every note its id and the place in the script to which it leads, one to a line: file, line, column, item."""
+    rows = []
+    for movement in score.movements:
+        for _, identifier, leaf in identified(with_staves(movement)):
+            if leaf is not None and leaf.event is not None and leaf.heads:
+                line = leaf.event.line
+                place = f"{line.source.name}:{line.line}:{line.column}"
+                rows.append((identifier, place, printable(" ".join(line.text.split()))))
+    return text_table(("id", "place", "item"), rows)
 
 
 def without_ids(document: bytes) -> bytes:
@@ -94,19 +108,12 @@ def plain(name: str) -> str:
 
 
 def _bars(frames: tuple[Frame, ...]) -> Iterator[tuple[str, str]]:
-    """For each frame its section, empty where there is none, and its bar there; the second of a kind has `.2`."""
-    sections: dict[str, int] = defaultdict(int)
-    bars: dict[int, int] = defaultdict(int)
-    before: Frame | None = None
+    """For each frame its section, empty where there is none, and its bar there; the second of one number has `.2`."""
+    counts: dict[tuple[str, int], int] = defaultdict(int)
     for frame in frames:
-        begins = before is None or frame.section_name != before.section_name
-        if begins or (before is not None and frame.bar_in_section < before.bar_in_section):
-            sections[frame.section_name] += 1
-            bars = defaultdict(int)
-        bars[frame.bar_in_section] += 1
-        section = _numbered(plain(frame.section_name), sections[frame.section_name]) if frame.section_name else ""
-        yield section, _numbered(f"bar{frame.bar_in_section}", bars[frame.bar_in_section])
-        before = frame
+        counts[frame.section_name, frame.bar_in_section] += 1
+        count = counts[frame.section_name, frame.bar_in_section]
+        yield plain(frame.section_name), _numbered(f"bar{frame.bar_in_section}", count)
 
 
 def _numbered(name: str, count: int) -> str:

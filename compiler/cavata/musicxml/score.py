@@ -303,8 +303,8 @@ def _one_beam(items: tuple[Item, ...]) -> bool:
 
 
 def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
-    """Words and dynamics; who plays is said below a lower voice beside another, and on a proof copy first of all the line
-    of the script."""
+    """Words and dynamics; who plays is said below a lower voice beside another, and on a proof copy the line of the
+    script before all."""
     if leaf.script_line:
         text = expressions.TextExpression(leaf.script_line)
         text.placement, text.style.fontSize, text.style.fontStyle = "above", _SMALL_POINTS, None

@@ -14,9 +14,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from xml.etree import ElementTree
 from xml.sax.saxutils import escape
 
-from cavata.musicxml.document import head_of_all, musicxml_bytes
-from cavata.musicxml.finish import free_meter
-from cavata.musicxml.ossia import Staves, staves_in_all, staves_of
+from cavata.musicxml.directions import free_meter
+from cavata.musicxml.page import beginning
+from cavata.musicxml.staves import Staves, staves_in_all, staves_of
 from cavata.notate.written import WrittenMovement, WrittenPart, WrittenScore
 from cavata.text import plain_text
 
@@ -56,13 +56,15 @@ def whole_bytes(score: WrittenScore, documents: Mapping[str, bytes]) -> bytes:
         joined.append(f'<part id="P{number + 1}">\n{"".join(bodies)}</part>\n')
     part_list = _PART_LIST.search("<part-list>" + texts[0][2])
     assert part_list is not None
-    return f"{head_of_all(score)}{part_list[0]}{''.join(joined)}</score-partwise>\n".encode()
+    return f"{beginning(score)}{part_list[0]}{''.join(joined)}</score-partwise>\n".encode()
 
 
 def _text(score: WrittenScore, movement: WrittenMovement, wanted: Staves, documents: Mapping[str, bytes]) -> str:
     """The document of a movement, with every staff that a part has in some movement."""
     if staves_of(movement) == wanted:
         return documents[movement.name].decode("utf-8")
+    from cavata.musicxml.document import musicxml_bytes  # with music21, which nothing else here needs
+
     return musicxml_bytes(score, movement.name, wanted).decode("utf-8")
 
 

@@ -5,8 +5,11 @@ Sources: `musicxml.xsd` of MusicXML 4.0, and the readers of music21, Verovio and
 
 from __future__ import annotations
 
+import os
 import re
+import sys
 from collections import Counter
+from collections.abc import Iterable
 from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
@@ -18,6 +21,11 @@ from foreign_readers import Sound, VerovioReading, read_by_converter, read_by_mu
 from lxml import etree
 from musicxml_schema import faults
 
+# The pieces by chance stand beside the laws.
+sys.path.append(str(Path(__file__).resolve().parent.parent / "properties"))
+
+from random_pieces import compiled_piece
+
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.foreign.score_file import open_score
@@ -28,6 +36,7 @@ from cavata.notate.written import WrittenScore
 from cavata.pipeline import Build, build, compile_script, written
 from cavata.score.score import Score
 
+PIECES = range(int(os.environ.get("CAVATA_PIECES", "3")))
 PIECE = """language 2
 piece "Three Days"
     composer "A. Lind"
@@ -122,16 +131,37 @@ def test_music21_reads_every_sound_of_the_whole() -> None:
     assert (sorted((ours - read).items()), sorted((read - ours).items())) == ([], [])
 
 
-def test_verovio_plays_the_whole_as_the_movements_in_turn() -> None:
-    """Repeats played out: a repeat of the second movement does not go back into the first."""
+def hold_against_verovio(documents: Iterable[bytes], whole: bytes) -> None:
+    """It plays the whole as the movements in turn."""
     begin, found = 0.0, []
-    for document in DOCUMENTS.values():
+    for document in documents:
         reading = VerovioReading(document)
         found += [(part, key, begin + onset) for part, key, onset in reading.strikes()]
         begin += reading.length
-    whole = VerovioReading(WHOLE)
-    assert [strike[:2] for strike in sorted(found)] == [strike[:2] for strike in whole.strikes()]
-    assert [onset for *_, onset in whole.strikes()] == pytest.approx([onset for *_, onset in sorted(found)], abs=1e-6)
+    played = VerovioReading(whole).strikes()
+    assert [strike[:2] for strike in sorted(found)] == [strike[:2] for strike in played]
+    assert [onset for *_, onset in played] == pytest.approx([onset for *_, onset in sorted(found)], abs=1e-6)
+
+
+def test_verovio_plays_the_whole_as_the_movements_in_turn() -> None:
+    """Repeats played out: a repeat of the second movement does not go back into the first."""
+    hold_against_verovio(DOCUMENTS.values(), WHOLE)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("number", PIECES)
+def test_the_whole_of_a_piece_by_chance_is_read(number: int) -> None:
+    score = compiled_piece(number).score
+    if score is None or len(score.movements) < 2:
+        pytest.skip("chance made one movement, or a mistake")
+    page = written(full_score(score))
+    documents = {movement.name: musicxml_bytes(page, movement.name) for movement in page.movements}
+    whole = whole_bytes(page, documents)
+    assert faults(whole) == []
+    if not score.shared:
+        read, ours = read_by_music21(whole), expected(score, page)
+        assert (sorted((ours - read).items()), sorted((read - ours).items())) == ([], [])
+    hold_against_verovio(documents.values(), whole)
 
 
 @pytest.mark.slow
@@ -227,6 +257,21 @@ def test_titles_are_seen_in_other_programs() -> None:
     for credit in credits.values():
         words = credit.find("credit-words")
         assert credit.get("page") == "1" and words is not None and words.get("default-x") and words.get("default-y")
+
+
+def test_verovio_keeps_the_ids() -> None:
+    """Of notes and rests in the picture and in its timemap, and of measures, which it calls as those of the first part;
+    a chord's group has an id of Verovio's own, around notes that keep theirs."""
+    verovio = pytest.importorskip("verovio")
+    kit = verovio.toolkit()
+    kit.setOptions({"condense": "none"})  # else it leaves out staves that are silent in a system
+    assert kit.loadData(WHOLE.decode())
+    drawn = set(re.findall(r' id="([^"]*)"', "".join(kit.renderToSVG(n + 1) for n in range(kit.getPageCount()))))
+    whole = etree.fromstring(WHOLE)
+    ids = [element.get("id") for element in (*whole.iter("note"), *whole.find("part").iter("measure"))]
+    assert [identifier for identifier in ids if identifier not in drawn] == []
+    sounding = {identifier.split("-rend")[0] for moment in kit.renderToTimemap() for identifier in moment.get("on", ())}
+    assert sounding == {note.get("id") for note in whole.iter("note") if note.find("rest") is None}
 
 
 # ---------------------------------------------------------------- packed

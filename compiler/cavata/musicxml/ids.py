@@ -28,11 +28,13 @@ from cavata.text import printable, text_table
 
 _NAME = re.compile(r"[^\W\d][\w\u0300-\u036f]*")
 _NOT_PLAIN = re.compile(
-    r"[^\w.]|[^.0-9A-Z_a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u0131\u0134-\u013e\u0141-\u0148\u014a-\u017e"
+    r"_(?=u[0-9A-F]{4,6}_)|"
+    r"[^.0-9A-Z_a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u0131\u0134-\u013e\u0141-\u0148\u014a-\u017e"
     r"\u0386\u0388-\u038a\u038c\u038e-\u03a1\u03a3-\u03ce\u0401-\u040c\u040e-\u044f\u0451-\u045c\u05d0-\u05ea"
     r"\u3041-\u3094\u30a1-\u30fa\u4e00-\u9fa5\uac00-\ud7a3]"
 )
-"""What stands in no name of XML 1.0 in any of its editions, of which readers know different ones."""
+"""What stands in no name of XML 1.0 in any of its editions, of which readers know different ones; and what would look
+like the number of such a letter."""
 _NOTHING_CALLED = "notes"
 _BEFORE = re.compile(r"([^\W\d]\w*)\s*\([^(),|:]*\Z")
 _LONGEST_BEFORE = 80
@@ -102,9 +104,11 @@ def without_ids(document: bytes) -> bytes:
 
 @lru_cache(maxsize=4096)
 def plain(name: str) -> str:
-    """A name of the script with letters that every reader of XML takes for letters: others as their numbers, `_1F600_`.
+    """A name of the script with letters that every reader of XML takes for letters: others as their numbers, `_u13A0_`.
+
+    Different names stay different.
     """
-    return _NOT_PLAIN.sub(lambda found: f"_{ord(found[0]):X}_", unicodedata.normalize("NFC", name))
+    return _NOT_PLAIN.sub(lambda found: f"_u{ord(found[0]):04X}_", unicodedata.normalize("NFC", name))
 
 
 def _bars(frames: tuple[Frame, ...]) -> Iterator[tuple[str, str]]:

@@ -169,6 +169,16 @@ def test_edits_of_a_note_change_what_stands_under_its_id_and_nothing_else() -> N
     assert [key for key in found if found[key] != changed[key]] == ["first-flute-one-call.2-3"]
 
 
+def test_every_turn_of_an_item_is_counted() -> None:
+    """An item that is repeated, and the same again after another one; the other one counts for itself."""
+    rows = {"flute": ["call x 2", "answer", "call"]}
+    tunes = {"call": "notes(1/4 D4 E4)", "answer": "notes(1/2 D4)"}
+    assert list(struck(compiled(Script({"one": rows}, tunes, {"one": 2}).text()))) == [
+        f"first-flute-one-{note}"
+        for note in ("call-1", "call-2", "call.2-1", "call.2-2", "answer-1", "call.3-1", "call.3-2")
+    ]
+
+
 def test_a_tied_note_a_chord_and_grace_notes_have_one_root() -> None:
     script = """language 2
 forces

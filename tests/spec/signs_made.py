@@ -95,6 +95,8 @@ SAMPLES = (
     *(_step(f"division 1 {kind}", WORDS, _VOICE) for kind in DIVISIONS),
     Sample("3/4 D5, 1/2 E5 (over a bar line)", ("violin: notes(3/4 D5, 1/2 E5, 3/4 F5)",),
            ("violin: notes(3/4 D5, 1/4 E5, 1/4 E5, 3/4 F5)",)),
+    Sample("1/2 G7 A7 B7 C8 (two octaves higher)", ("violin: notes(1/2 G7 A7 B7 C8)",),
+           ("violin: notes(1/2 G5 A5 B5 C6)",)),
     Sample("1/12 D5 D5 D5 (a triplet)", ("violin: notes(1/12 D5 D5 D5, 3/4 E5)",), ("violin: notes(1/4 D5, 3/4 E5)",)),
     _row("meter 3/4"), _row("meter 7/8 as 3+2+2", "meter 7/8"), _row("meter common time"),
     _row("meter alla breve", "meter 2/2"), _row("meter none"), _row("key E major"), _row("tempo 1/4 at 96"),

@@ -38,10 +38,10 @@ def musicxml_bytes(score: WrittenScore, movement: str, staves: Staves | None = N
     number, found = _find(score, movement)
     found = with_staves(found, staves)
     with _collector_at_rest():
-        return with_ids(_by_places(score, found, number), found)
+        return with_ids(by_places(score, found, number), found)
 
 
-def _by_places(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
+def by_places(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
     """The document in which places stand for ids: it depends on nothing of the script but what is written."""
     divisions = _divisions(found)
     with _music21_counting(divisions):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -16,7 +16,7 @@ CASES = cases()
 SAID = FOLDER / "said"
 
 
-@lru_cache(maxsize=None)
+@cache
 def compiled_of(case: Case) -> Compiled:
     return compile_script(Path("suite.cavata"), "suite.cavata", text=case.script)
 

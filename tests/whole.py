@@ -15,7 +15,9 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from cavata.music.event import Event, Marks
+from cavata.evaluate.plan import Plan, Value
+from cavata.evaluate.text import stroke_text
+from cavata.music.event import Event, Figure, Marks, Motif, Rhythm, Texture
 from cavata.score.score import Header, Movement, Part, Score, ScoreBar, ScoreEvent, Tempo, TitlePage, with_ossias
 from cavata.source import Span
 
@@ -69,8 +71,8 @@ def movement_lines(movement: Movement) -> Iterator[str]:
 def _bar(bar: ScoreBar) -> str:
     words = [f"{bar.number}@{bar.onset}", str(bar.meter or "free")]
     words += [f"lasts {bar.duration}"] if not bar.meter or bar.duration != bar.meter.duration else []
-    if bar.meter and bar.meter.as_given:
-        words.append("+".join(map(str, bar.meter.groups)))
+    if bar.meter and (bar.meter.as_given or set(bar.meter.groups) != {1}):
+        words.append("+".join(map(str, bar.meter.groups)) + " given" * bar.meter.as_given)
     words += [bar.meter.sign] if bar.meter and bar.meter.sign else []
     words += [str(bar.key)] if bar.key else []
     words += [f"section {bar.section}"] * bool(bar.section)
@@ -106,6 +108,52 @@ def _other_marks(marks: Marks) -> Iterator[str]:
     yield from ("unslurred" for syllable in marks.sung if syllable.unslurred)
 
 
+def whole_event(event: Event) -> str:
+    """An event with all its marks, its duration always."""
+    letters = any(origin.letter for head in event.heads for origin in head.origins)
+    text = event_text(event, letters, Fraction(0))
+    return text + "".join(f"/{word}" for word in _other_marks(event.marks))
+
+
+def values_text(plan: Plan) -> str:
+    """Every motif, rhythm and figure that a script defines."""
+    lines = []
+    for identity, value in plan.values.items():
+        if identity.module == plan.main:
+            lines += [f"{identity.name} = {text}\n" for text in _value(value)]
+    return "".join(lines)
+
+
+def _value(value: Value) -> Iterator[str]:
+    match value:
+        case Motif():
+            yield _motif(value)
+        case Texture(lines):
+            words = [f"waits {waits}" for waits in [value.waits] if waits] + ["close"] * value.close
+            words += [f"turns {value.turns}"] if value.turns else []
+            yield " | ".join(map(_motif, lines)) + "".join(f", {word}" for word in words)
+        case Rhythm(beats):
+            yield " ".join(f"{beat.duration}{' rest' * beat.is_rest}" for beat in beats)
+        case Figure(lines):
+            yield " with ".join(", ".join(map(stroke_text, strokes)) for strokes in lines)
+
+
+def _motif(motif: Motif) -> str:
+    """The events, with what the composer did to single notes in braces, and the transforms that all went through."""
+    through = {origin.steps for event in motif.sounding for head in event.heads for origin in head.origins}
+    words = []
+    for event in motif.events:
+        origins = [origin for head in event.heads for origin in head.origins]
+        did = [origin.inflection for origin in origins if origin.inflection]
+        did += ["; ".join(origin.steps) for origin in origins if len(through) > 1 and origin.steps]
+        words.append(whole_event(event) + (f"{{{' and '.join(dict.fromkeys(did))}}}" if did else ""))
+    text = " ".join(words)
+    if motif.upbeat or motif.bar:
+        text += f", upbeat {motif.upbeat} of {motif.bar}"
+    steps = next(iter(through)) if len(through) == 1 else ()
+    return text + (f", through {'; '.join(steps)}" if steps else "")
+
+
 def _line_of(span: Span) -> int:
     return span.source.text.count("\n", 0, span.start) + 1
 
@@ -119,9 +167,7 @@ def voice_line(voice: Sequence[ScoreEvent], voice_number: int = 0) -> str:
             words.append(f"r:{event.onset - at}")
         elif event.onset < at:
             words.append(f"OVERLAPS {event.onset}")
-        letters = any(origin.letter for head in event.event.heads for origin in head.origins)
-        text = event_text(event.event, letters, Fraction(0))
-        text += "".join(f"/{word}" for word in _other_marks(event.event.marks))
+        text = whole_event(event.event)
         before = "~" * event.tied_before + "".join(f"{{{pitch}}}" for pitch in event.held_before)
         after = "~" * event.tied_after + "".join(f"{{{pitch}}}" for pitch in event.held_after)
         where = _line_of(event.line)

@@ -1,7 +1,7 @@
 """Small scripts with everything that comes of them, compared whole; `pytest --update` writes it anew.
 
 A page of `small/` tells what is right and where that comes from, and has scripts in fences. Under each script stand
-fences of what comes of it: `messages`, `score`, and the copies `full`, `title`, `short`, `part NAME`, `rehearsal NAME`.
+fences of what comes of it: `messages`, `values`, `score`, and the copies `full`, `title`, `short`, `part NAME`, `rehearsal NAME`.
 Of a fence that is there all is compared. How it is written tells `whole.py`.
 """
 
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from whole import copy_text, music_text, title_lines
+from whole import copy_text, music_text, title_lines, values_text
 
 from cavata.diagnostics import Diagnostics, as_text
 from cavata.edition.copies import full_score
@@ -33,7 +33,8 @@ class Case:
     """A script, and what is shown of it, each with the place of its fence on the page."""
 
     page: Path
-    line: int
+    number: int
+    """Among the scripts of its page, from 1."""
     script: str
     shown: tuple[tuple[str, str, int, int], ...]
 
@@ -45,11 +46,11 @@ def cases() -> list[Case]:
         for fence in _FENCE.finditer(text):
             kind, held = fence[1], fence[2]
             if kind == "cavata":
-                found.append(Case(page, text.count("\n", 0, fence.start()) + 2, held, ()))
+                found.append(Case(page, 1 + sum(case.page == page for case in found), held, ()))
             else:
                 last = found[-1]
                 place = (kind, held, fence.start(2), fence.end(2))
-                found[-1] = Case(last.page, last.line, last.script, (*last.shown, place))
+                found[-1] = Case(last.page, last.number, last.script, (*last.shown, place))
     return found
 
 
@@ -69,7 +70,10 @@ def made(case: Case) -> dict[str, str]:
     assert said == "" or "messages" in kinds, said
     found = {"messages": said}
     for kind in kinds:
-        if kind != "messages":
+        if kind == "values":
+            assert compiled.plan is not None, said
+            found[kind] = values_text(compiled.plan)
+        elif kind != "messages":
             assert compiled.score is not None, said
             found[kind] = _copy(compiled.score, kind)
     return {kind: found[kind] for kind in kinds}
@@ -91,7 +95,7 @@ def _copy(score: Score, kind: str) -> str:
     return copy_text(copies[what](score), score)
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.page.stem}-{case.line}")
+@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.page.stem}-{case.number}")
 def test_script_gives_what_stands_under_it(case: Case, request: pytest.FixtureRequest) -> None:
     found = made(case)
     if request.config.getoption("--update"):
@@ -103,7 +107,7 @@ def test_script_gives_what_stands_under_it(case: Case, request: pytest.FixtureRe
 def _rewrite(case: Case, found: dict[str, str]) -> None:
     """Put what came of a script under it, where the page has it now."""
     now = next(
-        one for one, then in zip(cases(), CASES, strict=True) if (then.page, then.line) == (case.page, case.line)
+        one for one, then in zip(cases(), CASES, strict=True) if (then.page, then.number) == (case.page, case.number)
     )
     text = case.page.read_text("utf-8")
     for kind, _, begin, end in reversed(now.shown):

@@ -1,8 +1,8 @@
 """Small scripts with everything that comes of them, compared whole; `pytest --update` writes it anew.
 
 A page of `small/` tells what is right and where that comes from, and has scripts in fences. Under each script stand
-fences of what comes of it: `messages`, `values`, `score`, and the copies `full`, `title`, `short`, `part NAME`, `rehearsal NAME`.
-Of a fence that is there all is compared. How it is written tells `whole.py`.
+fences of what comes of it: `messages`, `values`, `score`, and the copies `full`, `title`, `short`, `part NAME`,
+`rehearsal NAME`, `proof`. Of a fence that is there all is compared. How it is written tells `whole.py`.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from whole import copy_text, music_text, title_lines, values_text
+from whole import copy_text, header_lines, music_text, title_lines, values_text
 
 from cavata.diagnostics import Diagnostics, as_text
 from cavata.edition.copies import full_score
 from cavata.edition.parts import part_score
+from cavata.edition.proof import proof_copy, report_bare_entries
 from cavata.edition.rehearsal import rehearsal_score
 from cavata.edition.shared_staves import report_unreadable, with_percussion_sets
 from cavata.edition.short_score import short_score
@@ -73,6 +74,14 @@ def made(case: Case) -> dict[str, str]:
         if kind == "values":
             assert compiled.plan is not None, said
             found[kind] = values_text(compiled.plan)
+        elif kind == "proof":
+            assert compiled.score is not None and compiled.plan is not None, said
+            bare = Diagnostics()
+            report_bare_entries(compiled.score, bare)
+            copy = proof_copy(compiled.score, compiled.plan)
+            found[kind] = as_text(bare.ordered()) + "".join(
+                f"{line}\n" for line in header_lines(copy.header, compiled.score.header)
+            )
         elif kind != "messages":
             assert compiled.score is not None, said
             found[kind] = _copy(compiled.score, kind)

@@ -9,10 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from cavata.diagnostics import Severity
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif, Rhythm, Texture
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
+from cavata.place import bars, movement
 from cavata.transforms import selection
 
 LINES = (
@@ -27,9 +29,11 @@ def compiled(script: str) -> Compiled:
 
 
 def told(script: str) -> list[tuple[str, str, str]]:
-    """The codes of all messages but that something is not used, with the words marked, and what is said."""
-    found = compiled(script).bag.ordered()
-    return [(d.code, d.span.text if d.span else "", d.message) for d in found if d.code != "N301"]
+    """The codes of all messages but that something is not used, `?` before those of warnings, with the words marked,
+    and what is said."""
+    found = [d for d in compiled(script).bag.ordered() if d.code != "N301"]
+    codes = ["?" * (d.severity is Severity.WARNING) + d.code for d in found]
+    return [(code, d.span.text if d.span else "", d.message) for code, d in zip(codes, found, strict=True)]
 
 
 # ---------------------------------------------------------------- how large a value grows
@@ -234,6 +238,59 @@ def test_edge_of_a_row_is_allowed_and_what_lies_beyond_it_is_not(within: str, be
     assert [(found, words) for found, words, _ in told(frame.format(plain))] == [(code, marked)]
 
 
+# ---------------------------------------------------------------- how large a movement grows
+
+
+PLAYERS = "forces\n    a = flute\n    b = flute\nmovement first\n    section one 2 bars\n"
+SECTIONS = "forces\n    a = flute\nmovement first\n    section one{}\n        a: notes(1/1 D5) x 4{}\n"
+
+
+def test_movement_may_have_so_many_notes_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = "        a: notes(1/4 D5) x 5, 1/4 rest\n        b: notes(1/4 D5) x 5\n"
+    monkeypatch.setattr(movement, "MOST_NOTES", 10)
+    assert told(PLAYERS + rows) == []
+    more = rows.replace("rest\n", "rest, notes(1/4 E5), notes(1/4 F5)\n")
+    assert told(PLAYERS + more) == [("P116", "D5) x 5", "a movement holds 10 notes at most")]
+
+
+def test_piece_may_have_so_many_notes_and_rests_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = "        a: notes(1/4 D5 rest) x 2, 1/4 rest\n        b: notes(1/4 D5) x 6\n"
+    later = "movement second\n    a: notes(1/4 D5 rest)\n    b: notes(1/4 D5)\n"
+    monkeypatch.setattr(movement, "MOST_IN_PIECE", 13)
+    assert told(PLAYERS + rows + later) == []
+    monkeypatch.setattr(movement, "MOST_IN_PIECE", 11)
+    message = "a piece holds 11 notes and rests at most"
+    assert [(code, said) for code, _, said in told(PLAYERS + rows + later)] == [("P116", message)]
+
+
+@pytest.mark.parametrize(("most", "is_told"), [(12, False), (11, True)])
+def test_repeats_are_counted_as_they_are_played(most: int, is_told: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    script = SECTIONS.format("", "") + "        repeated 3 times\n"
+    monkeypatch.setattr(movement, "MOST_IN_PIECE", most)
+    message = f"with its repeats a movement plays {most} notes at most"
+    assert [said for _, _, said in told(script)] == [message] * is_told
+
+
+@pytest.mark.parametrize(
+    ("rows", "marked"),
+    [
+        (" 4 bars\n        a: notes(4/1 D5)", []), (" 5 bars\n        a: notes(4/1 D5)", ["one"]),
+        ("\n        a: notes(4/1 D5)", []), ("\n        a: notes(17/4 D5)", ["one"]),
+        (" 4 bars\n        a: notes(3/1 D5), rest to bar 4, 1 bar rest", []),
+        (" 4 bars\n        a: notes(4/1 D5), 5 bars rest", ["5"]),
+        (" 4 bars\n        a: notes(4/1 D5), rest to bar 6", ["6"]),
+        (" 4 bars\n        a at bar 4 beat 4: notes(1/4 D5)", []), (" 4 bars\n        a at bar 6: notes(1/4 D5)", ["6"]),
+    ],
+)  # fmt: skip
+def test_section_has_so_many_bars_and_no_more(
+    rows: str, marked: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bars, "MOST_BARS", 4)
+    found = told(f"forces\n    a = flute\nmovement first\n    section one{rows}\n")
+    message = "a section has 4 bars at most"
+    assert [(words, said) for code, words, said in found if code == "P108"] == [(words, message) for words in marked]
+
+
 # ---------------------------------------------------------------- what is worth a word
 
 
@@ -249,7 +306,7 @@ def test_twelve_notes_and_a_third_of_all_beyond_the_comfortable_range_are_told(
     high: int, usual: int, is_told: bool
 ) -> None:
     """As the handbook says of ranges; the comfortable range of an oboe ends with D6."""
-    assert [code for code, _, _ in told(many(high, usual))] == ["I104"] * is_told
+    assert [code for code, _, _ in told(many(high, usual))] == ["?I104"] * is_told
 
 
 @pytest.mark.parametrize(
@@ -263,7 +320,7 @@ def test_twelve_notes_and_a_third_of_all_beyond_the_comfortable_range_are_told(
 )  # fmt: skip
 def test_key_is_contradicted_by_six_notes_or_twenty_four_of_one_letter(key: str, notes: str, is_told: bool) -> None:
     script = f"forces\n    a = flute\nmovement first\n    key {key}\n    a: notes(1/4 {notes})\n"
-    assert [code for code, _, _ in told(script)] == ["P144"] * is_told
+    assert [code for code, _, _ in told(script)] == ["?P144"] * is_told
 
 
 @pytest.mark.parametrize(
@@ -276,4 +333,4 @@ def test_two_seconds_are_enough_to_take_up_another_instrument(before: str, is_to
         "forces\n    a = flute, doubling piccolo\nmovement first\n    tempo 1/4 at 60\n"
         f"    a: {before}, notes(1/4 D6)\n    a bars 2 to 2: on piccolo\n"
     )
-    assert [code for code, _, _ in told(script)] == ["P136"] * is_told
+    assert [code for code, _, _ in told(script)] == ["?P136"] * is_told

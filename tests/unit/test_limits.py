@@ -279,7 +279,8 @@ def test_repeats_are_counted_as_they_are_played(most: int, is_told: bool, monkey
         (" 4 bars\n        a: notes(3/1 D5), rest to bar 4, 1 bar rest", []),
         (" 4 bars\n        a: notes(4/1 D5), 5 bars rest", ["5"]),
         (" 4 bars\n        a: notes(4/1 D5), rest to bar 6", ["6"]),
-        (" 4 bars\n        a at bar 4 beat 4: notes(1/4 D5)", []), (" 4 bars\n        a at bar 6: notes(1/4 D5)", ["6"]),
+        (" 4 bars\n        a at bar 4 beat 4: notes(1/4 D5)", []),
+        (" 4 bars\n        a at bar 6: notes(1/4 D5)", ["6"]),
     ],
 )  # fmt: skip
 def test_section_has_so_many_bars_and_no_more(

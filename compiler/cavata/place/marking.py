@@ -188,7 +188,8 @@ def _print_symbols(
                 if begin + onset < end:
                     _print_symbol(marking, target.part, over, begin + onset, symbol, staves)
         except Refusal as refusal:
-            message, cure = refusal.message.replace("{subject}", f"`{target.part}`"), "let a note begin or be held there"
+            message = refusal.message.replace("{subject}", f"`{target.part}`")
+            cure = "let a note begin or be held there"
             bag.error(refusal.code, marking.span, message, label=refusal.label, cure=cure)
             return
 

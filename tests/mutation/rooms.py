@@ -22,7 +22,10 @@ TELLING = {
     "edition": (
         "golden/*.py", "unit/test_short_score.py", "unit/test_cues*.py", "unit/test_shared*.py", "unit/test_title*.py",
     ),
-    "transforms": ("spec/test_suites.py", "golden/*.py", "unit/test_limits.py", "properties/test_transform*.py"),
+    "transforms": (
+        "spec/test_suites.py", "golden/*.py", "unit/test_limits.py", "unit/test_transforms*.py",
+        "properties/test_transform*.py",
+    ),
     "lilypond": ("golden/*.py", "unit/test_emit_lilypond*.py"),
     "musicxml": ("golden/*.py", "unit/test_emit_musicxml*.py"),
 }

@@ -160,7 +160,7 @@ def _by_bar(player: Player, starts: Sequence[Fraction]) -> list[tuple[int, ...]]
     for index, event in enumerate(player):
         if event.event.heads:
             first = bisect_right(starts, event.onset) - 1
-            for bar in range(first, max(first + 1, bisect_left(starts, event.end))):
+            for bar in range(first, bisect_left(starts, event.end)):
                 found[bar].append(index)
     return [tuple(events) for events in found]
 

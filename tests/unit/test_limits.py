@@ -15,7 +15,7 @@ from cavata.music.event import Motif, Rhythm, Texture
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
 from cavata.place import bars, movement
-from cavata.transforms import selection
+from cavata.transforms import selection, voicing
 
 LINES = (
     "motif tune = notes(1/4 C4 D4 E4)\nmotif long = notes(1/4 C4 D4 E4 F4 G4)\nmotif pause = notes(1/4 rest)\n"
@@ -193,13 +193,21 @@ PARTS = [f"p{number}" for number in range(1, 14)]
     ("parts", "chord", "code"),
     [
         (12, "C4 E4 G4", ""), (13, "C4 E4 G4", "V407"), (3, "C4 E4 G4 C5", ""), (2, "C4 E4 G4", "V409"),
-        (9, "C4 D4 E4 F4 G4 A4 B4 C#5", ""), (9, "C4 D4 E4 F4 G4 A4 B4 C#5 D#5", "V409"),
     ],
 )  # fmt: skip
 def test_chord_is_spread_over_so_many_parts_and_has_so_many_notes(parts: int, chord: str, code: str) -> None:
     forces = "forces\n" + "".join(f"    {name} = violin\n" for name in PARTS[:parts])
     script = f"motif made = chord({chord}) -> voiced across {' '.join(PARTS[:parts])}\n{forces}"
     assert [found for found, _, _ in told(script)] == [code] * bool(code)
+
+
+@pytest.mark.parametrize(("most", "codes"), [(3, []), (2, ["V409"])])
+def test_chord_that_is_spread_has_so_many_notes(most: int, codes: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(voicing, "MOST_TONES", most)
+    script = f"motif made = chord(C4 E4 G4 C5) -> voiced across a b c\n{FORCES}"
+    assert [(code, message) for code, _, message in told(script)] == [
+        (code, "a chord of 3 different notes") for code in codes
+    ]
 
 
 @pytest.mark.parametrize(("count", "code"), [(200, ""), (201, "V410")])

@@ -269,7 +269,10 @@
         }
         \lyricmode
         {
-            \skip 1 * 6/1
+            \skip 1 * 4/1
+            \markup \concat { "F" "m" } 1 * 1/12
+            \markup \concat { "B" \hspace #0.1 \raise #0.6 \fontsize #-3 \flat "m" } 1 * 1/12
+            \markup \concat { "C" "m" } 1 * 11/6
             \markup \concat { "F" "m" } 1 * 1/4
             \markup \concat { "D" \hspace #0.1 \raise #0.6 \fontsize #-3 \flat \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "7" } } 1 * 1/2
             \markup \concat { "E" \hspace #0.1 \raise #0.6 \fontsize #-3 \flat \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "add9" } } 1 * 5/4
@@ -342,7 +345,32 @@
                 ]
                 r4
                 | % 4
-                R1 * 1/1
+                \tuplet 3/2
+                {
+                    \tweak color "#0072B2"
+                    af'8
+                    _ \markup \small "x"
+                    [
+                    \tweak color "#0072B2"
+                    c''8
+                    \tweak color "#0072B2"
+                    af'8
+                    ]
+                }
+                \tuplet 5/4
+                {
+                    \tweak color "#0072B2"
+                    g'8
+                    [
+                    \set stemLeftBeamCount = #2
+                    \set stemRightBeamCount = #1
+                    \tweak color "#0072B2"
+                    d'!16
+                    \tweak color "#0072B2"
+                    bf8
+                    ]
+                }
+                r2
                 | % 5
                 f''4
                 - \trill
@@ -409,7 +437,10 @@
         \new FiguredBass \figuremode
         {
             \set figuredBassAlterationDirection = #LEFT
-            \skip 1 * 27/4
+            \skip 1 * 49/12
+            <6> 1 * 1/12
+            <4> 1 * 1/24
+            <3> 1 * 61/24
             <6 4> 1 * 1/16
             <5 3> 1 * 19/16
         }
@@ -427,7 +458,13 @@
             "E" 1 * 1/8
             "D" 1 * 1/4
             "D" 1 * 1/8
-            "A" 1 * 35/8
+            "A" 1 * 3/8
+            "T" 1 * 1/12
+            "A" 1 * 1/12
+            "M" 1 * 1/12
+            "S" 1 * 1/10
+            "I" 1 * 1/20
+            "N" 1 * 18/5
         }
         \context PianoStaff = "P3"
         \with
@@ -479,8 +516,32 @@
                     ]
                     g''2
                     | % 4
-                    \oneVoice
-                    R1 * 1/1
+                    \tuplet 3/2
+                    {
+                        \oneVoice
+                        d''8
+                        [
+                        e''8
+                        f''8
+                        ]
+                    }
+                    g''4
+                    \tuplet 5/4
+                    {
+                        d''16
+                        [
+                        e''16
+                        \tuplet 3/2
+                        {
+                            f''32
+                            g''32
+                            f''32
+                        }
+                        e''16
+                        d''16
+                        ]
+                    }
+                    c''4
                     | % 5
                     d''16
                     \f
@@ -605,7 +666,9 @@
                 s1 * 1/1
                 s1 * 1/2 \sustainOn
                 s1 * 1/2 \sustainOff \sustainOn
-                s1 * 6/1 \sustainOff
+                s1 * 25/12 \sustainOff
+                s1 * 7/15 \sustainOn
+                s1 * 69/20 \sustainOff
             }
         >>
         \context Staff = "P4S1"

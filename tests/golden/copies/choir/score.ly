@@ -668,8 +668,13 @@
                 a'2.
                 )
                 | % 1
-                g'2
-                r4
+                \tuplet 3/2
+                {
+                    g'4
+                    a'4
+                    g'4
+                }
+                f'4
                 | % 2
             }
         }
@@ -684,7 +689,10 @@
         {
             \set associatedVoice = "P1S1V1"
             "Lo" 1 * 1/1 --
-            "rei" 1 * 3/4
+            "rei" 1 * 1/6
+            "and" 1 * 1/6
+            "so" 1 * 1/6
+            "on" 1 * 1/4
         }
         \context Staff = "P2S1"
         \with

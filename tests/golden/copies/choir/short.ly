@@ -562,8 +562,13 @@
                 a'2.
                 )
                 | % 1
-                g'2
-                r4
+                \tuplet 3/2
+                {
+                    g'4
+                    a'4
+                    g'4
+                }
+                f'4
                 | % 2
             }
         }
@@ -578,7 +583,10 @@
         {
             \set associatedVoice = "P1S1V1"
             "Lo" 1 * 1/1 --
-            "rei" 1 * 3/4
+            "rei" 1 * 1/6
+            "and" 1 * 1/6
+            "so" 1 * 1/6
+            "on" 1 * 1/4
         }
         \context PianoStaff = "P2"
         \with

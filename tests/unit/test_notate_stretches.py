@@ -1,0 +1,114 @@
+"""Stretches of a long movement: what each has of the whole, with everything that may be under way at a cut.
+
+The text that LilyPond reads of them is compared with kept files; `pytest --update` writes them anew.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cavata.lilypond.document import sheet_text
+from cavata.lilypond.sheets import sheets
+from cavata.notate import stretches
+from cavata.notate.layout import laid_out
+from cavata.notate.stretches import crossing, stretch
+from cavata.notate.written import WrittenMovement, WrittenScore, leaves
+from cavata.pipeline import compile_script, written
+from cavata.record import replace
+
+GOLDEN = Path(__file__).parent / "test_notate_stretches_golden"
+SCRIPTS = Path(__file__).parent.parent / "golden"
+
+
+def page(name: str) -> WrittenScore:
+    """A script of the kept ones as it is written."""
+    score = compile_script(SCRIPTS / name / "script.cavata", "script.cavata").score
+    assert score is not None
+    return written(score)
+
+
+@pytest.mark.parametrize(("name", "most"), [("signs", 3), ("returns", 12)])
+def test_text_of_every_sheet(
+    name: str, most: int, request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So few bars are engraved at once: cuts lie where least leads over, sections are preferred."""
+    monkeypatch.setattr(stretches, "MOST_BARS", most)
+    made = page(name)
+    again = laid_out(made.header, made.groups, made.movements, made.colors_note, made.title_page)
+    found = sheets(again)
+    music = [sheet_text(sheet).partition("\\score\n")[2] for sheet in found]
+    told = [f"% cuts {[movement.cuts for movement in again.movements]}"]
+    told += [f"% away {sheet.thrown_away}\n{text}" for sheet, text in zip(found, music, strict=True)]
+    text = "\n".join(told) + "\n"
+    stored = GOLDEN / f"{name}.ly"
+    if request.config.getoption("--update", default=False):
+        stored.parent.mkdir(exist_ok=True)
+        stored.write_bytes(text.encode())
+    assert text.splitlines() == stored.read_bytes().decode().splitlines()
+    assert [(sheet.has_title, sheet.whole, sheet.title_page) for sheet in found] == [
+        (number == 0, False, None) for number in range(len(found))
+    ]
+
+
+@pytest.mark.parametrize("name", ["signs", "returns", "two_staves", "tempi"])
+def test_stretches_are_the_whole_but_for_the_notes_at_the_cut(name: str) -> None:
+    """Every bar that has a note before and after it in its stretch is as in the whole movement."""
+    for whole in page(name).movements:
+        under_way = crossing(whole)
+        bars = len(whole.frames)
+        for first in range(bars):
+            for end in range(first + 1, min(bars, first + 4) + 1):
+                made = stretch(whole, first, end, under_way)
+                before, after = made.overlap
+                begin, stop = first - before, end + after
+                assert begin >= 0 and stop <= bars and len(made.frames) == stop - begin
+                assert (before == 0) == (first == 0) and (after == 0) == (end == bars)
+                frames = [replace(frame, ends_page=False, shows_meter=False) for frame in made.frames]
+                assert frames == [
+                    replace(frame, ends_page=False, shows_meter=False) for frame in whole.frames[begin:stop]
+                ]
+                shown = [frame.shows_meter for frame in made.frames]
+                meters = [frame.shows_meter for frame in whole.frames[begin:stop]]
+                assert shown[1:] == meters[1:]
+                assert shown[0] == (whole.frames[begin].meter is not None if begin else meters[0])
+                assert [place for place, frame in enumerate(made.frames) if frame.ends_page] == sorted(
+                    {place for place in (before - 1, before + end - first - 1) if 0 <= place < stop - begin - 1}
+                )
+                assert made.line_breaks == tuple(
+                    whole.line_breaks[place] if first <= place < end else () for place in range(begin, stop)
+                )
+                assert (made.title, made.attacca) == (
+                    "" if begin else whole.title, whole.attacca and stop == bars
+                )  # fmt: skip
+                _same_bars(whole, made, begin, stop)
+
+
+def _same_bars(whole: WrittenMovement, made: WrittenMovement, begin: int, stop: int) -> None:
+    for part, own in zip(whole.parts, made.parts, strict=True):
+        for staff, cut in zip(part.staves, own.staves, strict=True):
+            assert cut.clef == staff.clef_before(begin)
+            keys = [bar.key for bar in staff.bars[: begin + 1] if bar.key is not None]
+            assert cut.bars[0].key == (keys[-1] if keys else None)
+            for voice in range(max(len(bar.voices) for bar in cut.bars)):
+                there = [
+                    [list(leaves(bar.voices[voice])) if voice < len(bar.voices) else [] for bar in bars]
+                    for bars in (staff.bars[begin:stop], cut.bars)
+                ]  # fmt: skip
+                flat = [[leaf for bar in bars for leaf in bar] for bars in there]
+                notes = [place for place, leaf in enumerate(flat[0]) if leaf.heads]
+                for place, (one, other) in enumerate(zip(*flat, strict=True)):
+                    if notes and place in (notes[0] if begin else -1, notes[-1] if stop < len(staff.bars) else -1):
+                        one, other = (
+                            replace(leaf, marks=replace(leaf.marks, **_NOTHING), ottava=None, string=None, heads=())
+                            for leaf in (one, other)
+                        )
+                    assert one == other
+
+
+_NOTHING = {
+    "slur_begins": False, "slur_ends": False, "slur_dashed": False, "hairpin": "", "hairpin_ends": False,
+    "pedal_begins": False, "pedal_ends": False, "glides": False,
+}  # fmt: skip
+"""What may be under way at a cut."""

@@ -11,7 +11,9 @@ from itertools import cycle
 from pathlib import Path
 
 import pytest
-from notate_scores import bar_text, free, meter, rhythm
+from notate_scores import free, meter, rhythm
+
+from cavata.notate.text import bar_text
 
 TABLE = Path(__file__).parent / "test_notate_meters.txt"
 METERS = (
@@ -35,8 +37,10 @@ FREE = (
     "r5/8 8 r7/8 8 r9/4 8", "1/12 1/12 1/12 4 1/20 1/20 1/20 1/20 1/20", "8 1/12 1/6 8 16", "3/32 1/32 16 16 4 16 16",
     "3 5/2 15/8", "32 32 32 32 32 32 32 32 32",
 )  # fmt: skip
-PICKUPS = (("4/4", "8 4 8", F(1, 8)), ("3/4", "16 16 r8 2", F(1, 4)), ("6/8", "4 2", F(1, 4)), ("4/4", "8. 16 2", F(1, 4)),
-           ("4/4", "4. 2", F(3, 8)), ("4/4", "r8 4 8 8 8 4", F(3, 4)), ("6/8", "8 4 8", F(5, 8)))  # fmt: skip
+PICKUPS = (
+    ("4/4", "8 4 8", F(1, 8)), ("3/4", "16 16 r8 2", F(1, 4)), ("6/8", "4 2", F(1, 4)), ("4/4", "8. 16 2", F(1, 4)),
+    ("4/4", "4. 2", F(3, 8)), ("4/4", "r8 4 8 8 8 4", F(3, 4)), ("6/8", "8 4 8", F(5, 8)),
+)  # fmt: skip
 
 
 def line(lengths: Iterator[str], whole: F) -> str:

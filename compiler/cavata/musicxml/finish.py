@@ -159,7 +159,7 @@ def _tell_tuning(measure: Element, strings: tuple[Pitch, ...]) -> None:
             SubElement(accord, "tuning-alter").text = str(string.alter)
         SubElement(accord, "tuning-octave").text = str(string.octave)
     head = [place for place, child in enumerate(measure) if child.tag in ("print", "attributes")]
-    measure.insert(max(head, default=-1) + 1, direction)
+    measure.insert(max(head) + 1, direction)
 
 
 def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:

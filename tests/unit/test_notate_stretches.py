@@ -8,13 +8,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from emit_lilypond_scores import bar, frame, leaf, line, movement, part
 
 from cavata.lilypond.document import sheet_text
 from cavata.lilypond.sheets import sheets
 from cavata.notate import stretches
 from cavata.notate.layout import laid_out
-from cavata.notate.stretches import crossing, stretch
-from cavata.notate.written import WrittenMovement, WrittenScore, leaves
+from cavata.notate.stretches import crossing, cuts, stretch
+from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff, leaves
 from cavata.pipeline import compile_script, written
 from cavata.record import replace
 
@@ -50,6 +51,45 @@ def test_text_of_every_sheet(
     assert [(sheet.has_title, sheet.whole, sheet.title_page) for sheet in found] == [
         (number == 0, False, None) for number in range(len(found))
     ]
+
+
+@pytest.mark.parametrize(
+    ("staves", "bars", "leaves_in_bar", "expected"),
+    [
+        (1, 400, 1, ()), (1, 401, 1, (200,)), (1, 800, 1, (400,)), (1, 801, 1, (267, 534)), (40, 2, 200, ()),
+        (1, 4, 4001, (2,)), (1, 4, 4000, ()), (1, 2, 8001, (1,)), (1, 8, 4001, (3, 5)),
+    ],
+)
+def test_limits_of_what_is_engraved_at_once(
+    staves: int, bars: int, leaves_in_bar: int, expected: tuple[int, ...]
+) -> None:
+    """400 bars, or 16,000 notes and rests: beyond it the movement is divided evenly."""
+    full = bar(*line("D5:4") * leaves_in_bar)
+    made = [part(f"p{n}", "P", "P", WrittenStaff("treble", (full,) * bars)) for n in range(staves)]
+    whole = movement("a", "", tuple(frame(number + 1, "4/4") for number in range(bars)), tuple(made))
+    assert cuts(whole) == expected
+
+
+def test_a_cut_lies_an_eighth_of_a_stretch_away_at_most(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two stretches of 32 bars: a section within four bars of the middle is preferred, beyond it is not."""
+    monkeypatch.setattr(stretches, "MOST_BARS", 32)
+    for begins, cut in ((29, 28), (28, 32), (37, 36), (38, 32), (33, 32), (None, 32)):
+        frames = tuple(frame(n, "4/4", section="So" if n == begins else "") for n in range(1, 65))
+        staff = WrittenStaff("treble", (bar(*line("D5:1")),) * 64)
+        assert cuts(movement("a", "", frames, (part("p", "P", "P", staff),))) == (cut,), begins
+
+
+@pytest.mark.parametrize("under_way", [1, 7, 8, 9, 12])
+def test_eight_bars_at_most_are_only_there_for_what_leads_over(under_way: int) -> None:
+    """A slur over so many bar lines before and after the cut; the nearest bar with least under way is taken."""
+    notes = [bar(*line("D5:1"))] * 40
+    notes[20 - under_way] = bar(leaf("D5:1", slur_begins=True))
+    notes[20 + under_way] = bar(leaf("D5:1", slur_ends=True))
+    frames = tuple(frame(n, "4/4") for n in range(1, 41))
+    whole = movement("a", "", frames, (part("p", "P", "P", WrittenStaff("treble", tuple(notes))),))
+    made = stretch(whole, 20, 30, crossing(whole))
+    assert made.overlap[0] == (under_way if under_way <= 8 else 1)
+    assert stretch(whole, 10, 20, crossing(whole)).overlap[1] == (under_way + 1 if under_way + 1 <= 8 else 1)
 
 
 @pytest.mark.parametrize("name", ["signs", "returns", "two_staves", "tempi"])

@@ -822,6 +822,88 @@
                     | % 22
                 }
             }
+            \context Staff = "P5S2O"
+            \with
+            {
+                \magnifyStaff #2/3
+                \override VerticalAxisGroup.staff-staff-spacing = #'((basic-distance . 6) (minimum-distance . 5) (padding . 0.8) (stretchability . 2))
+                \override TimeSignature.stencil = ##f
+                \override VerticalAxisGroup.remove-empty = ##t
+                \override VerticalAxisGroup.remove-first = ##t
+                explicitClefVisibility = #begin-of-line-visible
+                explicitKeySignatureVisibility = #begin-of-line-visible
+            }
+            <<
+                \context Voice = "P5S2OL"
+                {
+                    \stopStaff
+                    \omit Staff.Clef
+                    \omit Staff.KeySignature
+                    \grace { s16*2 }
+                    s1 * 17/1
+                    \startStaff
+                    \undo \omit Staff.Clef
+                    \undo \omit Staff.KeySignature
+                    s1 * 1/1
+                    \stopStaff
+                    \omit Staff.Clef
+                    \omit Staff.KeySignature
+                    s1 * 7/2
+                }
+                \context Voice = "P5S2OV1"
+                {
+                    \clef "bass"
+                    \grace { s16*2 }
+                    s1 * 1/1
+                    | % 1
+                    s1 * 1/1
+                    | % 2
+                    s1 * 1/1
+                    | % 3
+                    s1 * 1/1
+                    | % 4
+                    s1 * 1/1
+                    | % 5
+                    s1 * 1/1
+                    | % 6
+                    s1 * 1/1
+                    | % 7
+                    s1 * 1/1
+                    | % 8
+                    s1 * 1/1
+                    | % 9
+                    s1 * 1/1
+                    | % 10
+                    s1 * 1/1
+                    | % 11
+                    s1 * 1/1
+                    | % 12
+                    s1 * 1/1
+                    | % 13
+                    s1 * 1/1
+                    | % 14
+                    s1 * 1/1
+                    | % 15
+                    s1 * 1/1
+                    | % 16
+                    s1 * 1/1
+                    | % 17
+                    \clef "bass"
+                    d2
+                    ^ \markup \italic "ossia"
+                    a,4
+                    d4
+                    | % 18
+                    s1 * 1/1
+                    | % 19
+                    s1 * 1/1
+                    | % 20
+                    s1 * 3/4
+                    | % 21
+                    s1 * 3/4
+                    | % 22
+                }
+            >>
             \context Staff = "P5S2"
             {
                 \context Voice = "P5S2V1"

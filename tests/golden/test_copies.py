@@ -6,18 +6,20 @@ the LilyPond text, and of the full score and of parts the MusicXML of each movem
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics import as_text
+from cavata.diagnostics import Diagnostics, as_text
 from cavata.edition.copies import Wanted, copies
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.ledger import ledger_text, page_ledger
 from cavata.notate.text import score_text
-from cavata.pipeline import compile_script, written
+from cavata.pipeline import Compiled, compile_script, written
 from cavata.score.score import CopyKind
 
 KEPT = {
@@ -25,41 +27,49 @@ KEPT = {
     "choir": ("score", "short", "high", "tenor", "organ"),
 }
 """Those that show most; the rest are made and read like them."""
-CASES = sorted(path.parent for path in (Path(__file__).parent / "copies").glob("*/script.cavata"))
+FOLDER = Path(__file__).parent / "copies"
 
 
-def made(case: Path) -> Iterator[tuple[str, str]]:
-    """The files of a case, by name."""
-    compiled = compile_script(case / "script.cavata", "script.cavata")
-    yield "messages.txt", as_text(compiled.bag.ordered())
-    assert compiled.score is not None, as_text(compiled.bag.ordered())
-    soloists = tuple(part.name for part in compiled.score.parts if part.soloist)
-    for copy in copies(compiled.score, Wanted(parts=None, short=True, rehearsal=soloists), compiled.bag):
-        name = copy.suffix.removeprefix("-") or "score"
-        if name not in KEPT[case.name]:
-            continue
-        page = written(copy.score)
-        yield f"{name}.txt", score_text(page) + "\n" + ledger_text(page_ledger(copy.score, page), page) + "\n"
-        yield f"{name}.ly", lilypond_text(page)
-        for movement in page.movements if copy.score.header.kind in (CopyKind.SCORE, CopyKind.PART) else ():
-            yield f"{name}-{movement.name}.musicxml", musicxml_bytes(page, movement.name).decode()
+@lru_cache(maxsize=None)
+def compiled(case: str) -> Compiled:
+    """A case compiled."""
+    return compile_script(FOLDER / case / "script.cavata", "script.cavata")
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
-def test_copies_are_what_they_were(case: Path, request: pytest.FixtureRequest) -> None:
-    files = dict(made(case))
+def made(case: str, name: str) -> Iterator[tuple[str, str]]:
+    """The files of a copy, by name."""
+    score = compiled(case).score
+    assert score is not None and not compiled(case).bag.ordered(), as_text(compiled(case).bag.ordered())
+    kind, _, whose = name.partition("-")
+    wanted = {
+        "score": Wanted(), "short": Wanted(score=False, short=True),
+        "rehearsal": Wanted(score=False, rehearsal=(whose,)),
+    }.get(kind, Wanted(score=False, parts=(name,)))  # fmt: skip
+    (copy,) = copies(score, wanted, Diagnostics())
+    page = written(copy.score)
+    yield f"{name}.txt", score_text(page) + "\n" + ledger_text(page_ledger(copy.score, page), page) + "\n"
+    yield f"{name}.ly", lilypond_text(page)
+    for movement in page.movements if copy.score.header.kind in (CopyKind.SCORE, CopyKind.PART) else ():
+        yield f"{name}-{movement.name}.musicxml", musicxml_bytes(page, movement.name).decode()
+
+
+@pytest.mark.parametrize(("case", "name"), [(case, name) for case, names in KEPT.items() for name in names])
+def test_copy_is_what_it_was(case: str, name: str, request: pytest.FixtureRequest) -> None:
+    files = dict(made(case, name))
+    folder = FOLDER / case
+    kept = {path for path in folder.iterdir() if re.fullmatch(rf"{name}(\.txt|\.ly|-\w+\.musicxml)", path.name)}
     if request.config.getoption("--update"):
-        for path in case.iterdir():
-            if path.suffix != ".cavata":
-                path.unlink()
-        for name, text in files.items():
-            (case / name).write_bytes(text.encode())
-    kept = {path.name: path.read_bytes().decode() for path in case.iterdir() if path.suffix != ".cavata"}
-    assert set(kept) == set(files)
-    for name, text in files.items():
-        assert text.splitlines() == kept[name].splitlines(), name
-        assert text == kept[name], name
+        for path in kept:
+            path.unlink()
+        for file, text in files.items():
+            (folder / file).write_bytes(text.encode())
+        kept = {folder / file for file in files}
+    assert {path.name for path in kept} == set(files)
+    for file, text in files.items():
+        stored = (folder / file).read_bytes().decode()
+        assert text.splitlines() == stored.splitlines(), file
+        assert text == stored, file
 
 
-def test_there_are_cases() -> None:
-    assert len(CASES) >= 2
+def test_every_case_is_asked() -> None:
+    assert {path.parent.name for path in FOLDER.glob("*/script.cavata")} == set(KEPT)

@@ -405,15 +405,16 @@ def test_pages_of_sheets_follow_the_title_page_and_those_thrown_away_are_gone() 
 def drawn(pdf: bytes | None) -> list[float]:
     """How far the music of each page was moved, in points."""
     assert pdf is not None
-    contents = (page.get_contents() for page in PdfReader(BytesIO(pdf)).pages)
-    return [float(made.get_data().split(b" ")[5]) for made in contents if made is not None]
+    contents = [page.get_contents() for page in PdfReader(BytesIO(pdf)).pages]
+    drawing = [made.get_data() for made in contents if made is not None]
+    return [float(data.split()[5]) for data in drawing if b" cm" in data]
 
 
 def test_pages_on_the_left_are_moved_by_the_difference_of_the_margins() -> None:
     """5 mm are 14.1732 points, by arithmetic; the first page lies on the right, after a title page on the left."""
     one = sheet("a", "bb", "ccc")
     assert drawn(joined([(one, (0, 0))], sheet(*"123"), 3, -5)) == [0, -14.1732, 0]
-    assert drawn(joined([(one, (0, 0))], sheet("t", *"123"), 3, -5))[-3:] == [-14.1732, 0, -14.1732]
+    assert drawn(joined([(one, (0, 0))], sheet("t", *"123"), 3, -5)) == [-14.1732, 0, -14.1732]
 
 
 def systems(*pages: int, height: float = 11.5) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -30,7 +30,7 @@ KEPT = {
 FOLDER = Path(__file__).parent / "copies"
 
 
-@lru_cache(maxsize=None)
+@cache
 def compiled(case: str) -> Compiled:
     """A case compiled."""
     return compile_script(FOLDER / case / "script.cavata", "script.cavata")

@@ -15,7 +15,7 @@ from pypdf.generic import NameObject, StreamObject
 from test_engrave_standing import Clock
 
 from cavata.child import Ended, Limits
-from cavata.diagnostics import Diagnostics, as_text
+from cavata.diagnostics import Diagnostics
 from cavata.lilypond import engrave as engraver
 from cavata.lilypond import kept, press, standing
 from cavata.lilypond.copies import Engravers
@@ -99,7 +99,9 @@ def test_fonts_lie_beside_the_program(tmp_path: Path, monkeypatch: pytest.Monkey
     assert [path.name for path in text_fonts()] == ["NimbusSans-Bold.otf", "NimbusSans-Regular.otf"]
 
 
-@pytest.mark.parametrize(("given", "count"), [("1", 1), ("7", 7), ("0", 3), ("-1", 3), ("many", 3), ("", 3), ("1.5", 3)])
+@pytest.mark.parametrize(
+    ("given", "count"), [("1", 1), ("7", 7), ("0", 3), ("-1", 3), ("many", 3), ("", 3), ("1.5", 3)]
+)
 def test_as_many_runs_at_once_as_the_environment_or_the_machine_says(
     given: str, count: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -127,7 +129,8 @@ def test_as_many_runs_at_once_as_the_environment_or_the_machine_says(
          Failure(Fault.DISK, "the pages could not be written: the disk is full, or a file became too large")),
         (1, False, "GUILE: Too many heap sections",
          Failure(Fault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")),
-        (-6, False, "std::bad_alloc", Failure(Fault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")),
+        (-6, False, "std::bad_alloc", Failure(Fault.KILLED, "LilyPond ran out of memory",
+        "engrave one movement at a time")),
         (-9, False, "", Failure(Fault.KILLED, "LilyPond was ended by the system (signal 9)")),
         (-1, False, "", Failure(Fault.KILLED, "LilyPond was ended by the system (signal 1)")),
         (1, False, "", Failure(Fault.ERROR, "LilyPond could not engrave the score: exit status 1")),
@@ -137,9 +140,7 @@ def test_as_many_runs_at_once_as_the_environment_or_the_machine_says(
          Failure(Fault.ERROR, f"LilyPond could not engrave the score: {'x' * 200}")),
     ],
 )  # fmt: skip
-def test_every_end_of_a_run_is_understood(
-    status: int, timed_out: bool, errors: str, failure: Failure | None
-) -> None:
+def test_every_end_of_a_run_is_understood(status: int, timed_out: bool, errors: str, failure: Failure | None) -> None:
     assert engraver._failure(Ended(status, timed_out, errors), Limits(seconds=7.5)) == failure
 
 
@@ -147,7 +148,7 @@ def test_characters_without_a_font_are_read_each_once_in_order() -> None:
     said = (
         "score.ly:1:2: warning: no glyph for character U+65E5 in font `/a.otf'\n"
         "warning: no glyph for character U+5D0\n"
-        "score.ly:1:2: warning: no glyph for character U+10FFFF in font \"b\"\n"
+        'score.ly:1:2: warning: no glyph for character U+10FFFF in font "b"\n'
         "score.ly:1:2: warning: no glyph for character U+110000 in font `c'\n"
         "score.ly:1:2: warning: no glyph for character U+65E5 in font `/d.otf'\n"
     )
@@ -191,10 +192,12 @@ def test_files_are_numbered_as_their_pages(
 
 
 def test_what_tells_of_the_run_is_taken_out() -> None:
-    assert engraver._without_run("svg", b'<g id="surface12"/><g id="surface3"/>') == b'<g id="surface"/><g id="surface"/>'
+    assert (
+        engraver._without_run("svg", b'<g id="surface12"/><g id="surface3"/>') == b'<g id="surface"/><g id="surface"/>'
+    )
     assert engraver._without_run("png", b'id="surface12"') == b'id="surface12"'
-    dated = b"/CreationDate (D:20261130103000Z) id=\"surface12\""
-    assert engraver._without_run("pdf", dated) == b"/CreationDate (D:20000101000000Z) id=\"surface12\""
+    dated = b'/CreationDate (D:20261130103000Z) id="surface12"'
+    assert engraver._without_run("pdf", dated) == b'/CreationDate (D:20000101000000Z) id="surface12"'
 
 
 # ---------------------------------------------------------------- what is kept
@@ -231,7 +234,8 @@ def test_everything_that_decides_how_a_page_looks_is_in_its_key(
 def test_an_engraving_comes_back_as_it_was_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
     made = Engraving(
-        (EngravedFile("pdf", ".pdf", b"one\ntwo"), EngravedFile("png", "-1.png", b""), EngravedFile("png", "-2.png", b"3")),
+        (EngravedFile("pdf", ".pdf", b"one\ntwo"), EngravedFile("png", "-1.png", b""), EngravedFile("png", "-2.png",
+        b"3")),
         (MissingGlyph("x", "font"), MissingGlyph("y", "")), ("a", "b"),
     )  # fmt: skip
     assert kept.kept("key") is None
@@ -288,10 +292,12 @@ def test_time_is_told_from_two_seconds_up(tmp_path: Path, monkeypatch: pytest.Mo
     whole.ends(other, True)
     whole.tell()
     assert said == [
-        "engraving", "engraving", "engraving, about 2 s left", "engraving, about 9 s left", "engraving, about 10 s left",
+        "engraving", "engraving", "engraving, about 2 s left", "engraving, about 9 s left",
+        "engraving, about 10 s left",
         "engraving, about 10 s left", "engraving, about 15 s left", "engraving, about 90 s left",
         "engraving, about 90 s left", "engraving, about 2 min left", "engraving, about 2 min left",
-        "engraving, about 3 min left", "engraving: 0 of 2 sheets done", "engraving: 0 of 2 sheets done, about 40 s left",
+        "engraving, about 3 min left", "engraving: 0 of 2 sheets done",
+        "engraving: 0 of 2 sheets done, about 40 s left",
         "engraving: 1 of 2 sheets done, about 30 s left",
     ]  # fmt: skip
 
@@ -487,7 +493,13 @@ def test_failure_is_one_message_and_no_file(fault: Fault) -> None:
     bag = Diagnostics()
     assert list(engraved_files(Failure(fault, "it failed", "get it"), "piece", bag)) == []
     (found,) = bag.ordered()
-    codes = {Fault.MISSING: "O201", Fault.TIMEOUT: "O202", Fault.KILLED: "O203", Fault.ERROR: "O204", Fault.DISK: "O205"}
+    codes = {
+        Fault.MISSING: "O201",
+        Fault.TIMEOUT: "O202",
+        Fault.KILLED: "O203",
+        Fault.ERROR: "O204",
+        Fault.DISK: "O205",
+    }
     assert (found.code, found.message) == (codes[fault], "it failed")
     assert found.label == ("no pages were written" if fault is Fault.MISSING else "nothing was written")
     assert (found.cure == "get it") is (fault is Fault.MISSING) and found.cure

@@ -120,7 +120,8 @@ def tempi() -> Iterator[tuple[str, str]]:
 
 
 def symbols() -> Iterator[tuple[str, str]]:
-    qualities = ("", "m", "7", "maj7", "m7", "mmaj7", "dim", "dim7", "m7b5", "aug", "sus2", "sus4", "6", "m6", "9", "maj9",
+    qualities = ("", "m", "7", "maj7", "m7", "mmaj7", "dim", "dim7", "m7b5", "aug", "sus2", "sus4", "6", "m6", "9",
+        "maj9",
                  "m9", "add9")  # fmt: skip
     for text in (*(f"C{quality}" for quality in qualities), "F#m7", "Bb", "C##", "Ebb", "C/E", "F#m7b5/A", "C/Bb"):
         yield text, symbol_markup(parse_chord_symbol(text))

@@ -41,12 +41,13 @@ def sounding(leaf: Leaf, brackets: tuple[object, ...]) -> F:
     return leaf.written * scale
 
 
-SILENCES = (F(1, 4), F(3, 8), F(1, 2), F(5, 8), F(1), F(9, 8), F(3, 2), F(2), F(5, 2), F(3), F(7, 2), F(4), F(6), F(1, 1024),
+SILENCES = (F(1, 4), F(3, 8), F(1, 2), F(5, 8), F(1), F(9, 8), F(3, 2), F(2), F(5, 2), F(3), F(7, 2), F(4), F(6), F(1,
+    1024),
             F(1, 3), F(1, 6), F(5, 6), F(7, 12), F(1, 5), F(9, 10), F(2, 7), F(13, 9), F(4, 15))  # fmt: skip
 
 
 def test_silence_in_free_time_has_the_longest_values_first() -> None:
-    """Each as long as fits, with a dot where that fits; what remains stands in one tuplet of values without brackets."""
+    """Each as long as fits, with a dot where that fits; what remains stands in a tuplet of values without brackets."""
     told = []
     for length in SILENCES:
         found = list(silence(frame(1, None, duration=length)))
@@ -58,9 +59,12 @@ def test_silence_in_free_time_has_the_longest_values_first() -> None:
         for _, brackets in found:
             assert all((b.begins, b.ends, b.printed) == (False, False, False) for b in brackets)
     assert told == [
-        "1/4: 1/4", "3/8: 1/4.", "1/2: 1/2", "5/8: 1/2 1/8", "1: 1/2 1/2", "9/8: 1 1/8", "3/2: 1.", "2: 1 1", "5/2: 2 1/2",
-        "3: 2.", "7/2: 2. 1/2", "4: 2. 1", "6: 2. 2.", "1/1024: 1/1024", "1/3: 1/2 in 3:2 of 1/2", "1/6: 1/4 in 3:2 of 1/4",
-        "5/6: 1/2 1/2 in 3:2 of 1/2", "7/12: 1/2 1/8 in 3:2 of 1/8", "1/5: 1/4 in 5:4 of 1/4", "9/10: 1/2 1/2 in 5:4 of 1/2",
+        "1/4: 1/4", "3/8: 1/4.", "1/2: 1/2", "5/8: 1/2 1/8", "1: 1/2 1/2", "9/8: 1 1/8", "3/2: 1.", "2: 1 1",
+        "5/2: 2 1/2",
+        "3: 2.", "7/2: 2. 1/2", "4: 2. 1", "6: 2. 2.", "1/1024: 1/1024", "1/3: 1/2 in 3:2 of 1/2",
+        "1/6: 1/4 in 3:2 of 1/4",
+        "5/6: 1/2 1/2 in 3:2 of 1/2", "7/12: 1/2 1/8 in 3:2 of 1/8", "1/5: 1/4 in 5:4 of 1/4",
+        "9/10: 1/2 1/2 in 5:4 of 1/2",
         "2/7: 1/2 in 7:4 of 1/2", "13/9: 1 1/2 in 9:8 of 1/2", "4/15: 1/2 in 15:8 of 1/2",
     ]  # fmt: skip
 
@@ -108,7 +112,8 @@ def test_rest_beside_chords_alone_is_never_taken_for_the_bar(
 
 
 def test_numbers_have_three_places_at_most() -> None:
-    assert [decimal(value) for value in (F(0), F(7), F(1, 2), F(1, 8), F(1, 16), F(2, 3), F(1, 1000), F(1, 2001), F(999, 1000),
+    assert [decimal(value) for value in (F(0), F(7), F(1, 2), F(1, 8), F(1, 16), F(2, 3), F(1, 1000), F(1, 2001),
+        F(999, 1000),
                                           F(19999, 10000), F(120), F(1001, 10))] == [
         "0", "7", "0.5", "0.125", "0.062", "0.667", "0.001", "0", "0.999", "2", "120", "100.1",
     ]  # fmt: skip
@@ -219,7 +224,8 @@ def test_every_sound_is_one_of_an_instrument() -> None:
 def test_every_chord_symbol_has_a_kind() -> None:
     """Source: MusicXML 4.0, `kind-value`."""
     told = []
-    for text in ("C", "F#m", "Bb7", "Cmaj7", "Dm7", "Cmmaj7", "Bdim", "Bdim7", "Bm7b5", "Caug", "Gsus2", "Gsus4", "C6", "Am6",
+    for text in ("C", "F#m", "Bb7", "Cmaj7", "Dm7", "Cmmaj7", "Bdim", "Bdim7", "Bm7b5", "Caug", "Gsus2", "Gsus4",
+        "C6", "Am6",
                  "G9", "Cmaj9", "Dm9", "Cadd9", "C/E", "Ebm/Gb", "C##"):  # fmt: skip
         for staff in (0, 2):
             told.append(f"{text} {staff} " + ElementTree.tostring(harmony(parse_chord_symbol(text), staff), "unicode"))
@@ -228,7 +234,8 @@ def test_every_chord_symbol_has_a_kind() -> None:
 
 def test_every_figure_has_its_number_and_signs() -> None:
     told = []
-    for figures in ((("6",),), (("6", "4"),), (("4",), ("3",)), (("#",),), (("b6", "n3"),), (("##4", "bb7"),), (("6+",),),
+    for figures in ((("6",),), (("6", "4"),), (("4",), ("3",)), (("#",),), (("b6", "n3"),), (("##4", "bb7"),),
+        (("6+",),),
                     (("#4+", "2"), ("6",), ("5", "3"))):  # fmt: skip
         for length in (F(1, 4), F(3, 8)):
             found = figured_bass(LineEnds(1, 0, figures=figures, figures_length=length), 24)
@@ -302,14 +309,16 @@ def ends(*items: Leaf | Tuplet) -> list[str]:
 
 def test_lines_begin_and_end_at_their_notes() -> None:
     begins, stops = Marks(slur_begins=True), Marks(slur_ends=True)
-    assert ends(note("C5", marks=begins), note("D5", marks=replace(stops, slur_begins=True)), note("E5", marks=stops), note("F5")) == [
+    assert ends(note("C5", marks=begins), note("D5", marks=replace(stops, slur_begins=True)), note("E5", marks=stops),
+        note("F5")) == [
         "C: slur start", "D: slur stop, slur start", "E: slur stop", "F: ",
     ]  # fmt: skip
     assert ends(note("C5"), note("D5", marks=begins), note("E5"), note("F5")) == [
         "C: ", "D: slur start", "E: ", "F: slur stop",
     ]  # fmt: skip
     assert ends(note("C5"), note("D5"), note("E5"), note("F5", marks=begins)) == ["C: ", "D: ", "E: ", "F: "]
-    assert ends(note("C5", marks=stops), note("D5", marks=begins), note("E5", marks=begins), note("F5", marks=stops)) == [
+    assert ends(note("C5", marks=stops), note("D5", marks=begins), note("E5", marks=begins), note("F5",
+        marks=stops)) == [
         "C: ", "D: slur start", "E: ", "F: slur stop",
     ]  # fmt: skip
     swells = Marks(hairpin="crescendo")

@@ -153,7 +153,8 @@ def test_signs_of_a_movement_are_counted_with_those_of_an_ossia() -> None:
 @pytest.mark.parametrize(
     ("both", "expected"),
     [
-        ("crescendo p f", ["4 written", "shared: dynamic p, piano.left at 0", "shared: hairpin crescendo, piano.left at 0",
+        ("crescendo p f", ["4 written", "shared: dynamic p, piano.left at 0",
+        "shared: hairpin crescendo, piano.left at 0",
                            "shared: dynamic f, piano.left at 1/2", "shared: end of hairpin, piano.left at 1/2"]),
         ("sustain_pedal", ["2 written"]),
     ],

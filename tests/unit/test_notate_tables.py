@@ -67,7 +67,7 @@ def transposition() -> Iterator[str]:
             yield f"{player.key}{' in C' if concert else ''}: {', '.join(told)}"
 
 
-CIRCLE = "Fb Cb Gb Db Ab Eb Bb F C G D A E B F# C# G#".split()
+CIRCLE = ["Fb", "Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#"]
 
 
 def test_tonic_is_read_in_its_own_signature_and_sounds_as_it_did() -> None:
@@ -85,7 +85,8 @@ def test_tonic_is_read_in_its_own_signature_and_sounds_as_it_did() -> None:
 
 ACCIDENTALS = (
     ("", "F#4:4 F4:4 F#4:4 F#4:4"), ("", "F#4:2 F#5:2 F5:2 F4:2"), ("", "F#4:1 F4:2 F4:2"), ("", "F#4:1 F#4:1 F4:1"),
-    ("", "F#4:1 C4:1 F4:1"), ("", "F#4:2/1 F4:1 F4:1"), ("", "F#4:5/4 F#4:4 F4:2 F4:1"), ("", "F#4:4 C4:4 F5:2 F6:2 F4:2"),
+    ("", "F#4:1 C4:1 F4:1"), ("", "F#4:2/1 F4:1 F4:1"), ("", "F#4:5/4 F#4:4 F4:2 F4:1"), ("",
+    "F#4:4 C4:4 F5:2 F6:2 F4:2"),
     ("D major", "F#4:2 F4:2 F#4:1 F#4:1"), ("D major", "F4:1 F#4:1"), ("D major", "F4:1 F4:1 F#5:1"),
     ("F major", "B4:4 Bb4:4 B5:4 Bb5:4"), ("F major", "Bb4:4 B4:4 B3:2 Bb3:1"), ("", "F##4:4 F#4:4 F4:4 Fb4:4"),
     ("", "C#4+E4+G#4:2 C4+E4+G4:2"), ("", "F4+F#4:2 F4:2 F#4:1"), ("", "F#4+F#5:2 F4+F#5:2 F4+F5:1"),
@@ -94,8 +95,13 @@ ACCIDENTALS = (
     ("", "C#4+C#4:2 C#4:2"), ("", "C#4+D#4:1 C4+D4:2/1"),
 )  # fmt: skip
 VOICES = (
-    ("F#5:4 G5:4 F5:2", "A4:2 F#5:2"), ("F5:2 G5:2", "F#5:2 E5:2"), ("F5:2 F5:2", "F#5:2 F#5:2"),
-    ("F#5:1 F5:1", "A4:1 F#4:1"), ("C#5+E5:2 C5:2", "C#5:1"), ("r:2 F5:2", "F#5:1"), ("F#5:5/4 F5:3/4", "D4:2/1"),
+    ("F#5:4 G5:4 F5:2", "A4:2 F#5:2"),
+    ("F5:2 G5:2", "F#5:2 E5:2"),
+    ("F5:2 F5:2", "F#5:2 F#5:2"),
+    ("F#5:1 F5:1", "A4:1 F#4:1"),
+    ("C#5+E5:2 C5:2", "C#5:1"),
+    ("r:2 F5:2", "F#5:1"),
+    ("F#5:5/4 F5:3/4", "D4:2/1"),
     ("F#5:5/4 r:3/4", "D4:1 F5:1"),
 )
 IN_FREE_TIME = (
@@ -137,15 +143,18 @@ def signs(result: WrittenScore) -> str:
 
 
 def clefs() -> Iterator[str]:
-    for player, low, high in (("bassoon", "C3", "A4"), ("cello", "D3", "B4"), ("cello", "D3", "E5"), ("viola", "D4", "E6"),
+    for player, low, high in (("bassoon", "C3", "A4"), ("cello", "D3", "B4"), ("cello", "D3", "E5"), ("viola", "D4",
+        "E6"),
                               ("trombone", "C3", "B4"), ("double bass", "C2", "A3"), ("cello", "C3", "G4"),
                               ("viola", "E4", "C6")):  # fmt: skip
-        for before, count, after in ((8, 3, 8), (8, 4, 8), (8, 5, 8), (8, 6, 8), (8, 8, 8), (8, 16, 4), (4, 7, 1), (0, 4, 8),
+        for before, count, after in ((8, 3, 8), (8, 4, 8), (8, 5, 8), (8, 6, 8), (8, 8, 8), (8, 16, 4), (4, 7, 1), (0,
+            4, 8),
                                      (0, 8, 16), (8, 12, 0), (3, 9, 4)):  # fmt: skip
             line = runs((low, before), (high, count), (low, after))
             yield f"{player} {low}x{before} {high}x{count} {low}x{after}: {signs(written_of(line, player=player))}"
     for line in (
-        f"{runs(('C3', 6))} r:2 {runs(('C5', 9), ('C3', 7))}", f"{runs(('C3', 5))} r:4 {runs(('C5', 10))} r:4 {runs(('C3', 7))}",
+        f"{runs(('C3', 6))} r:2 {runs(('C5', 9), ('C3', 7))}",
+        f"{runs(('C3', 5))} r:4 {runs(('C5', 10))} r:4 {runs(('C3', 7))}",
         f"r:1 {runs(('C5', 12), ('C3', 8))}", f"{runs(('C3', 7))} C5:5/4 {runs(('C5', 12), ('C3', 8))}",
         f"{runs(('C3', 4))} {runs(('C3+C5', 12), ('C3', 8))}", f"{runs(('C3', 4))} {runs(('A4+C5', 12), ('C3', 8))}",
     ):  # fmt: skip
@@ -160,17 +169,21 @@ def clefs() -> Iterator[str]:
 
 def ottavas() -> Iterator[str]:
     lines = [
-        runs(("C5", 4), (high, count), ("C5", 4)) for high in ("C6", "D6", "E6", "G6", "B6", "D7") for count in (3, 4, 5, 6, 10, 11)
+        runs(("C5", 4), (high, count), ("C5", 4)) for high in ("C6", "D6", "E6", "G6", "B6", "D7") for count in (3, 4,
+            5, 6, 10, 11)
     ]  # fmt: skip
     lines += [runs(("C5", 2), ("B6", 3), ("C5", 2), ("B6", 1), ("C5", 2), ("B6", 4), ("C5", 2)),
               runs(("B6", 2), ("C6", 1), ("B6", 2), ("C6", 1), ("C5", 1)), runs(("B6", 4)),
-              runs(("C5", 3), ("B6", 4)), f"B6:4 B6:4 r:2 B6:4 B6:4 r:2 C5:1", f"{runs(('B6', 4))} r:1 {runs(('B6', 4))}",
+              runs(("C5", 3), ("B6", 4)), "B6:4 B6:4 r:2 B6:4 B6:4 r:2 C5:1",
+              f"{runs(('B6', 4))} r:1 {runs(('B6', 4))}",
               f"{runs(('B6', 2))} r:2 r:1 {runs(('B6', 2))} C5:2", "C6+C7:4 E6+E7:4 G6+G7:4 E6+E7:4 C5:1",
               "B6:1/12 B6:1/12 B6:1/12 B6:1/6 C5:1/12 B6:1/12 B6:1/12 B6:1/12 B6:1/4 C5:1"]  # fmt: skip
     for player in ("violin", "flute"):
         for line in lines if player != "flute" else lines[-9:]:
             yield f"{player} {compact(line)}: {signs(written_of(line, player=player))}"
-    low = [runs(("C3", 4), (pitch, count), ("C3", 4)) for pitch in ("D2", "C2", "B1", "G1", "E1") for count in (4, 5, 10)]
+    low = [
+        runs(("C3", 4), (pitch, count), ("C3", 4)) for pitch in ("D2", "C2", "B1", "G1", "E1") for count in (4, 5, 10)
+    ]
     harp = instrument("piano")
     for line in low:
         staves = [Staff("right", (events("C5:1"),)), Staff("left", (events(line),))]
@@ -192,7 +205,8 @@ def waits(line: str, *rests: tuple[str, str]) -> list[ScoreEvent]:
 FERMATAS = (
     ("4/4", "C4:4 r:2. C4:1", ("1/4", "1/4")), ("4/4", "C4:4 r:2. C4:1", ("1/4", "1/2")),
     ("4/4", "C4:4 r:2. C4:1", ("1/4", "3/4")), ("4/4", "C4:4 r:2. C4:1", ("1/4", "1/4"), ("1/2", "1/2")),
-    ("4/4", "C4:1 r:1 C4:1", ("1", "1")), ("4/4", "C4:1 r:1 C4:1", ("1", "1/4")), ("4/4", "C4:1 r:1 C4:1", ("1", "1/2")),
+    ("4/4", "C4:1 r:1 C4:1", ("1", "1")), ("4/4", "C4:1 r:1 C4:1", ("1", "1/4")), ("4/4", "C4:1 r:1 C4:1", ("1",
+    "1/2")),
     ("4/4", "C4:1 r:1 C4:1", ("1", "1/4"), ("5/4", "3/4")), ("4/4", "C4:2 r:5/4 C4:4", ("1/2", "3/4")),
     ("4/4", "C4:2 r:5/4 C4:4", ("1/2", "5/4")), ("6/8", "C4:4. r:4. C4:2.", ("3/8", "1/8")),
     ("6/8", "C4:4. r:4. C4:2.", ("3/8", "1/4")), ("4/4", "C4:1/12 r:1/6 C4:2.", ("1/12", "1/12")),
@@ -215,8 +229,10 @@ def fermatas() -> Iterator[str]:
 def free_time() -> Iterator[str]:
     """Where long free time is cut."""
     for line in (
-        "C4:1 " * 6, "C4:2/1 " * 3, "C4:1 C4:3/4 C4:3/4 C4:1 C4:1 C4:1", "C4:3/1 C4:1/4 C4:1 C4:1", "C4:5/2 C4:1 C4:1/2",
-        "C4:5/2 C4:1/2 C4:1/2", "C4:1/12 " * 40, "C4:2/1 C4:1/12 C4:1/12 C4:2/1 C4:1/12 C4:2/1", "r:2/1 C4:1 r:2/1 C4:1",
+        "C4:1 " * 6, "C4:2/1 " * 3, "C4:1 C4:3/4 C4:3/4 C4:1 C4:1 C4:1", "C4:3/1 C4:1/4 C4:1 C4:1",
+        "C4:5/2 C4:1 C4:1/2",
+        "C4:5/2 C4:1/2 C4:1/2", "C4:1/12 " * 40, "C4:2/1 C4:1/12 C4:1/12 C4:2/1 C4:1/12 C4:2/1",
+        "r:2/1 C4:1 r:2/1 C4:1",
         "C4:7/3", "C4:1/12 C4:1/12", "C4:2/1 C4:15/16", "C4:2/1 C4:17/16",
     ):  # fmt: skip
         voice = events(line)
@@ -224,7 +240,11 @@ def free_time() -> Iterator[str]:
         spans = written_spans(made)
         told = [f"{span.onset}..{span.end}+{span.tail}{' on' if span.continues else ''}" for span in spans]
         yield f"{line.strip()[:60]}: {', '.join(told)} = {' | '.join(shown(free(voice)))}"
-    for upper, lower in (("C4:1 " * 5, "C4:3/2 C4:2/1 C4:3/2"), ("C4:1 " * 5, "C4:2/1 C4:3/1"), ("C4:5/2 C4:5/2", "C4:3/2 " * 3)):
+    for upper, lower in (
+        ("C4:1 " * 5, "C4:3/2 C4:2/1 C4:3/2"),
+        ("C4:1 " * 5, "C4:2/1 C4:3/1"),
+        ("C4:5/2 C4:5/2", "C4:3/2 " * 3),
+    ):
         both = (events(upper), events(lower))
         made = movement([[Staff("", both)]], free_bar(F(5)))
         yield f"{upper}// {lower}: {', '.join(f'{s.onset}..{s.end}' for s in written_spans(made))}"
@@ -234,13 +254,16 @@ SONGS = (
     ("notes(1/4 D4 E4 F4 G4)", 'sung "a b c d"'), ("notes(1/4 D4 E4 F4 G4)", 'sung "la-la _ lu"'),
     ("notes(1/4 D4 E4 F4 G4)", 'sung "la _ _ _"'), ("notes(1/4 D4 E4 F4 G4)", 'sung "a-men so-"'),
     ("notes(1/1 D4 | 1/2 D4 E4)", 'sung "hold on _"'), ("notes(3/2 D4, 1/2 E4)", 'sung "hold on"'),
-    ("notes(1/4 D4 rest F4 G4)", 'sung "a _ b"'), ("notes(1/4 D4 E4 F4 G4)", 'sung "a b c d" -> sung verse 2 "e f g h"'),
+    ("notes(1/4 D4 rest F4 G4)", 'sung "a _ b"'), ("notes(1/4 D4 E4 F4 G4)",
+    'sung "a b c d" -> sung verse 2 "e f g h"'),
     ("notes(1/4 D4 E4 F4 G4)", 'sung verse 2 "e f" -> sung "a b c d"'),
     ("notes(1/4 D4 E4 F4 G4)", 'sung 2..4 "b c d" -> sung verse 2 "e f g h"'),
     ("notes(1/4 D4 E4 F4 G4)", 'sung 3..4 "c d" -> sung 2..4 verse 2 "f g h"'),
     ("notes(1/1 D4, 1/4 E4 F4 G4 A4)", 'sung 2..5 "b c d e" -> sung verse 3 "a f g h i"'),
-    ("notes(1/4 D4 E4 F4 G4)", "sung \"l'u la~le don't _\""), ("notes(1/12 D4 E4 F4, 1/4 G4, 1/2 A4)", 'sung "so _ it goes _"'),
-    ("notes(1/4 D4 E4 F4 G4)", 'spoken "say it so now"'), ("notes(1/4 D4 E4 F4 G4)", 'sung "\u0628\u0628-\u0628\u0627 \u0627-\u0628"'),
+    ("notes(1/4 D4 E4 F4 G4)", "sung \"l'u la~le don't _\""), ("notes(1/12 D4 E4 F4, 1/4 G4, 1/2 A4)",
+    'sung "so _ it goes _"'),
+    ("notes(1/4 D4 E4 F4 G4)", 'spoken "say it so now"'), ("notes(1/4 D4 E4 F4 G4)",
+    'sung "\u0628\u0628-\u0628\u0627 \u0627-\u0628"'),
 )  # fmt: skip
 
 
@@ -250,7 +273,8 @@ def sung() -> Iterator[str]:
         page = written(score_from(script))
         told = [
             " ".join(
-                f"{text.number}{'-' * text.comes_on}{text.text or '_'}{'-' * text.goes_on}{f' ({text.line})' * bool(text.line)}"
+                f"{text.number}{'-' * text.comes_on}{text.text or '_'}{'-' * text.goes_on}"
+                f"{f' ({text.line})' if text.line else ''}"
                 for text in leaf.sung
             ) or "."
             for leaf in all_leaves(page)
@@ -260,8 +284,14 @@ def sung() -> Iterator[str]:
 
 def marks_of_pieces() -> Iterator[str]:
     """What stands at the first, the inner and the last leaf of a note that is tied."""
-    everything = Marks("p", ("accent", "staccato", "tenuto", "fermata", "breath"), ("so",), "crescendo", True, True, True)
-    for given in (everything, replace(everything, slur_begins=False), replace(everything, hairpin="", hairpin_ends=False)):
+    everything = Marks(
+        "p", ("accent", "staccato", "tenuto", "fermata", "breath"), ("so",), "crescendo", True, True, True
+    )
+    for given in (
+        everything,
+        replace(everything, slur_begins=False),
+        replace(everything, hairpin="", hairpin_ends=False),
+    ):
         for line in ("C4:1", "C4:5/4", "C4:3/1"):
             yield f"{line}: {' | '.join(shown(written_of(marked(events(line), {0: given}))))}"
 
@@ -272,7 +302,7 @@ def staves_of_two_hands() -> Iterator[str]:
         ("notes(1/2 D5 E5) -> marked p", "notes(1/2 D3 E3) -> marked p"),
         ("notes(1/2 D5 E5) -> marked p", "notes(1/2 D3 E3) -> marked f"),
         ("notes(1/2 D5 E5) -> crescendo p f", "notes(1/4 D3 E3, 1/2 E3) -> crescendo p f"),
-        ("notes(1/2 D5 E5) -> marked p \"so\"", "notes(1/2 D3 E3) -> marked 2 p \"so\""),
+        ('notes(1/2 D5 E5) -> marked p "so"', 'notes(1/2 D3 E3) -> marked 2 p "so"'),
         ("notes(1/1 D5) -> marked p", "notes(1/2 rest E3) -> marked p"),
     ):
         script = (
@@ -303,9 +333,13 @@ def test_a_change_of_tempo_is_a_stair_that_takes_as_long(until: F, end: F) -> No
     found = [*sounding_tempi((steady, changing), end), (end, F(0))]
     assert found[0] == (F(0), F(4)) and found[1][0] == 1
     arrives = min(until, end)
-    lasted = sum((after[0] - here[0]) * here[1] for here, after in zip(found, found[1:], strict=False) if 1 <= here[0] < arrives)
+    lasted = sum(
+        (after[0] - here[0]) * here[1] for here, after in zip(found, found[1:], strict=False) if 1 <= here[0] < arrives
+    )
     assert lasted == (arrives - 1) * (4 + changing.seconds_at(arrives)) / 2
-    assert max(after[0] - here[0] for here, after in zip(found[1:], found[2:], strict=False) if here[0] < arrives) == F(1, 8)
+    assert max(after[0] - here[0] for here, after in zip(found[1:], found[2:], strict=False) if here[0] < arrives) == F(
+        1, 8
+    )
     assert (found[-2] == (until, F(2))) is (until < end)
 
 

@@ -22,9 +22,9 @@ A4 = Header("Three Watches").paper
 QUARTERS = bar(*line("D5:4 E5:4 F5:4 G5:4"))
 
 
-def parts(count: int, label: str = "Violin", short: str = "Vln.", bars: tuple[WrittenBar, ...] = (QUARTERS,)) -> tuple[
-    WrittenPart, ...
-]:
+def parts(
+    count: int, label: str = "Violin", short: str = "Vln.", bars: tuple[WrittenBar, ...] = (QUARTERS,)
+) -> tuple[WrittenPart, ...]:
     """So many parts of one staff."""
     return tuple(part(f"v{n}", label, short, WrittenStaff("treble", bars)) for n in range(count))
 
@@ -170,8 +170,8 @@ def test_a_movement_of_nine_leaves_is_less_than_a_line() -> None:
                                                                     (13, True, False, True), (49, True, False, True),
                                                                     (50, True, True, True)])  # fmt: skip
 def test_limits_of_a_page(lines: int, filled: bool, titled: bool, begins: bool) -> None:
-    """A line takes 0.0802 of a page and titles 0.137: seven lines take 0.698 of it, eight 0.778; 0.71 is the limit. Twelve
-    lines are 0.96 of a page, thirteen 1.04; 49 are 3.93 and 50 are 4.01, where 4 is the limit."""
+    """A line takes 0.0802 of a page and titles 0.137: seven lines take 0.698 of it, eight 0.778; the limit is 0.71.
+    Twelve lines are 0.96 of a page, thirteen 1.04; 49 are 3.93 and 50 are 4.01, where 4 is the limit."""
     title = TitlePage((), "", (), "", (), ())
     found = laid_out(Header("Three Watches"), (), (long(10 * lines, 1),), title_page=title)
     assert (found.page.filled, found.title_page is not None) == (filled, titled)

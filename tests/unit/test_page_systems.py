@@ -6,7 +6,6 @@ Source: common practice, for what is asked of page turns and brackets; the costs
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction as F
 from pathlib import Path
 from random import Random
@@ -38,7 +37,9 @@ def shown(nodes: tuple[Node, ...], names: str) -> str:
     """A tree of brackets as it would be drawn: `[a b {c d}]`."""
     signs = {GroupSign.BRACKET: "[]", GroupSign.BRACE: "{}", GroupSign.SQUARE: "||"}
     return " ".join(
-        names[node] if isinstance(node, int) else signs[node[0].sign][0] + shown(node[1], names) + signs[node[0].sign][1]
+        names[node]
+        if isinstance(node, int)
+        else signs[node[0].sign][0] + shown(node[1], names) + signs[node[0].sign][1]
         for node in nodes
     )
 
@@ -105,11 +106,14 @@ def test_what_is_hidden() -> None:
     idle = staves(1, (REST,) * 5, silent=True)
     cases = (
         ("nine", (staves(1),) * 9, {}), ("ten", (staves(1),) * 10, {}), ("five of two", (staves(2),) * 5, {}),
-        ("ten, three bars silent", (staves(1, quiet3),) * 10, {}), ("ten, four bars silent", (staves(1, quiet4),) * 10, {}),
+        ("ten, three bars silent", (staves(1, quiet3),) * 10, {}), ("ten, four bars silent", (staves(1,
+        quiet4),) * 10, {}),
         ("ten and a soloist", (*(staves(1),) * 9, staves(1, soloist=True)), {}),
-        ("one idle", (staves(1), idle), {}), ("an idle soloist", (staves(1), replace(idle, part=staves(1, soloist=True).part)), {}),
+        ("one idle", (staves(1), idle), {}), ("an idle soloist", (staves(1), replace(idle, part=staves(1,
+        soloist=True).part)), {}),
         ("all idle", (idle, idle), {}), ("every staff", ((staves(1),) * 10 + (idle,)), {"every_staff": True}),
-        ("a part", (staves(1),) * 10, {"kind": CopyKind.PART}), ("a short score", (staves(1),) * 10, {"kind": CopyKind.SHORT}),
+        ("a part", (staves(1),) * 10, {"kind": CopyKind.PART}), ("a short score", (staves(1),) * 10,
+        {"kind": CopyKind.SHORT}),
         ("one idle of a short score", (staves(1), idle), {"kind": CopyKind.SHORT}),
     )  # fmt: skip
     told = {}
@@ -121,8 +125,10 @@ def test_what_is_hidden() -> None:
             told[name, opens] = (hides, gone)
     s, h = "s" * 9, "h" * 10
     every = {
-        "nine": (s, "p" * 9), "ten": (h, "p" * 10), "five of two": ("h" * 5, "p" * 5), "ten, three bars silent": (h, "p" * 10),
-        "ten, four bars silent": (s + "s", "p" * 10), "ten and a soloist": ("h" * 9 + "s", "p" * 10), "all idle": ("ss", "pp"),
+        "nine": (s, "p" * 9), "ten": (h, "p" * 10), "five of two": ("h" * 5, "p" * 5), "ten, three bars silent": (h,
+        "p" * 10),
+        "ten, four bars silent": (s + "s", "p" * 10), "ten and a soloist": ("h" * 9 + "s", "p" * 10),
+        "all idle": ("ss", "pp"),
         "every staff": (s + "ss", "p" * 11), "a part": (s + "s", "p" * 10), "a short score": (s + "s", "p" * 10),
     }  # fmt: skip
     for name, found in every.items():

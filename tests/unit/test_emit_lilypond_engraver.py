@@ -416,6 +416,24 @@ def drawn(pdf: bytes | None) -> list[float]:
     return [float(data.split()[5]) for data in drawing if b" cm" in data]
 
 
+def test_the_head_of_a_page_is_drawn_over_its_music() -> None:
+    """The music moved, between saving and restoring what is set; then the head as one object."""
+    made = joined([(sheet("a", "bb"), (0, 0))], sheet("t", *"12"), 2, -5)
+    assert made is not None
+    pages = PdfReader(BytesIO(made)).pages
+    contents = [page.get_contents() for page in pages]
+    assert [None if content is None else content.get_data().split() for content in contents] == [
+        b"0 0 m".split(), b"q 1 0 0 1 -14.1732 0 cm 0 0 m Q q /CavataHead Do Q".split(),
+        b"q 1 0 0 1 0.0000 0 cm 0 0 m Q q /CavataHead Do Q".split(),
+    ]  # fmt: skip
+    for page in pages[1:]:
+        resources = page["/Resources"].get_object()
+        head = resources["/XObject"]["/CavataHead"].get_object()
+        assert head.get_data().split() == b"0 0 m".split()
+        assert (head["/Type"], head["/Subtype"]) == ("/XObject", "/Form")
+        assert [float(edge) for edge in head["/BBox"]] == [0, 0, 101, 200]
+
+
 def test_pages_on_the_left_are_moved_by_the_difference_of_the_margins() -> None:
     """5 mm are 14.1732 points, by arithmetic; the first page lies on the right, after a title page on the left."""
     one = sheet("a", "bb", "ccc")

@@ -5,13 +5,16 @@ What ought to become of each sign is what the reference says of them ("What beco
 
 from __future__ import annotations
 
+from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
 
 from cavata.edition.copies import full_score
-from cavata.notate.ledger import ledger_text, movement_counts, page_ledger
-from cavata.notate.written import WrittenScore
+from cavata.music.event import UNMARKED, Head, Marks, Ornament, Syllable
+from cavata.music.pitch import parse_pitch
+from cavata.notate.ledger import leaf_signs, ledger_text, movement_counts, page_ledger
+from cavata.notate.written import Leaf, SungText, WrittenHead, WrittenScore
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.record import replace
 from cavata.score.ledger import Fate, ledger
@@ -165,6 +168,41 @@ def test_signs_of_another_staff_are_shared(both: str, expected: list[str]) -> No
         f"    piano.left: notes(1/2 D3 E3) -> {both}\n"
     )
     assert told(copy, page) == expected
+
+
+def heads(*ties: tuple[bool, bool]) -> tuple[WrittenHead, ...]:
+    """Heads that begin a tie or end one."""
+    return tuple(WrittenHead(parse_pitch("C4"), (), tie_begins=begins, tie_ends=ends) for begins, ends in ties)
+
+
+SUNG = Marks(sung=(Syllable("la"), Syllable("lu", verse=2)), articulations=("accent",))
+STRUCK = Marks(string="A", harmonic="P4", articulations=("accent",), optional=True)
+GRACED = Marks(graces=((Head(parse_pitch("C5"), ()),),), ornaments=(Ornament("tremolo"), Ornament("trill")))
+
+
+@pytest.mark.parametrize(
+    ("leaf", "expected"),
+    [
+        (Leaf(F(1), 0, heads((False, False)), SUNG), "accent"),
+        (Leaf(F(1), 0, heads((False, False)), SUNG, sung=(SungText("la"),)), "accent la"),
+        (Leaf(F(1), 0, heads((False, False)), SUNG, sung=(SungText("lu", verse=2),)), "accent 2. lu"),
+        (Leaf(F(1), 0, heads((False, False)), SUNG, sung=(SungText("la", goes_on=True, line="begins"),)),
+         "accent la hyphen extender"),
+        (Leaf(F(1), 0, heads((False, False)), SUNG, sung=(SungText("la", comes_on=True, line="ends"),)), "accent la"),
+        (Leaf(F(1), 0, heads((False, False)), STRUCK), "accent optional A P4"),
+        (Leaf(F(1), 0, heads((False, True)), STRUCK), "accent optional end"),
+        (Leaf(F(1), 0, heads((False, True), (False, False)), STRUCK), "accent optional A P4 end"),
+        (Leaf(F(1), 0, heads((True, True), (True, False)), UNMARKED), "tie tie end"),
+        (Leaf(F(1), 0, heads((False, False)), GRACED), "trill"),
+        (Leaf(F(1), 0, heads((False, False)), GRACED, strokes=1), "tremolo trill"),
+        (Leaf(F(1), 0, heads((False, False)), GRACED, graces=(heads((False, False)),)), "trill C5"),
+    ],
+)  # fmt: skip
+def test_signs_that_are_printed_at_a_leaf(leaf: Leaf, expected: str) -> None:
+    """Not words that another leaf has, nor what is said where a note is struck at what goes on from a tie."""
+    shown = {"tie": "tie", "end of tie": "end", "hyphen": "hyphen", "extender": "extender", "optional note": "optional"}
+    found = [shown.get(kind, what) for kind, what in leaf_signs(leaf)]
+    assert sorted(" ".join(found).split()) == sorted(expected.split())
 
 
 def test_counts_of_a_kind_that_only_the_page_has() -> None:

@@ -212,12 +212,17 @@ FERMATAS = (
     ("6/8", "C4:4. r:4. C4:2.", ("3/8", "1/4")), ("4/4", "C4:1/12 r:1/6 C4:2.", ("1/12", "1/12")),
     ("4/4", "C4:1/12 r:1/6 C4:2.", ("1/12", "1/6")), ("4/4", "C4:2 r:2", ("1/2", "1/16")),
     ("4/4", "C4:2 r:2", ("1/2", "1/32")), ("4/4", "C4:2 r:2", ("1/2", "3/32")), ("3/4", "C4:2. r:2.", ("3/4", "1/4")),
+    ("4/4 after 1/4", "r:4 C4:1", ("0", "1/4")), ("4/4 after 1/2", "r:2 C4:1", ("0", "1/4")),
+    ("4/4 after 1/4", "C4:8 r:8 C4:1", ("1/8", "1/8")), ("4/4 after 1/4", "C4:8 r:8 C4:1", ("1/8", "1/16")),
+    ("4/4 after 1/3", "C4:1/12 r:1/4 C4:1", ("1/12", "1/4")), ("4/4 after 1/3", "r:1/12 C4:1/4 C4:1", ("0", "1/12")),
+    ("4/4 after 5/12", "r:1/6 C4:1/4 C4:1", ("0", "1/6")),
 )  # fmt: skip
 
 
 def fermatas() -> Iterator[str]:
     for text, line, *rests in FERMATAS:
-        result = written_of(waits(line, *rests), meters=text)
+        pickup = F(text.partition(" after ")[2] or 0)
+        result = written_of(waits(line, *rests), meters=text.partition(" after ")[0], pickup=pickup)
         bars = shown(result)
         for number, bar in enumerate(result.movements[0].parts[0].staves[0].bars):
             whole = [leaf for leaf in leaves(bar.voices[0]) if leaf.whole_bar]
@@ -239,7 +244,9 @@ def free_time() -> Iterator[str]:
         made = movement([[Staff("", (voice,))]], free_bar(voice[-1].end))
         spans = written_spans(made)
         told = [f"{span.onset}..{span.end}+{span.tail}{' on' if span.continues else ''}" for span in spans]
-        yield f"{line.strip()[:60]}: {', '.join(told)} = {' | '.join(shown(free(voice)))}"
+        result = free(voice)
+        lengths = " ".join(str(frame.duration) for frame in result.movements[0].frames)
+        yield f"{line.strip()[:60]}: {', '.join(told)} = {' | '.join(shown(result))}, lasting {lengths}"
     for upper, lower in (
         ("C4:1 " * 5, "C4:3/2 C4:2/1 C4:3/2"),
         ("C4:1 " * 5, "C4:2/1 C4:3/1"),
@@ -313,9 +320,39 @@ def staves_of_two_hands() -> Iterator[str]:
             yield " | ".join(map(bar_text, staff.bars))
 
 
+HELD = (
+    ("C4+E4:4 C4+F4:4 r:2", {0: (), 1: ("C4",)}, {0: ("C4",), 1: ()}),
+    ("C4+E4:5/4 C4+F4:3/4", {1: ("C4",)}, {0: ("C4",)}),
+    ("C4+E4:1 C4+F4:5/4 G4+F4:3/4", {1: ("C4",), 2: ("F4",)}, {0: ("C4",), 1: ("F4",)}),
+    ("C4+E4+G4:3/1 C4+G4:1", {1: ("C4", "G4")}, {0: ("C4", "G4")}),
+    ("C#4+E4:2 C#4+F4:2 C#4:1", {1: ("C#4",)}, {0: ("C#4",)}),
+)
+"""Chords of which some notes go on: by event, what is held from the one before, and what into the one after."""
+
+
+def held() -> Iterator[str]:
+    """Which heads of each leaf begin a tie and which end one."""
+    for line, before, after in HELD:
+        voice = tuple(
+            replace(
+                event, held_before=tuple(map(parse_pitch, before.get(number, ()))),
+                held_after=tuple(map(parse_pitch, after.get(number, ()))),
+            )
+            for number, event in enumerate(events(line))
+        )  # fmt: skip
+        told = [
+            " ".join(
+                f"{'_' * head.tie_ends}{head.pitch}{'!' * (head.accidental.value == 'shown')}{'~' * head.tie_begins}"
+                for head in leaf.heads
+            ) or "r"
+            for leaf in all_leaves(written_of(voice))
+        ]  # fmt: skip
+        yield f"{line}: {' / '.join(told)}"
+
+
 @pytest.mark.parametrize(
     "table",
-    [transposition, accidentals, clefs, ottavas, fermatas, free_time, sung, marks_of_pieces, staves_of_two_hands],
+    [transposition, accidentals, clefs, ottavas, fermatas, free_time, sung, marks_of_pieces, staves_of_two_hands, held],
 )
 def test_table_is_kept(table: Callable[[], Iterator[str]], request: pytest.FixtureRequest) -> None:
     found = [row.rstrip() for row in table()]

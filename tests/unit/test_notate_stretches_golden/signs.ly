@@ -400,9 +400,24 @@
                 \laissezVibrer
                 | % 2
                 \grace { s16*2 }
-                R1 * 1/1
+                \tweak NoteHead.style #'harmonic
+                a4
+                \6
+                \tweak NoteHead.style #'harmonic
+                g4
+                \6
+                \tweak NoteHead.style #'harmonic
+                e'2
+                \6
                 | % 3
-                R1 * 1/1
+                <
+                    d'
+                    \tweak NoteHead.style #'harmonic
+                    a'
+                >2
+                \3
+                e''2
+                \1
                 | % 4
             }
         }
@@ -958,9 +973,24 @@
                 \clef "treble"
                 \key f \major
                 \grace { s16*2 }
-                R1 * 1/1
+                \tweak NoteHead.style #'harmonic
+                a4
+                \6
+                \tweak NoteHead.style #'harmonic
+                g4
+                \6
+                \tweak NoteHead.style #'harmonic
+                e'2
+                \6
                 | % 3
-                R1 * 1/1
+                <
+                    d'
+                    \tweak NoteHead.style #'harmonic
+                    a'
+                >2
+                \3
+                e''2
+                \1
                 | % 4
                 R1 * 1/1
                 | % 5

@@ -11,16 +11,20 @@ from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
-from emit_lilypond_scores import frame, tempo
+from emit_lilypond_scores import bar, frame, line, movement, part, tempo
 
+from cavata import resources
+from cavata.lilypond.document import lilypond_text, sheet_text
 from cavata.lilypond.frames import tempo_command
 from cavata.lilypond.page import blank_pages, feet, preamble, text_settings, unnumbered
 from cavata.lilypond.part import part_preamble, tacet_block
+from cavata.lilypond.sheets import frame_text, whole_sheet
 from cavata.lilypond.title_page import title_page_text
 from cavata.lilypond.words import symbol_markup
 from cavata.music.chord_symbol import parse_chord_symbol
 from cavata.names.paper import find_paper
-from cavata.notate.written import PageSetting, WrittenMovement
+from cavata.notate.layout import laid_out
+from cavata.notate.written import PageSetting, WrittenMovement, WrittenStaff
 from cavata.record import replace
 from cavata.score.score import CopyKind, Header, Tempo, TitlePage
 
@@ -134,3 +138,26 @@ def test_words_are_kept(about: object, request: pytest.FixtureRequest) -> None:
     if request.config.getoption("--update"):
         stored.write_bytes(text.encode())
     assert text.splitlines() == stored.read_bytes().decode().splitlines()
+
+
+def test_a_part_reports_its_layout_to_the_engraver_only() -> None:
+    """A person who reads the text of a part need not see what only page turns are found by."""
+    staff = WrittenStaff("treble", (bar(*line("D5:1")),))
+    music = movement("first", "", (frame(1, "4/4"),), (part("v", "Violin", "Vln.", staff),))
+    made = laid_out(Header("T", kind=CopyKind.PART), (), (music,))
+    report = (Path(resources.__file__).parent / "lilypond" / "part_report.ily").read_text("utf-8")
+    assert report in sheet_text(whole_sheet(made)) and report not in lilypond_text(made)
+    assert lilypond_text(made) == sheet_text(whole_sheet(made), reports=False)
+
+
+@pytest.mark.parametrize("pages", [1, 2, 32])
+def test_what_stands_around_joined_music(pages: int) -> None:
+    """The title page, if there is one, then so many empty pages; no room for names, and no sign between systems."""
+    staff = WrittenStaff("treble", (bar(*line("D5:1")),))
+    music = movement("first", "", (frame(1, "4/4"),), (part("v", "Violin", "Vln.", staff),))
+    sheet = whole_sheet(laid_out(Header("T"), (), (music,)))
+    plain, titled = frame_text(sheet, None, pages), frame_text(sheet, BARE, pages)
+    empty = blank_pages(pages)
+    assert plain.endswith(empty) and empty.count("\\markup \\null") == pages and empty.count("\\pageBreak") == pages - 1
+    assert titled == plain.removesuffix(empty) + title_page_text(BARE, sheet.header, sheet.page.staff_size) + empty
+    assert "    indent = 0\\mm\n    short-indent = 0\\mm\n}" in plain and "slashSeparator" not in plain

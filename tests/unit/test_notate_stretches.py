@@ -103,7 +103,7 @@ def test_eight_bars_at_most_are_only_there_for_what_leads_over(under_way: int) -
 @pytest.mark.parametrize("name", ["signs", "returns", "two_staves", "tempi"])
 def test_stretches_are_the_whole_but_for_the_notes_at_the_cut(name: str) -> None:
     """Every bar that has a note before and after it in its stretch is as in the whole movement."""
-    for whole in page(name).movements:
+    for whole in (replace(given, begins_page=True, short=True) for given in page(name).movements):
         under_way = crossing(whole)
         bars = len(whole.frames)
         for first in range(bars):
@@ -127,6 +127,7 @@ def test_stretches_are_the_whole_but_for_the_notes_at_the_cut(name: str) -> None
                 assert made.line_breaks == tuple(
                     whole.line_breaks[place] if first <= place < end else () for place in range(begin, stop)
                 )
+                assert (made.begins_page, made.short, made.cuts) == (begin == 0, False, ())
                 assert (made.title, made.attacca) == (
                     "" if begin else whole.title, whole.attacca and stop == bars
                 )  # fmt: skip

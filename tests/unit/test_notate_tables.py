@@ -274,9 +274,29 @@ SONGS = (
 )  # fmt: skip
 
 
+UPBEATS = (
+    ('notes(1/4 D4 E4) -> sung verse 2 "a b"', 'notes(1/4 F4 G4) -> sung "c d" -> sung verse 2 "e f"'),
+    ('notes(1/4 D4 E4) -> sung "a b"', 'notes(1/4 F4 G4) -> sung "c d" -> sung verse 2 "e f"'),
+    ("notes(1/4 D4 rest)", 'notes(1/8 E4, 1/4 F4 G4) -> sung 2..3 "c d" -> sung verse 2 "e f g"'),
+    ("notes(1/4 D4)", 'notes(1/2 E4 F4, 1/4 G4) -> sung last "c" -> sung verse 2 "e f g"'),
+    ("notes(1/4 D4)", 'notes(1/2 E4, 31/64 F4, 1/4 G4) -> sung last "c" -> sung verse 2 "e f g"'),
+    ("notes(1/4 D4)", 'notes(1/4 E4 rest F4 G4) -> sung 2..3 "c d" -> sung verse 2 "e f g"'),
+    ("notes(1/4 D4)", 'notes(1/4 E4 E4 F4 G4) -> sung 3..4 "c d" -> sung verse 2 "e _ f g"'),
+    ("notes(1/4 D4)", 'notes(1/4 E4 E4 F4 G4) -> sung 1 "x" -> sung 3..4 "c d" -> sung 2..4 verse 2 "e f g"'),
+    ('notes(1/4 D4 E4) -> sung "a b" -> sung verse 2 "c d"', 'notes(1/4 D4 E4) -> sung "a b" -> sung verse 2 "c d"'),
+    (
+        'notes(1/4 D4 E4) -> sung "a b" -> sung verse 2 "c d"',
+        'notes(1/4 D4 E4 F4) -> sung "a b c" -> sung 2..3 verse 2 "c d"',
+    ),
+    ('notes(1/4 D4 E4) -> sung "a b" -> sung verse 3 "c d"', 'notes(1/4 E4 F4) -> sung "a b" -> sung verse 2 "c d"'),
+)
+"""Two items each, with words of several verses that do not begin together."""
+
+
 def sung() -> Iterator[str]:
-    for line, words in SONGS:
-        script = f"language 2\nforces\n    voice = soprano\nmovement first\n    voice: {line} x 2 -> {words}\n"
+    items = [f"{line} x 2 -> {words}" for line, words in SONGS] + [", ".join(pair) for pair in UPBEATS]
+    for music in items:
+        script = f"language 2\nforces\n    voice = soprano\nmovement first\n    voice: {music}\n"
         page = written(score_from(script))
         told = [
             " ".join(
@@ -286,7 +306,7 @@ def sung() -> Iterator[str]:
             ) or "."
             for leaf in all_leaves(page)
         ]  # fmt: skip
-        yield f"{line} {words}: {' / '.join(told)}"
+        yield f"{music}: {' / '.join(told)}"
 
 
 def marks_of_pieces() -> Iterator[str]:

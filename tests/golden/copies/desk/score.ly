@@ -616,21 +616,21 @@
                 s1 * 1/1
                 | % 10
                 \clef "alto"
-                a'4
+                r2
+                b'4
                 ^ \markup \italic "ossia"
-                c''4
-                b'2
+                e''4
                 | % 11
+                d''2
                 \tuplet 3/2
                 {
-                    a'8
+                    d''8
                     [
-                    g'8
                     a'8
                     ]
+                    r8
                 }
-                g'4
-                r2
+                r4
                 | % 12
                 s1 * 1/1
                 | % 13

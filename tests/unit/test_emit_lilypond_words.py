@@ -11,7 +11,7 @@ from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
-from emit_lilypond_scores import bar, frame, line, movement, part, tempo
+from emit_lilypond_scores import bar, frame, leaf, line, movement, part, tempo
 
 from cavata import resources
 from cavata.lilypond.document import lilypond_text, sheet_text
@@ -22,11 +22,12 @@ from cavata.lilypond.sheets import frame_text, whole_sheet
 from cavata.lilypond.title_page import title_page_text
 from cavata.lilypond.words import symbol_markup
 from cavata.music.chord_symbol import parse_chord_symbol
+from cavata.music.event import Marks
 from cavata.names.paper import find_paper
 from cavata.notate.layout import laid_out
-from cavata.notate.written import PageSetting, WrittenMovement, WrittenStaff
+from cavata.notate.written import Leaf, PageSetting, SungText, WrittenMovement, WrittenStaff
 from cavata.record import replace
-from cavata.score.score import CopyKind, Header, Tempo, TitlePage
+from cavata.score.score import CopyKind, Group, Header, Tempo, TitlePage
 
 GOLDEN = Path(__file__).parent / "test_emit_lilypond_golden"
 PAGE = PageSetting(F(20), 1, F(31, 2), F(7), True, True, True)
@@ -131,7 +132,41 @@ def symbols() -> Iterator[tuple[str, str]]:
         yield text, symbol_markup(parse_chord_symbol(text))
 
 
-@pytest.mark.parametrize("about", [title_pages, heads_and_feet, tempi, symbols])
+def long_words() -> Iterator[tuple[str, str]]:
+    """Names, letters, syllables and words at notes, as long as they may be and one letter longer."""
+
+    def of(dressed: Leaf, label: str = "V", short: str = "V", group: str = "", **more: object) -> str:
+        staff = WrittenStaff("treble", (bar(dressed),))
+        made = [part(name, label, short, staff) for name in ("one", "two")]
+        frames = (frame(1, "4/4", **more),)
+        groups = (Group("g", ("one", "two"), label=group, abbreviation=group),) if group else ()
+        score = laid_out(Header("T", show_letters=True), groups, (movement("a", "", frames, tuple(made)),))
+        text = lilypond_text(score).partition("\\score\n")[2]
+        return "\n".join(row for row in text.splitlines() if "ett" in row)
+
+    plain = leaf("D5:1")
+    for width in (40, 41):
+        yield f"letters of {width}", of(replace(plain, letters="letter" * 6 + "x" * (width - 36)))
+        yield f"words of {width}", of(leaf("D5:1", words=(letters(width),)))
+        yield f"who of {width}", of(leaf("D5:1", who=letters(width)))
+        yield f"a section of {width}", of(plain, section=letters(width))
+    for width in (80, 81):
+        text = "letter" * 13 + "x" * (width - 78)
+        yield f"a syllable of {width}", of(replace(plain, sung=(SungText(text),)))
+    for width in (20, 21):
+        yield f"a rehearsal mark of {width}", of(plain, rehearsal="letters" * 2 + "x" * (width - 14))
+    for width in (120, 121):
+        yield f"a section of {width}", of(plain, section=letters(width))
+    for width in (160, 161):
+        yield f"words of {width}", of(leaf("D5:1", words=(letters(width),), who=letters(width)))
+    for width in (16, 17, 48, 49):
+        yield f"a name of {width}", of(plain, label=letters(width), short=letters(width))
+        yield f"a group of {width}", of(plain, group=letters(width))
+    yield "a string", of(replace(plain, label_above=True, marks=Marks(label="letters", techniques=("pizzicato",))))
+    yield "a line of the script", of(replace(plain, script_line="letters 12"))
+
+
+@pytest.mark.parametrize("about", [title_pages, heads_and_feet, tempi, symbols, long_words])
 def test_words_are_kept(about: object, request: pytest.FixtureRequest) -> None:
     text = "".join(f"% {name}\n{made.rstrip()}\n" for name, made in about())  # type: ignore[operator]  # those above
     stored = GOLDEN / f"{about.__name__}.ly"  # type: ignore[attr-defined]  # those above

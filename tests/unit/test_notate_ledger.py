@@ -176,7 +176,7 @@ def heads(*ties: tuple[bool, bool]) -> tuple[WrittenHead, ...]:
 
 
 SUNG = Marks(sung=(Syllable("la"), Syllable("lu", verse=2)), articulations=("accent",))
-STRUCK = Marks(string="A", harmonic="P4", articulations=("accent",), optional=True)
+STRUCK = Marks(string="A", harmonic="P4", articulations=("accent",), optional=True, spoken=True, division="half")
 GRACED = Marks(graces=((Head(parse_pitch("C5"), ()),),), ornaments=(Ornament("tremolo"), Ornament("trill")))
 
 
@@ -189,9 +189,9 @@ GRACED = Marks(graces=((Head(parse_pitch("C5"), ()),),), ornaments=(Ornament("tr
         (Leaf(F(1), 0, heads((False, False)), SUNG, sung=(SungText("la", goes_on=True, line="begins"),)),
          "accent la hyphen extender"),
         (Leaf(F(1), 0, heads((False, False)), SUNG, sung=(SungText("la", comes_on=True, line="ends"),)), "accent la"),
-        (Leaf(F(1), 0, heads((False, False)), STRUCK), "accent optional A P4"),
-        (Leaf(F(1), 0, heads((False, True)), STRUCK), "accent optional end"),
-        (Leaf(F(1), 0, heads((False, True), (False, False)), STRUCK), "accent optional A P4 end"),
+        (Leaf(F(1), 0, heads((False, False)), STRUCK), "accent optional A P4 spoken half"),
+        (Leaf(F(1), 0, heads((False, True)), STRUCK), "accent optional spoken half end"),
+        (Leaf(F(1), 0, heads((False, True), (False, False)), STRUCK), "accent optional A P4 spoken half end"),
         (Leaf(F(1), 0, heads((True, True), (True, False)), UNMARKED), "tie tie end"),
         (Leaf(F(1), 0, heads((False, False)), GRACED), "trill"),
         (Leaf(F(1), 0, heads((False, False)), GRACED, strokes=1), "tremolo trill"),

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from emit_lilypond_scores import bar, frame, line, movement, part
+from fake_engravers import engrave_with
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject, StreamObject
 from test_engrave_standing import Clock
@@ -361,6 +362,7 @@ def small(**header: object) -> WrittenScore:
 
 
 def test_pictures_are_engraved_in_one_run_and_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    engrave_with("", tmp_path, monkeypatch)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
     made = Engraving((EngravedFile("png", ".png", b"1"),))
     for say, fresh, asked in ((None, False, 1), (None, False, 0), (None, True, 1), (lambda _: None, True, 1)):
@@ -371,6 +373,75 @@ def test_pictures_are_engraved_in_one_run_and_kept(tmp_path: Path, monkeypatch: 
         with engravers:
             assert engravers.deliver(engravers.order(small())) == made
         assert presses.asked == [(formats, say is not None)] * asked
+
+
+def two_sheets(**header: object) -> WrittenScore:
+    """A page of two movements that each begin a sheet of their own."""
+    staff = WrittenStaff("treble", (bar(*line("D5:1")),) * 150)
+    frames = tuple(frame(number, "4/4") for number in range(1, 151))
+    made = (part("v", "Violin", "Vln.", staff),)
+    return laid_out(
+        Header("Title", **header), (),  # type: ignore[arg-type]  # fields
+        (movement("first", "", frames, made), movement("second", "Second", frames, made)),
+    )  # fmt: skip
+
+
+def test_sheets_are_engraved_apart_and_joined_and_what_is_kept_is_not_engraved_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A PDF is joined of the two sheets and what stands around them; pictures are drawn in one run."""
+    engrave_with("", tmp_path, monkeypatch)
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+    pdf, png = frozenset(("pdf",)), frozenset(("png",))
+    heads = sheet(*["h" * 7] * 32)
+    pieces = [sheet("a", "bb"), sheet("ccc"), heads]
+    made = [
+        Engraving((EngravedFile("pdf", ".pdf", data),), (MissingGlyph("x", ""),), (f"odd {n % 2}",))
+        for n, data in enumerate(pieces)
+    ]
+    for fresh, asked in ((False, 3), (False, 0), (True, 3)):
+        engravers = Engravers(pdf, 2, fresh)
+        presses = Presses(*made)
+        engravers._press = presses  # type: ignore[assignment]  # it stands in
+        with engravers:
+            found = engravers.deliver(engravers.order(two_sheets()))
+        assert isinstance(found, Engraving) and len(presses.asked) == asked
+        assert [(file.format, file.suffix) for file in found.files] == [("pdf", ".pdf")]
+        assert widths(found.files[0].data) == [1, 2, 3]
+        assert (found.missing, found.remarks) == ((MissingGlyph("x", ""),), ("odd 0", "odd 1"))
+    engravers = Engravers(png, 2)
+    engravers._press = presses = Presses(Engraving((EngravedFile("png", "-1.png", b"1"),)))  # type: ignore[assignment]  # it stands in
+    with engravers:
+        engravers.deliver(engravers.order(two_sheets()))
+    assert presses.asked == [(png, False)]
+
+
+def test_more_pages_than_heads_ask_for_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """32 heads are set at first; 33 pages of music ask for 64."""
+    engrave_with("", tmp_path, monkeypatch)
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+    pieces = [sheet(*["a"] * 32), sheet("bb"), sheet(*["h"] * 32), sheet(*["h"] * 64)]
+    engravers = Engravers(frozenset(("pdf",)), 1)
+    engravers._press = Presses(*(Engraving((EngravedFile("pdf", ".pdf", data),)) for data in pieces))  # type: ignore[assignment]  # it stands in
+    with engravers:
+        found = engravers.deliver(engravers.order(two_sheets()))
+    assert isinstance(found, Engraving) and widths(found.files[0].data) == [1] * 32 + [2]
+    assert engravers._press.given == []  # type: ignore[attr-defined]  # of the stand-in
+
+
+@pytest.mark.parametrize("place", [0, 1, 2])
+def test_failure_of_one_piece_is_the_copys(place: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    engrave_with("", tmp_path, monkeypatch)
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+    failed = Failure(Fault.ERROR, "no")
+    pieces: list[Engraving | Failure] = [
+        Engraving((EngravedFile("pdf", ".pdf", data),)) for data in (sheet("a"), sheet("b"), sheet(*["h"] * 32))
+    ]
+    pieces[place] = failed
+    engravers = Engravers(frozenset(("pdf",)), 1)
+    engravers._press = Presses(*pieces)  # type: ignore[assignment]  # it stands in
+    with engravers:
+        assert engravers.deliver(engravers.order(two_sheets())) is failed
 
 
 def test_no_engraver_is_told_of_every_copy(monkeypatch: pytest.MonkeyPatch) -> None:

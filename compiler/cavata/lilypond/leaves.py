@@ -241,10 +241,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         made = full_bar_rest(bar)
     elif not leaf.heads:
         made = read_leaf("r" + value)
-    elif len(leaf.heads) == 1:
-        made = read_leaf(_head(leaf.heads[0]) + value)
     else:
-        made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
+        heads = " ".join(map(_head, leaf.heads))
+        made = read_leaf((f"<{heads}>" if len(leaf.heads) > 1 else heads) + value)
     if leaf.marks.optional and leaf.heads:
         commands += (_SMALL,)
     if _is_hairpin_alone(leaf.marks) or leaf.marks.dies_away:

@@ -119,11 +119,8 @@ def finish_part(
     for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
         measure.set("number", numbers[place])
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
-        several = any(
-            len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
-        )
         length = int(frame.duration * 4 * divisions)
-        _notes(measure, lines, under_the_brace(part), several, length, divisions)
+        _notes(measure, lines, under_the_brace(part), len(part.staves) > 1, length, divisions)
         _attributes(measure, frame, part)
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
@@ -177,8 +174,9 @@ def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:
 
 
 def _notes(
-    measure: Element, lines: dict[str, LineEnds], staves: int, several: bool, bar: int, divisions: int
+    measure: Element, lines: dict[str, LineEnds], staves: int, lower: bool, bar: int, divisions: int
 ) -> None:
+    """`lower`: the part has lower staves, those under an ossia included, whose voices have numbers of their own."""
     changed: list[Element] = []
     after: list[Element] = []
     rings = small = False
@@ -212,7 +210,7 @@ def _notes(
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found, staves)] if found.pedal_ends else []
                 after += [_division(found.division)] if found.division else []
-            if staves > 1 or several:
+            if lower:
                 _voice(child, identifier)
             accidental = child.find("accidental")
             if accidental is not None and accidental.get("parentheses"):

@@ -277,6 +277,67 @@
             \markup \concat { "D" \hspace #0.1 \raise #0.6 \fontsize #-3 \flat \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "7" } } 1 * 1/2
             \markup \concat { "E" \hspace #0.1 \raise #0.6 \fontsize #-3 \flat \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "add9" } } 1 * 5/4
         }
+        \context Staff = "P2S1O"
+        \with
+        {
+            \magnifyStaff #2/3
+            \override VerticalAxisGroup.staff-staff-spacing = #'((basic-distance . 6) (minimum-distance . 5) (padding . 0.8) (stretchability . 2))
+            \override TimeSignature.stencil = ##f
+            \override VerticalAxisGroup.remove-empty = ##t
+            \override VerticalAxisGroup.remove-first = ##t
+            explicitClefVisibility = #begin-of-line-visible
+            explicitKeySignatureVisibility = #begin-of-line-visible
+        }
+        <<
+            \context Voice = "P2S1OL"
+            {
+                \stopStaff
+                \omit Staff.Clef
+                \omit Staff.KeySignature
+                \grace { s16*2 }
+                s1 * 1/1
+                \startStaff
+                \undo \omit Staff.Clef
+                \undo \omit Staff.KeySignature
+                s1 * 1/1
+                \stopStaff
+                \omit Staff.Clef
+                \omit Staff.KeySignature
+                \grace { s16*2 }
+                s1 * 6/1
+            }
+            \context Voice = "P2S1OV1"
+            {
+                \clef "treble"
+                \key af \major
+                \grace { s16*2 }
+                s1 * 1/1
+                | % 1
+                \clef "treble"
+                g''2
+                ^ \markup \italic "ossia"
+                \tuplet 3/2
+                {
+                    af''4
+                    bf''4
+                    c'''4
+                }
+                | % 2
+                \grace { s16*2 }
+                s1 * 1/1
+                | % 3
+                s1 * 1/1
+                | % 4
+                s1 * 1/1
+                | % 5
+                s1 * 1/1
+                | % 6
+                s1 * 1/1
+                | % 7
+                s1 * 1/1
+                | % 8
+            }
+        >>
         \context Staff = "P2S1"
         \with
         {

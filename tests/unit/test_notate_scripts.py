@@ -15,6 +15,7 @@ from cavata.diagnostics import Diagnostics, as_text
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.hands import pedal_lines
+from cavata.notate.notate import notate
 from cavata.notate.shortest import report_too_short
 from cavata.notate.text import bar_text
 from cavata.notate.written import WrittenBar, WrittenScore, leaves
@@ -25,12 +26,12 @@ from cavata.score.score import Score
 FOLDER = Path(__file__).parent / "test_notate_scripts"
 
 
-def score_of(forces: str, music: str, head: str = "") -> Score:
+def score_of(forces: str, music: str, tail: str = "") -> Score:
     """A score: parts as `flute = flute, horn = horn`, rows of its only movement parted by semicolons."""
     rows = "".join(f"    {row.strip()}\n" for row in music.split(";"))
     players = "".join(f"    {row.strip()}\n" for row in forces.split(";"))
     compiled = compile_script(
-        Path("s.cavata"), "s.cavata", text=f"language 2\n{head}forces\n{players}movement first\n{rows}"
+        Path("s.cavata"), "s.cavata", text=f"language 2\nforces\n{players}{tail}movement first\n{rows}"
     )
     assert compiled.score is not None, as_text(compiled.bag.ordered())
     return compiled.score
@@ -198,7 +199,46 @@ def pedals() -> Iterator[str]:
         yield f"{music}: {' / '.join(line.strip() for line in lines[5:-1])}"
 
 
-@pytest.mark.parametrize("table", [cues, sides_of_cues, taken_up, strings, too_short, pedals])
+PROVED = (
+    "flute: notes(1/4 D5 E5, 1/2 F5); flute at bar 2: notes(1/12 D5 E5 F5, 1/4 rest G5, 1/12 A5 G5 F5)",
+    "flute: notes(1/4 D5) x 4, notes(1/12 D5 E5 F5), 1/4 rest, notes(1/20 D5 E5, 1/60 F5 G5 F5, 1/20 E5 D5)",
+    "flute: notes(1/1 D5); flute at bar 3: notes(5/4 D5, 1/12 E5 F5 G5); flute at bar 2: notes(1/2 D5 E5)",
+    "flute: together(notes(1/1 D5), notes(1/12 B4 C5 D5, 3/4 B4)); flute at bar 2: together(notes(1/1 D5), notes(1/1 B4))",
+)
+
+
+def proofs() -> Iterator[str]:
+    """Where a proof copy says which line of the script the notes come from."""
+    for music in PROVED:
+        score = score_of("flute = flute", music)
+        page = notate(replace(score, header=replace(score.header, proof=True)))
+        told = []
+        for bar in bars_of(page):
+            voices = [[leaf.script_line or "." for leaf in leaves(voice)] for voice in bar.voices]
+            told.append(" // ".join(" ".join(voice) for voice in voices))
+        yield f"{music}: {' | '.join(told)}"
+
+
+def names_of_a_set() -> Iterator[str]:
+    """What stands before a staff of several drums: a line for each, and its own name where it has one."""
+    for width in (7, 16, 17):
+        name = ("letters " * 5)[: width - 1] + "x"
+        for called in ("", f' "{name}" short "L."'):
+            score = score_of(
+                f'drum = snare drum, called "{name}" short "S."; bass = bass drum', "drum: (1/4 1/4); bass: (1/2)",
+                tail=f"staff drums{called} = drum, bass\n",
+            )  # fmt: skip
+            page = written(full_score(score))
+            yield f"-- {name}{called}: {float(page.page.first_room):.2f} {float(page.page.later_room):.2f}"
+            yield from (line.strip() for line in lilypond_text(page).splitlines() if "nstrumentName = " in line)
+            yield from (
+                line.strip()
+                for line in lilypond_text(part_of(score, "drums")).splitlines()
+                if "nstrumentName = " in line
+            )
+
+
+@pytest.mark.parametrize("table", [cues, sides_of_cues, taken_up, strings, too_short, pedals, proofs, names_of_a_set])
 def test_table_is_kept(table: Callable[[], Iterator[str]], request: pytest.FixtureRequest) -> None:
     found = [row.rstrip() for row in table()]
     kept = FOLDER / f"{table.__name__}.txt"

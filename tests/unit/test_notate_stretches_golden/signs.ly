@@ -366,11 +366,12 @@
             instrumentName = \markup "Violin"
             shortInstrumentName = \markup "Vln."
         }
-        {
+        <<
             \context Voice = "P4S1V1"
             {
                 \clef "treble"
                 \key f \major
+                \oneVoice
                 \grace { s16*2 }
                 d''4
                 - \markup "Scordatura: G–D–A–D"
@@ -425,7 +426,21 @@
                 - \downbow
                 | % 4
             }
-        }
+            \context Voice = "P4S1V2"
+            {
+                \oneVoice
+                \grace { s16*2 }
+                s1 * 1/1
+                | % 1
+                s1 * 1/1
+                | % 2
+                \grace { s16*2 }
+                s1 * 1/1
+                | % 3
+                s1 * 1/1
+                | % 4
+            }
+        >>
         \context Staff = "P5S1"
         \with
         {
@@ -975,11 +990,12 @@
             instrumentName = \markup "Vln."
             shortInstrumentName = \markup "Vln."
         }
-        {
+        <<
             \context Voice = "P4S1V1"
             {
                 \clef "treble"
                 \key f \major
+                \oneVoice
                 \grace { s16*2 }
                 \tweak NoteHead.style #'harmonic
                 e'''4
@@ -1008,11 +1024,86 @@
                 ^ \markup \italic "poco a poco"
                 ^ \markup \italic "sempre"
                 | % 5
-                R1 * 1/1
+                \voiceOne
+                \tweak color "#0072B2"
+                g''8
+                [
+                \tweak color "#0072B2"
+                b''!8
+                \tweak color "#0072B2"
+                g''8
+                \tweak color "#0072B2"
+                fs''!8
+                ]
+                \tweak color "#0072B2"
+                b'!8
+                [
+                \tweak color "#0072B2"
+                g'8
+                ]
+                r4
                 | % 6
+                \oneVoice
                 R1 * 1/1
                 | % 7
             }
+            \context Voice = "P4S1V2"
+            {
+                \oneVoice
+                \grace { s16*2 }
+                s1 * 1/1
+                | % 3
+                s1 * 1/1
+                | % 4
+                s1 * 1/1
+                | % 5
+                \tuplet 3/2
+                {
+                    \voiceTwo
+                    \tweak color "#D55E00"
+                    a'8
+                    [
+                    \tweak color "#D55E00"
+                    e'8
+                    \tweak color "#D55E00"
+                    d'8
+                    ]
+                }
+                \tweak color "#D55E00"
+                d'4
+                \tuplet 3/2
+                {
+                    \tweak color "#D55E00"
+                    a8
+                    r4
+                }
+                r4
+                | % 6
+                \oneVoice
+                s1 * 1/1
+                | % 7
+            }
+        >>
+        \new Lyrics \lyricmode
+        {
+            \set associatedVoice = "P4S1V1"
+            \skip 1 * 3/1
+            "T" 1 * 1/8
+            "A" 1 * 1/8
+            "M" 1 * 1/8
+            "S" 1 * 1/8
+            "I" 1 * 1/8
+            "N" 1 * 11/8
+        }
+        \new Lyrics \lyricmode
+        {
+            \set associatedVoice = "P4S1V2"
+            \skip 1 * 3/1
+            "H" 1 * 1/12
+            "E" 1 * 1/12
+            "D" 1 * 1/12
+            "D" 1 * 1/4
+            "A" 1 * 3/2
         }
         \context Staff = "P5S1"
         \with
@@ -1426,23 +1517,96 @@
             instrumentName = \markup "Vln."
             shortInstrumentName = \markup "Vln."
         }
-        {
+        <<
             \context Voice = "P4S1V1"
             {
                 \clef "treble"
                 \key f \major
+                \oneVoice
                 g''1
                 :32
                 ^ \markup \italic "poco a poco"
                 ^ \markup \italic "sempre"
                 | % 5
-                R1 * 1/1
+                \voiceOne
+                \tweak color "#0072B2"
+                g''8
+                [
+                \tweak color "#0072B2"
+                b''!8
+                \tweak color "#0072B2"
+                g''8
+                \tweak color "#0072B2"
+                fs''!8
+                ]
+                \tweak color "#0072B2"
+                b'!8
+                [
+                \tweak color "#0072B2"
+                g'8
+                ]
+                r4
                 | % 6
+                \oneVoice
                 R1 * 1/1
                 | % 7
                 R1 * 1/1
                 | % 8
             }
+            \context Voice = "P4S1V2"
+            {
+                \oneVoice
+                s1 * 1/1
+                | % 5
+                \tuplet 3/2
+                {
+                    \voiceTwo
+                    \tweak color "#D55E00"
+                    a'8
+                    [
+                    \tweak color "#D55E00"
+                    e'8
+                    \tweak color "#D55E00"
+                    d'8
+                    ]
+                }
+                \tweak color "#D55E00"
+                d'4
+                \tuplet 3/2
+                {
+                    \tweak color "#D55E00"
+                    a8
+                    r4
+                }
+                r4
+                | % 6
+                \oneVoice
+                s1 * 1/1
+                | % 7
+                s1 * 1/1
+                | % 8
+            }
+        >>
+        \new Lyrics \lyricmode
+        {
+            \set associatedVoice = "P4S1V1"
+            \skip 1 * 1/1
+            "T" 1 * 1/8
+            "A" 1 * 1/8
+            "M" 1 * 1/8
+            "S" 1 * 1/8
+            "I" 1 * 1/8
+            "N" 1 * 19/8
+        }
+        \new Lyrics \lyricmode
+        {
+            \set associatedVoice = "P4S1V2"
+            \skip 1 * 1/1
+            "H" 1 * 1/12
+            "E" 1 * 1/12
+            "D" 1 * 1/12
+            "D" 1 * 1/4
+            "A" 1 * 5/2
         }
         \context Staff = "P5S1"
         \with

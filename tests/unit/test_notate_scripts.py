@@ -203,7 +203,8 @@ PROVED = (
     "flute: notes(1/4 D5 E5, 1/2 F5); flute at bar 2: notes(1/12 D5 E5 F5, 1/4 rest G5, 1/12 A5 G5 F5)",
     "flute: notes(1/4 D5) x 4, notes(1/12 D5 E5 F5), 1/4 rest, notes(1/20 D5 E5, 1/60 F5 G5 F5, 1/20 E5 D5)",
     "flute: notes(1/1 D5); flute at bar 3: notes(5/4 D5, 1/12 E5 F5 G5); flute at bar 2: notes(1/2 D5 E5)",
-    "flute: together(notes(1/1 D5), notes(1/12 B4 C5 D5, 3/4 B4)); flute at bar 2: together(notes(1/1 D5), notes(1/1 B4))",
+    "flute: together(notes(1/1 D5), notes(1/12 B4 C5 D5, 3/4 B4)); "
+    "flute at bar 2: together(notes(1/1 D5), notes(1/1 B4))",
 )
 
 

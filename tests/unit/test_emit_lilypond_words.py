@@ -73,6 +73,9 @@ def title_pages() -> Iterator[tuple[str, str]]:
     for width in (84, 85, 168, 169):
         yield f"notes of {width} letters", title_page_text(BARE, Header("T", notes=(letters(width), "so")), F(20))
         yield f"rights of {width} letters", title_page_text(BARE, Header("T", publisher=letters(width)), F(20))
+    for width in (144, 145, 176, 177, 216, 217, 240, 241):
+        page = replace(BARE, instrumentation=letters(2 * width), people=(letters(width),))
+        yield f"titles of {width} letters", title_page_text(page, header(width), F(20))
     yield "nothing", title_page_text(BARE, Header(""), F(20))
     yield "forces in short", title_page_text(replace(BARE, instrumentation="str", length="long"), Header("T"), F(20))
     yield "length", title_page_text(replace(BARE, length="long"), Header("T"), F(20))

@@ -28,7 +28,7 @@ from cavata.musicxml.header import SOUNDS
 from cavata.musicxml.lines import LineEnds, figured_bass, harmony
 from cavata.musicxml.score import may_be_taken_for_the_bar, silence
 from cavata.notate.layout import laid_out
-from cavata.notate.written import Frame, Leaf, Tuplet, WrittenBar, WrittenScore
+from cavata.notate.written import Frame, Leaf, SungText, Tuplet, WrittenBar, WrittenScore
 from cavata.score.score import Header, Meter, Tempo
 
 GOLDEN = Path(__file__).parent / "test_emit_musicxml_edges"
@@ -305,6 +305,18 @@ def ends(*items: Leaf | Tuplet) -> list[str]:
             signs = [f"{s.tag} {s.get('type')}" for n in child.iter("notations") for s in n]
             told.append(f"{child.findtext('pitch/step') or 'rest'}: {', '.join(signs)}")
     return told
+
+
+def test_words_of_a_lower_voice_stand_below_a_line_for_each_verse_above() -> None:
+    """A line is left for an upper voice without words, too, as many as the most verses of one with them."""
+    low = replace(note("C4", F(1)), sung=(SungText("lu"), SungText("la", verse=2)))
+    for above, numbers in (
+        ((), ["2", "3"]), ((SungText("a"),), ["1", "2", "3"]),
+        ((SungText("a"), SungText("b", verse=3)), ["1", "3", "4", "5"]),
+    ):  # fmt: skip
+        high = replace(note("C5", F(1)), sung=above)
+        root = tree(score([frame(1)], part("soprano", [WrittenBar(((high,), (low,)))])))
+        assert [lyric.get("number") for lyric in root.iter("lyric")] == numbers
 
 
 def test_lines_begin_and_end_at_their_notes() -> None:

@@ -1050,9 +1050,11 @@
                 c,1
                 | % 5
                 cs!2
+                - \tweak bound-details.left.text \markup \italic "sul C " \startTextSpan
                 c!2
                 | % 6
                 cs!4
+                \stopTextSpan
                 cf'!4
                 bs!4
                 c'!4

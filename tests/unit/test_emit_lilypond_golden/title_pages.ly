@@ -710,6 +710,238 @@
         \vspace #3.00
     }
 }
+% titles of 144 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters!" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters!" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters!" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters!" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters!" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters!" } }
+        \vspace #1.00
+    }
+}
+% titles of 145 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters !" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters !" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters !" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters !" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters l!" } }
+        \vspace #1.00
+    }
+}
+% titles of 176 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters!" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters…" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters!" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters!" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters…" } }
+        \vspace #1.00
+    }
+}
+% titles of 177 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters !" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters…" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters !" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters !" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters…" } }
+        \vspace #1.00
+    }
+}
+% titles of 216 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters!" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters…" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters!" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters…" } }
+        \vspace #1.00
+    }
+}
+% titles of 217 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters !" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters…" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters !" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters…" } }
+        \vspace #1.00
+    }
+}
+% titles of 240 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters…" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters…" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters…" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters…" } }
+        \vspace #1.00
+    }
+}
+% titles of 241 letters
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } \fill-line { "letters letters letters letters letters letters letters letters letters letters…" } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters…" } }
+        \vspace #2.00
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters…" } }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #30 \bold \center-column { "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters" "letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters…" } }
+        \vspace #1.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters…" } }
+        \vspace #3.00
+        \fill-line { \abs-fontsize #12 \center-column { "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters" "letters letters letters letters letters letters letters letters letters letters…" } }
+        \vspace #1.00
+    }
+}
 % nothing
 \bookpart
 {

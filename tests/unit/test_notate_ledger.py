@@ -145,6 +145,22 @@ def test_what_is_lost_is_told_with_its_place_and_how_often() -> None:
         assert len(ledger_text([replace(entry, fate=fate) for entry in entries], page).splitlines()) == 4
 
 
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ('notes(1/4 D4 E4) -> sung "la _"', ["4 written"]),
+        ('notes(1/4 D4 E4) -> sung "la _" -> retrograde', ["1 written", "cut: syllable _, voice at 0"]),
+        ('notes(1/4 D4 E4 F4) -> sung 1..2 "la _" -> rotated 1', ["1 written", "cut: syllable _, voice at 0"]),
+        ('notes(1/4 D4 E4 F4) -> sung 1..2 "la _" -> rotated 2', ["4 written"]),
+        ('notes(1/4 D4 E4 F4) -> sung verse 2 "la _ lu" -> retrograde', ["5 written"]),
+    ],
+)
+def test_a_syllable_that_is_held_by_nothing_is_cut(line: str, expected: list[str]) -> None:
+    """Where a step takes the notes of a word apart, `_` holds what comes before it, or nothing."""
+    _, copy, page = made(f"language 2\nforces\n    voice = soprano\nmovement first\n    voice: {line}\n")
+    assert told(copy, page) == expected
+
+
 def test_signs_of_a_movement_are_counted_with_those_of_an_ossia() -> None:
     script = f"{ALONE}notes(1/2 D4 E4) -> marked accent\n    flute ossia: notes(1/2 F4 G4) -> marked p\n"
     _, _, page = made(script)

@@ -138,12 +138,14 @@ def symbols() -> Iterator[tuple[str, str]]:
 def long_words() -> Iterator[tuple[str, str]]:
     """Names, letters, syllables and words at notes, as long as they may be and one letter longer."""
 
-    def of(dressed: Leaf, label: str = "V", short: str = "V", group: str = "", **more: object) -> str:
+    def of(
+        dressed: Leaf, label: str = "V", short: str = "V", group: str = "", title: str = "", **more: object
+    ) -> str:  # fmt: skip
         staff = WrittenStaff("treble", (bar(dressed),))
         made = [part(name, label, short, staff) for name in ("one", "two")]
         frames = (frame(1, "4/4", **more),)
         groups = (Group("g", ("one", "two"), label=group, abbreviation=group),) if group else ()
-        score = laid_out(Header("T", show_letters=True), groups, (movement("a", "", frames, tuple(made)),))
+        score = laid_out(Header("T", show_letters=True), groups, (movement("a", title, frames, tuple(made)),))
         text = lilypond_text(score).partition("\\score\n")[2]
         return "\n".join(row for row in text.splitlines() if "ett" in row)
 
@@ -158,6 +160,8 @@ def long_words() -> Iterator[tuple[str, str]]:
         yield f"a syllable of {width}", of(replace(plain, sung=(SungText(text),)))
     for width in (20, 21):
         yield f"a rehearsal mark of {width}", of(plain, rehearsal="letters" * 2 + "x" * (width - 14))
+    for width in (50, 51, 150, 151):
+        yield f"a title of {width}", of(plain, title=letters(width))
     for width in (120, 121):
         yield f"a section of {width}", of(plain, section=letters(width))
     for width in (160, 161):

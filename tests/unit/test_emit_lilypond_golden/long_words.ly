@@ -30,6 +30,14 @@
             \mark \markup \bold \box \pad-markup #0.2 "letterslettersxxxxxx"
 % a rehearsal mark of 21
             \mark \markup \bold \box \pad-markup #0.2 "letterslettersxxxxxx"
+% a title of 50
+    \header { piece = \markup "letters letters letters letters letters letters l!" }
+% a title of 51
+    \header { piece = \markup \center-column { "letters letters letters letters letters" "letters le!" } }
+% a title of 150
+    \header { piece = \markup \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters…" } }
+% a title of 151
+    \header { piece = \markup \center-column { "letters letters letters letters letters letters" "letters letters letters letters letters letters" "letters letters letters letters letters letters…" } }
 % a section of 120
             \mark \markup \fontsize #-2 \italic \column { "letters letters letters letters letters" "letters letters letters letters letters" "letters letters letters letters letters!" }
 % a section of 121

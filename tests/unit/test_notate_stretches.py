@@ -100,6 +100,28 @@ def test_eight_bars_at_most_are_only_there_for_what_leads_over(under_way: int) -
     assert stretch(whole, 10, 20, crossing(whole)).overlap[1] == (under_way + 1 if under_way + 1 <= 8 else 1)
 
 
+@pytest.mark.parametrize("dashed", [True, False])
+def test_what_is_under_way_for_longer_begins_and_ends_with_the_stretch(dashed: bool) -> None:
+    """A slur, a hairpin, a pedal and an octave sign over nearly forty bars; one slur of the other kind before them."""
+    notes = [bar(*line("D5:1"))] * 40
+    notes[0] = bar(leaf("D5:2", slur_begins=True, slur_dashed=not dashed), leaf("D5:2", slur_ends=True))
+    begins = leaf("D5:1", slur_begins=True, slur_dashed=dashed, hairpin="crescendo", pedal_begins=True)
+    notes[1] = bar(replace(begins, ottava=1))
+    notes[2] = bar(leaf("r:2"), leaf("E5:2"))
+    notes[39] = bar(replace(leaf("D5:1", slur_ends=True, hairpin_ends=True, pedal_ends=True), ottava=0))
+    frames = tuple(frame(n, "4/4") for n in range(1, 41))
+    whole = movement("a", "", frames, (part("p", "P", "P", WrittenStaff("treble", tuple(notes))),))
+    made = stretch(whole, 15, 25, crossing(whole))
+    inside = [one for each in made.parts[0].staves[0].bars for one in leaves(each.voices[0])]
+    first, last = inside[0], inside[-1]
+    assert (first.marks.slur_begins, first.marks.slur_dashed, first.marks.hairpin, first.marks.pedal_begins) == (
+        True, dashed, "crescendo", True,
+    )  # fmt: skip
+    assert (first.ottava, last.ottava) == (1, None)
+    assert (last.marks.slur_ends, last.marks.hairpin_ends, last.marks.pedal_ends) == (True, True, True)
+    assert all(one == leaf("D5:1") for one in inside[1:-1])
+
+
 @pytest.mark.parametrize("name", ["signs", "returns", "two_staves", "tempi"])
 def test_stretches_are_the_whole_but_for_the_notes_at_the_cut(name: str) -> None:
     """Every bar that has a note before and after it in its stretch is as in the whole movement."""

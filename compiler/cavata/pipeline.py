@@ -37,8 +37,10 @@ if TYPE_CHECKING:
     from cavata.lilypond.engraving import Engraving, Failure
     from cavata.notate.written import WrittenScore
 
-FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
+FORMATS = ("pdf", "svg", "png", "musicxml", "mxl", "midi", "wav", "mp3", "ly")
 PICTURES = frozenset(["pdf", "svg", "png"])
+EXCHANGED = frozenset(["musicxml", "mxl"])
+"""What other programs for notation open: MusicXML, plain and packed."""
 SOUNDS = frozenset(["wav", "mp3"])
 """What can be listened to."""
 
@@ -377,18 +379,44 @@ def translated(
 
     Drafts are drawn from the same MusicXML; so they make it.
     """
-    if "musicxml" in formats:
-        from cavata.musicxml.document import musicxml_bytes
-
-        document = drafts.document if drafts is not None else musicxml_bytes
-        for movement in page.movements:
-            say(f"writing MusicXML of {movement.name}")
-            yield f"{script_stem}-{movement.name}{suffix}.musicxml", document(page, movement.name)
+    if EXCHANGED.intersection(formats):
+        yield from _exchanged(page, suffix, script_stem, formats, say, drafts.document if drafts else _document)
     if "ly" in formats:
         from cavata.lilypond.document import lilypond_text
 
         say("setting the score")
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
+
+
+def _document(page: WrittenScore, movement: str) -> bytes:
+    from cavata.musicxml.document import musicxml_bytes
+
+    return musicxml_bytes(page, movement)
+
+
+def _exchanged(
+    page: WrittenScore, suffix: str, stem: str, formats: tuple[str, ...], say: Callable[[str], None],
+    document: Callable[[WrittenScore, str], bytes],
+) -> Iterator[tuple[str, bytes]]:  # fmt: skip
+    """A document for each movement, and where there are several one of the whole piece."""
+    from cavata.musicxml.packed import packed
+    from cavata.musicxml.whole import is_joined, whole_bytes
+
+    made: dict[str, bytes] = {}
+    for movement in page.movements:
+        say(f"writing MusicXML of {movement.name}")
+        made[movement.name] = document(page, movement.name)
+    named = {f"{stem}-{name}{suffix}": content for name, content in made.items()}
+    if is_joined(page):
+        say("writing MusicXML of the whole piece")
+        # A movement may be called as a part is; no name of the script has two hyphens before it.
+        apart = "-" if f"{stem}{suffix}" in {f"{stem}-{name}" for name in made} else ""
+        named[f"{stem}{apart}{suffix}"] = whole_bytes(page, made)
+    for name, content in named.items():
+        if "musicxml" in formats:
+            yield f"{name}.musicxml", content
+        if "mxl" in formats:
+            yield f"{name}.mxl", packed(content, f"{name}.musicxml")
 
 
 def _sounding(

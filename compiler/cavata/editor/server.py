@@ -327,6 +327,7 @@ def _whole_files(scripts: Scripts) -> None:
         first, last = parameters.range.start, parameters.range.end
         return [lsp.InlayHint(place, text) for place, text in found if first <= place <= last]
 
+
 def _marks(scripts: Scripts) -> None:
     legend = lsp.SemanticTokensLegend([each.value for each in CLASSES], [])
 

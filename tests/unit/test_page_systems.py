@@ -101,7 +101,9 @@ def music(*parts: WrittenPart) -> WrittenMovement:
 
 
 def test_what_is_hidden() -> None:
-    """At ten staves, unless all are silent for more than three bars; soloists and who asks for every staff stay."""
+    """At ten staves, in a short score at five, unless all are silent for more than three bars; soloists and whoever asks
+    for every staff stay.
+    """
     quiet3, quiet4 = (NOTES, *(REST,) * 3, NOTES), (*(REST,) * 4, NOTES)
     idle = staves(1, (REST,) * 5, silent=True)
     cases = (
@@ -112,8 +114,8 @@ def test_what_is_hidden() -> None:
         ("one idle", (staves(1), idle), {}), ("an idle soloist", (staves(1), replace(idle, part=staves(1,
         soloist=True).part)), {}),
         ("all idle", (idle, idle), {}), ("every staff", ((staves(1),) * 10 + (idle,)), {"every_staff": True}),
-        ("a part", (staves(1),) * 10, {"kind": CopyKind.PART}), ("a short score", (staves(1),) * 10,
-        {"kind": CopyKind.SHORT}),
+        ("a part", (staves(1),) * 10, {"kind": CopyKind.PART}), ("a short score", (staves(1),) * 5,
+        {"kind": CopyKind.SHORT}), ("a shorter one", (staves(1),) * 4, {"kind": CopyKind.SHORT}),
         ("one idle of a short score", (staves(1), idle), {"kind": CopyKind.SHORT}),
     )  # fmt: skip
     told = {}
@@ -129,7 +131,8 @@ def test_what_is_hidden() -> None:
         "p" * 10),
         "ten, four bars silent": (s + "s", "p" * 10), "ten and a soloist": ("h" * 9 + "s", "p" * 10),
         "all idle": ("ss", "pp"),
-        "every staff": (s + "ss", "p" * 11), "a part": (s + "s", "p" * 10), "a short score": (s + "s", "p" * 10),
+        "every staff": (s + "ss", "p" * 11), "a part": (s + "s", "p" * 10), "a short score": ("h" * 5, "p" * 5),
+        "a shorter one": ("ssss", "pppp"),
     }  # fmt: skip
     for name, found in every.items():
         assert (told[name, True], told[name, False]) == (found, found), name

@@ -71,8 +71,8 @@ def part_engraved(
     page: WrittenScore, first: Engraving | Failure, engrave: Engrave, bag: Diagnostics
 ) -> Engraving | Failure:
     """The part with the best turns that could be found; `first` is how it was set before anything was planned."""
-    best, _, turns = part_set(page, first, engrave)
-    if isinstance(best, Failure):
+    best, layout, turns = part_set(page, first, engrave)
+    if isinstance(best, Failure) or layout is None:
         return best
     if turns:
         _warn(page, turns, bag)

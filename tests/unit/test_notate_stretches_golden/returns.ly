@@ -26,6 +26,7 @@
             s1 * 3/4
             \bar "||"
             \set Score.repeatCommands = #'((volta #f))
+            \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup { \bold \box \pad-markup #0.2 "B" \hspace #0.5 \fontsize #-2 \italic "I" }
             s1 * 3/4
             s1 * 3/4
@@ -315,6 +316,7 @@
             s1 * 3/4
             s1 * 3/4
             \bar ".|:"
+            \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup { \bold \box \pad-markup #0.2 "C" \hspace #0.5 \fontsize #-2 \italic "II" }
             s1 * 3/4
             s1 * 3/4
@@ -697,6 +699,7 @@
             \set Score.currentBarNumber = #17
             \time 3/4
             \set Timing.measureLength = #(ly:make-moment 3/4)
+            \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup { \bold \box \pad-markup #0.2 "C" \hspace #0.5 \fontsize #-2 \italic "II" }
             s1 * 3/4
             \noBreak
@@ -713,6 +716,7 @@
             s1 * 3/4
             \bar ":|."
             \textEndMark \markup \italic "3 times"
+            \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup { \bold \box \pad-markup #0.2 "D" \hspace #0.5 \fontsize #-2 \italic "III" }
             s1 * 3/4
             s1 * 3/4

@@ -211,5 +211,5 @@ def test_what_can_be_played_is_not_told(forces: str, rows: str) -> None:
 
 
 def test_notes_of_two_voices_are_looked_at_together() -> None:
-    rows = "violin: notes(1/1 G3)\n    violin: notes(1/2 rest, 1/2 A3)"
+    rows = "violin: together(notes(1/1 G3), notes(1/2 rest, 1/2 A3))"
     assert ("I301", "`violin` cannot play G3 A3 at once in bar 1") in [row[:2] for row in told("violin = violin", rows)]

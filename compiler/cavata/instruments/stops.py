@@ -25,8 +25,8 @@ LIMITS = {"violin": (75, 120), "viola": (85, 125), "cello": (100, 175), "double 
 the violin (Paganini), 88 for the viola and 165 for the cello (Bach, the fourth suite); of the bass no works were
 measured, and the cello's limits stand for it."""
 HIGHEST_STOP, HIGHEST_OF_LOWER = 31, 20
-"""Semitones above the nut on the highest string, as far as fingerboards go, and on the others. The farthest found are 25
-on the highest (Paganini, an F7 beside a D6) and 20 on the next."""
+"""Semitones above the nut on the highest string, as far as fingerboards go, and on the others. The farthest found are
+25 on the highest (Paganini, an F7 beside a D6) and 20 on the next."""
 
 
 @record

@@ -73,6 +73,8 @@ def _bowed_fault(part: Part, event: ScoreEvent, pitches: tuple[Pitch, ...], pluc
     marks, instrument = event.event.marks, part.instrument
     if marks.harmonic or "harmonic" in marks.articulations:
         return None
+    if pitches[0].midi < min(string.midi for string in instrument.strings):
+        return None  # told as beyond the range
     divide = "divide it between players, or leave notes out"
     if len(pitches) > len(instrument.strings):
         return _Fault("I301", f"{len(pitches)} notes, and {len(instrument.strings)} strings", divide)

@@ -131,9 +131,18 @@ class VerovioReading:
             toolkit.setOptions({"breaks": "none"})  # how the pages would look is not asked
         assert self._toolkit.loadData(plain.decode())
         self._music = etree.fromstring(self._toolkit.getMEI().encode())
+        self._part_of = {
+            note.get("id"): number
+            for number, part in enumerate(etree.fromstring(document).findall("part")) for note in part.iter("note")
+        }  # fmt: skip
         assert whole.loadData(document.decode())
         self.notes = len(re.findall(r"<note\b", whole.getMEI()))
         """How many heads there are in the document, grace notes and tied ones too."""
+
+    @property
+    def length(self) -> float:
+        """How long it plays, in whole notes."""
+        return float(self._toolkit.renderToTimemap()[-1]["qstamp"]) / 4
 
     def strikes(self) -> list[tuple[int, int, float]]:
         """Part, key and onset of all that is struck."""
@@ -155,7 +164,7 @@ class VerovioReading:
                     if spelled not in keys:
                         keys[spelled] = self._toolkit.getMIDIValuesForElement(sounding)["pitch"]
                     key = keys[spelled] + transposed[staff_of[note]]
-                    found.append((int(re.match(r"p(\d+)", note)[1]) - 1, key, moment["qstamp"] / 4))  # type: ignore[index]
+                    found.append((self._part_of[note], key, moment["qstamp"] / 4))
         return sorted(found)
 
 

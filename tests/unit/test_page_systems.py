@@ -101,7 +101,7 @@ def music(*parts: WrittenPart) -> WrittenMovement:
 
 
 def test_what_is_hidden() -> None:
-    """At ten staves, in a short score at five, unless all are silent for more than three bars; soloists and whoever asks
+    """At ten staves, in a short score at five, unless all are silent for more than three bars; soloists, and who asks
     for every staff stay.
     """
     quiet3, quiet4 = (NOTES, *(REST,) * 3, NOTES), (*(REST,) * 4, NOTES)

@@ -25,7 +25,7 @@ _BARLINES = {
 _METER_GLYPHS = {"common": "timesig.C44", "cut": "timesig.C22"}
 _METER_SIGN = (
     "\\once \\override Score.TimeSignature.stencil = "
-    '#(lambda (grob) (grob-interpret-markup grob (markup #:musicglyph "{}")))'
+    "#(lambda (grob) (grob-interpret-markup grob (markup {})))"
 )
 """The staves ask for numbers by another property, so that the style of the sign would not reach them."""
 _SECTION_WIDTH = 40
@@ -56,6 +56,21 @@ def global_voice(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
     return abjad.Context(skips, lilypond_type="Devnull", name="Global")
 
 
+def marks_again(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
+    """The voice of skips with letters and tempi alone, to stand above a staff inside the system."""
+    skips: list[Any] = []
+    for frame, grace_time in zip(movement.frames, graces, strict=True):
+        mark = _rehearsal_mark(frame)
+        at: dict[Fraction, list[str]] = {Fraction(0): [mark] if mark else []}
+        skips += _skips(frame, at, grace_time, frame.duration)
+    made = abjad.Context(skips, lilypond_type="MarksAbove", name="MarksAbove")
+    own = next(part for part in movement.parts if part.part.name == movement.marks_above)
+    if any(staff.together for staff in own.staves):
+        abjad.override(made).VerticalAxisGroup.remove_empty = True
+        abjad.override(made).VerticalAxisGroup.remove_layer = "#'any"
+    return made
+
+
 def _in_overlap(movement: WrittenMovement, number: int) -> bool:
     """Whether a frame stands on one line with others that are only there for what leads over a cut."""
     before, after = movement.overlap
@@ -75,6 +90,11 @@ def _frame_skips(
     at: dict[Fraction, list[str]] = {Fraction(0): _opening(frame, before)}
     for place in breaks:
         at.setdefault(place, []).append('\\bar ""')
+    return _skips(frame, at, grace_time, length)
+
+
+def _skips(frame: Frame, at: dict[Fraction, list[str]], grace_time: int, length: Fraction) -> list[Any]:
+    """The skips of a bar with these commands at their moments, and its tempi."""
     for offset, tempo in frame.tempi:
         if tempo.printed:
             at.setdefault(offset, []).append(tempo_command(tempo))
@@ -125,7 +145,10 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
         commands.append(_FREE_NUMBERS_ON)
     if frame.shows_meter and frame.meter:
         if frame.meter.sign:
-            commands.append(_METER_SIGN.format(_METER_GLYPHS[frame.meter.sign]))
+            commands.append(_METER_SIGN.format(f'#:musicglyph "{_METER_GLYPHS[frame.meter.sign]}"'))
+        elif frame.meter.as_given:
+            numbers = " ".join(map(str, (*frame.meter.groups, frame.meter.denominator)))
+            commands.append(_METER_SIGN.format(f"#:compound-meter '(({numbers}))"))
         commands.append(f"\\time {frame.meter}")
     if before is None or frame.shows_meter or frame.duration != before.duration:
         length = f"{frame.duration.numerator}/{frame.duration.denominator}"

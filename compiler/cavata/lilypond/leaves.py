@@ -96,7 +96,10 @@ def attach_ornaments(leaf: Leaf, made: Any) -> None:
     if leaf.strokes:
         abjad.attach(abjad.StemTremolo(4 * 2 ** (flags(leaf.base) + leaf.strokes)), made)
     for ornament in marks.ornaments:
-        if ornament.kind == "trill" and ornament.sign:
+        if ornament.kind == "trill" and leaf.trill:
+            left = f"- \\tweak bound-details.left.text {_trill_with(ornament)} " if ornament.sign else ""
+            literal(made, (f"{left}\\startTrillSpan",), "after")
+        elif ornament.kind == "trill" and ornament.sign:
             abjad.attach(abjad.Markup(_trill_with(ornament)), made, direction=abjad.UP)
         elif ornament.kind == "trill":
             abjad.attach(abjad.Articulation("trill"), made)
@@ -232,7 +235,8 @@ def _looks(leaf: Leaf) -> Iterator[str]:
 def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:
     if isinstance(item, Leaf):
         return _leaf(item, bar, next(commands), above)
-    return tuplet(item.actual, item.normal, [_component(inner, bar, commands, above) for inner in item.items])
+    inside = [_component(inner, bar, commands, above) for inner in item.items]
+    return tuplet(item.actual, item.normal, inside, item.shows_ratio)
 
 
 def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> Any:
@@ -267,6 +271,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         abjad.attach(abjad.Markup(f"\\markup \\small {ly_string(leaf.marks.label)}"), made, direction=place)
     if leaf.string is not None:
         _attach_string(leaf.string, made)
+    if leaf.trill == "ends":
+        # An empty chord stands where the note ends, whatever comes after it.
+        literal(made, ("<>\\stopTrillSpan",), "after")
     if leaf.marks.division:
         breath = f"\\once \\set breathMarkType = #'chant{leaf.marks.division}bar \\breathe"
         literal(made, (breath,), "after")

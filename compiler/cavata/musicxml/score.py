@@ -296,7 +296,7 @@ def opened(
             case Leaf():
                 yield item, inner
             case Tuplet(actual, normal, unit, inside):
-                share = TupletShare(actual, normal, unit, True, True, not _one_beam(inside))
+                share = TupletShare(actual, normal, unit, True, True, not _one_beam(inside), item.shows_ratio)
                 yield from opened(inside, (*inner, share))
             case _:
                 assert_never(item)

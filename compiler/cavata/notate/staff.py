@@ -249,10 +249,12 @@ def _note(
     marks = written.marks
     if marks is not UNMARKED and not (begins and ends):
         marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)
+    trills = not (begins and ends) and any(ornament.kind == "trill" for ornament in written.marks.ornaments)
+    trill = "begins" if trills and begins else "ends" if trills and ends else ""
     figured_for = event.event.duration if marks.figures and event is not None else Fraction(0)
     return Leaf(
         slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, event,
-        figured_for=figured_for,
+        figured_for=figured_for, trill=trill,
     )  # fmt: skip
 
 

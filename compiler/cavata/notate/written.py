@@ -158,6 +158,8 @@ class Leaf:
     """From here on the notes stand so many octaves lower on the staff than they are: 1 under `8va`, -1 over `8vb`, 0 as
     they are; None where nothing changes."""
     string: OnString | None = None
+    trill: str = ""
+    """Of a trill over tied notes the wavy line that goes on from its sign: `begins`, `ends` with the leaf, or empty."""
     label_above: bool = False
     """Its label stands above the staff, since the notes of a lower voice are under it."""
 
@@ -177,8 +179,16 @@ class Tuplet:
     """The undotted note value that is counted."""
     items: tuple[Item, ...]
 
+    @property
+    def shows_ratio(self) -> bool:
+        """Whether the number is a ratio, `11:8`, since one figure would not say enough. Source: common practice."""
+        return (self.actual, self.normal) not in _OBVIOUS
+
 
 Item = Leaf | Tuplet
+
+_OBVIOUS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8), (2, 3), (4, 3), (4, 6)))
+"""What one figure tells: the usual groups of a simple beat, and two or four in the time of a compound one."""
 
 
 @record
@@ -275,6 +285,8 @@ class WrittenStaff:
     bars: tuple[WrittenBar, ...]
     hides: bool = False
     """It is left out of systems in which it is silent, after the movement's first."""
+    together: bool = False
+    """Not if another of its family under its bracket plays there: the strings stand all or none."""
     is_ossia: bool = False
     """It is a small staff above the next one, there only in the bars in which it has notes."""
 
@@ -341,6 +353,9 @@ class WrittenMovement:
     overlap: tuple[int, int] = (0, 0)
     """In a stretch of a long movement: how many frames before and after it are only there for what leads over the cut,
     each on a page of their own that is thrown away."""
+
+    marks_above: str = ""
+    """The part above which letters and tempi stand once more, on the page of a large score; empty for none."""
 
     @property
     def printed(self) -> tuple[WrittenPart, ...]:

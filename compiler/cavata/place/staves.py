@@ -175,6 +175,7 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
 def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
     out = list(events)
     in_force, swelling = "", False
+    shown: Fraction | None = None
     for index, placed in enumerate(events):
         marks = placed.event.marks
         if marks.again:
@@ -185,14 +186,20 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
         long_rest = rest >= LONG_REST
         said = marks.attack in AFTERWARD
         before = AFTERWARD.get(marks.attack, in_force)
-        again = rest >= REST or swelling or bool(marks.hairpin)
+        if index and not placed.follows(events[index - 1]):
+            shown = None
+        near = shown is not None and placed.onset - shown <= bar_length(placed.onset)
+        again = rest >= REST or swelling or (bool(marks.hairpin) and not near)
         if marks.dynamic and marks.dynamic == before and (said or not again):
             _mark(out, index, dynamic="")
+        elif marks.dynamic:
+            shown = placed.onset
         elif not marks.loud and long_rest and in_force and not swelling:
             _mark(out, index, dynamic=in_force)
         in_force = marks.in_force_after(in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
             in_force = "" if marks.goal == NOTHING else told(marks.goal).in_force_after(in_force)
+            shown = placed.end
         elif marks.hairpin_ends and not marks.in_force_after(""):
             # A hairpin that leads to no dynamic: nobody knows what is in force.
             in_force = ""

@@ -116,6 +116,46 @@
 }
 \paper
 {
+    % A page is filled down to its foot, by its staves as much as by its systems.
+    last-bottom-spacing.stretchability = #4
+    system-system-spacing.stretchability = #15
+}
+\layout
+{
+    % Letters and tempi once more, above a staff inside the system; there only if a staff of its group is.
+    \context
+    {
+        \name MarksAbove
+        \type Engraver_group
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        \consists Metronome_mark_engraver
+        % What it prints is placed by the staff below it alone, and does not keep itself on the page.
+        stavesFound = #'()
+        keepAliveInterfaces = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing.padding = #0.8
+    }
+    \context
+    {
+        \Score
+        \accepts MarksAbove
+        % Beside the tip of the bracket, which reaches over the staff.
+        \override BarNumber.X-offset = #(lambda (grob) (+ 1.5 (self-alignment-interface::self-aligned-on-breakable grob)))
+    }
+    \context
+    {
+        \ChoirStaff
+        \accepts MarksAbove
+    }
+    \context
+    {
+        \StaffGroup
+        \accepts MarksAbove
+    }
+}
+\paper
+{
     oddFooterMarkup = ##f
     evenFooterMarkup = ##f
 }
@@ -140,6 +180,7 @@
         \context Devnull = "Global"
         {
             \set Score.currentBarNumber = #0
+            \once \override Score.TimeSignature.stencil = #(lambda (grob) (grob-interpret-markup grob (markup #:compound-meter '((2 2 3 8)))))
             \time 7/8
             \set Timing.measureLength = #(ly:make-moment 1/8)
             \mark \markup \bold \box \pad-markup #0.2 "A"
@@ -326,7 +367,6 @@
                 a,4.
                 b,8
                 | % 6
-                \tweak text #tuplet-number::calc-fraction-text
                 \tuplet 2/3
                 {
                     e8
@@ -334,7 +374,6 @@
                     d8
                     ]
                 }
-                \tweak text #tuplet-number::calc-fraction-text
                 \tuplet 2/3
                 {
                     e8
@@ -343,7 +382,6 @@
                     ]
                 }
                 | % 7
-                \tweak text #tuplet-number::calc-fraction-text
                 \tuplet 2/3
                 {
                     e8
@@ -351,7 +389,6 @@
                     d8
                     ]
                 }
-                \tweak text #tuplet-number::calc-fraction-text
                 \tuplet 2/3
                 {
                     e8

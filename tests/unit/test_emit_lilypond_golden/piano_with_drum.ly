@@ -116,6 +116,46 @@
 }
 \paper
 {
+    % A page is filled down to its foot, by its staves as much as by its systems.
+    last-bottom-spacing.stretchability = #4
+    system-system-spacing.stretchability = #15
+}
+\layout
+{
+    % Letters and tempi once more, above a staff inside the system; there only if a staff of its group is.
+    \context
+    {
+        \name MarksAbove
+        \type Engraver_group
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        \consists Metronome_mark_engraver
+        % What it prints is placed by the staff below it alone, and does not keep itself on the page.
+        stavesFound = #'()
+        keepAliveInterfaces = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing.padding = #0.8
+    }
+    \context
+    {
+        \Score
+        \accepts MarksAbove
+        % Beside the tip of the bracket, which reaches over the staff.
+        \override BarNumber.X-offset = #(lambda (grob) (+ 1.5 (self-alignment-interface::self-aligned-on-breakable grob)))
+    }
+    \context
+    {
+        \ChoirStaff
+        \accepts MarksAbove
+    }
+    \context
+    {
+        \StaffGroup
+        \accepts MarksAbove
+    }
+}
+\paper
+{
     oddFooterMarkup = ##f
     evenFooterMarkup = ##f
 }
@@ -216,6 +256,8 @@
                     \clef "treble"
                     \key a \major
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     g'8
                     \mf
                     | % 0
@@ -235,7 +277,6 @@
                     r8
                     r8
                     | % 1
-                    \tweak text #tuplet-number::calc-fraction-text
                     \tuplet 2/3
                     {
                         c''8
@@ -264,12 +305,16 @@
                     ]
                     | % 3
                     \voiceOne
+                    \override Rest.staff-position = #-1
+                    \override MultiMeasureRest.staff-position = #-1
                     a''4.
                     gs''4.
                     | % 4
                     \tuplet 5/4
                     {
                         \oneVoice
+                        \revert Rest.staff-position
+                        \revert MultiMeasureRest.staff-position
                         c''8
                         [
                         d''8
@@ -307,6 +352,8 @@
                 \context Voice = "P2S1V2"
                 {
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 1/8
                     | % 0
                     s1 * 3/4
@@ -316,6 +363,8 @@
                     s1 * 3/4
                     | % 3
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     cs''8
                     [
                     e''8
@@ -324,6 +373,8 @@
                     d''4.
                     | % 4
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 3/4
                     | % 5
                     s1 * 3/4

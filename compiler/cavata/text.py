@@ -65,6 +65,8 @@ def plain_text(text: str) -> str:
 
 _BEFORE_QUOTES = frozenset("([{/\u2013\u2014\u201c\u2018-")
 """Signs after which a quotation begins."""
+_CLOSING = re.compile(r"(?<!\s)'(?!\w)")
+"""A single quote that ends a word."""
 
 
 def typographic(text: str) -> str:
@@ -75,22 +77,18 @@ def typographic(text: str) -> str:
     """
     made = []
     opened = {"'": False, '"': False}
+    closing = max((match.start() for match in _CLOSING.finditer(text)), default=-1)
     for place, sign in enumerate(text):
         before = text[place - 1] if place else " "
         if sign not in opened or (before.isdigit() and not opened[sign] and not text[place + 1 : place + 2].isalpha()):
             made.append(sign)
-        elif (before.isspace() or before in _BEFORE_QUOTES) and (sign == '"' or _closes(text, place + 1)):
+        elif (before.isspace() or before in _BEFORE_QUOTES) and (sign == '"' or closing > place):
             opened[sign] = True
             made.append("\u201c" if sign == '"' else "\u2018")
         else:
             opened[sign] = False
             made.append("\u201d" if sign == '"' else "\u2019")
     return "".join(made)
-
-
-def _closes(text: str, first: int) -> bool:
-    """Whether a single quote from a place on ends a word."""
-    return re.search(r"(?<!\s)'(?!\w)", text[first:]) is not None
 
 
 def printable(text: str) -> str:

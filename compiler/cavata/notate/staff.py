@@ -21,6 +21,7 @@ from cavata.notate.clefs import clef_changes
 from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spelled_bars, strikes, written_events
 from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
+from cavata.notate.trills import with_trill_lines
 from cavata.notate.voice import strokes
 from cavata.notate.written import Accidental, Beam, Item, Leaf, Tuplet, WrittenBar, WrittenHead, WrittenStaff
 from cavata.notate.written import leaves as leaves_of
@@ -65,6 +66,8 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
         items = writer.bar(number, row)
         written.append(WrittenBar(items, plan.signatures[number], _dynamics_above(items, plan)))
     done = WrittenStaff(clef, tuple(written))
+    if any(ornament.kind == "trill" for voice in voices for e in voice for ornament in e.event.marks.ornaments):
+        done = with_trill_lines(done)
     return with_sung_text(done) if any(e.event.marks.sung for voice in voices for e in voice) else done
 
 
@@ -249,12 +252,10 @@ def _note(
     marks = written.marks
     if marks is not UNMARKED and not (begins and ends):
         marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)
-    trills = not (begins and ends) and any(ornament.kind == "trill" for ornament in written.marks.ornaments)
-    trill = "begins" if trills and begins else "ends" if trills and ends else ""
     figured_for = event.event.duration if marks.figures and event is not None else Fraction(0)
     return Leaf(
         slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, event,
-        figured_for=figured_for, trill=trill,
+        figured_for=figured_for,
     )  # fmt: skip
 
 

@@ -155,8 +155,10 @@ def test_any_words_stay_in_their_literals(words: str) -> None:
 @given(st.text(st.characters(exclude_categories=("Cs", "Cc", "Zl", "Zp"))))
 @example("\uf900")
 def test_literal_gives_back_its_text(words: str) -> None:
-    """By LilyPond's rules: a backslash takes the next sign as it is. Letters and their marks come composed (NFC), quotes
-    as those of print."""
+    """By LilyPond's rules: a backslash takes the next sign as it is. Letters and their marks come composed (NFC).
+
+    Quotes are those of print.
+    """
     shape_of, (given_back,) = cut(ly_string(words))
     assert shape_of == '""' and typed(given_back) == typed(unicodedata.normalize("NFC", words))
 

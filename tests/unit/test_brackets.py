@@ -96,3 +96,11 @@ def test_strings_of_a_large_score_stand_all_or_none() -> None:
     page = written(score(WINDS + SINGERS + STRINGS, "", music))
     assert {part.part.name for part in page.movements[0].parts if part.staves[0].together} == {"v1", "v2", "vc"}
     assert lilypond_text(page).count("\\consists Keep_alive_together_engraver") == 1
+
+
+def test_segno_is_printed_at_the_beginning_of_a_movement_too() -> None:
+    """LilyPond leaves out one without a number there, as seen on pages of 2.24.3."""
+    first, second = "    section a\n        segno\n", "    section b\n        dal segno\n"
+    tune = "        v1: notes(1/1 C5)\n"
+    text = lilypond_text(written(score(STRINGS, "", f"movement one\n{first}{tune}{second}{tune}")))
+    assert text.count("\\segnoMark 1") == 1

@@ -154,7 +154,8 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
         length = f"{frame.duration.numerator}/{frame.duration.denominator}"
         commands.append(f"\\set Timing.measureLength = #(ly:make-moment {length})")
     commands += _brackets(frame, before)
-    commands += [f"\\{sign}Mark \\default" for sign in frame.opens]
+    # With its number, since the default one is not printed at the beginning of a movement.
+    commands += [f"\\{sign}Mark 1" for sign in frame.opens]
     mark = _rehearsal_mark(frame)
     return [*commands, mark] if mark else commands
 

@@ -222,7 +222,7 @@ def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iter
 
 
 def _looks(leaf: Leaf) -> Iterator[str]:
-    """What head, stem and slur look like where it is not as usual."""
+    """What head, stem and slur look like, and where a dynamic stands, where it is not as usual."""
     if leaf.heads and leaf.marks.spoken:
         yield "\\once \\override NoteHead.style = #'cross"
     if leaf.heads and leaf.marks.stemless:
@@ -230,6 +230,9 @@ def _looks(leaf: Leaf) -> Iterator[str]:
         yield "\\once \\omit Flag"
     if leaf.marks.slur_dashed and leaf.marks.slur_begins:
         yield "\\once \\slurDashed"
+    if leaf.marks.loud and any(ornament.kind == "rolled" for ornament in leaf.marks.ornaments):
+        # Not across the sign of a roll, which stands before the note and may reach to the next staff.
+        yield "\\once \\override DynamicText.self-alignment-X = #LEFT"
 
 
 def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:

@@ -59,6 +59,9 @@
         \Score
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        % Both stand where their section begins, also in the first bar of a movement or of a line.
+        \override SegnoMark.break-visibility = #end-of-line-invisible
+        \override CodaMark.break-visibility = #end-of-line-invisible
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.
@@ -136,13 +139,44 @@
         keepAliveInterfaces = #'()
         \override VerticalAxisGroup.staff-affinity = #DOWN
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing.padding = #0.8
+        % All letters on one line, tempi under them.
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
+        \override MetronomeMark.direction = #DOWN
+    }
+    % The voice of what all staves share is a line of its own above the top staff, on which all letters stand. It has no
+    % width, so that tempi belong to the staff below it.
+    \context
+    {
+        \Devnull
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.X-extent = #empty-interval
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+            #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
     }
     \context
     {
         \Score
         \accepts MarksAbove
+        \remove Mark_engraver
+        % No letter or tempo reaches the next.
+        \override RehearsalMark.extra-spacing-width = #'(0 . 1)
+        \override RehearsalMark.extra-spacing-height = #'(4 . 4)
+        \override MetronomeMark.extra-spacing-width = #'(0 . 1)
+        \override MetronomeMark.extra-spacing-height = #'(4 . 4)
+        \override MetronomeMark.outside-staff-horizontal-padding = #0.8
         % Beside the tip of the bracket, which reaches over the staff.
         \override BarNumber.X-offset = #(lambda (grob) (+ 1.5 (self-alignment-interface::self-aligned-on-breakable grob)))
+    }
+    \context
+    {
+        \Voice
+        % Words that reach over a bar line between staves interrupt it.
+        \override TextScript.whiteout = #3
     }
     \context
     {

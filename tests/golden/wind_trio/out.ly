@@ -142,6 +142,10 @@
         \override RehearsalMark.outside-staff-priority = ##f
         \override RehearsalMark.Y-offset = #0
         \override MetronomeMark.direction = #DOWN
+        % A time signature that is not seen, since tempi begin above one.
+        \consists Time_signature_engraver
+        \override TimeSignature.transparent = ##t
+        \override TimeSignature.Y-extent = ##f
     }
     % The voice of what all staves share is a line of its own above the top staff, on which all letters stand. It has no
     % width, so that tempi belong to the staff below it.

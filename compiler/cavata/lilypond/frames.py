@@ -114,7 +114,8 @@ def _close(frame: Frame, last: Any) -> None:
     """What stands at a bar's end."""
     words = _end_words(frame)
     if words:
-        literal(last, (f"\\textEndMark \\markup {words}",), "after")
+        # A letter may begin at the bar line where the words end.
+        literal(last, (f"\\textEndMark \\markup {{ {words} \\hspace #0.5 }}",), "after")
     if frame.barline in _BARLINES:
         literal(last, (_BARLINES[frame.barline],), "after")
     if frame.ends_page:

@@ -370,7 +370,8 @@ class PageSetting:
     staff_size: Fraction
     """The height of a staff in points."""
     staves: int
-    """In the largest system; where letters stand under the notes four staves take the room of five."""
+    """In the largest system; where letters stand under the notes four staves take the room of five, and letters and
+    tempi inside the system that of one."""
     first_room: Fraction
     """Millimeters for names and brackets before the first system of the copy."""
     later_room: Fraction

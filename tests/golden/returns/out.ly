@@ -154,6 +154,7 @@
         \Devnull
         \consists Axis_group_engraver
         \consists Mark_engraver
+        stavesFound = #'()
         \override VerticalAxisGroup.staff-affinity = #DOWN
         \override VerticalAxisGroup.X-extent = #empty-interval
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
@@ -254,7 +255,7 @@
             s1 * 3/4
             s1 * 3/4
             \bar ":|."
-            \textEndMark \markup \italic "3 times"
+            \textEndMark \markup { \italic "3 times" \hspace #0.5 }
             \mark \markup { \bold \box \pad-markup #0.2 "D" \hspace #0.5 \fontsize #-2 \italic "III" }
             s1 * 3/4
             s1 * 3/4

@@ -155,6 +155,7 @@
         \Devnull
         \consists Axis_group_engraver
         \consists Mark_engraver
+        stavesFound = #'()
         \override VerticalAxisGroup.staff-affinity = #DOWN
         \override VerticalAxisGroup.X-extent = #empty-interval
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =

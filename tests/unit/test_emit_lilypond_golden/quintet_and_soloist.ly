@@ -162,17 +162,15 @@
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
         \override RehearsalMark.outside-staff-priority = ##f
         \override RehearsalMark.Y-offset = #0
+        % No letter reaches the next.
+        \override RehearsalMark.extra-spacing-width = #'(0 . 1)
+        \override RehearsalMark.extra-spacing-height = #'(20 . 20)
     }
     \context
     {
         \Score
         \accepts MarksAbove
         \remove Mark_engraver
-        % No letter or tempo reaches the next.
-        \override RehearsalMark.extra-spacing-width = #'(0 . 1)
-        \override RehearsalMark.extra-spacing-height = #'(4 . 4)
-        \override MetronomeMark.extra-spacing-width = #'(0 . 1)
-        \override MetronomeMark.extra-spacing-height = #'(4 . 4)
         \override MetronomeMark.outside-staff-horizontal-padding = #0.8
         % Beside the tip of the bracket, which reaches over the staff.
         \override BarNumber.X-offset = #(lambda (grob) (+ 1.5 (self-alignment-interface::self-aligned-on-breakable grob)))

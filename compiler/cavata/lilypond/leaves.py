@@ -231,8 +231,10 @@ def _looks(leaf: Leaf) -> Iterator[str]:
     if leaf.marks.slur_dashed and leaf.marks.slur_begins:
         yield "\\once \\slurDashed"
     if leaf.marks.loud and any(ornament.kind == "rolled" for ornament in leaf.marks.ornaments):
-        # Not across the sign of a roll, which stands before the note and may reach to the next staff.
+        # Not across the sign of a roll, which stands before the note and may reach to the next staff, nor the next one.
         yield "\\once \\override DynamicText.self-alignment-X = #LEFT"
+        yield "\\once \\override DynamicText.extra-spacing-width = #'(0 . 0.5)"
+        yield "\\once \\override DynamicText.extra-spacing-height = #'(-10 . 10)"
 
 
 def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:

@@ -158,7 +158,7 @@
         \override VerticalAxisGroup.staff-affinity = #DOWN
         \override VerticalAxisGroup.X-extent = #empty-interval
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-            #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
+            #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
         \override RehearsalMark.outside-staff-priority = ##f
         \override RehearsalMark.Y-offset = #0
         % No letter reaches the next.

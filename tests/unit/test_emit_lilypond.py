@@ -34,6 +34,7 @@ from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.frames import tempo_command
 from cavata.lilypond.leaves import duration_text, key_command, pitch_text
 from cavata.music.pitch import parse_pitch
+from cavata.musicxml.document import musicxml_bytes
 from cavata.names.paper import USUAL
 from cavata.notate.layout import laid_out
 from cavata.notate.page import staff_size
@@ -320,3 +321,12 @@ def test_rests_of_two_voices_stand_on_the_outer_lines_of_a_set_of_percussion() -
     music = "movement one\n    t: (1/4 1/4 rest 1/2)\n    d: (1/2 1/2 rest)\n"
     text = lilypond_text(pipeline.written(full_score(score_from(f"language 2\n{forces}{music}"))))
     assert "\\override Rest.staff-position = #2" in text and "\\override Rest.staff-position = #-2" in text
+
+
+def test_musicxml_shows_the_ratio_where_the_page_does() -> None:
+    """`show-number` of MusicXML 4.0."""
+    line = "notes(3/16 C5 D5 E5 F5, 3/40 C5 D5 E5 F5 G5, 3/8 C5)"
+    rows = f"movement one\n    meter 6/8\n    v: {line}\n"
+    page = pipeline.written(score_from(f"language 2\nforces\n    v = violin\n{rows}"))
+    begun = re.findall(r'<tuplet type="start"[^>]*>', musicxml_bytes(page, "one").decode())
+    assert ['show-number="both"' in tuplet for tuplet in begun] == [False, False, True]

@@ -290,7 +290,8 @@ def opened(
     for index, item in enumerate(items):
         first, last = index == 0, index == len(items) - 1
         inner = tuple(
-            TupletShare(b.actual, b.normal, b.unit, b.begins and first, b.ends and last, b.printed) for b in around
+            TupletShare(b.actual, b.normal, b.unit, b.begins and first, b.ends and last, b.printed, b.shows_ratio)
+            for b in around
         )
         match item:
             case Leaf():

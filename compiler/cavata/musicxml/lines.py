@@ -21,6 +21,13 @@ from cavata.text import plain_text
 HIGHEST_NUMBER = 16
 """`number-level` in MusicXML 4.0 runs from 1 to 16."""
 
+PLAYED = {
+    "pizzicato": "yes", "arco": "no", "muted": "on", "unmuted": "off", "straight_mute": "straight", "cup_mute": "cup",
+    "harmon_mute": "harmon-no-stem", "plunger": "plunger", "practice_mute": "practice",
+}  # fmt: skip
+"""Techniques that MusicXML 4.0 has words for besides those that are printed: of `sound` the attribute `pizzicato`, and
+by `mute` which mute is on."""
+
 VOICES_PER_STAFF = 4
 """The lower staff's voices are numbered from 5, whatever the upper staff has."""
 
@@ -73,6 +80,8 @@ class LineEnds:
     """Of a head of a harmonic: natural or artificial, and which of its pitches the head is, as MusicXML calls them."""
     symbol: ChordSymbol | None = None
     rings_on: bool = False
+    techniques: tuple[str, ...] = ()
+    """Those that begin here and that players of the file can be told."""
     figures: tuple[tuple[str, ...], ...] = ()
     figures_length: Fraction = Fraction(0)
     """How long the note lasts under which they stand."""
@@ -96,7 +105,7 @@ class VoiceLines:
         """From here on hairpins stand above the staff."""
         self._slur = ""
         self._hairpin = ""
-        self._dies_away = False
+        """Which one is open."""
         self._last = ""
         self._last_sounding = ""
         self._gliding = False
@@ -123,6 +132,8 @@ class VoiceLines:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:
             self._lines(identifier).symbol = marks.symbol
+        if marks.techniques and not PLAYED.keys().isdisjoint(marks.techniques):
+            self._lines(identifier).techniques = marks.techniques
         if marks.optional and leaf.heads:
             self._lines(identifier).optional = True
         if marks.figures or marks.label:
@@ -144,7 +155,7 @@ class VoiceLines:
             self._lines(self._slur).slur_begins = False
         if self._hairpin:
             lines = self._lines(self._last)
-            lines.hairpin_ends_after, lines.dies_away = True, self._dies_away
+            lines.hairpin_ends_after, lines.dies_away = True, self._hairpin == TO_NOTHING
         if self._under_ottava:
             self._lines(self._last).ottava_ends_after = True
 
@@ -188,10 +199,9 @@ class VoiceLines:
     def _pass_hairpin(self, begins: str, identifier: str) -> None:
         lines = self._lines(identifier)
         if self._hairpin:
-            lines.hairpin_ends, self._hairpin = True, ""
-            lines.dies_away = self._dies_away
+            lines.hairpin_ends, lines.dies_away, self._hairpin = True, self._hairpin == TO_NOTHING, ""
         if begins:
-            lines.hairpin, self._hairpin, self._dies_away = begins, identifier, begins == TO_NOTHING
+            lines.hairpin = self._hairpin = begins
 
     def _lines(self, identifier: str) -> LineEnds:
         return self._at.setdefault(identifier, LineEnds(self._number, self._staff, above=self.above))

@@ -238,8 +238,11 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
         if own:
             name = first.label
         elif len(players) == 1 and not first.section:
-            usual = printed_name(first.instrument, False, first.language) if first.soloist else first.label
-            name = _lower(usual, first) if lower else usual
+            usual = printed_name(first.instrument, False, first.language)
+            if lower:
+                name = _lower(first.label.replace(usual, _lower(usual, first)), first)
+            else:
+                name = usual if first.soloist else first.label
         else:
             usual = printed_name(first.instrument, True, first.language)
             name = _lower(usual, first) if lower else usual

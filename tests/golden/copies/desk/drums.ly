@@ -58,6 +58,9 @@
         \Score
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        % Both stand where their section begins, also in the first bar of a movement or of a line.
+        \override SegnoMark.break-visibility = #end-of-line-invisible
+        \override CodaMark.break-visibility = #end-of-line-invisible
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.
@@ -224,6 +227,8 @@
                 \set Staff.middleCPosition = #-3
                 \set Staff.middleCClefPosition = #-3
                 \voiceOne
+                \override Rest.staff-position = #1
+                \override MultiMeasureRest.staff-position = #1
                 \slashedGrace { c''8 }
                 g'8
                 [
@@ -253,6 +258,8 @@
                 g'2
                 | % 3
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \dynamicNeutral
                 R1 * 9/1
                 | % 12
@@ -273,6 +280,8 @@
             \context Voice = "P1S1V2"
             {
                 \voiceTwo
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 \grace { s16*2 }
                 r4
                 e'4
@@ -288,6 +297,8 @@
                 e'2
                 | % 3
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 9/1
                 | % 12
                 s1 * 5/1

@@ -153,6 +153,8 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_SHORT_WORDS = 20
+"""Letters of words for which a bar is widened."""
 _SMALL = "\\once \\set fontSize = #-3"
 """As small as a cue."""
 _BETWEEN_NOTES = {"breath": "\\breathe", "caesura": "\\caesura"}
@@ -217,8 +219,16 @@ def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int) -> Iter
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
         ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
         graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
-        yield before + clef + ottava + graces + tuple(_looks(leaf)) + (next(counts) if leaf.beams else ())
+        beside = tuple(_before_bar_line(leaf)) if leaf is bar[-1] else ()
+        yield before + clef + ottava + graces + tuple(_looks(leaf)) + beside + (next(counts) if leaf.beams else ())
         before, grace_time = (), 0
+
+
+def _before_bar_line(leaf: Leaf) -> Iterator[str]:
+    """A bar's last note leaves room for short words over it, so that they do not reach over the bar line."""
+    techniques = ", ".join(PRINTED[word] for word in leaf.marks.techniques)
+    if any(0 < len(words) <= _SHORT_WORDS for words in (techniques, *leaf.marks.words)):
+        yield "\\once \\override TextScript.extra-spacing-width = #'(0 . 0.3)"
 
 
 def _looks(leaf: Leaf) -> Iterator[str]:

@@ -178,8 +178,9 @@
     \context
     {
         \Voice
-        % Words that reach over a bar line between staves interrupt it.
-        \override TextScript.whiteout = #3
+        % Words keep off the bar lines between staves where they ask for room, and interrupt one where they do not.
+        \override TextScript.extra-spacing-height = #'(-20 . 0)
+        \override TextScript.whiteout = #1
     }
     \context
     {
@@ -898,6 +899,7 @@
                 <d'' b''!>2
                 - \downbow
                 | % 4
+                \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 g''1
                 :32
                 ^ \markup \italic "poco a poco"

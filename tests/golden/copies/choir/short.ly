@@ -177,8 +177,9 @@
     \context
     {
         \Voice
-        % Words that reach over a bar line between staves interrupt it.
-        \override TextScript.whiteout = #3
+        % Words keep off the bar lines between staves where they ask for room, and interrupt one where they do not.
+        \override TextScript.extra-spacing-height = #'(-20 . 0)
+        \override TextScript.whiteout = #1
     }
     \context
     {

@@ -317,6 +317,7 @@
                 \grace { s16*2 }
                 s1 * 17/1
                 \voiceOne
+                \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 b'1
                 ^ \markup \italic "Vla."
                 | % 18

@@ -269,6 +269,7 @@
             {
                 s1 * 18/1
                 \voiceTwo
+                \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 a'1
                 ^ \markup \italic "Vla."
                 | % 19

@@ -59,7 +59,36 @@ def plain_text(text: str) -> str:
     Accents are composed with their letters, since more fonts have those (Unicode's normal form C, as the W3C asks of
     text in its Character Model for the World Wide Web).
     """
-    return _FORBIDDEN.sub("\ufffd", _BREAKING.sub(" ", unicodedata.normalize("NFC", text)))
+    plain = _FORBIDDEN.sub("\ufffd", _BREAKING.sub(" ", unicodedata.normalize("NFC", text)))
+    return typographic(plain) if "'" in plain or '"' in plain else plain
+
+
+_BEFORE_QUOTES = frozenset("([{/\u2013\u2014\u201c\u2018-")
+"""Signs after which a quotation begins."""
+_CLOSING = re.compile(r"(?<!\s)'(?!\w)")
+"""A single quote that ends a word."""
+
+
+def typographic(text: str) -> str:
+    """The text with the apostrophes and quotes of print for those of the typewriter; any others stand as they are.
+
+    After a figure a sign that closes no quotation is one of minutes, feet or inches, and stays. Source: common
+    practice, in English.
+    """
+    made = []
+    opened = {"'": False, '"': False}
+    closing = max((match.start() for match in _CLOSING.finditer(text)), default=-1)
+    for place, sign in enumerate(text):
+        before = text[place - 1] if place else " "
+        if sign not in opened or (before.isdigit() and not opened[sign] and not text[place + 1 : place + 2].isalpha()):
+            made.append(sign)
+        elif (before.isspace() or before in _BEFORE_QUOTES) and (sign == '"' or closing > place):
+            opened[sign] = True
+            made.append("\u201c" if sign == '"' else "\u2018")
+        else:
+            opened[sign] = False
+            made.append("\u201d" if sign == '"' else "\u2019")
+    return "".join(made)
 
 
 def printable(text: str) -> str:

@@ -272,7 +272,7 @@ def test_every_face_has_flat_natural_and_sharp_and_a_name_of_its_own() -> None:
 
 
 def test_strings_for_typst_are_literals() -> None:
-    assert typst_string('a"b\\c\n#d') == '"a\\"b\\\\c #d"'
+    assert typst_string('a 5" \\c\n#d') == '"a 5\\" \\\\c #d"'  # inches: other quotes become those of print
 
 
 # ---------------------------------------------------------------- machines

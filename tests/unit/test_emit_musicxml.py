@@ -290,7 +290,7 @@ def test_ids_are_places_and_unique() -> None:
 def test_hostile_words_stay_words() -> None:
     words = '<&">]]>\x00\x1b\ud800\ufffe é 日本 \U0001d11e'
     root = tree(one_bar(note("C5", F(1), marks=Marks(words=(words,))), header=Header(words, composer=words)))
-    clean = '<&">]]>  \ufffd\ufffd é 日本 \U0001d11e'
+    clean = '<&\u201d>]]>  \ufffd\ufffd é 日本 \U0001d11e'
     assert root.findtext("work/work-title") == clean
     assert texts(root, "part/measure/direction/direction-type/words") == [clean]
     assert plain_text(words) == clean

@@ -48,8 +48,20 @@ def test_goal_of_a_short_note_is_kept_backwards_and_divided() -> None:
     assert compiled.score is not None
     marks = [event.event.marks for event in compiled.score.movements[0].staves[0][0].voices[0]]
     assert [(m.dynamic, m.hairpin, m.goal) for m in marks] == [
-        ("p", "crescendo", "f"), ("f", "diminuendo", "p"), ("p", "crescendo", "f"),
+        ("p", "crescendo", "f"), ("", "diminuendo", "p"), ("", "crescendo", "f"),
     ]  # fmt: skip
+
+
+def test_dynamic_is_not_said_twice_where_one_hairpin_ends_and_another_begins() -> None:
+    """Source: common practice. More than a bar later, or after a rest of a bar, it is said again."""
+    tune = "notes(1/4 C5 D5 E5 F5) -> crescendo p f"
+    back = "notes(1/4 F5 E5 D5 C5) -> diminuendo f p"
+    for between, said in (("", ""), ("notes(1/1 G5), ", "f"), ("1 bar rest, ", "f")):
+        script = f"language 2\nforces\n    a = violin\nmovement one\n    a: {tune}, {between}{back}"
+        compiled = compile_script(Path("twice.cavata"), text=script)
+        assert compiled.score is not None
+        marks = [event.event.marks for event in compiled.score.movements[0].staves[0][0].voices[0]]
+        assert next(m.dynamic for m in marks if m.hairpin == "diminuendo") == said
 
 
 def test_musicxml_stops_the_wedge_after_its_note() -> None:

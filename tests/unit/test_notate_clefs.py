@@ -68,3 +68,10 @@ def test_staves_of_a_harp_begin_each_in_its_own_clef() -> None:
 
 def test_unpitched_part_has_the_percussion_clef() -> None:
     assert written("C4:1", player="side drum").movements[0].parts[0].staves[0].clef == "percussion"
+
+
+def test_one_high_note_alone_does_not_open_in_another_clef() -> None:
+    """Three ledger lines once are read more easily than a clef for one note."""
+    for player in ("cello", "bassoon"):
+        alone = written(line(("A4", 1)), player=player)
+        assert alone.movements[0].parts[0].staves[0].clef == "bass"

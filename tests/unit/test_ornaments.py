@@ -387,3 +387,18 @@ def test_tempo_within_a_bar_stands_before_the_note_at_its_moment(beat: str, befo
     direction = bar.find("direction")
     assert direction is not None
     assert direction.findtext("offset") == (None if offset is None else offset.format(eighth=eighth))
+
+
+def test_trill_over_tied_notes_has_its_wavy_line() -> None:
+    """From its sign to the end of the last note, on the page and in MusicXML. Source: common practice."""
+    line = "notes(1/1 D5) -> trill held 3 bars, notes(1/4 E5) -> trill, notes(1/1 E5) -> trill to M2 held 9/8"
+    # In its second bar the note is divided, so that a marking begins there.
+    rows = f"movement one\n    v: {line}\n    v bars 2 to 2: marked f\n"
+    page = written(score_from(f"language 2\nforces\n    v = violin\n{rows}"))
+    text = lilypond_text(page)
+    assert text.count("\\startTrillSpan") == text.count("<>\\stopTrillSpan") == 2
+    assert "- \\tweak bound-details.left.text \\markup" in text and text.count("\\trill") == 1
+    root = ElementTree.fromstring(musicxml_bytes(page, "one"))
+    waves = [(note.findtext("pitch/step"), wave) for note in root.iter("note") for wave in note.iter("wavy-line")]
+    lines = [(step, wave.get("type")) for step, wave in waves]
+    assert lines == [("D", "start"), ("D", "stop"), ("E", "start"), ("E", "stop")]

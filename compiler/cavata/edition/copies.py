@@ -15,6 +15,7 @@ from cavata.edition.parts import has_notes, part_score
 from cavata.edition.rehearsal import rehearsal_score, with_rehearsal_piano
 from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
 from cavata.edition.short_score import short_score
+from cavata.edition.struck import with_struck_notes
 from cavata.edition.title_page import title_page
 from cavata.record import record, replace
 from cavata.score.score import Group, GroupSign, Part, Score
@@ -50,6 +51,7 @@ class Wanted:
 
 def copies(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
     """The copies asked for, the full score first, then the parts in score order."""
+    score = with_struck_notes(score)
     if wanted.score:
         yield Copy("", full_score(score))
     if wanted.short:
@@ -99,6 +101,7 @@ def report_unknown_part(name: str, names: list[str], bag: Diagnostics) -> None:
 
 def full_score(score: Score) -> Score:
     """The score as the conductor reads it: shared staves, brackets for families, fermatas for all, its title page."""
+    score = with_struck_notes(score)
     shared = with_families(with_shared_staves(score))
     page = None if score.header.title_page is False else title_page(shared)
     played = with_rehearsal_piano(shared) if score.header.rehearsal_piano and score.parts else shared
@@ -106,30 +109,37 @@ def full_score(score: Score) -> Score:
 
 
 def with_families(score: Score) -> Score:
-    """The score with the brackets of custom; a family that the composer's groups touch is left as it is.
+    """The score with the brackets of custom; which of them and of the composer's are drawn is told with the systems.
 
     Each family of two parts or more that stand together has a bracket, and inside it players of one instrument a thin
-    one. Keyboards and harps have their braces, soloists stand alone; the bar lines of singers are not drawn through,
-    for their words stand between the staves. Source: common practice.
+    one. Keyboards and harps have their braces; soloists stand alone, but for one who stands amid his own family. The
+    bar lines of singers are not drawn through, for their words stand between the staves. Source: common practice.
     """
-    taken = {name for group in score.groups if group.sign is GroupSign.BRACKET for name in group.parts}
     added: list[Group] = []
-    for family, run in groupby(score.parts, key=_family):
-        parts = list(run)
-        if family and len(parts) > 1 and not any(part.name in taken for part in parts):
+    families = _families(score.parts)
+    for family, run in groupby(zip(families, score.parts, strict=True), key=lambda pair: pair[0]):
+        parts = [part for _, part in run]
+        if family and len(parts) > 1:
             added += _brackets(family, parts)
     return replace(score, groups=(*score.groups, *added)) if added else score
 
 
-def _family(part: Part) -> str:
-    """The family whose bracket a part stands under; empty for none."""
-    return "" if part.soloist or part.instrument.family in _BRACED else part.instrument.family
+def _families(parts: Sequence[Part]) -> list[str]:
+    """The family whose bracket each part stands under; empty for none."""
+    families = [
+        "" if part.soloist or part.instrument.family in _BRACED else part.instrument.family for part in parts
+    ]
+    places = zip(parts, families, ["", *families[:-1]], [*families[1:], ""], strict=True)
+    return [
+        before if part.soloist and before == after == part.instrument.family else own
+        for part, own, before, after in places
+    ]
 
 
 def _brackets(family: str, parts: Sequence[Part]) -> Iterator[Group]:
     names = tuple(part.name for part in parts)
-    yield Group(family, names, joined=family != _VOICES)
-    for key, run in groupby(parts, key=lambda part: part.instrument.key):
+    yield Group(family, names, joined=family != _VOICES, customary=True)
+    for key, run in groupby(parts, key=lambda part: "" if part.soloist else part.instrument.key):
         alike = tuple(part.name for part in run)
-        if 1 < len(alike) < len(parts) and family != _VOICES:
-            yield Group(f"{family} {key}", alike, GroupSign.SQUARE)
+        if key and 1 < len(alike) < len(parts) and family != _VOICES:
+            yield Group(f"{family} {key}", alike, GroupSign.SQUARE, customary=True)

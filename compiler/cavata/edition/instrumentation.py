@@ -244,8 +244,14 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
     for (*_, own), run in alike:
         players = list(run)
         first = players[0]
-        if own or (len(players) == 1 and not first.section):
-            name = _lower(first.label, first) if lower and not own else first.label
+        if own:
+            name = first.label
+        elif len(players) == 1 and not first.section:
+            usual = printed_name(first.instrument, False, first.language)
+            if lower:
+                name = _lower(first.label.replace(usual, _lower(usual, first)), first)
+            else:
+                name = usual if first.soloist else first.label
         else:
             usual = printed_name(first.instrument, True, first.language)
             name = _lower(usual, first) if lower else usual
@@ -282,7 +288,8 @@ def _own_name(part: Part) -> str:
 
 def _lower(name: str, part: Part) -> str:
     """Inside a sentence; `English horn` keeps its capital, and so does every German noun."""
-    keeps = part.instrument.key[:1].isupper() and part.language is Language.ENGLISH
+    key = part.instrument.key
+    keeps = key[:1].isupper() and name.startswith(key) and part.language is Language.ENGLISH
     return name if keeps or part.language is Language.GERMAN else name[:1].lower() + name[1:]
 
 

@@ -242,6 +242,11 @@ _HALVES = ("la metà", "l'altra metà")
 _Key = tuple[Relation, tuple[int, ...]]
 
 
+def _are_alike(part: Part, other: Part) -> bool:
+    """Whether they are counted together; a soloist is not counted among those who stand beside him."""
+    return part.instrument == other.instrument and part.soloist == other.soloist
+
+
 @record
 class Naming:
     """How the players of a staff are called."""
@@ -258,7 +263,7 @@ class Naming:
         """The names of the members of a staff in a score of these parts."""
         alike = all(member.instrument == members[0].instrument for member in members)
         if alike:
-            places = [part.name for part in parts if part.instrument == members[0].instrument]
+            places = [part.name for part in parts if _are_alike(part, members[0])]
             numbers = tuple(f"{places.index(member.name) + 1}." for member in members)
         else:
             numbers = tuple(member.abbreviation for member in members)

@@ -149,6 +149,11 @@ def numbered(name: str, number: str) -> str:
     return f"{name} {number}"
 
 
+def as_soloist(name: str, language: Language) -> str:
+    """The printed name of a soloist beside others of his instrument: `Solo Vla.`, in other languages `Vla. solo`."""
+    return f"Solo {name}" if language is Language.ENGLISH else numbered(name, "solo")
+
+
 def printed_abbreviation(instrument: Instrument, language: Language = Language.ENGLISH) -> str:
     """The name before later systems."""
     if language is not Language.ENGLISH:

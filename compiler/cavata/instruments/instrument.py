@@ -97,6 +97,17 @@ WINDS = ("woodwind", "brass")
 """The families of wind instruments."""
 
 
+class Tone(Enum):
+    """How the tone of an unpitched instrument lasts."""
+
+    SHORT = "short"
+    """It is struck and gone."""
+    RINGS = "rings"
+    """It is struck and rings on by itself, as a cymbal."""
+    HELD = "held"
+    """Its player holds it as long as the note says, as a siren or a voice."""
+
+
 @record
 class Drum:
     """One of a set of timpani: its size, and the pitches it can be tuned to."""
@@ -157,6 +168,8 @@ class Instrument:
     """The staff that is there only where something is written on it: `middle`, or an organ's `pedal`."""
     pedals: tuple[Pitch, ...] = ()
     """Of a pedal board the ends of its comfortable, its usual and its extreme range; nothing without one."""
+    tone: Tone = Tone.SHORT
+    """Of an unpitched instrument."""
 
     @property
     def unpitched(self) -> bool:

@@ -16,9 +16,9 @@ from typing import TypedDict, cast
 from cavata import resources
 from cavata.cache import TABLES, key_of, stamps
 from cavata.diagnostics import closest
-from cavata.instruments.instrument import Drum, Instrument, capital, folded, in_a_script, with_flat_sign
+from cavata.instruments.instrument import Drum, Instrument, Tone, capital, folded, in_a_script, with_flat_sign
 from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval, parse_pitch
-from cavata.record import record
+from cavata.record import record, replace
 
 Tables = Mapping[str, Mapping[str, object]]
 
@@ -39,7 +39,7 @@ def table_of(name: str) -> Tables:
 
 
 _NOT_FAMILIES = ("ambiguous", "sources")
-_NOT_LENT = ("name", "plural", "also", "also_plural", "doubles")
+_NOT_LENT = ("name", "plural", "also", "also_plural", "called", "doubles")
 _UNPITCHED = "General MIDI"
 
 
@@ -56,11 +56,13 @@ class _Row(TypedDict, total=False):
     plural: str
     also: list[str]
     also_plural: list[str]
+    called: dict[str, list[str]]
     clefs: list[str]
     staves: str
     pedals: str
     strings: str
     frets: int
+    tone: str
     drums: list[str]
     doubles: list[str]
     like: str
@@ -96,6 +98,27 @@ def find(words: str) -> Instrument | None:
     """The instrument a script calls by these English words; capitals, accents, hyphens and apostrophes do not count."""
     entry = _entries().get(folded(words))
     return _made(entry.row) if entry else None
+
+
+def as_called(words: str) -> Instrument:
+    """The instrument of these English words, which must be some, under the name that they give it on the page.
+
+    Where they are no name of its own there, it has its usual one: `clarinet in Bb` is `Clarinet in B♭`.
+    """
+    row = _entries()[folded(words)].row
+    for name, (short, *irregular) in _rows()[row].row.get("called", {}).items():
+        plural = irregular[0] if irregular else _plural(name)
+        if folded(words) in (folded(name), folded(plural)):
+            return _renamed(row, name, plural, short)
+    return _made(row)
+
+
+@cache
+def _renamed(row: str, name: str, plural: str, short: str) -> Instrument:
+    """An instrument under another of its names; the key of a transposing one stays."""
+    made = _made(row)
+    key = "".join(made.name.partition(" in ")[1:])
+    return replace(made, name=capital(name) + key, plural=plural, abbreviation=short)
 
 
 def asks_for_section(words: str) -> bool:
@@ -189,6 +212,7 @@ def _made(words: str) -> Instrument:
         drums=tuple(Drum(size, *_span(pitches, sounds)) for size, pitches in map(_drum, row.get("drums", ()))),
         doubles=tuple(map(in_a_script, row.get("doubles", ()))),
         frets=row.get("frets", 0),
+        tone=Tone(row.get("tone", "short")),
         third=third,
         pedals=_pedals(row["pedals"]) if "pedals" in row else (),
     )

@@ -22,9 +22,10 @@ _MULTIPLIER = "dmp" if "dmp" in inspect.signature(abjad.Note.__init__).parameter
 _KINDS = {"r": abjad.Rest, "<": abjad.Chord, "s": abjad.Skip, "R": abjad.MultimeasureRest}
 _TIMES = re.compile(r"^(\s*)\\times (\d+)/(\d+)$")
 _FRACTION_TWEAK = r"\tweak text #tuplet-number::calc-fraction-text"
+_MARKED = " % ratio"
+"""Behind our own such line, since Abjad has the same one."""
 _SHORT = re.compile(r"(256|512|1024)(\.*)$")
 """Values that Abjad's parser does not know."""
-_OBVIOUS_TUPLETS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8)))
 
 
 def leaf(text: str) -> Any:
@@ -70,17 +71,23 @@ def note_heads(component: Any) -> tuple[Any, ...]:
     return tuple(found) if isinstance(component, abjad.Chord) else (found,)
 
 
-def tuplet(actual: int, normal: int, items: Iterable[Any]) -> Any:
-    """`actual` notes in the time of `normal`; the number is a ratio (`11:8`) where one figure would not say enough."""
+def tuplet(actual: int, normal: int, items: Iterable[Any], shows_ratio: bool) -> Any:
+    """`actual` notes in the time of `normal`; its number is one figure, or the ratio `11:8`."""
     made = abjad.Tuplet(f"{actual}:{normal}", list(items))
-    if (actual, normal) not in _OBVIOUS_TUPLETS:
-        literal(made, (_FRACTION_TWEAK,), "before")
+    if shows_ratio:
+        literal(made, (_FRACTION_TWEAK + _MARKED,), "before")
     return made
 
 
 def literal(component: Any, lines: Iterable[str], site: str) -> None:
     """Put lines of LilyPond `before` or `after` a component, in the order given."""
     abjad.attach(abjad.LilyPondLiteral(list(lines), site=site), component)
+
+
+def consists(context: Any, engraver: str) -> None:
+    """Have a context use one more engraver: an attribute of the older version, a method of the newer."""
+    commands = context.consists_commands
+    (commands() if callable(commands) else commands).append(engraver)
 
 
 def text_of(component: Any) -> str:
@@ -92,19 +99,7 @@ def text_of(component: Any) -> str:
         times = _TIMES.match(line)
         if times:
             line = f"{times[1]}\\tuplet {times[3]}/{times[2]}"
-        if lines and line.strip() == _FRACTION_TWEAK == lines[-1].strip():
-            continue
-        lines.append(line)
-    return _without_own_tweaks(lines)
-
-
-def _without_own_tweaks(lines: list[str]) -> str:
-    """Abjad 3.19 adds the ratio to some tuplets by itself: leave it only where `tuplet` puts it."""
-    kept = []
-    for line, following in zip(lines, [*lines[1:], ""], strict=True):
-        if line.strip() == _FRACTION_TWEAK:
-            ratio = following.split()[-1].split("/")
-            if (int(ratio[0]), int(ratio[1])) in _OBVIOUS_TUPLETS:
-                continue
-        kept.append(line)
-    return "\n".join(kept) + "\n"
+        # Abjad 3.19 adds the ratio to some tuplets by itself: it stands only where `tuplet` puts it.
+        if line.strip() != _FRACTION_TWEAK:
+            lines.append(line.removesuffix(_MARKED))
+    return "\n".join(lines) + "\n"

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from cavata.lilypond.abjad_versions import text_of
 from cavata.lilypond.literals import column, ly_string
-from cavata.lilypond.page import AS_IT_IS, millimeters_text, preamble, unnumbered
+from cavata.lilypond.page import AIR_AT_THE_END, AS_IT_IS, millimeters_text, preamble, unnumbered
 from cavata.lilypond.part import page_reports, part_preamble, tacet_block
 from cavata.lilypond.sheets import Sheet, whole_sheet
 from cavata.lilypond.staves import SystemStyle, score_block
@@ -40,6 +40,8 @@ def sheet_text(sheet: Sheet, reports: bool = True) -> str:
         style = SystemStyle(opens and page.full_names, page.short_names, sheet.header.show_letters)
         room = "" if opens else millimeters_text(page.later_room)
         blocks.append(_movement_block(movement, sheet.groups, style, room))
+    if page.filled:
+        blocks.append(AIR_AT_THE_END)
     return "\n".join(blocks)
 
 

@@ -25,7 +25,7 @@ _BARLINES = {
 _METER_GLYPHS = {"common": "timesig.C44", "cut": "timesig.C22"}
 _METER_SIGN = (
     "\\once \\override Score.TimeSignature.stencil = "
-    '#(lambda (grob) (grob-interpret-markup grob (markup #:musicglyph "{}")))'
+    "#(lambda (grob) (grob-interpret-markup grob (markup {})))"
 )
 """The staves ask for numbers by another property, so that the style of the sign would not reach them."""
 _BEGIN_DASHES, _END_DASHES = "\\=tempo\\startTextSpan", "\\=tempo\\stopTextSpan"
@@ -67,6 +67,21 @@ def _dashes_go_on(frames: Sequence[Frame]) -> bool:
     return not next((begins for frame in frames for _, begins in frame.dashes), True)
 
 
+def marks_again(movement: WrittenMovement, graces: tuple[int, ...]) -> Any:
+    """The voice of skips with letters and tempi alone, to stand above a staff inside the system."""
+    skips: list[Any] = []
+    for frame, grace_time in zip(movement.frames, graces, strict=True):
+        mark = _rehearsal_mark(frame)
+        at: dict[Fraction, list[str]] = {Fraction(0): [mark] if mark else []}
+        skips += _skips(frame, at, grace_time, frame.duration)
+    made = abjad.Context(skips, lilypond_type="MarksAbove", name="MarksAbove")
+    own = next(part for part in movement.parts if part.part.name == movement.marks_above)
+    if any(staff.together for staff in own.staves):
+        abjad.override(made).VerticalAxisGroup.remove_empty = True
+        abjad.override(made).VerticalAxisGroup.remove_layer = "#'any"
+    return made
+
+
 def _in_overlap(movement: WrittenMovement, number: int) -> bool:
     """Whether a frame stands on one line with others that are only there for what leads over a cut."""
     before, after = movement.overlap
@@ -86,6 +101,11 @@ def _frame_skips(
     at: dict[Fraction, list[str]] = {Fraction(0): _opening(frame, before)}
     for place in breaks:
         at.setdefault(place, []).append('\\bar ""')
+    return _skips(frame, at, grace_time, length)
+
+
+def _skips(frame: Frame, at: dict[Fraction, list[str]], grace_time: int, length: Fraction) -> list[Any]:
+    """The skips of a bar with these commands at their moments, and its tempi."""
     lines: dict[Fraction, list[str]] = {}
     dashed = {offset for offset, begins in frame.dashes if begins}
     for offset, tempo in frame.tempi:
@@ -119,7 +139,8 @@ def _close(frame: Frame, last: Any) -> None:
     """What stands at a bar's end."""
     words = _end_words(frame)
     if words:
-        literal(last, (f"\\textEndMark \\markup {words}",), "after")
+        # A letter may begin at the bar line where the words end.
+        literal(last, (f"\\textEndMark \\markup {{ {words} \\hspace #0.5 }}",), "after")
     if frame.barline in _BARLINES:
         literal(last, (_BARLINES[frame.barline],), "after")
     if frame.ends_page:
@@ -150,13 +171,17 @@ def _opening(frame: Frame, before: Frame | None) -> list[str]:
         commands.append(_FREE_NUMBERS_ON)
     if frame.shows_meter and frame.meter:
         if frame.meter.sign:
-            commands.append(_METER_SIGN.format(_METER_GLYPHS[frame.meter.sign]))
+            commands.append(_METER_SIGN.format(f'#:musicglyph "{_METER_GLYPHS[frame.meter.sign]}"'))
+        elif frame.meter.as_given:
+            numbers = " ".join(map(str, (*frame.meter.groups, frame.meter.denominator)))
+            commands.append(_METER_SIGN.format(f"#:compound-meter '(({numbers}))"))
         commands.append(f"\\time {frame.meter}")
     if before is None or frame.shows_meter or frame.duration != before.duration:
         length = f"{frame.duration.numerator}/{frame.duration.denominator}"
         commands.append(f"\\set Timing.measureLength = #(ly:make-moment {length})")
     commands += _brackets(frame, before)
-    commands += [f"\\{sign}Mark \\default" for sign in frame.opens]
+    # With its number, since the default one is not printed at the beginning of a movement.
+    commands += [f"\\{sign}Mark 1" for sign in frame.opens]
     commands += [_NUMBERED] if frame.shows_number else []
     mark = _rehearsal_mark(frame)
     return [*commands, mark] if mark else commands

@@ -96,7 +96,10 @@ def attach_ornaments(leaf: Leaf, made: Any) -> None:
     if leaf.strokes:
         abjad.attach(abjad.StemTremolo(4 * 2 ** (flags(leaf.base) + leaf.strokes)), made)
     for ornament in marks.ornaments:
-        if ornament.kind == "trill" and ornament.sign:
+        if ornament.kind == "trill" and leaf.trill:
+            left = f"- \\tweak bound-details.left.text {_trill_with(ornament)} " if ornament.sign else ""
+            literal(made, (f"{left}\\startTrillSpan",), "after")
+        elif ornament.kind == "trill" and ornament.sign:
             abjad.attach(abjad.Markup(_trill_with(ornament)), made, direction=abjad.UP)
         elif ornament.kind == "trill":
             abjad.attach(abjad.Articulation("trill"), made)
@@ -150,6 +153,8 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_SHORT_WORDS = 20
+"""Letters of words for which a bar is widened."""
 _SMALL = "\\once \\set fontSize = #-3"
 """As small as a cue."""
 _BETWEEN_NOTES = {"breath": "\\breathe", "caesura": "\\caesura"}
@@ -214,12 +219,23 @@ def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int, down: b
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
         ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
         graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
-        yield before + clef + ottava + graces + tuple(_looks(leaf, down)) + (next(counts) if leaf.beams else ())
+        beside = tuple(_before_bar_line(leaf)) if leaf is bar[-1] else ()
+        looks = (*_looks(leaf, down), *beside)
+        yield before + clef + ottava + graces + looks + (next(counts) if leaf.beams else ())
         before, grace_time = (), 0
 
 
+def _before_bar_line(leaf: Leaf) -> Iterator[str]:
+    """A bar's last note leaves room for short words over it, so that they do not reach over the bar line."""
+    techniques = ", ".join(PRINTED[word] for word in leaf.marks.techniques)
+    if any(0 < len(words) <= _SHORT_WORDS for words in (techniques, *leaf.marks.words)):
+        yield "\\once \\override TextScript.extra-spacing-width = #'(0 . 0.3)"
+
+
 def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
-    """What head, stem and slur look like where it is not as usual; `down` for a voice whose stems go down."""
+    """What head, stem and slur look like, and where a dynamic stands, where it is not as usual; `down` for a voice
+    whose stems go down.
+    """
     if leaf.beside:
         yield f"\\once \\override NoteColumn.force-hshift = #{'-1.2' if down else '1.7'}"
     if leaf.heads and leaf.marks.spoken:
@@ -229,12 +245,18 @@ def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
         yield "\\once \\omit Flag"
     if leaf.marks.slur_dashed and leaf.marks.slur_begins:
         yield "\\once \\slurDashed"
+    if leaf.marks.loud and any(ornament.kind == "rolled" for ornament in leaf.marks.ornaments):
+        # Not across the sign of a roll, which stands before the note and may reach to the next staff, nor the next one.
+        yield "\\once \\override DynamicText.self-alignment-X = #LEFT"
+        yield "\\once \\override DynamicText.extra-spacing-width = #'(0 . 0.5)"
+        yield "\\once \\override DynamicText.extra-spacing-height = #'(-10 . 10)"
 
 
 def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:
     if isinstance(item, Leaf):
         return _leaf(item, bar, next(commands), above)
-    return tuplet(item.actual, item.normal, [_component(inner, bar, commands, above) for inner in item.items])
+    inside = [_component(inner, bar, commands, above) for inner in item.items]
+    return tuplet(item.actual, item.normal, inside, item.shows_ratio)
 
 
 def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> Any:
@@ -270,6 +292,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         abjad.attach(abjad.Markup(f"\\markup {column(leaf.tuning, 40, 4)}"), made, direction=abjad.UP)
     if leaf.string is not None:
         _attach_string(leaf.string, made)
+    if leaf.trill == "ends":
+        # An empty chord stands where the note ends, whatever comes after it.
+        literal(made, ("<>\\stopTrillSpan",), "after")
     if leaf.marks.division:
         breath = f"\\once \\set breathMarkType = #'chant{leaf.marks.division}bar \\breathe"
         literal(made, (breath,), "after")

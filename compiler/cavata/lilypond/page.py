@@ -57,6 +57,11 @@ _EVERY_BAR = """\
 """
 AS_IT_IS = "\\paper\n{\n    ragged-last-bottom = ##t\n}\n"
 """For a last page whose systems stay together at the top."""
+AIR_AT_THE_END = """\
+\\noPageBreak
+\\markup \\with-dimensions #'(0 . 0) #'(0 . 0) \\null
+"""
+"""After the last system: what its page lacks to be full lies mostly here, where every other page spreads its staves."""
 
 
 def preamble(header: Header, page: PageSetting, opens: bool) -> str:
@@ -74,7 +79,8 @@ def preamble(header: Header, page: PageSetting, opens: bool) -> str:
         *(("    system-separator-markup = \\slashSeparator",) if page.separated else ()),
         "}",
     ]
-    return "\n".join(settings) + "\n" + style() + text_settings(size) + feet(header) + _header_block(header, size)
+    own = style() + style_file("score.ily") + text_settings(size)
+    return "\n".join(settings) + "\n" + own + feet(header) + _header_block(header, size)
 
 
 def sheet(paper: Paper) -> tuple[str, ...]:
@@ -111,8 +117,12 @@ def blank_pages(pages: int) -> str:
 
 def style() -> str:
     """The paper and layout blocks that never change, of score and parts."""
-    text = resources.files("cavata.lilypond").joinpath("style.ily").read_text(encoding="utf-8")
-    return Template(text).substitute(head=HEAD_MM)
+    return Template(style_file("style.ily")).substitute(head=HEAD_MM)
+
+
+def style_file(name: str) -> str:
+    """What is always the same on pages of a kind."""
+    return resources.files("cavata.lilypond").joinpath(name).read_text(encoding="utf-8")
 
 
 def text_settings(size: Fraction) -> str:

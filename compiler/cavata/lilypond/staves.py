@@ -15,14 +15,14 @@ from typing import Any
 import abjad
 
 from cavata.instruments.instrument import PEDAL
-from cavata.lilypond.abjad_versions import literal, skip, text_of
-from cavata.lilypond.frames import global_voice
+from cavata.lilypond.abjad_versions import consists, literal, skip, text_of
+from cavata.lilypond.frames import global_voice, marks_again
 from cavata.lilypond.hands import harp_lines, pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
 from cavata.notate.page import NAME_LINES, NAME_WIDTH
-from cavata.notate.systems import Node, tree
+from cavata.notate.systems import Node, places_in, tree
 from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff, leaves
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
@@ -61,12 +61,23 @@ def score_block(movement: WrittenMovement, groups: tuple[Group, ...], style: Sys
     graces = opening_graces(movement)
     bars = tuple(zip(movement.frames, graces, strict=True))
     contexts: list[Any] = [global_voice(movement, graces)]
-    made = [_part(part, bars, f"P{number}", style) for number, part in enumerate(movement.parts, start=1)]
-    contexts += _bracketed(made, tree([part.part for part in movement.parts], groups), "Group", style)
+    made = [
+        _part(part, bars, f"P{number}", style, _marks_above(movement, part, graces))
+        for number, part in enumerate(movement.parts, start=1)
+    ]
+    contexts += _bracketed(movement, made, tree([part.part for part in movement.parts], groups), "Group", style)
     return abjad.Score(contexts, name="Score", simultaneous=True)
 
 
-def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str, style: SystemStyle) -> Iterator[Any]:
+def _marks_above(movement: WrittenMovement, part: WrittenPart, graces: tuple[int, ...]) -> list[str]:
+    """The text of letters and tempi that stand above a part inside the system."""
+    here = part.part.name == movement.marks_above
+    return text_of(marks_again(movement, graces)).splitlines() if here else []
+
+
+def _bracketed(
+    movement: WrittenMovement, made: list[Any], nodes: tuple[Node, ...], name: str, style: SystemStyle
+) -> Iterator[Any]:
     """The staves of a stretch, those of each group inside a context that draws its bracket."""
     for number, node in enumerate(nodes, start=1):
         if isinstance(node, int):
@@ -74,9 +85,11 @@ def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str, style: Syste
             continue
         group, inside = node
         context = abjad.StaffGroup(
-            list(_bracketed(made, inside, f"{name}{number}s", style)), name=f"{name}{number}", simultaneous=True,
-            lilypond_type=_CONTEXTS[group.sign] if group.joined else "ChoirStaff",
+            list(_bracketed(movement, made, inside, f"{name}{number}s", style)), name=f"{name}{number}",
+            simultaneous=True, lilypond_type=_CONTEXTS[group.sign] if group.joined else "ChoirStaff",
         )
+        if group.sign is GroupSign.BRACKET:
+            _keep_together(context, [(movement.parts[place], made[place]) for place in places_in(inside)])
         if group.sign is GroupSign.SQUARE:
             abjad.setting(context).systemStartDelimiter = "#'SystemStartSquare"
         if group.label:
@@ -87,13 +100,24 @@ def _bracketed(made: list[Any], nodes: tuple[Node, ...], name: str, style: Syste
         yield context
 
 
-def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemStyle) -> Any:
+def _keep_together(context: Any, inside: Sequence[tuple[WrittenPart, Any]]) -> None:
+    """Have the staves under a bracket stand all or none, if they are to."""
+    together = [any(staff.together for staff in part.staves) for part, _ in inside]
+    if any(together):
+        consists(context, "Keep_alive_together_engraver")
+        for (_, made), is_one in zip(inside, together, strict=True):
+            if not is_one:
+                abjad.override(made).VerticalAxisGroup.remove_layer = False
+
+
+def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemStyle, above: list[str]) -> Any:
+    """The staff of a part, or its staves under a brace; `above` is what stands over them besides their own."""
     staves = [
         _staff(part, staff, bars, f"{name}S{index}", style.letters)
         for index, staff in enumerate(part.staves, start=1)
     ]
     frames = tuple(frame for frame, _ in bars)
-    over = [*symbol_lines(part.staves, frames)]
+    over = [*above, *symbol_lines(part.staves, frames)]
     small = [ossia_lines(part, number, bars, name) for number in range(len(staves))]
     if len(staves) == 1:
         over += small[0]
@@ -271,6 +295,7 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
             wanted = _STEMS[index % len(_STEMS)] if together else "\\oneVoice"
             if wanted != stems:
                 before.append(wanted)
+                before += _rests_on_line(part, wanted)
             stems = wanted
         if index == 0 and bar.dynamics_above != above:
             above = bar.dynamics_above
@@ -284,6 +309,19 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
         elif bar.rest_bars:
             last = frame.number + bar.rest_bars - 1
             yield from bar_components(items, frame.duration * bar.rest_bars, tuple(before), last, graces)
+
+
+def _rests_on_line(part: WrittenPart, stems: str) -> Iterator[str]:
+    """Where several unpitched instruments share a staff, the rests of two voices stand on its outer lines, not beyond.
+
+    Source: common practice.
+    """
+    outer = part.part.percussion_lines - 1
+    if outer:
+        place = {"\\voiceOne": outer, "\\voiceTwo": -outer}.get(stems)
+        for sign in ("Rest", "MultiMeasureRest"):
+            grob = f"{sign}.staff-position"
+            yield f"\\revert {grob}" if place is None else f"\\override {grob} = #{place}"
 
 
 def _cue_voice(staff: WrittenStaff, bars: Sequence[_Bar], name: str) -> Any:

@@ -74,6 +74,9 @@
         \consists #Tempo_dashes_engraver
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        % Both stand where their section begins, also in the first bar of a movement or of a line.
+        \override SegnoMark.break-visibility = #end-of-line-invisible
+        \override CodaMark.break-visibility = #end-of-line-invisible
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.

@@ -95,6 +95,11 @@ def finish_signs(note: Element, found: LineEnds) -> None:
             mark = Element("accidental-mark", placement="above")
             mark.text = _ACCIDENTALS.get(found.trill, found.trill)
             ornaments.insert(place + 1, mark)
+    if found.wavy:
+        signs_of = note.find("notations/ornaments")
+        if signs_of is None:
+            signs_of = SubElement(notations_of(note), "ornaments")
+        SubElement(signs_of, "wavy-line", type=found.wavy, placement="above")
     if found.string or found.harmonic:
         technical = SubElement(notations_of(note), "technical")
         if found.string:
@@ -186,6 +191,7 @@ class TupletShare:
     ends: bool
     printed: bool
     """Whether a bracket stands at the number."""
+    shows_ratio: bool = False
 
 
 class Leaves:
@@ -323,6 +329,8 @@ def _tuplet(bracket: TupletShare) -> Any:
     unit = TYPES[bracket.unit]
     made = duration.Tuplet(bracket.actual, bracket.normal, unit, unit)
     made.bracket, made.placement = bracket.printed, None
+    if bracket.shows_ratio:
+        made.tupletNormalShow = "number"
     if bracket.begins or bracket.ends:
         made.type = "startStop" if bracket.begins and bracket.ends else "start" if bracket.begins else "stop"
     return made

@@ -65,6 +65,8 @@ class LineEnds:
     """The division of chant that stands after the leaf."""
     trill: str = ""
     """The accidental at a trill."""
+    wavy: str = ""
+    """The wavy line of a trill: `start` or `stop`."""
     string: int = 0
     """Its number from the highest."""
     fret: int | None = None
@@ -181,6 +183,8 @@ class VoiceLines:
             for number, head in enumerate(leaf.heads):
                 own = identifier if number == 0 else f"{identifier}h{number + 1}"
                 self._lines(own).harmonic = kind, "touching-pitch" if head.diamond else "base-pitch"
+        if leaf.trill:
+            self._lines(identifier).wavy = "start" if leaf.trill == "begins" else "stop"
         for ornament in marks.ornaments:
             if ornament.sign:
                 self._lines(identifier).trill = ornament.sign

@@ -283,13 +283,14 @@ def opened(
     for index, item in enumerate(items):
         first, last = index == 0, index == len(items) - 1
         inner = tuple(
-            TupletShare(b.actual, b.normal, b.unit, b.begins and first, b.ends and last, b.printed) for b in around
+            TupletShare(b.actual, b.normal, b.unit, b.begins and first, b.ends and last, b.printed, b.shows_ratio)
+            for b in around
         )
         match item:
             case Leaf():
                 yield item, inner
             case Tuplet(actual, normal, unit, inside):
-                share = TupletShare(actual, normal, unit, True, True, not _one_beam(inside))
+                share = TupletShare(actual, normal, unit, True, True, not _one_beam(inside), item.shows_ratio)
                 yield from opened(inside, (*inner, share))
             case _:
                 assert_never(item)

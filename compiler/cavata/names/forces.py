@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments import table
-from cavata.instruments.foreign import numbered, printed_abbreviation, printed_name
+from cavata.instruments.foreign import as_soloist, numbered, printed_abbreviation, printed_name
 from cavata.instruments.instrument import Instrument, Language
 from cavata.instruments.strings import tuned
 from cavata.names.program import Part
@@ -42,10 +42,18 @@ def roman(number: int) -> str:
 def labeled(forces: list[Part], language: Language, shares: Mapping[str, str]) -> list[Part]:
     """Printed names: the composer's own, else the instrument's, numbered where it comes more than once.
 
-    A section that is divided on one staff has one number, its halves a letter each: `Violins I a`.
+    A section that is divided on one staff has one number, its halves a letter each: `Violins I a`. A soloist beside
+    others with the same instrument is called so, and is not counted among them.
     """
-    printed = [f.label or printed_name(f.instrument, f.section, language) for f in forces]
-    short = [f.abbreviation or f.label or printed_abbreviation(f.instrument, language) for f in forces]
+    around = {force.instrument.key for force in forces if not force.soloist}
+    printed, short = [], []
+    for force in forces:
+        name = printed_name(force.instrument, force.section, language)
+        abbreviation = printed_abbreviation(force.instrument, language)
+        if force.soloist and force.instrument.key in around:
+            name, abbreviation = as_soloist(name, language), as_soloist(abbreviation, language)
+        printed.append(force.label or name)
+        short.append(force.abbreviation or force.label or abbreviation)
     staves = [shares.get(f.name, "") if f.section else "" for f in forces]
     together = Counter(zip(printed, staves, strict=True))
     units = [
@@ -159,7 +167,7 @@ def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Ins
     instrument = table.find(words)
     if instrument is not None:
         _warn_of_other_meaning(word, instrument, language, bag)
-        return instrument, table.asks_for_section(words)
+        return table.as_called(words), table.asks_for_section(words)
     # The other languages' names are read only where a script needs them.
     from cavata.instruments.foreign import foreign, suggestions_in_any_language
 
@@ -383,7 +391,7 @@ def _names(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
     if first.section and first.number.endswith(half(1)) and len(units) == 1:
         number = units.pop()
     else:
-        alike = [force for force in forces if force.instrument == first.instrument]
+        alike = [force for force in forces if (force.instrument, force.soloist) == (first.instrument, first.soloist)]
         number = _numbers([alike.index(member) + 1 for member in members])
     return numbered(name, number), numbered(short, number)
 

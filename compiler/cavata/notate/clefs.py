@@ -27,6 +27,10 @@ CHANGE = 24
 in any other."""
 
 
+OPENING = 12
+"""The cost of opening in another than the usual clef: one note alone is no reason to."""
+
+
 @record
 class ClefStretch:
     """Notes between two places where the clef may change: each as its lowest and highest staff position."""
@@ -57,7 +61,7 @@ def clefs_for(stretches: Sequence[ClefStretch], readable: Sequence[str]) -> tupl
     costs = [0] * len(readable)
     ways: list[list[int]] = []
     for number, stretch in enumerate(stretches):
-        entry = [_cheapest(costs, state, free=number == 0) for state in range(len(readable))]
+        entry = [_cheapest(costs, state, opens=number == 0) for state in range(len(readable))]
         ways.append([came for _, came in entry])
         costs = [cost + _weight(readable[state], usual, stretch.notes) for state, (cost, _) in enumerate(entry)]
     state = min(range(len(readable)), key=lambda index: costs[index])
@@ -68,10 +72,10 @@ def clefs_for(stretches: Sequence[ClefStretch], readable: Sequence[str]) -> tupl
     return tuple(reversed(chosen))
 
 
-def _cheapest(costs: Sequence[int], state: int, free: bool) -> tuple[int, int]:
-    """The cheapest way into a clef: staying if it costs no more than a change."""
-    if free:
-        return costs[state], state
+def _cheapest(costs: Sequence[int], state: int, opens: bool) -> tuple[int, int]:
+    """The cheapest way into a clef: staying if it costs no more than a change. To open in an unusual one costs less."""
+    if opens:
+        return OPENING if state else 0, state
     other = min(range(len(costs)), key=lambda index: costs[index])
     return (costs[state], state) if costs[state] <= costs[other] + CHANGE else (costs[other] + CHANGE, other)
 

@@ -284,7 +284,9 @@ def _barline(spans: Sequence[WrittenSpan], place: int, movement: Movement, is_la
         return "double"
     if spans[place + 1].continues or (bar.meter is None and following.meter is None):
         return "none"
-    return "double" if bar.fifths != following.fifths else "single"
+    # C major after no key changes the signatures of transposing instruments only, but the bar line is one for all.
+    changes = bar.fifths != following.fifths or (bar.key is None) is not (following.key is None)
+    return "double" if changes else "single"
 
 
 def _repeat_signs(spans: Sequence[WrittenSpan], place: int) -> str:

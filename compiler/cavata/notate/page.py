@@ -57,6 +57,8 @@ def page_of(header: Header, movements: Sequence[WrittenMovement]) -> PageSetting
     staves = _staves(movements)
     if header.show_letters:
         staves += staves // 4
+    if any(movement.marks_above for movement in movements):
+        staves += 1
     # A short score is for study, so that two systems stand on its page.
     size = staff_size(staves * (2 if header.kind is CopyKind.SHORT else 1), header.paper)
     labels = (

@@ -21,6 +21,7 @@ from cavata.notate.clefs import clef_changes
 from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spelled_bars, strikes, written_events
 from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
+from cavata.notate.trills import with_trill_lines
 from cavata.notate.voice import strokes
 from cavata.notate.written import (
     Accidental,
@@ -77,6 +78,8 @@ def write_staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
         items = writer.bar(number, row)
         written.append(WrittenBar(items, plan.signatures[number], _dynamics_above(items, plan)))
     done = WrittenStaff(clef, tuple(written))
+    if any(ornament.kind == "trill" for voice in voices for e in voice for ornament in e.event.marks.ornaments):
+        done = with_trill_lines(done)
     return with_sung_text(done) if any(e.event.marks.sung for voice in voices for e in voice) else done
 
 

@@ -6,12 +6,12 @@ is shown said of each part and staff; a tree of brackets; moments inside bars. S
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
 from cavata.notate.written import Beam, Item, WrittenMovement, leaves, length_of
-from cavata.record import replace
+from cavata.record import record, replace
 from cavata.score.score import CopyKind, Group, GroupSign, Header, Part
 
 Node = int | tuple[Group, "tuple[Node, ...]"]
@@ -23,30 +23,62 @@ MANY_IN_SHORT = 5
 """A short score, whose staves are families, does so from so many on."""
 LONGEST_SILENCE = 3
 """Where everybody is silent for more bars than this, a system might have no staff left."""
+_STRINGS = "strings"
 _NEAREST = Fraction(1, 2)
 """Breaks closer than this, in whole notes, are of no use to anyone."""
 
 
-def with_systems(movement: WrittenMovement, header: Header, opens: bool) -> WrittenMovement:
+def with_systems(
+    movement: WrittenMovement, header: Header, opens: bool, groups: Sequence[Group] = ()
+) -> WrittenMovement:
     """The movement with what its systems show.
 
     The movement that opens the copy has every part; a later one is without those that never play in it, unless none
-    does. From its second system on a full or short score of many staves leaves out what is silent there, and any copy a
-    part that never plays in the movement; a soloist stays there. Where the piece says `show every staff`, nothing is
-    left out anywhere.
+    does. From its second system on a full or short score of many staves leaves out what is silent there, and any copy
+    a part that never plays in the movement; a soloist stays there. Where the piece says `show every staff`, nothing is
+    left out anywhere. The strings of a score of many stand there all or none; those that never play in the movement are
+    not counted among them.
     """
     may_hide = not header.every_staff
     some_play = not all(part.silent for part in movement.parts)
     staves = sum(len(part.staves) for part in movement.parts)
     enough = {CopyKind.SCORE: MANY_STAVES, CopyKind.SHORT: MANY_IN_SHORT}.get(header.kind)
     many = enough is not None and staves >= enough and _longest_silence(movement) <= LONGEST_SILENCE
+    strings = _strings(movement, groups) if many else frozenset()
     parts = []
     for part in movement.parts:
         idle = may_hide and some_play and part.silent
         hides = not part.part.soloist and (idle or (may_hide and many))
-        staves_shown = tuple(replace(staff, hides=hides) for staff in part.staves)
+        together = hides and not idle and part.part.name in strings
+        staves_shown = tuple(replace(staff, hides=hides, together=together) for staff in part.staves)
         parts.append(replace(part, staves=staves_shown, printed=opens or not idle))
-    return replace(movement, parts=tuple(parts))
+    shown = replace(movement, parts=tuple(parts))
+    return replace(shown, marks_above=_marks_above(shown) if header.kind is CopyKind.SCORE else "")
+
+
+def _strings(movement: WrittenMovement, groups: Sequence[Group]) -> frozenset[str]:
+    """The parts under a bracket in which all are strings."""
+    parts = [part.part for part in movement.parts]
+    found: set[str] = set()
+    for node in tree(parts, groups):
+        inside = [parts[place] for place in places_in((node,))]
+        if not isinstance(node, int) and all(part.instrument.family == _STRINGS for part in inside):
+            found.update(part.name for part in inside)
+    return frozenset(found)
+
+
+def _marks_above(movement: WrittenMovement) -> str:
+    """The first violins, or who leads the strings, where their staves are far from the top of the page.
+
+    Source: the guidelines of the orchestra librarians' association, who ask for tempi above the top staff and above the
+    first violins.
+    """
+    parts = movement.printed
+    if sum(len(part.staves) for part in parts) <= MANY_STAVES:
+        return ""
+    strings = [part.part.instrument.family == _STRINGS and not part.part.soloist for part in parts]
+    first = next((place for place, here in enumerate(zip(strings, strings[1:], strict=False)) if all(here)), 0)
+    return parts[first].part.name if first else ""
 
 
 def _longest_silence(movement: WrittenMovement) -> int:
@@ -104,39 +136,96 @@ def _resting_points(voice: tuple[Item, ...]) -> set[Fraction]:
 
 
 def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[Node, ...]:
-    """The parts of a system under their brackets; of two groups that overlap the larger one is drawn.
+    """The parts of a system under their brackets.
 
-    A bracket spans neighbors only, two at least, and no soloist; it stands inside another or beside it, and never
-    across its end. Of the composer's groups only the largest is drawn, for they are also names to write with.
+    A bracket spans neighbors only, two at least, and no soloist but one amid the others; it stands inside another or
+    beside it, and never across its end.
     """
-    runs = [(first, end, group) for group in groups for first, end in _runs(group, parts)]
-    runs.sort(key=lambda run: (run[2].sign is not GroupSign.BRACKET, run[0] - run[1]))
-    kept: list[tuple[int, int, Group]] = []
-    for first, end, group in runs:
-        around = [(a, b) for a, b, other in kept if a < end and first < b]
-        inside = group.sign is not GroupSign.BRACKET and all(a <= first and end <= b for a, b in around)
-        if not around or (inside and ((first, end) not in around or group.sign is GroupSign.BRACE)):
-            kept.append((first, end, group))
-    return _nodes(0, len(parts), sorted(kept, key=lambda run: (run[0], -run[1])))
+    runs = [_Run(first, end, group) for group in groups for first, end in _runs(group, parts)]
+    kept = _brackets([run for run in runs if run.group.sign is GroupSign.BRACKET])
+    thin = [run for run in runs if run.group.sign is not GroupSign.BRACKET]
+    for run in sorted(thin, key=lambda run: run.first - run.end):
+        around = [other for other in kept if other.overlaps(run)]
+        inside = all(other.holds(run) for other in around)
+        if inside and (run.group.sign is GroupSign.BRACE or not any(run.holds(other) for other in around)):
+            kept.append(run)
+    return _nodes(0, len(parts), sorted(kept, key=lambda run: (run.first, -run.end)))
+
+
+def places_in(nodes: Sequence[Node]) -> Iterator[int]:
+    """The places of all parts under some brackets, from the top."""
+    for node in nodes:
+        if isinstance(node, int):
+            yield node
+        else:
+            yield from places_in(node[1])
+
+
+@record
+class _Run:
+    """Neighbors of a group, by the places of the first and of the one after the last."""
+
+    first: int
+    end: int
+    group: Group
+
+    def overlaps(self, other: _Run) -> bool:
+        """Whether they have a part in common."""
+        return self.first < other.end and other.first < self.end
+
+    def holds(self, other: _Run) -> bool:
+        """Whether it has all parts of the other."""
+        return self.first <= other.first and other.end <= self.end
+
+
+def _brackets(runs: Sequence[_Run]) -> list[_Run]:
+    """The brackets that are drawn: of families by custom, or of the composer's groups in their place.
+
+    Of the composer's groups, which are also names to write with, only the largest are drawn, and none that would tear a
+    family: that has a part of it and others, or leaves some of it without a bracket. One that joins whole families
+    stands for them, but singers, whose bar lines stop at each staff, are joined to nobody.
+    """
+    families = [run for run in runs if run.group.customary]
+    drawn: list[_Run] = []
+    for run in sorted((run for run in runs if not run.group.customary), key=lambda run: run.first - run.end):
+        touched = [family for family in families if family.overlaps(run)]
+        tears = any(not (family.holds(run) or run.holds(family)) for family in touched)
+        mixes = any(not family.group.joined and not family.holds(run) for family in touched)
+        if not tears and not mixes and not any(other.overlaps(run) for other in drawn):
+            drawn.append(run)
+    for family in families:
+        inside = [run for run in drawn if run.overlaps(family)]
+        if not all(any(run.first <= place < run.end for run in inside) for place in range(family.first, family.end)):
+            drawn = [run for run in drawn if run not in inside] + [family]
+    return drawn
 
 
 def _runs(group: Group, parts: Sequence[Part]) -> list[tuple[int, int]]:
     """The stretches of neighbors of a group, the second number after its last; a part alone has no bracket."""
-    inside = [part.name in group.parts and not part.soloist for part in parts]
+    named = [part.name in group.parts for part in parts]
+    inside = [
+        here and (not part.soloist or (0 < place < len(parts) - 1 and _amid(parts, named, place)))
+        for place, (part, here) in enumerate(zip(parts, named, strict=True))
+    ]
     edges = [place for place, (before, here) in enumerate(pairwise([False, *inside, False])) if before != here]
     return [(first, end) for first, end in zip(edges[::2], edges[1::2], strict=True) if end - first > 1]
 
 
-def _nodes(first: int, end: int, runs: Sequence[tuple[int, int, Group]]) -> tuple[Node, ...]:
+def _amid(parts: Sequence[Part], named: Sequence[bool], place: int) -> bool:
+    """Whether a soloist stands between two of a group who are none."""
+    return all(named[beside] and not parts[beside].soloist for beside in (place - 1, place + 1))
+
+
+def _nodes(first: int, end: int, runs: Sequence[_Run]) -> tuple[Node, ...]:
     nodes: list[Node] = []
     place = first
     while place < end:
-        run = next((run for run in runs if run[0] == place and run[1] <= end), None)
+        run = next((run for run in runs if run.first == place and run.end <= end), None)
         if run is None:
             nodes.append(place)
             place += 1
         else:
             rest = [other for other in runs if other is not run]
-            nodes.append((run[2], _nodes(run[0], run[1], rest)))
-            place = run[1]
+            nodes.append((run.group, _nodes(run.first, run.end, rest)))
+            place = run.end
     return tuple(nodes)

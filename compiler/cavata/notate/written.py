@@ -165,6 +165,8 @@ class Leaf:
     tuning: str = ""
     """What is said there of the tuning of timpani, above the staff: what all are tuned to, or what a drum is tuned to
     from there on."""
+    trill: str = ""
+    """Of a trill over tied notes the wavy line that goes on from its sign: `begins`, `ends` with the leaf, or empty."""
     label_above: bool = False
     """Its label stands above the staff, since the notes of a lower voice are under it."""
 
@@ -184,8 +186,16 @@ class Tuplet:
     """The undotted note value that is counted."""
     items: tuple[Item, ...]
 
+    @property
+    def shows_ratio(self) -> bool:
+        """Whether the number is a ratio, `11:8`, since one figure would not say enough. Source: common practice."""
+        return (self.actual, self.normal) not in _OBVIOUS
+
 
 Item = Leaf | Tuplet
+
+_OBVIOUS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8), (2, 3), (4, 3), (4, 6)))
+"""What one figure tells: the usual groups of a simple beat, and two or four in the time of a compound one."""
 
 
 @record
@@ -300,6 +310,8 @@ class WrittenStaff:
     bars: tuple[WrittenBar, ...]
     hides: bool = False
     """It is left out of systems in which it is silent, after the movement's first."""
+    together: bool = False
+    """Not if another of its family under its bracket plays there: the strings stand all or none."""
     is_ossia: bool = False
     """It is a small staff above the next one, there only in the bars in which it has notes."""
 
@@ -367,6 +379,9 @@ class WrittenMovement:
     """In a stretch of a long movement: how many frames before and after it are only there for what leads over the cut,
     each on a page of their own that is thrown away."""
 
+    marks_above: str = ""
+    """The part above which letters and tempi stand once more, on the page of a large score; empty for none."""
+
     @property
     def printed(self) -> tuple[WrittenPart, ...]:
         """The parts that stand in its systems."""
@@ -380,7 +395,8 @@ class PageSetting:
     staff_size: Fraction
     """The height of a staff in points."""
     staves: int
-    """In the largest system; where letters stand under the notes four staves take the room of five."""
+    """In the largest system; where letters stand under the notes four staves take the room of five, and letters and
+    tempi inside the system that of one."""
     first_room: Fraction
     """Millimeters for names and brackets before the first system of the copy."""
     later_room: Fraction

@@ -30,12 +30,14 @@ def take_up(
     marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder, bag: Diagnostics
 ) -> None:
     """Note that the parts of a marking play on another instrument from one moment to another."""
-    (instrument,) = marking.step.arguments
-    assert isinstance(instrument, Instrument)
+    (meant,) = marking.step.arguments
+    assert isinstance(meant, Instrument)
     for target in marking.parts:
         part = staves.parts[target.part]
-        if instrument not in part.doublings:
-            _report_unknown(marking, part, instrument, bag)
+        # The forces say by which of its names it is called.
+        instrument = next((other for other in part.doublings if other.key == meant.key), None)
+        if instrument is None:
+            _report_unknown(marking, part, meant, bag)
             continue
         others = [change for change in staves.changes if change.part == part.name]
         twice = next((other for other in others if other.begin < end and begin < other.end), None)

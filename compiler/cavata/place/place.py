@@ -179,7 +179,11 @@ def place(plan: Plan, bag: Diagnostics, kept: Again[Placed] | None = None) -> Sc
             cure="write `forces` with a row for each part, as `flute = flute`",
         )
     on_one = {staff.name for staff in program.staves}
-    groups = tuple(Group(name, members) for name, members in program.groups.items() if name not in on_one)
+    singers = {part.name for part in parts if part.instrument.family == "voice"}
+    groups = tuple(
+        Group(name, members, joined=singers.isdisjoint(members))
+        for name, members in program.groups.items() if name not in on_one
+    )  # fmt: skip
     header = replace(header_of(program.piece, program.main), colors=colors(plan, movements, bag))
     lettered = program.piece is not None and any(row.word == _LETTERS for row in program.piece.rows)
     placed = tuple(_lettered(movements) if lettered else movements)

@@ -176,6 +176,7 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
 def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
     out = list(events)
     in_force, swelling = "", False
+    reached: Fraction | None = None  # when the hairpin ended that led to the dynamic in force
     lost = False  # a hairpin led to silence, or to no dynamic: nobody knows what is in force
     for index, placed in enumerate(events):
         marks = placed.event.marks
@@ -188,14 +189,20 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
         long_rest = rest >= LONG_REST
         said = marks.attack in AFTERWARD
         before = AFTERWARD.get(marks.attack, in_force)
-        again = rest >= REST or swelling or bool(marks.hairpin)
+        if index and not placed.follows(events[index - 1]):
+            reached = None
+        said_there = reached is not None and placed.onset - reached <= bar_length(placed.onset) and not marks.attack
+        again = rest >= REST or swelling or (bool(marks.hairpin) and not said_there)
         if marks.dynamic and marks.dynamic == before and (said or not again):
             _mark(out, index, dynamic="")
+        elif marks.dynamic:
+            reached = placed.onset if marks.hairpin_ends else None
         elif not marks.loud and long_rest and in_force and not swelling:
             _mark(out, index, dynamic=in_force)
         in_force = marks.in_force_after(in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
             in_force = "" if marks.goal == NOTHING else told(marks.goal).in_force_after(in_force)
+            reached = placed.end
             lost = not in_force
         elif marks.hairpin_ends and not marks.in_force_after(""):
             in_force, lost = "", True

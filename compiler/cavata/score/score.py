@@ -281,6 +281,8 @@ class Group:
     label: str = ""
     """Before the first system, in the place of the names of its parts; empty where they have their own."""
     abbreviation: str = ""
+    customary: bool = False
+    """It is drawn by custom, as the bracket of a family; else the composer named it."""
 
 
 @record

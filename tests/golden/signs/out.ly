@@ -88,6 +88,9 @@
         \consists #Tempo_dashes_engraver
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        % Both stand where their section begins, also in the first bar of a movement or of a line.
+        \override SegnoMark.break-visibility = #end-of-line-invisible
+        \override CodaMark.break-visibility = #end-of-line-invisible
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.
@@ -142,6 +145,84 @@
         \override LyricText.font-size = #-2.5
         % Letters of neighboring chords do not run together.
         \override LyricText.extra-spacing-width = #'(-0.3 . 0.3)
+    }
+}
+\paper
+{
+    % A page is filled down to its foot, by its staves as much as by its systems.
+    last-bottom-spacing.stretchability = #4
+    system-system-spacing.stretchability = #15
+}
+\layout
+{
+    % Letters and tempi once more, above a staff inside the system; there only if a staff of its group is.
+    \context
+    {
+        \name MarksAbove
+        \type Engraver_group
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        \consists Metronome_mark_engraver
+        \consists Text_spanner_engraver
+        \override TextSpanner.direction = #DOWN
+        \override TextSpanner.bound-details.left-broken.text = ##f
+        % What it prints is placed by the staff below it alone, and does not keep itself on the page.
+        stavesFound = #'()
+        keepAliveInterfaces = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing.padding = #0.8
+        % All letters on one line, tempi under them.
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
+        \override MetronomeMark.direction = #DOWN
+        % A time signature that is not seen, since tempi begin above one.
+        \consists Time_signature_engraver
+        \override TimeSignature.transparent = ##t
+        \override TimeSignature.Y-extent = ##f
+    }
+    % The voice of what all staves share is a line of its own above the top staff, on which all letters stand. It has no
+    % width, so that tempi belong to the staff below it.
+    \context
+    {
+        \Devnull
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        stavesFound = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.X-extent = #empty-interval
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+            #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
+        % No letter reaches the next.
+        \override RehearsalMark.extra-spacing-width = #'(0 . 1)
+        \override RehearsalMark.extra-spacing-height = #'(20 . 20)
+    }
+    \context
+    {
+        \Score
+        \accepts MarksAbove
+        \remove Mark_engraver
+        \override MetronomeMark.outside-staff-horizontal-padding = #0.8
+        % Beside the tip of the bracket, which reaches over the staff.
+        \override BarNumber.X-offset = #(lambda (grob) (+ 1.5 (self-alignment-interface::self-aligned-on-breakable grob)))
+    }
+    \context
+    {
+        \Voice
+        % Words keep off the bar lines between staves where they ask for room, and interrupt one where they do not.
+        \override TextScript.extra-spacing-height = #'(-20 . 0)
+        \override TextScript.whiteout = #1
+    }
+    \context
+    {
+        \ChoirStaff
+        \accepts MarksAbove
+    }
+    \context
+    {
+        \StaffGroup
+        \accepts MarksAbove
     }
 }
 \layout
@@ -264,7 +345,6 @@
                 | % 5
                 \after 1*7/8 \!
                 e''1
-                \f
                 - \tweak circled-tip ##t \>
                 | % 6
                 e''4
@@ -379,6 +459,8 @@
                 \clef "treble"
                 \key af \major
                 \voiceOne
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 \dynamicUp
                 \grace { s16*2 }
                 g''4
@@ -401,6 +483,8 @@
                 \f
                 | % 2
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak color "#0072B2"
                 af'8
@@ -490,6 +574,8 @@
             \context Voice = "P2S1V2"
             {
                 \voiceTwo
+                \override Rest.staff-position = #1
+                \override MultiMeasureRest.staff-position = #1
                 \grace { s16*2 }
                 ef''2
                 \f
@@ -509,6 +595,8 @@
                 g''4
                 | % 2
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -571,12 +659,17 @@
                     \clef "treble"
                     \key f \major
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     <d'' f''>2
                     - \arpeggio
                     <c'' e''>2
                     - \arpeggio
                     | % 1
+                    \once \override DynamicText.self-alignment-X = #LEFT
+                    \once \override DynamicText.extra-spacing-width = #'(0 . 0.5)
+                    \once \override DynamicText.extra-spacing-height = #'(-10 . 10)
                     <d'' f''>4
                     - \arpeggio
                     \mp
@@ -598,6 +691,8 @@
                     ]
                     | % 3
                     \voiceOne
+                    \override Rest.staff-position = #-1
+                    \override MultiMeasureRest.staff-position = #-1
                     d''4
                     e''8
                     - \accent
@@ -609,6 +704,8 @@
                     \tuplet 3/2
                     {
                         \oneVoice
+                        \revert Rest.staff-position
+                        \revert MultiMeasureRest.staff-position
                         d''8
                         [
                         e''8
@@ -671,6 +768,8 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     s1 * 1/1
                     | % 1
@@ -680,12 +779,16 @@
                     s1 * 1/1
                     | % 3
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     b'!2
                     a'4
                     - \tenuto
                     g'4
                     | % 4
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 5
                     s1 * 1/1
@@ -773,6 +876,8 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 d''4
                 - \markup "Scordatura: G–D–A–D"
@@ -826,12 +931,15 @@
                 <d'' b''!>2
                 - \downbow
                 | % 4
+                \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 g''1
                 :32
                 ^ \markup \italic "poco a poco"
                 ^ \markup \italic "sempre"
                 | % 5
                 \voiceOne
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 \tweak color "#0072B2"
                 g''8
                 [
@@ -851,6 +959,8 @@
                 r4
                 | % 6
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 R1 * 1/1
                 | % 7
                 R1 * 1/1
@@ -859,6 +969,8 @@
             \context Voice = "P4S1V2"
             {
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 1
@@ -874,6 +986,8 @@
                 \tuplet 3/2
                 {
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     \tweak color "#D55E00"
                     a'8
                     [
@@ -894,6 +1008,8 @@
                 r4
                 | % 6
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 7
                 s1 * 1/1
@@ -1097,3 +1213,6 @@
     {
     }
 }
+
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null

@@ -87,6 +87,9 @@
         \consists #Tempo_dashes_engraver
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        % Both stand where their section begins, also in the first bar of a movement or of a line.
+        \override SegnoMark.break-visibility = #end-of-line-invisible
+        \override CodaMark.break-visibility = #end-of-line-invisible
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.
@@ -145,6 +148,84 @@
 }
 \paper
 {
+    % A page is filled down to its foot, by its staves as much as by its systems.
+    last-bottom-spacing.stretchability = #4
+    system-system-spacing.stretchability = #15
+}
+\layout
+{
+    % Letters and tempi once more, above a staff inside the system; there only if a staff of its group is.
+    \context
+    {
+        \name MarksAbove
+        \type Engraver_group
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        \consists Metronome_mark_engraver
+        \consists Text_spanner_engraver
+        \override TextSpanner.direction = #DOWN
+        \override TextSpanner.bound-details.left-broken.text = ##f
+        % What it prints is placed by the staff below it alone, and does not keep itself on the page.
+        stavesFound = #'()
+        keepAliveInterfaces = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing.padding = #0.8
+        % All letters on one line, tempi under them.
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
+        \override MetronomeMark.direction = #DOWN
+        % A time signature that is not seen, since tempi begin above one.
+        \consists Time_signature_engraver
+        \override TimeSignature.transparent = ##t
+        \override TimeSignature.Y-extent = ##f
+    }
+    % The voice of what all staves share is a line of its own above the top staff, on which all letters stand. It has no
+    % width, so that tempi belong to the staff below it.
+    \context
+    {
+        \Devnull
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        stavesFound = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.X-extent = #empty-interval
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+            #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
+        % No letter reaches the next.
+        \override RehearsalMark.extra-spacing-width = #'(0 . 1)
+        \override RehearsalMark.extra-spacing-height = #'(20 . 20)
+    }
+    \context
+    {
+        \Score
+        \accepts MarksAbove
+        \remove Mark_engraver
+        \override MetronomeMark.outside-staff-horizontal-padding = #0.8
+        % Beside the tip of the bracket, which reaches over the staff.
+        \override BarNumber.X-offset = #(lambda (grob) (+ 1.5 (self-alignment-interface::self-aligned-on-breakable grob)))
+    }
+    \context
+    {
+        \Voice
+        % Words keep off the bar lines between staves where they ask for room, and interrupt one where they do not.
+        \override TextScript.extra-spacing-height = #'(-20 . 0)
+        \override TextScript.whiteout = #1
+    }
+    \context
+    {
+        \ChoirStaff
+        \accepts MarksAbove
+    }
+    \context
+    {
+        \StaffGroup
+        \accepts MarksAbove
+    }
+}
+\paper
+{
     oddFooterMarkup = ##f
     evenFooterMarkup = ##f
 }
@@ -178,11 +259,11 @@
             s1 * 1/1
             s1 * 1/1
             \bar ":|.|:"
-            \textEndMark \markup \italic "3 volte"
+            \textEndMark \markup { \italic "3 volte" \hspace #0.5 }
             \once \override Score.TimeSignature.stencil = #(lambda (grob) (grob-interpret-markup grob (markup #:musicglyph "timesig.C22")))
             \time 2/2
             \set Timing.measureLength = #(ly:make-moment 1/1)
-            \segnoMark \default
+            \segnoMark 1
             \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup \bold \box \pad-markup #0.2 "B"
             \tempo \markup \normal-text \concat { \smaller \general-align #Y #DOWN \note {2} #UP " + " \smaller \general-align #Y #DOWN \note {8} #UP " = 50" }
@@ -195,6 +276,7 @@
             \bar ":|."
             \set Score.repeatCommands = #'((volta #f) (volta "3."))
             s1 * 1/1
+            \once \override Score.TimeSignature.stencil = #(lambda (grob) (grob-interpret-markup grob (markup #:compound-meter '((3 2 2 8)))))
             \time 7/8
             \set Timing.measureLength = #(ly:make-moment 7/8)
             \set Score.repeatCommands = #'((volta #f))
@@ -204,7 +286,7 @@
             s1 * 7/8
             s1 * 7/8
             \bar "||"
-            \textEndMark \markup \concat { \italic "alla Coda" \hspace #0.3 \smaller \musicglyph "scripts.coda" }
+            \textEndMark \markup { \concat { \italic "alla Coda" \hspace #0.3 \smaller \musicglyph "scripts.coda" } \hspace #0.5 }
             \omit Score.BarNumber
             \set Timing.measureLength = #(ly:make-moment 21/8)
             \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
@@ -237,16 +319,17 @@
             \tempo 4 = 48
             s1 * 5/4
             \=tempo\stopTextSpan
+            \once \override Score.TimeSignature.stencil = #(lambda (grob) (grob-interpret-markup grob (markup #:compound-meter '((2 3 4)))))
             \time 5/4
             \set Timing.measureLength = #(ly:make-moment 5/4)
             s1 * 1/2
             \tempo "a tempo" 8 = 132
             s1 * 3/4
             \bar "||"
-            \textEndMark \markup \concat { \italic "D.S. al Coda" }
+            \textEndMark \markup { \concat { \italic "D.S. al Coda" } \hspace #0.5 }
             \time 9/8
             \set Timing.measureLength = #(ly:make-moment 9/8)
-            \codaMark \default
+            \codaMark 1
             \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup \bold \box \pad-markup #0.2 "F"
             \tempo 4. = 60
@@ -511,7 +594,6 @@
                 | % 17
                 d4.
                 e4.
-                \tweak text #tuplet-number::calc-fraction-text
                 \tuplet 2/3
                 {
                     f8
@@ -523,7 +605,6 @@
                 d4
                 e8
                 f4.
-                \tweak text #tuplet-number::calc-fraction-text
                 \tuplet 4/3
                 {
                     g8
@@ -720,3 +801,6 @@
         ragged-last = ##t
     }
 }
+
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null

@@ -298,6 +298,9 @@
     }
 }
 
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
+
 % away (1, 1)
 {
     \context Score = "Score"
@@ -331,7 +334,7 @@
             s1 * 3/4
             \bar ":|."
             \noBreak
-            \textEndMark \markup \italic "3 times"
+            \textEndMark \markup { \italic "3 times" \hspace #0.5 }
         }
         \context Staff = "P1S1"
         \with
@@ -690,6 +693,9 @@
     }
 }
 
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
+
 % away (1, 0)
 {
     \context Score = "Score"
@@ -715,7 +721,7 @@
             s1 * 3/4
             s1 * 3/4
             \bar ":|."
-            \textEndMark \markup \italic "3 times"
+            \textEndMark \markup { \italic "3 times" \hspace #0.5 }
             \once \override Score.BarNumber.break-visibility = #end-of-line-invisible
             \mark \markup { \bold \box \pad-markup #0.2 "D" \hspace #0.5 \fontsize #-2 \italic "III" }
             s1 * 3/4
@@ -1282,4 +1288,7 @@
         indent = 15.3\mm
     }
 }
+
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
 

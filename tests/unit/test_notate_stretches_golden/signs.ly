@@ -139,6 +139,8 @@
                 \clef "treble"
                 \key af \major
                 \voiceOne
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 \dynamicUp
                 \grace { s16*2 }
                 g''4
@@ -161,6 +163,8 @@
                 \f
                 | % 2
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak color "#0072B2"
                 af'8
@@ -199,6 +203,8 @@
             \context Voice = "P2S1V2"
             {
                 \voiceTwo
+                \override Rest.staff-position = #1
+                \override MultiMeasureRest.staff-position = #1
                 \grace { s16*2 }
                 ef''2
                 \f
@@ -218,6 +224,8 @@
                 g''4
                 | % 2
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -256,12 +264,17 @@
                     \clef "treble"
                     \key f \major
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     <d'' f''>2
                     - \arpeggio
                     <c'' e''>2
                     - \arpeggio
                     | % 1
+                    \once \override DynamicText.self-alignment-X = #LEFT
+                    \once \override DynamicText.extra-spacing-width = #'(0 . 0.5)
+                    \once \override DynamicText.extra-spacing-height = #'(-10 . 10)
                     <d'' f''>4
                     - \arpeggio
                     \mp
@@ -283,6 +296,8 @@
                     ]
                     | % 3
                     \voiceOne
+                    \override Rest.staff-position = #-1
+                    \override MultiMeasureRest.staff-position = #-1
                     d''4
                     e''8
                     - \accent
@@ -295,6 +310,8 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     s1 * 1/1
                     | % 1
@@ -304,6 +321,8 @@
                     s1 * 1/1
                     | % 3
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     b'!2
                     a'4
                     - \tenuto
@@ -372,6 +391,8 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 d''4
                 - \markup "Scordatura: G–D–A–D"
@@ -429,6 +450,8 @@
             \context Voice = "P4S1V2"
             {
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 1
@@ -587,6 +610,9 @@
     }
 }
 
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
+
 % away (1, 1)
 {
     \context Score = "Score"
@@ -643,7 +669,6 @@
                 | % 5
                 \after 1*7/8 \!
                 e''1
-                \f
                 - \tweak circled-tip ##t \>
                 | % 6
                 e''4
@@ -685,6 +710,8 @@
                 \clef "treble"
                 \key af \major
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak color "#0072B2"
                 af'8
@@ -772,6 +799,8 @@
             \context Voice = "P2S1V2"
             {
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -831,6 +860,8 @@
                     \clef "treble"
                     \key f \major
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     e'''8
                     [
@@ -846,6 +877,8 @@
                     ]
                     | % 3
                     \voiceOne
+                    \override Rest.staff-position = #-1
+                    \override MultiMeasureRest.staff-position = #-1
                     d''4
                     e''8
                     - \accent
@@ -857,6 +890,8 @@
                     \tuplet 3/2
                     {
                         \oneVoice
+                        \revert Rest.staff-position
+                        \revert MultiMeasureRest.staff-position
                         d''8
                         [
                         e''8
@@ -917,16 +952,22 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     s1 * 1/1
                     | % 3
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     b'!2
                     a'4
                     - \tenuto
                     g'4
                     | % 4
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 5
                     s1 * 1/1
@@ -996,6 +1037,8 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak NoteHead.style #'harmonic
                 e'''4
@@ -1019,12 +1062,15 @@
                 <d'' b''!>2
                 - \downbow
                 | % 4
+                \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 g''1
                 :32
                 ^ \markup \italic "poco a poco"
                 ^ \markup \italic "sempre"
                 | % 5
                 \voiceOne
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 \tweak color "#0072B2"
                 g''8
                 [
@@ -1044,12 +1090,16 @@
                 r4
                 | % 6
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 R1 * 1/1
                 | % 7
             }
             \context Voice = "P4S1V2"
             {
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -1060,6 +1110,8 @@
                 \tuplet 3/2
                 {
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     \tweak color "#D55E00"
                     a'8
                     [
@@ -1080,6 +1132,8 @@
                 r4
                 | % 6
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 7
             }
@@ -1220,6 +1274,9 @@
     }
 }
 
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
+
 % away (1, 0)
 {
     \context Score = "Score"
@@ -1254,7 +1311,6 @@
                 | % 5
                 \after 1*7/8 \!
                 e''1
-                \f
                 - \tweak circled-tip ##t \>
                 | % 6
                 e''4
@@ -1309,6 +1365,8 @@
                     \clef "treble"
                     \key af \major
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \tweak color "#0072B2"
                     af'8
                     _ \markup \small "x"
@@ -1362,6 +1420,8 @@
             \context Voice = "P2S1V2"
             {
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 5
                 s1 * 1/1
@@ -1409,6 +1469,8 @@
                         \clef "treble"
                         \key f \major
                         \oneVoice
+                        \revert Rest.staff-position
+                        \revert MultiMeasureRest.staff-position
                         d''8
                         [
                         e''8
@@ -1471,6 +1533,8 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 5
                     s1 * 1/1
@@ -1525,12 +1589,17 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
+                \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 g''1
                 :32
                 ^ \markup \italic "poco a poco"
                 ^ \markup \italic "sempre"
                 | % 5
                 \voiceOne
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 \tweak color "#0072B2"
                 g''8
                 [
@@ -1550,6 +1619,8 @@
                 r4
                 | % 6
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 R1 * 1/1
                 | % 7
                 R1 * 1/1
@@ -1558,11 +1629,15 @@
             \context Voice = "P4S1V2"
             {
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 5
                 \tuplet 3/2
                 {
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     \tweak color "#D55E00"
                     a'8
                     [
@@ -1583,6 +1658,8 @@
                 r4
                 | % 6
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 7
                 s1 * 1/1
@@ -1685,4 +1762,7 @@
         indent = 17.0\mm
     }
 }
+
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
 

@@ -87,6 +87,9 @@
         \consists #Tempo_dashes_engraver
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        % Both stand where their section begins, also in the first bar of a movement or of a line.
+        \override SegnoMark.break-visibility = #end-of-line-invisible
+        \override CodaMark.break-visibility = #end-of-line-invisible
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.
@@ -254,6 +257,8 @@
                 \set Staff.middleCPosition = #-3
                 \set Staff.middleCClefPosition = #-3
                 \voiceOne
+                \override Rest.staff-position = #1
+                \override MultiMeasureRest.staff-position = #1
                 \slashedGrace { c''8 }
                 g'8
                 [
@@ -283,6 +288,8 @@
                 g'2
                 | % 3
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 \dynamicNeutral
                 R1 * 9/1
                 | % 12
@@ -303,6 +310,8 @@
             \context Voice = "P1S1V2"
             {
                 \voiceTwo
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 \grace { s16*2 }
                 r4
                 e'4
@@ -318,6 +327,8 @@
                 e'2
                 | % 3
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 9/1
                 | % 12
                 s1 * 5/1
@@ -336,6 +347,7 @@
                 \grace { s16*2 }
                 s1 * 17/1
                 \voiceOne
+                \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 b'1
                 ^ \markup \italic "Vla."
                 | % 18

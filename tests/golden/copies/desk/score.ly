@@ -88,6 +88,9 @@
         \consists #Tempo_dashes_engraver
         \override RehearsalMark.self-alignment-X = #LEFT
         \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        % Both stand where their section begins, also in the first bar of a movement or of a line.
+        \override SegnoMark.break-visibility = #end-of-line-invisible
+        \override CodaMark.break-visibility = #end-of-line-invisible
         \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.
@@ -142,6 +145,84 @@
         \override LyricText.font-size = #-2.5
         % Letters of neighboring chords do not run together.
         \override LyricText.extra-spacing-width = #'(-0.3 . 0.3)
+    }
+}
+\paper
+{
+    % A page is filled down to its foot, by its staves as much as by its systems.
+    last-bottom-spacing.stretchability = #4
+    system-system-spacing.stretchability = #15
+}
+\layout
+{
+    % Letters and tempi once more, above a staff inside the system; there only if a staff of its group is.
+    \context
+    {
+        \name MarksAbove
+        \type Engraver_group
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        \consists Metronome_mark_engraver
+        \consists Text_spanner_engraver
+        \override TextSpanner.direction = #DOWN
+        \override TextSpanner.bound-details.left-broken.text = ##f
+        % What it prints is placed by the staff below it alone, and does not keep itself on the page.
+        stavesFound = #'()
+        keepAliveInterfaces = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing.padding = #0.8
+        % All letters on one line, tempi under them.
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
+        \override MetronomeMark.direction = #DOWN
+        % A time signature that is not seen, since tempi begin above one.
+        \consists Time_signature_engraver
+        \override TimeSignature.transparent = ##t
+        \override TimeSignature.Y-extent = ##f
+    }
+    % The voice of what all staves share is a line of its own above the top staff, on which all letters stand. It has no
+    % width, so that tempi belong to the staff below it.
+    \context
+    {
+        \Devnull
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        stavesFound = #'()
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.X-extent = #empty-interval
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+            #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
+        % No letter reaches the next.
+        \override RehearsalMark.extra-spacing-width = #'(0 . 1)
+        \override RehearsalMark.extra-spacing-height = #'(20 . 20)
+    }
+    \context
+    {
+        \Score
+        \accepts MarksAbove
+        \remove Mark_engraver
+        \override MetronomeMark.outside-staff-horizontal-padding = #0.8
+        % Beside the tip of the bracket, which reaches over the staff.
+        \override BarNumber.X-offset = #(lambda (grob) (+ 1.5 (self-alignment-interface::self-aligned-on-breakable grob)))
+    }
+    \context
+    {
+        \Voice
+        % Words keep off the bar lines between staves where they ask for room, and interrupt one where they do not.
+        \override TextScript.extra-spacing-height = #'(-20 . 0)
+        \override TextScript.whiteout = #1
+    }
+    \context
+    {
+        \ChoirStaff
+        \accepts MarksAbove
+    }
+    \context
+    {
+        \StaffGroup
+        \accepts MarksAbove
     }
 }
 \paper
@@ -314,10 +395,14 @@
                 {
                     \clef "treble"
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     R1 * 1/1
                     | % 1
                     \voiceOne
+                    \override Rest.staff-position = #-1
+                    \override MultiMeasureRest.staff-position = #-1
                     a'4
                     b'4
                     c''4
@@ -326,6 +411,8 @@
                     e''1
                     | % 3
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     R1 * 1/1
                     | % 4
                     d''2
@@ -342,12 +429,16 @@
                     c''2
                     | % 6
                     \voiceOne
+                    \override Rest.staff-position = #-1
+                    \override MultiMeasureRest.staff-position = #-1
                     a'4
                     r4
                     b'4
                     r4
                     | % 7
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     R1 * 1/1
                     | % 8
                     R1 * 1/1
@@ -386,10 +477,14 @@
                 \context Voice = "P2S1V2"
                 {
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     s1 * 1/1
                     | % 1
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     a'4
                     \p
                     b'4
@@ -400,6 +495,8 @@
                     b'2
                     | % 3
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 4
                     s1 * 1/1
@@ -407,11 +504,15 @@
                     s1 * 1/1
                     | % 6
                     \voiceTwo
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     g'2
                     \mf
                     g'2
                     | % 7
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 8
                     s1 * 1/1
@@ -464,6 +565,8 @@
                     \set Staff.middleCPosition = #-3
                     \set Staff.middleCClefPosition = #-3
                     \voiceOne
+                    \override Rest.staff-position = #1
+                    \override MultiMeasureRest.staff-position = #1
                     \slashedGrace { c''8 }
                     g'8
                     [
@@ -493,6 +596,8 @@
                     g'2
                     | % 3
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     \dynamicNeutral
                     R1 * 1/1
                     | % 4
@@ -537,6 +642,8 @@
                 \context Voice = "P3S1V2"
                 {
                     \voiceTwo
+                    \override Rest.staff-position = #-1
+                    \override MultiMeasureRest.staff-position = #-1
                     \grace { s16*2 }
                     r4
                     e'4
@@ -552,6 +659,8 @@
                     e'2
                     | % 3
                     \oneVoice
+                    \revert Rest.staff-position
+                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 4
                     s1 * 1/1
@@ -1134,13 +1243,19 @@
             {
                 \clef "treble"
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 R1 * 1/2
                 | % 1
                 \voiceOne
+                \override Rest.staff-position = #-1
+                \override MultiMeasureRest.staff-position = #-1
                 a'2
                 - \fermata
                 | % 2
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 R1 * 1/2
                 | % 3
                 R1 * 1/2
@@ -1149,13 +1264,19 @@
             \context Voice = "P2S1V2"
             {
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 1/2
                 | % 1
                 \voiceTwo
+                \override Rest.staff-position = #1
+                \override MultiMeasureRest.staff-position = #1
                 fs'!2
                 - \fermata
                 | % 2
                 \oneVoice
+                \revert Rest.staff-position
+                \revert MultiMeasureRest.staff-position
                 s1 * 1/2
                 | % 3
                 s1 * 1/2
@@ -1192,3 +1313,6 @@
         ragged-last = ##t
     }
 }
+
+\noPageBreak
+\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null

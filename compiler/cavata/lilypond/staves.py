@@ -23,7 +23,7 @@ from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
 from cavata.notate.page import NAME_LINES, NAME_WIDTH
 from cavata.notate.systems import Node, places_in, tree
-from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff, leaves
+from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import Group, GroupSign, Part
@@ -181,8 +181,6 @@ def _staff(
     voices = [
         abjad.Voice(list(_voice(part, staff, bars, index, count)), name=f"{name}V{index + 1}") for index in range(count)
     ]
-    if len(part.staves) > 1:
-        _give_names_room(part, staff, voices)
     lines = part.part.percussion_lines
     kind = "RhythmicStaff" if lines == 1 else "Staff"
     if any(bar.cue for bar in staff.bars):
@@ -201,16 +199,6 @@ def _staff(
     if under:
         literal(made, under, "after")
     return made
-
-
-def _give_names_room(part: WrittenPart, staff: WrittenStaff, voices: Sequence[Any]) -> None:
-    """Widen bars for the names that stand between two staves, where bar lines are drawn through."""
-    between = 0 if staff is part.staves[-1] else 1
-    for number, voice in enumerate(voices):
-        here = (bar.voices[number] for bar in staff.bars if number < len(bar.voices))
-        if number % 2 == between and any(leaf.marks.who for items in here for leaf in leaves(items)):
-            abjad.override(voice).TextScript.extra_spacing_width = "#'(0 . 0.3)"
-            abjad.override(voice).TextScript.extra_spacing_height = "#'(-inf.0 . +inf.0)"
 
 
 # ----------------------------------------------------------------

@@ -601,11 +601,6 @@
                     | % 5
                 }
                 \context Voice = "P4S1V2"
-                \with
-                {
-                    \override TextScript.extra-spacing-height = #'(-inf.0 . +inf.0)
-                    \override TextScript.extra-spacing-width = #'(0 . 0.3)
-                }
                 {
                     \oneVoice
                     \revert Rest.staff-position
@@ -636,11 +631,6 @@
             }
             {
                 \context Voice = "P4S2V1"
-                \with
-                {
-                    \override TextScript.extra-spacing-height = #'(-inf.0 . +inf.0)
-                    \override TextScript.extra-spacing-width = #'(0 . 0.3)
-                }
                 {
                     \clef "bass"
                     \key g \major

@@ -528,11 +528,6 @@
             \context Staff = "P2S2"
             <<
                 \context Voice = "P2S2V1"
-                \with
-                {
-                    \override TextScript.extra-spacing-height = #'(-inf.0 . +inf.0)
-                    \override TextScript.extra-spacing-width = #'(0 . 0.3)
-                }
                 {
                     \clef "bass"
                     \oneVoice

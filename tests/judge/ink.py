@@ -122,7 +122,9 @@ def drawn(text: str, seconds: float = 300) -> Engraving | Failure:
     program = find_lilypond()
     assert not isinstance(program, Failure), program
     with tempfile.TemporaryDirectory() as folder:
-        (Path(folder) / "sheet.ly").write_text(f"{text}\n{REPORT}", encoding="utf-8")
+        # A book part keeps what was set before it.
+        before, first, after = text.partition("\n\\bookpart\n")
+        (Path(folder) / "sheet.ly").write_text(f"{before}\n{REPORT}{first}{after}", encoding="utf-8")
         options = ("--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click")
         command = [program, *options, "sheet.ly"]
         done = subprocess.run(

@@ -178,10 +178,11 @@ def test_a_cue_is_written_as_the_reader_reads() -> None:
 
 
 def test_a_cue_far_off_is_written_in_another_octave_and_says_so() -> None:
+    """As over any staff: what sounds two octaves lower than it is written stands under `15mb`. Common practice."""
     score = piece("bass: notes(1/4 D2 E2 F2 G2) x 20", "flute at bar 12: notes(1/1 D5)")
     _, bars = bars_of(score, "flute", cues=True)
     first = next(leaf for bar in bars for leaf in leaves(bar.cue))
-    assert first.marks.words == ("Vc. (two octaves higher)",)
+    assert first.marks.words == ("Vc. (15mb)",)
     assert str(first.heads[0].pitch) == "D4"
 
 

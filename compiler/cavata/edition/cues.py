@@ -15,7 +15,7 @@ from fractions import Fraction
 from cavata.music.event import LASTING, Marks
 from cavata.record import record, replace
 from cavata.score.clock import Clock
-from cavata.score.score import Cue, Movement, Score, ScoreBar, ScoreEvent, Staff, events_of, loudness
+from cavata.score.score import Cue, Movement, Part, Score, ScoreBar, ScoreEvent, Staff, events_of, loudness
 
 # ----------------------------------------------------------------
 # The lines that could be a cue, and how well a player would know each again.
@@ -74,7 +74,13 @@ def _lines_around(score: Score, movement: Movement, index: int) -> Iterator[CueL
                     liking = SOLOIST * part.soloist + SAME_FAMILY * (part.instrument.family == family) + SUNG * sung
                     liking -= DRUMS * (part.instrument.family == "percussion")
                     onsets = tuple(event.onset for event in events)
-                    yield CueLine(part.abbreviation, liking, events, onsets, tuple(_loudness(events)))
+                    yield CueLine(_short_name(part), liking, events, onsets, tuple(_loudness(events)))
+
+
+def _short_name(part: Part) -> str:
+    """Whose line it is, in as few letters as a glance takes: without the key that the instrument stands in."""
+    name, _, key = part.abbreviation.rpartition(" (")
+    return name if name and key.endswith(")") and part.instrument.abbreviation.endswith(")") else part.abbreviation
 
 
 def _loudness(events: Sequence[ScoreEvent]) -> Iterator[int]:

@@ -30,6 +30,27 @@
         % Room for the words above a rest, and a bar that is wide enough to be seen as many.
         \override MultiMeasureRest.minimum-length = #12
         \override BarNumber.break-visibility = ##(#f #f #t)
+        % Rests are as wide as what stands over them, and no letter or tempo reaches the next.
+        \override RehearsalMark.extra-spacing-width = #'(0 . 1)
+        \override RehearsalMark.extra-spacing-height = #'(4 . 4)
+        \override MetronomeMark.extra-spacing-width = #'(0 . 1)
+        \override MetronomeMark.extra-spacing-height = #'(4 . 4)
+        \override MetronomeMark.outside-staff-horizontal-padding = #0.8
+        \remove Mark_engraver
+    }
+    % The voice of what all staves share is a line of its own above the staff, on which all letters stand. It has no
+    % width, so that tempi belong to the staff below it.
+    \context
+    {
+        \Devnull
+        \consists Axis_group_engraver
+        \consists Mark_engraver
+        \override VerticalAxisGroup.staff-affinity = #DOWN
+        \override VerticalAxisGroup.X-extent = #empty-interval
+        \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+            #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
+        \override RehearsalMark.outside-staff-priority = ##f
+        \override RehearsalMark.Y-offset = #0
     }
     \context
     {

@@ -49,6 +49,8 @@
         \override VerticalAxisGroup.X-extent = #empty-interval
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
+        \override VerticalAxisGroup.nonstaff-nonstaff-spacing =
+            #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
         \override RehearsalMark.outside-staff-priority = ##f
         \override RehearsalMark.Y-offset = #0
     }

@@ -169,6 +169,8 @@ def _staff(
     frames = tuple(frame for frame, _ in bars)
     names = [f"{name}V{index + 1}" for index in range(count)]
     under = [line for index, voice in enumerate(names) for line in sung_lines(staff, frames, index, voice)]
+    if len(voices) > count:
+        under += sung_lines(_cues_alone(staff), frames, 0, f"{name}Cue")
     under += [line for index in range(count) for line in figure_lines(staff, frames, index)]
     if letters:
         under += [line for index, voice in enumerate(names) for line in lyrics(staff, frames, index, voice)]
@@ -276,6 +278,11 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
 def _cue_voice(staff: WrittenStaff, bars: Sequence[_Bar], name: str) -> Any:
     """The voice of a staff's cues, silent where there is none."""
     return abjad.Voice(list(_cues(staff, bars)), name=name, lilypond_type="CueVoice")
+
+
+def _cues_alone(staff: WrittenStaff) -> WrittenStaff:
+    """A staff of which the cues are the only voice."""
+    return replace(staff, bars=tuple(replace(bar, voices=(bar.cue,)) for bar in staff.bars))
 
 
 def _cues(staff: WrittenStaff, bars: Sequence[_Bar]) -> Iterator[Any]:

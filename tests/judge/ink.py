@@ -63,6 +63,10 @@ class Ink:
     """The numbers of what it hangs on, or has hanging on it."""
     words: str
     """What it says; glyphs in angle brackets."""
+    column: int
+    """The column of notes of one voice to which it belongs; 0 for none."""
+    moment: str
+    """When it begins."""
     pieces: tuple[Piece, ...]
 
     @cached_property
@@ -200,8 +204,9 @@ def pages_in(engraving: Engraving) -> list[Page]:
 
 
 def _ink(heading: list[str], pieces: tuple[Piece, ...]) -> Ink:
-    name, number, staff, bar, kin, words = heading[:6]
-    return Ink(name, int(number), int(staff), bar, frozenset(map(int, kin.split())), words.strip(), pieces)
+    name, number, staff, bar, kin, words, column, moment = heading[:8]
+    own = frozenset(map(int, kin.split()))
+    return Ink(name, int(number), int(staff), bar, own, words.strip(), int(column), moment, pieces)
 
 
 def _piece(values: list[str]) -> Piece:

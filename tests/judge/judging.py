@@ -80,14 +80,16 @@ class Fault:
     page: int
     bar: str
     what: str
+    excuse: str = ""
+    """Why nothing can be done; empty where something must be."""
 
     def __str__(self) -> str:
         return f"page {self.page}, bar {self.bar or '-'}: {self.kind}: {self.what}"
 
 
 def faults(pages: Sequence[Page], is_part: bool = False) -> list[Fault]:
-    """Everything that is wrong with the pages of a copy."""
-    found = [fault for page in pages for fault in on_page(page)]
+    """Everything that is wrong with the pages of a copy and has no excuse."""
+    found = [fault for page in pages for fault in on_page(page) if not fault.excuse]
     return found + list(_badly_filled(pages, LEAST_FILLED_PART if is_part else LEAST_FILLED))
 
 
@@ -115,7 +117,8 @@ def collisions(page: Page) -> Iterator[Fault]:
                 continue
             kind = _kind(one, other)
             if kind and _overlap(one, other, TOUCHING if kind == "text at text" else 0):
-                yield Fault(kind, page.number, one.bar, f"{one.shown} and {other.shown}")
+                excuse = excuse_of(one, other)
+                yield Fault(kind, page.number, one.bar, f"{one.shown} and {other.shown}", excuse)
 
 
 def _kind(one: Ink, other: Ink) -> str:
@@ -163,6 +166,24 @@ def _may(first: Ink, second: Ink, names: set[str]) -> bool:
     if "LedgerLineSpanner" in names and not names & TEXTS:
         return True
     return bool(names & BAR_LINES) and names <= LINES | {"StemTremolo"}
+
+
+EXCUSES = {
+    "two voices": "two voices of one staff meet where both have notes, and the composer has written them so",
+    "tie": "a tie goes from head to head, through what another head or another voice has between them",
+}
+"""Kinds of collisions that are left, and why. None of what is planted is among them."""
+
+
+def excuse_of(one: Ink, other: Ink) -> str:
+    """Of EXCUSES, or nothing."""
+    names = {one.name, other.name}
+    apart = bool(one.column and other.column) and one.column != other.column and one.staff == other.staff
+    if apart and one.moment == other.moment and names <= NOTES | LINES | MARKS:
+        return "two voices"
+    if names & {"Tie", "LaissezVibrerTie"} and names & NOTES:
+        return "tie"
+    return ""
 
 
 def _overlap(one: Ink, other: Ink, touching: int = 0) -> bool:

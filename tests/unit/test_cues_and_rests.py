@@ -309,6 +309,17 @@ def test_a_silent_movement_has_its_heading_and_says_tacet() -> None:
     assert lines.index('"At the Quay"') < lines.index('"tacet"') < lines.index('"Home"')
 
 
+@pytest.mark.parametrize(
+    ("notes", "rest"),
+    [("C4 D4 E4 F4", 6), ("C4 D4 E4 C5", 6), ("C4 D4 E4 E5", 8), ("B5 C6 D6 B5", -6), ("B5 C6 D6 F4", -8)],
+)
+def test_the_rest_beside_a_cue_stands_beyond_its_notes(notes: str, rest: int) -> None:
+    """In steps from the middle line, B4: outside the staff at least, and two and a half spaces from any note."""
+    score = piece(f"violin: notes(1/4 {notes}) x 20", "flute at bar 12: notes(1/1 D5)")
+    _, bars = bars_of(score, "flute", cues=True)
+    assert {bar.cue_rest for bar in bars if bar.cue} == {rest}
+
+
 # ------------------------------------------------------------------ cues in free time, and what is sung in them
 
 

@@ -178,3 +178,12 @@ def test_second_system_of_an_engraved_score_has_every_staff_or_those_that_play()
     assert len(every) >= 4 and every == [["flute", "oboe", "cello"]] * len(every)
     assert staves(TRIO) == sum(map(len, usual))
     assert staves(SHOWN + TRIO) == 3 * len(every)
+
+
+def test_a_bar_too_full_for_a_line_may_be_broken() -> None:
+    """Elsewhere a line ends with a bar. Common practice; how much is too full is this project's own."""
+    full = "notes(1/32 D5 E5 F5 G5) -> crescendo p f x 8"
+    for notes, breaks in (("notes(1/32 D5 E5 F5 G5) x 8", 0), (full, 1)):
+        page = written(score_from(f"forces\n    flute = flute\nmovement first\n    flute: {notes}\n"))
+        ((places,),) = (movement.line_breaks for movement in page.movements)
+        assert len(places) == breaks

@@ -59,6 +59,8 @@
         \CueVoice
         autoBeaming = ##f
         fontSize = #-3
+        % A flag is nearly as long as the stem of so small a note.
+        \override Stem.length-fraction = #0.8
         \override TextScript.font-size = #2
         \override TextScript.font-shape = #'upright
     }

@@ -311,21 +311,11 @@ def _rest_beside_cue(before: WrittenBar | None, bar: WrittenBar, clef: str) -> t
 
     On a staff of five lines the rest stands outside it, out of the cue's way.
     """
-    sides = _side(before) if before else "", _side(bar)
-    if sides[0] == sides[1]:
+    places = before.cue_rest if before and before.cue else 0, bar.cue_rest if bar.cue else 0
+    if places[0] == places[1]:
         return ()
     one_line = clef == "percussion"
-    match sides[1]:
-        case "":
-            return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
-        case "above":
-            return ("\\voiceOne", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #6",)))
-        case _:
-            return ("\\voiceTwo", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #-6",)))
-
-
-def _side(bar: WrittenBar) -> str:
-    """Where the reader's rest stands beside a cue; nowhere without one."""
-    if not bar.cue:
-        return ""
-    return "above" if bar.cue_below else "below"
+    if not places[1]:
+        return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
+    where = () if one_line else (f"\\override MultiMeasureRest.staff-position = #{places[1]}",)
+    return ("\\voiceOne" if bar.cue_below else "\\voiceTwo", *where)

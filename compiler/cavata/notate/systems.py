@@ -21,6 +21,10 @@ MANY_STAVES = 10
 """A full score of so many staves leaves out those that are silent through a whole system."""
 LONGEST_SILENCE = 3
 """Where everybody is silent for more bars than this, a system might have no staff left."""
+_FULL_LINE = 40
+"""So many notes of one voice stand on a line of a part, if each is by itself."""
+_HAIRPIN = 4
+"""What a hairpin takes beside its notes, with the letters at its ends, measured in notes."""
 _NEAREST = Fraction(1, 2)
 """Breaks closer than this, in whole notes, are of no use to anyone."""
 
@@ -58,14 +62,23 @@ def _longest_silence(movement: WrittenMovement) -> int:
 
 
 def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
-    """For each frame the offsets inside it at which a line may break; none in measured time.
+    """For each frame the offsets inside it at which a line may break; none in measured time, but for bars that would
+    not fit on a line.
 
     At such a moment every part begins something new, and no beam or tie is under way.
     """
     return tuple(
-        _frame_breaks(movement, index, frame.duration) if frame.meter is None else ()
+        _frame_breaks(movement, index, frame.duration) if frame.meter is None or _is_crowded(movement, index) else ()
         for index, frame in enumerate(movement.frames)
     )
+
+
+def _is_crowded(movement: WrittenMovement, index: int) -> bool:
+    """Whether some staff has more in a bar than surely stands on one line."""
+    return any(
+        sum(1 + _HAIRPIN * bool(leaf.marks.hairpin) for leaf in leaves(voice)) > _FULL_LINE
+        for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices
+    )  # fmt: skip
 
 
 def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> tuple[Fraction, ...]:

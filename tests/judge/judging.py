@@ -170,6 +170,7 @@ def _may(first: Ink, second: Ink, names: set[str]) -> bool:
 
 EXCUSES = {
     "two voices": "two voices of one staff meet where both have notes, and the composer has written them so",
+    "strokes": "the strokes of a tremolo cross the foot of the sign before their own note, which has no other place",
     "tie": "a tie goes from head to head, through what another head or another voice has between them",
 }
 """Kinds of collisions that are left, and why. None of what is planted is among them."""
@@ -181,6 +182,8 @@ def excuse_of(one: Ink, other: Ink) -> str:
     apart = bool(one.column and other.column) and one.column != other.column and one.staff == other.staff
     if apart and one.moment == other.moment and names <= NOTES | LINES | MARKS:
         return "two voices"
+    if "StemTremolo" in names and names & {"Accidental", "AccidentalCautionary"} and one.moment == other.moment:
+        return "strokes"
     if names & {"Tie", "LaissezVibrerTie"} and names & NOTES:
         return "tie"
     return ""

@@ -25,8 +25,8 @@ _FULL_LINE = 40
 """So many notes of one voice stand on a line of a part, if each is by itself."""
 _HAIRPIN = 4
 """What a hairpin takes beside its notes, with the letters at its ends, measured in notes."""
-_NEAREST = Fraction(1, 2)
-"""Breaks closer than this, in whole notes, are of no use to anyone."""
+_NEAREST, _CROWDED = Fraction(1, 2), Fraction(1, 8)
+"""Breaks closer than this, in whole notes, are of no use to anyone; in a bar too full for a line they are closer."""
 
 
 def with_systems(movement: WrittenMovement, header: Header, opens: bool) -> WrittenMovement:
@@ -68,7 +68,8 @@ def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
     At such a moment every part begins something new, and no beam or tie is under way.
     """
     return tuple(
-        _frame_breaks(movement, index, frame.duration) if frame.meter is None or _is_crowded(movement, index) else ()
+        _frame_breaks(movement, index, frame.duration, _NEAREST) if frame.meter is None
+        else _frame_breaks(movement, index, frame.duration, _CROWDED) if _is_crowded(movement, index) else ()
         for index, frame in enumerate(movement.frames)
     )
 
@@ -81,7 +82,9 @@ def _is_crowded(movement: WrittenMovement, index: int) -> bool:
     )  # fmt: skip
 
 
-def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> tuple[Fraction, ...]:
+def _frame_breaks(
+    movement: WrittenMovement, index: int, duration: Fraction, nearest: Fraction
+) -> tuple[Fraction, ...]:
     common: set[Fraction] | None = None
     for part in movement.printed:
         for staff in part.staves:
@@ -91,7 +94,7 @@ def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> 
                     common = moments if common is None else common & moments
     chosen: list[Fraction] = []
     for moment in sorted(common or ()):
-        if moment - (chosen[-1] if chosen else 0) >= _NEAREST and duration - moment >= _NEAREST:
+        if moment - (chosen[-1] if chosen else 0) >= nearest and duration - moment >= nearest:
             chosen.append(moment)
     return tuple(chosen)
 

@@ -391,8 +391,11 @@ def test_tempo_within_a_bar_stands_before_the_note_at_its_moment(beat: str, befo
 
 @pytest.mark.parametrize(
     ("notes", "waits"),
-    [("1/4 D5 E5 F5 G5", "2"), ("1/12 D5 E5 F5, 3/4 G5", "3"), ("1/20 D5, 1/60 E5 F5 G5, 1/20 A5 B5 C6, 3/4 D6", "5/2")],
-)
+    [
+        ("1/4 D5 E5 F5 G5", "2"), ("1/12 D5 E5 F5, 3/4 G5", "3"),
+        ("1/20 D5, 1/60 E5 F5 G5, 1/20 A5 B5 C6, 3/4 D6", "5/2"),
+    ],
+)  # fmt: skip
 def test_a_tuplet_waits_as_long_as_the_grace_notes_of_another_part(notes: str, waits: str) -> None:
     """All staves wait for the same time, or clef and meter would be printed twice; what stands inside a tuplet of five
     in the time of four is pressed together to four fifths. Source: LilyPond's handbook, on grace notes and timing."""

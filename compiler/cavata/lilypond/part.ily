@@ -20,6 +20,11 @@
         \vspace #0.6
     }
 }
+#(define (wider-outline mark)
+  (let ((drawn (ly:grob-property mark 'stencil)))
+   (ly:skylines-for-stencil
+    (make-filled-box-stencil (interval-widen (ly:stencil-extent drawn X) 0.8) (ly:stencil-extent drawn Y))
+    X)))
 \layout
 {
     \context
@@ -41,7 +46,7 @@
         \remove Mark_engraver
     }
     % The voice of what all staves share is a line of its own above the staff, on which all letters stand. It has no
-    % width, so that tempi belong to the staff below it.
+    % width, so that tempi belong to the staff below it; a letter has more than it shows, so that none touches it.
     \context
     {
         \Devnull
@@ -57,6 +62,7 @@
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
         \override VerticalAxisGroup.nonstaff-nonstaff-spacing =
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 0))
+        \override RehearsalMark.vertical-skylines = #wider-outline
         \override RehearsalMark.outside-staff-priority = ##f
         \override RehearsalMark.Y-offset = #0
     }

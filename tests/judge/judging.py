@@ -220,11 +220,14 @@ def _shared(one: Piece, other: Piece, touching: int) -> tuple[float, float]:
 
 
 def _outside(page: Page) -> Iterator[Fault]:
+    """What lies outside, each once in a bar: where one note does, so do most that follow it."""
     edge = EDGE_MM / page.millimeters
+    told: set[tuple[str, str]] = set()
     for ink in page.inks:
-        if ink.pieces:
+        if ink.pieces and (ink.name, ink.bar) not in told:
             left, right, low, high = ink.box
             if left < edge or right > page.width - edge or high > -edge or low < edge - page.height:
+                told.add((ink.name, ink.bar))
                 yield Fault("outside the page", page.number, ink.bar, ink.shown)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from compiling import score_from
 from ink import Page, drawn, find_lilypond, pages_in, pages_of
+from judging import faults
 
 from cavata.edition.parts import part_score
 from cavata.lilypond.document import sheet_text
@@ -72,3 +73,14 @@ def test_a_part_that_begins_on_the_left_has_a_page_before() -> None:
     assert music.number == 2 and music.systems[-1].staves
     layout = layout_of(made)
     assert layout is not None and layout.first_page == 2
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["notes(1/4 D5 A5 D5 A5) -> glissando x 12", "notes(1/32 Db5 Eb5 Gb5 Ab5) -> crescendo p f x 32"],
+    ids=["a glissando over every bar line", "bars wider than a line"],
+)
+def test_no_music_runs_off_the_page(line: str) -> None:
+    pages = pages_of(part(f"language 2\nforces\n    flute = flute\nmovement first\n    flute: {line}\n"))
+    assert not faults(pages, is_part=True)
+    assert sum(bool(system.staves) for page in pages for system in page.systems) > 1

@@ -209,6 +209,8 @@ class WrittenBar:
     """What the player has in hand from this bar on, where it is another instrument than in the bar before."""
     cue_below: bool = False
     """The cue lies low: its stems go down and the reader's rest stands above it."""
+    cue_rest: int = 0
+    """How far from the middle line that rest stands, in steps up."""
     ossia: tuple[tuple[Item, ...], ...] = ()
     """Another reading, voice by voice, on a small staff above this one; its first note tells the clef."""
 

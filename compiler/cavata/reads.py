@@ -78,6 +78,11 @@ def _field(kind: type, name: str) -> Field:
 # ---------------------------------------------------------------- values by some of their fields
 
 
+def every_field() -> Set[Field]:
+    """All fields of all records."""
+    return {_field(kind, name) for kind, slots in SLOTS.items() for name in slots}
+
+
 def content(value: object, fields: Set[Field]) -> bytes:
     """A value by those fields of its records, as bytes: the same in every process, and for equal values.
 
@@ -186,3 +191,30 @@ class Remembered:
 
 def _fields_in(body: bytes) -> set[Field]:
     return {(str(kind), str(name)) for kind, name in json.loads(body)}
+
+
+class RememberedFiles:
+    """What one pure function made of values, as the bytes of files: made only where they are not there yet."""
+
+    def __init__(self, names: Store, files: Store, about: bytes, fresh: bool = False) -> None:
+        self._names = Remembered(names, about, fresh)
+        """Of each value, under which name the file is kept: that of its content."""
+        self._files = files
+
+    def known(self, value: object) -> bytes | None:
+        """What was made of a value like this one."""
+        name = self._names.known(value)
+        return None if name is None else self._files.read_content(name)
+
+    def of(self, value: object, make: Callable[[], bytes]) -> bytes:
+        """What the function makes of a value: what is known, else what `make` makes, which is watched and learned."""
+        known = self.known(value)
+        if known is not None:
+            return known
+        made = self._names.watch(make)
+        self._names.learn(value, self._files.keep_content(made))
+        return made
+
+    def save(self) -> None:
+        """Write down what was learned."""
+        self._names.save()

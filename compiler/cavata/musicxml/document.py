@@ -1,6 +1,7 @@
 """MusicXML 4.0 from written bars, by music21.
 
-In: the written score and the name of a movement. Out: the bytes of one document. Nothing is decided here: music21
+In: the written score and the name of a movement. Out: the bytes of one document, made of this movement alone and of
+what holds for the whole, so that no change of another movement changes them. Nothing is decided here: music21
 exports without making notation, and its element tree is completed with what it cannot say: among it paper, margins and
 the height of the staves, which are those of the printed page. The bytes are the same in every process and on every
 Python; notes have ids by their place (`note_id`), so that a preview can lead back to them.
@@ -24,6 +25,7 @@ from cavata.musicxml.finish import finish_part
 from cavata.musicxml.header import finish_part_list, legend, titles
 from cavata.musicxml.ossia import with_ossia_staves
 from cavata.musicxml.score import built, note_id, opened
+from cavata.musicxml.single import Single, single
 from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimeters
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Header
@@ -55,9 +57,13 @@ def musicxml_bytes(score: WrittenScore, movement: str) -> bytes:
 
     Raises KeyError if the score has no movement of that name.
     """
-    number, found = _find(score, movement)
+    return document(single(score, movement))
+
+
+def document(made_of: Single) -> bytes:
+    """A movement as a MusicXML document in UTF-8."""
     with _collector_at_rest():
-        return _document(score, found, number)
+        return _document(made_of.score, made_of.score.movements[0], made_of.number)
 
 
 def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
@@ -80,13 +86,6 @@ def _document(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     root.text = "\n"
     root[:] = [*head, part_list, *parts]
     return (_PROLOGUE + ElementTree.tostring(root, encoding="unicode") + "\n").encode()
-
-
-def _find(score: WrittenScore, name: str) -> tuple[int, WrittenMovement]:
-    for number, movement in enumerate(score.movements, 1):
-        if movement.name == name:
-            return number, movement
-    raise KeyError(name)
 
 
 def _defaults(header: Header, height: Fraction) -> Element:
@@ -127,7 +126,7 @@ def _credits(header: Header, height: Fraction) -> Iterator[Element]:
 def _credit(
     kind: str, text: str, points: int, side: str, header: Header, scale: Fraction, height: Fraction
 ) -> Element:
-    """A line of the first page, its upper edge so many millimetres above the lower edge of the paper."""
+    """A line of the first page, its upper edge so many millimeters above the lower edge of the paper."""
     across = {"left": Fraction(INNER_MM), "center": header.paper.width / 2}.get(side, header.paper.width - OUTER_MM)
     credit = Element("credit", page="1")
     SubElement(credit, "credit-type").text = kind

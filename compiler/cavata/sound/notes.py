@@ -192,10 +192,11 @@ class _Playing:
                 for index, (event, bound) in enumerate(zip(voice, slurred(voice), strict=True)):
                     if event.event.marks.spoken:  # no instrument of General MIDI speaks
                         continue
-                    velocity = loudness.velocity(event.onset, event.event.marks)
                     if swelling:
                         velocity, course = swell(event, loudness)
                         self.course += [(self._timeline.tick(number, moment), value) for moment, value in course]
+                    else:
+                        velocity = loudness.velocity(event.onset, event.event.marks)
                     velocity = max(velocity - programs.softened(event.onset), 1)
                     place = self._places.place_for(self._number, programs.at(event.onset))
                     before = under.get(event.onset, 0) if number_of_staff == 0 else 0

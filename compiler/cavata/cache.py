@@ -171,6 +171,22 @@ TUNES = Store("tunes", 32 * _MB)
 """Scores of other programs that scripts take tunes from."""
 TIMES = Store("times", _MB)
 """How long engraving took."""
+STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, SCORES, TUNES, TIMES)
+
+
+def refused() -> Path | None:
+    """The user's own cache folder or one in it, if it is there and not used because others might write to it.
+
+    A folder that the environment names by `VARIABLE` was chosen by somebody who knows it.
+    """
+    base = None if os.environ.get(VARIABLE, "") else _base()
+    top = None if base is None else base / "cavata"
+    for folder in () if top is None else (top, *(top / store.name for store in STORES)):
+        with suppress(OSError):
+            about = folder.lstat()
+            if stat.S_ISDIR(about.st_mode) and not _is_own(about):
+                return folder
+    return None
 
 
 def key_of(*parts: bytes | str) -> str:

@@ -183,6 +183,11 @@ def time_in_words(seconds: Fraction) -> str:
     return f"{minutes} min {rest} s" if minutes else f"{rest} s"
 
 
+def lengths_in_words(least: Fraction, most: Fraction) -> str:
+    """A length that is asked for, or from which to which, in seconds: `45 s to 2 min 0 s`."""
+    return time_in_words(least) if least == most else f"{time_in_words(least)} to {time_in_words(most)}"
+
+
 _MARGIN = 20
 """A length that was asked for as one number, and no range, may be missed by a twentieth."""
 

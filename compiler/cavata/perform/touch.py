@@ -13,7 +13,6 @@ from collections.abc import Iterator, Sequence, Set
 from fractions import Fraction
 from hashlib import blake2b
 
-from cavata.music.event import Marks
 from cavata.perform import rules
 from cavata.perform.harmony import Harmony
 from cavata.perform.phrases import Phrase, Voice, slurred
@@ -180,7 +179,7 @@ class Toucher:
         length, own = event.event.duration, -later[index]
         if "let_ring" in event.event.marks.articulations:
             return -RING
-        pause = pause_after(length, event.event.marks)
+        pause = pause_after(length, event.event.marks.articulations)
         cut = _cut_by_sign(signs, ms)
         if cut is not None:
             return max(_share(length, cut, ms), pause) + own
@@ -220,9 +219,9 @@ class _Hand:
     """How long each event is."""
 
 
-def pause_after(duration: Fraction, marks: Marks) -> Fraction:
+def pause_after(duration: Fraction, articulations: Sequence[str]) -> Fraction:
     """What a breath or a caesura after it takes from a note."""
-    said = [_PAUSES[name] for name in marks.articulations if name in _PAUSES]
+    said = [_PAUSES[name] for name in articulations if name in _PAUSES]
     return max((min(duration * share, most) for share, most in said), default=Fraction(0))
 
 

@@ -10,7 +10,7 @@ from cavata.diagnostics import Diagnostic
 from cavata.record import record
 from cavata.revise.changes import Change, Sort, edit_of, repeat_span
 from cavata.revise.fit import Aim, Found, Way
-from cavata.score.clock import lengths_in_words, time_in_words
+from cavata.score.clock import lengths_in_words
 from cavata.score.whereabouts import listed
 from cavata.syntax.edits import Edit, row_after
 

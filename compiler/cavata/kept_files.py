@@ -24,6 +24,7 @@ from cavata.score.score import Score
 from cavata.source import Source, Span
 
 if TYPE_CHECKING:
+    from cavata.perform.perform import MovementAlone, PlayedMovement
     from cavata.sound.audio import Rendering
 
 # ----------------------------------------------------------------
@@ -44,6 +45,7 @@ class KeptFiles:
         """With `fresh` everything is made again."""
         self._musicxml = _remembered(_WRITES_MUSICXML, fresh)
         self._midi = _remembered(_WRITES_MIDI, fresh)
+        self._performances = _remembered((), fresh)
         self._sounds: RememberedFiles | None = None
         self._fresh = fresh
 
@@ -51,7 +53,7 @@ class KeptFiles:
         return self
 
     def __exit__(self, *_: object) -> None:
-        for files in (self._musicxml, self._midi, self._sounds):
+        for files in (self._musicxml, self._midi, self._performances, self._sounds):
             if files is not None:
                 files.save()
 
@@ -72,6 +74,20 @@ class KeptFiles:
     ) -> bytes:  # fmt: skip
         """A MIDI file, as `midi_bytes` makes it of the score and these, which `make` calls."""
         return self._midi.of((score, performed, apart, None if only is None else tuple(sorted(only))), make)
+
+    def performed(self, alone: MovementAlone) -> PlayedMovement:
+        """How one movement is played."""
+        from cavata.perform.packed import packed, unpacked
+        from cavata.perform.perform import perform_movement
+
+        made: list[PlayedMovement] = []
+
+        def make() -> bytes:
+            made.append(perform_movement(alone))
+            return packed(made[0])
+
+        body = self._performances.of(alone, make)
+        return made[0] if made else unpacked(body)
 
     def sound(self, midi: bytes, kind: str, rendered: Callable[[], Rendering]) -> Content:
         """A MIDI file played, as `wav` or `mp3`. Raises AudioFault where something is missing."""

@@ -444,7 +444,7 @@ class _Player:
             from cavata.sound.midi import midi_bytes
 
             if self._performed and self._performance is None:
-                self._performance = perform(self._score)
+                self._performance = perform(self._score, self._kept.performed)
             return midi_bytes(self._score, self._performance, apart, only)
 
         return self._kept.midi(self._score, self._performed, make, apart, only)

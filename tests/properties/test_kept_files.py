@@ -62,7 +62,7 @@ def files(score: Score, made: Made) -> dict[str, bytes]:
 
     def make(performed: bool) -> bytes:
         made.count += 1
-        return midi_of(score, performed)
+        return midi_bytes(score, perform(score, kept.performed) if performed else None)
 
     with KeptFiles() as kept:
         page = written(next(copies(score, Wanted(), Diagnostics())).score)

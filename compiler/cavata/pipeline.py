@@ -11,8 +11,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cavata.again import Again
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.evaluate.evaluate import evaluate
+from cavata.evaluate.kept import KeptValues
 from cavata.evaluate.plan import Plan
 from cavata.files import Content
 from cavata.names.leavings import staves_left_out, without_leavings
@@ -21,23 +23,28 @@ from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
 from cavata.names.versions import report_no_version, rewritten, versions_of
-from cavata.place.place import place
+from cavata.place.place import Placed, place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
+from cavata.syntax.kept import KeptFiles
 
 if TYPE_CHECKING:
     from cavata.draft.engravers import Engraver
     from cavata.edition.copies import Wanted
-    from cavata.kept_files import KeptFiles
+    from cavata.kept_outputs import KeptOutputs
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.engraving import Engraving, Failure
+    from cavata.musicxml.staves import Staves
+    from cavata.musicxml.whole import Documents
     from cavata.notate.written import WrittenScore
     from cavata.perform.perform import Performance
     from cavata.sound.audio import Rendering
 
-FORMATS = ("pdf", "svg", "png", "musicxml", "midi", "wav", "mp3", "ly")
+FORMATS = ("pdf", "svg", "png", "musicxml", "mxl", "midi", "wav", "mp3", "ly")
 PICTURES = frozenset(["pdf", "svg", "png"])
+EXCHANGED = frozenset(["musicxml", "mxl"])
+"""What other programs for notation open: MusicXML, plain and packed."""
 SOUNDS = frozenset(["wav", "mp3"])
 """What can be listened to."""
 
@@ -53,23 +60,47 @@ class Compiled:
     score: Score | None = None
 
 
+class KeptPasses:
+    """What was computed and placed of a piece, or of a version of it, for when it is compiled again."""
+
+    def __init__(self) -> None:
+        self.values, self.movements = KeptValues(), Again[Placed]()
+
+
+class Kept:
+    """What the passes made of a piece, for a compiler that stays while the piece is edited; each is kept by content."""
+
+    def __init__(self) -> None:
+        self.files = KeptFiles()
+        self._passes: dict[str, KeptPasses] = {}
+
+    def passes(self, version: str) -> KeptPasses:
+        """What is kept of a version, which is about to be compiled; of the piece itself under no name."""
+        passes = self._passes.setdefault(version, KeptPasses())
+        passes.values.next_round()
+        passes.movements.next_round()
+        return passes
+
+
 def compile_script(
     path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None,
     texts: Mapping[str, str] = NOTHING_ELSE, version: str = "", broken: Diagnostics | None = None,
+    kept: Kept | None = None,
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
 
     `texts` stand in for the contents of the files at these paths. With the name of a version it is that one. What the
     piece requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
+    What is `kept` from the time before is not made again.
 
     Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
-    loaded = load(path, shown or path.name, bag, text, library, texts)
-    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag, broken)
+    loaded = load(path, shown or path.name, bag, text, library, texts, kept.files if kept else None)
+    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag, broken, kept)
 
 
-def compile_versions(compiled: Compiled) -> None:
+def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
     """Compile each version of a piece as well; what is wrong in it and not in the piece itself is added to the bag."""
     if compiled.loaded is None:
         return
@@ -77,7 +108,7 @@ def compile_versions(compiled: Compiled) -> None:
     known = {(message.code, message.span, message.message) for message in bag.ordered()}
     found: dict[tuple[object, ...], Diagnostic] = {}
     for version in versions_of(compiled.loaded.modules[compiled.loaded.main]):
-        for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics()).bag.ordered():
+        for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics(), kept=kept).bag.ordered():
             key = (message.code, message.span, message.message)
             if key not in known:
                 said = found.get(key, message)
@@ -86,13 +117,16 @@ def compile_versions(compiled: Compiled) -> None:
         bag.report(message)
 
 
-def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics, broken: Diagnostics | None = None) -> Compiled:
+def compile_loaded(
+    loaded: Loaded, version: str, bag: Diagnostics, broken: Diagnostics | None = None, kept: Kept | None = None
+) -> Compiled:
     """The piece whose files were read, or a version of it, up to the score.
 
     What it requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
     """
+    passes = kept.passes(version) if kept else None
     if not version:
-        return _compiled(loaded, resolve(loaded, bag), bag, broken)
+        return _compiled(loaded, resolve(loaded, bag), bag, broken, kept=passes)
     main = loaded.modules[loaded.main]
     wanted = next((each for each in versions_of(main) if each.name.text == version), None)
     if wanted is None:
@@ -101,15 +135,16 @@ def compile_loaded(loaded: Loaded, version: str, bag: Diagnostics, broken: Diagn
     written = rewritten(main, wanted, bag)
     loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
     program = resolve(loaded, bag, staves_left_out(wanted))
-    return _compiled(loaded, without_leavings(program, written, wanted, bag), bag, broken, version=True)
+    return _compiled(loaded, without_leavings(program, written, wanted, bag), bag, broken, version=True, kept=passes)
 
 
 def _compiled(
-    loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None, version: bool = False
+    loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None, version: bool = False,
+    kept: KeptPasses | None = None,
 ) -> Compiled:
     """Every pass from the bound program on."""
-    plan = evaluate(program, bag)
-    score = place(plan, bag)
+    plan = evaluate(program, bag, kept.values if kept else None)
+    score = place(plan, bag, kept.movements if kept else None)
     if program.promises and not bag.has_errors:
         look_at(program.promises, plan.values, score, bag if broken is None else broken, version)
     if score.shared and not bag.has_errors:
@@ -190,7 +225,7 @@ def build_file(
 
     Where all that is read for it is as it was before, nothing is computed again. See `compile_script` and `build`.
     """
-    from cavata.kept_files import KeptBuild
+    from cavata.kept_outputs import KeptBuild
 
     bag = Diagnostics()
     loaded = load(path, shown, bag, library=library)
@@ -228,9 +263,9 @@ def build(
     score = None if compiled.score is None else _as_asked(compiled.score, compiled.plan, order, bag)
     if score is None:
         return {}
-    from cavata.kept_files import KeptFiles
+    from cavata.kept_outputs import KeptOutputs
 
-    with KeptFiles(order.fresh) as kept:
+    with KeptOutputs(order.fresh) as kept:
         if order.practice is not None:
             return dict(_to_practice(score, order, order.practice, kept, bag, say))
         return _files(score, order, kept, bag, say, watched)
@@ -266,7 +301,7 @@ def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -
 
 
 def _files(
-    score: Score, order: Build, kept: KeptFiles, bag: Diagnostics, say: Callable[[str], None], watched: bool
+    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None], watched: bool
 ) -> dict[str, Content]:
     """Every file by its name. While LilyPond runs, the other files are made."""
     from cavata.draft.engravers import Engraver, engraver_for
@@ -279,7 +314,7 @@ def _files(
 
 
 def _with_lilypond(
-    score: Score, order: Build, kept: KeptFiles, bag: Diagnostics, say: Callable[[str], None], watched: bool
+    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None], watched: bool
 ) -> dict[str, Content]:
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.part_pages import begin_again
@@ -302,7 +337,7 @@ def _with_lilypond(
 
 
 def _without_lilypond(
-    score: Score, order: Build, chosen: Engraver | Failure | None, kept: KeptFiles, bag: Diagnostics,
+    score: Score, order: Build, chosen: Engraver | Failure | None, kept: KeptOutputs, bag: Diagnostics,
     say: Callable[[str], None],
 ) -> dict[str, Content]:  # fmt: skip
     """What needs no engraver, and drafts of pages where these can be drawn."""
@@ -383,17 +418,14 @@ def _engraved(
 
 def translated(
     page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...],
-    say: Callable[[str], None], musicxml: Callable[[WrittenScore, str], bytes] | None = None,
+    say: Callable[[str], None], musicxml: Documents | None = None,
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """The files of one copy of the score that need no engraver, by their names.
 
     `musicxml` has the document of each movement, where they need not be made for this alone.
     """
-    if "musicxml" in formats:
-        document = musicxml or _documents()
-        for movement in page.movements:
-            say(f"writing MusicXML of {movement.name}")
-            yield f"{script_stem}-{movement.name}{suffix}.musicxml", document(page, movement.name)
+    if EXCHANGED.intersection(formats):
+        yield from _exchanged(page, suffix, script_stem, formats, say, musicxml or _document)
     if "ly" in formats:
         from cavata.lilypond.document import lilypond_text
 
@@ -401,14 +433,39 @@ def translated(
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
 
 
-def _documents() -> Callable[[WrittenScore, str], bytes]:
+def _document(page: WrittenScore, movement: str, staves: Staves | None) -> bytes:
     from cavata.musicxml.document import musicxml_bytes
 
-    return musicxml_bytes
+    return musicxml_bytes(page, movement, staves)
+
+
+def _exchanged(
+    page: WrittenScore, suffix: str, stem: str, formats: tuple[str, ...], say: Callable[[str], None],
+    document: Documents,
+) -> Iterator[tuple[str, bytes]]:  # fmt: skip
+    """A document for each movement, and where there are several one of the whole piece."""
+    from cavata.musicxml.packed import packed
+    from cavata.musicxml.whole import is_joined, whole_bytes
+
+    made: dict[str, bytes] = {}
+    for movement in page.movements:
+        say(f"writing MusicXML of {movement.name}")
+        made[movement.name] = document(page, movement.name, None)
+    named = {f"{stem}-{name}{suffix}": content for name, content in made.items()}
+    if is_joined(page):
+        say("writing MusicXML of the whole piece")
+        # A movement may be called as a part is; no name of the script has two hyphens before it.
+        apart = "-" if f"{stem}{suffix}" in {f"{stem}-{name}" for name in made} else ""
+        named[f"{stem}{apart}{suffix}"] = whole_bytes(page, made, document)
+    for name, content in named.items():
+        if "musicxml" in formats:
+            yield f"{name}.musicxml", content
+        if "mxl" in formats:
+            yield f"{name}.mxl", packed(content, f"{name}.musicxml")
 
 
 def _sounding(
-    score: Score, stem: str, order: Build, kept: KeptFiles, bag: Diagnostics, say: Callable[[str], None]
+    score: Score, stem: str, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
     """What is heard, if it is asked for: the MIDI file and each sound that is wanted.
 
@@ -432,7 +489,7 @@ def _sounding(
 class _Player:
     """The MIDI files of a score; it is performed once for all of them, and only if one must be made."""
 
-    def __init__(self, score: Score, order: Build, kept: KeptFiles) -> None:
+    def __init__(self, score: Score, order: Build, kept: KeptOutputs) -> None:
         self._score, self._performed, self._kept = score, not order.strict_time, kept
         self._performance: Performance | None = None
 
@@ -451,7 +508,7 @@ class _Player:
 
 
 def _to_practice(
-    score: Score, order: Build, wanted: Practice, kept: KeptFiles, bag: Diagnostics, say: Callable[[str], None]
+    score: Score, order: Build, wanted: Practice, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
     """The files to practice a part with; a part or a section that is not there is reported."""
     from cavata.edition.copies import report_unknown_part
@@ -477,7 +534,7 @@ def _to_practice(
 
 
 def _rendered(
-    midi: bytes, stem: str, formats: tuple[str, ...], kept: KeptFiles, bag: Diagnostics, say: Callable[[str], None]
+    midi: bytes, stem: str, formats: tuple[str, ...], kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
     """A MIDI file played, in each form of sound that is wanted."""
     from cavata.sound.soundfont import AudioFault, report_fault

@@ -10,7 +10,7 @@ import dataclasses
 from bisect import bisect_right
 from dataclasses import field
 
-from cavata.record import record
+from cavata.record import SLOTS, record
 
 
 @dataclasses.dataclass(frozen=True, eq=False)
@@ -20,6 +20,8 @@ class Source:
     name: str
     text: str = field(repr=False)
     line_starts: tuple[int, ...] = field(init=False, repr=False)
+    at: int = field(init=False, repr=False, default=0)
+    """From where on spans count what they remember: the beginning, but for a statement that moves."""
 
     def __post_init__(self) -> None:
         starts = [0]
@@ -49,13 +51,48 @@ class Source:
         return self.text[start:end]
 
 
+class MovingSource(Source):
+    """A statement of a file that is being edited: the file as it is now, and where in it the statement stands.
+
+    What was read and computed of a statement stays equal to itself wherever the statement comes to stand: spans of it
+    remember how far from its beginning they are.
+    """
+
+    def __init__(self, file: Source, at: int) -> None:
+        self.move(file, at)
+
+    def move(self, file: Source, at: int) -> None:
+        """The statement stands there now, its text unchanged."""
+        for name, value in (("name", file.name), ("text", file.text), ("line_starts", file.line_starts), ("at", at)):
+            object.__setattr__(self, name, value)
+
+
 @record
 class Span:
     """The characters from `start` up to, not including, `end` of one source."""
 
     source: Source
-    start: int
-    end: int
+    begins: int
+    """From `source.at` on, as is `ends`."""
+    ends: int
+
+    def __init__(self, source: Source, start: int, end: int) -> None:
+        _set_source(self, source)
+        _set_begins(self, start - source.at)
+        _set_ends(self, end - source.at)
+
+    def __reduce__(self) -> tuple[type, tuple[Source, int, int]]:
+        return Span, (self.source, self.start, self.end)
+
+    @property
+    def start(self) -> int:
+        """Counted from the beginning of the file, as is `end`."""
+        return self.begins + self.source.at
+
+    @property
+    def end(self) -> int:
+        """The character after the last one."""
+        return self.ends + self.source.at
 
     def to(self, other: Span) -> Span:
         """The span from the start of this one to the end of another of the same source."""
@@ -75,3 +112,6 @@ class Span:
     def column(self) -> int:
         """The column at which it starts, counted from 1."""
         return self.source.column_of(self.start)
+
+
+_set_source, _set_begins, _set_ends = (slot.__set__ for slot in SLOTS[Span].values())

@@ -258,6 +258,35 @@ def told(said: str, before: Line) -> Line:
             raise AssertionError(said)
 
 
+def told_in_german(said: str, before: Line) -> Line:
+    """The same by a German sentence."""
+    count = next((int(n) for n in re.findall(r"\b\d+\b", said)), 0)
+    if moved := re.fullmatch(r"Alles rückt um (.+) nach (oben|unten)\.", said):
+        by = semitones(moved[1].partition(" ")[2], "de") * (1 if moved[2] == "oben" else -1)
+        return [(duration, key + by) for duration, key in before]
+    if moved := re.fullmatch(r"Es erklingt (\d+)-mal, jedes Mal um (.+) (auf|ab)wärts gerückt\.", said):
+        by = semitones(moved[2].partition(" ")[2], "de") * (1 if moved[3] == "auf" else -1)
+        return [(duration, key + turn * by) for turn in range(count) for duration, key in before]
+    if ratio := re.fullmatch(r"Es geht ([\d,/]+)-mal so schnell\.|Es wird auf das ([\d,/]+)-Fache .+", said):
+        by_ratio = Fraction((ratio[1] or ratio[2]).replace(",", "."))
+        return [(d / by_ratio if ratio[1] else d * by_ratio, key) for d, key in before]
+    if "vom letzten Ton zum ersten" in said:
+        return before[::-1]
+    if "wandern vom Anfang ans Ende" in said or "wandert vom Anfang ans Ende" in said:
+        return before[count:] + before[:count]
+    if taken := re.fullmatch(r"Genommen werden nur die (ersten|letzten) \d+ Töne\.", said):
+        return before[:count] if taken[1] == "ersten" else before[-count:]
+    if taken := re.fullmatch(r"Genommen wird davon nur: die Töne (\d+) bis (\d+)\.", said):
+        return before[int(taken[1]) - 1 : int(taken[2])]
+    if said.startswith("Es erklingt ohne"):
+        return before[:-1] if "letzten" in said else [n for place, n in enumerate(before, 1) if place != count]
+    if re.fullmatch(r"Es erklingt \d+-mal\.", said):
+        return before * count
+    if said.startswith("Jeder Abstand vom ersten Ton wird"):
+        return [(duration, before[0][1] + count * (key - before[0][1])) for duration, key in before]
+    raise AssertionError(said)
+
+
 steps = st.one_of(
     st.builds("{} {}".format, st.sampled_from(["up", "down"]), st.sampled_from(["m2", "M3", "P5", "P8", "M9", "aug4"])),
     st.just("retrograde"), st.builds("rotated {}".format, st.integers(1, 3)),
@@ -275,8 +304,9 @@ steps = st.one_of(
 
 @pytest.mark.slow
 @settings(max_examples=80, deadline=None)
-@given(steps)
-def test_a_sentence_says_what_its_step_did(step: str) -> None:
-    (said,), plan = sentences([step], "en")
+@given(steps, codes)
+def test_a_sentence_says_what_its_step_did(step: str, code: str) -> None:
+    (said,), plan = sentences([step], code)
     values = {identity.name: value for identity, value in plan.values.items()}
-    assert line(values["a1"]) == told(said, line(values["a0"])), said
+    read = {"en": told, "de": told_in_german}[code]
+    assert line(values["a1"]) == read(said, line(values["a0"])), said

@@ -129,10 +129,19 @@ class VerovioReading:
         self._toolkit = verovio.toolkit()
         assert self._toolkit.loadData(plain.decode())
         self._music = etree.fromstring(self._toolkit.getMEI().encode())
+        self._part_of = {
+            note.get("id"): number
+            for number, part in enumerate(etree.fromstring(document).findall("part")) for note in part.iter("note")
+        }  # fmt: skip
         whole = verovio.toolkit()
         assert whole.loadData(document.decode())
         self.notes = len(re.findall(r"<note\b", whole.getMEI()))
         """How many heads there are in the document, grace notes and tied ones too."""
+
+    @property
+    def length(self) -> float:
+        """How long it plays, in whole notes."""
+        return float(self._toolkit.renderToTimemap()[-1]["qstamp"]) / 4
 
     def strikes(self) -> list[tuple[int, int, float]]:
         """Part, key and onset of all that is struck."""
@@ -148,7 +157,7 @@ class VerovioReading:
                 note = sounding.split("-rend")[0]  # what it calls the later times through a repeat
                 if note not in tied:
                     key = self._toolkit.getMIDIValuesForElement(sounding)["pitch"] + transposed[staff_of[note]]
-                    found.append((int(re.match(r"p(\d+)", note)[1]) - 1, key, moment["qstamp"] / 4))  # type: ignore[index]
+                    found.append((self._part_of[note], key, moment["qstamp"] / 4))
         return sorted(found)
 
 

@@ -5,8 +5,10 @@ Source: W3C, MusicXML 4.0 (Community Group Final Report), `musicxml.xsd`; see `m
 
 from __future__ import annotations
 
+import subprocess
 import sys
 from pathlib import Path
+from xml.etree import ElementTree
 
 import music21
 import pytest
@@ -108,3 +110,53 @@ movement first
     score = compile_script(Path("x.cavata"), text=script).score
     assert score is not None
     assert faults(musicxml_bytes(written(score), "first")) == []
+
+
+METERS = """language 2
+forces
+    flute = flute
+    oboe = oboe
+movement first
+    section one
+        meter common time
+        meter at bar 2: 3/4
+        flute: notes(1/1 D5, 3/4 D5 E5)
+        oboe: notes(1/4 D5 D5 D5 D5)
+    section free
+        meter none
+        flute: notes(1/4 D5 E5 F5 G5 A5)
+    section two
+        meter 3/4
+        flute: notes(3/4 D5)
+        oboe: notes(1/4 D5 D5 D5)
+    section three
+        meter alla breve
+        meter at bar 2: 7/8 as 3+2+2
+        meter at bar 3: 7/8 as 2+2+3
+        flute: notes(1/1 D5, 7/8 D5 E5)
+"""
+
+
+def test_meters_stand_where_the_page_has_them_and_free_time_breaks_no_reader() -> None:
+    """Verovio 6 ended the process at `senza-misura` after measured bars, so it reads in one of its own here."""
+    pytest.importorskip("verovio")
+    score = compile_script(Path("x.cavata"), text=METERS).score
+    assert score is not None
+    page = written(score)
+    document = musicxml_bytes(page, "first")
+    assert faults(document) == []
+    for part in ElementTree.fromstring(document).findall("part"):
+        found = {
+            measure.get("number"): (time.findtext("beats"), time.get("symbol"), time.get("print-object"))
+            for measure in part.iter("measure") for time in measure.iterfind("attributes/time")
+        }  # fmt: skip
+        seen = {number: (beats, symbol) for number, (beats, symbol, there) in found.items() if there != "no"}
+        assert seen == {
+            "1": ("4", "common"), "2": ("3", None), "5": ("3", None), "6": ("2", "cut"), "7": ("3+2+2", None),
+            "8": ("2+2+3", None),
+        }  # fmt: skip
+        assert [number for number, (*_, there) in found.items() if there == "no"] == ["4"]
+        assert [str(f.number) for f in page.movements[0].frames if f.shows_meter] == list(seen)
+    reading = "import sys, verovio; print(verovio.toolkit().loadData(sys.stdin.read()))"
+    read = subprocess.run([sys.executable, "-c", reading], input=document.decode(), capture_output=True, text=True)
+    assert (read.returncode, read.stdout.split()[-1:]) == (0, ["True"])

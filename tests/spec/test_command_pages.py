@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -45,7 +46,8 @@ def test_output_is_what_the_command_prints(
     monkeypatch.setenv("CAVATA_LIBRARY", "")
 
     def run(words: list[str]) -> str:
-        main(words)
+        with suppress(SystemExit):  # `--help` ends so
+            main(words)
         printed = capsys.readouterr()
         return printed.out + printed.err
 

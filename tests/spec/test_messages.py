@@ -251,6 +251,16 @@ def test_missing_synthesizer_gives_the_message_of_its_page(
     assert not (desk / "lantern.wav").exists()
 
 
+def test_no_protocol(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    monkeypatch.delitem(sys.modules, "cavata.editor.server", raising=False)
+    monkeypatch.setitem(sys.modules, "pygls", None)
+    monkeypatch.delitem(sys.modules, "pygls.lsp.server", raising=False)
+    assert main(["language-server"]) == 1
+    compare("O950", capsys.readouterr().err, request)
+
+
 def test_missing_soundfont_gives_the_message_of_its_page(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -16,10 +16,10 @@ from cavata.resources import folder
 
 ROOT = folder("compiler") / "cavata"
 ROOMS = (
-    "record", "resources", "source", "text", "diagnostics", "files", "cache", "reads", "child", "wheels",
+    "record", "resources", "source", "text", "diagnostics", "again", "files", "cache", "reads", "child", "wheels",
     "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
-    "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "kept_files", "pipeline",
-    "study", "explore", "combine", "trace", "tell", "compare", "revise", "cli",
+    "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "kept_outputs", "pipeline",
+    "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "cli",
 )  # fmt: skip
 """From the ground up; `music` stands below `syntax`, since pitches and durations in a tree are values already."""
 FOR_ALL = frozenset(["__init__"])
@@ -29,6 +29,7 @@ LIBRARIES_OF = {
     "musicxml": frozenset(["music21"]),
     "sound": frozenset(["mido", "midirenderer", "pretty_midi", "soundfile"]),
     "draft": frozenset(["verovio", "typst", "fontTools"]),
+    "editor": frozenset(["pygls", "lsprotocol"]),
     "foreign": frozenset(["music21"]),  # it reads other people's scores, and writes nothing with it
 }
 OUTPUT_LIBRARIES = frozenset[str]().union(*LIBRARIES_OF.values())

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from fake_engravers import DRAWS, FAILS, engrave_with
 
-from cavata import kept_files, pipeline
+from cavata import kept_outputs, pipeline
 from cavata.cache import BUILDS, FILES, Store
 from cavata.cli.main import main
 from cavata.reads import RememberedFiles
@@ -132,7 +132,7 @@ def test_what_went_wrong_is_not_kept(desk: Path, monkeypatch: pytest.MonkeyPatch
 
 
 def test_a_long_file_is_not_kept(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("cavata.kept_files.LARGEST", 100)
+    monkeypatch.setattr("cavata.kept_outputs.LARGEST", 100)
     assert built("--to", "midi") and built("--to", "midi")
     assert BUILDS.folder() is not None and not list((BUILDS.folder() or Path()).glob("*"))
 
@@ -173,7 +173,7 @@ def test_files_are_made_once_for_values_that_are_not_told_apart(tmp_path: Path) 
 # ---------------------------------------------------------------- nothing is forgotten
 
 ROOMS = ("foreign", "names", "evaluate", "place", "require", "edition", "notate", "lilypond", "perform", "sound",
-         "musicxml", "draft", "kept_files", "pipeline", "instruments", "ciphers", "transforms", "score")  # fmt: skip
+         "musicxml", "draft", "kept_outputs", "pipeline", "instruments", "ciphers", "transforms", "score")  # fmt: skip
 """What a build goes through."""
 PACKAGE = folder("compiler") / "cavata"
 
@@ -188,12 +188,12 @@ def test_every_library_that_makes_files_is_part_of_a_builds_key() -> None:
     found = re.findall(r"^ *(?:from (\w+)[.\w]* import |import (\w+)[.\w]*(?: as \w+)?$)", sources(), re.MULTILINE)
     imported = {name for names in found for name in names if name}
     others = {name for name in imported if name not in sys.stdlib_module_names} - {"cavata", "lilypond", "lark"}
-    assert others <= set(kept_files.LIBRARIES) and {"music21", "abjad", "mido", "verovio"} <= others
+    assert others <= set(kept_outputs.LIBRARIES) and {"music21", "abjad", "mido", "verovio"} <= others
 
 
 def test_every_setting_that_a_build_reads_is_part_of_its_key() -> None:
     """Variables that name a program, a font or a folder count by what they name; how many run at once counts not."""
-    known = {"CAVATA_LILYPOND", "CAVATA_SOUNDFONT", "CAVATA_LIBRARY", "CAVATA_AT_ONCE", *kept_files.SETTINGS}
+    known = {"CAVATA_LILYPOND", "CAVATA_SOUNDFONT", "CAVATA_LIBRARY", "CAVATA_AT_ONCE", *kept_outputs.SETTINGS}
     text = sources()
     assert set(re.findall(r"\bCAVATA_\w+", text)) == known
     for read in re.findall(r"os\.(?:environ\.get|getenv)\(([^,)]*)", text):

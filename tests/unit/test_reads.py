@@ -131,7 +131,7 @@ def test_a_place_counts_only_if_it_is_read() -> None:
     values = [replace(VALUE, span=span) for span in spans]
     fields = {(f"{__name__}.Outer", "span")}
     assert len({content(value, fields) for value in values}) == 1
-    assert len({content(value, fields | {("cavata.source.Span", "start")}) for value in values}) == 4
+    assert len({content(value, fields | {("cavata.source.Span", "begins")}) for value in values}) == 4
 
 
 def test_what_is_no_record_is_refused() -> None:

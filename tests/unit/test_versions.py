@@ -314,7 +314,7 @@ def test_files_of_a_version_never_have_the_name_of_another_file(
     capsys.readouterr()
     written = [path.name for path in lantern.parent.iterdir()]
     assert {"lantern.mid", "lantern-for-cello.mid", "lantern-for-cello-first.musicxml"} <= set(written)
-    assert len([name for name in written if name.startswith("lantern-for-cello")]) == 1 + 2 * (1 + 4)
+    assert len([name for name in written if name.startswith("lantern-for-cello")]) == 1 + 3 * (1 + 4)
     low, high = (
         [message.note for message in mido.MidiFile(lantern.parent / name).tracks[1] if message.type == "note_on"]
         for name in ("lantern-for-cello.mid", "lantern.mid")

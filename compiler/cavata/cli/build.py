@@ -27,7 +27,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="compile a script to a score, MusicXML, MIDI and sound",
         description=(
             "Compile a script. The files are called after the script: lantern.pdf, lantern.mid, and "
-            "lantern-MOVEMENT.musicxml for each movement; those of a version lantern-for-NAME.pdf and so on. "
+            "lantern-MOVEMENT.musicxml for each movement, and where there are several lantern.musicxml for the whole; "
+            "those of a version lantern-for-NAME.pdf and so on. "
             "They are written whole or not at all; "
             "what was there before stays as it is when anything goes wrong. Where nothing can draw pages, the other "
             "files are written. Their paths are printed, one to a line."

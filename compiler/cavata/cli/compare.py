@@ -14,7 +14,7 @@ from cavata.diagnostics import Diagnostics
 
 _SUFFIX = "-changes"
 """What follows the piece's name in the names of its marked scores."""
-FORMATS = ("pdf", "svg", "png", "musicxml", "ly")
+FORMATS = ("pdf", "svg", "png", "musicxml", "mxl", "ly")
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

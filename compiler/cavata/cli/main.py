@@ -19,7 +19,7 @@ from cavata.files import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
-    "timings", "stats", "index", "map", "guide", "compare", "fit", "recast",
+    "timings", "stats", "index", "map", "guide", "compare", "fit", "recast", "language-server",
 )
 """In the order of the help; each is a module of its own in this room."""
 FAILED, WRONG_USAGE, INTERNAL, INTERRUPTED = 1, 2, 70, 130
@@ -100,7 +100,7 @@ def parser(only: str = "") -> argparse.ArgumentParser:
     top.add_argument("--version", action="version", version=f"cavata {__version__}, language edition {EDITION}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)
     for name in (only,) if only in COMMANDS else COMMANDS:
-        import_module(f"cavata.cli.{name}").add_to(commands)
+        import_module(f"cavata.cli.{name.replace('-', '_')}").add_to(commands)
     return top
 
 

@@ -50,6 +50,14 @@ def _lilypond(compiled: Compiled) -> str | None:
     return lilypond_text(written(full_score(compiled.score)))
 
 
+def _ids(compiled: Compiled) -> str | None:
+    if compiled.score is None:
+        return None
+    from cavata.musicxml.ids import ids_text
+
+    return ids_text(written(full_score(compiled.score)))
+
+
 def _ledger(compiled: Compiled) -> str | None:
     if compiled.score is None:
         return None
@@ -66,6 +74,7 @@ PASSES: dict[str, Callable[[Compiled], str | None]] = {
     "score": _score,
     "notation": _notation,
     "lilypond": _lilypond,
+    "ids": _ids,
     "ledger": _ledger,
 }
 
@@ -78,6 +87,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         description=(
             "Show what a pass made: syntax (statements), names (what each name leads to), values (every motif), "
             "score (events at their onsets), notation (written bars), lilypond (the engraver's text), "
+            "ids (where each id of MusicXML leads), "
             "ledger (what became of every sign that the script says at a note)."
         ),
     )

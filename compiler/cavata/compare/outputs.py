@@ -83,8 +83,9 @@ def _pages(score: Score) -> Iterator[tuple[str, WrittenScore]]:
 
 def _musicxml(page: WrittenScore) -> Iterator[bytes]:
     from cavata.musicxml.document import musicxml_bytes
+    from cavata.musicxml.ids import without_ids
 
-    return (musicxml_bytes(page, movement.name) for movement in page.movements)
+    return (without_ids(musicxml_bytes(page, movement.name)) for movement in page.movements)
 
 
 def _facts(score: Score) -> object:

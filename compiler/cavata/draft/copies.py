@@ -6,7 +6,7 @@ of, so that an unchanged copy is not drawn again.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from cavata.cache import key_of
 from cavata.draft.engravers import drawn_with
@@ -17,6 +17,8 @@ from cavata.draft.typesetting import pages_text, typeset
 from cavata.lilypond.engrave import FORMATS
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.kept import keep, kept
+from cavata.musicxml.staves import Staves
+from cavata.musicxml.whole import Documents
 from cavata.notate.page import INNER_MM, millimeters
 from cavata.notate.written import WrittenScore
 
@@ -26,7 +28,7 @@ class Drafts:
 
     def __init__(
         self, formats: frozenset[str], fresh: bool = False,
-        musicxml: Callable[[WrittenScore, str], bytes] | None = None,
+        musicxml: Documents | None = None,
     ) -> None:  # fmt: skip
         """`musicxml` has the document of each movement, where they need not be made for the drafts alone."""
         self._formats = formats
@@ -35,12 +37,14 @@ class Drafts:
         self._documents: dict[tuple[int, str], tuple[WrittenScore, bytes]] = {}
         self._made: dict[int, tuple[WrittenScore, Engraving | Failure]] = {}
 
-    def document(self, page: WrittenScore, movement: str) -> bytes:
+    def document(self, page: WrittenScore, movement: str, staves: Staves | None = None) -> bytes:
         """One movement as MusicXML."""
+        if staves is not None:
+            return self._musicxml(page, movement, staves)
         # A score is kept beside what was made of it, so that no other can get its identity.
         key = id(page), movement
         if key not in self._documents:
-            self._documents[key] = page, self._musicxml(page, movement)
+            self._documents[key] = page, self._musicxml(page, movement, None)
         return self._documents[key][1]
 
     def draw(self, page: WrittenScore) -> Engraving | Failure:
@@ -69,7 +73,7 @@ class Drafts:
         return made
 
 
-def _documents() -> Callable[[WrittenScore, str], bytes]:
+def _documents() -> Documents:
     from cavata.musicxml.document import musicxml_bytes
 
     return musicxml_bytes

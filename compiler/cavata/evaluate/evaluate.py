@@ -7,12 +7,15 @@ of their rows knowing where they were placed; a row in which a value could not b
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 
 from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.expressions import Evaluator, Unknown
+from cavata.evaluate.kept import KeptValues
 from cavata.evaluate.letters import cipher_value, name_value
 from cavata.evaluate.plan import (
+    WITH_VALUES,
     Argument,
     Music,
     Plan,
@@ -28,37 +31,55 @@ from cavata.names import program as p
 from cavata.syntax import tree as t
 
 
-def evaluate(program: p.Program, bag: Diagnostics) -> Plan:
-    """Compute the whole piece."""
+def evaluate(program: p.Program, bag: Diagnostics, kept: KeptValues | None = None) -> Plan:
+    """Compute the whole piece; what is `kept` from the time before is not computed again."""
     evaluator = Evaluator(bag)
     for definition in program.definitions:
-        value = _definition(definition, evaluator, bag)
-        if value is not None:
+        make = partial(_definition, definition, evaluator)
+        value = make() if kept is None else kept.of(definition.identity, definition, evaluator, make)
+        if isinstance(value, p.TransformDefinition):
+            evaluator.transforms[definition.identity] = value
+        elif value is not None:
             evaluator.values[definition.identity] = value
     evaluator.has_meter = True
     movements = tuple(
         movement.having(
             movement.settings,
-            tuple(section.having(tuple(planned_rows(section.rows, evaluator))) for section in movement.sections),
+            tuple(section.having(tuple(_planned(section.rows, evaluator, kept))) for section in movement.sections),
         )
         for movement in program.movements
     )
     return Plan(program, evaluator.values, movements)
 
 
-def _definition(definition: p.Definition, evaluator: Evaluator, bag: Diagnostics) -> Value | None:
+def _planned(rows: Iterable[p.BoundRow], evaluator: Evaluator, kept: KeptValues | None) -> Iterator[PlannedRow]:
+    """The rows of a section with their values."""
+    if kept is None:
+        yield from planned_rows(rows, evaluator)
+        return
+    for row in rows:
+        if isinstance(row, (*WITH_VALUES, p.Placed)):
+            yield from kept.of(row.span, row, evaluator, partial(_planned_row, row, evaluator))
+        else:
+            yield from planned_rows((row,), evaluator)
+
+
+def _planned_row(row: p.BoundRow, evaluator: Evaluator) -> tuple[PlannedRow, ...]:
+    return tuple(planned_rows((row,), evaluator))
+
+
+def _definition(definition: p.Definition, evaluator: Evaluator) -> Value | p.TransformDefinition | None:
     match definition:
         case p.CipherDefinition(parent=parent, tree=tree):
-            above = evaluator.values.get(parent) if parent else None
+            above = evaluator.known(parent) if parent else None
             if parent is not None and not isinstance(above, Cipher):
                 return None
-            return cipher_value(tree, above if isinstance(above, Cipher) else None, bag)
+            return cipher_value(tree, above if isinstance(above, Cipher) else None, evaluator.bag)
         case p.NameDefinition(cipher=identity, tree=tree):
-            cipher = evaluator.values.get(identity)
-            return name_value(tree, cipher, bag) if isinstance(cipher, Cipher) else None
+            cipher = evaluator.known(identity)
+            return name_value(tree, cipher, evaluator.bag) if isinstance(cipher, Cipher) else None
         case p.TransformDefinition():
-            evaluator.transforms[definition.identity] = definition
-            return None
+            return definition
         case p.ModeDefinition():
             return None  # a constant wherever it stands
         case p.ValueDefinition():

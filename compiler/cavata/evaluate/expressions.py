@@ -7,7 +7,7 @@ on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import TypeVar, assert_never
 
@@ -171,6 +171,19 @@ class Evaluator:
         """Where the transforms of scripts that are under way were asked for, the outermost first."""
         self.placed: Span | None = None
         """Where the passage was placed whose row is being computed."""
+        self.asked: dict[p.Identity, Value | p.TransformDefinition | None] = {}
+        """The definitions that were asked for, with what they were."""
+
+    def known(self, identity: p.Identity) -> Value | None:
+        """The value of a definition, if it has one."""
+        value = self.asked[identity] = self.values.get(identity)
+        return value
+
+    def still(self, asked: Mapping[p.Identity, object], work: int) -> bool:
+        """Whether definitions are what they were, and there is room for so much work."""
+        return self.work + work <= MOST_WORK and all(
+            found is (self.values.get(identity) or self.transforms.get(identity)) for identity, found in asked.items()
+        )
 
     def fail(self, code: str, span: Span, message: str, label: str = "", cure: str = "") -> Unknown:
         """Report, and give what to raise."""
@@ -198,9 +211,10 @@ class Evaluator:
         """The value of an expression or parameter."""
         match bound:
             case p.Reference(to=identity):
-                if identity not in self.values:
+                known = self.known(identity)
+                if known is None:
                     raise Unknown
-                return self.values[identity]
+                return known
             case p.Parameter(index=index):
                 return parameters[index]
             case t.NotesLiteral():
@@ -454,7 +468,7 @@ class Evaluator:
 
     def call(self, identity: p.Identity, arguments: tuple[Argument, ...], span: Span) -> Music:
         """A script's own transform, its body computed with these arguments."""
-        definition = self.transforms.get(identity)
+        definition = self.asked[identity] = self.transforms.get(identity)
         if definition is None:
             raise Unknown
         if len(self.calls) >= DEEPEST_CALLS:

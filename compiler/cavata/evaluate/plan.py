@@ -30,6 +30,8 @@ PlannedDoubling = t.Doubling[p.PartStaff, p.Apply[object]]
 PlannedRow = (
     t.Setting | t.FormRow | PlannedLine | PlannedMarking | PlannedDoubling | PlannedThrough | t.Excerpt["PlannedRow"]
 )
+WITH_VALUES = (t.Line, t.Marking, t.Doubling, t.Through, t.Excerpt)
+"""Rows in which values were put; the others are as they stand in the tree."""
 PlannedSection = t.Section[PlannedRow]
 PlannedExcerpt = t.Excerpt[PlannedRow]
 PlannedMovement = t.Movement[PlannedRow]

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
-from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING
-from cavata.musicxml.lines import LineEnds
+from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING, MUTES
+from cavata.musicxml.lines import PLAYED, LineEnds
 from cavata.notate.written import FormWords, Frame, note_value
 from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
@@ -119,6 +119,22 @@ def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
     return value if value is not None and value[0] in BEAT_UNITS else (Fraction(1, 4), 0)
 
 
+def free_meter(frame: Frame) -> Element:
+    """Where free time begins after measured time: a signature that is not seen, of the length of the bar.
+
+    At the beginning of a document `senza-misura` says it; later it makes Verovio 6 divide by nothing, and the process
+    ends.
+    """
+    beats, unit = frame.duration.as_integer_ratio()
+    if unit & (unit - 1):
+        beats, unit = 4, 4
+    scale = max(1, 4 // unit)
+    made = Element("time", {"print-object": "no"})
+    SubElement(made, "beats").text = str(beats * scale)
+    SubElement(made, "beat-type").text = str(unit * scale)
+    return made
+
+
 def place_attacca(measure: Element) -> None:
     """At the end of the last bar."""
     ends = (i for i, child in enumerate(measure) if child.tag == "barline" and child.get("location") != "middle")
@@ -191,6 +207,17 @@ def reached(lines: LineEnds) -> Element:
     if lines.staff:
         SubElement(direction, "staff").text = str(lines.staff)
     return direction
+
+
+def techniques(lines: LineEnds) -> Iterator[Element]:
+    """How who plays the file plays from a note on; the words stand beside it."""
+    for word in lines.techniques:
+        if word in MUTES:
+            sound = Element("sound")
+            SubElement(SubElement(sound, "play"), "mute").text = PLAYED[word]
+            yield sound
+        elif word in PLAYED:
+            yield Element("sound", pizzicato=PLAYED[word])
 
 
 def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:

@@ -13,6 +13,7 @@ from cavata.instruments.instrument import PEDAL
 from cavata.music.pitch import LETTERS, Pitch
 from cavata.musicxml.directions import (
     end_of_label,
+    free_meter,
     octave_shift,
     ottavas_before,
     place_attacca,
@@ -20,9 +21,11 @@ from cavata.musicxml.directions import (
     place_repeats,
     reached,
     string_label,
+    techniques,
     wedge,
     wedges_before,
 )
+from cavata.musicxml.ids import measure_place
 from cavata.musicxml.leaf import finish_signs, make_cue, make_small, notations_of, pedal, ring_on
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, add_words, figured_bass, harmony, label
 from cavata.musicxml.ossia import has_ossia, mark_ossias
@@ -117,6 +120,7 @@ def finish_part(
     add_words(root, lines)
     numbers = measure_numbers(movement.frames)
     for place, (measure, frame) in enumerate(zip(measures, movement.frames, strict=True)):
+        measure.set("id", measure_place(int(root.get("id", "P1")[1:]), place + 1))
         measure.set("number", numbers[place])
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
         several = any(
@@ -125,6 +129,9 @@ def finish_part(
         length = int(frame.duration * 4 * divisions)
         _notes(measure, lines, under_the_brace(part), several, length, divisions)
         _attributes(measure, frame, part)
+        if place and frame.meter is None:
+            for attributes in measure.iterfind("attributes"):
+                attributes[:] = [free_meter(frame) if child.tag == "time" else child for child in attributes]
         take_up(measure, part, place, root.get("id", ""), concert)
         for sign in measure.iter("arpeggiate") if part.rolls_across else ():
             sign.set("number", "1")  # those of one moment and number are one
@@ -146,6 +153,14 @@ def finish_part(
         measure.text = measure.tail = "\n"
         for child in measure:
             child.tail = "\n"
+
+
+def number_measures(root: Element, each: bool) -> None:
+    """Say of the first part, for all, where bars are numbered: at each, or at the beginning of each system."""
+    made = Element("print")
+    SubElement(made, "measure-numbering").text = "measure" if each else "system"
+    made.tail = "\n"
+    root[0].insert(0, made)
 
 
 def _tell_tuning(measure: Element, strings: tuple[Pitch, ...]) -> None:
@@ -200,6 +215,7 @@ def _notes(
                 changed += ottavas_before(found)
                 changed += wedges_before(found)
                 changed += [pedal("start", found, staves)] if found.pedal_begins else []
+                changed += techniques(found)
                 changed += [harmony(found.symbol, found.staff)] if found.symbol else []
                 changed += figured_bass(found, divisions)
                 changed += [label(found)] if found.label else []

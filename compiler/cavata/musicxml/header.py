@@ -92,13 +92,14 @@ def _sound(instrument: Instrument) -> str:
 SOFTWARE = "Cavata"
 
 
-def titles(header: Header, movement: WrittenMovement, number: int) -> Iterator[Element]:
-    """Work, movement, people and credits, in the order of the schema; `defaults` follows them."""
+def titles(header: Header, movement: WrittenMovement | None = None, number: int = 1) -> Iterator[Element]:
+    """Work, movement and people, in the order of the schema; `defaults` follows them. No movement for a whole piece."""
     work = Element("work")
     _add(work, "work-title", header.title)
     yield work
-    yield _with_text("movement-number", str(number))
-    yield _with_text("movement-title", movement.title or movement.name)
+    if movement is not None:
+        yield _with_text("movement-number", str(number))
+        yield _with_text("movement-title", movement.title or movement.name)
     yield _identification(header)
 
 

@@ -21,6 +21,13 @@ from cavata.text import plain_text
 HIGHEST_NUMBER = 16
 """`number-level` in MusicXML 4.0 runs from 1 to 16."""
 
+PLAYED = {
+    "pizzicato": "yes", "arco": "no", "muted": "on", "unmuted": "off", "straight_mute": "straight", "cup_mute": "cup",
+    "harmon_mute": "harmon-no-stem", "plunger": "plunger", "practice_mute": "practice",
+}  # fmt: skip
+"""Techniques that MusicXML 4.0 has words for besides those that are printed: of `sound` the attribute `pizzicato`, and
+by `mute` which mute is on."""
+
 VOICES_PER_STAFF = 4
 """The lower staff's voices are numbered from 5, whatever the upper staff has."""
 
@@ -71,6 +78,8 @@ class LineEnds:
     """Of a head of a harmonic: natural or artificial, and which of its pitches the head is, as MusicXML calls them."""
     symbol: ChordSymbol | None = None
     rings_on: bool = False
+    techniques: tuple[str, ...] = ()
+    """Those that begin here and that players of the file can be told."""
     figures: tuple[tuple[str, ...], ...] = ()
     figures_length: Fraction = Fraction(0)
     """How long the note lasts under which they stand."""
@@ -121,6 +130,8 @@ class VoiceLines:
             self._pass_signs(leaf, identifier)
         if marks.symbol is not None:
             self._lines(identifier).symbol = marks.symbol
+        if marks.techniques and not PLAYED.keys().isdisjoint(marks.techniques):
+            self._lines(identifier).techniques = marks.techniques
         if marks.optional and leaf.heads:
             self._lines(identifier).optional = True
         if marks.figures or marks.label:

@@ -1,35 +1,18 @@
 """An ossia in MusicXML: a staff of its own above a part's staff, of the type that the format has for it.
 
-In: a written movement; then a measure as exported. Out: the movement with the small staves among those of each part, so
-that they are numbered as they stand; the measure with the staff there or hidden. Its notes are cues, which are
-silent. Source: MusicXML 4.0, `staff-type`, `staff-details` and `cue`.
+In: a measure as exported. Out: the measure with the staff there or hidden. Its notes are cues, which are silent.
+Source: MusicXML 4.0, `staff-type`, `staff-details` and `cue`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.musicxml.leaf import make_cue
-from cavata.notate.written import WrittenMovement, WrittenPart, WrittenStaff
-from cavata.record import replace
+from cavata.notate.written import WrittenPart, WrittenStaff
 
 _PERCENT = "67"
 """How large the staff is beside others."""
-
-
-def with_ossia_staves(movement: WrittenMovement) -> WrittenMovement:
-    """The movement with the small staves of its ossias."""
-    if not any(staff.has_ossia for part in movement.parts for staff in part.staves):
-        return movement
-    return replace(movement, parts=tuple(replace(p, staves=tuple(_with_ossias(p))) for p in movement.parts))
-
-
-def _with_ossias(part: WrittenPart) -> Iterator[WrittenStaff]:
-    for staff in part.staves:
-        if staff.has_ossia:
-            yield staff.as_ossia
-        yield staff
 
 
 def has_ossia(part: WrittenPart) -> bool:

@@ -17,6 +17,7 @@ from music21 import bar, clef, dynamics, expressions, instrument, interval, key,
 
 from cavata.music.event import UNMARKED, Marks
 from cavata.music.pitch import Interval
+from cavata.musicxml.ids import note_id
 from cavata.musicxml.leaf import Leaves, TupletShare, technique_words
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, VoiceLines
 from cavata.notate.transposition import written_interval
@@ -113,6 +114,7 @@ CLEFS: dict[str, type[Any]] = {
 }
 _STEMS = {1: "up", 2: "down", 3: "up", 4: "down"}
 """Where the stems of voices go that sound in one bar of a staff."""
+_SMALL_POINTS = 6
 _BARLINES = {"double": "double", "final": "final", "none": "none"}
 
 
@@ -122,15 +124,6 @@ class Built:
 
     score: Any
     lines: dict[str, LineEnds] = field(default_factory=dict)
-
-
-def note_id(part: int, staff: int, bar_index: int, voice: int, leaf: int) -> str:
-    """The id of a note or rest by its place, all counted from 1: `p2s1b14v1n3`.
-
-    Bars count the pickup, leaves count rests and those of tuplets. Further heads of a chord have `h2`,
-    `h3` ... after it, counted from the lowest.
-    """
-    return f"p{part}s{staff}b{bar_index}v{voice}n{leaf}"
 
 
 def built(score: WrittenScore, movement: WrittenMovement) -> Built:
@@ -241,7 +234,7 @@ class _StaffWriter:
             identifier = self._id(place, number, count)
             if leaf.clef and count > 1:
                 target.coreAppend(CLEFS[leaf.clef]())
-            if leaf.marks:
+            if leaf.marks or leaf.script_line:
                 for element in _marks(leaf, "above" if above else "below", stem == "down"):
                     target.coreAppend(element)
             for grace in self._leaves.graces(leaf, self._drum_lines, identifier) if leaf.graces else ():
@@ -310,7 +303,12 @@ def _one_beam(items: tuple[Item, ...]) -> bool:
 
 
 def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
-    """Words and dynamics; who plays is said below a lower voice beside another."""
+    """Words and dynamics; who plays is said below a lower voice beside another, and on a proof copy the line of the
+    script before all."""
+    if leaf.script_line:
+        text = expressions.TextExpression(leaf.script_line)
+        text.placement, text.style.fontSize, text.style.fontStyle = "above", _SMALL_POINTS, None
+        yield text
     for loud in leaf.marks.loud:
         made = dynamics.Dynamic(loud)
         made.style.absoluteX = made.style.absoluteY = None

@@ -20,6 +20,7 @@ from cavata.foreign.heard import HeardScore
 from cavata.record import SLOTS, record
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
+from cavata.syntax.kept import KeptFiles
 from cavata.syntax.tree_cache import read_module
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def library_modules() -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=1)
-def _defined() -> Mapping[str, tuple[str, ...]]:
+def library_names() -> Mapping[str, tuple[str, ...]]:
     """For each name that the standard library defines, the modules that do. Read for a message only."""
     library = standard_library()
     modules: dict[str, tuple[str, ...]] = {}
@@ -78,7 +79,7 @@ def _defined() -> Mapping[str, tuple[str, ...]]:
 def brought_by(name: str, step: bool = False) -> str:
     """The row that brings a name of the standard library into a script, or the rows where modules share the name;
     empty if the library has no such name. A `step` is a word after an arrow, where a rhythm or figure follows `in`."""
-    modules = _defined().get(name, ())
+    modules = library_names().get(name, ())
     rows = " or ".join(f"`use {name} from {module}`" for module in modules)
     told = f"the library has it: {rows}" if rows else ""
     return f"it is written `-> in {name}`; {told}" if step and {*modules} & {"figures", "rhythms"} else told
@@ -147,15 +148,15 @@ class Loaded:
 
 def load(
     path: Path, shown: str, bag: Diagnostics, text: str | None = None, library: Path | None = None,
-    texts: Mapping[str, str] = NOTHING_ELSE,
+    texts: Mapping[str, str] = NOTHING_ELSE, kept: KeptFiles | None = None,
 ) -> Loaded | None:
     """Read a script and everything it uses; None if the script itself cannot be read.
 
     `shown` is the name that messages use; `text` stands in for the file's content where it is given; `library` is
     the composer's folder of modules, by default what the environment says; `texts` stand in for the contents of the
-    files at these paths.
+    files at these paths; what is `kept` from the time before is not read again.
     """
-    loader = _Loader(bag, path.resolve().parent, given_library(library, bag), texts)
+    loader = _Loader(bag, path.resolve().parent, given_library(library, bag), texts, kept)
     source = loader.read(path, shown, None) if text is None else Source(shown, text)
     if source is None:
         return None
@@ -165,9 +166,11 @@ def load(
 
 class _Loader:
     def __init__(
-        self, bag: Diagnostics, root: Path, libraries: tuple[Library, ...], texts: Mapping[str, str]
+        self, bag: Diagnostics, root: Path, libraries: tuple[Library, ...], texts: Mapping[str, str],
+        kept: KeptFiles | None,
     ) -> None:
         self.texts = texts
+        self.kept = kept
         self.bag = bag
         self.home = Library(root, "")
         self.libraries = libraries
@@ -182,7 +185,7 @@ class _Loader:
         waiting: list[tuple[Source, Path, Library, t.Use | None]] = [(source, Path(key), self.home, None)]
         while waiting:
             source, path, library, asked = waiting.pop()
-            module = self.modules[str(path)] = read_module(source, self.bag)
+            module = self.modules[str(path)] = self.parsed(source, path)
             _check_edition(module, asked, self.bag)
             if asked is None:
                 self.libraries = library_of_piece(module, self.home.folder, self.bag) + self.libraries
@@ -205,6 +208,12 @@ class _Loader:
                     waiting.append((read, found, holds, use))
             self.uses[str(path)] = tuple(uses)
         self.report_cycles()
+
+    def parsed(self, source: Source, path: Path) -> t.Module:
+        """The module that a text is."""
+        if self.kept is None:
+            return read_module(source, self.bag)
+        return self.kept.module(str(path), source, self.bag, str(path) in self.borrowed)
 
     def shown(self, path: Path) -> str:
         """How messages name a file: by its place beside the script, or in a library."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics
+from cavata.diagnostics import Diagnostics, Severity
 from cavata.record import record
 from cavata.score.score import AT_THE_BEGINNING, CODA, FINE, SEGNO, TO_CODA, is_jump
 from cavata.syntax import tree as t
@@ -99,7 +99,7 @@ def _has_what_it_needs(rows: Sequence[tuple[int, t.FormSign]], bag: Diagnostics)
     there = {_kind(sign): sign for _, sign in rows}
     jump = there.pop("jump", None)
     wanted = {} if jump is None else dict(_wanted(jump.word))
-    if any(found.code.startswith("S") for found in bag.collected):
+    if any(found.code.startswith("S") and found.severity is Severity.ERROR for found in bag.collected):
         return all(word in there for word in wanted) and all(word in wanted for word in there)
     for word, where in wanted.items():
         if word not in there:

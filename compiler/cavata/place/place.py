@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 from itertools import accumulate, pairwise
 from pathlib import PurePath
 
+from cavata.again import Again
 from cavata.diagnostics import Diagnostics
-from cavata.evaluate.plan import Plan
+from cavata.evaluate.plan import WITH_VALUES, Plan, PlannedMovement, PlannedSection
 from cavata.instruments.instrument import Language, language_called
 from cavata.names.paper import USUAL, find_paper
 from cavata.place.movement import Carried, MovementPlacer
@@ -115,19 +117,53 @@ def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, b
 # ------------------------------------------------------------------ the whole
 
 
-def place(plan: Plan, bag: Diagnostics) -> Score:
-    """Place the whole piece."""
+Placed = tuple[Movement | None, Carried]
+"""A movement, if it could be measured, and what goes on into the next."""
+
+
+class _Same:
+    """A planned movement, which another is the same as if their rows hold the very same values.
+
+    Equal values do not suffice: what notes remember of the script is left out when they are compared.
+    """
+
+    def __init__(self, planned: PlannedMovement) -> None:
+        rows = [row for section in planned.sections for row in section.rows]
+        self.values = [id(row) if isinstance(row, WITH_VALUES) else row for row in rows]
+        sections: tuple[PlannedSection, ...] = tuple(section.having(()) for section in planned.sections)
+        self.bare = planned.having(planned.settings, sections)
+        self.counts = [len(section.rows) for section in planned.sections]
+        self.rows = rows
+        """Held, so that no other row gets the number of one of these."""
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and (self.values, self.counts, self.bare) == (
+            other.values, other.counts, other.bare
+        )  # fmt: skip
+
+
+def _placed(planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics) -> Placed:
+    placer = MovementPlacer(planned, parts, carried, bag)
+    movement = placer.place()
+    if movement is not None:
+        report_hurried(movement, parts, bag)
+    return movement, placer.carried
+
+
+def place(plan: Plan, bag: Diagnostics, kept: Again[Placed] | None = None) -> Score:
+    """Place the whole piece; movements that are `kept` from the time before are not placed again."""
     program = plan.program
     parts = program.forces
     movements = []
     carried = Carried(unplaced(Fraction(1, 4), Fraction(60)))
     for planned in plan.movements:
-        placer = MovementPlacer(planned, parts, carried, bag)
-        movement = placer.place()
+        if kept is None or bag.has_errors:
+            movement, carried = _placed(planned, parts, carried, bag)
+        else:
+            subject, make = (_Same(planned), parts, carried), partial(_placed, planned, parts, carried)
+            movement, carried = kept.of(planned.name.text, subject, bag, make)
         if movement is not None:
             movements.append(movement)
-            report_hurried(movement, parts, bag)
-        carried = placer.carried
     if program.piece is not None and not plan.movements:
         bag.error(
             "P114", program.piece.span, "the piece has no movement", label="nothing to be played",

@@ -38,7 +38,7 @@ class Whereabouts:
         number = self.bar(event).section
         name, span = self.sections[number]
         following = self.sections[number + 1][1].start if number + 1 < len(self.sections) else len(span.source.text)
-        if event.line.source == span.source and span.start <= event.line.start < following:
+        if event.line.source.name == span.source.name and span.start <= event.line.start < following:
             return ()
         return ((span, f"it sounds here{self.bars_of((event,))}"),) if name else ()
 

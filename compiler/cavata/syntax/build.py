@@ -75,7 +75,7 @@ class FormBuilder(ValueBuilder):
 
     def repeated(self, times: Token | None) -> t.Repeated:
         if times is None:
-            return t.Repeated(2, Span(self.source, 0, 0))
+            return t.Repeated(2, self.nowhere)
         count = self.whole_number(times)
         if not 2 <= count <= MOST_TIMES:
             self.bag.error(
@@ -101,7 +101,7 @@ class FormBuilder(ValueBuilder):
     # -------------------------------------------------------------- what a piece requires
 
     def require(self) -> t.Require:
-        return t.Require((), Span(self.source, 0, 0))
+        return t.Require((), self.nowhere)
 
     def require_row(self, row: t.Promise | t.Text) -> t.Promise | t.Text:
         return row
@@ -279,7 +279,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
 
     def meter_row(self, place: t.Place | None, meter: tuple[Any, ...]) -> t.MeterRow:
         numerator, denominator, groups, span, *sign = meter
-        return t.MeterRow(place, numerator, denominator, groups, span or Span(self.source, 0, 0), *sign)
+        return t.MeterRow(place, numerator, denominator, groups, span or self.nowhere, *sign)
 
     def common_time(self) -> tuple[Any, ...]:
         return (4, 4, (), None, "common")
@@ -295,7 +295,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
 
     def key_row(self, place: t.Place | None, mode: tuple[PitchClass | None, t.Word | None]) -> t.KeyRow:
         tonic, word = mode
-        return t.KeyRow(place, tonic, word, word.span if word else Span(self.source, 0, 0))
+        return t.KeyRow(place, tonic, word, word.span if word else self.nowhere)
 
     def setting(self, row: t.Setting) -> t.Setting:
         return row
@@ -358,7 +358,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return t.PieceRow("length", "", (shortest, longest), span)
 
     def concert_score(self) -> t.PieceRow:
-        return t.PieceRow("concert score", "", (), Span(self.source, 0, 0))
+        return t.PieceRow("concert score", "", (), self.nowhere)
 
     def names_in(self, inside: Token, language: Token) -> t.PieceRow:
         return t.PieceRow("names", language.value, (), self.at(language))
@@ -367,19 +367,19 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return t.PieceRow("paper", size.value + (" landscape" if landscape else ""), (), self.at(size))
 
     def title_page(self) -> t.PieceRow:
-        return t.PieceRow("title page", "", (), Span(self.source, 0, 0))
+        return t.PieceRow("title page", "", (), self.nowhere)
 
     def no_title_page(self) -> t.PieceRow:
-        return t.PieceRow("title page", "none", (), Span(self.source, 0, 0))
+        return t.PieceRow("title page", "none", (), self.nowhere)
 
     def show_colors(self, token: Token) -> t.PieceRow:
         return t.PieceRow("show colors", "", (), self.at(token))
 
     def show_every_staff(self) -> t.PieceRow:
-        return t.PieceRow("show every staff", "", (), Span(self.source, 0, 0))
+        return t.PieceRow("show every staff", "", (), self.nowhere)
 
     def show_letters(self) -> t.PieceRow:
-        return t.PieceRow("show letters", "", (), Span(self.source, 0, 0))
+        return t.PieceRow("show letters", "", (), self.nowhere)
 
     def use(self, names: tuple[t.Word, ...], origin: Token, alias: t.Word | None) -> t.Use:
         where = self.string(origin) if origin.type == "STRING" else t.Word(origin.value, self.at(origin))
@@ -447,7 +447,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return t.LetterRow(letters.text, choices, letters.span)
 
     def others_silent(self) -> t.OthersSilent:
-        return t.OthersSilent(Span(self.source, 0, 0))
+        return t.OthersSilent(self.nowhere)
 
     def cipher(self, name: Token, description: Token | None, parent: t.Word | None) -> t.Cipher:
         word = self.name_word(name)
@@ -470,7 +470,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return t.OwnTransform(word, parameters, value, "", word.span)
 
     def forces(self, in_order: Token | None) -> t.Forces:
-        return t.Forces((), Span(self.source, 0, 0), in_order is not None)
+        return t.Forces((), self.nowhere, in_order is not None)
 
     def soloist(self) -> tuple[str, str, str]:
         return ("soloist", "", "")

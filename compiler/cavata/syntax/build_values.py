@@ -50,6 +50,11 @@ class ValueBuilder:
         assert token.start_pos is not None and token.end_pos is not None
         return Span(self.source, token.start_pos, token.end_pos)
 
+    @property
+    def nowhere(self) -> Span:
+        """The place of a row that holds no value, until it takes the whole row."""
+        return Span(self.source, self.source.at, self.source.at)
+
     def name_word(self, token: Token) -> t.Word:
         """A word that a declaration gives or asks for."""
         span = self.at(token)

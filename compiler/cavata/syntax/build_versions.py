@@ -8,7 +8,6 @@ from typing import Any
 from lark import Token
 
 from cavata.record import replace
-from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_values import ValueBuilder, text_row
 
@@ -59,13 +58,13 @@ class VersionBuilder(ValueBuilder):
         return t.Without("section", sections, sections[0].span.to(sections[-1].span))
 
     def without_subtitle(self) -> t.Without:
-        return t.Without("subtitle", (), Span(self.source, 0, 0))
+        return t.Without("subtitle", (), self.nowhere)
 
     def without_dedication(self) -> t.Without:
-        return t.Without("dedication", (), Span(self.source, 0, 0))
+        return t.Without("dedication", (), self.nowhere)
 
     def without_length(self) -> t.Without:
-        return t.Without("length", (), Span(self.source, 0, 0))
+        return t.Without("length", (), self.nowhere)
 
     # -------------------------------------------------------------- tempi and promises
 

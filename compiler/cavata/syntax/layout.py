@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 from cavata import EDITION
-from cavata.diagnostics import Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.source import Source, Span
 from cavata.text import UNSAFE
 
@@ -42,6 +43,10 @@ def earlier_edition(text: str) -> bool:
     return said is not None and 0 < int(said[1]) < EDITION
 
 
+Reads = dict[str, tuple[Any, tuple[Diagnostic, ...]]]
+"""By what a statement was read as: its node, and the messages."""
+
+
 @dataclass
 class Statement:
     """One statement and the block indented under it."""
@@ -52,6 +57,8 @@ class Statement:
     block: list[Statement] = field(default_factory=list)
     broken: bool = False
     """Something in it was reported; it is not parsed."""
+    read: Reads | None = None
+    """What was read of the same text before, where that is kept."""
 
 
 @dataclass
@@ -206,9 +213,9 @@ def _named(sign: str) -> str:
     return f"U+{ord(sign):04X} ({name})"
 
 
-def walk(statements: list[Statement]) -> list[Statement]:
+def walk(statements: Iterable[Statement]) -> list[Statement]:
     """All statements of a forest, parents first, without recursion (blocks may nest absurdly deep)."""
-    found, waiting = [], list(reversed(statements))
+    found, waiting = [], [*statements][::-1]
     while waiting:
         statement = waiting.pop()
         found.append(statement)

@@ -11,7 +11,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import lark
 from lark import Lark, Token
@@ -30,6 +30,9 @@ from cavata.syntax.build import Builder
 from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
 from cavata.syntax.trade_words import here
 from cavata.syntax.words import BRITISH, ROW_WORDS, describe, habit, one_of
+
+if TYPE_CHECKING:
+    from cavata.syntax.kept import KeptStatements
 
 # ------------------------------------------------------------------ a statement cut into terminals
 
@@ -134,7 +137,7 @@ class _RuleCalls:
 
 
 @lru_cache(maxsize=1)
-def _parser() -> tuple[Lark, Builder]:
+def parser_and_builder() -> tuple[Lark, Builder]:
     """The grammar of the language, built."""
     grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
     builder = Builder()
@@ -175,11 +178,17 @@ def _with_numbers(pairs: list[tuple[str, Any]]) -> dict[Any, Any]:
     return {int(name) if name.isdecimal() else name: value for name, value in pairs}
 
 
-def parse(source: Source, bag: Diagnostics) -> t.Module:
-    """Read one source; of one that is written in an earlier edition only that it is, and the names that it gives."""
+def parse(source: Source, bag: Diagnostics, before: KeptStatements | None = None) -> t.Module:
+    """Read one source; of one that is written in an earlier edition only that it is, and the names that it gives.
+
+    Statements that are among those `before` are not parsed again.
+    """
     declarations: list[t.Declaration] = []
     is_earlier = earlier_edition(source.text)
-    for statement in lay_out(source, bag):
+    statements = lay_out(source, bag)
+    if before is not None:
+        before.find(statements)
+    for statement in statements:
         if is_earlier and not statement.span.text.startswith("language"):
             given = _DECLARED.match(statement.span.text)
             declarations += [t.Broken(given[1], _head(statement.span))] if given else []
@@ -229,7 +238,12 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
     """Parse one statement; None when anything in it was reported."""
     if statement.broken:
         return None
-    parser, builder = _parser()
+    if statement.read is not None and start in statement.read:
+        node, said = statement.read[start]
+        for message in said:
+            bag.report(message)
+        return node
+    parser, builder = parser_and_builder()
     span = statement.span
     with bag.within() as own:
         builder.read(span.source, own)
@@ -237,7 +251,11 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
             node = parser.parse(span, start=start)
         except UnexpectedInput as error:
             _report(error, span, start, own)
-    return node if own.is_empty else None
+            node = None
+    node = node if own.is_empty else None
+    if statement.read is not None:
+        statement.read[start] = node, tuple(own.collected)
+    return node
 
 
 def _old_wording(span: Span, start: str, bag: Diagnostics) -> bool:
@@ -256,7 +274,7 @@ def _old_wording(span: Span, start: str, bag: Diagnostics) -> bool:
 
 
 def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) -> None:
-    parser = _parser()[0]
+    parser = parser_and_builder()[0]
     patterns: dict[str, str | None] = {
         d.name: d.pattern.value if d.pattern.type == "str" else None for d in parser.terminals
     }
@@ -351,7 +369,7 @@ def _rows(statement: Statement, start: str, bag: Diagnostics, quiet: bool = Fals
 
 def _placed(node: Any, row: Statement) -> Any:
     """Rows that hold no value take the whole row as their place."""
-    return replace(node, span=_head(row.span)) if node.span.end == 0 else node
+    return replace(node, span=_head(row.span)) if not node.span.ends else node
 
 
 def _no_block(statement: Statement, bag: Diagnostics) -> None:

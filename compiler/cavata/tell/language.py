@@ -193,9 +193,11 @@ def rhythm_in_words(beats: Sequence[tuple[Fraction, bool]], language: LanguageWo
     return language.listed(said)
 
 
-def ratio_in_words(ratio: Fraction) -> str:
-    """`2`, `1.5`, or a fraction that has no short form in tenths."""
-    return f"{float(ratio):g}" if 100 % ratio.denominator == 0 else str(ratio)
+def ratio_in_words(ratio: Fraction, language: LanguageWords) -> str:
+    """`2`, `1.5` (`1,5` in German), or a fraction that has no short form in tenths."""
+    if 100 % ratio.denominator:
+        return str(ratio)
+    return f"{float(ratio):g}".replace(".", language.text("numbers", "point"))
 
 
 def mode_in_words(mode: Mode, language: LanguageWords) -> str:

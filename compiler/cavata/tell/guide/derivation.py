@@ -230,7 +230,7 @@ class Phrases:
                 return ", ".join((*filter(None, [value.dynamic]), *value.articulations, *value.techniques,
                                   *(f"“{word}”" for word in value.words)))  # fmt: skip
             case Fraction() if kind is Kind.RATIO:
-                return ratio_in_words(value)
+                return ratio_in_words(value, self.language)
             case Fraction():
                 return length_in_words(value, self.language)
             case Instrument():

@@ -1,6 +1,6 @@
 """No wrong file can come from what is kept: MusicXML and MIDI after an edit are byte for byte those made afresh.
 
-`CAVATA_EDITS=2000 pytest tests/properties/test_kept_files.py` tries so many edits instead of four, and every field.
+`CAVATA_EDITS=2000 pytest tests/properties/test_kept_outputs.py` tries so many edits instead of four, and every field.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from edited_rows import SCRIPT, score_of, script_edited
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
-from cavata.kept_files import KeptFiles
+from cavata.kept_outputs import KeptOutputs
 from cavata.musicxml.document import document, musicxml_bytes
 from cavata.musicxml.single import Single, single
 from cavata.perform.perform import perform
@@ -64,7 +64,7 @@ def files(score: Score, made: Made) -> dict[str, bytes]:
         made.count += 1
         return midi_bytes(score, perform(score, kept.performed) if performed else None)
 
-    with KeptFiles() as kept:
+    with KeptOutputs() as kept:
         page = written(next(copies(score, Wanted(), Diagnostics())).score)
         found = {movement.name: kept.musicxml(page, movement.name) for movement in page.movements}
         return found | {
@@ -81,7 +81,7 @@ def fresh(score: Score) -> dict[str, bytes]:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("number", range(EDITS))
-def test_kept_files_are_the_fresh_ones_after_an_edit(number: int) -> None:
+def test_kept_outputs_are_the_fresh_ones_after_an_edit(number: int) -> None:
     before, after, row = script_edited(number)
     old, new = score_of(before), score_of(after)
     if old is None or new is None or not old.movements or not new.movements:

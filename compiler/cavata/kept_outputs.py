@@ -16,7 +16,9 @@ from typing import TYPE_CHECKING, Any
 from cavata.cache import BUILDS, FILES, TEXTS, compiler_stamps, key_of, library_stamps, stamps
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.files import Content
+from cavata.musicxml.ids import with_ids
 from cavata.musicxml.single import single
+from cavata.musicxml.staves import Staves
 from cavata.names.loader import Loaded
 from cavata.notate.written import WrittenScore
 from cavata.reads import RememberedFiles, content, every_field
@@ -38,7 +40,7 @@ LIBRARIES = (*_WRITES_MUSICXML, *_WRITES_MIDI, *_PLAYS, "abjad", "pypdf", "verov
 """Whatever files are made with, besides LilyPond."""
 
 
-class KeptFiles:
+class KeptOutputs:
     """Makes the files of a build that need no engraver; to be used in a `with` statement."""
 
     def __init__(self, fresh: bool = False) -> None:
@@ -49,7 +51,7 @@ class KeptFiles:
         self._sounds: RememberedFiles | None = None
         self._fresh = fresh
 
-    def __enter__(self) -> KeptFiles:
+    def __enter__(self) -> KeptOutputs:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -57,16 +59,16 @@ class KeptFiles:
             if files is not None:
                 files.save()
 
-    def musicxml(self, page: WrittenScore, movement: str) -> bytes:
-        """One movement as MusicXML."""
-        made_of = single(page, movement)
+    def musicxml(self, page: WrittenScore, movement: str, staves: Staves | None = None) -> bytes:
+        """One movement as MusicXML, as `musicxml_bytes` makes it; what the script calls things is put in each time."""
+        made_of = single(page, movement, staves)
 
         def make() -> bytes:
             from cavata.musicxml.document import document
 
             return document(made_of)
 
-        return self._musicxml.of(made_of, make)
+        return with_ids(self._musicxml.of(made_of, make), made_of.score.movements[0])
 
     def midi(
         self, score: Score, performed: bool, make: Callable[[], bytes], apart: bool = False,

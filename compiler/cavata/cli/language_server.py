@@ -1,0 +1,39 @@
+"""`cavata language-server`: for editors, which start it themselves."""
+
+from __future__ import annotations
+
+import argparse
+
+from cavata.cli.arguments import add_library_to
+from cavata.cli.speaking import complain
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "language-server",
+        help="tell an editor what a script says, while it is written",
+        description=(
+            "Speak the Language Server Protocol on standard input and output. Editors start it themselves: messages "
+            "with their cures while you type, what a word means, what may stand at a place, where a name is used. "
+            "Needs the extra `editor`."
+        ),
+    )
+    command.add_argument("--stdio", action="store_true", help="standard input and output, as without it")
+    add_library_to(command)
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Serve until the editor closes the connection; 1 where the extra is missing."""
+    try:
+        from cavata.editor.server import server
+    except ModuleNotFoundError as missing:
+        package = (missing.name or "pygls").partition(".")[0]
+        complain(
+            "O950", f"there is no language server here: the package {package} is not installed",
+            'install the extra: `pip install "cavata[editor]"`',
+        )  # fmt: skip
+        return 1
+    server(arguments.library).start_io()
+    return 0

@@ -1,0 +1,324 @@
+"""What may stand at a place of a script, and how the step or call under way is written.
+
+In: a place. Out: the words that the grammar lets stand there and the names that are known there, each with what it is;
+and the pattern of the step or combination in which the place lies. A half-written row gets answers too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from cavata.editor.hover import statement_of
+from cavata.editor.page import Page
+from cavata.editor.tokens import ROWS, Read, Row, Token, read, row_at
+from cavata.instruments.table import script_words
+from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
+from cavata.music.mode import MODES
+from cavata.names.loader import library_modules, library_names
+from cavata.names.program import Sort
+from cavata.record import record
+from cavata.source import Span
+from cavata.syntax.parse import parser_and_builder
+from cavata.transforms.signature import Choice, Fixed, Kind, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.table import COMBINATIONS, TRANSFORMS
+
+
+@record
+class Offer:
+    """A word that may stand at a place."""
+
+    word: str
+    what: str
+    """Its sort, for the editor's picture of it: `keyword`, `step`, `combination`, `value`, `part` ..."""
+    detail: str = ""
+    """Its pattern, or what it is."""
+
+
+@record
+class Written:
+    """How a step or a combination is written, and which of its parts is under way."""
+
+    pattern: str
+    does: str
+    parts: tuple[str, ...]
+    now: int | None
+
+
+# ------------------------------------------------------------------ where the place is
+
+
+@record
+class _Place:
+    """A place in a statement: what stands before it there."""
+
+    row: Row
+    read: Read
+    word: str
+    """The beginning of the word that is under way; empty between words."""
+
+    @property
+    def tokens(self) -> tuple[Token, ...]:
+        return self.read.tokens
+
+
+def _place(page: Page, offset: int) -> _Place:
+    """What is read up to an offset; a line that begins anew is read by where it is indented."""
+    text = page.source.text
+    begin = offset
+    while begin and (text[begin - 1].isalnum() or text[begin - 1] == "_"):
+        begin -= 1
+    word = text[begin:offset]
+    line = text.rfind("\n", 0, offset) + 1
+    row = row_at(page.rows, max(begin - 1, 0))
+    fresh = not text[line:begin].strip()
+    if row is None or (fresh and not _goes_on(page, row, begin)):
+        indent = begin - line
+        above = _above(page, line, indent)
+        start = "declaration" if above is None else _inside(above)
+        span = Span(page.source, begin, begin)
+        return _Place(Row(span, start, above, begin), read(span, start), word)
+    span = Span(page.source, row.span.start, begin)
+    return _Place(row, read(span, row.start), word)
+
+
+def _goes_on(page: Page, row: Row, begin: int) -> bool:
+    """Whether a place at a line's beginning lies inside the statement before it."""
+    if begin <= row.span.end and page.source.line_of(begin) != page.source.line_of(row.span.start):
+        return True
+    before = page.source.text[row.span.start : begin]
+    return before.count("(") > before.count(")") or before.rstrip().endswith(("->", "+", ",", "="))
+
+
+def _above(page: Page, line: int, indent: int) -> Row | None:
+    """The statement under which a line of that indentation stands."""
+    if not indent:
+        return None
+    for row in reversed(page.rows):
+        if row.span.start < line and row.span.column - 1 < indent:
+            return row
+    return None
+
+
+def _inside(above: Row) -> str:
+    if above.above is not None:
+        return "section_row"
+    return ROWS.get(above.span.text.split(maxsplit=1)[0], "remark")
+
+
+# ------------------------------------------------------------------ words
+
+
+def offers(page: Page, offset: int) -> tuple[Offer, ...]:
+    """What may stand at an offset, in the alphabet's order of each sort; nothing inside a text or a comment."""
+    if _is_quiet(page, offset):
+        return ()
+    place = _place(page, offset)
+    found: dict[str, Offer] = {}
+    for offer in _offered(page, place):
+        if offer.word.startswith(place.word):
+            found.setdefault(offer.word, offer)
+    return tuple(found.values())
+
+
+def _is_quiet(page: Page, offset: int) -> bool:
+    """Whether a place lies in a text in quotes or in a comment."""
+    line = page.source.text[page.source.text.rfind("\n", 0, offset) + 1 : offset]
+    before = line.replace('\\"', "")
+    return before.count('"') % 2 == 1 or "--" in before.split('"')[-1]
+
+
+def _offered(page: Page, place: _Place) -> Iterator[Offer]:
+    tokens = place.tokens
+    last = tokens[-1].kind if tokens else ""
+    step = _step_under_way(tokens)
+    over_bars = last == "COLON" and any(each.text in ("bars", "bar") for each in tokens)
+    if last == "ARROW" or over_bars and "AS" in place.read.follows:
+        yield from _steps(page)
+        return
+    if "NAME" in place.read.follows:
+        yield from _names(page, place) if step is None else _of_step(page, *step)
+    for terminal in sorted(place.read.follows):
+        word = words().get(terminal, "")
+        if word.replace("(", "").isalpha():
+            yield Offer(word, "keyword", statement_of(word))
+
+
+@lru_cache(maxsize=1)
+def words() -> dict[str, str]:
+    """The word of every keyword's terminal."""
+    parser, _ = parser_and_builder()
+    return {each.name: each.pattern.value for each in parser.terminals if each.pattern.type == "str"}
+
+
+def _steps(page: Page) -> Iterator[Offer]:
+    for name in page.scope.names(Sort.TRANSFORM):
+        yield Offer(name, "step", "transform of the script")
+    for word, candidates in TRANSFORMS.items():
+        yield Offer(word, "step", candidates[0].pattern)
+
+
+def _step_under_way(tokens: tuple[Token, ...]) -> tuple[str, tuple[Token, ...]] | None:
+    """The word of the step in which the tokens end, and what follows it."""
+    depth = 0
+    for number in range(len(tokens) - 1, 0, -1):
+        kind = tokens[number].kind
+        depth += (kind == "RPAR") - (kind in ("LPAR", "CALL"))
+        if depth < 0 or kind in ("COMMA", "PLUS"):
+            return None
+        if depth == 0 and tokens[number - 1].kind in ("ARROW", "COLON") and tokens[number].name in TRANSFORMS:
+            return tokens[number].name, tokens[number + 1 :]
+    return None
+
+
+def _of_step(page: Page, word: str, given: tuple[Token, ...]) -> Iterator[Offer]:
+    """The words that may come next in a step, by each of its patterns."""
+    for transform in TRANSFORMS[word]:
+        for part in _next_parts(transform.parts, given):
+            match part:
+                case Fixed(fixed) | Option(fixed):
+                    yield Offer(fixed, "keyword", transform.pattern)
+                case Choice(several) | OptionalChoice(several):
+                    yield from (Offer(each, "keyword", transform.pattern) for each in several)
+                case Slot(kind) | OptionalSlot(kind):
+                    yield from _of_kind(page, kind)
+
+
+def _next_parts(parts: tuple[Part, ...], given: tuple[Token, ...]) -> Iterator[Part]:
+    """The parts of a pattern that may come after what is given; a guess by counting, which offers rather too much."""
+    texts = [token.text for token in given]
+    place = 0
+    for part in parts:
+        if isinstance(part, Fixed) and part.word in texts:
+            place = texts.index(part.word) + 1
+            continue
+        taken = len(texts) - place
+        if isinstance(part, Slot) and part.kind in (Kind.NOTES, Kind.MARKINGS, Kind.PARTS) and taken:
+            yield part
+            place = len(texts)
+            continue
+        if taken > 0:
+            is_tonic = isinstance(part, Slot) and part.kind is Kind.MODE
+            if is_tonic and taken == 1:
+                yield part
+                return
+            place += 2 if is_tonic else 1
+            continue
+        yield part
+        if isinstance(part, Slot | Fixed | Choice):
+            return
+
+
+_MARKINGS = (
+    (DYNAMICS, "dynamic"), (ARTICULATIONS, "articulation"), (TECHNIQUES, "technique"), (ORNAMENTS, "ornament"),
+)  # fmt: skip
+
+
+def _of_kind(page: Page, kind: Kind) -> Iterator[Offer]:
+    match kind:
+        case Kind.MARKINGS:
+            for several, what in _MARKINGS:
+                yield from (Offer(word, "keyword", what) for word in several)
+        case Kind.DYNAMIC:
+            yield from (Offer(word, "keyword", "dynamic") for word in DYNAMICS)
+        case Kind.MODE:
+            yield from (Offer(word, "keyword", "mode") for word in (*MODES, *page.scope.names(Sort.MODE)))
+        case Kind.RHYTHM:
+            yield from (Offer(name, "value", "rhythm") for name in page.scope.names(Sort.RHYTHM, Sort.FIGURE))
+        case Kind.MOTIF:
+            yield from (Offer(name, "value", "motif") for name in page.scope.names(Sort.MOTIF, Sort.NAME))
+        case Kind.PARTS:
+            yield from _players(page)
+        case Kind.INSTRUMENT:
+            yield from _instruments()
+        case Kind.NOTES:
+            yield from (Offer(word, "keyword", "notes of the line") for word in ("last", "letter"))
+        case _:
+            return
+
+
+def _names(page: Page, place: _Place) -> Iterator[Offer]:
+    """Names of the script that may stand in a place of a row."""
+    tokens, start = place.tokens, place.row.start
+    kinds = [token.kind for token in tokens]
+    last = kinds[-1] if kinds else ""
+    if start == "force_row":
+        yield from _instruments() if "EQUAL" in kinds else ()
+    elif kinds[:1] == ["USE"]:
+        if "FROM" in kinds:
+            yield from (Offer(name, "module", "module of the library") for name in library_modules())
+        else:
+            yield from (Offer(name, "value", "from " + ", ".join(found)) for name, found in library_names().items())
+    elif last == "BY":
+        yield from (Offer(name, "cipher", "cipher") for name in page.scope.names(Sort.CIPHER))
+    elif tokens and tokens[0].text == "key":
+        yield from _of_kind(page, Kind.MODE)
+    elif tokens and tokens[0].text in ("group", "staff", "staves"):
+        yield from _players(page)
+    elif start in ("movement_row", "section_row", "passage_row", "version_row", "require_row") and "COLON" not in kinds:
+        yield from _players(page)
+        if kinds:
+            yield from _sections(page)
+    elif start not in ("piece_row", "cipher_row", "remark") and ("EQUAL" in kinds or "COLON" in kinds):
+        yield from _values(page)
+
+
+def _values(page: Page) -> Iterator[Offer]:
+    for name in page.scope.names(Sort.NAME, Sort.MOTIF, Sort.RHYTHM):
+        declared = page.scope.find(name)
+        yield Offer(name, "value", declared.sort.value if declared and declared.sort else "")
+    for name in page.scope.names(Sort.TRANSFORM):
+        yield Offer(f"{name}(", "step", "transform of the script")
+    for combination in COMBINATIONS.values():
+        yield Offer(f"{combination.word}(", "combination", combination.pattern)
+
+
+def _players(page: Page) -> Iterator[Offer]:
+    yield from (Offer(name, "part", meaning.kind.value) for name, meaning in page.players.items())
+
+
+def _sections(page: Page) -> Iterator[Offer]:
+    for name, (_, sections) in page.movements.items():
+        yield Offer(name, "section", "movement")
+        yield from (Offer(each, "section", f"section of {name}") for each in sections)
+
+
+@lru_cache(maxsize=1)
+def _instruments() -> tuple[Offer, ...]:
+    return tuple(Offer(word, "instrument", "instrument") for word in sorted(script_words()))
+
+
+# ------------------------------------------------------------------ patterns
+
+
+def written(page: Page, offset: int) -> tuple[Written, ...]:
+    """How the step or combination in which an offset lies is written."""
+    row = row_at(page.rows, offset)
+    if row is None:
+        return ()
+    tokens = read(Span(page.source, row.span.start, max(offset, row.span.start)), row.start).tokens
+    step = _step_under_way(tokens)
+    if step is not None:
+        word, given = step
+        return tuple(
+            Written(
+                each.pattern, each.does, tuple(each.pattern.split()[1:]),
+                min(len(given), len(each.parts) - 1) if each.parts else None,
+            )
+            for each in TRANSFORMS[word]
+        )  # fmt: skip
+    return tuple(_call_under_way(tokens))
+
+
+def _call_under_way(tokens: tuple[Token, ...]) -> Iterator[Written]:
+    depth = commas = 0
+    for token in reversed(tokens):
+        depth += (token.kind == "RPAR") - (token.text.endswith("("))
+        commas += token.kind == "COMMA" and depth == 0
+        if depth < 0:
+            combination = COMBINATIONS.get(token.name)
+            if combination is not None:
+                inside = combination.pattern.partition("(")[2].rpartition(")")[0]
+                parts = tuple(part.strip() for part in inside.split(","))
+                yield Written(combination.pattern, combination.does, parts, min(commas, len(parts) - 1))
+            return

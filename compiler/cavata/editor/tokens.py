@@ -1,0 +1,123 @@
+"""The words of a script one by one, each with the terminal of the grammar that it is, also where a statement is broken.
+
+In: a statement. Out: its tokens as far as the grammar can read them, and what may follow them. Statements are read once
+for each text that they have.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import Any
+
+from lark.exceptions import UnexpectedInput
+
+from cavata.diagnostics import Diagnostics
+from cavata.record import record
+from cavata.source import Source, Span
+from cavata.syntax.layout import Statement, lay_out
+from cavata.syntax.parse import parser_and_builder
+
+ROWS = {
+    "piece": "piece_row", "cipher": "cipher_row", "forces": "force_row", "movement": "movement_row",
+    "cadenza": "movement_row", "passage": "passage_row", "require": "require_row", "version": "version_row",
+}  # fmt: skip
+"""What the rows under a declaration are; under any other stand remarks only."""
+
+
+@record
+class Token:
+    """A word of a script; `kind` is its terminal: `NAME`, `STRING`, or a keyword's."""
+
+    kind: str
+    start: int
+    """In the whole text, as is `end`."""
+    end: int
+    text: str
+
+    @property
+    def name(self) -> str:
+        """The word without a bracket that belongs to it."""
+        return self.text.rstrip("(")
+
+
+@record
+class Read:
+    """What was read of a statement."""
+
+    tokens: tuple[Token, ...]
+    follows: frozenset[str]
+    """The terminals that may come after the last token; `$END` where the statement may end."""
+
+
+@record
+class Row:
+    """A statement of a script, with what it is read as, and the statement under which it stands."""
+
+    span: Span
+    start: str
+    above: Row | None
+    last: int
+    """The end of the last statement of its block, or its own."""
+
+    @property
+    def depth(self) -> int:
+        """How many statements it stands under."""
+        return 0 if self.above is None else 1 + self.above.depth
+
+
+def rows_of(source: Source) -> tuple[Row, ...]:
+    """Every statement of a script in order, those of blocks after their headings."""
+    return tuple(_rows(lay_out(source, Diagnostics()), None))
+
+
+def _rows(statements: tuple[Statement, ...] | list[Statement], above: Row | None) -> Iterator[Row]:
+    for statement in statements:
+        row = Row(statement.span, _start(above), above, _last(statement))
+        yield row
+        yield from _rows(statement.block, row)
+
+
+def _last(statement: Statement) -> int:
+    while statement.block:
+        statement = statement.block[-1]
+    return statement.span.end
+
+
+def _start(above: Row | None) -> str:
+    if above is None:
+        return "declaration"
+    if above.above is None:
+        return ROWS.get(above.span.text.split(maxsplit=1)[0], "remark")
+    return "section_row"
+
+
+def row_at(rows: tuple[Row, ...], offset: int) -> Row | None:
+    """The last statement that begins at or before an offset."""
+    number = bisect_right(rows, offset, key=lambda row: row.span.start)
+    return rows[number - 1] if number else None
+
+
+def read(span: Span, start: str) -> Read:
+    """The tokens of a statement."""
+    found = _read(span.text, start)
+    at = span.start
+    return Read(tuple([Token(t.kind, t.start + at, t.end + at, t.text) for t in found.tokens]), found.follows)
+
+
+@lru_cache(maxsize=20_000)
+def _read(text: str, start: str) -> Read:
+    source = Source("", text)
+    parser, builder = parser_and_builder()
+    builder.read(source, Diagnostics())
+    going: Any = parser.parse_interactive(Span(source, 0, len(text)), start)  # Lark's, without types
+    tokens: list[Token] = []
+    try:
+        for token in going.lexer_thread.lex(going.parser_state):
+            going.feed_token(token)
+            assert token.start_pos is not None and token.end_pos is not None
+            tokens.append(Token(token.type, token.start_pos, token.end_pos, str(token)))
+    except UnexpectedInput:
+        return Read(tuple(tokens), frozenset())
+    return Read(tuple(tokens), frozenset(going.accepts()))

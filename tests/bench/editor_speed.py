@@ -1,0 +1,102 @@
+"""How long the language server takes from a change to its messages, beside a build of MusicXML as it once was.
+
+    python tests/bench/editor_speed.py --old CHECKOUT [-n PAIRS]
+
+CHECKOUT is a checkout of the commit that is measured against, in whose language its own scripts are written; its
+modules are run from there. Each pair is one change sent to the server and one `build --to musicxml --fresh` of the same
+piece by the old commit, in turn. Wall times, as ratios of pairs; how busy the machine was is told at the end.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from statistics import median
+from tempfile import TemporaryDirectory
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+sys.path += [str(ROOT / "tests" / "unit"), str(ROOT / "tests" / "bench")]
+
+from editor_client import Editor  # noqa: E402  # beside the tests
+from generated import script  # noqa: E402
+
+NOTES = 10_000
+_GENERATED = "import sys; sys.path.insert(0, 'tests/bench'); import generated; print(generated.script({}))"
+
+
+def scripts(old: Path, folder: Path) -> Iterator[tuple[str, Path, Path]]:
+    """What each piece is called, its script now, and its script in the language of the old commit."""
+    large = "examples/the-long-night/the-long-night.cavata"
+    yield "large example", ROOT / large, old / large
+    now, then = folder / "big.cavata", folder / "old.cavata"
+    now.write_text(script(NOTES), "utf-8")
+    environment = {**os.environ, "PYTHONPATH": str(old / "compiler")}
+    made = subprocess.run(
+        [sys.executable, "-c", _GENERATED.format(NOTES)], cwd=old, env=environment, check=True, capture_output=True
+    )
+    then.write_bytes(made.stdout)
+    yield f"{NOTES} notes in one movement", now, then
+
+
+def built(old: Path, source: Path, folder: Path) -> float:
+    """Seconds of a build by the old commit."""
+    environment = {**os.environ, "PYTHONPATH": str(old / "compiler"), "CAVATA_CACHE": str(folder / "old-cache")}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    command = [sys.executable, "-m", "cavata.cli.main", "build", str(source), "--to", "musicxml", "--fresh"]
+    begun = time.perf_counter()
+    subprocess.run([*command, "--out", str(folder / "out")], env=environment, check=True, capture_output=True)
+    return time.perf_counter() - begun
+
+
+def edits(text: str) -> Iterator[tuple[str, str]]:
+    """One note's dynamic changed to and fro; a line inserted above everything."""
+    at = text.index(" mf", 2 * len(text) // 3)
+    number = 0
+    while True:
+        number += 1
+        yield "one note changed", text[:at] + (" mp" if number % 2 else " f") + text[at + 3 :]
+        yield "a line inserted above everything", "-- a remark\n" * (1 + number % 2) + text
+
+
+async def measured(name: str, now: Path, then: Path, old: Path, folder: Path, count: int) -> None:
+    """Pairs for each kind of edit."""
+    editor = Editor()
+    await editor.start()
+    text = now.read_text("utf-8")
+    uri = await editor.open(now)
+    changes = edits(text)
+    for _ in range(4):  # so that everything is loaded
+        await editor.change(uri, next(changes)[1])
+    ratios: dict[str, list[tuple[float, float]]] = {}
+    for _ in range(2 * count):
+        kind, changed = next(changes)
+        begun = time.perf_counter()
+        await editor.change(uri, changed)
+        ratios.setdefault(kind, []).append((time.perf_counter() - begun, built(old, then, folder)))
+    await editor.stop()
+    for kind, pairs in ratios.items():
+        here, there = median(a for a, _ in pairs), median(b for _, b in pairs)
+        ratio = median(a / b for a, b in pairs)
+        print(f"{name}, {kind}: {ratio:.3f} x ({here:.3f} s beside {there:.2f} s)", flush=True)
+
+
+def main() -> None:
+    """Measure both pieces."""
+    asking = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    asking.add_argument("--old", type=Path, required=True, help="a checkout of the commit that is measured against")
+    asking.add_argument("-n", type=int, default=7, help="pairs of each kind")
+    given = asking.parse_args()
+    with TemporaryDirectory() as made:
+        for name, now, then in scripts(given.old.resolve(), Path(made)):
+            asyncio.run(measured(name, now, then, given.old.resolve(), Path(made), given.n))
+    print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,208 @@
+"""The language server over the wire, asked by a client of the open protocol (Language Server Protocol 3.17, pygls)."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from editor_client import Editor, Running
+from lsprotocol import types as lsp
+
+from cavata.pipeline import compile_script
+from cavata.syntax.format import format_script
+
+HOUSE = """\
+language 2
+
+-- what we keep from piece to piece
+use german from ciphers
+motif bell = notes(1/4 D4 A4 D5)
+"""
+PIECE = """\
+language 2
+
+piece "𝄞 Ünder"
+    composer "A. Composer"
+
+use french from ciphers
+use bell from "house.cavata"
+
+name tamsin = "TAMSIN" by french
+motif hail = tamsin -> in (1/4) -> up P8 -- 𝄞 é
+
+forces
+    flute = flute
+
+movement first
+    meter 3/4
+    tempo 1/4 at 84
+    section opening 4 bars
+        flute: hail -> marked mf, bell -> marked f, bell
+    section closing 2 bars
+        flute: hail -> first 3 -> marked p, bell
+"""
+
+
+@pytest.fixture(scope="module")
+def running() -> Iterator[Running]:
+    made = Running()
+    yield made
+    made.end()
+
+
+@pytest.fixture
+def piece(tmp_path: Path) -> Path:
+    (tmp_path / "house.cavata").write_text(HOUSE, "utf-8")
+    path = tmp_path / "piece.cavata"
+    path.write_text(PIECE, "utf-8")
+    return path
+
+
+def place(text: str, word: str, inside: int = 0, units: str = "utf-16-le", width: int = 2) -> lsp.Position:
+    """Where a word stands first, in units of an encoding."""
+    at = text.index(word) + inside
+    line = text.count("\n", 0, at)
+    before = text[text.rfind("\n", 0, at) + 1 : at]
+    return lsp.Position(line, len(before.encode(units)) // width)
+
+
+def applied(text: str, edits: Any) -> str:
+    """The text after edits as the protocol gives them, counted in UTF-16."""
+    lines = text.split("\n")
+
+    def at(position: lsp.Position) -> int:
+        inside = lines[position.line].encode("utf-16-le")[: 2 * position.character].decode("utf-16-le")
+        return sum(len(line) + 1 for line in lines[: position.line]) + len(inside)
+
+    for edit in sorted(edits, key=lambda edit: (edit.range.start.line, edit.range.start.character), reverse=True):
+        text = text[: at(edit.range.start)] + edit.new_text + text[at(edit.range.end) :]
+    return text
+
+
+def document(uri: str) -> lsp.TextDocumentIdentifier:
+    return lsp.TextDocumentIdentifier(uri)
+
+
+def test_messages_come_while_one_types_and_their_cures_mend(piece: Path, running: Running) -> None:
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece)
+        assert editor.messages[uri] == []
+        wrong = PIECE.replace("marked mf", "markd mf")
+        told = await editor.change(uri, wrong)
+        assert [(each.code, each.severity) for each in told] == [("N206", lsp.DiagnosticSeverity.Error)]
+        assert told[0].range == lsp.Range(place(wrong, "markd"), place(wrong, "markd", 5))
+        asked = lsp.CodeActionParams(document(uri), told[0].range, lsp.CodeActionContext(told))
+        (action,) = await editor.client.text_document_code_action_async(asked) or ()
+        assert isinstance(action, lsp.CodeAction) and action.edit is not None and action.edit.changes is not None
+        mended = applied(wrong, action.edit.changes[uri])
+        assert mended == PIECE
+        assert await editor.change(uri, mended) == []
+        insert = lsp.Range(place(PIECE, "tempo"), place(PIECE, "tempo"))
+        told = await editor.edit(uri, lsp.TextDocumentContentChangePartial(insert, "x"))
+        assert [each.range.start.line for each in told] == [place(PIECE, "tempo").line]
+
+    running.do(steps)
+
+
+def test_messages_of_a_file_that_is_used_are_told_at_that_file(piece: Path, running: Running) -> None:
+    async def steps(editor: Editor) -> None:
+        (piece.parent / "house.cavata").write_text(HOUSE.replace("D5)", "D5"), "utf-8")
+        uri = await editor.open(piece)
+        house = (piece.parent / "house.cavata").as_uri()
+        while not editor.messages.get(house):
+            editor.told.clear()
+            await asyncio.wait_for(editor.told.wait(), 60)
+        assert [each.code for each in editor.messages[house]] == ["S105"]
+        # Opened and mended there, though not saved, it is right here too.
+        await editor.open(piece.parent / "house.cavata", HOUSE)
+        assert await editor.change(uri, PIECE + "\n") == []
+
+    running.do(steps)
+
+
+def test_a_name_is_told_found_and_renamed_in_all_files(piece: Path, running: Running) -> None:
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece)
+        house = (piece.parent / "house.cavata").as_uri()
+        there = place(PIECE, "bell -> marked")
+        hover = await editor.client.text_document_hover_async(lsp.HoverParams(document(uri), there))
+        assert hover is not None and isinstance(hover.contents, lsp.MarkupContent)
+        assert "D4:1/4 A4:1/4 D5:1/4" in hover.contents.value
+        found = await editor.client.text_document_definition_async(lsp.DefinitionParams(document(uri), there))
+        assert isinstance(found, list | tuple)
+        assert [(each.uri, each.range.start) for each in found if isinstance(each, lsp.Location)] == [
+            (house, place(HOUSE, "bell"))
+        ]
+        context = lsp.ReferenceContext(include_declaration=True)
+        uses = await editor.client.text_document_references_async(lsp.ReferenceParams(context, document(uri), there))
+        assert uses is not None and sorted(each.uri for each in uses) == sorted([house, *[uri] * 4])
+        edit = await editor.client.text_document_rename_async(lsp.RenameParams(document(uri), there, "gong"))
+        assert edit is not None and edit.changes is not None
+        texts = {uri: applied(PIECE, edit.changes[uri]), house: applied(HOUSE, edit.changes[house])}
+        assert texts == {uri: PIECE.replace("bell", "gong"), house: HOUSE.replace("bell", "gong")}
+        taken = await editor.client.text_document_rename_async(lsp.RenameParams(document(uri), there, "hail"))
+        assert taken is None
+
+    running.do(steps)
+
+
+def test_a_renamed_piece_is_the_same_music(piece: Path, running: Running) -> None:
+    renamed = PIECE.replace("hail", "greeting")
+    before, after = (compile_script(piece, text=text).score for text in (PIECE, renamed))
+    assert before is not None and after is not None
+    assert before.movements[0].duration == after.movements[0].duration
+
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece)
+        asked = lsp.RenameParams(document(uri), place(PIECE, "hail", 2), "greeting")
+        edit = await editor.client.text_document_rename_async(asked)
+        assert edit is not None and edit.changes is not None
+        assert applied(PIECE, edit.changes[uri]) == renamed
+
+    running.do(steps)
+
+
+def test_places_are_counted_as_the_editor_counts(piece: Path) -> None:
+    text = PIECE.replace('piece "𝄞 Ünder"', 'piece "𝄞 Ünder" tempi')
+
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece, text)
+        (told,) = editor.messages[uri]
+        assert told.range.start == place(text, "tempi", 0, "utf-8", 1)
+        assert told.range.end == place(text, "tempi", 5, "utf-8", 1)
+
+    by_bytes = Running(lsp.PositionEncodingKind.Utf8)
+    by_bytes.do(steps)
+    by_bytes.end()
+
+
+def test_whole_files_are_outlined_folded_laid_out_and_colored(piece: Path, running: Running) -> None:
+    ragged = PIECE.replace("        flute: hail -> first", "        flute:    hail   ->   first")
+
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece, ragged)
+        symbols = await editor.client.text_document_document_symbol_async(lsp.DocumentSymbolParams(document(uri)))
+        assert symbols is not None
+        shape = [(s.name, [c.name for c in s.children or ()]) for s in symbols if isinstance(s, lsp.DocumentSymbol)]
+        assert shape == [
+            ("𝄞 Ünder", []), ("tamsin", []), ("hail", []), ("forces", []), ("first", ["opening", "closing"]),
+        ]  # fmt: skip
+        folds = await editor.client.text_document_folding_range_async(lsp.FoldingRangeParams(document(uri)))
+        assert folds is not None
+        begun = [(ragged.split("\n")[fold.start_line].split()[0], fold.end_line - fold.start_line) for fold in folds]
+        assert begun == [("piece", 1), ("forces", 1), ("movement", 6), ("section", 1), ("section", 1)]
+        options = lsp.FormattingOptions(4, True)
+        edits = await editor.client.text_document_formatting_async(lsp.DocumentFormattingParams(document(uri), options))
+        assert applied(ragged, edits) == format_script(ragged).text != ragged
+        whole = lsp.Range(lsp.Position(0, 0), lsp.Position(999, 0))
+        hints = await editor.client.text_document_inlay_hint_async(lsp.InlayHintParams(document(uri), whole))
+        assert hints is not None and [hint.label for hint in hints] == [
+            ": F A F E B G", ": 6 notes, 3/2 of a whole note", " in bars 1 to 4", " in bars 5 and 6",
+        ]  # fmt: skip
+        colors = await editor.client.text_document_semantic_tokens_full_async(lsp.SemanticTokensParams(document(uri)))
+        assert colors is not None and len(colors.data) % 5 == 0 and len(colors.data) > 5 * 60
+
+    running.do(steps)

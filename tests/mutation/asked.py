@@ -70,15 +70,18 @@ class Tests:
         if not tests:
             tests = {test for found in seen.values() for test in found}
         telling = matching(self.root / "tests", TELLING.get(mutant.room, ()))
-        return self._within_budget(self._in_turn(tests, telling))
+        named = {file for file in telling if Path(mutant.file).stem in Path(file).stem}
+        return self._within_budget(self._in_turn(tests, named, telling - named))
 
-    def _in_turn(self, tests: set[str], telling: set[str]) -> list[str]:
-        """One test of each file after the other, the fastest of each file first; telling files before the rest."""
+    def _in_turn(self, tests: set[str], named: set[str], telling: set[str]) -> list[str]:
+        """One test of each file after the other, the fastest of each file first; files that are named after the module
+        before other telling ones, and those before the rest.
+        """
         files: dict[str, list[str]] = defaultdict(list)
         for test in sorted(tests, key=lambda test: (self.seconds[test], test)):
             files[test.partition("::")[0]].append(test)
         ordered: list[str] = []
-        for chosen in (files.keys() & telling, files.keys() - telling):
+        for chosen in (files.keys() & named, files.keys() & telling, files.keys() - named - telling):
             for turn in zip_longest(*(files[file] for file in sorted(chosen, key=lambda f: self.seconds[files[f][0]]))):
                 ordered += filter(None, turn)
         return ordered

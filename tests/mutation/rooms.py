@@ -17,10 +17,16 @@ DEFAULT = ("place", "notate", "edition", "transforms", "lilypond", "musicxml")
 """The rooms that make the music on the page."""
 
 TELLING = {
-    "place": ("golden/*.py", "spec/test_suites.py", "unit/test_place*.py"),
+    "place": ("golden/test_small.py", "spec/test_suites.py", "unit/test_place*.py", "unit/test_limits.py"),
     "notate": ("golden/*.py", "unit/test_notate*.py", "unit/test_page*.py"),
-    "edition": ("unit/test_short_score.py", "unit/test_cues*.py", "unit/test_shared*.py", "unit/test_title*.py"),
-    "transforms": ("spec/test_suites.py", "golden/*.py", "properties/test_transform*.py"),
+    "edition": (
+        "golden/test_small.py", "unit/test_short_score.py", "unit/test_cues*.py", "unit/test_shared*.py",
+        "unit/test_title*.py",
+    ),
+    "transforms": (
+        "spec/test_suites.py", "golden/test_small.py", "unit/test_limits.py", "unit/test_transforms*.py",
+        "properties/test_transform*.py",
+    ),
     "lilypond": ("golden/*.py", "unit/test_emit_lilypond*.py"),
     "musicxml": ("golden/*.py", "unit/test_emit_musicxml*.py"),
 }

@@ -181,8 +181,8 @@ MORE_WRONG: tuple[tuple[str, str], ...] = (
     ("P108", f"{MOVEMENT}    flute at bar 1000000000: notes(1/4 D5)\n"),
     ("P108", f"{MOVEMENT}    flute: rest to bar 1000000000\n"),
     ("P108", f"{MOVEMENT}    section a\n        flute: {', '.join(['1000/1 rest'] * 100)}, notes(1/1 D5)\n"),
-    ("P108", f"{MOVEMENT}    section a 2 bars\n        flute: notes(1/1 D5) for 9999 bars, "
-     "notes(1/1 D5) held 9999 bars\n"),
+    ("P108", f"{MOVEMENT}    section a 2 bars\n        flute: notes(1/1 D5) for 10000 bars, "
+     "notes(1/1 D5) held 10000 bars\n"),
     ("P101", f"{MOVEMENT}    section a 2 bars\n        flute: notes(1/1 D5) held 9999 bars, notes(1000/1 D5)\n"),
     ("P117", f"{MOVEMENT}    flute: notes(1/1 D5)\n    flute bars 1 to 1000000000: slurred\n"),
     ("P117", f"{MOVEMENT}    flute: notes(1/1 D5)\n    tempo at bar 9000: 1/4 at 60\n"),

@@ -80,6 +80,20 @@ def test_groups_fill_the_bar(numerator: int, denominator: int) -> None:
     assert meter_of(numerator, denominator, ()).duration == F(numerator, denominator)
 
 
+@pytest.mark.parametrize(
+    ("sign", "groups"),
+    [
+        ("5/4", "3 2"), ("7/4", "2 2 3"), ("6/4", "3 3"), ("4/4", "1 1 1 1"), ("5/2", "3 2"), ("1/8", "1"),
+        ("2/8", "2"), ("3/8", "3"), ("3/4", "1 1 1"), ("5/8", "3 2"), ("7/8", "2 2 3"), ("8/8", "2 2 2 2"),
+        ("11/8", "2 2 2 2 3"), ("13/16", "2 2 2 2 2 3"), ("9/8", "3 3 3"), ("11/4", "1 1 1 1 1 1 1 1 1 1 1"),
+    ],
+)  # fmt: skip
+def test_beats_are_those_of_custom(sign: str, groups: str) -> None:
+    """Source: common practice; 5 as 3+2 and 7 as 2+2+3, other odd numbers with the three at the end."""
+    numerator, denominator = map(int, sign.split("/"))
+    assert default_groups(numerator, denominator) == tuple(map(int, groups.split()))
+
+
 @pytest.mark.parametrize("sign", ["2/4", "3/4", "4/4", "6/8", "9/8", "12/8", "2/2", "3/2", "6/4", "3/8", "15/8"])
 def test_beats_are_those_of_music21(sign: str) -> None:
     """music21's beats, as lengths in quarters, for simple and compound meters."""

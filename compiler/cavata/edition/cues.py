@@ -189,8 +189,6 @@ def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple
     place = 0
     sounding = Fraction(0)
     for bar in movement.bars:
-        if not bar.duration:
-            continue
         end = bar.onset + bar.duration
         plays = sounding > bar.onset
         while place < len(busy) and busy[place][0] < end:

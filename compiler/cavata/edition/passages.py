@@ -160,7 +160,7 @@ def _by_bar(player: Player, starts: Sequence[Fraction]) -> list[tuple[int, ...]]
     for index, event in enumerate(player):
         if event.event.heads:
             first = bisect_right(starts, event.onset) - 1
-            for bar in range(first, max(first + 1, bisect_left(starts, event.end))):
+            for bar in range(first, bisect_left(starts, event.end)):
                 found[bar].append(index)
     return [tuple(events) for events in found]
 
@@ -175,7 +175,7 @@ def _bound(player: Player, starts: Sequence[Fraction]) -> set[int]:
 
 
 def _stretches(player: Player) -> Iterator[tuple[Fraction, Fraction, bool]]:
-    """From and to, and whether a bar that begins just there is still bound."""
+    """From and to, and whether a bar that begins just there is still bound; what begins in a voice ends in it."""
     opened: dict[str, Fraction] = {}
     for index, event in enumerate(player):
         marks, onset = event.event.marks, event.onset
@@ -193,8 +193,6 @@ def _stretches(player: Player) -> Iterator[tuple[Fraction, Fraction, bool]]:
         word_goes_on = any(syllable.goes_on for syllable in marks.sung)
         if index + 1 < len(player) and (event.tied_after or marks.glides or word_goes_on):
             yield onset, player[index + 1].onset, True
-    for first in opened.values():
-        yield first, player[-1].end, False
 
 
 def _shapes(player: Player) -> list[_Shape]:

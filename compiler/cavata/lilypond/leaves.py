@@ -144,7 +144,7 @@ _LETTERS = "cdefgab"
 _ACCIDENTALS = {-2: "ff", -1: "f", 0: "", 1: "s", 2: "ss"}
 _FORCED = {Accidental.NONE: "", Accidental.SHOWN: "!", Accidental.COURTESY: "?"}
 _HAIRPINS = {"crescendo": "<", "diminuendo": ">"}
-_BASES = {Fraction(2): "\\breve", Fraction(4): "\\longa"}
+_BASES = {Fraction(2): "\\breve"}
 CLEFS = frozenset(
     ("treble", "bass", "alto", "tenor", "soprano", "mezzosoprano", "baritone", "percussion",
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
@@ -187,7 +187,7 @@ def duration_text(base: Fraction, dots: int) -> str:
 
 
 def bar_components(
-    items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int = 0,
+    items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int,
     above: bool = False,
 ) -> list[Any]:
     """One bar of one voice; `before` are commands for its beginning, such as a key signature.
@@ -241,10 +241,9 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         made = full_bar_rest(bar)
     elif not leaf.heads:
         made = read_leaf("r" + value)
-    elif len(leaf.heads) == 1:
-        made = read_leaf(_head(leaf.heads[0]) + value)
     else:
-        made = read_leaf("<" + " ".join(_head(head) for head in leaf.heads) + ">" + value)
+        heads = " ".join(map(_head, leaf.heads))
+        made = read_leaf((f"<{heads}>" if len(leaf.heads) > 1 else heads) + value)
     if leaf.marks.optional and leaf.heads:
         commands += (_SMALL,)
     if _is_hairpin_alone(leaf.marks) or leaf.marks.dies_away:

@@ -16,7 +16,6 @@ from cavata.names.paper import Paper
 from cavata.notate.page import HEAD_MM, INNER_MM, LETTERS, OUTER_MM, SMALLEST_NAME
 from cavata.notate.written import PageSetting
 from cavata.score.score import Header
-from cavata.text import lines_of
 
 _MARKS = Fraction(9)
 """Points: letters of tempi and rehearsal marks are no smaller."""
@@ -170,8 +169,7 @@ def heading(style: str, text: str, width: int, kind: str, size: Fraction) -> str
 def running_head(header: Header) -> str:
     """The field that stands at the head of every page but the first: the piece, and whose copy it is."""
     running = " \u2013 ".join(text for text in (header.title, header.reader) if text.strip())
-    running = lines_of(running, _RUNNING_WIDTH, 1)[0]
-    return f"    running = \\markup \\abs-fontsize #9 \\italic {ly_string(running)}"
+    return f"    running = \\markup \\abs-fontsize #9 \\italic {column(running, _RUNNING_WIDTH, 1)}"
 
 
 def feet(header: Header) -> str:
@@ -192,7 +190,7 @@ def feet(header: Header) -> str:
 
 
 def _foot_line(face: str, text: str) -> str:
-    return f"\\fill-line {{ \\abs-fontsize #{face} {ly_string(lines_of(text, _FOOT_WIDTH, 1)[0])} }}"
+    return f"\\fill-line {{ \\abs-fontsize #{face} {column(text, _FOOT_WIDTH, 1)} }}"
 
 
 def script_line(words: str) -> str:

@@ -126,7 +126,7 @@ def _foot(page: TitlePage, header: Header) -> str:
     """How the score is to be read, and under it who publishes it under which number."""
     notes = [f"\\fill-line {{ {ly_string(note)} }}" for note in page.notes]
     rights = [
-        f"\\fill-line {{ {ly_string(lines_of(text, _NOTE_WIDTH, 1)[0])} }}"
+        f"\\fill-line {{ {column(text, _NOTE_WIDTH, 1)} }}"
         for text in (header.publisher, header.number, header.copyright) if text.strip()
     ]  # fmt: skip
     reading = f"\\italic \\column {{ {' '.join(notes)} }}" if notes else ""

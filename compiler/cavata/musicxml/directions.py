@@ -17,7 +17,6 @@ from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
 
 BEAT_UNITS: dict[Fraction, str] = {
-    Fraction(4): "long",
     Fraction(2): "breve",
     Fraction(1): "whole",
     Fraction(1, 2): "half",

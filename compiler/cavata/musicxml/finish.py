@@ -123,11 +123,8 @@ def finish_part(
         measure.set("id", measure_place(int(root.get("id", "P1")[1:]), place + 1))
         measure.set("number", numbers[place])
         measure.set("implicit", "yes" if frame.pickup or frame.meter is None else "no")
-        several = any(
-            len([v for v in staff.bars[place].voices if v]) > 1 or staff.bars[place].cue for staff in part.staves
-        )
         length = int(frame.duration * 4 * divisions)
-        _notes(measure, lines, under_the_brace(part), several, length, divisions)
+        _notes(measure, lines, under_the_brace(part), len(part.staves) > 1, length, divisions)
         _attributes(measure, frame, part)
         if place and frame.meter is None:
             for attributes in measure.iterfind("attributes"):
@@ -174,7 +171,7 @@ def _tell_tuning(measure: Element, strings: tuple[Pitch, ...]) -> None:
             SubElement(accord, "tuning-alter").text = str(string.alter)
         SubElement(accord, "tuning-octave").text = str(string.octave)
     head = [place for place, child in enumerate(measure) if child.tag in ("print", "attributes")]
-    measure.insert(max(head, default=-1) + 1, direction)
+    measure.insert(max(head) + 1, direction)
 
 
 def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:
@@ -192,8 +189,9 @@ def measure_numbers(frames: Sequence[Frame]) -> tuple[str, ...]:
 
 
 def _notes(
-    measure: Element, lines: dict[str, LineEnds], staves: int, several: bool, bar: int, divisions: int
+    measure: Element, lines: dict[str, LineEnds], staves: int, lower: bool, bar: int, divisions: int
 ) -> None:
+    """`lower`: the part has lower staves, those under an ossia included, whose voices have numbers of their own."""
     changed: list[Element] = []
     after: list[Element] = []
     rings = small = False
@@ -228,7 +226,7 @@ def _notes(
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found, staves)] if found.pedal_ends else []
                 after += [_division(found.division)] if found.division else []
-            if staves > 1 or several:
+            if lower:
                 _voice(child, identifier)
             accidental = child.find("accidental")
             if accidental is not None and accidental.get("parentheses"):

@@ -138,8 +138,6 @@ def pedal(kind: str, lines: LineEnds, lowest: int) -> Element:
 # ----------------------------------------------------------------
 
 TYPES: dict[Fraction, str] = {
-    Fraction(8): "maxima",
-    Fraction(4): "longa",
     Fraction(2): "breve",
     Fraction(1): "whole",
     Fraction(1, 2): "half",

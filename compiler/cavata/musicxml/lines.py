@@ -103,7 +103,7 @@ class VoiceLines:
         """From here on hairpins stand above the staff."""
         self._slur = ""
         self._hairpin = ""
-        self._dies_away = False
+        """Which one is open."""
         self._last = ""
         self._last_sounding = ""
         self._gliding = False
@@ -153,7 +153,7 @@ class VoiceLines:
             self._lines(self._slur).slur_begins = False
         if self._hairpin:
             lines = self._lines(self._last)
-            lines.hairpin_ends_after, lines.dies_away = True, self._dies_away
+            lines.hairpin_ends_after, lines.dies_away = True, self._hairpin == TO_NOTHING
         if self._under_ottava:
             self._lines(self._last).ottava_ends_after = True
 
@@ -195,10 +195,9 @@ class VoiceLines:
     def _pass_hairpin(self, begins: str, identifier: str) -> None:
         lines = self._lines(identifier)
         if self._hairpin:
-            lines.hairpin_ends, self._hairpin = True, ""
-            lines.dies_away = self._dies_away
+            lines.hairpin_ends, lines.dies_away, self._hairpin = True, self._hairpin == TO_NOTHING, ""
         if begins:
-            lines.hairpin, self._hairpin, self._dies_away = begins, identifier, begins == TO_NOTHING
+            lines.hairpin = self._hairpin = begins
 
     def _lines(self, identifier: str) -> LineEnds:
         return self._at.setdefault(identifier, LineEnds(self._number, self._staff, above=self.above))

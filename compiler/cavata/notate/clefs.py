@@ -201,18 +201,16 @@ def _ledgers(line: list[Leaf], clef: str, side: int) -> Iterator[int | None]:
 
 def _passages(ledgers: Iterator[int | None]) -> Iterator[tuple[int, int]]:
     """From the first leaf of each passage to the one after its last note."""
-    first, last, notes, weight = -1, -1, 0, 0
+    high: dict[int, int] = {}
     for place, lines in enumerate((*ledgers, -1)):
         if lines is None:
             continue
         if lines > _BORNE:
-            first = place if first < 0 else first
-            last, notes, weight = place, notes + 1, weight + lines - _BORNE
-        if lines >= _BORNE:
-            continue
-        if notes >= _LEAST_NOTES and weight >= _LEAST_WEIGHT:
-            yield first, last + 1
-        first, notes, weight = -1, 0, 0
+            high[place] = lines - _BORNE
+        elif lines < _BORNE:
+            if len(high) >= _LEAST_NOTES and sum(high.values()) >= _LEAST_WEIGHT:
+                yield min(high), max(high) + 1
+            high = {}
 
 
 def _turned(items: tuple[Item, ...], count: Iterator[int], turns: dict[int, int]) -> tuple[Item, ...]:

@@ -117,7 +117,7 @@ def metric_grid(meter: Meter, whole: int) -> Grid:
     by_group = compound or meter.denominator >= 8
     irregular = len(set(groups)) > 1
     group_level = Level(edges, strict=compound or irregular, dotted_rests=by_group)
-    levels = [Level((0, length))]
+    levels = []
     if len(groups) == 4 and not irregular:
         levels.append(Level((0, edges[2], length), dotted_rests=compound))
     levels.append(group_level)
@@ -129,7 +129,7 @@ def metric_grid(meter: Meter, whole: int) -> Grid:
     levels.extend(binary_levels(unit, odd_part(whole)))
     beats = group_level if by_group else Level(step=unit)
     return Grid(
-        whole, length, tuple(levels), beats, tuple(levels[1:]),
+        whole, length, tuple(levels), beats, tuple(levels),
         _rest_extras(edges, groups, unit, whole, by_group),
         _beam_cells(beats, unit, whole, by_group),
         _beam_joins(edges, unit, whole),
@@ -171,13 +171,13 @@ def _beam_joins(edges: tuple[int, ...], unit: int, whole: int) -> tuple[tuple[in
 def bracket_grid(actual: int, unit: int, whole: int) -> Grid:
     """The inside of a tuplet of so many units; `whole` is the whole note as written inside it."""
     length = actual * unit
-    levels = (Level((0, length)), Level(step=unit), *binary_levels(unit, odd_part(whole)))
+    levels = (Level(step=unit), *binary_levels(unit, odd_part(whole)))
     larger = tuple(Level(step=unit * 2**power) for power in range(actual.bit_length() - 1, 0, -1))
     extras = ((unit, 3 * unit),) if actual == 3 else ()
     quarter = whole // 4
     cells = Level(step=unit) if unit >= quarter else Level((0, length))
-    return Grid(whole, length, levels, levels[1], (*larger, *levels[1:]), extras, cells,
-                cuts=(*larger, *levels[1:]), double_dots=False)  # fmt: skip
+    coarse_first = (*larger, *levels)
+    return Grid(whole, length, levels, levels[0], coarse_first, extras, cells, cuts=coarse_first, double_dots=False)
 
 
 @lru_cache(maxsize=256)

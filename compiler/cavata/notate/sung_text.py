@@ -146,7 +146,7 @@ def _upbeat_of(line: Sequence[Leaf], index: int, verse: int) -> int:
     event, begins = line[index].event, index
     for place in range(index - 1, -1, -1):
         before = line[place].event
-        if before is None:
+        if before is None or all(head.tie_ends for head in line[place].heads):
             continue
         if event is None or (before.line, before.turn) != (event.line, event.turn):
             break

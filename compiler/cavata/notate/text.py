@@ -94,7 +94,7 @@ def bar_text(bar: WrittenBar, letters: bool = False) -> str:
     return key + " // ".join(" ".join(item_text(item, letters) for item in voice) for voice in bar.voices if voice)
 
 
-def item_text(item: Item, letters: bool = False) -> str:
+def item_text(item: Item, letters: bool) -> str:
     """One leaf or tuplet."""
     if isinstance(item, Leaf):
         return _leaf_text(item, letters)

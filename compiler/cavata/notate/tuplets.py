@@ -97,7 +97,7 @@ def _longest(whole: int, start: int, end: int) -> int:
     while plain > end - start:
         plain //= 2
     dotted = plain * 3 // 2
-    return start + (dotted if plain % 2 == 0 and dotted <= end - start else plain)
+    return start + (dotted if dotted <= end - start else plain)
 
 
 # ----------------------------------------------------------------

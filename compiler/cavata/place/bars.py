@@ -81,7 +81,7 @@ class Ruler:
         return self.onsets[bar - 1]
 
     def _need(self, bar: int) -> None:
-        if bar > MOST_BARS:
+        if bar > MOST_BARS + 1:  # the last bar ends where another would begin
             raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
         while len(self.onsets) < bar:
             self.onsets.append(self.onsets[-1] + self.length(len(self.onsets)))

@@ -138,7 +138,7 @@ def _on_one(
         value = Motif(tuple(_unpitched(event) for event in value.events))
     staff = target.staff or _staff(value, instrument.hands)
     onset = laid.onset
-    staves = instrument.hands if not target.staff and len(instrument.hands) > 1 else ()
+    staves = () if target.staff else instrument.hands
     whole = _whole_hairpins(value.events, staves)
     for place, event in enumerate(value.events):
         if event.heads and not staves:

@@ -126,4 +126,8 @@ class PlacedExcerpt:
         while first <= last and onset + ruler.onset(last + 1) > self.end:
             last -= 1
         if first <= last:
-            mark_over(replace(row, first=first, last=last), ruler, onset, bars, staves, bag)
+            found = Diagnostics()
+            mark_over(replace(row, first=first, last=last), ruler, onset, bars, staves, found)
+            for message in found.collected:
+                if message.code != "P119":  # who rests in these bars may play in the others, or is told there
+                    bag.report(message)

@@ -178,14 +178,20 @@ def _print_symbols(
     assert isinstance(chords, Motif)
     try:
         symbols = symbols_in(chords)
-        for target in marking.parts:
-            over = _staves(target, marking, begin, end, staves)
+    except Refusal as refusal:
+        bag.error(refusal.code, marking.span, refusal.message, label=refusal.label, cure=refusal.cure)
+        return
+    for target in marking.parts:
+        over = _staves(target, marking, begin, end, staves)
+        try:
             for onset, symbol in symbols:
                 if begin + onset < end:
                     _print_symbol(marking, target.part, over, begin + onset, symbol, staves)
-    except Refusal as refusal:
-        message = refusal.message.replace("{subject}", f"`{target.part}`")
-        bag.error(refusal.code, marking.span, message, label=refusal.label, cure="let a note begin or be held there")
+        except Refusal as refusal:
+            message = refusal.message.replace("{subject}", f"`{target.part}`")
+            cure = "let a note begin or be held there"
+            bag.error(refusal.code, marking.span, message, label=refusal.label, cure=cure)
+            return
 
 
 def _print_symbol(

@@ -175,10 +175,12 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
 def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], Fraction]) -> tuple[ScoreEvent, ...]:
     out = list(events)
     in_force, swelling = "", False
+    lost = False  # a hairpin led to silence, or to no dynamic: nobody knows what is in force
     for index, placed in enumerate(events):
         marks = placed.event.marks
         if marks.again:
-            due = marks.again if in_force and not swelling and not marks.loud and marks.again != in_force else ""
+            told_before = (in_force or lost) and not swelling and not marks.dynamic
+            due = marks.again if told_before and marks.again != in_force else ""
             marks = replace(marks, again="", dynamic=due or marks.dynamic)
             _mark(out, index, again="", dynamic=marks.dynamic)
         rest = _bars_of_rest(events[index - 1], placed, bar_length) if index else 0
@@ -193,9 +195,10 @@ def _dynamics(events: tuple[ScoreEvent, ...], bar_length: Callable[[Fraction], F
         in_force = marks.in_force_after(in_force)
         if marks.hairpin and marks.hairpin_ends and marks.goal:
             in_force = "" if marks.goal == NOTHING else told(marks.goal).in_force_after(in_force)
+            lost = not in_force
         elif marks.hairpin_ends and not marks.in_force_after(""):
-            # A hairpin that leads to no dynamic: nobody knows what is in force.
-            in_force = ""
+            in_force, lost = "", True
+        lost = lost and not in_force
         swelling = (bool(marks.hairpin) and not marks.goal) or (swelling and not marks.hairpin_ends)
     return tuple(out)
 

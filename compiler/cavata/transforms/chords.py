@@ -51,7 +51,7 @@ def _gathered(marks: list[Marks]) -> Marks:
         words=tuple(dict.fromkeys(word for each in marks for word in each.words)),
         hairpin=first.hairpin if end is not None else "",
         hairpin_ends=end is not None,
-        goal=" ".join(end.loud[-1:]) if end is not None else "",
+        goal="" if end is None else end.goal if end.dies_away else " ".join(end.loud[-1:]),
         slur_begins=last.slur_begins,
         slur_ends=first.slur_ends,
         ornaments=tuple(sign for sign in first.ornaments if all(sign in each.ornaments for each in marks)),

@@ -54,8 +54,9 @@ def _handed_on(taken: Marks, after: Marks) -> Marks:
     if taken.slur_begins:
         after = replace(after, slur_ends=False) if after.slur_ends else replace(after, slur_begins=True)
     if taken.hairpin:
+        goal = "" if after.dies_away else after.goal
         ends = after.hairpin_ends
-        after = replace(after, hairpin_ends=False) if ends else replace(after, hairpin=taken.hairpin)
+        after = replace(after, hairpin_ends=False, goal=goal) if ends else replace(after, hairpin=taken.hairpin)
     return replace(after, pedal_begins=True) if taken.pedal_begins else after
 
 
@@ -95,10 +96,11 @@ def _close_hairpins(out: list[Event], sounding: list[int]) -> None:
     begun: int | None = None
     for index in sounding:
         marks = out[index].marks
-        if marks.hairpin_ends and begun is None and not marks.hairpin:
+        alone = bool(marks.hairpin) and marks.hairpin_ends and bool(marks.goal)  # it begins and ends on one note
+        if marks.hairpin_ends and begun is None and not alone:
             goal = "" if marks.dies_away else marks.goal
             out[index] = replace(out[index], marks=replace(marks, hairpin_ends=False, goal=goal))
-        begun = index if marks.hairpin and not marks.hairpin_ends else None if marks.hairpin_ends else begun
+        begun = index if marks.hairpin and not alone else None if marks.hairpin_ends else begun
     if begun == last:
         out[last] = replace(out[last], marks=replace(out[last].marks, hairpin=""))
     elif begun is not None:

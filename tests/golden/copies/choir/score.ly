@@ -1,0 +1,748 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 16)
+\paper
+{
+    paper-width = 210\mm
+    paper-height = 297\mm
+    two-sided = ##t
+    inner-margin = 18\mm
+    outer-margin = 13\mm
+    indent = 25.5\mm
+    short-indent = 15.3\mm
+    system-separator-markup = \slashSeparator
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    oddHeaderMarkup = \markup \fill-line
+    {
+        \null
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+    }
+    evenHeaderMarkup = \markup \fill-line
+    {
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \null
+    }
+    % A last page that is filled like the others draws systems to it, so that none stands there alone; what it lacks
+    % lies mostly at its foot.
+    ragged-last-bottom = ##f
+    last-bottom-spacing.stretchability = #120
+    system-system-spacing.basic-distance = #12
+    system-system-spacing.padding = #2
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+        % To the right of the bracket, so that its tip does not touch the figure.
+        \override BarNumber.self-alignment-X = #LEFT
+        \override DynamicLineSpanner.padding = #0.9
+        % Above where no other voice decides; a lower one has them below.
+        \override TextScript.direction = #UP
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
+        % Two voices that rest at one moment have one rest between them.
+        \consists Merge_rests_engraver
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \numericTimeSignature
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
+        \override Hairpin.minimum-length = #6
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+        % Letters of neighboring chords do not run together.
+        \override LyricText.extra-spacing-width = #'(-0.3 . 0.3)
+    }
+}
+\layout
+{
+    \context
+    {
+        \Score
+        \override MetronomeMark.font-size = #0.2
+        \override RehearsalMark.font-size = #2.2
+        \override BarNumber.font-size = #-1.8
+    }
+}
+\paper
+{
+    oddFooterMarkup = \markup \column { \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "(c) E." } \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "F. & Co." } \fill-line { \abs-fontsize #8 "F 12" } }
+    evenFooterMarkup = \markup \column { \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "(c) E." } \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "F. & Co." } \fill-line { \abs-fontsize #8 "F 12" } }
+}
+\header
+{
+    dedication = \markup \pad-markup #0.75 \abs-fontsize #10 \italic \override #'(baseline-skip . 3.00) "for D."
+    title = \markup \pad-markup #0.75 \abs-fontsize #22 \override #'(baseline-skip . 6.60) "Choir"
+    subtitle = \markup \pad-markup #0.75 \abs-fontsize #12 \medium \override #'(baseline-skip . 3.60) "for voices"
+    composer = \markup \pad-markup #0.75 \abs-fontsize #11 \override #'(baseline-skip . 3.30) "A. Composer"
+    poet = \markup \pad-markup #0.75 \abs-fontsize #11 \override #'(baseline-skip . 3.30) "B. Poet"
+    arranger = \markup \pad-markup #0.75 \abs-fontsize #11 \override #'(baseline-skip . 3.30) "arr. C. Arranger"
+    running = \markup \abs-fontsize #9 \italic "Choir"
+    pdftitle = "Choir"
+    pdfcomposer = "A. Composer"
+    tagline = ##f
+}
+
+
+\bookpart
+{
+    \paper
+    {
+        top-margin = 49.5\mm
+        bookTitleMarkup = ##f
+        oddHeaderMarkup = ##f
+        evenHeaderMarkup = ##f
+        oddFooterMarkup = \markup \abs-fontsize #10 \column { \italic \column { \fill-line { "Transponierende Partitur" } } \fill-line { "F. & Co." } \fill-line { "F 12" } \fill-line { "(c) E." } }
+        evenFooterMarkup = \markup \abs-fontsize #10 \column { \italic \column { \fill-line { "Transponierende Partitur" } } \fill-line { "F. & Co." } \fill-line { "F 12" } \fill-line { "(c) E." } }
+        print-page-number = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #12 \italic "for D." }
+        \vspace #2.50
+        \fill-line { \abs-fontsize #16 "A. Composer" }
+        \vspace #3.12
+        \fill-line { \abs-fontsize #30 \bold "Choir" }
+        \vspace #1.25
+        \fill-line { \abs-fontsize #14 "for voices" }
+        \vspace #1.25
+        \fill-line { \abs-fontsize #12 "Text: B. Poet" }
+        \vspace #1.25
+        \fill-line { \abs-fontsize #12 "Bearbeitung: C. Arranger" }
+        \vspace #3.75
+        \fill-line { \abs-fontsize #12 "Sopran, Alt, Tenor solo, Horn in F, Orgel, Glockenspiel, Violoncelli, Kontrabass" }
+        \vspace #1.25
+        \fill-line { \abs-fontsize #10.5 \line { \override #'(baseline-skip . 3.05) \left-column { "Sopran" "Alt" "Tenor solo, Solo" "Horn in F" "Orgel" "Glockenspiel" "Violoncelli" "Kontrabass" } } }
+        \vspace #1.25
+        \fill-line { \abs-fontsize #11 "Etwa 15 Sekunden" }
+        \vspace #1.25
+        \vspace #1.25
+        \fill-line { \abs-fontsize #11 \line { \override #'(baseline-skip . 3.05) \left-column { "Of all voices" "Second" } \hspace #4 \italic \override #'(baseline-skip . 3.05) \left-column { "etwa 10 Sekunden" "etwa 5 Sekunden" } } }
+    }
+    \markup \vspace #1.25
+    \markup \abs-fontsize #11 "The first note."
+    \markup \vspace #1.25
+    \markup \abs-fontsize #11 "The second note, which is long enough to go on in another line, since it has very"
+    \markup \abs-fontsize #11 "many words in it, and then some."
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 4/4
+            \set Timing.measureLength = #(ly:make-moment 1/1)
+            \tempo "So" 2. = 41
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Frauen"
+            shortInstrumentName = \markup "Fr."
+        }
+        <<
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                \key g \major
+                \voiceOne
+                \dynamicUp
+                \once \slurDashed
+                d'4
+                \p
+                (
+                \once \slurDashed
+                e'4
+                )
+                (
+                f'!8
+                )
+                [
+                g'8
+                ]
+                a'4
+                (
+                | % 1
+                a'2
+                d'2
+                )
+                | % 2
+                d'4
+                e'4
+                f'!8
+                [
+                (
+                g'8
+                ]
+                a'4
+                | % 3
+                a'2
+                d'2
+                )
+                | % 4
+                \oneVoice
+                c'2
+                - \markup "A."
+                d'2
+                | % 5
+            }
+            \context Voice = "P1S1V2"
+            {
+                \voiceTwo
+                b4
+                \<
+                cs'!4
+                (
+                d'8
+                )
+                [
+                e'8
+                ]
+                fs'!4
+                (
+                | % 1
+                fs'2
+                b2
+                \f
+                )
+                | % 2
+                d'1
+                | % 3
+                d'1
+                | % 4
+                \oneVoice
+                s1 * 1/1
+                | % 5
+            }
+        >>
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            \set stanza = "1."
+            "o" 1 * 1/4 --
+            "pen" 1 * 3/8 __
+            "sea~and" 1 * 1/8
+            "sky" 1 * 5/4 __
+            "" 1 * 2/1
+            "al" 1 * 1/2 --
+            "to" 1 * 1/2
+        }
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            \set stanza = "2."
+            "lu" 1 * 1/2 --
+            "lu" 1 * 1/8
+            "la" 1 * 1/8
+            "la" 1 * 5/4 __
+            "on" 1 * 1/4 --
+            "ly" 1 * 1/4
+            "a" 1 * 3/2 __
+            "" 1 * 1/1
+        }
+        \context Staff = "P2S1"
+        \with
+        {
+            instrumentName = \markup "Tenor solo"
+            shortInstrumentName = \markup "T.s."
+        }
+        {
+            \context Voice = "P2S1V1"
+            {
+                \clef "treble_8"
+                \key g \major
+                \dynamicUp
+                R1 * 1/1
+                | % 1
+                R1 * 1/1
+                | % 2
+                \once \override NoteHead.style = #'cross
+                d'4
+                \once \override NoteHead.style = #'cross
+                d'4
+                \once \override NoteHead.style = #'cross
+                d'4
+                \once \override NoteHead.style = #'cross
+                e'4
+                | % 3
+                \once \override NoteHead.style = #'cross
+                d'2
+                \once \override NoteHead.style = #'cross
+                d'2
+                | % 4
+                \once \omit Stem
+                \once \omit Flag
+                d'8
+                \once \omit Stem
+                \once \omit Flag
+                e'8
+                (
+                \once \omit Stem
+                \once \omit Flag
+                f'!8
+                \once \omit Stem
+                \once \omit Flag
+                g'8
+                )
+                \once \set breathMarkType = #'chantquarterbar \breathe
+                \once \omit Stem
+                \once \omit Flag
+                a'8
+                (
+                \once \omit Stem
+                \once \omit Flag
+                g'8
+                \once \omit Stem
+                \once \omit Flag
+                f'8
+                \once \omit Stem
+                \once \omit Flag
+                e'8
+                )
+                \once \set breathMarkType = #'chantfullbar \breathe
+                | % 5
+            }
+        }
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P2S1V1"
+            \skip 1 * 2/1
+            "say" 1 * 1/4
+            "it" 1 * 1/4
+            "so," 1 * 1/4
+            "say" 1 * 1/4
+            "it" 1 * 1/1 __
+            "chant" 1 * 1/8
+            "it" 1 * 3/8 __
+            "so" 1 * 1/2 __
+        }
+        \new Lyrics \with
+        {
+            \override VerticalAxisGroup.staff-affinity = #DOWN
+            \override LyricText.font-size = #0
+            \override LyricText.self-alignment-X = #LEFT
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \markup \concat { "D" } 1 * 1/4
+            \markup \concat { "C" \hspace #0.1 \raise #0.6 \fontsize #-3 \sharp "m" \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "7" \hspace #0.3 \raise #0.5 \fontsize #-2 \flat \hspace #0.1 "5" } } 1 * 1/4
+            \markup \concat { "G" "/" "B" } 1 * 1/8
+            \markup \concat { "G" \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "add9" } } 1 * 1/8
+            \markup \concat { "F" \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "maj7" } } 1 * 1/4
+            \markup \concat { "A" \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "sus4" } } 1 * 1/2
+            \markup \concat { "A" } 1 * 7/2
+        }
+        \context Staff = "P3S1"
+        \with
+        {
+            instrumentName = \markup "Horn in F"
+            shortInstrumentName = \markup "H. (F)"
+        }
+        {
+            \context Voice = "P3S1V1"
+            {
+                \clef "treble"
+                \key d \major
+                a'4
+                (
+                b'4
+                c''!8
+                [
+                d''8
+                )
+                ]
+                e''4
+                | % 1
+                e''2
+                a'2
+                | % 2
+                R1 * 1/1
+                | % 3
+                R1 * 1/1
+                | % 4
+                R1 * 1/1
+                | % 5
+            }
+        }
+        <<
+            \context PianoStaff = "P4"
+            \with
+            {
+                instrumentName = \markup "Orgel"
+                shortInstrumentName = \markup "Org."
+            }
+            <<
+                \context Staff = "P4S1"
+                {
+                    \context Voice = "P4S1V1"
+                    {
+                        \clef "treble"
+                        \key g \major
+                        <d' fs'>2
+                        <d' g'>2
+                        | % 1
+                        <d' fs'>1
+                        | % 2
+                        R1 * 1/1
+                        | % 3
+                        R1 * 1/1
+                        | % 4
+                        <d a d' fs'>1
+                        | % 5
+                    }
+                }
+                \context Staff = "P4S2"
+                {
+                    \context Voice = "P4S2V1"
+                    {
+                        \clef "bass"
+                        \key g \major
+                        b2
+                        a2
+                        | % 1
+                        a1
+                        | % 2
+                        R1 * 1/1
+                        | % 3
+                        R1 * 1/1
+                        | % 4
+                        R1 * 1/1
+                        | % 5
+                    }
+                }
+                \new FiguredBass \figuremode
+                {
+                    \set figuredBassAlterationDirection = #LEFT
+                    <6> 1 * 1/2
+                    <4 3> 1 * 1/6
+                    <6> 1 * 1/6
+                    <5> 1 * 1/6
+                    <_+> 1 * 4/1
+                }
+            >>
+            \context Staff = "P4S3"
+            \with
+            {
+                instrumentName = \markup "Pedal"
+                shortInstrumentName = \markup "Ped."
+            }
+            {
+                \context Voice = "P4S3V1"
+                {
+                    \clef "bass"
+                    \key g \major
+                    d2
+                    \f
+                    a,2
+                    | % 1
+                    d1
+                    | % 2
+                    R1 * 1/1
+                    | % 3
+                    R1 * 1/1
+                    | % 4
+                    R1 * 1/1
+                    | % 5
+                }
+            }
+        >>
+        \context Staff = "P5S1"
+        \with
+        {
+            instrumentName = \markup "Glockenspiel"
+            shortInstrumentName = \markup "Glsp."
+        }
+        {
+            \context Voice = "P5S1V1"
+            {
+                \clef "treble"
+                \key g \major
+                R1 * 1/1
+                | % 1
+                d'4
+                e'4
+                fs'4
+                g'4
+                | % 2
+                R1 * 1/1
+                | % 3
+                R1 * 1/1
+                | % 4
+                R1 * 1/1
+                | % 5
+            }
+        }
+        \context StaffGroup = "Group6"
+        <<
+            \context PianoStaff = "Group6s1"
+            \with
+            {
+                instrumentName = \markup "Bässe"
+                shortInstrumentName = \markup "Bs."
+            }
+            <<
+                \context Staff = "P6S1"
+                \with
+                {
+                    instrumentName = ""
+                    shortInstrumentName = ""
+                }
+                {
+                    \context Voice = "P6S1V1"
+                    {
+                        \clef "bass"
+                        \key g \major
+                        d2
+                        a,2
+                        | % 1
+                        d1
+                        | % 2
+                        R1 * 1/1
+                        | % 3
+                        R1 * 1/1
+                        | % 4
+                        R1 * 1/1
+                        | % 5
+                    }
+                }
+                \context Staff = "P7S1"
+                \with
+                {
+                    instrumentName = ""
+                    shortInstrumentName = ""
+                }
+                {
+                    \context Voice = "P7S1V1"
+                    {
+                        \clef "bass"
+                        \key g \major
+                        d'2
+                        a2
+                        | % 1
+                        d'1
+                        | % 2
+                        d'2
+                        a2
+                        | % 3
+                        d'1
+                        | % 4
+                        e4
+                        f!4
+                        g4
+                        a4
+                        | % 5
+                    }
+                }
+            >>
+        >>
+    >>
+    \header { piece = \markup "Of all voices" }
+    \layout
+    {
+    }
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #0
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 1/4)
+            s1 * 1/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+            \textEndMark \markup \italic attacca
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Fr."
+            shortInstrumentName = \markup "Fr."
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                \key f \major
+                \dynamicUp
+                c''4
+                - \markup "S."
+                (
+                | % 0
+                a'2.
+                )
+                | % 1
+                \tuplet 3/2
+                {
+                    g'4
+                    a'4
+                    g'4
+                }
+                f'4
+                | % 2
+            }
+        }
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            "Lo" 1 * 1/1 --
+            "rei" 1 * 1/6
+            "and" 1 * 1/6
+            "so" 1 * 1/6
+            "on" 1 * 1/4
+        }
+        \context Staff = "P2S1"
+        \with
+        {
+            instrumentName = \markup "Glsp."
+            shortInstrumentName = \markup "Glsp."
+        }
+        {
+            \context Voice = "P2S1V1"
+            {
+                \clef "treble"
+                \key f \major
+                r4
+                | % 0
+                c'4
+                d'4
+                e'4
+                | % 1
+                c'4
+                d'4
+                e'4
+                | % 2
+            }
+        }
+        \context Staff = "P3S1"
+        \with
+        {
+            instrumentName = \markup "Vc."
+            shortInstrumentName = \markup "Vc."
+        }
+        {
+            \context Voice = "P3S1V1"
+            {
+                \clef "bass"
+                \key f \major
+                r4
+                | % 0
+                R1 * 3/4
+                | % 1
+                c4
+                r4
+                d4
+                | % 2
+            }
+        }
+    >>
+    \layout
+    {
+        indent = 15.3\mm
+        ragged-last = ##t
+    }
+}

@@ -1,0 +1,661 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 14)
+\paper
+{
+    paper-width = 210\mm
+    paper-height = 297\mm
+    two-sided = ##t
+    inner-margin = 18\mm
+    outer-margin = 13\mm
+    indent = 19.3\mm
+    short-indent = 17.8\mm
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    oddHeaderMarkup = \markup \fill-line
+    {
+        \null
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+    }
+    evenHeaderMarkup = \markup \fill-line
+    {
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \null
+    }
+    % A last page that is filled like the others draws systems to it, so that none stands there alone; what it lacks
+    % lies mostly at its foot.
+    ragged-last-bottom = ##f
+    last-bottom-spacing.stretchability = #120
+    system-system-spacing.basic-distance = #12
+    system-system-spacing.padding = #2
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+        % To the right of the bracket, so that its tip does not touch the figure.
+        \override BarNumber.self-alignment-X = #LEFT
+        \override DynamicLineSpanner.padding = #0.9
+        % Above where no other voice decides; a lower one has them below.
+        \override TextScript.direction = #UP
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
+        % Two voices that rest at one moment have one rest between them.
+        \consists Merge_rests_engraver
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \numericTimeSignature
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
+        \override Hairpin.minimum-length = #6
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+        % Letters of neighboring chords do not run together.
+        \override LyricText.extra-spacing-width = #'(-0.3 . 0.3)
+    }
+}
+\layout
+{
+    \context
+    {
+        \Score
+        \override MetronomeMark.font-size = #1.4
+        \override RehearsalMark.font-size = #3.4
+        \override BarNumber.font-size = #-0.6
+    }
+}
+\paper
+{
+    oddFooterMarkup = \markup \column { \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "(c) E." } \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "F. & Co." } \fill-line { \abs-fontsize #8 "F 12" } }
+    evenFooterMarkup = \markup \column { \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "(c) E." } \if \on-first-page-of-part \fill-line { \abs-fontsize #9 "F. & Co." } \fill-line { \abs-fontsize #8 "F 12" } }
+}
+\header
+{
+    dedication = \markup \pad-markup #1.00 \abs-fontsize #10 \italic \override #'(baseline-skip . 3.43) "for D."
+    title = \markup \pad-markup #1.00 \abs-fontsize #22 \override #'(baseline-skip . 7.54) "Choir"
+    subtitle = \markup \pad-markup #1.00 \abs-fontsize #12 \medium \override #'(baseline-skip . 4.11) "for voices – Particell, klingend notiert"
+    composer = \markup \pad-markup #1.00 \abs-fontsize #11 \override #'(baseline-skip . 3.77) "A. Composer"
+    poet = \markup \pad-markup #1.00 \abs-fontsize #11 \override #'(baseline-skip . 3.77) "B. Poet"
+    arranger = \markup \pad-markup #1.00 \abs-fontsize #11 \override #'(baseline-skip . 3.77) "arr. C. Arranger"
+    running = \markup \abs-fontsize #9 \italic "Choir"
+    pdftitle = "Choir"
+    pdfcomposer = "A. Composer"
+    tagline = ##f
+}
+
+\paper
+{
+    ragged-last-bottom = ##t
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 4/4
+            \set Timing.measureLength = #(ly:make-moment 1/1)
+            \tempo "So" 2. = 41
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Stimmen"
+            shortInstrumentName = \markup "Stimmen"
+        }
+        <<
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                \key g \major
+                \oneVoice
+                \dynamicUp
+                \once \slurDashed
+                <b d'>4
+                \p
+                - \markup "S., A."
+                (
+                \once \slurDashed
+                <cs'! e'>4
+                )
+                (
+                <d' f'!>8
+                )
+                [
+                <e' g'>8
+                ]
+                <fs'! a'>4
+                (
+                | % 1
+                <fs' a'>2
+                <b d'>2
+                )
+                | % 2
+                \voiceOne
+                d'4
+                e'4
+                f'!8
+                [
+                (
+                g'8
+                ]
+                a'4
+                | % 3
+                a'2
+                d'2
+                )
+                | % 4
+                \oneVoice
+                c'2
+                \f
+                - \markup "A."
+                d'2
+                | % 5
+            }
+            \context Voice = "P1S1V2"
+            {
+                \oneVoice
+                s1 * 1/1
+                | % 1
+                s1 * 1/1
+                | % 2
+                \voiceTwo
+                d'1
+                \f
+                - \markup "A."
+                | % 3
+                d'1
+                | % 4
+                \oneVoice
+                s1 * 1/1
+                | % 5
+            }
+        >>
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            \set stanza = "1."
+            "o" 1 * 1/4 --
+            "pen" 1 * 3/8 __
+            "sea~and" 1 * 1/8
+            "sky" 1 * 5/4 __
+            "" 1 * 2/1
+            "al" 1 * 1/2 --
+            "to" 1 * 1/2
+        }
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            \set stanza = "2."
+            "lu" 1 * 1/2 --
+            "lu" 1 * 1/8
+            "la" 1 * 1/8
+            "la" 1 * 5/4 __
+            "on" 1 * 1/4 --
+            "ly" 1 * 1/4
+            "a" 1 * 3/2 __
+            "" 1 * 1/1
+        }
+        \context Staff = "P2S1"
+        \with
+        {
+            instrumentName = \markup "Tenor solo"
+            shortInstrumentName = \markup "T.s."
+        }
+        {
+            \context Voice = "P2S1V1"
+            {
+                \clef "treble_8"
+                \key g \major
+                \dynamicUp
+                R1 * 1/1
+                | % 1
+                R1 * 1/1
+                | % 2
+                \once \override NoteHead.style = #'cross
+                d'4
+                \once \override NoteHead.style = #'cross
+                d'4
+                \once \override NoteHead.style = #'cross
+                d'4
+                \once \override NoteHead.style = #'cross
+                e'4
+                | % 3
+                \once \override NoteHead.style = #'cross
+                d'2
+                \once \override NoteHead.style = #'cross
+                d'2
+                | % 4
+                \once \omit Stem
+                \once \omit Flag
+                d'8
+                \once \omit Stem
+                \once \omit Flag
+                e'8
+                (
+                \once \omit Stem
+                \once \omit Flag
+                f'!8
+                \once \omit Stem
+                \once \omit Flag
+                g'8
+                )
+                \once \set breathMarkType = #'chantquarterbar \breathe
+                \once \omit Stem
+                \once \omit Flag
+                a'8
+                (
+                \once \omit Stem
+                \once \omit Flag
+                g'8
+                \once \omit Stem
+                \once \omit Flag
+                f'8
+                \once \omit Stem
+                \once \omit Flag
+                e'8
+                )
+                \once \set breathMarkType = #'chantfullbar \breathe
+                | % 5
+            }
+        }
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P2S1V1"
+            \skip 1 * 2/1
+            "say" 1 * 1/4
+            "it" 1 * 1/4
+            "so," 1 * 1/4
+            "say" 1 * 1/4
+            "it" 1 * 1/1 __
+            "chant" 1 * 1/8
+            "it" 1 * 3/8 __
+            "so" 1 * 1/2 __
+        }
+        \new Lyrics \with
+        {
+            \override VerticalAxisGroup.staff-affinity = #DOWN
+            \override LyricText.font-size = #0
+            \override LyricText.self-alignment-X = #LEFT
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \markup \concat { "G" } 1 * 1/4
+            \markup \concat { "F" \hspace #0.1 \raise #0.6 \fontsize #-3 \sharp "m" \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "7" \hspace #0.3 \raise #0.5 \fontsize #-2 \flat \hspace #0.1 "5" } } 1 * 1/4
+            \markup \concat { "C" "/" "E" } 1 * 1/8
+            \markup \concat { "C" \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "add9" } } 1 * 1/8
+            \markup \concat { "B" \hspace #0.1 \raise #0.6 \fontsize #-3 \flat \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "maj7" } } 1 * 1/4
+            \markup \concat { "D" \hspace #0.1 \raise #0.6 \fontsize #-2 \concat { "sus4" } } 1 * 1/2
+            \markup \concat { "D" } 1 * 7/2
+        }
+        \context Staff = "P3S1"
+        \with
+        {
+            instrumentName = \markup "Horn in F"
+            shortInstrumentName = \markup "H. (F)"
+        }
+        {
+            \context Voice = "P3S1V1"
+            {
+                \clef "treble"
+                \key g \major
+                d'4
+                (
+                e'4
+                f'!8
+                [
+                g'8
+                )
+                ]
+                a'4
+                | % 1
+                a'2
+                d'2
+                | % 2
+                R1 * 1/1
+                | % 3
+                R1 * 1/1
+                | % 4
+                R1 * 1/1
+                | % 5
+            }
+        }
+        \context PianoStaff = "P4"
+        \with
+        {
+            instrumentName = \markup "Tasten"
+            shortInstrumentName = \markup "Tasten"
+        }
+        <<
+            \context Staff = "P4S1"
+            <<
+                \context Voice = "P4S1V1"
+                {
+                    \clef "treble"
+                    \key g \major
+                    \oneVoice
+                    <d' fs'>2
+                    - \markup "Org."
+                    <d' g'>2
+                    | % 1
+                    \voiceOne
+                    d'''4
+                    - \markup "Glsp."
+                    e'''4
+                    fs'''4
+                    g'''4
+                    | % 2
+                    \oneVoice
+                    R1 * 1/1
+                    | % 3
+                    R1 * 1/1
+                    | % 4
+                    R1 * 1/1
+                    | % 5
+                }
+                \context Voice = "P4S1V2"
+                {
+                    \oneVoice
+                    s1 * 1/1
+                    | % 1
+                    \voiceTwo
+                    <d' fs'>1
+                    - \markup "Org."
+                    | % 2
+                    \oneVoice
+                    s1 * 1/1
+                    | % 3
+                    s1 * 1/1
+                    | % 4
+                    s1 * 1/1
+                    | % 5
+                }
+            >>
+            \context Staff = "P4S2"
+            {
+                \context Voice = "P4S2V1"
+                {
+                    \clef "bass"
+                    \key g \major
+                    <d b>2
+                    - \markup "Org."
+                    <a, a>2
+                    | % 1
+                    <d a>1
+                    | % 2
+                    R1 * 1/1
+                    | % 3
+                    R1 * 1/1
+                    | % 4
+                    <d a d' fs'>1
+                    | % 5
+                }
+            }
+            \new FiguredBass \figuremode
+            {
+                \set figuredBassAlterationDirection = #LEFT
+                <6> 1 * 1/2
+                <4 3> 1 * 1/6
+                <6> 1 * 1/6
+                <5> 1 * 1/6
+                <_+> 1 * 4/1
+            }
+        >>
+        \context Staff = "P5S1"
+        \with
+        {
+            instrumentName = \markup "Streicher"
+            shortInstrumentName = \markup "Streicher"
+        }
+        {
+            \context Voice = "P5S1V1"
+            {
+                \clef "bass"
+                \key g \major
+                d2
+                - \markup "Vc., Kb."
+                a,2
+                | % 1
+                d1
+                | % 2
+                d2
+                - \markup "Kb."
+                a,2
+                | % 3
+                d1
+                | % 4
+                e,4
+                f,!4
+                g,4
+                a,4
+                | % 5
+            }
+        }
+    >>
+    \header { piece = \markup "Of all voices" }
+    \layout
+    {
+    }
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #0
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 1/4)
+            s1 * 1/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+            \textEndMark \markup \italic attacca
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = \markup "Stimmen"
+            shortInstrumentName = \markup "Stimmen"
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "treble"
+                \key f \major
+                \dynamicUp
+                c''4
+                - \markup "S."
+                (
+                | % 0
+                a'2.
+                )
+                | % 1
+                \tuplet 3/2
+                {
+                    g'4
+                    a'4
+                    g'4
+                }
+                f'4
+                | % 2
+            }
+        }
+        \new Lyrics \with
+        {
+            \override LyricText.font-family = #'roman
+            \override LyricText.font-size = #0
+            \override LyricHyphen.minimum-distance = #1.2
+            \override LyricSpace.minimum-distance = #0.8
+        }
+        \lyricmode
+        {
+            \set associatedVoice = "P1S1V1"
+            "Lo" 1 * 1/1 --
+            "rei" 1 * 1/6
+            "and" 1 * 1/6
+            "so" 1 * 1/6
+            "on" 1 * 1/4
+        }
+        \context PianoStaff = "P2"
+        \with
+        {
+            instrumentName = \markup "Tasten"
+            shortInstrumentName = \markup "Tasten"
+        }
+        <<
+            \context Staff = "P2S1"
+            {
+                \context Voice = "P2S1V1"
+                {
+                    \clef "treble"
+                    \key f \major
+                    r4
+                    | % 0
+                    c'''4
+                    - \markup "Glsp."
+                    d'''4
+                    e'''4
+                    | % 1
+                    c'''4
+                    d'''4
+                    e'''4
+                    | % 2
+                }
+            }
+            \context Staff = "P2S2"
+            {
+                \context Voice = "P2S2V1"
+                {
+                    \clef "bass"
+                    \key f \major
+                    r4
+                    | % 0
+                    R1 * 3/4
+                    | % 1
+                    R1 * 3/4
+                    | % 2
+                }
+            }
+        >>
+        \context Staff = "P3S1"
+        \with
+        {
+            instrumentName = \markup "Streicher"
+            shortInstrumentName = \markup "Streicher"
+        }
+        {
+            \context Voice = "P3S1V1"
+            {
+                \clef "bass"
+                \key f \major
+                r4
+                | % 0
+                R1 * 3/4
+                | % 1
+                c4
+                - \markup "Vc."
+                r4
+                d4
+                | % 2
+            }
+        }
+    >>
+    \layout
+    {
+        indent = 17.8\mm
+        ragged-last = ##t
+    }
+}

@@ -1,0 +1,457 @@
+\version "2.24.0"
+\language "english"
+#(set-global-staff-size 20)
+\paper
+{
+    paper-width = 210\mm
+    paper-height = 297\mm
+    two-sided = ##t
+    inner-margin = 18\mm
+    outer-margin = 13\mm
+    indent = 0\mm
+    short-indent = 0\mm
+}
+\paper
+{
+    top-margin = 12\mm
+    bottom-margin = 12\mm
+    oddHeaderMarkup = \markup \fill-line
+    {
+        \null
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+    }
+    evenHeaderMarkup = \markup \fill-line
+    {
+        \unless \on-first-page-of-part \abs-fontsize #10 \fromproperty #'page:page-number-string
+        \unless \on-first-page-of-part \fromproperty #'header:running
+        \null
+    }
+    % A last page that is filled like the others draws systems to it, so that none stands there alone; what it lacks
+    % lies mostly at its foot.
+    ragged-last-bottom = ##f
+    last-bottom-spacing.stretchability = #120
+    system-system-spacing.basic-distance = #12
+    system-system-spacing.padding = #2
+    markup-system-spacing.stretchability = #6
+    score-system-spacing.stretchability = #30
+    scoreTitleMarkup = \markup \column
+    {
+        \vspace #0.5
+        \fill-line { \abs-fontsize #14 \bold \fromproperty #'header:piece }
+        \vspace #0.3
+    }
+}
+#(define ((within-line offset) grob)
+  (let* ((x (offset grob))
+         (system (ly:grob-system grob))
+         (column (ly:grob-parent grob X))
+         (extent (ly:grob-property grob 'X-extent))
+         (width (ly:output-def-lookup (ly:grob-layout grob) 'line-width)))
+   (if (and (ly:grob? system) (interval-sane? extent))
+    (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
+    x)))
+\layout
+{
+    \context
+    {
+        \Score
+        \override RehearsalMark.self-alignment-X = #LEFT
+        \override RehearsalMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override MetronomeMark.X-offset = #(within-line self-alignment-interface::self-aligned-on-breakable)
+        \override BarNumber.font-shape = #'italic
+        % To the right of the bracket, so that its tip does not touch the figure.
+        \override BarNumber.self-alignment-X = #LEFT
+        \override DynamicLineSpanner.padding = #0.9
+        % Above where no other voice decides; a lower one has them below.
+        \override TextScript.direction = #UP
+    }
+    \context
+    {
+        \StaffGroup
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \PianoStaff
+        \override StaffGrouper.staffgroup-staff-spacing.stretchability = #6
+    }
+    \context
+    {
+        \Staff
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
+        % Two voices that rest at one moment have one rest between them.
+        \consists Merge_rests_engraver
+        autoAccidentals = #'(Staff)
+        autoCautionaries = #'()
+        extraNatural = ##f
+    }
+    \context
+    {
+        \RhythmicStaff
+        \numericTimeSignature
+        \consists Clef_engraver
+        \RemoveEmptyStaves
+        \override VerticalAxisGroup.remove-empty = ##f
+        \numericTimeSignature
+    }
+    \context
+    {
+        \Voice
+        autoBeaming = ##f
+        % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
+        \override Hairpin.minimum-length = #6
+        \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Lyrics
+        \override LyricText.font-family = #'sans
+        \override LyricText.font-size = #-2.5
+        % Letters of neighboring chords do not run together.
+        \override LyricText.extra-spacing-width = #'(-0.3 . 0.3)
+    }
+}
+\paper
+{
+    system-system-spacing.basic-distance = #14
+    system-system-spacing.padding = #2.5
+    % A last page that is not full leaves its room at the foot, and not between its systems.
+    system-system-spacing.stretchability = #15
+    score-markup-spacing.stretchability = #25
+    score-markup-spacing.padding = #2.5
+    % Words above a system turn out higher than is reckoned when pages are broken: this leaves room for them.
+    page-breaking-system-system-spacing.padding = #5
+    bookTitleMarkup = \markup \column
+    {
+        \fill-line { \fromproperty #'header:reader \null }
+        \vspace #0.6
+        \fill-line { \fromproperty #'header:title }
+        \vspace #0.2
+        \fill-line { \fromproperty #'header:subtitle }
+        \vspace #0.4
+        \fill-line { \null \fromproperty #'header:composer }
+        \vspace #0.6
+    }
+}
+\layout
+{
+    \context
+    {
+        \Score
+        skipBars = ##t
+        \override MultiMeasureRest.expand-limit = #1
+        % Room for the words above a rest, and a bar that is wide enough to be seen as many.
+        \override MultiMeasureRest.minimum-length = #12
+        \override BarNumber.break-visibility = ##(#f #f #t)
+    }
+    \context
+    {
+        \CueVoice
+        autoBeaming = ##f
+        fontSize = #-3
+        \override TextScript.font-size = #2
+        \override TextScript.font-shape = #'upright
+    }
+}
+\paper
+{
+    oddFooterMarkup = ##f
+    evenFooterMarkup = ##f
+}
+\header
+{
+    reader = \markup \abs-fontsize #14 \bold \override #'(baseline-skip . 3.36) "Viola"
+    title = \markup \abs-fontsize #18 \bold \override #'(baseline-skip . 4.32) "Desks"
+    subtitle = \markup \abs-fontsize #11 \override #'(baseline-skip . 2.64) "for a few"
+    composer = \markup \abs-fontsize #11 \override #'(baseline-skip . 2.64) "A. Composer"
+    running = \markup \abs-fontsize #9 \italic "Desks – Viola"
+    pdftitle = "Desks (Viola)"
+    pdfcomposer = "A. Composer"
+    tagline = ##f
+}
+
+\paper
+{
+    ragged-last-bottom = ##t
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 4/4
+            \set Timing.measureLength = #(ly:make-moment 1/1)
+            \mark \markup { \bold \box \pad-markup #0.2 "A" \hspace #0.5 \fontsize #-2 \italic "All" }
+            \tempo 4 = 60
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 7/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            \mark \markup { \bold \box \pad-markup #0.2 "B" \hspace #0.5 \fontsize #-2 \italic "Two" }
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            s1 * 1/1
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+        }
+        \context Staff = "P1S1O"
+        \with
+        {
+            \magnifyStaff #2/3
+            \override VerticalAxisGroup.staff-staff-spacing = #'((basic-distance . 6) (minimum-distance . 5) (padding . 0.8) (stretchability . 2))
+            \override TimeSignature.stencil = ##f
+            \override VerticalAxisGroup.remove-empty = ##t
+            \override VerticalAxisGroup.remove-first = ##t
+            explicitClefVisibility = #begin-of-line-visible
+            explicitKeySignatureVisibility = #begin-of-line-visible
+        }
+        <<
+            \context Voice = "P1S1OL"
+            {
+                \stopStaff
+                \omit Staff.Clef
+                \omit Staff.KeySignature
+                s1 * 10/1
+                \startStaff
+                \undo \omit Staff.Clef
+                \undo \omit Staff.KeySignature
+                s1 * 2/1
+                \stopStaff
+                \omit Staff.Clef
+                \omit Staff.KeySignature
+                s1 * 19/2
+            }
+            \context Voice = "P1S1OV1"
+            {
+                \clef "alto"
+                s1 * 1/1
+                | % 1
+                s1 * 1/1
+                | % 2
+                s1 * 7/1
+                | % 9
+                s1 * 1/1
+                | % 10
+                \clef "alto"
+                r2
+                b'4
+                ^ \markup \italic "ossia"
+                e''4
+                | % 11
+                d''2
+                \tuplet 3/2
+                {
+                    d''8
+                    [
+                    a'8
+                    ]
+                    r8
+                }
+                r4
+                | % 12
+                s1 * 1/1
+                | % 13
+                s1 * 1/1
+                | % 14
+                s1 * 1/1
+                | % 15
+                s1 * 1/1
+                | % 16
+                s1 * 1/1
+                | % 17
+                s1 * 1/1
+                | % 18
+                s1 * 1/1
+                | % 19
+                s1 * 1/1
+                | % 20
+                s1 * 3/4
+                | % 21
+                s1 * 3/4
+                | % 22
+            }
+        >>
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = ""
+            shortInstrumentName = ""
+        }
+        <<
+            \context Voice = "P1S1V1"
+            {
+                \clef "alto"
+                b4
+                e'4
+                d'2
+                | % 1
+                d'4
+                a4
+                r2
+                | % 2
+                R1 * 7/1
+                | % 9
+                \voiceTwo
+                \override MultiMeasureRest.staff-position = #-6
+                R1 * 1/1
+                | % 10
+                \oneVoice
+                \revert MultiMeasureRest.staff-position
+                d'8
+                \mp
+                [
+                e'8
+                f'8
+                g'8
+                ]
+                a'2
+                | % 11
+                b'1
+                | % 12
+                d'1
+                \f
+                | % 13
+                e'1
+                | % 14
+                f'1
+                :32
+                | % 15
+                e'1
+                :32
+                | % 16
+                d'1
+                | % 17
+                c'1
+                | % 18
+                d'1
+                | % 19
+                e'1
+                | % 20
+                d'2.
+                | % 21
+                d'2.
+                | % 22
+            }
+            \context CueVoice = "P1S1Cue"
+            {
+                s1 * 9/1
+                \voiceOne
+                d'4
+                ^ \markup \italic "Pno. (an octave lower)"
+                e'4
+                f'4
+                g'4
+                | % 10
+                s1 * 23/2
+            }
+        >>
+    >>
+    \header { piece = \markup "First" }
+    \layout
+    {
+    }
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 3/4
+            \set Timing.measureLength = #(ly:make-moment 3/4)
+            \tempo 4 = 90
+            s1 * 3/4
+            s1 * 3/4
+            s1 * 3/4
+            \bar "|."
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = ""
+            shortInstrumentName = ""
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "alto"
+                \key g \major
+                d'2.
+                | % 1
+                e'2.
+                | % 2
+                fs'2.
+                | % 3
+            }
+        }
+    >>
+    \layout
+    {
+        ragged-last = ##t
+    }
+}
+
+\score
+{
+    \context Score = "Score"
+    <<
+        \context Devnull = "Global"
+        {
+            \set Score.currentBarNumber = #1
+            \time 2/4
+            \set Timing.measureLength = #(ly:make-moment 1/2)
+            \tempo 4 = 120
+            s1 * 1/2
+            s1 * 1/2
+            s1 * 1/2
+            s1 * 1/2
+            \bar "|."
+            \textEndMark \markup \italic attacca
+        }
+        \context Staff = "P1S1"
+        \with
+        {
+            instrumentName = ""
+            shortInstrumentName = ""
+        }
+        {
+            \context Voice = "P1S1V1"
+            {
+                \clef "alto"
+                R1 * 1/2
+                | % 1
+                R1 * 1/2
+                - \fermata
+                | % 2
+                R1 * 1/2
+                | % 3
+                d'4
+                e'4
+                | % 4
+            }
+        }
+    >>
+    \header { piece = \markup "Third" }
+    \layout
+    {
+        ragged-last = ##t
+    }
+}

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 
 import pytest
@@ -35,6 +36,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         slow = [item for item in items if item.get_closest_marker("slow")]
         config.hook.pytest_deselected(items=slow)
         items[:] = [item for item in items if not item.get_closest_marker("slow")]
-    if config.getoption("numprocesses", default=None):
+    if "PYTEST_XDIST_WORKER" in os.environ:  # where xdist says that there are no other processes
         turns = {name: turn for turn, name in enumerate(LONGEST)}
         items.sort(key=lambda item: turns.get(item.path.stem, len(turns)))
+
+
+def pytest_collection_finish() -> None:
+    """What was collected stays to the end; collected as seldom as on the command line, garbage costs a fifth less."""
+    gc.freeze()
+    gc.set_threshold(100_000, 20, 20)

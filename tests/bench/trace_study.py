@@ -52,6 +52,8 @@ GROUPS = {
     "schumann_robert": 2, "ryansMammoth": 8, "essenFolksong": 1,
 }  # fmt: skip
 """How many pieces of each group of music21's corpus; none of them is of the twentieth century."""
+BOOKS = ("ryansMammoth", "airdsAirs", "essenFolksong")
+"""Where tunes are taken from. Of the first each file is a tune; in a file of the second there are two hundred."""
 LARGEST = 60_000
 """Bytes of a file, packed if it is."""
 FORMS = ("exact", "transposed", "inflected")
@@ -99,10 +101,10 @@ def _kind(kind: Any) -> str:
 # Planted names.
 
 
-def tunes(most: int) -> list[tuple[Pitch, ...]]:
+def tunes(most: int, books: Sequence[str] = BOOKS) -> list[tuple[Pitch, ...]]:
     """Dance and folk tunes of the corpus of 40 to 200 notes, as they are spelled."""
     found: list[tuple[Pitch, ...]] = []
-    for name in ("ryansMammoth", "airdsAirs", "essenFolksong"):
+    for name in books:
         files = sorted((music21_corpus() / name).glob("*.abc"), key=lambda p: (p.stat().st_size, p.name))
         files = random.Random(2).sample(files, min(len(files), most)) if name == "ryansMammoth" else files[:3]
         for path in files:

@@ -44,6 +44,7 @@ def test_what_was_found_stays_mended(case: Path, tmp_path: Path) -> None:
 # ------------------------------------------------------------------ the driver
 
 
+@pytest.mark.slow
 def test_a_number_is_the_same_text_always() -> None:
     program = "from fuzz import text_of; print([text_of(3, n) for n in range(40)])"
     folder = Path(__file__).parent

@@ -9,6 +9,7 @@ from __future__ import annotations
 import random
 from copy import deepcopy
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from cavata.music.pitch import Pitch, parse_pitch
@@ -56,13 +57,19 @@ class Piece:
         return "\n".join(lines) + "\n"
 
     def score(self) -> Score:
-        made = compile_script(Path("harbor.cavata"), "harbor.cavata", self.script())
-        assert made.score is not None, [message.message for message in made.bag.ordered()]
-        return made.score
+        return _score_of(self.script())
 
     def first_bar(self, section: int) -> int:
         """As printed."""
         return 1 + sum(each.bars for each in self.sections[:section])
+
+
+@lru_cache(8)
+def _score_of(script: str) -> Score:
+    """Compiled once for both ways in which two pieces are compared."""
+    made = compile_script(Path("harbor.cavata"), "harbor.cavata", script)
+    assert made.score is not None, [message.message for message in made.bag.ordered()]
+    return made.score
 
 
 def _line(bars: list[list[Note]]) -> str:

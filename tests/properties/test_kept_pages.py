@@ -96,6 +96,7 @@ def check(number: int, changed: Sheet, what: object) -> None:
         assert sheet_text(changed) == text, what
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", [0, 2, 3])
 def test_key_changes_with_every_field_that_the_text_depends_on(number: int) -> None:
     """Of each field of each class two places are tried, one at a time, in a score and in two parts."""
@@ -106,6 +107,7 @@ def test_key_changes_with_every_field_that_the_text_depends_on(number: int) -> N
                 check(number, put(some_sheets()[number], way, new), (owner, way))
 
 
+@pytest.mark.slow
 @given(st.data())
 @settings(max_examples=150, deadline=None)
 def test_key_changes_when_several_fields_do(data: st.DataObject) -> None:

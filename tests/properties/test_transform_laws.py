@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction as F
 
+import pytest
 from hypothesis import HealthCheck, Phase, given, reject, settings
 from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, lines, script
@@ -257,6 +258,7 @@ def _script(made: tuple[Line, ...]) -> list[str]:
     return [*declarations(made), *(part.format(made[0].name, made[-1].name) for part in REST)]
 
 
+@pytest.mark.slow
 @whole
 @given(lines(5), st.data())
 def test_any_order_of_declarations_gives_the_same_score(made: tuple[Line, ...], data: st.DataObject) -> None:

@@ -126,14 +126,15 @@ class VerovioReading:
         verovio.enableLog(verovio.LOG_OFF)
         # It performs broken chords and grace notes, and takes their time from the notes after them.
         plain = re.sub(rb"<arpeggiate[^>]*/>|<note [^>]*><grace .*?</note>\n", b"", document)
-        self._toolkit = verovio.toolkit()
+        self._toolkit, whole = verovio.toolkit(), verovio.toolkit()
+        for toolkit in (self._toolkit, whole):
+            toolkit.setOptions({"breaks": "none"})  # how the pages would look is not asked
         assert self._toolkit.loadData(plain.decode())
         self._music = etree.fromstring(self._toolkit.getMEI().encode())
         self._part_of = {
             note.get("id"): number
             for number, part in enumerate(etree.fromstring(document).findall("part")) for note in part.iter("note")
         }  # fmt: skip
-        whole = verovio.toolkit()
         assert whole.loadData(document.decode())
         self.notes = len(re.findall(r"<note\b", whole.getMEI()))
         """How many heads there are in the document, grace notes and tied ones too."""
@@ -151,14 +152,26 @@ class VerovioReading:
         staves = self._music.iter(f"{MEI}staff")
         staff_of = {note.get(ID): staff.get("n") for staff in staves for note in staff.iter(f"{MEI}note")}
         tied = {tie.get("endid").lstrip("#") for tie in self._music.iter(f"{MEI}tie")}
+        notes = {note.get(ID): note for note in self._music.iter(f"{MEI}note")}
+        # It looks for a note through the whole piece, which takes long: it is asked once for all notes that are alike.
+        keys: dict[tuple[tuple[str, str], ...], int] = {}
         found = []
         for moment in self._toolkit.renderToTimemap():
             for sounding in moment.get("on", ()):
                 note = sounding.split("-rend")[0]  # what it calls the later times through a repeat
                 if note not in tied:
-                    key = self._toolkit.getMIDIValuesForElement(sounding)["pitch"] + transposed[staff_of[note]]
+                    spelled = _spelled(notes[note])
+                    if spelled not in keys:
+                        keys[spelled] = self._toolkit.getMIDIValuesForElement(sounding)["pitch"]
+                    key = keys[spelled] + transposed[staff_of[note]]
                     found.append((self._part_of[note], key, moment["qstamp"] / 4))
         return sorted(found)
+
+
+def _spelled(note: Any) -> tuple[tuple[str, str], ...]:
+    """Whatever MEI says of a note and of its accidentals, but for their ids: notes alike in all of it have one key."""
+    told = (pair for one in (note, *note.iter(f"{MEI}accid")) for pair in one.attrib.items())
+    return tuple((name, what) for name, what in told if name != ID)
 
 
 # ------------------------------------------------------------------ LilyPond's converter

@@ -106,7 +106,7 @@ def test_the_printed_canon_by_degrees_is_found_only_within_its_mode() -> None:
     printed = [event.heads[0].pitch for event in soprano.sounding[: len(leader.sounding)]]
     same = {}
     for mode in (None, Mode(parse_pitch_class("C"), "major")):
-        limits = Bounds(Fraction(8), Fraction(1, 2), 12, FORMS[:4], Fraction(1), "strict", True, mode)
+        limits = Bounds(Fraction(2), Fraction(1, 2), 12, FORMS[:4], Fraction(1), "strict", True, mode)
         found = combine(leader, leader, limits, 10_000)
         lines = {pasted("m", "voice", "voice", placed, leader, True): placed.line for placed in found.best}
         same[str(mode)] = [

@@ -35,6 +35,7 @@ def test_notes_have_their_composers_names(piece: str) -> None:
     assert right >= PIECES[piece]
 
 
+@pytest.mark.slow
 def test_tunes_are_spelled_better_than_by_their_signatures() -> None:
     tunes = list(study.tunes(("boehme10",), 40))
     missed = {

@@ -7,10 +7,9 @@ import json
 import subprocess
 import sys
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
-
-import pytest
 
 from cavata.resources import folder
 
@@ -47,7 +46,12 @@ def _room(path: Path) -> str:
 
 
 def _tree(path: Path) -> ast.Module:
-    return ast.parse(path.read_text(encoding="utf-8"), str(path))
+    return _parsed(path.read_text(encoding="utf-8"))
+
+
+@cache
+def _parsed(text: str) -> ast.Module:
+    return ast.parse(text)
 
 
 def _imports(path: Path) -> Iterator[tuple[str, int]]:
@@ -75,11 +79,13 @@ def test_every_folder_is_a_room() -> None:
     assert {_room(path) for path in MODULES} - FOR_ALL <= set(ROOMS)
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
-def test_module_imports_only_rooms_below_its_own(path: Path) -> None:
-    room = _room(path)
-    allowed = FOR_ALL if room in FOR_ALL else {*ROOMS[: ROOMS.index(room) + 1], *FOR_ALL}
-    assert [(other, line) for other, line in _rooms_imported(path) if other not in allowed] == []
+def test_module_imports_only_rooms_below_its_own() -> None:
+    found = []
+    for path in MODULES:
+        room = _room(path)
+        allowed = FOR_ALL if room in FOR_ALL else {*ROOMS[: ROOMS.index(room) + 1], *FOR_ALL}
+        found += [(_name(path), other, line) for other, line in _rooms_imported(path) if other not in allowed]
+    assert found == []
 
 
 def test_the_check_of_imports_sees_late_ones(tmp_path: Path) -> None:
@@ -139,10 +145,12 @@ def test_the_check_of_circles_sees_imports_for_types_and_no_late_ones(tmp_path: 
     assert set(_circle([one, two], root)) == {"cavata.room.one", "cavata.room.two"}
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
-def test_libraries_of_output_are_known_to_their_own_room_only(path: Path) -> None:
-    imported = {module.split(".")[0] for module, _ in _imports(path)}
-    assert imported & OUTPUT_LIBRARIES <= LIBRARIES_OF.get(_room(path), frozenset())
+def test_libraries_of_output_are_known_to_their_own_room_only() -> None:
+    found = {}
+    for path in MODULES:
+        imported = {module.split(".")[0] for module, _ in _imports(path)}
+        found[_name(path)] = (imported & OUTPUT_LIBRARIES) - LIBRARIES_OF.get(_room(path), frozenset())
+    assert {name: libraries for name, libraries in found.items() if libraries} == {}
 
 
 def test_no_room_imports_the_tests() -> None:
@@ -175,17 +183,19 @@ def test_checking_a_script_loads_no_library_of_music(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- style
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
-def test_module_is_about_one_idea(path: Path) -> None:
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_MODULE
-    assert path.stem not in NAMELESS
-    assert ast.get_docstring(_tree(path)) or path.stem == "__init__"
+def test_module_is_about_one_idea() -> None:
+    lengths = {_name(path): len(path.read_text(encoding="utf-8").splitlines()) for path in MODULES}
+    assert {name: length for name, length in lengths.items() if length > LONGEST_MODULE} == {}
+    assert [_name(path) for path in MODULES if path.stem in NAMELESS] == []
+    assert [_name(p) for p in MODULES if p.stem != "__init__" and not ast.get_docstring(_tree(p))] == []
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
-def test_functions_are_short(path: Path) -> None:
-    functions = [n for n in ast.walk(_tree(path)) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)]
-    lengths = {f.name: (f.end_lineno or f.lineno) - f.lineno + 1 for f in functions}
+def test_functions_are_short() -> None:
+    lengths = {
+        (_name(path), node.name): (node.end_lineno or node.lineno) - node.lineno + 1
+        for path in MODULES for node in ast.walk(_tree(path))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+    }  # fmt: skip
     assert {name: length for name, length in lengths.items() if length > LONGEST_FUNCTION} == {}
 
 
@@ -198,9 +208,7 @@ def _undocumented(node: ast.AST, above: str = "") -> Iterator[str]:
                 yield from _undocumented(child, child.name + ".")
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
-def test_public_names_say_what_they_mean(path: Path) -> None:
+def test_public_names_say_what_they_mean() -> None:
     """The builders of the tree are left out: their methods are called after the grammar's rules, which tell more."""
-    if _name(path).startswith("syntax/build"):
-        return
-    assert list(_undocumented(_tree(path))) == []
+    paths = [path for path in MODULES if not _name(path).startswith("syntax/build")]
+    assert [(_name(path), name) for path in paths for name in _undocumented(_tree(path))] == []

@@ -302,6 +302,7 @@ def _built(place: Path) -> bytes:
     return (place / "out" / "watch.pdf").read_bytes()
 
 
+@pytest.mark.slow
 @posix
 @pytest.mark.parametrize("plant", [_planted_pickle, _planted_with_checksum, _cut_short, _planted_from_outside])
 def test_what_is_planted_in_any_store_is_passed_over(

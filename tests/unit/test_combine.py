@@ -9,6 +9,7 @@ import json
 import random
 import sys
 from fractions import Fraction
+from functools import lru_cache
 from itertools import combinations
 from pathlib import Path
 
@@ -43,6 +44,11 @@ motif blaze = chord(C4 E4)
 """
 
 
+@lru_cache(1)
+def _of_the_lantern() -> dict[str, object]:
+    return values()
+
+
 def values(script: str = LANTERN) -> dict[str, object]:
     compiled = compile_script(Path("lantern.cavata"), "lantern.cavata", script)
     assert not compiled.bag.has_errors, [d.message for d in compiled.bag.ordered()]
@@ -52,7 +58,7 @@ def values(script: str = LANTERN) -> dict[str, object]:
 
 
 def motif(name: str) -> Motif:
-    value = values()[name]
+    value = _of_the_lantern()[name]
     assert isinstance(value, Motif)
     return value
 
@@ -103,6 +109,7 @@ def test_forms_that_cannot_be_written_are_left_out() -> None:
     assert plain and not any(placed[0].inverted for placed in plain)
 
 
+@pytest.mark.slow
 def test_faults_of_every_kind_are_found_somewhere() -> None:
     names = {
         b.name
@@ -133,6 +140,7 @@ WHOLE, HALVES = (Fraction(1),), (Fraction(1, 2),)
 MIXED = (Fraction(1, 4), Fraction(1, 4), Fraction(1, 2), Fraction(1, 8), Fraction(3, 4))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 @pytest.mark.parametrize("values", [(WHOLE, WHOLE), (WHOLE, HALVES), (WHOLE, MIXED), (MIXED, MIXED), (MIXED, WHOLE)])
 def test_free_accepts_what_strict_accepts(values: tuple[tuple[Fraction, ...], ...], seed: int) -> None:
@@ -174,6 +182,7 @@ def check(texture: object, leader: Motif, placement: Placement) -> None:
     assert heard(texture.lines[1], Fraction(0)) == heard(placement.line, placement.delay)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mode", [None, D_MINOR], ids=str)
 @pytest.mark.parametrize(
     ("leader", "follower"), [("hail", "tide"), ("tide", "plain"), ("tide", "tide"), ("tune", "tune")]

@@ -72,6 +72,7 @@ def test_what_is_pasted_compiles_to_exactly_the_triple(tmp_path: Path) -> None:
     assert compiled.score is not None, [d.message for d in compiled.bag.ordered()]
 
 
+@pytest.mark.slow
 def test_command_takes_three(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -101,6 +102,7 @@ def test_what_one_line_breaks_alone_is_counted_once() -> None:
         assert sevenths == ["A with B"]
 
 
+@pytest.mark.slow
 def test_offers_differ_in_form_or_delay() -> None:
     lines = (motif("tune"), motif("hail"), motif("tide"))
     kinds = []

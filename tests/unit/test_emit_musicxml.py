@@ -313,6 +313,7 @@ def test_beat_of_no_single_value_is_counted_in_quarters() -> None:
     assert [(m.findtext("beat-unit"), m.findtext("per-minute")) for m in root.iter("metronome")] == [("quarter", "100")]
 
 
+@pytest.mark.slow
 def test_same_bytes_in_every_process() -> None:
     script = (
         "import sys, hashlib; sys.path.insert(0, sys.argv[1]); from emit_musicxml_scores import full_of_signs;"

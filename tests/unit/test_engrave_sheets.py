@@ -96,25 +96,30 @@ def heads(pdf: bytes) -> list[list[tuple[str, int, int]]]:
     return [[one for one in page if one[2] < 15 * _MM] for page in texts(pdf)]
 
 
-@pytest.mark.slow
-def test_pages_are_numbered_as_in_one_run() -> None:
-    """The joined pages bear the same heads at the same places as LilyPond's own pages of the undivided copy."""
+@pytest.fixture(scope="module")
+def both_ways(tmp_path_factory: pytest.TempPathFactory) -> tuple[bytes, bytes]:
+    """A piece of three long movements as sheets that were joined, and as LilyPond's own pages of the whole."""
     score = piece(LONG, LONG, LONG)
     assert len(sheets(score)) == 3
-    divided = engraved(score).files[0].data
-    undivided = engraved(score, frozenset(("pdf", "svg"))).of("pdf")[0].data
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("CAVATA_CACHE", str(tmp_path_factory.mktemp("cache")))
+        divided = engraved(score).files[0].data
+        return divided, engraved(score, frozenset(("pdf", "svg"))).of("pdf")[0].data
+
+
+@pytest.mark.slow
+def test_pages_are_numbered_as_in_one_run(both_ways: tuple[bytes, bytes]) -> None:
+    """The joined pages bear the same heads at the same places as LilyPond's own pages of the undivided copy."""
+    divided, undivided = both_ways
     assert len(heads(divided)) == len(heads(undivided)) >= 6
     assert heads(divided) == heads(undivided)
     assert any(str(len(heads(divided))) == text for text, _, _ in heads(divided)[-1])
 
 
 @pytest.mark.slow
-def test_left_pages_keep_their_distance_from_the_binding() -> None:
+def test_left_pages_keep_their_distance_from_the_binding(both_ways: tuple[bytes, bytes]) -> None:
     """Set as if all lay on the right, joined: the clefs stand as far from the edge as on LilyPond's own pages."""
-    score = piece(LONG, LONG)
-    divided = engraved(score).files[0].data
-    undivided = engraved(score, frozenset(("pdf", "svg"))).of("pdf")[0].data
-    clefs = [[min(x for text, x, _ in page if text >= "\ue000") for page in texts(pdf)] for pdf in (divided, undivided)]
+    clefs = [[min(x for text, x, _ in page if text >= "\ue000") for page in texts(pdf)] for pdf in both_ways]
     assert clefs[0] == clefs[1] and len(set(clefs[0])) == 2
 
 

@@ -113,6 +113,7 @@ def test_upbeat_of_the_score_is_one_of_the_line(folder: Path) -> None:
         assert (motif.upbeat, motif.bar) == expected, value
 
 
+@pytest.mark.slow
 def test_same_tune_from_every_format(folder: Path) -> None:
     """Middle C is `C` in ABC and `c` in Humdrum; the octave above is `c` and `cc`. Source: both formats' standards."""
     (folder / "tide.abc").write_text(ABC)
@@ -171,6 +172,7 @@ def test_missing_score_is_told_once(folder: Path) -> None:
 # ------------------------------------------------------------------ kept by content
 
 
+@pytest.mark.slow
 def test_score_is_read_once_as_long_as_it_is_the_same(
     folder: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
 ) -> None:

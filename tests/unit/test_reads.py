@@ -149,6 +149,7 @@ def told(value: Outer) -> str:
     return f"{inner.one}" if inner.one else f"{value.side.name} {inner.other}"
 
 
+@pytest.mark.slow
 @given(st.lists(st.lists(outers, min_size=1, max_size=6), min_size=1, max_size=6))
 def test_what_is_remembered_is_right(runs: list[list[Outer]]) -> None:
     """Whatever is known in any run, by runs before it or by itself, is what the function would say."""

@@ -72,11 +72,17 @@ def guide(made: Compiled) -> Guide:
 
 
 @pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, str]]:
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A cache folder for all tests that do not ask what is drawn."""
+    return tmp_path_factory.mktemp("cache")
+
+
+@pytest.fixture(scope="module")
+def pages(kept: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, str]]:
     """The page of the script above in each language; its pictures are drawn once."""
     place = tmp_path_factory.mktemp("guide")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("CAVATA_CACHE", str(place / "cache"))
+        patch.setenv("CAVATA_CACHE", str(kept))
         found = guide(compiled(place / "lantern.cavata", SCRIPT))
         made = {}
         for code in languages():
@@ -404,9 +410,9 @@ def test_colors_of_the_page_have_contrast() -> None:
 
 
 def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, kept: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setenv("CAVATA_CACHE", str(kept))
     script = tmp_path / "lantern.cavata"
     script.write_text(SCRIPT, "utf-8")
     assert main(["guide", str(script), "--language", "de"]) == 0
@@ -424,9 +430,9 @@ def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
     assert (page.read_bytes(), pdf.read_bytes()) == first
 
 
-def test_picture_is_as_high_as_its_music(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_picture_is_as_high_as_its_music(tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A staff of five lines with letters and ledger lines, or two such: 1 to 7 cm; 1 cm are 28.3 points."""
-    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setenv("CAVATA_CACHE", str(kept))
     telling = Telling(guide(compiled(tmp_path / "lantern.cavata", SCRIPT)), language("en"))
     drawn = pictures.pictures(list(examples_of(telling.chapters()).values()), lambda said: None)
     assert not isinstance(drawn, Failure)
@@ -477,7 +483,10 @@ def test_character_that_no_font_has_is_told_each_time(
     """U+F1234 lies where Unicode gives no meaning to anything, so that no font need have it."""
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     script = tmp_path / "lantern.cavata"
-    script.write_text(SCRIPT.replace("<script>alert(1)</script>", "\U000f1234"), "utf-8")
+    script.write_text(
+        'language 2\npiece "\U000f1234"\nmotif tide = notes(1/4 D4)\nforces\n    violin = violin\n'
+        "movement first\n    violin: tide\n", "utf-8",
+    )  # fmt: skip
     for _ in range(2):
         assert main(["guide", str(script)]) == 0
         assert "O206" in capsys.readouterr().err

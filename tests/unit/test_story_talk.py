@@ -85,7 +85,10 @@ def test_notes_have_the_clock_time_of_each_place(talk: Path) -> None:
     assert "1:14, First, bar 19" in said[said.index("5. Tide") :]
 
 
-def test_folder_that_cannot_be_written(talk: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_folder_that_cannot_be_written(
+    talk: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CAVATA_CACHE", str(talk.parent / "cache"))  # all is drawn there
     (tmp_path / "lantern.cavata").write_text(SCRIPT, "utf-8")
     (tmp_path / "taken").write_text("a file, no folder")
     assert main(["guide", str(tmp_path / "lantern.cavata"), "--talk", str(tmp_path / "taken")]) == 1

@@ -136,12 +136,14 @@ def numbered(pdf: bytes) -> list[list[tuple[str, int, int]]]:
 @pytest.mark.slow
 def test_the_joined_pages_are_those_of_one_run() -> None:
     """As many curves and lines (ties, slurs, swells), each sign as often and each number at the same place as where
-    LilyPond itself sets the whole movement, told to begin a page at the cuts."""
+    LilyPond itself sets the whole movement, told to begin a page at the cuts; and it has nothing to say of them."""
     score = scored(busy())
     places = score.movements[0].cuts
     assert len(places) == 2
     assert len(sheets(score)) == 3
-    joined = engraved(score).files[0].data
+    made = engraved(score)
+    assert made.remarks == (), "a slur or hairpin that is begun and not ended, and so is not on the page"
+    joined = made.files[0].data
     frames = list(score.movements[0].frames)
     for place in places:
         frames[place - 1] = replace(frames[place - 1], ends_page=True)
@@ -150,9 +152,3 @@ def test_the_joined_pages_are_those_of_one_run() -> None:
     assert len(numbered(whole)) >= 3
     assert numbered(joined) == numbered(whole)
     assert drawn(joined) == drawn(whole)
-
-
-@pytest.mark.slow
-def test_lilypond_has_nothing_to_say_about_stretches() -> None:
-    """A slur or hairpin that is begun and not ended would be a warning, and would be missing on the page."""
-    assert engraved(scored(busy())).remarks == ()

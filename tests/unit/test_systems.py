@@ -170,6 +170,7 @@ def staves(script: str) -> int:
     return len(long) // 5
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not isinstance(find_lilypond(), str), reason="LilyPond is not installed")
 def test_second_system_of_an_engraved_score_has_every_staff_or_those_that_play() -> None:
     """The names before the systems are read from the PDF by pypdf, and the staves in the SVG counted by their lines."""

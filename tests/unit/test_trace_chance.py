@@ -16,7 +16,7 @@ from cavata.ciphers.cipher import lay_out
 from cavata.cli.main import main
 from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.heard import HeardScore
-from cavata.music.pitch import PitchClass
+from cavata.music.pitch import Pitch, PitchClass
 from cavata.trace.chance import DECOYS, SIGNIFICANT, Verdict, corrected, verdict, weighed
 from cavata.trace.decoys import decoys, laid_out, own_keys
 from cavata.trace.find import most_inflected
@@ -207,15 +207,15 @@ def test_p_of_a_name_that_is_nowhere_is_one() -> None:
 
 @pytest.mark.slow
 def test_p_of_names_made_by_chance_are_uniform_or_higher() -> None:
-    """Of 150 invented names in three tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those
+    """Of 100 invented names in two tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those
     that come at all, some do. Source: the definition of p."""
     chance, found = random.Random(8), []
-    for seed in range(3):
+    for seed in range(2):
         sounds = Sounds.of([random_score(seed)])
         for number in range(50):
             found.append(weighed(sounds, study.invented(chance, 5, number)).probability)
     low = sum(p <= 0.05 for p in found)
-    assert 1 <= low <= 7.5 + 3 * (150 * 0.05 * 0.95) ** 0.5
+    assert 1 <= low <= 5 + 3 * (100 * 0.05 * 0.95) ** 0.5
 
 
 def test_one_name_among_many_needs_more() -> None:
@@ -247,20 +247,26 @@ def test_what_nobody_meant_is_seldom_significant(few_pieces: list[tuple[str, tup
     assert sum(p <= 0.1 for p in found) >= 3, "the tail is there"
 
 
+@pytest.fixture(scope="module")
+def tunes() -> list[tuple[Pitch, ...]]:
+    """Of the book whose files are single tunes, which is soon read."""
+    return study.tunes(12, study.BOOKS[:1])
+
+
 @pytest.mark.slow
-def test_planted_names_are_found() -> None:
+def test_planted_names_are_found(tunes: list[tuple[Pitch, ...]]) -> None:
     """Twelve tunes; of six notes planted twice 80 in 100 are significant, of eight planted once 95. Source: by
     construction."""
-    tunes = study.tunes(12)
+    assert len(tunes) == 12
     assert sum(p <= SIGNIFICANT for p in study.planted(tunes, 6, 2, "exact")) >= 9
     assert sum(p <= SIGNIFICANT for p in study.planted(tunes, 8, 1, "exact")) >= 10
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("form", study.FORMS)
-def test_midi_is_traced_as_the_page_is(form: str) -> None:
+def test_midi_is_traced_as_the_page_is(form: str, tunes: list[tuple[Pitch, ...]]) -> None:
     """A tune's MIDI has the same keys: what is planted is found in both, and is as likely. Source: by construction."""
-    assert study.compared(study.tunes(4), form) == (4, 4, 4)
+    assert study.compared(tunes[:4], form) == (4, 4, 4)
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -16,6 +17,7 @@ from cavata.foreign.foreign_score import read_foreign
 from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
 from cavata.sound.midi import midi_bytes
+from cavata.trace import tracing
 from cavata.trace.corpus_index import music21_corpus
 from cavata.trace.tracing import Tracing, divided
 
@@ -51,16 +53,27 @@ c d e f|
 """
 
 
-@pytest.fixture
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "lantern.cavata").write_text(PIECE)
-    score = compile_script(tmp_path / "lantern.cavata").score
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a script, what is built of it, and tunes; nobody writes there."""
+    folder = tmp_path_factory.mktemp("files")
+    (folder / "lantern.cavata").write_text(PIECE)
+    score = compile_script(folder / "lantern.cavata").score
     assert score is not None
-    (tmp_path / "lantern.musicxml").write_bytes(musicxml_bytes(written(score), "first"))
-    (tmp_path / "lantern.mid").write_bytes(midi_bytes(score))
-    (tmp_path / "tune.abc").write_text(TUNES)
-    (tmp_path / "tune.krn").write_text("**kern\n*M4/4\n=1\n4G\n4A\n4B\n4c\n=2\n4B-\n4A\n4c\n4Bn\n==\n*-\n")
+    (folder / "lantern.musicxml").write_bytes(musicxml_bytes(written(score), "first"))
+    (folder / "lantern.mid").write_bytes(midi_bytes(score))
+    (folder / "tune.abc").write_text(TUNES)
+    (folder / "tune.krn").write_text("**kern\n*M4/4\n=1\n4G\n4A\n4B\n4c\n=2\n4B-\n4A\n4c\n4Bn\n==\n*-\n")
+    return folder
+
+
+@pytest.fixture
+def desk(tmp_path: Path, files: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Copies of these files. Scores are read here, and not in children, whose reader takes a second to load: that both
+    read the same, and what becomes of bad files, is looked at in `test_trace_messages.py`."""
+    shutil.copytree(files, tmp_path, dirs_exist_ok=True)
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(tracing, "read_score", read_foreign)
     return tmp_path
 
 
@@ -167,10 +180,10 @@ def test_names_and_scores_are_told_apart() -> None:
 )
 def test_sheet_compiles_and_has_the_letters(arguments: list[str], desk: Path) -> None:
     names, places = divided(arguments if arguments[0] != "--notes" else arguments[2:])
-    tracing = Tracing(Diagnostics(), lambda what: None)
-    tracing.take(names, arguments[1:2] if arguments[0] == "--notes" else [], None, None)
-    tracing.run(places, False, between=0, strict=False, every=True, by_ear=False)
-    script = tracing.sheet_script()
+    traced = Tracing(Diagnostics(), lambda what: None)
+    traced.take(names, arguments[1:2] if arguments[0] == "--notes" else [], None, None)
+    traced.run(places, False, between=0, strict=False, every=True, by_ear=False)
+    script = traced.sheet_script()
     assert script is not None
     compiled = compile_script(desk / "sheet.cavata", text=script)
     assert compiled.score is not None, [d.message for d in compiled.bag.ordered()]

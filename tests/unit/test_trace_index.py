@@ -8,14 +8,19 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from threading import Event
 
 import numpy as np
 import pytest
 from trace_lines import line, line_of_keys, score
 
 import cavata.trace.corpus_index as building
+from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.heard import HeardScore
+from cavata.foreign.reading import Read
+from cavata.foreign.score_file import Unreadable
 from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index
 from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
@@ -103,9 +108,23 @@ def assert_same(one: NoteArrays, other: NoteArrays) -> None:
 KERN = "**kern\n*M4/4\n=1\n4B-\n4A\n4c\n4B\n=2\n4{}\n4G\n4G\n4G\n==\n*-\n"
 
 
+def read_here(
+    paths: Sequence[Path], stop: Event | None = None, told: Callable[[], None] | None = None
+) -> Iterator[tuple[Path, Read]]:
+    """As `read_scores`, without the children, each of which takes a second to load its reader; commands have theirs."""
+    for path in paths:
+        try:
+            yield path, read_foreign(path)
+        except Unreadable as reason:
+            yield path, reason
+        if told is not None:
+            told()
+
+
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setattr(building, "read_scores", read_here)
     monkeypatch.setattr(building, "_GROUP_FILES", 2)
     scores = tmp_path / "scores"
     (scores / "inner").mkdir(parents=True)
@@ -180,6 +199,7 @@ def readers(folder: Path) -> list[int]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="processes are looked up in /proc")
 @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM])
 def test_readers_end_with_the_command(folder: Path, number: int) -> None:
@@ -194,6 +214,7 @@ def test_readers_end_with_the_command(folder: Path, number: int) -> None:
     assert running.returncode in (-number, 130) and readers(folder) == []
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
 def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path) -> None:
     """The command is interrupted as a terminal does it: the signal goes to the whole group of processes."""

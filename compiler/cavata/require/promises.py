@@ -15,6 +15,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
 from cavata.names.program import Identity, PartStaff, Promise, Reference, Where
+from cavata.place.bars import bars_in_words
 from cavata.record import replace
 from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
 from cavata.score.clock import length, length_verdict, time_in_words
@@ -238,8 +239,9 @@ def _rests(promise: t.Rests[PartStaff], score: Score, bag: Diagnostics) -> None:
             events = [event for line in lines_of(score, movement, (target,)) for event in line.events]
             runs = unbroken(movement, sorted(events, key=lambda event: event.onset), promise.length, promise.bars)
             for begin, event in runs[:MOST_EACH]:
+                bars = bars_in_words(promise.bars)
                 bag.error(
-                    "R107", event.line, f"`{target.part}` plays for more than {promise.bars} bars without such a rest",
+                    "R107", event.line, f"`{target.part}` plays for more than {bars} without such a rest",
                     label=f"without one since {place_in_words(movement, begin)}",
                     cure="let it rest, or share its line with another part",
                     also=((promise.span, REQUIRED),),

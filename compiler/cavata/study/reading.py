@@ -71,7 +71,8 @@ def mode_fits(line: Sequence[Pitch]) -> tuple[ModeFit, ...]:
 #
 # The Krumhansl-Kessler profiles (listeners' ratings of the twelve notes in a major and a minor key, 1982),
 # correlated by
-# Pearson's formula with how much of each pitch class there is. Sums are exact; only the root at the end is a float.
+# Pearson's formula with how much of each pitch class there is. Sums are of whole numbers, since a correlation does not
+# change when one side of it is multiplied; only the root at the end is a float.
 
 
 PROFILES: dict[str, tuple[Fraction, ...]] = {
@@ -81,6 +82,8 @@ PROFILES: dict[str, tuple[Fraction, ...]] = {
         "minor": "6.33 2.68 3.52 5.38 2.60 3.53 2.54 4.75 3.98 2.69 3.34 3.17",
     }.items()
 }
+
+_IN_HUNDREDTHS = {mode: tuple(int(100 * rating) for rating in ratings) for mode, ratings in PROFILES.items()}
 
 
 @record
@@ -101,22 +104,25 @@ class KeyFit:
 
 def key_fits(weights: Mapping[int, Fraction]) -> tuple[KeyFit, ...]:
     """All 24 keys, the best first; empty where every pitch class weighs the same, since nothing then correlates."""
-    heard = [weights.get(pitch_class, Fraction(0)) for pitch_class in range(12)]
+    heard = [Fraction(weights.get(pitch_class, 0)) for pitch_class in range(12)]
     if len(set(heard)) == 1:
         return ()
+    together = math.lcm(*(share.denominator for share in heard))
+    whole = [int(share * together) for share in heard]
     fits = [
-        KeyFit(tonic, mode, _signed_square(heard, [profile[(p - tonic) % 12] for p in range(12)]))
-        for mode, profile in PROFILES.items()
+        KeyFit(tonic, mode, _signed_square(whole[tonic:] + whole[:tonic], ratings))
+        for mode, ratings in _IN_HUNDREDTHS.items()
         for tonic in range(12)
     ]
     return tuple(sorted(fits, key=lambda fit: (-fit.squared, fit.mode, fit.tonic)))
 
 
-def _signed_square(left: list[Fraction], right: list[Fraction]) -> Fraction:
-    mean_left, mean_right = sum(left) / Fraction(12), sum(right) / Fraction(12)
-    shared = sum((a - mean_left) * (b - mean_right) for a, b in zip(left, right, strict=True))
-    spread = sum((a - mean_left) ** 2 for a in left) * sum((b - mean_right) ** 2 for b in right)
-    return Fraction(shared) * abs(Fraction(shared)) / Fraction(spread)
+def _signed_square(left: Sequence[int], right: Sequence[int]) -> Fraction:
+    many, sum_left, sum_right = len(left), sum(left), sum(right)
+    shared = many * sum(a * b for a, b in zip(left, right, strict=True)) - sum_left * sum_right
+    spread_left = many * sum(a * a for a in left) - sum_left**2
+    spread_right = many * sum(b * b for b in right) - sum_right**2
+    return Fraction(shared * abs(shared), spread_left * spread_right)
 
 
 # ----------------------------------------------------------------

@@ -39,7 +39,7 @@ movement first "First Watch"
 cadenza alone
     reed: weave(tamsin, hedda)
 """
-FILES = {"watch.ly", "watch.mid", "watch-first.musicxml", "watch-alone.musicxml"}
+FILES = {"watch.ly", "watch.mid", "watch.musicxml", "watch-first.musicxml", "watch-alone.musicxml"}
 
 
 def _built(folder: Path, seed: str) -> dict[str, bytes]:

@@ -166,7 +166,7 @@ class Leaf:
     @property
     def written(self) -> Fraction:
         """Its length as written, before tuplets, in whole notes."""
-        return self.base * (2 - Fraction(1, 2**self.dots))
+        return self.base * (2 - Fraction(1, 2**self.dots)) if self.dots else self.base
 
 
 @record

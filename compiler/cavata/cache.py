@@ -22,10 +22,11 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from functools import lru_cache
 from hashlib import sha256
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TypeVar
 
-from cavata import __version__
+from cavata import __version__, resources
 from cavata.files import half_written, write_whole
 from cavata.record import record
 
@@ -84,6 +85,17 @@ class Store:
         """Keep bytes under a key where that can be done."""
         with suppress(OSError):
             self.write(key, body)
+
+    def keep_content(self, body: bytes) -> str:
+        """Keep bytes where that can be done, under a name made of them alone; that name."""
+        name = key_of(body)
+        self.keep(name, body)
+        return name
+
+    def read_content(self, name: str) -> bytes | None:
+        """What was kept by `keep_content`; None too if it is not what the name says."""
+        body = self.read(name)
+        return body if body is not None and key_of(body) == name else None
 
     def made_folder(self) -> Path:
         """The folder, made if it was not there; raises OSError where it cannot be used."""
@@ -149,12 +161,32 @@ TEXTS = Store("texts", 16 * _MB)
 """What is read of a score to set a sheet, and which text came of it."""
 PAGES = Store("pages", 256 * _MB)
 """What was engraved, and the pictures and sounds of guides."""
+FILES = Store("files", 512 * _MB)
+"""Files that need no engraver, and what whole builds wrote."""
+BUILDS = Store("builds", 16 * _MB)
+"""Of whole builds, which files were written and what was said."""
 SCORES = Store("scores", 1024 * _MB)
 """The notes of folders of scores."""
 TUNES = Store("tunes", 32 * _MB)
 """Scores of other programs that scripts take tunes from."""
 TIMES = Store("times", _MB)
 """How long engraving took."""
+STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, SCORES, TUNES, TIMES)
+
+
+def refused() -> Path | None:
+    """The user's own cache folder or one in it, if it is there and not used because others might write to it.
+
+    A folder that the environment names by `VARIABLE` was chosen by somebody who knows it.
+    """
+    base = None if os.environ.get(VARIABLE, "") else _base()
+    top = None if base is None else base / "cavata"
+    for folder in () if top is None else (top, *(top / store.name for store in STORES)):
+        with suppress(OSError):
+            about = folder.lstat()
+            if stat.S_ISDIR(about.st_mode) and not _is_own(about):
+                return folder
+    return None
 
 
 def key_of(*parts: bytes | str) -> str:
@@ -174,13 +206,23 @@ def stamps(files: Iterable[Path | str]) -> bytes:
 
 @lru_cache(maxsize=1)
 def compiler_stamps() -> bytes:
-    """The stamps of all files of the compiler itself, for what many of them may decide."""
-    package = os.path.dirname(os.path.abspath(__file__))
-    found: list[str] = []
-    for folder, inner, files in os.walk(package):
-        inner[:] = sorted(name for name in inner if name != "__pycache__")
-        found += (os.path.join(folder, file) for file in sorted(files))
+    """The stamps of all files of the compiler itself and of its library, for what many of them may decide."""
+    found = [str(resources.folder("grammar") / "cavata.lark")]
+    for top in (os.path.dirname(os.path.abspath(__file__)), resources.folder("stdlib")):
+        for folder, inner, files in os.walk(top):
+            inner[:] = sorted(name for name in inner if name != "__pycache__")
+            found += (os.path.join(folder, file) for file in sorted(files))
     return stamps(found)
+
+
+def library_stamps(names: Iterable[str]) -> bytes:
+    """The stamps of packages of these names, none of which is loaded; nothing for one that is not installed."""
+    origins = []
+    for name in names:
+        with suppress(ValueError):  # such as a module that somebody has replaced while Python runs
+            spec = find_spec(name)
+            origins += [spec.origin] if spec is not None and spec.origin else []
+    return stamps(origins)
 
 
 def _stamp(file: Path | str) -> tuple[str, int, int]:

@@ -30,12 +30,16 @@ from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 from cavata.syntax.kept import KeptFiles
 
 if TYPE_CHECKING:
-    from cavata.draft.copies import Drafts
     from cavata.draft.engravers import Engraver
     from cavata.edition.copies import Wanted
+    from cavata.kept_outputs import KeptOutputs
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.engraving import Engraving, Failure
+    from cavata.musicxml.staves import Staves
+    from cavata.musicxml.whole import Documents
     from cavata.notate.written import WrittenScore
+    from cavata.perform.perform import Performance
+    from cavata.sound.audio import Rendering
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "mxl", "midi", "wav", "mp3", "ly")
 PICTURES = frozenset(["pdf", "svg", "png"])
@@ -217,6 +221,42 @@ def may_be_written(bag: Diagnostics) -> bool:
     return all(message.code == NO_ENGRAVER for message in bag.ordered() if message.severity is Severity.ERROR)
 
 
+def build_file(
+    path: Path, shown: str, order: Build, say: Callable[[str], None], watched: bool = False,
+    library: Path | None = None, version: str = "",
+) -> tuple[Mapping[str, Content], Diagnostics]:
+    """Every file that is asked for of a script, by its name, and what is to be said; nothing is written.
+
+    Where all that is read for it is as it was before, nothing is computed again. See `compile_script` and `build`.
+    """
+    from cavata.kept_outputs import KeptBuild
+
+    bag = Diagnostics()
+    loaded = load(path, shown, bag, library=library)
+    if loaded is None:
+        return {}, bag
+    asked = repr((version, replace(order, at_once=None, fresh=False)))
+    kept = KeptBuild(loaded, asked, _drawn_with(order), bool(SOUNDS.intersection(order.formats)), bag)
+    files = None if order.fresh else kept.files()
+    if files is None:
+        files = build(compile_loaded(loaded, version, bag), order, bag, say, watched)
+        kept.keep(files)
+    return files, bag
+
+
+def _drawn_with(order: Build) -> bytes:
+    """What decides how the pages look that are asked for, and what is said of who draws them."""
+    if not PICTURES.intersection(order.formats):
+        return b""
+    from cavata.draft.engravers import Engraver, drawn_with, engraver_for
+    from cavata.lilypond.engrave import find_lilypond
+    from cavata.lilypond.kept import surroundings
+
+    chosen, found = engraver_for(order.engraver), find_lilypond()
+    around = surroundings(found) if isinstance(found, str) and chosen is Engraver.LILYPOND else drawn_with()
+    return repr((chosen, found)).encode("utf-8", "backslashreplace") + around
+
+
 def build(
     compiled: Compiled, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool = False
 ) -> Mapping[str, Content]:
@@ -227,9 +267,12 @@ def build(
     score = None if compiled.score is None else _as_asked(compiled.score, compiled.plan, order, bag)
     if score is None:
         return {}
-    if order.practice is not None:
-        return dict(_to_practice(score, order, order.practice, bag, say))
-    return _files(score, order, bag, say, watched)
+    from cavata.kept_outputs import KeptOutputs
+
+    with KeptOutputs(order.fresh) as kept:
+        if order.practice is not None:
+            return dict(_to_practice(score, order, order.practice, kept, bag, say))
+        return _files(score, order, kept, bag, say, watched)
 
 
 def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -> Score | None:
@@ -262,7 +305,7 @@ def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -
 
 
 def _files(
-    score: Score, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool
+    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None], watched: bool
 ) -> dict[str, Content]:
     """Every file by its name. While LilyPond runs, the other files are made."""
     from cavata.draft.engravers import Engraver, engraver_for
@@ -270,12 +313,12 @@ def _files(
     pictures = PICTURES.intersection(order.formats)
     chosen = engraver_for(order.engraver) if pictures else None
     if chosen is Engraver.LILYPOND:
-        return _with_lilypond(score, order, bag, say, watched)
-    return _without_lilypond(score, order, chosen, bag, say)
+        return _with_lilypond(score, order, kept, bag, say, watched)
+    return _without_lilypond(score, order, chosen, kept, bag, say)
 
 
 def _with_lilypond(
-    score: Score, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool
+    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None], watched: bool
 ) -> dict[str, Content]:
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.part_pages import begin_again
@@ -286,33 +329,35 @@ def _with_lilypond(
     pictures = PICTURES.intersection(order.formats)
     with Engravers(pictures, order.at_once or usual_at_once(), order.fresh, say if watched else None) as engravers:
         pages = [(*copy, engravers.order(copy[0])) for copy in _notated(score, order, bag, say)]
-        files.update(_sounding(score, stem, order, bag, say))
+        files.update(_sounding(score, stem, order, kept, bag, say))
         for page, _, ordered in pages:
             if page.header.kind is CopyKind.PART:
                 begin_again(page, engravers.deliver(ordered), engravers.order)
         for page, suffix, ordered in pages:
-            files.update(translated(page, suffix, stem, order.stem, order.formats, say))
+            files.update(translated(page, suffix, stem, order.stem, order.formats, say, kept.musicxml))
             if not bag.has_errors:
                 files.update(_engraved(page, engravers.deliver(ordered), engravers, f"{stem}{suffix}", bag))
     return files
 
 
 def _without_lilypond(
-    score: Score, order: Build, chosen: Engraver | Failure | None, bag: Diagnostics, say: Callable[[str], None]
-) -> dict[str, Content]:
+    score: Score, order: Build, chosen: Engraver | Failure | None, kept: KeptOutputs, bag: Diagnostics,
+    say: Callable[[str], None],
+) -> dict[str, Content]:  # fmt: skip
     """What needs no engraver, and drafts of pages where these can be drawn."""
     from cavata.lilypond.engraving import Failure
     from cavata.lilypond.reports import engraved_files
 
     stem = _stem(order)
-    files: dict[str, Content] = dict(_sounding(score, stem, order, bag, say))
+    files: dict[str, Content] = dict(_sounding(score, stem, order, kept, bag, say))
     drafts = None
     if chosen is not None and not isinstance(chosen, Failure):
         from cavata.draft.copies import Drafts
 
-        drafts = Drafts(PICTURES.intersection(order.formats), order.fresh)
+        drafts = Drafts(PICTURES.intersection(order.formats), order.fresh, kept.musicxml)
     for page, suffix in _notated(score, order, bag, say):
-        files.update(translated(page, suffix, stem, order.stem, order.formats, say, drafts))
+        document = kept.musicxml if drafts is None else drafts.document
+        files.update(translated(page, suffix, stem, order.stem, order.formats, say, document))
         if drafts is not None and not bag.has_errors:
             say("drawing a draft of the pages")
             files.update(engraved_files(drafts.draw(page), f"{stem}{suffix}", bag))
@@ -377,14 +422,14 @@ def _engraved(
 
 def translated(
     page: WrittenScore, suffix: str, stem: str, script_stem: str, formats: tuple[str, ...],
-    say: Callable[[str], None], drafts: Drafts | None = None,
+    say: Callable[[str], None], musicxml: Documents | None = None,
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """The files of one copy of the score that need no engraver, by their names.
 
-    Drafts are drawn from the same MusicXML; so they make it.
+    `musicxml` has the document of each movement, where they need not be made for this alone.
     """
     if EXCHANGED.intersection(formats):
-        yield from _exchanged(page, suffix, script_stem, formats, say, drafts.document if drafts else _document)
+        yield from _exchanged(page, suffix, script_stem, formats, say, musicxml or _document)
     if "ly" in formats:
         from cavata.lilypond.document import lilypond_text
 
@@ -392,15 +437,15 @@ def translated(
         yield f"{stem}{suffix}.ly", lilypond_text(page).encode("utf-8")
 
 
-def _document(page: WrittenScore, movement: str) -> bytes:
+def _document(page: WrittenScore, movement: str, staves: Staves | None) -> bytes:
     from cavata.musicxml.document import musicxml_bytes
 
-    return musicxml_bytes(page, movement)
+    return musicxml_bytes(page, movement, staves)
 
 
 def _exchanged(
     page: WrittenScore, suffix: str, stem: str, formats: tuple[str, ...], say: Callable[[str], None],
-    document: Callable[[WrittenScore, str], bytes],
+    document: Documents,
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """A document for each movement, and where there are several one of the whole piece."""
     from cavata.musicxml.packed import packed
@@ -409,13 +454,13 @@ def _exchanged(
     made: dict[str, bytes] = {}
     for movement in page.movements:
         say(f"writing MusicXML of {movement.name}")
-        made[movement.name] = document(page, movement.name)
+        made[movement.name] = document(page, movement.name, None)
     named = {f"{stem}-{name}{suffix}": content for name, content in made.items()}
     if is_joined(page):
         say("writing MusicXML of the whole piece")
         # A movement may be called as a part is; no name of the script has two hyphens before it.
         apart = "-" if f"{stem}{suffix}" in {f"{stem}-{name}" for name in made} else ""
-        named[f"{stem}{apart}{suffix}"] = whole_bytes(page, made)
+        named[f"{stem}{apart}{suffix}"] = whole_bytes(page, made, document)
     for name, content in named.items():
         if "musicxml" in formats:
             yield f"{name}.musicxml", content
@@ -424,42 +469,53 @@ def _exchanged(
 
 
 def _sounding(
-    score: Score, stem: str, order: Build, bag: Diagnostics, say: Callable[[str], None]
+    score: Score, stem: str, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
-    """What is heard, if it is asked for."""
-    if order.copies.score and SOUNDS.union(("midi",)).intersection(order.formats):
-        yield from _heard(score, stem, order, bag, say)
-
-
-def _heard(
-    score: Score, stem: str, order: Build, bag: Diagnostics, say: Callable[[str], None]
-) -> Iterator[tuple[str, Content]]:
-    """The MIDI file and each sound that is wanted; a WAV file piece by piece, as it may be long.
+    """What is heard, if it is asked for: the MIDI file and each sound that is wanted.
 
     Where one file has too few channels, each family has one besides the whole; what is listened to has a channel for
     each part.
     """
-    from cavata.perform.perform import perform
+    if not (order.copies.score and SOUNDS.union(("midi",)).intersection(order.formats)):
+        return
     from cavata.sound.channels import families
-    from cavata.sound.midi import midi_bytes
 
     say("writing the MIDI file")
-    performance = None if order.strict_time else perform(score)
+    player = _Player(score, order, kept)
     if "midi" in order.formats:
-        yield f"{stem}.mid", midi_bytes(score, performance)
+        yield f"{stem}.mid", player.midi()
         for family, parts in families(score.parts).items():
-            yield f"{stem}.{family}.mid", midi_bytes(score, performance, only=parts)
+            yield f"{stem}.{family}.mid", player.midi(only=parts)
     if SOUNDS.intersection(order.formats):
-        yield from _rendered(midi_bytes(score, performance, apart=True), stem, order.formats, bag, say)
+        yield from _rendered(player.midi(apart=True), stem, order.formats, kept, bag, say)
+
+
+class _Player:
+    """The MIDI files of a score; it is performed once for all of them, and only if one must be made."""
+
+    def __init__(self, score: Score, order: Build, kept: KeptOutputs) -> None:
+        self._score, self._performed, self._kept = score, not order.strict_time, kept
+        self._performance: Performance | None = None
+
+    def midi(self, apart: bool = False, only: frozenset[int] | None = None) -> bytes:
+        """One of them; see `midi_bytes`."""
+
+        def make() -> bytes:
+            from cavata.perform.perform import perform
+            from cavata.sound.midi import midi_bytes
+
+            if self._performed and self._performance is None:
+                self._performance = perform(self._score, self._kept.performed)
+            return midi_bytes(self._score, self._performance, apart, only)
+
+        return self._kept.midi(self._score, self._performed, make, apart, only)
 
 
 def _to_practice(
-    score: Score, order: Build, wanted: Practice, bag: Diagnostics, say: Callable[[str], None]
+    score: Score, order: Build, wanted: Practice, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
     """The files to practice a part with; a part or a section that is not there is reported."""
     from cavata.edition.copies import report_unknown_part
-    from cavata.perform.perform import perform
-    from cavata.sound.midi import midi_bytes
     from cavata.sound.practice import practice_bytes, stretches
 
     names = [part.name for part in score.parts]
@@ -472,28 +528,34 @@ def _to_practice(
         cure = "sections are " + ", ".join(f"`{name}`" for name in known) if known else "no section has a name"
         bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
         return
-    whole = midi_bytes(score, None if order.strict_time else perform(score), apart=True)
+    whole = _Player(score, order, kept).midi(apart=True)
     midi = practice_bytes(whole, names.index(wanted.part), played, wanted.slower)
     stem = "-".join((_stem(order), "practice", wanted.part, *filter(None, (wanted.section,))))
     if "midi" in order.formats:
         yield f"{stem}.mid", midi
     if SOUNDS.intersection(order.formats):
-        yield from _rendered(midi, stem, order.formats, bag, say)
+        yield from _rendered(midi, stem, order.formats, kept, bag, say)
 
 
 def _rendered(
-    midi: bytes, stem: str, formats: tuple[str, ...], bag: Diagnostics, say: Callable[[str], None]
+    midi: bytes, stem: str, formats: tuple[str, ...], kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None]
 ) -> Iterator[tuple[str, Content]]:
     """A MIDI file played, in each form of sound that is wanted."""
-    from cavata.sound.audio import Rendering, mp3_of
     from cavata.sound.soundfont import AudioFault, report_fault
 
+    sounds: list[Rendering] = []
+
+    def rendered() -> Rendering:
+        from cavata.sound.audio import Rendering
+
+        if not sounds:
+            sounds.append(Rendering(midi, watch=lambda share: say(f"playing it, {share:.0%}")))
+        return sounds[0]
+
     try:
-        sound = Rendering(midi, watch=lambda share: say(f"playing it, {share:.0%}"))
-        if "mp3" in formats:
-            say("writing the MP3 file")
-            yield f"{stem}.mp3", mp3_of(sound)
-        if "wav" in formats:
-            yield f"{stem}.wav", sound.wav()
+        for kind in ("mp3", "wav"):
+            if kind in formats:
+                say(f"writing the {kind.upper()} file")
+                yield f"{stem}.{kind}", kept.sound(midi, kind, rendered)
     except AudioFault as fault:
         report_fault(fault, bag)

@@ -20,7 +20,7 @@ from contextlib import contextmanager
 from enum import Enum
 from fractions import Fraction
 from operator import attrgetter
-from threading import Lock
+from threading import RLock
 from typing import Any, TypeVar
 
 from cavata.cache import Store, key_of
@@ -33,7 +33,9 @@ _WITHOUT_REFERENCES = 2
 """The version of the marshaled form in which equal values always give equal bytes; they are hashed, never read."""
 _PLAIN = frozenset((str, int, float, bool, bytes, type(None)))
 _Made = TypeVar("_Made")
-_one_at_a_time = Lock()
+_one_at_a_time = RLock()
+_noting: list[set[Field]] = []
+"""Where what is read is being noted, the outermost first: who works within another's work works for that too."""
 
 # ---------------------------------------------------------------- which fields are read
 
@@ -43,6 +45,7 @@ class _Watch:
 
     def __init__(self, kind: type, name: str, slot: Any, seen: set[Field]) -> None:
         self._kind, self._name, self._slot, self._seen = kind, name, slot, seen
+        self._before = kind.__dict__[name]
 
     def __get__(self, value: object, kind: type | None = None) -> Any:
         self._seen.add(_field(self._kind, self._name))
@@ -50,8 +53,8 @@ class _Watch:
         return self._slot.__get__(value, kind)
 
     def go(self) -> None:
-        """Put the slot back in its place."""
-        setattr(self._kind, self._name, self._slot)
+        """Put back what was in its place: the slot, or a watch of those for whom this work is done."""
+        setattr(self._kind, self._name, self._before)
 
 
 @contextmanager
@@ -62,6 +65,7 @@ def noted(seen: set[Field]) -> Iterator[None]:
             _Watch(kind, name, slot, seen)
             for kind, slots in SLOTS.items() for name, slot in slots.items() if _field(kind, name) not in seen
         ]  # fmt: skip
+        _noting.append(seen)
         try:
             for watch in watches:
                 setattr(watch._kind, watch._name, watch)
@@ -69,6 +73,14 @@ def noted(seen: set[Field]) -> Iterator[None]:
         finally:
             for watch in watches:
                 watch.go()
+            _noting.pop()
+            count_as_read(seen)
+
+
+def count_as_read(fields: Set[Field]) -> None:
+    """Let whoever is noting count these as read, since something is used that was made by reading them."""
+    for seen in _noting:
+        seen |= fields
 
 
 def _field(kind: type, name: str) -> Field:
@@ -76,6 +88,11 @@ def _field(kind: type, name: str) -> Field:
 
 
 # ---------------------------------------------------------------- values by some of their fields
+
+
+def every_field() -> Set[Field]:
+    """All fields of all records."""
+    return {_field(kind, name) for kind, slots in SLOTS.items() for name in slots}
 
 
 def content(value: object, fields: Set[Field]) -> bytes:
@@ -139,19 +156,34 @@ class Remembered:
         self._fields = self._kept_fields()
         self._learned: list[tuple[object, str]] = []
         self._by_key: dict[str, str] = {}
+        """What was learned, by keys made of the fields that were known then."""
         self._keys_of = len(self._fields)
-        """How many fields there were when the keys were made."""
+        """How many fields these were."""
+        self._asked: tuple[object, str] = self, ""
+        """The last value that was asked for, and its key of so many fields: what is not known is learned next."""
+
+    @property
+    def fields(self) -> Set[Field]:
+        """All that was ever read, as far as it is known by now."""
+        return self._fields
 
     def known(self, value: object) -> str | None:
         """What was made of a value like this one."""
-        if self._keys_of != len(self._fields):
-            self._by_key = {self.key(value): made for value, made in self._learned}
-            self._keys_of = len(self._fields)
-        key = self.key(value)
+        key = self._key_now(value)
         made = self._by_key.get(key)
         if made is None and not self._fresh:
             made = self._store.read_as(key, bytes.decode)
         return made
+
+    def _key_now(self, value: object) -> str:
+        """The value's key by all that is known by now."""
+        if self._keys_of != len(self._fields):
+            self._keys_of = len(self._fields)
+            self._asked = self, ""
+            self._by_key = {self.key(value): made for value, made in self._learned}
+        if self._asked[0] is not value:
+            self._asked = value, self.key(value)
+        return self._asked[1]
 
     def watch(self, function: Callable[[], _Made]) -> _Made:
         """Run the function on some value, and note what it reads."""
@@ -162,7 +194,7 @@ class Remembered:
         """Keep what was made of a value while it was watched."""
         self._learned.append((value, made))
         if self._keys_of == len(self._fields):
-            self._by_key[self.key(value)] = made
+            self._by_key[self._key_now(value)] = made
 
     def save(self) -> None:
         """Write what was learned: only now, since before all that is read is known, the keys may still change."""
@@ -170,8 +202,10 @@ class Remembered:
             return
         self._fields |= self._kept_fields()
         self._store.keep(self._key_of_fields(), json.dumps(sorted(self._fields)).encode())
-        for value, made in self._learned:
-            self._store.keep(self.key(value), made.encode())
+        if self._keys_of != len(self._fields):
+            self._by_key = {self.key(value): made for value, made in self._learned}
+        for key, made in self._by_key.items():
+            self._store.keep(key, made.encode())
 
     def key(self, value: object) -> str:
         """Equal for values that the function cannot tell apart, by all that is known of it."""
@@ -186,3 +220,31 @@ class Remembered:
 
 def _fields_in(body: bytes) -> set[Field]:
     return {(str(kind), str(name)) for kind, name in json.loads(body)}
+
+
+class RememberedFiles:
+    """What one pure function made of values, as the bytes of files: made only where they are not there yet."""
+
+    def __init__(self, names: Store, files: Store, about: bytes, fresh: bool = False) -> None:
+        self._names = Remembered(names, about, fresh)
+        """Of each value, under which name the file is kept: that of its content."""
+        self._files = files
+
+    def known(self, value: object) -> bytes | None:
+        """What was made of a value like this one."""
+        name = self._names.known(value)
+        return None if name is None else self._files.read_content(name)
+
+    def of(self, value: object, make: Callable[[], bytes]) -> bytes:
+        """What the function makes of a value: what is known, else what `make` makes, which is watched and learned."""
+        known = self.known(value)
+        if known is not None:
+            count_as_read(self._names.fields)
+            return known
+        made = self._names.watch(make)
+        self._names.learn(value, self._files.keep_content(made))
+        return made
+
+    def save(self) -> None:
+        """Write down what was learned."""
+        self._names.save()

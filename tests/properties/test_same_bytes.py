@@ -39,14 +39,14 @@ movement first "First Watch"
 cadenza alone
     reed: weave(tamsin, hedda)
 """
-FILES = {"watch.ly", "watch.mid", "watch-first.musicxml", "watch-alone.musicxml"}
+FILES = {"watch.ly", "watch.mid", "watch.musicxml", "watch-first.musicxml", "watch-alone.musicxml"}
 
 
 def _built(folder: Path, seed: str) -> dict[str, bytes]:
     script = folder / "watch.cavata"
     out = folder / f"out-{seed}"
     script.write_text(SCRIPT, encoding="utf-8")
-    command = [sys.executable, "-m", "cavata.cli.main", "build", str(script), "--to", "ly,musicxml,midi"]
+    command = [sys.executable, "-m", "cavata.cli.main", "build", str(script), "--fresh", "--to", "ly,musicxml,midi"]
     environment = {**os.environ, "PYTHONHASHSEED": seed}
     done = subprocess.run(
         [*command, "--out", str(out)], env=environment, capture_output=True, text=True, timeout=240, check=False

@@ -438,6 +438,22 @@ def test_python_without_docstrings_gives_the_message_of_its_page(desk: Path, req
     compare("O111", run.stderr, request)
 
 
+@pytest.mark.skipif(os.name != "posix", reason="owners and rights as POSIX has them")
+def test_cache_that_others_may_write_to_gives_the_message_of_its_page(
+    desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = desk / "ada" / ".cache" / "cavata"
+    folder.mkdir(parents=True)
+    folder.chmod(0o775)
+    for name, value in (("HOME", str(desk / "ada")), ("XDG_CACHE_HOME", ""), ("CAVATA_CACHE", "")):
+        monkeypatch.setenv(name, value)
+    said = said_by(["check", "lantern.cavata"], 0, capsys)
+    compare("O112", said.replace(str(desk), "/home"), request)
+    assert not list(folder.iterdir())
+    monkeypatch.setenv("CAVATA_CACHE", str(desk / "ada" / ".cache"))
+    assert said_by(["check", "lantern.cavata"], 0, capsys) == "", "whoever chose it knows"
+
+
 def test_interruption_gives_the_message_of_its_page(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:

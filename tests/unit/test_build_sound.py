@@ -92,6 +92,6 @@ def test_interrupted_run_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest
         raise KeyboardInterrupt
 
     monkeypatch.setattr("midirenderer.render_wave_from", interrupted)
-    assert main(["build", str(script), "--to", "wav"]) == 130
+    assert main(["build", str(script), "--to", "wav", "--fresh"]) == 130
     assert old.read_bytes() == b"as it was"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["lantern.cavata", "lantern.wav"]

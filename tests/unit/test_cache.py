@@ -15,7 +15,7 @@ import pytest
 from fake_engravers import DRAWS, engrave_with
 
 from cavata import cache
-from cavata.cache import Store, key_of
+from cavata.cache import STORES, TREES, Store, key_of, refused
 from cavata.cli.main import main
 from cavata.files import write_whole
 from cavata.foreign.kept import read_kept
@@ -141,6 +141,19 @@ def test_a_folder_that_others_may_write_to_is_not_used(folder: Path, above: int,
     with pytest.raises(OSError):
         STORE.write(key_of("new"), BODY)
     assert sorted(folder.iterdir()) == before
+
+
+@posix
+def test_the_usual_folder_is_told_of_if_it_is_not_used(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whichever of those it is made of; one that is not there, or is this user's own, is used."""
+    monkeypatch.setenv("CAVATA_CACHE", "")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
+    assert refused() is None
+    TREES.write(KEY, BODY)
+    assert refused() is None
+    for folder in (tmp_path / "xdg/cavata/trees", tmp_path / "xdg/cavata"):
+        folder.chmod(0o775)
+        assert refused() == folder and TREES.read(KEY) is None
 
 
 @posix
@@ -303,7 +316,7 @@ def test_what_is_planted_in_any_store_is_passed_over(
     program = pickle.dumps(_Program(tmp_path / "ran"))
     entries = [path for path in (own / "cavata").rglob("*") if path.is_file()]
     stores = {value.name for value in vars(cache).values() if isinstance(value, Store)}
-    assert {path.parent.name for path in entries} == stores
+    assert {path.parent.name for path in entries} == stores == {store.name for store in STORES}
     for entry in entries:
         plant(entry, program)
     if plant is _planted_from_outside:

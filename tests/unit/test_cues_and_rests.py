@@ -178,10 +178,11 @@ def test_a_cue_is_written_as_the_reader_reads() -> None:
 
 
 def test_a_cue_far_off_is_written_in_another_octave_and_says_so() -> None:
+    """As over any staff: what sounds two octaves lower than it is written stands under `15mb`. Common practice."""
     score = piece("bass: notes(1/4 D2 E2 F2 G2) x 20", "flute at bar 12: notes(1/1 D5)")
     _, bars = bars_of(score, "flute", cues=True)
     first = next(leaf for bar in bars for leaf in leaves(bar.cue))
-    assert first.marks.words == ("Vc. (two octaves higher)",)
+    assert first.marks.words == ("Vc. (15mb)",)
     assert str(first.heads[0].pitch) == "D4"
 
 
@@ -306,3 +307,80 @@ def test_a_silent_movement_has_its_heading_and_says_tacet() -> None:
     assert [movement.tacet for movement in written.movements] == [True, False]
     lines = lilypond_text(written)
     assert lines.index('"At the Quay"') < lines.index('"tacet"') < lines.index('"Home"')
+
+
+@pytest.mark.parametrize(
+    ("notes", "rest"),
+    [("C4 D4 E4 F4", 6), ("C4 D4 E4 C5", 6), ("C4 D4 E4 E5", 8), ("B5 C6 D6 B5", -6), ("B5 C6 D6 F4", -8)],
+)
+def test_the_rest_beside_a_cue_stands_beyond_its_notes(notes: str, rest: int) -> None:
+    """In steps from the middle line, B4: outside the staff at least, and two and a half spaces from any note."""
+    score = piece(f"violin: notes(1/4 {notes}) x 20", "flute at bar 12: notes(1/1 D5)")
+    _, bars = bars_of(score, "flute", cues=True)
+    assert {bar.cue_rest for bar in bars if bar.cue} == {rest}
+
+
+# ------------------------------------------------------------------ cues in free time, and what is sung in them
+
+
+SINGING = "keeper = baritone\nviolin = violin, soloist\nclarinet1 = clarinet\nclarinet2 = clarinet\nviola = viola"
+CADENZA = (
+    "section counted 1 bar", "    viola: notes(1/1 D4)",
+    "section free", "    meter none", "    tempo 1/4 at 60, \"Freely\"",
+    "    tempo after 2/1: pressing on to 1/4 at 104 over 1/2",
+    "    violin: notes(1/4 D5 E5 F5 G5) x 4",
+    "section back 2 bars", "    meter 4/4", "    viola at bar 2: notes(1/1 E4)",
+)  # fmt: skip
+
+
+def moments_of_tempi(written: WrittenMovement) -> list[F]:
+    found, now = [], F(0)
+    for frame in written.frames:
+        found += [now + offset for offset, tempo in frame.tempi if tempo.printed]
+        now += frame.duration
+    return found
+
+
+def test_in_free_time_the_end_of_the_leading_line_is_a_cue() -> None:
+    """Cadenzas in parts: a cue of the last notes of who plays alone. Common practice."""
+    score = piece(*CADENZA, forces=SINGING)
+    (cue,) = cues_of(score, "viola")
+    assert (cue.onset, cue.end, cue.label) == (3, 5, "Vln.")
+    assert [event.onset for event in cue.events] == [3 + F(place, 4) for place in range(8)]
+    written, bars = bars_of(score, "viola", cues=True)
+    lengths = [frame.duration for frame in written.frames]
+    assert lengths == [1, 2, 2, 1, 1]
+    assert [bool(bar.cue) for bar in bars] == [False, False, True, False, False]
+    assert [frame.barline for frame in written.frames][1] == "none"
+
+
+def test_a_cue_leaves_the_tempi_of_free_time_where_they_are() -> None:
+    score = piece(*CADENZA, forces=SINGING)
+    with_cue, _ = bars_of(score, "viola", cues=True)
+    without, _ = bars_of(score, "viola")
+    assert moments_of_tempi(with_cue) == moments_of_tempi(without) == [1, 3, F(7, 2), 5]
+
+
+def test_no_cue_in_free_time_after_which_a_player_has_nothing_to_play() -> None:
+    score = piece(*CADENZA[:-1], "    violin: notes(1/1 E5) x 2", forces=SINGING)
+    assert cues_of(score, "viola") == ()
+
+
+def test_a_line_of_few_notes_is_shown_whole_in_free_time() -> None:
+    rows = ["    violin: notes(1/1 D5 E5 F5 G5)" if "violin" in row else row for row in CADENZA]
+    (cue,) = cues_of(piece(*rows, forces=SINGING), "viola")
+    assert (cue.onset, cue.end, len(cue.events)) == (1, 5, 4)
+
+
+def test_a_singer_in_a_cue_has_the_words() -> None:
+    score = piece('keeper at bar 8: notes(1/2 D3 E3) x 3 -> sung "Keep the lamp to-night, love"',
+                  "viola at bar 11: notes(1/1 D4)", forces=SINGING)  # fmt: skip
+    text = lilypond_text(notate(part(score, "viola")))
+    under = text[text.index("\\lyricmode") :]
+    assert [word in under for word in ('"to" 1 * 1/2 --', '"night," 1 * 1/2', '"love"')] == [True] * 3
+
+
+def test_a_cue_is_called_by_its_player_alone() -> None:
+    """Without the key of the instrument: `Cl. I`, and not `Cl. I (B♭)`."""
+    score = piece("clarinet1: notes(1/4 D5 E5 F5 G5) x 20", "viola at bar 12: notes(1/1 D4)", forces=SINGING)
+    assert [cue.label for cue in cues_of(score, "viola")] == ["Cl. I"]

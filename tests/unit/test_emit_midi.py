@@ -168,11 +168,11 @@ def test_level_before_any_mark_is_mezzo_forte() -> None:
     ],
 )
 def test_articulations_shorten(articulations: tuple[str, ...], slurred: bool, share: F) -> None:
-    assert sounding_length(F(1, 8), Marks(articulations=articulations), slurred) == share / 8
+    assert sounding_length(F(1, 8), articulations, slurred) == share / 8
 
 
 def test_long_note_ends_no_more_than_a_64th_early() -> None:
-    assert sounding_length(F(4), Marks(), False) == 4 - F(1, 64)
+    assert sounding_length(F(4), (), False) == 4 - F(1, 64)
 
 
 def test_slur_joins_all_notes_but_its_last() -> None:

@@ -402,3 +402,21 @@ def test_trill_over_tied_notes_has_its_wavy_line() -> None:
     waves = [(note.findtext("pitch/step"), wave) for note in root.iter("note") for wave in note.iter("wavy-line")]
     lines = [(step, wave.get("type")) for step, wave in waves]
     assert lines == [("D", "start"), ("D", "stop"), ("E", "start"), ("E", "stop")]
+
+
+@pytest.mark.parametrize(
+    ("notes", "waits"),
+    [
+        ("1/4 D5 E5 F5 G5", "2"), ("1/12 D5 E5 F5, 3/4 G5", "3"),
+        ("1/20 D5, 1/60 E5 F5 G5, 1/20 A5 B5 C6, 3/4 D6", "5/2"),
+    ],
+)  # fmt: skip
+def test_a_tuplet_waits_as_long_as_the_grace_notes_of_another_part(notes: str, waits: str) -> None:
+    """All staves wait for the same time, or clef and meter would be printed twice; what stands inside a tuplet of five
+    in the time of four is pressed together to four fifths. Source: LilyPond's handbook, on grace notes and timing."""
+    made = written(score_from(
+        "forces\n    flute = flute\n    cello = cello\nmovement first\n"
+        f"    flute: notes({notes})\n    cello: notes(1/1 D3) -> graced 1 by notes(1/8 C3)\n"
+    ))  # fmt: skip
+    (opening,) = re.findall(r"\\grace \{ s16\*(\S+) \}", lilypond_text(made).split('Staff = "P1S1"')[1])
+    assert opening == waits

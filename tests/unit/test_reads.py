@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cavata.cache import Store
-from cavata.reads import Field, Remembered, content, noted
+from cavata.reads import Field, Remembered, RememberedFiles, content, noted
 from cavata.record import record, replace
 from cavata.source import Source, Span
 
@@ -59,6 +59,23 @@ def test_fields_are_noted_when_they_are_read() -> None:
     assert VALUE.right.other == 4
     assert names(seen) == {"Outer.left", "Inner.one", "Outer.turned"}
     assert seen >= {(f"{__name__}.Inner", "one")}
+
+
+def test_work_within_another_work_is_read_for_both() -> None:
+    """Also where its result was there already, and whatever was read first by whom."""
+    texts = Remembered(STORE, b"inner")
+    outer: set[Field] = set()
+    with noted(outer):
+        assert not VALUE.turned
+        assert texts.watch(lambda: VALUE.left.one) == 1
+        assert VALUE.left.other == 2 and VALUE.side is Side.LEFT
+    assert names(outer) == {"Outer.turned", "Outer.left", "Inner.one", "Inner.other", "Outer.side"}
+    texts.learn(VALUE, "1")
+    files, found = RememberedFiles(STORE, STORE, b"files"), set[Field]()
+    files.of(VALUE, lambda: str(VALUE.right.one).encode())
+    with noted(found):
+        assert files.of(VALUE, lambda: b"") == b"3"
+    assert names(found) - {"Store.name"} == {"Outer.right", "Inner.one"}
 
 
 def test_nothing_is_left_behind() -> None:

@@ -110,10 +110,22 @@ def test_names_and_forms_are_never_told_by_color_alone() -> None:
 
 
 def test_colors_are_the_published_ones() -> None:
-    """Source: Okabe and Ito, Color Universal Design, 2008."""
+    """Sources: Okabe and Ito, Color Universal Design, 2008; the last is of P. Tol's scheme "muted", from memory."""
     text = "".join(patterns(9)) + "".join(mark(Shape.SOLID, n, 0, 0, 9, 9) for n in range(9))
     assert all(color in text for color in PALETTE)
-    assert set(PALETTE) <= {"#E69F00", "#56B4E9", "#009E73", "#F0E442", "#0072B2", "#D55E00", "#CC79A7"}
+    assert set(PALETTE) <= {"#E69F00", "#56B4E9", "#009E73", "#0072B2", "#D55E00", "#CC79A7", "#332288"}
+
+
+def luminance(color: str) -> float:
+    """Source: WCAG 2.2, relative luminance."""
+    shares = [int(color[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    red, green, blue = (share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4 for share in shares)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_no_color_vanishes_on_white_paper() -> None:
+    """Black on white is 21 to 1; yellow has 1.3, and heads in it could not be seen. The least is this project's own."""
+    assert all(1.05 / (luminance(color) + 0.05) >= 2 for color in PALETTE)
 
 
 def test_movements_and_sections_are_marked_and_listed() -> None:

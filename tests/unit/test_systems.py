@@ -6,6 +6,7 @@ Source of what is left out: common practice; that nothing is, the language refer
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from functools import lru_cache
 from io import BytesIO
 from xml.etree import ElementTree
@@ -179,3 +180,13 @@ def test_second_system_of_an_engraved_score_has_every_staff_or_those_that_play()
     assert len(every) >= 4 and every == [["flute", "oboe", "cello"]] * len(every)
     assert staves(TRIO) == sum(map(len, usual))
     assert staves(SHOWN + TRIO) == 3 * len(every)
+
+
+def test_a_bar_too_full_for_a_line_may_be_broken() -> None:
+    """Elsewhere a line ends with a bar; here where no beam goes on. Common practice; what is too full is our own."""
+    full = "notes(1/32 D5 E5 F5 G5) -> crescendo p f x 8"
+    quarters = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))
+    for notes, breaks in (("notes(1/32 D5 E5 F5 G5) x 8", ()), (full, quarters)):
+        page = written(score_from(f"forces\n    flute = flute\nmovement first\n    flute: {notes}\n"))
+        ((places,),) = (movement.line_breaks for movement in page.movements)
+        assert places == breaks

@@ -15,7 +15,7 @@ from cavata.edition.copies import Wanted
 from cavata.files import Content, write_together
 from cavata.lilypond.press import AT_ONCE
 from cavata.names.paper import PAPERS, Paper, find_paper
-from cavata.pipeline import FORMATS, SOUNDS, Build, Practice, build, compile_script, may_be_written
+from cavata.pipeline import FORMATS, SOUNDS, Build, Practice, build_file, may_be_written
 
 USUAL = "pdf,musicxml,midi"
 
@@ -76,7 +76,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help=f"engrave so many sheets side by side (default: {AT_ONCE}, else as many as there are processors)",
     )  # fmt: skip
     add_engraver_to(command)
-    command.add_argument("--fresh", action="store_true", help="engrave everything again, whatever earlier builds kept")
+    command.add_argument("--fresh", action="store_true", help="make everything again, whatever earlier builds kept")
     add_library_to(command)
     command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
     command.set_defaults(run=run, misused=command.error)
@@ -126,10 +126,10 @@ def run(arguments: argparse.Namespace) -> int:
     if path is not None:
         progress = Progress(sys.stderr)
         progress.say("reading the script")
-        compiled = compile_script(path, str(path), library=arguments.library, version=arguments.version)
-        bag = compiled.bag
         order = _order(arguments, stem_for(path.stem, arguments.version))
-        files = build(compiled, order, bag, progress.say, progress.shows)
+        files, bag = build_file(
+            path, str(path), order, progress.say, progress.shows, arguments.library, arguments.version
+        )
         if may_be_written(bag):
             paths = _write(files, Path(arguments.out) if arguments.out else path.parent, bag)
         progress.done()

@@ -53,8 +53,8 @@ exit status:
 
 environment:
     CAVATA_AT_ONCE    how many sheets are engraved side by side (else as many as there are processors)
-    CAVATA_CACHE      folder for the built grammar, scripts once read and pages once engraved (else the user's
-                      cache folder)
+    CAVATA_CACHE      folder for what is kept from run to run: scripts once read, pages once engraved, files once made
+                      (else the user's cache folder)
     CAVATA_LIBRARY    your folder of modules, where no `--library` is given
     CAVATA_LILYPOND   the LilyPond program to engrave with (else the installed package's, else the system's)
     CAVATA_SOUNDFONT  a SoundFont to play with (else the one that comes with the extra `audio`)

@@ -6,11 +6,13 @@ import io
 import json
 import os
 import re
+import shlex
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TextIO
 
+from cavata import cache
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_text
 from cavata.text import UNSAFE, clean, printable
 
@@ -88,7 +90,8 @@ def say_document(document: Mapping[str, Any]) -> None:
 
 
 def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bool) -> None:
-    """Say everything that a run has to say: its messages, and the files it wrote."""
+    """Say everything that a run has to say: its messages, and the files it wrote; also that nothing can be kept."""
+    messages = (*_unkept(), *messages)
     if as_document:
         say_document({"messages": as_json(messages), "written": list(written)})
         return
@@ -97,6 +100,18 @@ def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bo
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
     for path in written:
         say(f"{path}\n")
+
+
+def _unkept() -> Iterator[Diagnostic]:
+    """That the folder for what is kept is not used, in which case every run starts afresh."""
+    folder = cache.refused()
+    if folder is not None:
+        yield Diagnostic(
+            "O112", Severity.WARNING, f"nothing is kept from run to run: others may write to `{folder}`", None,
+            "what somebody else could have put there is not read",
+            f"`chmod go-w {shlex.quote(str(folder))}`, if it is yours; else name a folder of your own in "
+            f"`{cache.VARIABLE}`",
+        )  # fmt: skip
 
 
 def complain(code: str, message: str, cure: str = "", as_document: bool = False) -> None:

@@ -17,7 +17,8 @@ from cavata.draft.typesetting import pages_text, typeset
 from cavata.lilypond.engrave import FORMATS
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.kept import keep, kept
-from cavata.musicxml.document import musicxml_bytes
+from cavata.musicxml.staves import Staves
+from cavata.musicxml.whole import Documents
 from cavata.notate.page import INNER_MM, millimeters
 from cavata.notate.written import WrittenScore
 
@@ -25,18 +26,25 @@ from cavata.notate.written import WrittenScore
 class Drafts:
     """Draws copies, and makes each MusicXML document once, for the draft and for whoever wants it as a file."""
 
-    def __init__(self, formats: frozenset[str], fresh: bool = False) -> None:
+    def __init__(
+        self, formats: frozenset[str], fresh: bool = False,
+        musicxml: Documents | None = None,
+    ) -> None:  # fmt: skip
+        """`musicxml` has the document of each movement, where they need not be made for the drafts alone."""
         self._formats = formats
         self._fresh = fresh
+        self._musicxml = musicxml or _documents()
         self._documents: dict[tuple[int, str], tuple[WrittenScore, bytes]] = {}
         self._made: dict[int, tuple[WrittenScore, Engraving | Failure]] = {}
 
-    def document(self, page: WrittenScore, movement: str) -> bytes:
+    def document(self, page: WrittenScore, movement: str, staves: Staves | None = None) -> bytes:
         """One movement as MusicXML."""
+        if staves is not None:
+            return self._musicxml(page, movement, staves)
         # A score is kept beside what was made of it, so that no other can get its identity.
         key = id(page), movement
         if key not in self._documents:
-            self._documents[key] = page, musicxml_bytes(page, movement)
+            self._documents[key] = page, self._musicxml(page, movement, None)
         return self._documents[key][1]
 
     def draw(self, page: WrittenScore) -> Engraving | Failure:
@@ -63,6 +71,12 @@ class Drafts:
             return Failure(Fault.DISK, f"the pages could not be drawn: {problem.strerror or problem}")
         keep(key, made)
         return made
+
+
+def _documents() -> Documents:
+    from cavata.musicxml.document import musicxml_bytes
+
+    return musicxml_bytes
 
 
 def _files(page: WrittenScore, drawn: list[str], wanted: list[str]) -> Iterator[EngravedFile]:

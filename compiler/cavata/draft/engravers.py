@@ -10,7 +10,7 @@ import os
 from enum import Enum
 from importlib.util import find_spec
 
-from cavata.cache import stamps
+from cavata.cache import library_stamps
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engrave import OVERRIDE, find_lilypond
 from cavata.lilypond.engraving import Failure, Fault
@@ -71,8 +71,7 @@ def _advice() -> str:
 
 def drawn_with() -> bytes:
     """The programs and fonts that decide how a draft looks, for a key."""
-    origins = [spec.origin for name in (*_NEEDED, "music21") if (spec := find_spec(name)) and spec.origin]
-    return b"\0".join((surroundings(""), stamps(origins)))
+    return b"\0".join((surroundings(""), library_stamps((*_NEEDED, "music21"))))
 
 
 def report_draft(bag: Diagnostics) -> None:

@@ -28,8 +28,9 @@ from cavata.score.score import TitlePage
 
 _Result = Engraving | Failure
 _PDF = frozenset(("pdf",))
-_PAGES_AT_ONCE = 32
-"""Heads and feet are set for so many pages at a time, so that one page more seldom needs new ones."""
+_PAGES_AT_ONCE = 64
+"""Heads and feet are set for so many pages at a time, so that one page more seldom needs new ones: most of what a run
+for them takes is LilyPond's start."""
 _LOOK = 0.1
 """Seconds between two looks at how far the runs have come."""
 
@@ -79,15 +80,16 @@ class Engravers:
         if isinstance(self._program, Failure):
             return Ordered(opening, front, "", (self._program,))
         known = [self._texts.known(sheet) for sheet in divided]
-        if len(divided) > 1 and all(known):
-            key = self._joined_key(opening, front, known)
-            if (whole := self._kept(key)) is not None:
+        if len(divided) > 1:
+            key = self._joined_key(opening, front, known) if all(known) else ""
+            if key and (whole := self._kept(key)) is not None:
                 return Ordered(opening, front, key, (), whole=whole)
+            # It needs no Abjad, so it is engraved while that is loaded.
+            self._frame(opening, front, _PAGES_AT_ONCE)
         begun = [self._piece(sheet, text) for sheet, text in zip(divided, known, strict=True)]
         pieces = tuple(piece for _, piece in begun)
         if len(divided) == 1:
             return Ordered(opening, front, "", pieces)
-        self._frame(opening, front, _PAGES_AT_ONCE)
         # The joiner is loaded while LilyPond runs.
         import_module("cavata.lilypond.joining")
         key = self._joined_key(opening, front, [text for text, _ in begun])

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from cavata.lilypond.abjad_versions import text_of
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.page import AIR_AT_THE_END, AS_IT_IS, millimeters_text, preamble, unnumbered
-from cavata.lilypond.part import page_reports, part_preamble, tacet_block
+from cavata.lilypond.part import front_page, page_reports, part_preamble, tacet_block
 from cavata.lilypond.sheets import Sheet, whole_sheet
 from cavata.lilypond.staves import SystemStyle, score_block
 from cavata.lilypond.title_page import title_page_text
@@ -48,7 +48,10 @@ def sheet_text(sheet: Sheet, reports: bool = True) -> str:
 def _part_text(sheet: Sheet, reports: bool) -> str:
     """One player's part: a heading for every movement, also for those in which it is silent."""
     page = sheet.page
-    blocks = [part_preamble(sheet.header, page, sheet.first_page, reports), *_legend(sheet)]
+    blocks = [part_preamble(sheet.header, page, reports)]
+    if sheet.first_page > 1:
+        blocks.append(front_page(sheet.header))
+    blocks += _legend(sheet)
     blocks.append("" if page.filled else AS_IT_IS)
     style = SystemStyle(page.full_names, page.short_names, sheet.header.show_letters)
     for movement in sheet.movements:

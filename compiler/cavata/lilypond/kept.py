@@ -9,9 +9,8 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator
-from importlib.util import find_spec
 
-from cavata.cache import PAGES, compiler_stamps, stamps
+from cavata.cache import PAGES, compiler_stamps, library_stamps, stamps
 from cavata.lilypond.engraving import EngravedFile, Engraving, MissingGlyph
 
 _LIBRARIES = ("abjad", "pypdf")
@@ -24,9 +23,9 @@ _FONT_SETTINGS = ("FONTCONFIG_PATH", "FONTCONFIG_FILE")
 
 def surroundings(lilypond: str) -> bytes:
     """The programs, their versions and the fonts, all in one."""
-    origins = [spec.origin for name in _LIBRARIES if (spec := find_spec(name)) and spec.origin]
     settings = repr([os.environ.get(name, "") for name in _FONT_SETTINGS]).encode("utf-8", "backslashreplace")
-    return b"\0".join((compiler_stamps(), stamps([lilypond, *origins]), stamps(_font_folders()), settings))
+    programs = stamps([lilypond]), library_stamps(_LIBRARIES)
+    return b"\0".join((compiler_stamps(), *programs, stamps(_font_folders()), settings))
 
 
 def _font_folders() -> Iterator[str]:

@@ -18,7 +18,18 @@ from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.page import script_line
 from cavata.music.event import AFTER_NOTE, ARTICULATIONS, BASE_HAIRPINS, DYNAMICS, PRINTED, Marks, Ornament
 from cavata.music.pitch import Pitch
-from cavata.notate.written import Accidental, Beam, Item, Leaf, OnString, WrittenHead, WrittenMovement, flags, leaves
+from cavata.notate.written import (
+    Accidental,
+    Beam,
+    Item,
+    Leaf,
+    OnString,
+    Tuplet,
+    WrittenHead,
+    WrittenMovement,
+    flags,
+    leaves,
+)
 
 # ----------------------------------------------------------------
 # Ornaments, techniques, grace notes and colors as Abjad's indicators and LilyPond's text.
@@ -51,22 +62,26 @@ def opening_graces(movement: WrittenMovement) -> tuple[int, ...]:
     return tuple(longest)
 
 
-def waiting(sixteenths: int) -> str:
+def waiting(sixteenths: Fraction | int) -> str:
     """As much grace time without a note."""
     return f"\\grace {{ s16*{sixteenths} }}"
 
 
-def grace_commands(leaf: Leaf, time: int, pitch_text: Any) -> Iterator[str]:
-    """The grace notes before a leaf, after as much waiting as fills the time."""
+def grace_commands(leaf: Leaf, time: int, pitch_text: Any, stretched: Fraction) -> Iterator[str]:
+    """The grace notes before a leaf, after as much waiting as fills the time.
+
+    `stretched` is by how much a tuplet that the leaf opens presses together what is in it: graces stay as they are.
+    """
     missing = time - grace_time(leaf)
     if missing > 0:
-        yield waiting(missing)
+        yield waiting(missing * stretched)
     if not leaf.graces:
         return
+    as_long = "" if stretched == 1 else f"*{stretched}"
     if len(leaf.graces) == 1:
-        yield f"\\slashedGrace {{ {_grace(leaf.graces[0], pitch_text)}8 }}"
+        yield f"\\slashedGrace {{ {_grace(leaf.graces[0], pitch_text)}8{as_long} }}"
         return
-    notes = [f"{_grace(grace, pitch_text)}16" for grace in leaf.graces]
+    notes = [f"{_grace(grace, pitch_text)}16{as_long}" for grace in leaf.graces]
     notes[0], notes[-1] = notes[0] + "[", notes[-1] + "]"
     yield f"\\grace {{ {' '.join(notes)} }}"
 
@@ -201,7 +216,7 @@ def bar_components(
     `above`: dynamics stand above the staff.
     """
     if items:
-        commands = _commands(list(leaves(items)), before, grace_time, down)
+        commands = _commands(list(leaves(items)), before, grace_time, _stretched(items[0]), down)
         made = [_component(item, duration, commands, above) for item in items]
     else:
         made = [skip(duration)]
@@ -212,17 +227,24 @@ def bar_components(
     return made
 
 
-def _commands(bar: list[Leaf], before: tuple[str, ...], grace_time: int, down: bool) -> Iterator[tuple[str, ...]]:
+def _stretched(item: Item) -> Fraction:
+    """How much longer the first leaf of an item is written than it lasts: tuplets press it together."""
+    return Fraction(item.actual, item.normal) * _stretched(item.items[0]) if isinstance(item, Tuplet) else Fraction(1)
+
+
+def _commands(
+    bar: list[Leaf], before: tuple[str, ...], grace_time: int, stretched: Fraction, down: bool
+) -> Iterator[tuple[str, ...]]:
     """What stands before each leaf, in one piece: Abjad's versions order separate commands differently."""
     counts = iter(_beam_counts([leaf.beams for leaf in bar if leaf.beams]))
     for leaf in bar:
         clef = (clef_command(leaf.clef),) if leaf.clef else ()
         ottava = () if leaf.ottava is None else (f"\\ottava #{leaf.ottava}",)
-        graces = tuple(grace_commands(leaf, grace_time, _head)) if leaf.graces or grace_time else ()
+        graces = tuple(grace_commands(leaf, grace_time, _head, stretched)) if leaf.graces or grace_time else ()
         beside = tuple(_before_bar_line(leaf)) if leaf is bar[-1] else ()
         looks = (*_looks(leaf, down), *beside)
         yield before + clef + ottava + graces + looks + (next(counts) if leaf.beams else ())
-        before, grace_time = (), 0
+        before, grace_time, stretched = (), 0, Fraction(1)
 
 
 def _before_bar_line(leaf: Leaf) -> Iterator[str]:

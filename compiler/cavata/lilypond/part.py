@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from importlib import resources
 
-from cavata.lilypond.literals import column, ly_string
+from cavata.lilypond.literals import column, letters_across, ly_string
 from cavata.lilypond.page import feet, heading, millimeters_text, running_head, sheet, style
 from cavata.notate.written import PageSetting, WrittenMovement
 from cavata.score.score import Header
@@ -17,8 +17,8 @@ from cavata.score.score import Header
 _NAME_WIDTH, _TITLE_WIDTH, _SUBTITLE_WIDTH, _COMPOSER_WIDTH = 48, 50, 70, 40
 
 
-def part_preamble(header: Header, page: PageSetting, first_page: int, reports: bool) -> str:
-    """Version, paper, header and layout; `first_page` is the number of the page that it begins on.
+def part_preamble(header: Header, page: PageSetting, reports: bool) -> str:
+    """Version, paper, header and layout.
 
     With `reports` LilyPond says of every system on which page it stands, from when to when it goes and how high it is.
     """
@@ -29,7 +29,6 @@ def part_preamble(header: Header, page: PageSetting, first_page: int, reports: b
         "\\paper",
         "{",
         *(f"    {line}" for line in sheet(header.paper)),
-        *((f"    first-page-number = {first_page}",) if first_page > 1 else ()),
         f"    indent = {millimeters_text(page.first_room)}",
         f"    short-indent = {millimeters_text(page.later_room)}",
         "}",
@@ -42,6 +41,25 @@ def part_preamble(header: Header, page: PageSetting, first_page: int, reports: b
 def page_reports() -> str:
     """What has LilyPond report on which page each system stands."""
     return _file("part_report.ily")
+
+
+def front_page(header: Header) -> str:
+    """The page before a part that begins on the left: printed on both sides, its turns stay where they were planned."""
+    lines = [
+        f"\\fill-line {{ {face} {column(text, letters_across(width, header.paper), 4, 'center-column')} }} \\vspace #2"
+        for face, text, width in (
+            ("\\abs-fontsize #16", header.composer, 44), ("\\abs-fontsize #26 \\bold", header.title, 28),
+            ("\\abs-fontsize #14", header.subtitle, 54), ("\\abs-fontsize #20 \\bold", header.reader, 36),
+        )
+        if text.strip()
+    ]  # fmt: skip
+    return "\n".join([
+        "\\bookpart", "{", "    \\paper", "    {",
+        f"        top-margin = {float(header.paper.height / 4):.1f}\\mm",
+        "        bookTitleMarkup = ##f",
+        "        oddFooterMarkup = ##f",
+        "    }", "    \\markup \\column", "    {", *(f"        {line}" for line in lines), "    }", "}", "",
+    ])  # fmt: skip
 
 
 def _file(name: str) -> str:

@@ -20,14 +20,19 @@
      (ly:output-def-lookup layout 'top-margin)
      (ly:output-def-lookup layout 'bottom-margin)
      6))
+#(define (has-music? page)
+  (any (lambda (line) (ly:grob? (ly:prob-property line 'system-grob #f))) (ly:prob-property page 'lines)))
+% A page before the music is set by itself, and is of no account.
 #(define (report-pages layout pages)
-  (report "room" (room layout))
-  (for-each
-   (lambda (page)
+  (if (any has-music? pages)
+   (begin
+    (report "room" (room layout))
     (for-each
-     (lambda (line) (report-line (ly:prob-property page 'page-number) line))
-     (ly:prob-property page 'lines)))
-   pages))
+     (lambda (page)
+      (for-each
+       (lambda (line) (report-line (ly:prob-property page 'page-number) line))
+       (ly:prob-property page 'lines)))
+     pages))))
 \paper
 {
     page-post-process = #report-pages

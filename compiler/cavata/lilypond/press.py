@@ -1,7 +1,8 @@
 """LilyPond runs side by side.
 
 In: .ly texts, one after the other. Out: a future engraving for each. When the press closes, on whatever way, no run
-goes on.
+goes on. Each run starts LilyPond anew. One process that is forked for each text would hardly save anything: it could be
+forked only before it loads its fonts, since Pango has threads from then on, and most of the start comes after that.
 """
 
 from __future__ import annotations

@@ -41,6 +41,10 @@
         stavesFound = #'()
         \override VerticalAxisGroup.staff-affinity = #DOWN
         \override VerticalAxisGroup.X-extent = #empty-interval
+        % Where it is empty it is not there, or nothing would hold apart what is above and below it.
+        \override VerticalAxisGroup.remove-empty = ##t
+        \override VerticalAxisGroup.remove-first = ##t
+        keepAliveInterfaces = #'(mark-interface)
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
         \override RehearsalMark.outside-staff-priority = ##f

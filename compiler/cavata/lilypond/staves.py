@@ -193,6 +193,8 @@ def _staff(
     frames = tuple(frame for frame, _ in bars)
     names = [f"{name}V{index + 1}" for index in range(count)]
     under = [line for index, voice in enumerate(names) for line in sung_lines(staff, frames, index, voice)]
+    if len(voices) > count:
+        under += sung_lines(_cues_alone(staff), frames, 0, f"{name}Cue")
     under += [line for index in range(count) for line in figure_lines(staff, frames, index)]
     if letters:
         under += [line for index, voice in enumerate(names) for line in lyrics(staff, frames, index, voice)]
@@ -317,6 +319,11 @@ def _cue_voice(staff: WrittenStaff, bars: Sequence[_Bar], name: str) -> Any:
     return abjad.Voice(list(_cues(staff, bars)), name=name, lilypond_type="CueVoice")
 
 
+def _cues_alone(staff: WrittenStaff) -> WrittenStaff:
+    """A staff of which the cues are the only voice."""
+    return replace(staff, bars=tuple(replace(bar, voices=(bar.cue,)) for bar in staff.bars))
+
+
 def _cues(staff: WrittenStaff, bars: Sequence[_Bar]) -> Iterator[Any]:
     stems = ""
     for has_cue, stretch in groupby(zip(staff.bars, bars, strict=True), key=lambda pair: bool(pair[0].cue)):
@@ -343,21 +350,11 @@ def _rest_beside_cue(before: WrittenBar | None, bar: WrittenBar, clef: str) -> t
 
     On a staff of five lines the rest stands outside it, out of the cue's way.
     """
-    sides = _side(before) if before else "", _side(bar)
-    if sides[0] == sides[1]:
+    places = before.cue_rest if before and before.cue else 0, bar.cue_rest if bar.cue else 0
+    if places[0] == places[1]:
         return ()
     one_line = clef == "percussion"
-    match sides[1]:
-        case "":
-            return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
-        case "above":
-            return ("\\voiceOne", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #6",)))
-        case _:
-            return ("\\voiceTwo", *(() if one_line else ("\\override MultiMeasureRest.staff-position = #-6",)))
-
-
-def _side(bar: WrittenBar) -> str:
-    """Where the reader's rest stands beside a cue; nowhere without one."""
-    if not bar.cue:
-        return ""
-    return "above" if bar.cue_below else "below"
+    if not places[1]:
+        return ("\\oneVoice", *(() if one_line else ("\\revert MultiMeasureRest.staff-position",)))
+    where = () if one_line else (f"\\override MultiMeasureRest.staff-position = #{places[1]}",)
+    return ("\\voiceOne" if bar.cue_below else "\\voiceTwo", *where)

@@ -122,6 +122,8 @@
         autoBeaming = ##f
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
+        % A glissando from each note to the next would hold all bars on one line.
+        \override Glissando.breakable = ##t
         \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
     }
     \context

@@ -7,14 +7,14 @@ them at one height.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
 from cavata.lilypond.literals import ly_string
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.pitch import LETTERS, PitchClass
-from cavata.notate.written import Frame, Leaf, SungText, WrittenStaff, timed_leaves
+from cavata.notate.written import Frame, Leaf, SungText, WrittenStaff, leaves, timed_leaves
 from cavata.text import fraction_text, plain_text
 
 _LONGEST_SYLLABLE = 80
@@ -41,6 +41,8 @@ _OVER = (
 
 def sung_lines(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, voice_name: str) -> list[str]:
     """The lines of contexts with the words of one voice, one for each verse; none if it has no words."""
+    if not has_leaf(staff, voice, lambda leaf: leaf.sung):
+        return []
     placed = tuple(voice_leaves(staff, frames, voice))
     verses = sorted({text.verse for _, leaf in placed for text in leaf.sung})
     above = f'\\set associatedVoice = "{voice_name}"'
@@ -82,6 +84,8 @@ def symbol_lines(staves: tuple[WrittenStaff, ...], frames: tuple[Frame, ...]) ->
     lines: list[str] = []
     for staff in staves:
         for voice in range(max((len(bar.voices) for bar in staff.bars), default=0)):
+            if not has_leaf(staff, voice, lambda leaf: leaf.marks.symbol is not None):
+                continue
             found = [
                 (onset, symbol_markup(leaf.marks.symbol), "", "")
                 for onset, leaf in voice_leaves(staff, frames, voice) if leaf.marks.symbol is not None
@@ -92,13 +96,13 @@ def symbol_lines(staves: tuple[WrittenStaff, ...], frames: tuple[Frame, ...]) ->
 
 def figure_lines(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int) -> list[str]:
     """The lines of a context with the figures under one voice; none if it has none."""
+    if not has_leaf(staff, voice, lambda leaf: leaf.marks.figures):
+        return []
     found = []
     for onset, leaf in voice_leaves(staff, frames, voice):
         figures = leaf.marks.figures
         for number, stack in enumerate(figures):
             found.append((onset + leaf.figured_for * number / len(figures), _figure_text(stack), "", ""))
-    if not found:
-        return []
     lines = ["\\new FiguredBass \\figuremode", "{", "    \\set figuredBassAlterationDirection = #LEFT"]
     return [*lines, *syllable_lines(found, frames), "}"]
 
@@ -160,6 +164,13 @@ def syllable_lines(found: Sequence[Syllabled], frames: Sequence[Frame]) -> Itera
         yield f"    {words} 1 * {fraction_text(end - onset)}{joint}"
 
 
+def has_leaf(staff: WrittenStaff, voice: int, such: Callable[[Leaf], object]) -> bool:
+    """Whether a voice has such a leaf; much cheaper than to reckon where its leaves stand."""
+    return any(
+        such(leaf) for bar in staff.bars if voice < len(bar.voices) for leaf in leaves(bar.voices[voice])
+    )  # fmt: skip
+
+
 def voice_leaves(staff: WrittenStaff, frames: Sequence[Frame], voice: int) -> Iterator[tuple[Fraction, Leaf]]:
     """Every leaf of a voice with its onset from the movement's beginning."""
     start = Fraction(0)
@@ -182,12 +193,12 @@ _LONGEST_LETTERS = 40
 
 def lyrics(staff: WrittenStaff, frames: tuple[Frame, ...], voice: int, voice_name: str) -> list[str]:
     """The lines of a lyrics context for one voice; none if no letter stands under it."""
+    if not has_leaf(staff, voice, lambda leaf: leaf.letters.strip()):
+        return []
     found = [
         (onset, ly_string(leaf.letters[:_LONGEST_LETTERS]), "", "")
         for onset, leaf in voice_leaves(staff, frames, voice)
         if leaf.letters.strip()
     ]
-    if not found:
-        return []
     above = f'    \\set associatedVoice = "{voice_name}"'
     return ["\\new Lyrics \\lyricmode", "{", above, *syllable_lines(found, frames), "}"]

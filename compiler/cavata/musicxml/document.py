@@ -1,6 +1,7 @@
 """MusicXML 4.0 from written bars, by music21.
 
-In: the written score and the name of a movement. Out: the bytes of one document. Nothing is decided here: music21
+In: the written score and the name of a movement. Out: the bytes of one document, made of this movement alone and of
+what holds for the whole, so that no change of another movement changes them. Nothing is decided here: music21
 exports without making notation, and its element tree is completed with what it cannot say: among it paper, margins and
 the height of the staves, which are those of the printed page. The bytes are the same in every process and on every
 Python; notes and measures have ids by what the script calls things (`ids`), so that a preview can lead back to them.
@@ -23,7 +24,8 @@ from cavata.musicxml.header import finish_part_list
 from cavata.musicxml.ids import with_ids
 from cavata.musicxml.page import beginning, on_lines
 from cavata.musicxml.score import built, opened
-from cavata.musicxml.staves import Staves, with_staves
+from cavata.musicxml.single import Single, single
+from cavata.musicxml.staves import Staves
 from cavata.notate.written import WrittenMovement, WrittenScore
 
 _EXPORTING = Lock()
@@ -35,10 +37,14 @@ def musicxml_bytes(score: WrittenScore, movement: str, staves: Staves | None = N
     With `staves` it has just these, silent where they have nothing in this movement. Raises KeyError if the score has
     no movement of that name.
     """
-    number, found = _find(score, movement)
-    found = with_staves(found, staves)
+    made_of = single(score, movement, staves)
+    return with_ids(document(made_of), made_of.score.movements[0])
+
+
+def document(made_of: Single) -> bytes:
+    """A movement as a document in which places stand for ids."""
     with _collector_at_rest():
-        return with_ids(by_places(score, found, number), found)
+        return by_places(made_of.score, made_of.score.movements[0], made_of.number)
 
 
 def by_places(score: WrittenScore, found: WrittenMovement, number: int) -> bytes:
@@ -55,13 +61,6 @@ def by_places(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     finish_part_list(part_list, score, found)
     music = "".join(ElementTree.tostring(part, encoding="unicode") for part in parts)
     return f"{beginning(score, found, number)}{on_lines(part_list)}{music}</score-partwise>\n".encode()
-
-
-def _find(score: WrittenScore, name: str) -> tuple[int, WrittenMovement]:
-    for number, movement in enumerate(score.movements, 1):
-        if movement.name == name:
-            return number, movement
-    raise KeyError(name)
 
 
 def _divisions(movement: WrittenMovement) -> int:

@@ -10,7 +10,7 @@ but for a movement that lacks a staff which a part has elsewhere, for readers co
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from xml.etree import ElementTree
 from xml.sax.saxutils import escape
 
@@ -42,10 +42,14 @@ def is_joined(score: WrittenScore) -> bool:
     return len(score.movements) > 1
 
 
-def whole_bytes(score: WrittenScore, documents: Mapping[str, bytes]) -> bytes:
-    """The whole piece in UTF-8; `documents` are those of its movements (`musicxml_bytes`), by their names."""
+Documents = Callable[[WrittenScore, str, Staves | None], bytes]
+"""What makes the document of a movement, with just these staves if they are given, as `musicxml_bytes` does."""
+
+
+def whole_bytes(score: WrittenScore, documents: Mapping[str, bytes], make: Documents | None = None) -> bytes:
+    """The whole piece in UTF-8; `documents` are those of its movements, by their names, and `make` makes more."""
     wanted = staves_in_all(score)
-    texts = [_text(score, movement, wanted, documents).partition("<part-list>") for movement in score.movements]
+    texts = [_text(score, movement, wanted, documents, make).partition("<part-list>") for movement in score.movements]
     parts = [_PART.findall(music) for _, _, music in texts]
     joined = []
     for number, movements in enumerate(zip(*parts, strict=True)):
@@ -59,13 +63,18 @@ def whole_bytes(score: WrittenScore, documents: Mapping[str, bytes]) -> bytes:
     return f"{beginning(score)}{part_list[0]}{''.join(joined)}</score-partwise>\n".encode()
 
 
-def _text(score: WrittenScore, movement: WrittenMovement, wanted: Staves, documents: Mapping[str, bytes]) -> str:
+def _text(
+    score: WrittenScore, movement: WrittenMovement, wanted: Staves, documents: Mapping[str, bytes],
+    make: Documents | None,
+) -> str:  # fmt: skip
     """The document of a movement, with every staff that a part has in some movement."""
     if staves_of(movement) == wanted:
         return documents[movement.name].decode("utf-8")
-    from cavata.musicxml.document import musicxml_bytes  # with music21, which nothing else here needs
+    if make is None:
+        from cavata.musicxml.document import musicxml_bytes  # with music21, which nothing else here needs
 
-    return musicxml_bytes(score, movement.name, wanted).decode("utf-8")
+        make = musicxml_bytes
+    return make(score, movement.name, wanted).decode("utf-8")
 
 
 def _body(score: WrittenScore, place: int, number: int, body: str, clefs: Sequence[tuple[str, str]]) -> str:

@@ -8,8 +8,8 @@ whose it is. Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil, floor
 
-from cavata.instruments.instrument import Language
 from cavata.music.event import Head, Marks
 from cavata.music.pitch import Interval
 from cavata.notate.clefs import bottom_line, ledger_lines
@@ -20,40 +20,52 @@ from cavata.notate.transposition import PitchWriting
 from cavata.notate.voice import Ticks
 from cavata.notate.written import Item, WrittenStaff, leaves
 from cavata.record import replace
-from cavata.score.page_words import page_words
 from cavata.score.score import Cue, ScoreEvent, Staff
 
 _OCTAVES = (0, -1, 1, -2, 2, -3, 3)
 """Octaves a cue may be moved by, the nearest first."""
+_SOUNDS = {-1: "8va", 1: "8vb", -2: "15ma", 2: "15mb", -3: "22ma", 3: "22mb"}
+"""How it sounds from where it is written, which is the other way than it was moved; the same in every language."""
+_REST, _BEYOND = 6, 5
+"""How far from the middle line a rest beside a cue stands at least, and how far from its notes, in steps."""
 _MIDDLE = 4
 """The middle line above the lowest, in steps."""
 
 
-def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan, language: Language) -> WrittenStaff:
-    """The staff with its cues; the language is that of the page."""
+def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan) -> WrittenStaff:
+    """The staff with its cues."""
     bars = list(written.bars)
     for cue in cues:
         places = [place for place, span in enumerate(plan.spans) if cue.onset <= span.onset < cue.end]
         clef = written.clef_before(places[0])
-        line, below = _line(cue, clef, plan, places, language)
+        line, below, rest = _line(cue, clef, plan, places)
         for place, items in zip(places, line, strict=True):
-            bars[place] = replace(bars[place], cue=items, cue_below=below)
+            bars[place] = replace(bars[place], cue=items, cue_below=below, cue_rest=rest if items else 0)
     return replace(written, bars=tuple(bars))
 
 
 def _line(
-    cue: Cue, clef: str, plan: StaffPlan, places: Sequence[int], language: Language
-) -> tuple[list[tuple[Item, ...]], bool]:
-    """Each bar's items, and whether they lie below the middle line."""
+    cue: Cue, clef: str, plan: StaffPlan, places: Sequence[int]
+) -> tuple[list[tuple[Item, ...]], bool, int]:
+    """Each bar's items, whether they lie below the middle line, and where the reader's rest is out of their way."""
     spans = tuple(plan.spans[place] for place in places)
     readings = tuple(replace(plan.readings[place], tuning=None) for place in places)
     shift = 0 if plan.instrument.unpitched else _octaves(cue, clef, readings[0])
     events = tuple(_moved(event, shift) for event in cue.events)
-    label = cue.label + (f" ({page_words(language, 'playing', f'octaves {shift:+d}')})" if shift else "")
+    label = cue.label + (f" ({_SOUNDS[shift]})" if shift else "")
     events = (_labeled(events[0], label), *events[1:])
     small = write_staff(Staff("", (events,)), plan_within(plan, clef, spans, readings))
-    below = not plan.instrument.unpitched and _lies_low(small, clef)
-    return [() if _rests(bar.voices[0]) else bar.voices[0] for bar in small.bars], below
+    heights = () if plan.instrument.unpitched else _heights(small, clef)
+    below = sum(heights) < 0
+    bars = [() if _rests(bar.voices[0]) else bar.voices[0] for bar in small.bars]
+    return bars, below, _outside(heights, below)
+
+
+def _outside(heights: Sequence[int], below: bool) -> int:
+    """Where a rest stands outside the staff and beyond the cue's notes with their accidentals; on a line or between."""
+    if below:
+        return max(_REST, 2 * ceil((max(heights) + _BEYOND) / 2))
+    return min(-_REST, 2 * floor((min(heights, default=0) - _BEYOND) / 2))
 
 
 def _rests(items: tuple[Item, ...]) -> bool:
@@ -92,10 +104,10 @@ def _labeled(event: ScoreEvent, label: str) -> ScoreEvent:
     return replace(event, event=event.event.marked(Marks(words=(label,))))
 
 
-def _lies_low(small: WrittenStaff, clef: str) -> bool:
+def _heights(small: WrittenStaff, clef: str) -> tuple[int, ...]:
+    """How high each note lies, in steps from the middle line."""
     middle = bottom_line(clef) + _MIDDLE
-    heights = [
+    return tuple(
         head.pitch.position - middle
         for bar in small.bars for leaf in leaves(bar.voices[0]) for head in leaf.heads
-    ]  # fmt: skip
-    return sum(heights) < 0
+    )  # fmt: skip

@@ -10,13 +10,13 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import pairwise, zip_longest
+from itertools import chain, pairwise, zip_longest
 
 from cavata.instruments.instrument import Language
 from cavata.notate.written import FormWords, Frame
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
-from cavata.score.score import CODA, FINE, Meter, Movement, ScoreBar, Section, Tempo, is_jump
+from cavata.score.score import CODA, FINE, Cue, Meter, Movement, ScoreBar, Section, Tempo, is_jump
 
 # ----------------------------------------------------------------
 # The written bars of a movement before any music stands in them.
@@ -58,13 +58,14 @@ def written_spans(movement: Movement) -> tuple[WrittenSpan, ...]:
     """The movement's bars, with long free time cut where every voice can be."""
     free = any(bar.meter is None for bar in movement.bars)
     busy = _sounding(movement) if free else ()
+    cues = [cue for part in movement.staves for staff in part for cue in staff.cues] if free else []
     spans: list[WrittenSpan] = []
     for bar in movement.bars:
         end = bar.onset + bar.duration
         if bar.duration == 0:
             continue
         if bar.meter is None:
-            spans.extend(_free_spans(bar, end, busy))
+            spans.extend(_free_spans(bar, end, busy, _around_cues(cues, bar.onset, end)))
         else:
             missing = _missing(bar.duration, Fraction(1, bar.meter.denominator))
             lead, tail = (missing, Fraction(0)) if bar.leads_on else (Fraction(0), missing)
@@ -79,22 +80,32 @@ def _missing(length: Fraction, unit: Fraction) -> Fraction:
 
 def _sounding(movement: Movement) -> tuple[tuple[Fraction, Fraction], ...]:
     """Stretches in which some voice sounds one event, from its onset to its end, in order of onset."""
-    return tuple(sorted({(event.onset, event.end) for event in movement.events}))
+    cues = {(event.onset, event.end) for staff in chain(*movement.staves) for cue in staff.cues for event in cue.events}
+    return tuple(sorted({(event.onset, event.end) for event in movement.events} | cues))
 
 
-def _free_spans(bar: ScoreBar, end: Fraction, busy: Sequence[tuple[Fraction, Fraction]]) -> Iterator[WrittenSpan]:
+def _around_cues(cues: Sequence[Cue], begin: Fraction, end: Fraction) -> tuple[Fraction, ...]:
+    """The moments in a stretch of free time at which a cue begins or ends: it has bars of its own."""
+    return tuple(sorted({place for cue in cues for place in (cue.onset, cue.end) if begin < place < end}))
+
+
+def _free_spans(
+    bar: ScoreBar, end: Fraction, busy: Sequence[tuple[Fraction, Fraction]], cuts: Sequence[Fraction]
+) -> Iterator[WrittenSpan]:
     start, continues = bar.onset, False
-    for place in (*_free_cuts(bar, end, busy), end):
+    places = [
+        place for begin, stop in pairwise((bar.onset, *cuts, end)) for place in (*_free_cuts(begin, stop, busy), stop)
+    ]
+    for place in places:
         tail = _missing(place - start, Fraction(1, 4)) if place == end else Fraction(0)
         yield WrittenSpan(bar, start, place, tail=tail, continues=continues)
         start, continues = place, True
 
 
-def _free_cuts(bar: ScoreBar, end: Fraction, busy: Sequence[tuple[Fraction, Fraction]]) -> Iterator[Fraction]:
+def _free_cuts(begin: Fraction, end: Fraction, busy: Sequence[tuple[Fraction, Fraction]]) -> Iterator[Fraction]:
     """Plain places that no sound goes through, the first after every two whole notes; no short end is cut off."""
-    last = bar.onset
-    covered = bar.onset
-    for onset, until in busy[bisect_left(busy, (bar.onset, Fraction(0))) :]:
+    last = covered = begin
+    for onset, until in busy[bisect_left(busy, (begin, Fraction(0))) :]:
         if onset >= end:
             return
         far = onset - last >= FREE_LENGTH and end - onset >= FREE_LENGTH / 2

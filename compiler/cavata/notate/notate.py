@@ -96,7 +96,6 @@ def _part(
         _staff(
             staff,
             replace(plan, clefs=_clefs(instrument, staff.name), span_clefs=tuple(_clefs(i, staff.name) for i in held)),
-            header.language,
         )
         for staff in told_once(staves)
     )
@@ -119,9 +118,9 @@ def _part(
     return WrittenPart(part, written, silent, rolls_across=bool(rolled))
 
 
-def _staff(staff: Staff, plan: StaffPlan, language: Language) -> WrittenStaff:
+def _staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:
     written = with_fermata_rests(write_staff(staff, plan), staff, plan.spans)
-    written = with_cue_notes(written, staff.cues, plan, language) if staff.cues else written
+    written = with_cue_notes(written, staff.cues, plan) if staff.cues else written
     return with_ossia(written, staff.ossia, plan) if staff.ossia else written
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.notate.written import Beam, Item, WrittenMovement, leaves, length_of
+from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenMovement, leaves, length_of
 from cavata.record import record, replace
 from cavata.score.score import CopyKind, Group, GroupSign, Header, Part
 
@@ -24,8 +24,12 @@ MANY_IN_SHORT = 5
 LONGEST_SILENCE = 3
 """Where everybody is silent for more bars than this, a system might have no staff left."""
 _STRINGS = "strings"
-_NEAREST = Fraction(1, 2)
-"""Breaks closer than this, in whole notes, are of no use to anyone."""
+_FULL_LINE = 40
+"""So many notes of one voice stand on a line of a part, if each is by itself."""
+_HAIRPIN, _GLIDE, _SIGN = 4, 3, Fraction(1, 2)
+"""What a hairpin with the letters at its ends, a glissando, an accidental take beside a note, in notes."""
+_NEAREST, _CROWDED = Fraction(1, 2), Fraction(1, 8)
+"""Breaks closer than this, in whole notes, are of no use to anyone; in a bar too full for a line they are closer."""
 
 
 def with_systems(
@@ -93,27 +97,45 @@ def _longest_silence(movement: WrittenMovement) -> int:
 
 
 def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
-    """For each frame the offsets inside it at which a line may break; none in measured time.
+    """For each frame the offsets inside it at which a line may break; none in measured time, but for bars that would
+    not fit on a line.
 
-    At such a moment every part begins something new, and no beam or tie is under way.
+    At such a moment every part begins something new, and no beam is under way; nor a tie, but in such bars.
     """
     return tuple(
-        _frame_breaks(movement, index, frame.duration) if frame.meter is None else ()
+        _frame_breaks(movement, index, frame.duration, _NEAREST, False) if frame.meter is None
+        else _frame_breaks(movement, index, frame.duration, _CROWDED, True) if _is_crowded(movement, index) else ()
         for index, frame in enumerate(movement.frames)
     )
 
 
-def _frame_breaks(movement: WrittenMovement, index: int, duration: Fraction) -> tuple[Fraction, ...]:
+def _is_crowded(movement: WrittenMovement, index: int) -> bool:
+    """Whether some staff has more in a bar than surely stands on one line."""
+    return any(
+        sum(map(_room, leaves(voice))) > _FULL_LINE
+        for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices
+    )  # fmt: skip
+
+
+def _room(leaf: Leaf) -> Fraction:
+    """What a leaf takes of a line, measured in notes."""
+    signs = sum(head.accidental is not Accidental.NONE for head in leaf.heads)
+    return 1 + _HAIRPIN * bool(leaf.marks.hairpin) + _GLIDE * leaf.marks.glides + _SIGN * signs
+
+
+def _frame_breaks(
+    movement: WrittenMovement, index: int, duration: Fraction, nearest: Fraction, tied: bool
+) -> tuple[Fraction, ...]:
     common: set[Fraction] | None = None
     for part in movement.printed:
         for staff in part.staves:
             for voice in staff.bars[index].voices:
                 if voice and not _rests_throughout(voice):
-                    moments = _resting_points(voice)
+                    moments = _resting_points(voice, tied)
                     common = moments if common is None else common & moments
     chosen: list[Fraction] = []
     for moment in sorted(common or ()):
-        if moment - (chosen[-1] if chosen else 0) >= _NEAREST and duration - moment >= _NEAREST:
+        if moment - (chosen[-1] if chosen else 0) >= nearest and duration - moment >= nearest:
             chosen.append(moment)
     return tuple(chosen)
 
@@ -122,15 +144,15 @@ def _rests_throughout(voice: tuple[Item, ...]) -> bool:
     return all(leaf.whole_bar for leaf in leaves(voice))
 
 
-def _resting_points(voice: tuple[Item, ...]) -> set[Fraction]:
-    """The ends of items at which no beam goes on and no tie."""
+def _resting_points(voice: tuple[Item, ...], tied: bool) -> set[Fraction]:
+    """The ends of items at which no beam goes on, and no tie unless these are let through."""
     points = set()
     now = Fraction(0)
     for item in voice:
         now += length_of(item)
         last = list(leaves((item,)))[-1]
         beamed = last.beams and last.beams[0] in (Beam.BEGIN, Beam.CONTINUE)
-        if not beamed and not any(head.tie_begins for head in last.heads):
+        if not beamed and (tied or not any(head.tie_begins for head in last.heads)):
             points.add(now)
     return points
 

@@ -173,7 +173,7 @@ class Leaf:
     @property
     def written(self) -> Fraction:
         """Its length as written, before tuplets, in whole notes."""
-        return self.base * (2 - Fraction(1, 2**self.dots))
+        return self.base * (2 - Fraction(1, 2**self.dots)) if self.dots else self.base
 
 
 @record
@@ -230,6 +230,8 @@ class WrittenBar:
     """The cue lies low: its stems go down and the reader's rest stands above it."""
     pedals: tuple[PedalSign, ...] = ()
     """Of a harp, on its upper staff, in order; they stand under the lower one."""
+    cue_rest: int = 0
+    """How far from the middle line that rest stands, in steps up."""
     ossia: tuple[tuple[Item, ...], ...] = ()
     """Another reading, voice by voice, on a small staff above this one; its first note tells the clef."""
 

@@ -7,7 +7,7 @@ small irregularities of no other. Each movement takes the time that the score sa
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.perform.curve import Curve, curve
@@ -40,37 +40,53 @@ class Performance:
     movements: tuple[PlayedMovement, ...]
 
 
-def perform(score: Score) -> Performance:
-    """The performance of a score."""
+@record
+class MovementAlone:
+    """All that the performance of one movement is made of."""
+
+    parts: tuple[Part, ...]
+    names: tuple[str, ...]
+    """What each part is printed as, those of one name counted."""
+    movement: Movement
+    """As it is played."""
+    ends: bool
+    """Nothing follows at once."""
+
+
+Performing = Callable[[MovementAlone], PlayedMovement]
+
+
+def perform(score: Score, performing: Performing | None = None) -> Performance:
+    """The performance of a score; `performing` has that of a movement, where it need not be made."""
     score = played_score(score)
     names = _names(score.parts)
     last = len(score.movements) - 1
-    return Performance(
-        tuple(
-            _movement(score, movement, names, number == last or not movement.attacca)
-            for number, movement in enumerate(score.movements)
-        )
+    alone = (
+        MovementAlone(score.parts, names, movement, number == last or not movement.attacca)
+        for number, movement in enumerate(score.movements)
     )
+    return Performance(tuple(map(performing or perform_movement, alone)))
 
 
 def _names(parts: Sequence[Part]) -> tuple[str, ...]:
-    """What each part is printed as, those of one name counted."""
     labels = [part.label for part in parts]
     return tuple(f"{label} {labels[:place].count(label)}" for place, label in enumerate(labels))
 
 
-def _movement(score: Score, movement: Movement, names: Sequence[str], ends: bool) -> PlayedMovement:
+def perform_movement(alone: MovementAlone) -> PlayedMovement:
+    """The performance of one movement."""
+    parts, names, movement, ends = alone.parts, alone.names, alone.movement, alone.ends
     clock, voices = Clock(movement), voices_of(movement)
     if not voices or not movement.bars:
         return PlayedMovement((), {}, {})
     harmony, silences = Harmony(movement, clock), punctuated(voices, clock)
-    pitched = [voice for voice in voices if not score.parts[voice.key[0]].instrument.unpitched]
-    alone = len({voice.key[0] for voice in voices}) == 1
-    tempo = curve(movement, pitched, harmony, clock, silences, alone, ends)
+    pitched = [voice for voice in voices if not parts[voice.key[0]].instrument.unpitched]
+    one = len({voice.key[0] for voice in voices}) == 1
+    tempo = curve(movement, pitched, harmony, clock, silences, one, ends)
     toucher = Toucher(movement, clock, harmony, silences, names)
-    touches = {voice.key: toucher.touches(voice, score.parts[voice.key[0]]) for voice in voices}
+    touches = {voice.key: toucher.touches(voice, parts[voice.key[0]]) for voice in voices}
     feet: dict[int, Pedals] = {}
-    for number, part in enumerate(score.parts):
+    for number, part in enumerate(parts):
         own = [voice for voice in voices if voice.key[0] == number]
         if own and part.instrument.key == "harp":
             _ring(movement, own, clock, touches)

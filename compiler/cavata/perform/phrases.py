@@ -97,6 +97,7 @@ def _stretches(lasts: Sequence[int]) -> tuple[Phrase, ...]:
 def _ends(events: Sequence[ScoreEvent], sections: Sequence[Fraction]) -> Iterator[tuple[int, int]]:
     """The index of every event that ends a phrase (2) or a part of one (1)."""
     slurred = 0
+    section = bisect_right(sections, events[0].onset)
     for index, event in enumerate(events):
         marks = event.event.marks
         slurred = 1 if marks.slur_begins else slurred + 1 if slurred else 0
@@ -108,7 +109,9 @@ def _ends(events: Sequence[ScoreEvent], sections: Sequence[Fraction]) -> Iterato
             return
         following = events[index + 1].onset
         silence = following - event.end
-        new_section = bisect_right(sections, following) != bisect_right(sections, event.onset)
+        new_section = section < len(sections) and sections[section] <= following
+        if new_section:
+            section = bisect_right(sections, following)
         if silence >= REST or marks.division or new_section or AFTER_NOTE.intersection(marks.articulations):
             yield index, 2
         elif silence > 0 or long:

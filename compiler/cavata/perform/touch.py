@@ -13,7 +13,6 @@ from collections.abc import Iterator, Sequence, Set
 from fractions import Fraction
 from hashlib import blake2b
 
-from cavata.music.event import Marks
 from cavata.perform import rules
 from cavata.perform.harmony import Harmony
 from cavata.perform.phrases import Phrase, Voice, slurred
@@ -91,17 +90,21 @@ class Toucher:
         self._names, self._paces = names, paces(movement)
         self._times = tuple(_times(movement))
         self._firsts = {bar.onset for bar in movement.bars}
+        self._bars: dict[Fraction, tuple[Fraction, str]] = {}
+        self._tempi: dict[Fraction, Fraction] = {}
+        """By moments that were asked for: the bar that is played, the seconds of a whole note."""
 
     def touches(self, voice: Voice, part: Part) -> dict[Fraction, Touch]:
         """A touch for each event of a voice, by its onset."""
         even = part.instrument.unpitched or part.instrument.key == "timpani"
         seeds = [self._seed(voice, event) for event in voice.events]
         later = [Fraction(0) if even else self._later(*note) for note in zip(voice.events, seeds, strict=True)]
-        levels = [0.0] * len(seeds) if even else self._levels(voice)
+        ms = tuple(float(self._clock.between(event.onset, event.end)) * 1000 for event in voice.events)
+        levels = [0.0] * len(seeds) if even else self._levels(voice, ms)
         tops = [event.event.heads[-1].pitch.midi for event in voice.events]
         middle = None if even else sum(tops) / len(tops)
         ends = frozenset(phrase.end - 1 for phrase in voice.members)
-        hand = _Hand(part.instrument.family == "keyboard", even, ends, tuple(slurred(voice.events)))
+        hand = _Hand(part.instrument.family == "keyboard", even, ends, tuple(slurred(voice.events)), ms)
         spread = EVEN if even else 1.0
         return {
             event.onset: Touch(
@@ -112,7 +115,11 @@ class Toucher:
 
     def _seed(self, voice: Voice, event: ScoreEvent) -> str:
         """What tells a note from all others, whatever is elsewhere: its bar, the time that is played, its voice."""
-        bar, words = self._times[max(0, bisect_right(self._times, event.onset, key=_onset) - 1)]
+        found = self._bars.get(event.onset)
+        if found is None:
+            found = self._times[max(0, bisect_right(self._times, event.onset, key=_onset) - 1)]
+            self._bars[event.onset] = found
+        bar, words = found
         part, staff, number = voice.key
         name = self._movement.title or self._movement.name
         return f"{name} {words} {event.onset - bar} {self._names[part]} {staff} {number}"
@@ -122,18 +129,17 @@ class Toucher:
 
     def _whole_notes(self, onset: Fraction, ms: float) -> Fraction:
         """Milliseconds as whole notes of the score, at its tempo at a moment."""
-        pace = self._paces[max(0, bisect_right(self._paces, onset, key=_onset_of_pace) - 1)]
-        seconds = pace.part(onset, pace.end).first
+        seconds = self._tempi.get(onset)
+        if seconds is None:
+            pace = self._paces[max(0, bisect_right(self._paces, onset, key=_onset_of_pace) - 1)]
+            seconds = self._tempi[onset] = pace.part(onset, pace.end).first
         return Fraction(round(ms * 1000), _FINE) / seconds if seconds else Fraction(0)
 
-    def _ms(self, event: ScoreEvent) -> float:
-        return float(self._clock.between(event.onset, event.end)) * 1000
-
-    def _levels(self, voice: Voice) -> list[float]:
+    def _levels(self, voice: Voice, ms: Sequence[float]) -> list[float]:
         found = [
-            (rules.FIRST_OF_BAR if event.onset in self._firsts else 0.0) + rules.contrast_level(self._ms(event))
+            (rules.FIRST_OF_BAR if event.onset in self._firsts else 0.0) + rules.contrast_level(lasting)
             + self._charged(event)
-            for event in voice.events
+            for event, lasting in zip(voice.events, ms, strict=True)
         ]  # fmt: skip
         whole = set(voice.phrases)
         for phrase in (*voice.phrases, *(member for member in voice.members if member not in whole)):
@@ -165,7 +171,7 @@ class Toucher:
 
     def _early(self, voice: Voice, index: int, later: Sequence[Fraction], hand: _Hand) -> Fraction:
         """How much before its end a note stops, its own delay and that of the note it is bound to included."""
-        event, ms = voice.events[index], self._ms(voice.events[index])
+        event, ms = voice.events[index], hand.ms[index]
         signs = _CUTS.intersection(event.event.marks.articulations)
         following = voice.events[index + 1] if index + 1 < len(voice.events) else None
         if following is not None and following.onset > event.end:
@@ -173,7 +179,7 @@ class Toucher:
         length, own = event.event.duration, -later[index]
         if "let_ring" in event.event.marks.articulations:
             return -RING
-        pause = pause_after(length, event.event.marks)
+        pause = pause_after(length, event.event.marks.articulations)
         cut = _cut_by_sign(signs, ms)
         if cut is not None:
             return max(_share(length, cut, ms), pause) + own
@@ -203,17 +209,19 @@ class Toucher:
 
 @record
 class _Hand:
-    """What holds for a voice: how it is played, which indices end something, and which notes are bound."""
+    """What holds for a voice: how it is played, which indices end something, which notes are bound."""
 
     keyboard: bool
     even: bool
     ends: frozenset[int]
     slurred: tuple[bool, ...]
+    ms: tuple[float, ...]
+    """How long each event is."""
 
 
-def pause_after(duration: Fraction, marks: Marks) -> Fraction:
+def pause_after(duration: Fraction, articulations: Sequence[str]) -> Fraction:
     """What a breath or a caesura after it takes from a note."""
-    said = [_PAUSES[name] for name in marks.articulations if name in _PAUSES]
+    said = [_PAUSES[name] for name in articulations if name in _PAUSES]
     return max((min(duration * share, most) for share, most in said), default=Fraction(0))
 
 

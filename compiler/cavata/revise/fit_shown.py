@@ -10,7 +10,7 @@ from cavata.diagnostics import Diagnostic
 from cavata.record import record
 from cavata.revise.changes import Change, Sort, edit_of, repeat_span
 from cavata.revise.fit import Aim, Found, Way
-from cavata.score.clock import time_in_words
+from cavata.score.clock import lengths_in_words
 from cavata.score.whereabouts import listed
 from cavata.syntax.edits import Edit, row_after
 
@@ -66,8 +66,7 @@ def exact(seconds: Fraction) -> str:
 
 def asked(aim: Aim) -> str:
     """The length or lengths asked for."""
-    least = time_in_words(aim.least)
-    return least if aim.least == aim.most else f"{least} to {time_in_words(aim.most)}"
+    return lengths_in_words(aim.least, aim.most)
 
 
 def doing(way: Way) -> str:

@@ -103,6 +103,8 @@ class Clock:
         for pace in self._paces:
             self._sums.append(self._sums[-1] + pace.seconds)
         self._stretches = stretches(movement)
+        self._reckoned: dict[Fraction, Fraction] = {}
+        """Places with their seconds: the parts of a piece mostly move together."""
         self.length = sum((self.between(begin, end) for begin, end in self._stretches), Fraction(0))
         """Seconds that the movement takes."""
 
@@ -139,9 +141,13 @@ class Clock:
         """Seconds from the first note of the score to a place, as if nothing were repeated."""
         if not self._paces:
             return Fraction(0)
-        index = max(0, bisect_right(self._onsets, onset) - 1)
-        pace = self._paces[index]
-        return self._sums[index] + pace.part(pace.onset, min(onset, pace.end)).seconds
+        known = self._reckoned.get(onset)
+        if known is None:
+            index = max(0, bisect_right(self._onsets, onset) - 1)
+            pace = self._paces[index]
+            known = self._sums[index] + pace.part(pace.onset, min(onset, pace.end)).seconds
+            self._reckoned[onset] = known
+        return known
 
 
 def stretches(movement: Movement) -> tuple[tuple[Fraction, Fraction], ...]:
@@ -175,6 +181,11 @@ def time_in_words(seconds: Fraction) -> str:
     """`2 min 41 s`, to the nearest second."""
     minutes, rest = divmod(round(seconds), 60)
     return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+
+
+def lengths_in_words(least: Fraction, most: Fraction) -> str:
+    """A length that is asked for, or from which to which, in seconds: `45 s to 2 min 0 s`."""
+    return time_in_words(least) if least == most else f"{time_in_words(least)} to {time_in_words(most)}"
 
 
 _MARGIN = 20

@@ -12,10 +12,12 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Plan
 from cavata.score.score import Movement
 
-PALETTE = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#F0E442")
-"""Blue, vermilion, bluish green, reddish purple, orange, sky blue and yellow; the palest come last, for paper is white.
+PALETTE = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#332288")
+"""Blue, vermilion, bluish green, reddish purple, orange, sky blue and indigo.
 
-Source: M. Okabe and K. Ito, Color Universal Design, 2008. Their eighth, black, is left to notes that no name gave.
+Source: M. Okabe and K. Ito, Color Universal Design, 2008; their eighth, black, is left to notes that no name gave. In
+place of their yellow, in which a head can hardly be seen on white paper, stands the indigo of P. Tol, Colour Schemes
+(SRON technical note), scheme "muted".
 """
 
 

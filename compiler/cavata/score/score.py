@@ -195,7 +195,7 @@ class Cue:
 
     onset: Fraction
     end: Fraction
-    """Whole bars, from and to; the reader has no note in them."""
+    """Whole bars, from and to, or a stretch of free time; the reader has no note in them."""
     label: str
     """Whose they are, as an abbreviation."""
     events: tuple[ScoreEvent, ...]

@@ -119,9 +119,14 @@ class Rendering:
         """How long it lasts."""
         return self._frames / RATE
 
+    @property
+    def size(self) -> int:
+        """Bytes of the samples in a WAV file."""
+        return self._frames * _WRITTEN
+
     def wav(self) -> Iterator[bytes]:
         """The WAV file, piece by piece."""
-        size = self._frames * _WRITTEN
+        size = self.size
         yield b"RIFF" + struct.pack("<I", min(36 + size, _MOST)) + b"WAVEfmt "
         yield struct.pack("<IHHIIHH", 16, 1, 2, RATE, RATE * _WRITTEN, _WRITTEN, 16)
         yield b"data" + struct.pack("<I", min(size, _MOST - 36))

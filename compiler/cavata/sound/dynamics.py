@@ -74,6 +74,14 @@ class Loudness:
         """What dynamics and hairpins have come to at a moment, without the accents of single notes."""
         return self._stretches[bisect_right(self._onsets, moment) - 1].at(moment)
 
+    def is_even(self, onset: Fraction, end: Fraction) -> bool:
+        """Whether the level stays as it is from one moment to another."""
+        place = bisect_right(self._onsets, onset)
+        here = self._stretches[place - 1]
+        return (here.begins == here.ends or onset >= here.end) and (
+            place == len(self._onsets) or self._onsets[place] >= end
+        )
+
     def velocity(self, onset: Fraction, marks: Marks) -> int:
         """The velocity of an event, from 1 to 127."""
         level = self.level(onset)
@@ -130,7 +138,8 @@ def swells(part: Part, own_channel: bool, staves: Sequence[Staff]) -> bool:
 def swell(event: ScoreEvent, loudness: Loudness) -> tuple[int, Course]:
     """The velocity of an event, and its course; an event that stays as it is has the full expression alone."""
     struck = loudness.velocity(event.onset, event.event.marks)
-    if event.event.duration < _SHORTEST:
+    short = event.event.duration < _SHORTEST
+    if short or (not event.event.marks.attack and loudness.is_even(event.onset, event.end)):
         return struck, [(event.onset, FULL)]
     levels = list(_levels(event, loudness, struck))
     loudest = max(level for _, level in levels)

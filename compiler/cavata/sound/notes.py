@@ -149,13 +149,13 @@ def _playable(key: int) -> int:
 
 
 @lru_cache(maxsize=1024)
-def sounding_length(duration: Fraction, marks: Marks, slurred: bool) -> Fraction:
+def sounding_length(duration: Fraction, articulations: tuple[str, ...], slurred: bool) -> Fraction:
     """How long a note sounds of its duration; `slurred` says that it is tied by a slur to the note after it."""
-    if "let_ring" in marks.articulations:
+    if "let_ring" in articulations:
         return duration + RING
-    pause = pause_after(duration, marks)
+    pause = pause_after(duration, articulations)
     duration -= pause
-    shares = [LENGTHS[name] for name in marks.articulations if name in LENGTHS]
+    shares = [LENGTHS[name] for name in articulations if name in LENGTHS]
     if shares:
         return duration * min(shares)
     return duration if slurred or pause else duration - gap_after(duration)
@@ -192,10 +192,11 @@ class _Playing:
                 for index, (event, bound) in enumerate(zip(voice, slurred(voice), strict=True)):
                     if event.event.marks.spoken:  # no instrument of General MIDI speaks
                         continue
-                    velocity = loudness.velocity(event.onset, event.event.marks)
                     if swelling:
                         velocity, course = swell(event, loudness)
                         self.course += [(self._timeline.tick(number, moment), value) for moment, value in course]
+                    else:
+                        velocity = loudness.velocity(event.onset, event.event.marks)
                     velocity = max(velocity - programs.softened(event.onset), 1)
                     place = self._places.place_for(self._number, programs.at(event.onset))
                     before = under.get(event.onset, 0) if number_of_staff == 0 else 0
@@ -248,7 +249,7 @@ def _rolled_under(staves: Sequence[Staff]) -> dict[Fraction, int]:
 
 def _early(event: ScoreEvent, slurred: bool) -> Fraction:
     """How much before its end an event stops sounding as the score says."""
-    return event.event.duration - sounding_length(event.event.duration, event.event.marks, slurred)
+    return event.event.duration - sounding_length(event.event.duration, event.event.marks.articulations, slurred)
 
 
 def _strokes(

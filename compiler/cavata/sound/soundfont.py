@@ -69,8 +69,7 @@ _PACKAGE, _FILE = "pretty_midi", "TimGM6mb.sf2"
 
 def soundfont() -> bytes:
     """The bytes of the SoundFont. Raises AudioFault where there is none or it is no SF2 file."""
-    own = os.environ.get(VARIABLE, "")
-    path = Path(own) if own else _brought_along()
+    path = soundfont_file()
     try:
         data = path.read_bytes()
     except OSError as error:
@@ -78,6 +77,12 @@ def soundfont() -> bytes:
     if data[:4] != b"RIFF" or data[8:12] != b"sfbk":
         raise AudioFault(Lack.SOUNDFONT, f"`{path.name}` is not a SoundFont of the kind SF2")
     return data
+
+
+def soundfont_file() -> Path:
+    """Where the SoundFont lies, if it is there. Raises AudioFault where none is named and none was brought along."""
+    own = os.environ.get(VARIABLE, "")
+    return Path(own) if own else _brought_along()
 
 
 def _brought_along() -> Path:

@@ -11,7 +11,17 @@ from fractions import Fraction
 from typing import Any
 
 from cavata.record import record
-from cavata.score.clock import Clock, Pace, clock_text, length_verdict, paces, starts, stretches
+from cavata.score.clock import (
+    Clock,
+    Pace,
+    clock_text,
+    length_verdict,
+    lengths_in_words,
+    paces,
+    starts,
+    stretches,
+    time_in_words,
+)
 from cavata.score.score import Movement, Score, Tempo
 from cavata.text import text_table
 
@@ -259,13 +269,8 @@ def seconds_text(seconds: Fraction) -> str:
 def _verdict(found: Timings) -> str:
     if found.shortest is None or found.longest is None:
         return ""
-    least, most = _minutes(found.shortest), _minutes(found.longest)
-    asked = f"{least} min" if least == most else f"{least} to {most} min"
-    return f"Asked for: {asked}. The piece takes {clock_text(found.taken.seconds)}: {found.verdict}."
-
-
-def _minutes(seconds: Fraction) -> str:
-    return f"{float(seconds / 60):g}"
+    asked = lengths_in_words(found.shortest, found.longest)
+    return f"Asked for: {asked}. The piece takes {time_in_words(found.taken.seconds)}: {found.verdict}."
 
 
 # ------------------------------------------------------------------ as a document

@@ -135,6 +135,8 @@
         autoBeaming = ##f
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
+        % A glissando from each note to the next would hold all bars on one line.
+        \override Glissando.breakable = ##t
         \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
     }
     \context
@@ -189,6 +191,10 @@
         stavesFound = #'()
         \override VerticalAxisGroup.staff-affinity = #DOWN
         \override VerticalAxisGroup.X-extent = #empty-interval
+        % Where it is empty it is not there, or nothing would hold apart what is above and below it.
+        \override VerticalAxisGroup.remove-empty = ##t
+        \override VerticalAxisGroup.remove-first = ##t
+        keepAliveInterfaces = #'(mark-interface)
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
         \override RehearsalMark.outside-staff-priority = ##f

@@ -1,0 +1,86 @@
+"""What a player finds on the pages of a part, by LilyPond's own reckoning. Source: common practice."""
+
+from __future__ import annotations
+
+import pytest
+from compiling import score_from
+from ink import Page, drawn, find_lilypond, pages_in, pages_of
+from judging import faults
+
+from cavata.edition.parts import part_score
+from cavata.lilypond.document import sheet_text
+from cavata.lilypond.engraving import Engraving, Failure
+from cavata.lilypond.part_pages import layout_of
+from cavata.lilypond.sheets import whole_sheet
+from cavata.notate.written import WrittenScore
+from cavata.pipeline import written
+from cavata.record import replace
+
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(isinstance(find_lilypond(), Failure), reason="LilyPond is not installed"),
+]
+WAITING = """language 2
+piece "Lantern"
+    composer "A. Composer"
+forces
+    flute = flute
+    clarinet = clarinet
+movement first
+    section a "when lamps are lit" 9 bars
+        tempo 1/4 at 72, "As the tide"
+        clarinet: notes(1/4 D5 E5 F5 G5) x 9
+    section b "and put out" 3 bars
+        clarinet: notes(1/4 D5 E5 F5 G5) x 3
+    section c "again" 4 bars
+        tempo 1/4 at 92, "Faster"
+        flute, clarinet: notes(1/4 A6 E5 F5 G5) x 4
+"""
+
+
+def part(script: str, index: int = 0) -> WrittenScore:
+    return written(part_score(score_from(script), index))
+
+
+def bottoms(page: Page, name: str) -> list[float]:
+    """The lowest ink of each sign of a kind, from the left, in the first system that has it."""
+    for system in page.systems:
+        found = sorted((ink.box[0], ink.box[2]) for ink in system.inks if ink.name == name)
+        if found:
+            return [round(bottom, 1) for _, bottom in found]
+    return []
+
+
+def test_letters_stand_on_one_line_over_rests_as_wide_as_their_titles() -> None:
+    (page,) = pages_of(part(WAITING))
+    letters = bottoms(page, "RehearsalMark")
+    assert len(letters) == 2 and len(set(letters)) == 1
+    system = next(system for system in page.systems if system.bar)
+    marks = sorted((ink for ink in system.inks if ink.name in ("RehearsalMark", "MetronomeMark")), key=lambda i: i.box)
+    rests = sorted(ink.box for ink in system.inks if ink.name == "MultiMeasureRest")
+    over_first = [mark for mark in marks if mark.box[0] < rests[0][1]]
+    assert len(over_first) == 2 and all(mark.box[1] < rests[1][0] for mark in over_first)
+
+
+def test_a_part_that_begins_on_the_left_has_a_page_before() -> None:
+    """Page 1 lies on the right: without it, a print on both sides would have its left pages on the right."""
+    page = replace(part(WAITING), first_page=2)
+    made = drawn(sheet_text(whole_sheet(page)))
+    assert isinstance(made, Engraving)
+    front, music = pages_in(made)
+    assert not [staff for system in front.systems for staff in system.staves]
+    assert {ink.words for ink in front.inks} >= {"Lantern", "A. Composer", "Flute"}
+    assert music.number == 2 and music.systems[-1].staves
+    layout = layout_of(made)
+    assert layout is not None and layout.first_page == 2
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["notes(1/4 D5 A5 D5 A5) -> glissando x 12", "notes(1/32 Db5 Eb5 Gb5 Ab5) -> crescendo p f x 32"],
+    ids=["a glissando over every bar line", "bars wider than a line"],
+)
+def test_no_music_runs_off_the_page(line: str) -> None:
+    pages = pages_of(part(f"language 2\nforces\n    flute = flute\nmovement first\n    flute: {line}\n"))
+    assert not faults(pages, is_part=True)
+    assert sum(bool(system.staves) for page in pages for system in page.systems) > 1

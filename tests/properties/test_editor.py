@@ -45,7 +45,8 @@ def asked(page: Page, offset: int) -> None:
         assert outer.start <= inner.start and inner.end <= outer.end and inner != outer
     defined = names.definition(page, offset)
     span = names.renamable(page, offset)
-    if span is not None:
+    # Where a script is cut off, what was compiled before may define names beyond its end.
+    if span is not None and (defined is None or defined[0] != page.key or defined[1].end <= len(source.text)):
         assert defined is not None
         places = names.uses(page, offset)
         # The name's own definition is among its uses, and each use leads to the same definition.

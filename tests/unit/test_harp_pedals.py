@@ -200,3 +200,12 @@ def test_changes_are_for_the_player_to_write_where_the_script_says_so(row: str, 
 def test_other_copies_say_nothing_of_it() -> None:
     short = short_score(score_from(SCRIPT.format(row="")))
     assert not said(written(short))
+
+
+def test_pedals_of_one_foot_that_are_told_at_one_moment_stand_as_they_are_moved() -> None:
+    """The right foot's names stand above the left one's; no page divides a beat further for a foot without time."""
+    script = (
+        "language 2\nforces\n    harp = harp\nmovement first\n    tempo 1/4 at 60\n"
+        "    harp.right: notes(1/64 chord(C5 F5 A5) chord(C#5 F#5 A#5), 1/4 G5)\n"
+    )
+    assert said(written(score_from(script)))[1:] == [(1, F(1, 64), "F♯ A♯ C♯")]

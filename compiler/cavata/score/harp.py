@@ -37,7 +37,7 @@ class PedalMark:
     setting: Setting | None = None
     """All seven, where they are told in full."""
     changes: tuple[PedalChange, ...] = ()
-    """Of both feet, the right one's first."""
+    """Of both feet, the right one's first, those of one foot in the order in which they are made."""
 
 
 def is_harp(part: Part) -> bool:
@@ -73,9 +73,10 @@ def pedal_marks(movement: Movement, staves: Sequence[Staff], changes: bool) -> t
             marks.append(PedalMark(onset, setting))
             before = setting
     if changes:
-        placed = sorted((_moment(change, movement, clock), not change.left, change) for change in made.changes)
+        placed = [(_moment(change, movement, clock), change) for change in made.changes]
+        placed.sort(key=lambda item: (item[0], item[1].left))
         for onset, run in groupby(placed, key=lambda item: item[0]):
-            marks.append(PedalMark(onset, changes=tuple(change for *_, change in run)[::-1]))
+            marks.append(PedalMark(onset, changes=tuple(change for _, change in run)))
     return tuple(sorted(marks, key=lambda mark: (mark.onset, mark.setting is not None)))
 
 

@@ -53,6 +53,16 @@ def test_soloist_beside_a_section_is_called_so_and_not_counted_with_it() -> None
     assert names("viola, soloist; violas", "Italian")[0][0] == "Viola solo"
 
 
+def test_a_staff_of_a_soloist_and_others_has_the_name_of_each() -> None:
+    rows = "    a = flute\n    b = flute, soloist\n    c = flute\n"
+    made = full_score(score_from(f"language 2\nforces\n{rows}staff flutes = a, b, c\n{MUSIC.replace('C4', 'C5')}"))
+    assert [(part.label, part.abbreviation) for part in made.parts] == [
+        ("Flute I, Solo Flute, Flute II", "Fl. I, Solo Fl., Fl. II")
+    ]
+    (event,) = made.movements[0].staves[0][0].voices[0]
+    assert event.event.marks.who == "Fl. I"
+
+
 @pytest.mark.parametrize(
     ("typed", "printed"),
     [

@@ -252,16 +252,16 @@ class Naming:
     """How the players of a staff are called."""
 
     numbers: tuple[str, ...]
-    """For each player `1.`, `2.` as counted in the whole score, or the instrument where they differ."""
+    """For each player `1.`, `2.` as counted in the whole score, or the short name where they are not counted alike."""
     section: bool
     """They are one body of strings or singers that is divided."""
     alike: bool
-    """All have one instrument."""
+    """All have one instrument, and none or all are soloists."""
 
     @classmethod
     def of(cls, members: Sequence[Part], parts: Sequence[Part]) -> Naming:
         """The names of the members of a staff in a score of these parts."""
-        alike = all(member.instrument == members[0].instrument for member in members)
+        alike = all(_are_alike(member, members[0]) for member in members)
         if alike:
             places = [part.name for part in parts if _are_alike(part, members[0])]
             numbers = tuple(f"{places.index(member.name) + 1}." for member in members)

@@ -380,10 +380,14 @@ def _read_alike(first: Instrument, second: Instrument) -> bool:
 
 
 def _names(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
-    """Both names of a staff: `Flutes I, II` and `Fl. I, II`; of different instruments their names one after another."""
+    """Both names of a staff: `Flutes I, II` and `Fl. I, II`.
+
+    The names of different instruments, and of a soloist and another, stand one after another.
+    """
     first = members[0]
     labels, shorts = [member.label for member in members], [member.abbreviation for member in members]
-    if any(member.own_label or member.instrument != first.instrument for member in members):
+    kind = first.instrument, first.soloist
+    if any(member.own_label or (member.instrument, member.soloist) != kind for member in members):
         return ", ".join(labels), ", ".join(dict.fromkeys(shorts))
     name = printed_name(first.instrument, True, first.language)
     short = printed_abbreviation(first.instrument, first.language)
@@ -391,7 +395,7 @@ def _names(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
     if first.section and first.number.endswith(half(1)) and len(units) == 1:
         number = units.pop()
     else:
-        alike = [force for force in forces if (force.instrument, force.soloist) == (first.instrument, first.soloist)]
+        alike = [force for force in forces if (force.instrument, force.soloist) == kind]
         number = _numbers([alike.index(member) + 1 for member in members])
     return numbered(name, number), numbered(short, number)
 

@@ -126,6 +126,7 @@ def test_an_output_that_breaks_is_a_fault(tmp_path: Path, monkeypatch: pytest.Mo
         raise ZeroDivisionError
 
     monkeypatch.setattr("cavata.sound.midi.midi_bytes", breaks)
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "empty"))  # else the file is there from before
     fault = script_fault(script, tmp_path)
     assert fault is not None
     assert fault.kind.startswith("midi: ZeroDivisionError")

@@ -262,8 +262,9 @@ def test_player_with_two_voices_has_a_staff_alone_and_is_shown_where_they_begin(
         "forces\n    one = flute\n    two = flute\nstaff flutes = one, two\nmovement m\n    one: notes(1/1 D6) x 4\n"
         "    two: notes(1/1 G5) x 2, together(notes(1/1 G5 A5), notes(1/2 C5 D5 E5 F5))\n"
     )
-    (message,) = messages(script)
+    message, of_breath = messages(script)
     assert message.code == "P130" and message.label == "`two` has two voices of its own"
+    assert of_breath.code == "I303"
     assert [text for _, text in message.also] == ["bar 3 of `m`"]
     assert len(full_score(score(script)).parts) == 2
 

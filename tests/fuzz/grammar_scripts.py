@@ -80,7 +80,7 @@ class _Making:
         rows = (f"    subtitle {self._by.choice(WORDS)}", "    show letters", "    concert score", "    show colors",
                 "    title page", "    show every staff", f"    dedication {self._by.choice(WORDS)}", "    paper B4",
                 "    names in German", "    length 1 s to 90 min", "    rehearsal piano",
-                "    letters through movements", "    harp pedals settings", "    timpani tuning none")  # fmt: skip
+                "    letters through movements", "    show harp settings", "    show no timpani tuning")  # fmt: skip
         return [f"piece {self._by.choice(WORDS)}", *self._by.sample(rows, self._by.randint(0, 3))]
 
     def duration(self) -> str:

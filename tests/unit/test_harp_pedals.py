@@ -191,7 +191,7 @@ def test_outputs_have_what_the_page_has() -> None:
     assert told[0] == ["D0", "C1", "B-1", "E0", "F0", "G0", "A0"] and told[1] == ["F1"]
 
 
-@pytest.mark.parametrize(("row", "signs"), [("    harp pedals settings\n", 2), ("    harp pedals none\n", 0)])
+@pytest.mark.parametrize(("row", "signs"), [("    show harp settings\n", 2), ("    show no harp pedals\n", 0)])
 def test_changes_are_for_the_player_to_write_where_the_script_says_so(row: str, signs: int) -> None:
     """Harpists ask for it: a setting where it helps, the changes left to them ("Composing for harp", a sheet)."""
     assert len(said(written(score_from(SCRIPT.format(row=row))))) == signs

@@ -124,5 +124,5 @@ def test_page_says_it_at_the_beginning_and_where_the_player_is_free() -> None:
 
 
 def test_nothing_is_said_where_the_script_says_so() -> None:
-    page = written(score_from(SCRIPT.format(row="    timpani tuning none\n")))
+    page = written(score_from(SCRIPT.format(row="    show no timpani tuning\n")))
     assert "tuning" not in score_text(page)

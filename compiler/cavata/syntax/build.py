@@ -379,19 +379,19 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return t.PieceRow("show every staff", "", (), self.nowhere)
 
     def rehearsal_piano(self) -> t.PieceRow:
-        return t.PieceRow("rehearsal piano", "", (), Span(self.source, 0, 0))
+        return t.PieceRow("rehearsal piano", "", (), self.nowhere)
 
     def letters_through(self) -> t.PieceRow:
-        return t.PieceRow("letters through movements", "", (), Span(self.source, 0, 0))
+        return t.PieceRow("letters through movements", "", (), self.nowhere)
 
     def no_harp_pedals(self) -> t.PieceRow:
-        return t.PieceRow("harp pedals", "none", (), Span(self.source, 0, 0))
+        return t.PieceRow("harp pedals", "none", (), self.nowhere)
 
     def harp_settings(self) -> t.PieceRow:
-        return t.PieceRow("harp pedals", "settings", (), Span(self.source, 0, 0))
+        return t.PieceRow("harp pedals", "settings", (), self.nowhere)
 
     def no_timpani_tuning(self) -> t.PieceRow:
-        return t.PieceRow("timpani tuning", "none", (), Span(self.source, 0, 0))
+        return t.PieceRow("timpani tuning", "none", (), self.nowhere)
 
     def show_letters(self) -> t.PieceRow:
         return t.PieceRow("show letters", "", (), self.nowhere)

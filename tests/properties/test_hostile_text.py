@@ -113,6 +113,7 @@ def shape(text: str) -> str:
     outside, _ = cut(text)
     outside = re.sub(r'\\(?:center-|right-)?column \{(?: "")+ \}', '""', outside)
     outside = re.sub(r"indent = [\d.]+", "indent = 0", outside)
+    outside = re.sub(r" *\\once \\override TextScript\.extra-spacing-width = #'\(0 \. 0\.3\)\n", "", outside)
     return re.sub(r'\\tempo \\markup \\general-align #Y #DOWN ""', '\\\\tempo ""', outside)
 
 

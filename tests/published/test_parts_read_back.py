@@ -182,8 +182,9 @@ def test_the_page_has_the_numbers_of_bars_and_of_rests(bassoon: tuple[WrittenSco
 
 
 def test_the_page_has_every_title_and_tempo(bassoon: tuple[WrittenScore, str]) -> None:
+    """A note of a metronome mark is a glyph so high that Poppler reads it amid the words of the section above it."""
     page, text = bassoon
-    words = set(text.replace(",", " ").split())
+    words = set(re.sub("[\ue000-\uf8ff]", " ", text.replace(",", " ")).split())
     for movement in page.movements:
         assert set(movement.title.split()) <= words
         for frame in movement.frames:

@@ -85,4 +85,4 @@ def test_twelve_percent_shorter() -> None:
 def test_the_soloist_is_now_a_cello() -> None:
     old, new = compiled(WATCHES), compiled(WATCHES, ("", "\nversion cello\n    bassoon = cello, soloist\n"), "cello")
     assert told(old, new) == ["bassoon is played by cello instead of bassoon"]
-    assert [part.label for part in new.parts if part.name == "bassoon"] == ["Cello"]
+    assert [part.label for part in new.parts if part.name == "bassoon"] == ["Solo Cello"]

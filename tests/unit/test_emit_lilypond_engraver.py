@@ -389,12 +389,12 @@ def two_sheets(**header: object) -> WrittenScore:
 def test_sheets_are_engraved_apart_and_joined_and_what_is_kept_is_not_engraved_again(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A PDF is joined of the two sheets and what stands around them; pictures are drawn in one run."""
+    """A PDF is joined of the two sheets and what stands around them, which is engraved first; pictures in one run."""
     engrave_with("", tmp_path, monkeypatch)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
     pdf, png = frozenset(("pdf",)), frozenset(("png",))
-    heads = sheet(*["h" * 7] * 32)
-    pieces = [sheet("a", "bb"), sheet("ccc"), heads]
+    heads = sheet(*["h" * 7] * 64)
+    pieces = [heads, sheet("a", "bb"), sheet("ccc")]
     made = [
         Engraving((EngravedFile("pdf", ".pdf", data),), (MissingGlyph("x", ""),), (f"odd {n % 2}",))
         for n, data in enumerate(pieces)
@@ -408,7 +408,7 @@ def test_sheets_are_engraved_apart_and_joined_and_what_is_kept_is_not_engraved_a
         assert isinstance(found, Engraving) and len(presses.asked) == asked
         assert [(file.format, file.suffix) for file in found.files] == [("pdf", ".pdf")]
         assert widths(found.files[0].data) == [1, 2, 3]
-        assert (found.missing, found.remarks) == ((MissingGlyph("x", ""),), ("odd 0", "odd 1"))
+        assert (found.missing, found.remarks) == ((MissingGlyph("x", ""),), ("odd 1", "odd 0"))
     engravers = Engravers(png, 2)
     engravers._press = presses = Presses(Engraving((EngravedFile("png", "-1.png", b"1"),)))  # type: ignore[assignment]  # it stands in
     with engravers:
@@ -417,15 +417,15 @@ def test_sheets_are_engraved_apart_and_joined_and_what_is_kept_is_not_engraved_a
 
 
 def test_more_pages_than_heads_ask_for_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """32 heads are set at first; 33 pages of music ask for 64."""
+    """64 heads are set at first; 65 pages of music ask for 128."""
     engrave_with("", tmp_path, monkeypatch)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
-    pieces = [sheet(*["a"] * 32), sheet("bb"), sheet(*["h"] * 32), sheet(*["h"] * 64)]
+    pieces = [sheet(*["h"] * 64), sheet(*["a"] * 64), sheet("bb"), sheet(*["h"] * 128)]
     engravers = Engravers(frozenset(("pdf",)), 1)
     engravers._press = Presses(*(Engraving((EngravedFile("pdf", ".pdf", data),)) for data in pieces))  # type: ignore[assignment]  # it stands in
     with engravers:
         found = engravers.deliver(engravers.order(two_sheets()))
-    assert isinstance(found, Engraving) and widths(found.files[0].data) == [1] * 32 + [2]
+    assert isinstance(found, Engraving) and widths(found.files[0].data) == [1] * 64 + [2]
     assert engravers._press.given == []  # type: ignore[attr-defined]  # of the stand-in
 
 

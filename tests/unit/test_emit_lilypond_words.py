@@ -17,7 +17,7 @@ from cavata import resources
 from cavata.lilypond.document import lilypond_text, sheet_text
 from cavata.lilypond.frames import tempo_command
 from cavata.lilypond.page import blank_pages, feet, preamble, text_settings, unnumbered
-from cavata.lilypond.part import part_preamble, tacet_block
+from cavata.lilypond.part import front_page, part_preamble, tacet_block
 from cavata.lilypond.sheets import frame_text, whole_sheet
 from cavata.lilypond.title_page import title_page_text
 from cavata.lilypond.words import symbol_markup
@@ -94,8 +94,11 @@ def heads_and_feet() -> Iterator[tuple[str, str]]:
         yield f"a score's heads of {width} letters", without_style(preamble(header(width), PAGE, True))
     for width in (40, 41, 48, 49, 50, 51, 70, 71):
         part = header(width, kind=CopyKind.PART, reader=letters(width), foot=letters(width))
-        yield f"a part's heads of {width} letters", without_style(part_preamble(part, PAGE, 1, False))
-    yield "a part that begins on the left", without_style(part_preamble(header(kind=CopyKind.PART), PAGE, 2, True))
+        yield f"a part's heads of {width} letters", without_style(part_preamble(part, PAGE, False))
+    yield "a part that tells its pages", without_style(part_preamble(header(kind=CopyKind.PART), PAGE, True))
+    for width in (28, 29, 36, 37, 54, 55):
+        before = header(width, kind=CopyKind.PART, reader=letters(width))
+        yield f"a page of {width} letters before a part that begins on the left", front_page(before)
     yield "without names", without_style(preamble(Header("T", reader="Horn"), SMALL, False))
     yield "on A3", without_style(preamble(header(37, paper=A3), SMALL, True))
     yield "very long titles", without_style(preamble(header(300), PAGE, True))

@@ -27,7 +27,8 @@ def page() -> WrittenScore:
 
 def test_lilypond_ends_it_before_the_next_note() -> None:
     text = " ".join(lilypond_text(page()).split())
-    assert re.search(r"\\after 1\*7/8 \\f a,1 :32 \\p \\<", text), text
+    tuning = r'\^ \\markup "in A, D"'
+    assert re.search(rf"\\after 1\*7/8 \\f a,1 :32 \\p {tuning} \\<", text), text
 
 
 def test_its_goal_is_reached_at_the_end_of_the_note() -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from notate_scores import bars_for, events, instrument, meter, movement, score, shown, written
 
 from cavata.notate.clefs import bottom_line, ledger_lines
 from cavata.notate.notate import notate
-from cavata.score.score import Staff
+from cavata.score.score import Staff, Tempo
 
 
 @pytest.mark.parametrize(
@@ -60,9 +62,11 @@ def test_clefs_do_not_flicker() -> None:
 
 
 def test_staves_of_a_harp_begin_each_in_its_own_clef() -> None:
-    harp = instrument("harp")
+    """The moments for the feet are reckoned in seconds, so the movement has a tempo, as every one that is placed."""
+    harp, tempo = instrument("harp"), Tempo(Fraction(0), Fraction(1, 4), Fraction(60))
     staves = [Staff("right", (events(line(("C5", 8))),)), Staff("left", (events(line(("C3", 8))),))]
-    result = notate(score([movement([staves], bars_for(events("C4:2/1")[0].end, [meter("4/4")], [None]))], [harp]))
+    bars = bars_for(events("C4:2/1")[0].end, [meter("4/4")], [None])
+    result = notate(score([movement([staves], bars, [tempo])], [harp]))
     assert [staff.clef for staff in result.movements[0].parts[0].staves] == ["treble", "bass"]
 
 

@@ -74,13 +74,18 @@ def shown(nodes: tuple[Node, ...], names: str) -> str:
         ("abcdef", "[abcdef |ab {de", "[|a b| c {d e} f]"),
         ("abcdef", "[abc {bc |def", "[a {b c}] |d e f|"),
         ("abcdef", "|abc {bc", "|a {b c}| d e f"),
-        ("abBcd", "[abBcd", "[a b] B [c d]"),
-        ("aBcd", "[aBcd", "a B [c d]"),
+        ("abBcd", "[abBcd", "[a b B c d]"),
+        ("aBcd", "[aBcd", "[a B c d]"),
         ("Abcd", "[Abcd", "A [b c d]"),
+        ("abcD", "[abcD", "[a b c] D"),
+        ("abCDef", "[abCDef", "[a b] C D [e f]"),
     ],
 )
 def test_brackets(parts: str, groups: str, expected: str) -> None:
-    """Capitals are soloists, who stand apart; `[` is a bracket, `{` a brace, `|` a square one."""
+    """Capitals are soloists: one amid the others stands under their bracket, all others apart.
+
+    `[` is a bracket, `{` a brace, `|` a square one.
+    """
     kind = instrument("Violin", "Vln.", "strings", ("treble",))
     made = tuple(Part(name, kind, name, name, name.isupper(), SPAN) for name in parts)
     asked = tuple(Group(words, tuple(words[1:]), sign=_SIGNS[words[0]]) for words in groups.split())

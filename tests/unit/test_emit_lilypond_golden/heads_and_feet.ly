@@ -602,7 +602,7 @@
     pdfcomposer = "letters letters letters letters letters letters letters letters letter!"
     tagline = ##f
 }
-% a part that begins on the left
+% a part that tells its pages
 \version "2.24.0"
 \language "english"
 #(set-global-staff-size 20)
@@ -613,7 +613,6 @@
     two-sided = ##t
     inner-margin = 18\mm
     outer-margin = 13\mm
-    first-page-number = 2
     indent = 15.5\mm
     short-indent = 7.0\mm
 }
@@ -634,6 +633,108 @@
     pdftitle = "letters letters let! ()"
     pdfcomposer = "letters letters let!"
     tagline = ##f
+}
+% a page of 28 letters before a part that begins on the left
+\bookpart
+{
+    \paper
+    {
+        top-margin = 74.2\mm
+        bookTitleMarkup = ##f
+        oddFooterMarkup = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #16 "letters letters letters let!" } \vspace #2
+        \fill-line { \abs-fontsize #26 \bold "letters letters letters let!" } \vspace #2
+        \fill-line { \abs-fontsize #14 "letters letters letters let!" } \vspace #2
+        \fill-line { \abs-fontsize #20 \bold "letters letters letters let!" } \vspace #2
+    }
+}
+% a page of 29 letters before a part that begins on the left
+\bookpart
+{
+    \paper
+    {
+        top-margin = 74.2\mm
+        bookTitleMarkup = ##f
+        oddFooterMarkup = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #16 "letters letters letters lett!" } \vspace #2
+        \fill-line { \abs-fontsize #26 \bold \center-column { "letters letters letters" "lett!" } } \vspace #2
+        \fill-line { \abs-fontsize #14 "letters letters letters lett!" } \vspace #2
+        \fill-line { \abs-fontsize #20 \bold "letters letters letters lett!" } \vspace #2
+    }
+}
+% a page of 36 letters before a part that begins on the left
+\bookpart
+{
+    \paper
+    {
+        top-margin = 74.2\mm
+        bookTitleMarkup = ##f
+        oddFooterMarkup = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #16 "letters letters letters letters let!" } \vspace #2
+        \fill-line { \abs-fontsize #26 \bold \center-column { "letters letters letters" "letters let!" } } \vspace #2
+        \fill-line { \abs-fontsize #14 "letters letters letters letters let!" } \vspace #2
+        \fill-line { \abs-fontsize #20 \bold "letters letters letters letters let!" } \vspace #2
+    }
+}
+% a page of 37 letters before a part that begins on the left
+\bookpart
+{
+    \paper
+    {
+        top-margin = 74.2\mm
+        bookTitleMarkup = ##f
+        oddFooterMarkup = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #16 "letters letters letters letters lett!" } \vspace #2
+        \fill-line { \abs-fontsize #26 \bold \center-column { "letters letters letters" "letters lett!" } } \vspace #2
+        \fill-line { \abs-fontsize #14 "letters letters letters letters lett!" } \vspace #2
+        \fill-line { \abs-fontsize #20 \bold \center-column { "letters letters letters letters" "lett!" } } \vspace #2
+    }
+}
+% a page of 54 letters before a part that begins on the left
+\bookpart
+{
+    \paper
+    {
+        top-margin = 74.2\mm
+        bookTitleMarkup = ##f
+        oddFooterMarkup = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters lette!" } } \vspace #2
+        \fill-line { \abs-fontsize #26 \bold \center-column { "letters letters letters" "letters letters letters" "lette!" } } \vspace #2
+        \fill-line { \abs-fontsize #14 "letters letters letters letters letters letters lette!" } \vspace #2
+        \fill-line { \abs-fontsize #20 \bold \center-column { "letters letters letters letters" "letters letters lette!" } } \vspace #2
+    }
+}
+% a page of 55 letters before a part that begins on the left
+\bookpart
+{
+    \paper
+    {
+        top-margin = 74.2\mm
+        bookTitleMarkup = ##f
+        oddFooterMarkup = ##f
+    }
+    \markup \column
+    {
+        \fill-line { \abs-fontsize #16 \center-column { "letters letters letters letters letters" "letters letter!" } } \vspace #2
+        \fill-line { \abs-fontsize #26 \bold \center-column { "letters letters letters" "letters letters letters" "letter!" } } \vspace #2
+        \fill-line { \abs-fontsize #14 \center-column { "letters letters letters letters letters letters" "letter!" } } \vspace #2
+        \fill-line { \abs-fontsize #20 \bold \center-column { "letters letters letters letters" "letters letters letter!" } } \vspace #2
+    }
 }
 % without names
 \version "2.24.0"

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
-from cavata.editor.hover import lasting
+from cavata.editor.hover import measured
 from cavata.editor.page import Page
 from cavata.evaluate.plan import Value
-from cavata.music.event import Motif, Rhythm, Texture
+from cavata.music.event import Motif
 from cavata.names.program import Identity
 from cavata.score.score import Movement
 from cavata.score.whereabouts import in_bars
@@ -34,19 +33,10 @@ def hints(page: Page) -> Iterator[tuple[int, str]]:
 
 
 def _told(value: Value, is_name: bool) -> str:
-    match value:
-        case Motif(events) if is_name:
-            notes = ["/".join(str(head.pitch.pitch_class) for head in event.heads) or "rest" for event in events]
-            return ": " + " ".join(notes[:MOST_NOTES]) + (" ..." if len(notes) > MOST_NOTES else "")
-        case Motif(events):
-            count = sum(bool(event.heads) for event in events)
-            return f": {count} note{'s' * (count != 1)}, {lasting(value.duration)}"
-        case Texture(lines):
-            return f": {len(lines)} lines, {lasting(value.duration)}"
-        case Rhythm(beats):
-            return f": {len(beats)} values, {lasting(sum((beat.duration for beat in beats), Fraction(0)))}"
-        case _:
-            return ""
+    if not is_name or not isinstance(value, Motif):
+        return f": {measured(value)}"
+    notes = ["/".join(str(head.pitch.pitch_class) for head in event.heads) or "rest" for event in value.events]
+    return ": " + " ".join(notes[:MOST_NOTES]) + (" ..." if len(notes) > MOST_NOTES else "")
 
 
 def _bars(page: Page, tree: t.WrittenMovement) -> Iterator[tuple[int, str]]:

@@ -65,7 +65,7 @@ def _definition(page: Page, meaning: Meaning, sort: Sort) -> str:
     plan = page.compiled.plan
     value = None if plan is None else plan.values.get(Identity(meaning.within, meaning.name))
     written = "" if meaning.declared is None else _row_text(meaning.declared)
-    parts = [f"{sort.value} `{meaning.name}`" + ("" if value is None else f": {_measured(value)}")]
+    parts = [f"{sort.value} `{meaning.name}`" + ("" if value is None else f": {measured(value)}")]
     parts += [f"```cavata\n{written}\n```"] if written and not isinstance(value, Cipher) else []
     parts += ["```text\n" + "\n".join(shown(value)) + "\n```"] if value is not None else []
     remark = _remark(page, meaning)
@@ -101,7 +101,8 @@ def lasting(duration: Fraction) -> str:
     return f"{duration} of a whole note"
 
 
-def _measured(value: Value) -> str:
+def measured(value: Value) -> str:
+    """How much a value holds: `11 notes, 3 whole notes`."""
     match value:
         case Motif(events):
             notes = sum(bool(event.heads) for event in events)

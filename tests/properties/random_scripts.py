@@ -33,15 +33,17 @@ KEEPING = (
     "flat last", "natural 1", "raised last", "lowered 1", "respelled simply", "respelled simply in D minor",
     "retrograde", "rotated 1", "rotated -2", "x 2", "sequence 2 by m2 up",
     "diminution 2", "augmentation 3:2", "in knock", "in knock cycle", "lengthened last to 3/8", "for 7/1",
-    "as chord", "broken ascending", "broken descending", "bass", "top", "upper", "inner", "voice 1",
+    "as chord", "broken ascending", "broken descending",
     "voiced close", "voiced open", "doubled at M3 below",
     "marked f staccato \"calm\"", "crescendo p f", "slurred", "echo m2",
     "step up 1 in gallery", "step down 2 in D octatonic_tone", "inverted in C whole_tone about E4", "in taps",
-    "in pulse",
     'sung "o-_"',
 )  # fmt: skip
 """Steps after which every letter is still there."""
-DROPPING = ("first 2", "last 1", "notes 1..2", "without 1", "for 1/4")
+DROPPING = (
+    "first 2", "last 1", "notes 1..2", "without 1", "for 1/4", "bass", "top", "upper", "inner", "voice 1", "in pulse",
+)  # fmt: skip
+"""Steps that leave out notes, of a line or of a chord."""
 STEPS = (*KEEPING, *DROPPING)
 
 

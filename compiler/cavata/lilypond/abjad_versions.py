@@ -115,6 +115,14 @@ def consists(context: Any, engraver: str) -> None:
     (commands() if callable(commands) else commands).append(engraver)
 
 
+def simultaneous(container: Any) -> None:
+    """Have what a container holds begin at once: an attribute of the older version, a method of the newer."""
+    if hasattr(container, "set_simultaneous"):
+        container.set_simultaneous(True)
+    else:
+        container.simultaneous = True
+
+
 def text_of(component: Any) -> str:
     """Abjad's text for a component, the same from every version: `\\tuplet 3/2`, no tweaks of a version's own."""
     lines: list[str] = []

@@ -15,7 +15,7 @@ from typing import Any
 import abjad
 
 from cavata.instruments.instrument import PEDAL
-from cavata.lilypond.abjad_versions import consists, literal, skip, text_of
+from cavata.lilypond.abjad_versions import consists, literal, simultaneous, skip, text_of
 from cavata.lilypond.frames import global_voice, marks_again
 from cavata.lilypond.hands import harp_lines, pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
@@ -221,7 +221,7 @@ def ossia_lines(part: WrittenPart, number: int, bars: tuple[_Bar, ...], name: st
     made = _staff(small, small.staves[number], bars, called, False)
     lines = abjad.Voice(list(_there(staff, bars)), name=f"{called}L")
     made.insert(0, lines)
-    made.simultaneous = True
+    simultaneous(made)
     abjad.override(made).VerticalAxisGroup.remove_empty = True
     abjad.override(made).VerticalAxisGroup.remove_first = True
     abjad.override(made).TimeSignature.stencil = False

@@ -55,13 +55,15 @@ def built(old: Path, source: Path, folder: Path) -> float:
 
 
 def edits(text: str) -> Iterator[tuple[str, str]]:
-    """One note's dynamic changed to and fro; a line inserted above everything."""
+    """One note's dynamic changed to and fro; a line inserted above everything. Each goes on from the one before."""
     at = text.index(" mf", 2 * len(text) // 3)
-    number = 0
+    above = number = 0
     while True:
         number += 1
-        yield "one note changed", text[:at] + (" mp" if number % 2 else " f") + text[at + 3 :]
-        yield "a line inserted above everything", "-- a remark\n" * (1 + number % 2) + text
+        for kind in ("one note changed", "a line inserted above everything"):
+            above += kind != "one note changed"
+            changed = text[:at] + (" mp" if number % 2 else " f") + text[at + 3 :]
+            yield kind, "-- a remark\n" * above + changed
 
 
 async def measured(name: str, now: Path, then: Path, old: Path, folder: Path, count: int) -> None:

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from cavata.editor.hover import statement_of
 from cavata.editor.page import Page
-from cavata.editor.tokens import ROWS, Read, Row, Token, read, row_at
+from cavata.editor.tokens import Read, Row, Token, read, row_at, start_under
 from cavata.instruments.table import script_words
 from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
 from cavata.music.mode import MODES
@@ -75,7 +75,7 @@ def _place(page: Page, offset: int) -> _Place:
     if row is None or (fresh and not _goes_on(page, row, begin)):
         indent = begin - line
         above = _above(page, line, indent)
-        start = "declaration" if above is None else _inside(above)
+        start = start_under(above)
         span = Span(page.source, begin, begin)
         return _Place(Row(span, start, above, begin), read(span, start), word)
     span = Span(page.source, row.span.start, begin)
@@ -98,12 +98,6 @@ def _above(page: Page, line: int, indent: int) -> Row | None:
         if row.span.start < line and row.span.column - 1 < indent:
             return row
     return None
-
-
-def _inside(above: Row) -> str:
-    if above.above is not None:
-        return "section_row"
-    return ROWS.get(above.span.text.split(maxsplit=1)[0], "remark")
 
 
 # ------------------------------------------------------------------ words

@@ -219,9 +219,7 @@ class Page:
 
     def _parameter(self, row: Row, token: Token) -> Meaning | None:
         """A parameter of the transform or passage in which a statement stands."""
-        top = row
-        while top.above is not None:
-            top = top.above
+        top = row.top
         if not top.span.text.startswith(("transform", "passage")):
             return None
         tokens = self.read(top).tokens
@@ -258,9 +256,7 @@ class Page:
 
     def _movement_of(self, row: Row) -> str:
         """The name of the movement in which a statement stands; empty outside of one."""
-        top = row
-        while top.above is not None:
-            top = top.above
+        top = row.top
         tokens = self.read(top).tokens
         return tokens[1].name if len(tokens) > 1 and tokens[0].kind in ("MOVEMENT", "CADENZA") else ""
 

@@ -62,9 +62,12 @@ class Row:
     """The end of the last statement of its block, or its own."""
 
     @property
-    def depth(self) -> int:
-        """How many statements it stands under."""
-        return 0 if self.above is None else 1 + self.above.depth
+    def top(self) -> Row:
+        """The declaration in which it stands, or that it is."""
+        row = self
+        while row.above is not None:
+            row = row.above
+        return row
 
 
 def rows_of(source: Source) -> tuple[Row, ...]:
@@ -74,7 +77,7 @@ def rows_of(source: Source) -> tuple[Row, ...]:
 
 def _rows(statements: tuple[Statement, ...] | list[Statement], above: Row | None) -> Iterator[Row]:
     for statement in statements:
-        row = Row(statement.span, _start(above), above, _last(statement))
+        row = Row(statement.span, start_under(above), above, _last(statement))
         yield row
         yield from _rows(statement.block, row)
 
@@ -85,7 +88,8 @@ def _last(statement: Statement) -> int:
     return statement.span.end
 
 
-def _start(above: Row | None) -> str:
+def start_under(above: Row | None) -> str:
+    """What a statement is read as that stands under another, or under none."""
     if above is None:
         return "declaration"
     if above.above is None:

@@ -21,6 +21,7 @@ from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
+from cavata.instruments.stops import is_bowed
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
@@ -61,7 +62,11 @@ class Family:
 
 FAMILIES = (
     Family("techniques", lambda it: True),
-    Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
+    Family("bowed", is_bowed),
+    Family("bow", is_bowed),
+    Family("moves", is_bowed),
+    Family("harp", lambda it: it.key == "harp"),
+    Family("fretted", lambda it: it.family == "plucked" and it.frets > 0),
     Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
 )
 """In the order in which their kinds are told in the reference."""

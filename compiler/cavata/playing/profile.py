@@ -35,6 +35,11 @@ class Profile:
     # -------- keyboard, organ and percussion
     keyboard_hand: float = 16
     # -------- all
+    unbroken: float = 480
+    fast: float = 7
+    fast_stretch: float = 60
+    tremolo_stretch: float = 45
+    loud_stretch: float = 60
 
 
 LIMITS: dict[str, Limit] = {
@@ -49,6 +54,11 @@ LIMITS: dict[str, Limit] = {
     # -------- keyboard, organ and percussion
     "keyboard_hand": Limit("semitones", "how far a hand reaches on a keyboard", "from memory"),
     # -------- all
+    "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory"),
+    "fast": Limit("a second", "how many notes, in a row that lasts, strain fingers and arms", "from memory"),
+    "fast_stretch": Limit("s", "how long such a row of fast notes goes on", "from memory"),
+    "tremolo_stretch": Limit("s", "how long a tremolo goes on", "from memory"),
+    "loud_stretch": Limit("s", "how long it goes on at ff or louder", "from memory"),
 }  # fmt: skip
 
 PROFESSIONAL = Profile()
@@ -61,6 +71,7 @@ AMATEURS = replace(
     # -------- keyboard, organ and percussion
     keyboard_hand=14,
     # -------- all
+    unbroken=240, fast=5, fast_stretch=30, tremolo_stretch=20, loud_stretch=30,
 )  # fmt: skip
 PROFILES = {profile.name: profile for profile in (PROFESSIONAL, AMATEURS)}
 """Those that every script knows."""

@@ -147,6 +147,10 @@ def _compiled(
     score = place(plan, bag, kept.movements if kept else None)
     if program.promises and not bag.has_errors:
         look_at(program.promises, plan.values, score, bag if broken is None else broken, version)
+    if not bag.has_errors:
+        from cavata.playing.playing import report_impossible
+
+        report_impossible(score, bag)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 

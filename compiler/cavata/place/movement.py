@@ -154,7 +154,7 @@ class MovementPlacer:
                 cure="repeat less often",
             )
         sections = tuple(
-            Section(s.planned.called, s.planned.title, s.onset + s.upbeat, self.first_bar(i))
+            Section(s.planned.called, s.planned.title, s.onset + s.upbeat, self.first_bar(i), s.planned.span)
             for i, s in enumerate(self.stretches)
         )
         return Movement(

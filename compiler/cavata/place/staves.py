@@ -15,7 +15,6 @@ from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.melismas import with_melismas
 from cavata.place.ranges import check_ranges
-from cavata.place.stops import check_stops
 from cavata.place.strings import check_strings
 from cavata.place.voices import VOICES, apart, clash
 from cavata.record import replace
@@ -445,10 +444,6 @@ class StaffBuilder:
                     check_ranges(feet, with_feet, where, self.bag)
                 for held, run in self.by_instrument(part, events):
                     check_ranges(held, run, where, self.bag)
-                if not self.bag.has_errors:  # else what is wrong may be what sounds at once
-                    sounding = _sorted([e for staff in part.instrument.staves for e in self.events[part.name, staff]])
-                    for held, run in self.by_instrument(part, sounding):
-                        check_stops(held, run, where, self.bag)
 
     def by_instrument(self, part: Part, events: list[ScoreEvent]) -> list[tuple[Part, list[ScoreEvent]]]:
         """A part's events, those on other instruments apart, with the part as it plays each."""

@@ -1,0 +1,121 @@
+"""The whole of what is looked at: which family's module looks at which line, and what `check` tells of it.
+
+A family's module has
+
+    KINDS: tuple[Kind, ...]
+        every kind of finding that it makes
+    look(line, profile) -> Iterator[Finding]
+        all that is found, in all three degrees
+    impossible(line, profile) -> Iterator[Finding]
+        those of the first degree alone, in the same words; `check` asks for them each time, so it must be quick:
+        look at `line.events` first, and at `line.moments` only where there may be something
+
+and is loaded only where a part has an instrument for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from importlib import import_module
+from typing import Protocol, cast
+
+from cavata.diagnostics import Diagnostics
+from cavata.instruments.instrument import WINDS, Instrument
+from cavata.playing.finding import GUIDE, Degree, Finding, Kind
+from cavata.playing.line import Line, Timing, lines_of, whole_line
+from cavata.playing.profile import PROFESSIONAL, Profile
+from cavata.record import record
+from cavata.score.score import Movement, Part, Score
+from cavata.score.whereabouts import Whereabouts
+from cavata.source import Span
+
+
+class FamilyModule(Protocol):
+    """What a family's module has."""
+
+    KINDS: tuple[Kind, ...]
+
+    def look(self, line: Line, profile: Profile) -> Iterator[Finding]:
+        """All that is found."""
+
+    def impossible(self, line: Line, profile: Profile) -> Iterator[Finding]:
+        """What is of the first degree."""
+
+
+@record
+class Family:
+    """A family's module, and of which instruments it knows."""
+
+    module: str
+    """Its name in this room."""
+    has: Callable[[Instrument], bool]
+    whole: bool = False
+    """It is shown all that a player does in a movement, on whatever instrument, at once."""
+    later: bool = False
+    """It finds nothing of the first degree, so that a check need not load it."""
+
+    def load(self) -> FamilyModule:
+        """The module, loaded."""
+        return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
+
+
+FAMILIES = (
+    Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
+    Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
+)
+"""In the order in which their kinds are told in the reference."""
+
+
+# ---------------------------------------------------------------- all that is found
+
+
+def findings(score: Score, profile: Profile = PROFESSIONAL) -> Iterator[tuple[Movement, Part, Finding]]:
+    """Everything that is found, movement by movement and part by part, by its onset."""
+    for movement, part, lines in _looked_at(score):
+        found = [finding for family, line in lines for finding in family.load().look(line, profile)]
+        found.sort(key=lambda finding: finding.event.onset)
+        yield from ((movement, part, finding) for finding in found)
+
+
+def _looked_at(score: Score) -> Iterator[tuple[Movement, Part, Iterator[tuple[Family, Line]]]]:
+    for movement in score.movements:
+        timing = Timing(movement)
+        for part, staves in zip(score.parts, movement.staves, strict=True):
+            if any(voice for staff in staves for voice in staff.voices):
+                lines = tuple(lines_of(part, movement, staves, timing))
+                whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
+                yield movement, part, _shown(lines, whole)
+
+
+def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]]:
+    for family in FAMILIES:
+        mine = [line for line in lines if family.has(line.instrument)]
+        yield from ((family, line) for line in ([whole] if mine and family.whole else mine))
+
+
+# ---------------------------------------------------------------- what a check tells
+
+
+def report_impossible(score: Score, bag: Diagnostics) -> None:
+    """Warn of what no player can do: once for an item of the script, with the bars in which it comes back."""
+    for movement, part, lines in _looked_at(score):
+        items: dict[tuple[Span, str], list[Finding]] = {}
+        for family, line in lines:
+            if not family.later:
+                for finding in family.load().impossible(line, PROFESSIONAL):
+                    items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
+        if items:
+            where = Whereabouts(movement.bars, [(s.name, s.span or movement.span) for s in movement.sections])
+            for several in items.values():
+                _tell(part, several, where, bag)
+
+
+def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnostics) -> None:
+    first = several[0]
+    assert first.degree is Degree.IMPOSSIBLE and first.kind.code
+    others = [other.event for other in several[1:] if where.bar(other.event) is not where.bar(first.event)]
+    also = f"; also{where.bars_of(others)}" if others else ""
+    bag.warning(
+        first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
+        label=first.text + also, cure=f"{first.cure}; {GUIDE}", also=where.sounds_in(first.event),
+    )  # fmt: skip

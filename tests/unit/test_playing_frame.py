@@ -1,0 +1,97 @@
+"""The frame of `playing`: moments, their time and what holds; the table of kinds; profiles."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from looking import found, line_of, score_of
+
+from cavata.pipeline import compile_script
+from cavata.playing.finding import Degree
+from cavata.playing.line import Timing, lines_of, whole_line
+from cavata.playing.playing import FAMILIES, findings
+from cavata.playing.profile import LIMITS, PROFILES, Profile
+from cavata.resources import folder
+from cavata.score.clock import Clock
+
+
+def test_a_moment_has_what_is_struck_and_what_is_held() -> None:
+    line = line_of("piano = piano", "piano.right: notes(1/4 C5 D5, 1/2 E5)\npiano.left: notes(1/1 C3)")
+    assert [([str(n.pitch) for n in m.struck], [str(n.pitch) for n in m.held]) for m in line.moments] == [
+        (["C3", "C5"], []), (["D5"], ["C3"]), (["E5"], ["C3"]),
+    ]  # fmt: skip
+    assert [note.staff for note in line.moments[1].sounding] == ["left", "right"]
+    assert [moment.end for moment in line.moments] == [1, Fraction(1, 2), 1]
+
+
+def test_tied_notes_are_struck_once() -> None:
+    line = line_of("flute = flute", "flute: notes(3/2 C5, 1/2 D5)")
+    assert [(moment.onset, moment.end) for moment in line.moments] == [(0, Fraction(3, 2)), (Fraction(3, 2), 2)]
+
+
+def test_what_holds_is_known_at_each_moment() -> None:
+    line = line_of(
+        "violin = violin", "violin: notes(1/4 G4 A4 B4 C5) -> marked pp, notes(1/4 D5 E5 F5 G5) -> marked pizzicato",
+    )
+    states = [moment.state for moment in line.moments]
+    assert {state.dynamic for state in states} == {"pp"}
+    assert [state.bowing for state in states] == ["arco"] * 4 + ["pizzicato"] * 4
+    assert [state.new for state in states].count(("pizzicato",)) == 1
+
+
+def test_a_slur_leads_from_each_of_its_notes_but_the_last() -> None:
+    line = line_of("flute = flute", "flute: notes(1/4 C5 D5 E5 F5) -> slurred 1..3")
+    assert [moment.state.slurred for moment in line.moments] == [True, True, False, False]
+    assert [moment.state.under_slur for moment in line.moments] == [False, True, True, False]
+
+
+def test_seconds_are_those_of_the_clock() -> None:
+    movement = score_of("flute = flute", "flute: notes(1/4 C5 D5 E5 F5 G5 A5 B5 C6)", "tempo 1/4 at 96").movements[0]
+    timing, clock = Timing(movement), Clock(movement)
+    for eighth in range(17):
+        place = Fraction(eighth, 8)
+        assert timing.at(place) == pytest.approx(float(clock.between(Fraction(0), place)))
+
+
+def test_each_instrument_in_hand_has_a_line() -> None:
+    score = score_of(
+        "flute = flute, doubling piccolo",
+        "flute: notes(1/1 C5), 4 bars rest, notes(1/1 D6)\nflute bars 6 to 6: on piccolo",
+    )  # fmt: skip
+    movement = score.movements[0]
+    timing = Timing(movement)
+    lines = list(lines_of(score.parts[0], movement, movement.staves[0], timing))
+    assert [(line.instrument.key, len(line.moments)) for line in lines] == [("flute", 1), ("piccolo", 1)]
+    whole = whole_line(score.parts[0], movement, movement.staves[0], timing)
+    assert [moment.state.instrument.key for moment in whole.moments] == ["flute", "piccolo"]
+
+
+def test_no_two_kinds_have_one_word_and_no_two_one_code() -> None:
+    kinds = [kind for family in FAMILIES for kind in family.load().KINDS]
+    distinct = list(dict.fromkeys(kinds))
+    assert len({kind.word for kind in distinct}) == len(distinct)
+    codes = [kind.code for kind in distinct if kind.code]
+    assert len(set(codes)) == len(codes)
+    assert all(kind.looked_at and kind.rests_on for kind in distinct)
+
+
+def test_every_limit_is_told_and_every_profile_has_a_name() -> None:
+    assert [each.name for each in fields(Profile)] == ["name", *LIMITS]  # type: ignore[arg-type]
+    assert all(name == profile.name for name, profile in PROFILES.items())
+
+
+@pytest.mark.parametrize("path", sorted(folder("examples").rglob("*.cavata"))[:6], ids=lambda path: path.stem)
+def test_a_check_tells_the_first_degree_of_what_is_found(path: Path) -> None:
+    score = compile_script(path).score
+    if score is None:
+        return
+    for movement, part, finding in findings(score):
+        assert finding.event in list(movement.events) and part in score.parts
+        assert (finding.degree is not Degree.IMPOSSIBLE) or finding.kind.code
+
+
+def test_a_finding_is_found_by_a_script() -> None:
+    assert [each.kind.word for each in found("violin = violin", "violin: notes(1/1 chord(G3 A3))")] == ["stop"]

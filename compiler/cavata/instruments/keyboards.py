@@ -1,7 +1,7 @@
 """What one hand can strike at once on a keyboard, and how far it must leap from one chord to the next.
 
-In: MIDI keys from low to high, the hand, and how wide an octave of the instrument is. Out: which finger takes which key,
-how far the hand is open in millimeters, and by how many semitones the worst pair of fingers is opened further than
+In: MIDI keys from low to high, the hand, and how wide an octave of the instrument is. Out: which finger takes which
+key, how far the hand is open in millimeters, and by how many semitones the worst pair of fingers is opened further than
 pianists practice; nothing where there are too few fingers. The thumb may take two neighboring keys of one color, and
 the flat hand a whole row of them, a cluster.
 

@@ -4,11 +4,11 @@ In: an instrument of the table and MIDI keys as they sound. Out: which are struc
 right, and how far each hand opens; nothing where there are too many for the mallets. A hand has one mallet or two. How
 far two mallets in a hand reach depends on the width of the bars, and so on the register.
 
-Sources, for the marimba: in its lowest octave a hand reaches an octave, an octave above a ninth or tenth, and at the top
-an octave and a fourth (N. Zeltsman, "Memo to Composers"); thirds to sixths are easy, seconds, sevenths and octaves a bit
-awkward, ninths and tenths a stretch, elevenths and more borderline (A. Holmes, "The marimba is not a piano"); a hand is
-limited to about an octave there and reaches more on instruments of small bars, and a chord has four notes at most ("How
-to Write for Percussion"); one player spans about four octaves of five (Zeltsman). All else is from memory.
+Sources, for the marimba: in its lowest octave a hand reaches an octave, an octave above a ninth or tenth, and at the
+top an octave and a fourth (N. Zeltsman, "Memo to Composers"); thirds to sixths are easy, seconds, sevenths and octaves
+a bit awkward, ninths and tenths a stretch, elevenths and more borderline (A. Holmes, "The marimba is not a piano"); a
+hand is limited to about an octave there and reaches more on instruments of small bars, and a chord has four notes at
+most ("How to Write for Percussion"); one player spans about four octaves of five (Zeltsman). All else is from memory.
 """
 
 from __future__ import annotations

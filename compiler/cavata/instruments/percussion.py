@@ -76,7 +76,7 @@ def way_of(instrument: Instrument) -> Way | None:
 # ----------------------------------------------------------------
 # Sticks and mallets, as words on the page name them.
 
-_THING = re.compile(r"\b(stick|sticks|mallet|mallets|beater|beaters|brush|brushes|fingers|hands|bow|rods|rutes?|switch)\b")
+_THING = re.compile(r"\b(sticks?|mallets?|beaters?|brush|brushes|fingers|hands|bow|rods|rutes?|switch)\b")
 _HOW = ("wood", "wooden", "felt", "yarn", "cord", "rubber", "plastic", "metal", "brass", "leather", "sponge")
 _HARDNESS = ("soft", "medium", "hard")
 

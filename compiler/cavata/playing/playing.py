@@ -62,6 +62,8 @@ class Family:
 FAMILIES = (
     Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
     Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
+    Family("keyboards", lambda it: it.family == "keyboard"),
+    Family("keyboards_in_time", lambda it: it.family == "keyboard"),
 )
 """In the order in which their kinds are told in the reference."""
 

@@ -64,6 +64,9 @@ FAMILIES = (
     Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
     Family("keyboards", lambda it: it.family == "keyboard"),
     Family("keyboards_in_time", lambda it: it.family == "keyboard"),
+    Family("organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("timpani", lambda it: bool(it.drums)),
+    Family("percussion", lambda it: it.family == "percussion"),
 )
 """In the order in which their kinds are told in the reference."""
 

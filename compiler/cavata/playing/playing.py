@@ -60,6 +60,7 @@ class Family:
 
 
 FAMILIES = (
+    Family("techniques", lambda it: True),
     Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
     Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
     Family("keyboards", lambda it: it.family == "keyboard"),

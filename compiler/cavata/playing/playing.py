@@ -63,6 +63,11 @@ FAMILIES = (
     Family("techniques", lambda it: True),
     Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
     Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
+    Family("keyboards", lambda it: it.family == "keyboard"),
+    Family("keyboards_in_time", lambda it: it.family == "keyboard"),
+    Family("organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("timpani", lambda it: bool(it.drums)),
+    Family("percussion", lambda it: it.family == "percussion"),
     Family("endurance", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""

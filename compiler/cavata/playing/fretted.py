@@ -1,8 +1,8 @@
-"""Guitars and other fretted instruments: whether a left hand has a chord, gets to it in time, and a right hand plucks it.
+"""Guitars and other fretted instruments: what a left hand has and gets to in time, and what a right hand plucks.
 
-In: a line of an instrument with frets. Out: notes that no string has, chords beyond four fingers or their reach, moves for
-which there is less time than they take, notes that must be let go for the next, runs too fast for the fingers, and notes
-that are gone before they end. A barre, open strings and every choice of strings are tried.
+In: a line of an instrument with frets. Out: notes that no string has, chords beyond four fingers or their reach, moves
+for which there is less time than they take, notes that must be let go for the next, runs too fast for the fingers, and
+notes that are gone before they end. A barre, open strings and every choice of strings are tried.
 """
 
 from __future__ import annotations
@@ -206,9 +206,9 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
         return
     both = tuple(note.pitch for note in moment.sounding)
     if len(both) > len(instrument.strings) or shape_of(instrument, both, profile.fret_reach) is None:
-        held = _names([note.pitch for note in moment.held])
+        held, struck = (_names([note.pitch for note in notes]) for notes in (moment.held, moment.struck))
         yield Finding(
-            Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {_names([n.pitch for n in moment.struck])}",
+            Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {struck}",
             "on no choice of strings does a hand have all of them", "let the held notes end there, or an open string",
         )  # fmt: skip
 

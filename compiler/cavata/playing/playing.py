@@ -48,6 +48,8 @@ class Family:
 
     module: str
     """Its name in this room."""
+    of: str
+    """Of whom it tells, as the table of the reference has it."""
     has: Callable[[Instrument], bool]
     whole: bool = False
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
@@ -60,15 +62,15 @@ class Family:
 
 
 FAMILIES = (
-    Family("techniques", lambda it: True),
-    Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
-    Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
-    Family("keyboards", lambda it: it.family == "keyboard"),
-    Family("keyboards_in_time", lambda it: it.family == "keyboard"),
-    Family("organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
-    Family("timpani", lambda it: bool(it.drums)),
-    Family("percussion", lambda it: it.family == "percussion"),
-    Family("endurance", lambda it: True, whole=True, later=True),
+    Family("techniques", "all", lambda it: True),
+    Family("bowed", "bowed strings", lambda it: it.family == "strings" and bool(it.strings)),
+    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
+    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("timpani", "timpani", lambda it: bool(it.drums)),
+    Family("percussion", "percussion", lambda it: it.family == "percussion"),
+    Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
 

@@ -40,7 +40,7 @@ def _is_there(row: t.Limit, name: str, bag: Diagnostics) -> bool:
     elif row.number <= 0 or row.unit not in ("", limit.unit):
         bag.error(
             "I392", row.span, f"`{row.words}` is counted in {limit.unit}", label="not as it is counted",
-            cure=f"write it as `{row.words} {abs(row.number) or 1} {limit.unit}`",
+            cure=f"write it as `{row.words} {abs(float(row.number)) or 1:g} {limit.unit}`",
         )  # fmt: skip
     return limit is not None
 

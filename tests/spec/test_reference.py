@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from book import GRAMMAR, book, chapter
+from book import GRAMMAR, book
 from lark import Lark
 from reference import (
     Example,
@@ -35,7 +35,7 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 ROOT = Path(__file__).parents[2]
 BESIDE = ROOT / "tests" / "spec" / "sketch"
 """The folder in which the examples are compiled, where a score of another program lies."""
-REFERENCE = "\n".join(page.text for page in (*book(), chapter("playing")))
+REFERENCE = "\n".join([*(page.text for page in book()), (GRAMMAR / "playing.md").read_text("utf-8")])
 """The chapters about the language, and the one about players, of whom warnings tell."""
 SECTIONS = [section for page in book() for section in page.sections]
 EXAMPLES = [pytest.param(e, id=f"{page.stem}-{e.line}") for page in book() for e in page.examples]

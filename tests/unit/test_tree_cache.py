@@ -72,7 +72,7 @@ def test_every_kind_of_node_comes_back(own_cache: Path, script: Path) -> None:
 
 
 def test_scripts_have_every_kind_of_node() -> None:
-    """But what could not be read, and a mode of one's own, a scordatura, a version and a profile, which are read here."""
+    """But what could not be read; a mode of one's own, a scordatura, a version and a profile are read here."""
     sources = [Source(script.name, script.read_text(encoding="utf-8")) for script in SCRIPTS]
     sources.append(Source("mode", "mode lamp = D F G A C\nforces\n    a = viola, tuned C3 F3 C4 F4\n"))
     sources.append(Source("tune", 'motif tide = from "sketch.musicxml" part 1 bars 1 to 8\n'))

@@ -21,6 +21,7 @@ from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
+from cavata.instruments.stops import is_bowed
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
@@ -63,7 +64,11 @@ class Family:
 
 FAMILIES = (
     Family("techniques", "all", lambda it: True),
-    Family("bowed", "bowed strings", lambda it: it.family == "strings" and bool(it.strings)),
+    Family("bowed", "bowed strings", is_bowed),
+    Family("bow", "bowed strings", is_bowed),
+    Family("moves", "bowed strings", is_bowed),
+    Family("harp", "harp", lambda it: it.key == "harp"),
+    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
     Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
     Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
     Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),

@@ -49,6 +49,8 @@ class Family:
 
     module: str
     """Its name in this room."""
+    of: str
+    """Of whom it tells, as the table of the reference has it."""
     has: Callable[[Instrument], bool]
     whole: bool = False
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
@@ -61,19 +63,19 @@ class Family:
 
 
 FAMILIES = (
-    Family("techniques", lambda it: True),
-    Family("bowed", is_bowed),
-    Family("bow", is_bowed),
-    Family("moves", is_bowed),
-    Family("harp", lambda it: it.key == "harp"),
-    Family("fretted", lambda it: it.family == "plucked" and it.frets > 0),
-    Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
-    Family("keyboards", lambda it: it.family == "keyboard"),
-    Family("keyboards_in_time", lambda it: it.family == "keyboard"),
-    Family("organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
-    Family("timpani", lambda it: bool(it.drums)),
-    Family("percussion", lambda it: it.family == "percussion"),
-    Family("endurance", lambda it: True, whole=True, later=True),
+    Family("techniques", "all", lambda it: True),
+    Family("bowed", "bowed strings", is_bowed),
+    Family("bow", "bowed strings", is_bowed),
+    Family("moves", "bowed strings", is_bowed),
+    Family("harp", "harp", lambda it: it.key == "harp"),
+    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
+    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
+    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("timpani", "timpani", lambda it: bool(it.drums)),
+    Family("percussion", "percussion", lambda it: it.family == "percussion"),
+    Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
 

@@ -21,6 +21,7 @@ from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
+from cavata.playing import first_look
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
@@ -51,6 +52,8 @@ class Family:
     has: Callable[[Instrument], bool]
     whole: bool = False
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
+    may: Callable[[Line], bool] | None = None
+    """Whether a line may have something of the first degree: a check does not load the module where it has not."""
     later: bool = False
     """It finds nothing of the first degree, so that a check need not load it."""
 
@@ -62,6 +65,11 @@ class Family:
 FAMILIES = (
     Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
     Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
+    Family("breathing", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
+    Family("winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
+    Family("singing", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("taking_up", lambda it: it.family in WINDS, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
 
@@ -101,7 +109,7 @@ def report_impossible(score: Score, bag: Diagnostics) -> None:
     for movement, part, lines in _looked_at(score):
         items: dict[tuple[Span, str], list[Finding]] = {}
         for family, line in lines:
-            if not family.later:
+            if not family.later and (family.may is None or family.may(line)):
                 for finding in family.load().impossible(line, PROFESSIONAL):
                     items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
         if items:

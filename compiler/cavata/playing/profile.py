@@ -32,6 +32,8 @@ class Profile:
     # -------- wind, brass and voice
     breath: float = 1.0
     tonguing: float = 1.0
+    lip: float = 1.0
+    syllables: float = 1.0
     # -------- keyboard, organ and percussion
     keyboard_hand: float = 16
     # -------- all
@@ -46,6 +48,8 @@ LIMITS: dict[str, Limit] = {
     # -------- wind, brass and voice
     "breath": Limit("times", "how long a breath lasts, of a trained player's", "from memory"),
     "tonguing": Limit("times", "how many notes are tongued in a second, of a trained player's", "from memory"),
+    "lip": Limit("times", "how long the lip bears the high register, of a trained player's", "from memory"),
+    "syllables": Limit("times", "how fast words and runs are sung, of a trained singer's", "from memory"),
     # -------- keyboard, organ and percussion
     "keyboard_hand": Limit("semitones", "how far a hand reaches on a keyboard", "from memory"),
     # -------- all
@@ -57,7 +61,7 @@ AMATEURS = replace(
     # -------- strings, harp and guitar
     bow_reach=0.75,
     # -------- wind, brass and voice
-    breath=0.6, tonguing=0.75,
+    breath=0.6, tonguing=0.75, lip=0.6, syllables=0.75,
     # -------- keyboard, organ and percussion
     keyboard_hand=14,
     # -------- all

@@ -43,15 +43,15 @@ _WINDS = {
     "contrabass flute": Wind(4, 6, 10, True, "low", 0.6),
     "soprano recorder": Wind(15, 8, 12, True),
     "bass recorder": Wind(8, 7, 11, True),
-    "oboe": Wind(25, 7.5, 11, circular=True),
-    "English horn": Wind(20, 7, 11, circular=True),
+    "oboe": Wind(25, 8, 11, circular=True),
+    "English horn": Wind(20, 7.5, 11, circular=True),
     "bass oboe": Wind(16, 6.5, 10, circular=True),
-    "clarinet": Wind(18, 7.5, 12, circular=True),
-    "basset horn": Wind(15, 7, 11, circular=True),
+    "clarinet": Wind(18, 8, 12, circular=True),
+    "basset horn": Wind(15, 7.5, 11, circular=True),
     "bass clarinet": Wind(12, 7, 11, circular=True),
     "contrabass clarinet": Wind(8, 6, 9, circular=True),
-    "alto saxophone": Wind(15, 7, 12, circular=True, costly="low", costs=0.7),
-    "tenor saxophone": Wind(13, 7, 12, circular=True, costly="low", costs=0.7),
+    "alto saxophone": Wind(15, 7.5, 12, circular=True, costly="low", costs=0.7),
+    "tenor saxophone": Wind(13, 7.5, 12, circular=True, costly="low", costs=0.7),
     "baritone saxophone": Wind(10, 6.5, 11, circular=True, costly="low", costs=0.7),
     "bass saxophone": Wind(8, 6, 10, costly="low", costs=0.7),
     "bassoon": Wind(15, 8, 13, costly="low", costs=0.65, circular=True),
@@ -70,7 +70,9 @@ _WINDS = {
 (conductit.eu), the tuba's tongue of Tonguing (contemporarytuba.com): single 9 to 10, double and triple 12 and more. A
 trumpeter's single and double tongue meet at sixteenths of quarter = 121 to 131 (hsutrumpets.com). Clarinetists report
 sixteenths at 160 by double tonguing (sneezy.org), 10.7 a second, and at 160 to 180 as remarkable (Klarinet archive,
-1996-10). A tuba flat out takes lungs of 7 liters in some 3 seconds, by a player's report (forums.chisham.com)."""
+1996-10). A tuba flat out takes lungs of 7 liters in some 3 seconds, by a player's report (forums.chisham.com). The
+clarinet's single tongue is set by Mozart K 581 iv 65-84, which at its usual tempo has 8.8 notes a second; a row is
+told from 15 in 100 above."""
 _AS = {
     "contralto clarinet": "contrabass clarinet", "alto clarinet": "basset horn", "basset clarinet": "clarinet",
     "oboe d'amore": "oboe", "heckelphone": "bass oboe", "sopranino recorder": "soprano recorder",

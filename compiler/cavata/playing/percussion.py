@@ -22,8 +22,9 @@ MALLET = Kind(
     "marimbists' pages for composers; other instruments from memory",
 )  # fmt: skip
 STICKS = Kind("sticks", "I381", "the time to change sticks or mallets that words ask for", "from memory")
-ROLL = Kind("roll", "I382", "rolls on what cannot be rolled, and rolls of which nobody knows where they begin anew",
-            "common practice")  # fmt: skip
+ROLL = Kind(
+    "drum roll", "I382", "rolls on what cannot be rolled, and rolls that may or may not begin anew", "common practice"
+)
 KINDS = (MALLET, STICKS, ROLL)
 
 _STRUCK_ANEW = frozenset(["accent", "marcato", "staccato", "staccatissimo", "tenuto", "portato"])

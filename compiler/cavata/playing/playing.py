@@ -59,6 +59,8 @@ class Family:
         return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
 
 
+_SETS = Family("percussion_set", lambda it: False)
+"""It is shown sets of several parts, and no part alone."""
 FAMILIES = (
     Family("techniques", lambda it: True),
     Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
@@ -68,6 +70,7 @@ FAMILIES = (
     Family("organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
     Family("timpani", lambda it: bool(it.drums)),
     Family("percussion", lambda it: it.family == "percussion"),
+    _SETS,
 )
 """In the order in which their kinds are told in the reference."""
 
@@ -91,6 +94,24 @@ def _looked_at(score: Score) -> Iterator[tuple[Movement, Part, Iterator[tuple[Fa
                 lines = tuple(lines_of(part, movement, staves, timing))
                 whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
                 yield movement, part, _shown(lines, whole)
+        yield from _sets(score, movement, timing)
+
+
+def _sets(
+    score: Score, movement: Movement, timing: Timing
+) -> Iterator[tuple[Movement, Part, Iterator[tuple[Family, Line]]]]:
+    """Each set of percussion that stands on one staff, as one player's line."""
+    for shared in score.shared:
+        mine = {
+            part.name: (part, staves)
+            for part, staves in zip(score.parts, movement.staves, strict=True) if part.name in shared.parts
+        }  # fmt: skip
+        if len(mine) > 1 and not shared.apart and all(part.instrument.unpitched for part, _ in mine.values()):
+            from cavata.playing.percussion_set import SetLine
+
+            line = SetLine(shared.name, mine, movement, timing)
+            if line.events:
+                yield movement, line.part, iter([(_SETS, line)])
 
 
 def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]]:

@@ -15,7 +15,7 @@ and is loaded only where a part has an instrument for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from importlib import import_module
 from typing import Protocol, cast
 
@@ -71,6 +71,7 @@ FAMILIES = (
     Family("timpani", lambda it: bool(it.drums)),
     Family("percussion", lambda it: it.family == "percussion"),
     _SETS,
+    Family("endurance", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
 
@@ -78,9 +79,13 @@ FAMILIES = (
 # ---------------------------------------------------------------- all that is found
 
 
-def findings(score: Score, profile: Profile = PROFESSIONAL) -> Iterator[tuple[Movement, Part, Finding]]:
-    """Everything that is found, movement by movement and part by part, by its onset."""
+def findings(
+    score: Score, profile: Profile = PROFESSIONAL, parts: Collection[str] = ()
+) -> Iterator[tuple[Movement, Part, Finding]]:
+    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset."""
     for movement, part, lines in _looked_at(score):
+        if parts and part.name not in parts:
+            continue
         found = [finding for family, line in lines for finding in family.load().look(line, profile)]
         found.sort(key=lambda finding: finding.event.onset)
         yield from ((movement, part, finding) for finding in found)

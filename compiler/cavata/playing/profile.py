@@ -44,6 +44,11 @@ class Profile:
     drum_tuning: float = 4
     four_mallets: float = 1.0
     # -------- all
+    unbroken: float = 480
+    fast: float = 7
+    fast_stretch: float = 60
+    tremolo_stretch: float = 45
+    loud_stretch: float = 60
 
 
 LIMITS: dict[str, Limit] = {
@@ -70,6 +75,11 @@ LIMITS: dict[str, Limit] = {
     "drum_tuning": Limit("s", "how long a drum wants to be tuned anew without hurry", "from memory"),
     "four_mallets": Limit("times", "how wide two mallets in one hand reach, of a professional's", "from memory"),
     # -------- all
+    "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory"),
+    "fast": Limit("a second", "how many notes, in a row that lasts, strain fingers and arms", "from memory"),
+    "fast_stretch": Limit("s", "how long such a row of fast notes goes on", "from memory"),
+    "tremolo_stretch": Limit("s", "how long a tremolo goes on", "from memory"),
+    "loud_stretch": Limit("s", "how long it goes on at ff or louder", "from memory"),
 }  # fmt: skip
 
 PROFESSIONAL = Profile()
@@ -83,6 +93,7 @@ AMATEURS = replace(
     keyboard_hand=14, keyboard_leap=1.5, repeated_key=7, repeated_chord=5, octaves_in_a_row=8, foot_time=1.5,
     stick_change=3, drum_tuning=8, four_mallets=0.8,
     # -------- all
+    unbroken=240, fast=5, fast_stretch=30, tremolo_stretch=20, loud_stretch=30,
 )  # fmt: skip
 PROFILES = {profile.name: profile for profile in (PROFESSIONAL, AMATEURS)}
 """Those that every script knows."""

@@ -31,15 +31,17 @@ class Mallets:
     """The same for what no hand reaches."""
     arms: int = 0
     """Semitones that a player spans with both arms; 0 where the whole instrument is within reach."""
+    usual: int = 4
+    """Notes at once for the mallets that players have in hand as a rule."""
 
 
 C3, C4, C5 = 48, 60, 72
 MALLETS = {
     "marimba": Mallets(4, ((0, 12), (C3, 13), (C4, 14)), ((0, 14), (C3, 17), (C4, 19)), 48),
     "vibraphone": Mallets(4, ((0, 12), (C5, 14)), ((0, 17), (C5, 19))),
-    "xylophone": Mallets(4, ((0, 14),), ((0, 19),)),
-    "glockenspiel": Mallets(4, ((0, 16),), ((0, 24),)),
-    "crotales": Mallets(4, ((0, 12),), ((0, 17),)),
+    "xylophone": Mallets(4, ((0, 14),), ((0, 19),), usual=2),
+    "glockenspiel": Mallets(4, ((0, 16),), ((0, 24),), usual=2),
+    "crotales": Mallets(4, ((0, 12),), ((0, 17),), usual=2),
     "tubular bells": Mallets(2),
     "tuned gongs": Mallets(2),
     "steel drum": Mallets(2),

@@ -104,7 +104,13 @@ def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
     grip = grip_of(line.instrument, keys) if len(keys) > 1 else None
     if grip is None or grip.beyond or moment.state.rolled:
         return
-    arms = MALLETS[line.instrument.key].arms
+    mallets = MALLETS[line.instrument.key]
+    arms = mallets.arms
+    if len(keys) > mallets.usual:
+        yield Finding(
+            Degree.CARE, MALLET, moment.event, "needs two mallets in a hand",
+            f"{len(keys)} notes at once, and two mallets are usual on it", "say so in words, or leave notes out",
+        )  # fmt: skip
     if arms and keys[-1] - keys[0] > arms:
         yield Finding(
             Degree.CARE, MALLET, moment.event, "strikes both ends of the instrument at once",

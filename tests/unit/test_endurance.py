@@ -16,8 +16,8 @@ QUICK = "tempo 1/4 at 120"
 def test_counts_of_a_line_are_those_reckoned_by_hand() -> None:
     """At 120 a quarter takes half a second: two bars of 4/4 take four."""
     line = line_of(
-        "flute = flute", "flute: notes(1/8 C5 D5 E5 F5 G5 A5 B5 C6, 1/2 C5, 1/2 rest) -> marked ff, 2 bars rest, notes(1/1 D5)",
-        QUICK,
+        "flute = flute",
+        "flute: notes(1/8 C5 D5 E5 F5 G5 A5 B5 C6, 1/2 C5, 1/2 rest) -> marked ff, 2 bars rest, notes(1/1 D5)", QUICK,
     )
     found = counts(line)
     assert found is not None
@@ -37,7 +37,8 @@ def test_high_is_the_upper_quarter_of_the_comfortable_range() -> None:
 
 
 def test_changes_are_counted() -> None:
-    found = counts(line_of("violin = violin", "violin: notes(1/2 C5) -> marked pizzicato, notes(1/2 D5) -> marked arco"))
+    rows = "violin: notes(1/2 C5) -> marked pizzicato, notes(1/2 D5) -> marked arco"
+    found = counts(line_of("violin = violin", rows))
     assert found is not None and found.changes == 2
 
 

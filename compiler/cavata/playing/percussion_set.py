@@ -36,7 +36,12 @@ class SetLine(Line):
         first, _ = next(iter(parts.values()))
         staves = [Staff(part, staff.voices) for part, (_, own) in parts.items() for staff in own]
         super().__init__(replace(first, name=name), movement, staves, None, timing)
-        self.instruments = {part: own.instrument for part, (own, _) in parts.items()}
+        self.parts = {part: own for part, (own, _) in parts.items()}
+
+    def owner(self, event: ScoreEvent) -> Part:
+        """The part of the set that has an event."""
+        staves = (staff for staff in self.staves for voice in staff.voices if any(event is each for each in voice))
+        return self.parts[next(staves).name]
 
 
 @record
@@ -80,7 +85,7 @@ def _found(line: Line, time: float) -> Iterator[Finding]:
 def _strokes(line: SetLine) -> list[_Stroke]:
     found = []
     for staff in line.staves:
-        instrument = line.instruments[staff.name]
+        instrument = line.parts[staff.name].instrument
         way = way_of(instrument)
         for voice in staff.voices if way else ():
             for event in voice:

@@ -21,6 +21,7 @@ from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
+from cavata.instruments.stops import is_bowed
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
@@ -48,6 +49,8 @@ class Family:
 
     module: str
     """Its name in this room."""
+    of: str
+    """Of whom it tells, as the table of the reference has it."""
     has: Callable[[Instrument], bool]
     whole: bool = False
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
@@ -59,19 +62,23 @@ class Family:
         return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
 
 
-_SETS = Family("percussion_set", lambda it: False)
+_SETS = Family("percussion_set", "percussion", lambda it: False)
 """It is shown sets of several parts, and no part alone."""
 FAMILIES = (
-    Family("techniques", lambda it: True),
-    Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
-    Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
-    Family("keyboards", lambda it: it.family == "keyboard"),
-    Family("keyboards_in_time", lambda it: it.family == "keyboard"),
-    Family("organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
-    Family("timpani", lambda it: bool(it.drums)),
-    Family("percussion", lambda it: it.family == "percussion"),
+    Family("techniques", "all", lambda it: True),
+    Family("bowed", "bowed strings", is_bowed),
+    Family("bow", "bowed strings", is_bowed),
+    Family("moves", "bowed strings", is_bowed),
+    Family("harp", "harp", lambda it: it.key == "harp"),
+    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
+    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
+    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("timpani", "timpani", lambda it: bool(it.drums)),
+    Family("percussion", "percussion", lambda it: it.family == "percussion"),
     _SETS,
-    Family("endurance", lambda it: True, whole=True, later=True),
+    Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
 
@@ -82,13 +89,19 @@ FAMILIES = (
 def findings(
     score: Score, profile: Profile = PROFESSIONAL, parts: Collection[str] = ()
 ) -> Iterator[tuple[Movement, Part, Finding]]:
-    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset."""
+    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset.
+
+    What is found of a set of percussion is told of the part that strikes there.
+    """
     for movement, part, lines in _looked_at(score):
-        if parts and part.name not in parts:
+        if parts and part.name not in parts and all(part.name != shared.name for shared in score.shared):
             continue
-        found = [finding for family, line in lines for finding in family.load().look(line, profile)]
-        found.sort(key=lambda finding: finding.event.onset)
-        yield from ((movement, part, finding) for finding in found)
+        found = [
+            (line.owner(finding.event), finding)
+            for family, line in lines for finding in family.load().look(line, profile)
+        ]  # fmt: skip
+        found.sort(key=lambda each: each[1].event.onset)
+        yield from ((movement, owner, finding) for owner, finding in found if not parts or owner.name in parts)
 
 
 def _looked_at(score: Score) -> Iterator[tuple[Movement, Part, Iterator[tuple[Family, Line]]]]:

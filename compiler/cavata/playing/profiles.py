@@ -6,7 +6,7 @@ or measures it in another unit, was reported.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
@@ -40,9 +40,19 @@ def _is_there(row: t.Limit, name: str, bag: Diagnostics) -> bool:
     elif row.number <= 0 or row.unit not in ("", limit.unit):
         bag.error(
             "I392", row.span, f"`{row.words}` is counted in {limit.unit}", label="not as it is counted",
-            cure=f"write it as `{row.words} {abs(row.number) or 1} {limit.unit}`",
+            cure=f"write it as `{row.words} {abs(float(row.number)) or 1:g} {limit.unit}`",
         )  # fmt: skip
     return limit is not None
+
+
+def report_unknown_profile(name: str, known: Iterable[str], bag: Diagnostics) -> None:
+    """Say that there is no such profile, and which one may be meant."""
+    names = tuple(known)
+    guess = closest(name, names, 1)
+    bag.error(
+        "O960", None, f"there is no profile `{name}`",
+        cure=f"did you mean `{guess[0]}`?" if guess else f"profiles are {', '.join(f'`{one}`' for one in names)}",
+    )  # fmt: skip
 
 
 def in_words(limit: str) -> str:

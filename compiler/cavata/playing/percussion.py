@@ -55,7 +55,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
                 )  # fmt: skip
     if is_struck_with_mallets(line.instrument) and _has_chords(line):
         for moment in line.moments:
-            yield from _too_many(line, moment)
+            yield from _too_many(line, moment, profile)
     for event, time in _changes(line):
         if time < AT_ONCE:
             yield _change(Degree.IMPOSSIBLE, event, time)
@@ -80,11 +80,11 @@ def _has_chords(line: Line) -> bool:
     )
 
 
-def _too_many(line: Line, moment: Moment) -> Iterator[Finding]:
+def _too_many(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
     keys = [note.pitch.midi for note in moment.struck]
     if len(keys) < 2 or moment.state.rolled:
         return
-    grip = grip_of(line.instrument, keys)
+    grip = grip_of(line.instrument, keys, profile.four_mallets)
     if grip is not None and not grip.beyond:
         return
     names = _names([note.pitch for note in moment.struck])
@@ -101,7 +101,7 @@ def _too_many(line: Line, moment: Moment) -> Iterator[Finding]:
 
 def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
     keys = [note.pitch.midi for note in moment.struck]
-    grip = grip_of(line.instrument, keys) if len(keys) > 1 else None
+    grip = grip_of(line.instrument, keys, profile.four_mallets) if len(keys) > 1 else None
     if grip is None or grip.beyond or moment.state.rolled:
         return
     mallets = MALLETS[line.instrument.key]
@@ -117,11 +117,11 @@ def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
             f"{_ends(moment, (keys[0], keys[-1]))} lie farther apart than both arms reach with ease",
             "bring them nearer, or break them",
         )  # fmt: skip
-    wide = grip.widest[-1] - grip.widest[0] if grip.widest else 0
-    if grip.stretch or wide > profile.four_mallets * 15:
+    if grip.stretch:
         yield Finding(
             Degree.CARE, MALLET, moment.event, "has wide chords for two mallets in a hand",
-            f"{_ends(moment, grip.widest)} in one hand, {wide} semitones", "bring the two of a hand nearer",
+            f"{_ends(moment, grip.widest)} in one hand, {grip.widest[-1] - grip.widest[0]} semitones",
+            "bring the two of a hand nearer",
         )  # fmt: skip
 
 

@@ -84,7 +84,6 @@ class Family:
 _SETS = Family("percussion_set", "percussion", lambda it: False)
 """It is shown sets of several parts, and no part alone."""
 FAMILIES = (
-<<<<<<< HEAD
     Family("techniques", "all", lambda it: True),
     Family("bowed", "bowed strings", is_bowed),
     Family("bow", "bowed strings", is_bowed),
@@ -92,6 +91,11 @@ FAMILIES = (
     Family("harp", "harp", lambda it: it.key == "harp"),
     Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
     Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
+    Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("brass", "brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
+    Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
     Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
     Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
     Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
@@ -99,15 +103,6 @@ FAMILIES = (
     Family("percussion", "percussion", lambda it: it.family == "percussion"),
     _SETS,
     Family("endurance", "all", lambda it: True, whole=True, later=True),
-=======
-    Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
-    Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
-    Family("breathing", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
-    Family("winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
-    Family("brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
-    Family("singing", lambda it: it.family == "voice", may=first_look.hurries),
-    Family("taking_up", lambda it: it.family in WINDS, whole=True, later=True),
->>>>>>> playing-breath
 )
 """In the order in which their kinds are told in the reference."""
 

@@ -1,6 +1,6 @@
 """What guitars cannot do is told, what is hard but real is not, and the search for a chord finds what trying all finds.
 
-Chords of real works are named with the bar of a public encoding; common shapes are those of any chord book, from memory.
+Chords of real works are named with the bar of a public encoding; common shapes are those of chord books, from memory.
 """
 
 from __future__ import annotations

@@ -20,6 +20,7 @@ from cavata.instruments.harp_spelling import STRINGS, can_be, homophone, semiton
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
 from cavata.playing.harp import plan_of
 
+NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 PLANTED = (
     ("right", "notes(1/1 chord(G4 G#4 A4))", 60, "pedal", "one string each for G and A, two settings of G"),
     ("right", "notes(1/1 chord(D4 Eb4 E4 F4))", 60, "pedal", "one of the thirteen fours that cannot be"),
@@ -73,7 +74,7 @@ def test_homophones_are_those_of_the_harp() -> None:
         str(PitchClass(letter, alter)): homophone((letter, alter)) for letter in range(7) for alter in (-1, 0, 1)
     }  # fmt: skip
     alike = {name: str(PitchClass(*other)) for name, other in names.items() if other is not None}
-    pairs = "C=B# C#=Db D#=Eb E=Fb F=E# F#=Gb G#=Ab A#=Bb B=Cb".split()
+    pairs = ["C=B#", "C#=Db", "D#=Eb", "E=Fb", "F=E#", "F#=Gb", "G#=Ab", "A#=Bb", "B=Cb"]
     assert {tuple(sorted(pair)) for pair in alike.items()} == {tuple(sorted(pair.split("="))) for pair in pairs}
     assert {name for name, other in names.items() if other is None} == {"D", "G", "A"}
 
@@ -106,11 +107,11 @@ def test_glissandi_of_four_sounds() -> None:
 
 
 def test_hands_share_a_chord() -> None:
-    chord = [parse_pitch(name) for name in "C4 E4 G4 C5 E5 C6".split()]
+    chord = [parse_pitch(name) for name in ["C4", "E4", "G4", "C5", "E5", "C6"]]
     assert not is_one_hand(chord) and shared_between(chord) == 3
-    assert shared_between([parse_pitch(name) for name in "C2 C4 C6".split()], span=10) is None
-    assert is_one_hand([parse_pitch(name) for name in "C4 E5".split()], span=10)  # a tenth
-    assert not is_one_hand([parse_pitch(name) for name in "C4 F5".split()], span=10)
+    assert shared_between([parse_pitch(name) for name in ["C2", "C4", "C6"]], span=10) is None
+    assert is_one_hand([parse_pitch(name) for name in ["C4", "E5"]], span=10)  # a tenth
+    assert not is_one_hand([parse_pitch(name) for name in ["C4", "F5"]], span=10)
 
 
 @pytest.mark.parametrize("size", [3, 4, 5, 6])
@@ -119,7 +120,7 @@ def test_of_chords_by_chance_many_are_not_there(size: int) -> None:
     by, told = Random(f"harp {size}"), 0
     for _ in range(300):
         keys = by.sample(range(48, 84), size)
-        pitches = [parse_pitch(f"{'C C# D Eb E F F# G G# A Bb B'.split()[key % 12]}{key // 12 - 1}") for key in keys]
+        pitches = [parse_pitch(f"{NAMES[key % 12]}{key // 12 - 1}") for key in keys]
         told += not (can_be(frozenset(key % 12 for key in keys)) and is_one_hand(pitches))
     assert told >= 75
 

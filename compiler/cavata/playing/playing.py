@@ -74,10 +74,11 @@ FAMILIES = (
     Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
     Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
     Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
-    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harpsichord")),
     Family("timpani", "timpani", lambda it: bool(it.drums)),
     Family("percussion", "percussion", lambda it: it.family == "percussion"),
     _SETS,
+    Family("speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion")),
     Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""

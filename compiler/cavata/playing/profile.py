@@ -49,6 +49,8 @@ class Profile:
     stick_change: float = 1.5
     drum_tuning: float = 4
     four_mallets: float = 1.0
+    hand_speed: float = 14
+    stroke_speed: float = 16
     # -------- all
     unbroken: float = 480
     fast: float = 7
@@ -90,6 +92,8 @@ LIMITS: dict[str, Limit] = {
     "foot_time": Limit("times", "the time that a foot wants from pedal to pedal, of a professional's", "from memory"),
     "stick_change": Limit("s", "how long a percussionist needs to change what is in the hands", "from memory"),
     "drum_tuning": Limit("s", "how long a drum wants to be tuned anew without hurry", "from memory"),
+    "hand_speed": Limit("a second", "how many notes one hand strikes on keys in a row", "from memory"),
+    "stroke_speed": Limit("a second", "how many notes two sticks strike in a row", "from memory"),
     "four_mallets": Limit("times", "how wide two mallets in one hand reach, of a professional's", "from memory"),
     # -------- all
     "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory"),
@@ -108,7 +112,7 @@ AMATEURS = replace(
     breath=0.6, tonguing=0.75,
     # -------- keyboard, organ and percussion
     keyboard_hand=14, keyboard_leap=1.5, repeated_key=7, repeated_chord=5, octaves_in_a_row=8, foot_time=1.5,
-    stick_change=3, drum_tuning=8, four_mallets=0.8,
+    stick_change=3, drum_tuning=8, four_mallets=0.8, hand_speed=9, stroke_speed=11,
     # -------- all
     unbroken=240, fast=5, fast_stretch=30, tremolo_stretch=20, loud_stretch=30,
 )  # fmt: skip

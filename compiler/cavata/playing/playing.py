@@ -21,7 +21,24 @@ from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
-from cavata.instruments.stops import is_bowed
+    Family("techniques", "all", lambda it: True),
+    Family("bowed", "bowed strings", is_bowed),
+    Family("bow", "bowed strings", is_bowed),
+    Family("moves", "bowed strings", is_bowed),
+    Family("harp", "harp", lambda it: it.key == "harp"),
+    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
+    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
+    Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("brass", "brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
+    Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
+    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("timpani", "timpani", lambda it: bool(it.drums)),
+    Family("percussion", "percussion", lambda it: it.family == "percussion"),
+    Family("endurance", "all", lambda it: True, whole=True, later=True),
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
@@ -54,6 +71,8 @@ class Family:
     has: Callable[[Instrument], bool]
     whole: bool = False
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
+    may: Callable[[Line], bool] | None = None
+    """Whether a line may have something of the first degree: a check does not load the module where it has not."""
     later: bool = False
     """It finds nothing of the first degree, so that a check need not load it."""
 
@@ -72,6 +91,11 @@ FAMILIES = (
     Family("harp", "harp", lambda it: it.key == "harp"),
     Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
     Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
+    Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("brass", "brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
+    Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
     Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
     Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
     Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harpsichord")),
@@ -147,7 +171,7 @@ def report_impossible(score: Score, bag: Diagnostics) -> None:
     for movement, part, lines in _looked_at(score):
         items: dict[tuple[Span, str], list[Finding]] = {}
         for family, line in lines:
-            if not family.later:
+            if not family.later and (family.may is None or family.may(line)):
                 for finding in family.load().impossible(line, PROFESSIONAL):
                     items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
         if items:

@@ -1,0 +1,81 @@
+"""Whether a line may have something that nobody can play, told so quickly that a check can ask it of every line.
+
+Each is true of every line in which the module of its family finds something of the first degree, and of others too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from cavata.music.event import KIND_OF, MUTES, UNMARKED
+from cavata.playing.line import Line
+
+_LONG_SECONDS = 8.0
+"""No sound is longer than anybody's breath that is shorter."""
+_QUICK_SECONDS = 0.14
+"""Nothing is too fast for a tongue or for words whose notes last longer, those of amateurs included."""
+_ROW = 6
+_MUTES = KIND_OF[MUTES[0]]
+
+
+def sounds_long(line: Line) -> bool:
+    """A note, or notes that follow one another without a rest, last long."""
+    seconds = _slowest(line)
+    begin: Fraction | None = None
+    end = Fraction(0)
+    least = Fraction(_LONG_SECONDS) / seconds
+    for event in line.events:
+        if begin is None or event.onset > end:
+            begin = event.onset
+        end = max(end, event.end)
+        if end - begin > least:
+            return True
+    return False
+
+
+def trills_or_hurries(line: Line) -> bool:
+    """There is a trill, an instrument without valves, or a row of fast notes."""
+    if line.instrument.key == "bugle":
+        return True
+    if any(event.event.marks is not UNMARKED and event.event.marks.ornaments for event in line.events):
+        return True
+    return hurries(line)
+
+
+def glides_or_is_muted(line: Line) -> bool:
+    """There is a glissando or a mute."""
+    return any(
+        event.event.marks.glides or any(KIND_OF[word] == _MUTES for word in event.event.marks.techniques)
+        for event in line.events if event.event.marks is not UNMARKED
+    )  # fmt: skip
+
+
+def hurries(line: Line) -> bool:
+    """There is a row of fast notes."""
+    longest = Fraction(_QUICK_SECONDS) / _fastest(line)
+    row, known = 0, dict[Fraction, bool]()
+    for event in line.events:
+        duration = event.event.duration
+        fast = known.get(duration)
+        if fast is None:
+            fast = known[duration] = duration < longest
+        row = row + 1 if fast else 0
+        if row >= _ROW:
+            return True
+    return False
+
+
+def _seconds(line: Line) -> Sequence[Fraction]:
+    tempi = line.movement.tempi
+    return [*(tempo.seconds_per_whole for tempo in tempi), *(tempo.goal for tempo in tempi if tempo.until is not None)]
+
+
+def _fastest(line: Line) -> Fraction:
+    """Seconds of a whole note where the movement is fastest."""
+    return min(_seconds(line))
+
+
+def _slowest(line: Line) -> Fraction:
+    """The same where it is slowest, fermatas at twice the length."""
+    return 2 * max(_seconds(line))

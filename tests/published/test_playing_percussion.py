@@ -40,6 +40,7 @@ IMPOSSIBLE = (
     ("bells = tubular bells", "bells: chord(1/1 C4 E4 G4)", 60, "mallets", "two hammers, from memory"),
     ("steel = steel drum", "steel: chord(1/1 C4 E4 G4)", 60, "mallets", "two sticks, from memory"),
     ("saw = musical saw", "saw: chord(1/1 C5 E5)", 60, "mallets", "one bow"),
+    ("snare = snare drum", "snare: (1/64 1/64 1/64 1/64 1/64 1/64 1/64 1/64)", 160, "speed", "43 a second"),
     ("whip = whip", "whip: (1/1)\nwhip bars 1 to 1: tremolo", 60, "drum roll", "common practice"),
 )  # fmt: skip
 CARE = (

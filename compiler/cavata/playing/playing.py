@@ -21,24 +21,8 @@ from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
-    Family("techniques", "all", lambda it: True),
-    Family("bowed", "bowed strings", is_bowed),
-    Family("bow", "bowed strings", is_bowed),
-    Family("moves", "bowed strings", is_bowed),
-    Family("harp", "harp", lambda it: it.key == "harp"),
-    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
-    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
-    Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
-    Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
-    Family("brass", "brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
-    Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
-    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
-    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
-    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
-    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
-    Family("timpani", "timpani", lambda it: bool(it.drums)),
-    Family("percussion", "percussion", lambda it: it.family == "percussion"),
-    Family("endurance", "all", lambda it: True, whole=True, later=True),
+from cavata.instruments.stops import is_bowed
+from cavata.playing import first_look
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile

@@ -65,6 +65,8 @@ class Family:
         return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
 
 
+_PLAIN_KEYS = ("organ", "chamber organ", "harpsichord")
+"""Of which the touch of a key does not change the tone."""
 _SETS = Family("percussion_set", "percussion", lambda it: False)
 """It is shown sets of several parts, and no part alone."""
 FAMILIES = (
@@ -80,13 +82,16 @@ FAMILIES = (
     Family("brass", "brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
     Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
     Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
-    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
-    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
-    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harpsichord")),
-    Family("timpani", "timpani", lambda it: bool(it.drums)),
-    Family("percussion", "percussion", lambda it: it.family == "percussion"),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
+    Family("organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
+    Family("timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes),
+    Family("percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
     _SETS,
-    Family("speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion")),
+    Family(
+        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
+        may=first_look.has_very_short,
+    ),
     Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""

@@ -59,7 +59,7 @@ CARE = (
      "swell pedal", "one foot has no minor seventh"),
     ("organ = chamber organ", "organ.right: notes(1/4 C4 D4 E4 F4) -> crescendo p f", 60, "swell pedal", "no box"),
     (HARPSICHORD, "cembalo.right: notes(1/4 C4 D4 E4 F4) -> crescendo p f", 60, "swell pedal", "common practice"),
-    (PIANO, "piano.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed", "16 a second; trills go to 14, from memory"),
+    (PIANO, "piano.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed", "16 a second; trills: 14"),
     (ORGAN, "organ.right: notes(1/4 chord(C4 C5) chord(E4 E5)) -> slurred", 60, "key legato", "wiscomposers.org"),
     (ORGAN, "organ.right: notes(1/4 C4 D4) -> marked p, notes(1/4 E4 F4) -> marked ff\norgan.left: notes(1/1 C3)", 60,
      "registration",

@@ -124,6 +124,23 @@ def test_a_set_has_one_player_with_two_hands(parts: str, rows: str, tempo: int, 
     assert degrees == ({degree} if degree else set()), why
 
 
+@pytest.mark.parametrize(("second", "degrees"), [("at bar 1", {"care"}), ("at bar 4", set())])
+def test_more_percussionists_than_usual_are_told(second: str, degrees: set[str]) -> None:
+    """Three or four are usual (a page of the Royal Philharmonic Orchestra); here five at once, or three and two."""
+    names = ["triangle", "snare drum", "bass drum", "tam tam", "xylophone"] + ["violins"] * 6
+    forces = "".join(f"    p{number} = {name}\n" for number, name in enumerate(names))
+    lines = "    p0, p1, p2 at bar 1: (1/2 1/2)\n" f"    p3 {second}: (1/2 1/2)\n    p4 {second}: notes(1/2 C5 D5)\n"
+    score = score_from(f"language 2\nforces\n{forces}movement first\n    tempo 1/4 at 60\n{lines}")
+    assert {each.degree.value for _, _, each in findings(score) if each.kind.word == "percussionists"} == degrees
+
+
+def test_an_ensemble_of_percussion_knows_how_many_it_is() -> None:
+    names = ["triangle", "snare drum", "bass drum", "tam tam", "cowbell"]
+    forces = "".join(f"    p{number} = {name}\n" for number, name in enumerate(names))
+    score = score_from(f"language 2\nforces\n{forces}movement first\n    p0, p1, p2, p3, p4: (1/2 1/2)\n")
+    assert "percussionists" not in {each.kind.word for _, _, each in findings(score)}
+
+
 def test_every_unpitched_instrument_has_its_way() -> None:
     unpitched = {each.key for each in instruments().values() if each.unpitched and each.family == "percussion"}
     assert unpitched == set(WAYS)

@@ -344,21 +344,28 @@ def _ringing(line: Line, made: Pedaling) -> Iterator[Finding]:
         (moment, note.pitch) for moment in line.moments for note in moment.struck
         if note.pitch.position <= HIGHEST_WIRE and "staccato" not in note.event.event.marks.articulations
     ]  # fmt: skip
-    for change in made.changes:
-        begins = float(change.begins)
-        for moment, pitch in low:
-            if pitch.letter == change.letter and begins - WIRE_RINGS < moment.begins < begins:
-                yield Finding(
-                    Degree.CARE, RINGING, moment.event, f"has {pitch} still ringing when its pedal moves",
-                    f"a wire string rings 5 s and more; {begins - moment.begins:.1f} s later the pedal goes to "
-                    f"{PitchClass(change.letter, change.after)}",
-                    "damp the string, or give it more time",
-                )  # fmt: skip
-                break
+    for moment, pitch in low:
+        change = next(
+            (
+                change for change in made.changes
+                if change.letter == pitch.letter and moment.begins < change.begins < moment.begins + WIRE_RINGS
+            ),
+            None,
+        )  # fmt: skip
+        if change is not None:
+            later = float(change.begins) - moment.begins
+            yield Finding(
+                Degree.CARE, RINGING, moment.event, f"has {pitch} still ringing when its pedal moves",
+                f"a wire string rings 5 s and more; {later:.1f} s later the pedal goes to "
+                f"{PitchClass(change.letter, change.after)}",
+                "damp the string, or give it more time",
+            )  # fmt: skip
+    told = -WIRE_RINGS
     for (before, one), (after, other) in pairwise(low):
-        near = 0 < abs(one.midi - other.midi) <= _STEP
-        if near and 0 < after.begins - before.begins < _BLUR:
+        near = 0 < abs(one.midi - other.midi) <= _STEP and 0 < after.begins - before.begins < _BLUR
+        if near and after.begins - told > WIRE_RINGS:
             yield Finding(
                 Degree.CARE, RINGING, after.event, f"has {one} and {other} sounding together",
                 "wire strings ring 5 s and more", "ask for the strings to be damped, in words",
             )  # fmt: skip
+        told = after.begins if near else told

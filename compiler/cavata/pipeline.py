@@ -145,8 +145,12 @@ def _compiled(
     """Every pass from the bound program on."""
     plan = evaluate(program, bag, kept.values if kept else None)
     score = place(plan, bag, kept.movements if kept else None)
+    if program.profiles:
+        from cavata.playing.profiles import profiles_of
+
+        profiles_of(program.profiles, bag)
     if program.promises and not bag.has_errors:
-        look_at(program.promises, plan.values, score, bag if broken is None else broken, version)
+        look_at(program.promises, plan.values, score, bag if broken is None else broken, version, program.profiles)
     if not bag.has_errors:
         from cavata.playing.playing import report_impossible
 

@@ -211,6 +211,7 @@ def said_by(arguments: list[str], status: int, capsys: pytest.CaptureFixture[str
         ("O143", ["build", "lantern.cavata", "--practice", "flute", "--section", "last"], 1),
         ("O881", ["build", "lantern.cavata", "--for", "cello"], 1),
         ("O121", ["build", "lantern.cavata", "--part", "flut"], 1),
+        ("O960", ["playing", "lantern.cavata", "--by", "amateur"], 1),
         ("P131", ["build", "lantern.cavata", "--rehearsal", "flute"], 1),
         ("O109", ["build", "lantern.cavata", "--out", "printed", "--to", "midi"], 1),
         ("O401", ["check", "lantern.cavata", "--library", "my_library"], 0),

@@ -35,7 +35,8 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 ROOT = Path(__file__).parents[2]
 BESIDE = ROOT / "tests" / "spec" / "sketch"
 """The folder in which the examples are compiled, where a score of another program lies."""
-REFERENCE = "\n".join(page.text for page in book())
+REFERENCE = "\n".join([*(page.text for page in book()), (GRAMMAR / "playing.md").read_text("utf-8")])
+"""The chapters about the language, and the one about players, of whom warnings tell."""
 SECTIONS = [section for page in book() for section in page.sections]
 EXAMPLES = [pytest.param(e, id=f"{page.stem}-{e.line}") for page in book() for e in page.examples]
 BEFORE = book()[0].examples[0].text
@@ -45,8 +46,7 @@ TRANSFORMING, COMBINED = ("Transforms of", "Markings and ornaments"), "Combinati
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "An ossia", "Two voices on one staff",
-    "Unpitched parts", "Ranges", "What one player has at once", "What a wind player or a singer has in time",
-    "Parts for the players", "Cues",
+    "Unpitched parts", "Ranges", "What one player has at once", "Parts for the players", "Cues",
     "Fair copies and proof copies",
     "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines", "Upbeats",
     "An ossia",

@@ -15,12 +15,13 @@ and is loaded only where a part has an instrument for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from importlib import import_module
 from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
+from cavata.instruments.stops import is_bowed
 from cavata.playing import first_look
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
@@ -49,6 +50,8 @@ class Family:
 
     module: str
     """Its name in this room."""
+    of: str
+    """Of whom it tells, as the table of the reference has it."""
     has: Callable[[Instrument], bool]
     whole: bool = False
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
@@ -63,13 +66,24 @@ class Family:
 
 
 FAMILIES = (
-    Family("bowed", lambda it: it.family == "strings" and bool(it.strings)),
-    Family("one_voice", lambda it: it.family in (*WINDS, "voice")),
-    Family("breathing", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
-    Family("winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
-    Family("brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
-    Family("singing", lambda it: it.family == "voice", may=first_look.hurries),
-    Family("taking_up", lambda it: it.family in WINDS, whole=True, later=True),
+    Family("techniques", "all", lambda it: True),
+    Family("bowed", "bowed strings", is_bowed),
+    Family("bow", "bowed strings", is_bowed),
+    Family("moves", "bowed strings", is_bowed),
+    Family("harp", "harp", lambda it: it.key == "harp"),
+    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
+    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
+    Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("brass", "brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
+    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
+    Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
+    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
+    Family("timpani", "timpani", lambda it: bool(it.drums)),
+    Family("percussion", "percussion", lambda it: it.family == "percussion"),
+    Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
 
@@ -77,9 +91,13 @@ FAMILIES = (
 # ---------------------------------------------------------------- all that is found
 
 
-def findings(score: Score, profile: Profile = PROFESSIONAL) -> Iterator[tuple[Movement, Part, Finding]]:
-    """Everything that is found, movement by movement and part by part, by its onset."""
+def findings(
+    score: Score, profile: Profile = PROFESSIONAL, parts: Collection[str] = ()
+) -> Iterator[tuple[Movement, Part, Finding]]:
+    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset."""
     for movement, part, lines in _looked_at(score):
+        if parts and part.name not in parts:
+            continue
         found = [finding for family, line in lines for finding in family.load().look(line, profile)]
         found.sort(key=lambda finding: finding.event.onset)
         yield from ((movement, part, finding) for finding in found)

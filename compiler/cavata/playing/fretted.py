@@ -1,0 +1,239 @@
+"""Guitars and other fretted instruments: whether a left hand has a chord, gets to it in time, and a right hand plucks it.
+
+In: a line of an instrument with frets. Out: notes that no string has, chords beyond four fingers or their reach, moves for
+which there is less time than they take, notes that must be let go for the next, runs too fast for the fingers, and notes
+that are gone before they end. A barre, open strings and every choice of strings are tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, Shape, place_of, shape_of, shapes_of
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.left_hand import Grip, Held, Move, least, moves, seconds_for
+from cavata.music.event import Marks
+from cavata.music.pitch import Pitch
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.line import Line, Moment
+from cavata.playing.profile import Profile
+from cavata.score.score import ScoreEvent
+
+STRING = Kind("string and fret", "I330", "whether a string and a fret have a note", "tunings and frets")
+CHORD = Kind(
+    "chord on frets", "I331", "whether four fingers and a barre have a chord, and how far they stand apart",
+    "guitarists' pages for composers; distances from the length of the string",
+)  # fmt: skip
+MOVE = Kind(
+    "move on frets", "I332", "whether the left hand gets from one chord to the next in time",
+    "geometry of the string; speed of the hand from memory",
+)  # fmt: skip
+FAST = Kind(
+    "plucking", "I333", "how fast notes and chords are plucked", "guitarists' pages for composers; limits from memory"
+)
+STRUM = Kind("strum", "", "how many strings the right hand takes one by one", "guitarists' pages, from memory")
+LET_GO = Kind("let go", "", "whether what is held can be held while the hand takes the next", "geometry of the string")
+DECAY = Kind("decay", "", "whether a plucked note sounds as long as it is written", "guitarists' pages, from memory")
+KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY)
+
+_QUICK = 0.35
+_FRAME_FRETS = 3
+"""A hand lies over four frets, one finger each."""
+_HEARD = 5.0
+"""Seconds that a plucked string is heard at most."""
+NOTES_A_SECOND = (10.0, 18.0)
+"""Single notes with care, and beyond which nobody plucks them; a tremolo of four fingers goes at about 11."""
+CHORDS_A_SECOND = (6.0, 12.0)
+_CHORD = 3
+_RUN = 6
+_SPREAD = "another octave, an open string, fewer notes, or another inversion"
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What no player has."""
+    for event in line.events:
+        if not event.tied_before:
+            yield from _of_an_event(line.instrument, event, profile)
+    if _may_matter(line, profile):
+        yield from (finding for finding in _in_time(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    for event in line.events:
+        if not event.tied_before:
+            yield from _of_an_event(line.instrument, event, profile)
+    for moment in line.moments:
+        yield from _of_a_moment(line.instrument, moment, profile)
+    yield from _in_time(line, profile)
+
+
+# ---------------------------------------------------------------- at once
+
+
+def _names(pitches: Sequence[Pitch]) -> str:
+    return " ".join(str(pitch) for pitch in pitches)
+
+
+def _is_harmonic(marks: Marks) -> bool:
+    return bool(marks.harmonic) or "harmonic" in marks.articulations
+
+
+def _of_an_event(instrument: Instrument, event: ScoreEvent, profile: Profile) -> Iterator[Finding]:
+    """Notes that are not there, and chords that no hand has."""
+    if _is_harmonic(event.event.marks):
+        return
+    pitches = tuple(head.pitch for head in event.event.heads)
+    for pitch in pitches:
+        if shape_of(instrument, (pitch,)) is None:
+            low = min(instrument.strings, key=lambda string: string.midi)
+            high = max(instrument.strings, key=lambda string: string.midi)
+            if pitch.midi < low.midi:
+                text, cure = f"its lowest string is {low}", "write it higher, or tune a string down with `tuned`"
+            else:
+                text, cure = f"the last fret of its highest string, {high}, is {instrument.frets}", "write it lower"
+            yield Finding(Degree.IMPOSSIBLE, STRING, event, f"has no {pitch}", text, cure)
+            return
+    if len(pitches) > 1 and shape_of(instrument, pitches, profile.fret_reach) is None:
+        strings = instrument.strings
+        if len(pitches) > len(strings):
+            text = f"{len(pitches)} notes, and {len(strings)} strings"
+        else:
+            text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
+        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {_names(pitches)} at once", text, _SPREAD)
+
+
+def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:
+    """What of a chord needs care, and notes that do not last."""
+    pitches = tuple(note.pitch for note in moment.struck)
+    shape = shape_of(instrument, pitches, profile.fret_reach)
+    if shape is None:
+        return
+    if shape.spread > REACH[0] * profile.fret_reach:
+        yield Finding(
+            Degree.CARE, CHORD, moment.event, f"has to stretch for {_names(pitches)}",
+            f"the fingers stand {shape.spread} mm apart, as {shape.drawn(len(instrument.strings))}", _SPREAD,
+        )  # fmt: skip
+    elif len(pitches) > PLUCKED_AT_ONCE and not moment.state.rolled and not _lie_together(instrument, pitches):
+        yield Finding(
+            Degree.CARE, STRUM, moment.event, f"has {len(pitches)} notes at once, {_names(pitches)}",
+            "the thumb and three fingers pluck four; these strings do not lie side by side, to be strummed",
+            "four notes, or a rolled chord",
+        )  # fmt: skip
+    if moment.seconds > _HEARD:
+        yield Finding(
+            Degree.CARE, DECAY, moment.event, f"holds {_names(pitches)} for {moment.seconds:.1f} s",
+            f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
+        )  # fmt: skip
+
+
+def _lie_together(instrument: Instrument, pitches: tuple[Pitch, ...]) -> bool:
+    """Whether some way to take a chord has all its strings side by side."""
+    return any(
+        max(shape.strings) - min(shape.strings) == len(pitches) - 1 for shape in shapes_of(instrument, pitches)
+    )
+
+
+# ---------------------------------------------------------------- in time
+
+
+def _frame(instrument: Instrument, shape: Shape | None = None) -> int:
+    first = shape.position if shape is not None and shape.position else 1
+    return place_of(instrument, first + _FRAME_FRETS) - place_of(instrument, first)
+
+
+def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[Grip | None, ...]:
+    shapes = shapes_of(line.instrument, pitches, profile.fret_reach)
+    return tuple(dict.fromkeys(Grip(shape.low, shape.high) if shape.fingers else None for shape in shapes))
+
+
+def _may_matter(line: Line, profile: Profile) -> bool:
+    """Whether two moments near each other are too far apart on every choice of strings, or notes follow very fast."""
+    fast = 0
+    for before, after in pairwise(line.events):
+        whole = line.timing.at(after.onset) - line.timing.at(before.onset)
+        if not 0 < whole < _QUICK:
+            fast = 0
+            continue
+        fast = fast + 1 if whole < 1 / CHORDS_A_SECOND[1] else 0
+        if fast >= _RUN - 1:
+            return True
+        first, second = (tuple(head.pitch for head in event.event.heads) for event in (before, after))
+        if len(first) == len(second) == 1 and abs(first[0].midi - second[0].midi) <= 2 * _FRAME_FRETS:
+            continue
+        far = least(_ways(line, first, profile), _ways(line, second, profile), _frame(line.instrument))
+        if seconds_for(far) > 2 * whole:
+            return True
+    return False
+
+
+def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Moves of the left hand, what it must let go, and runs of the right hand."""
+    here: list[tuple[Moment, tuple[Pitch, ...]]] = []
+    held: list[Held] = []
+    for moment in line.moments:
+        if _is_harmonic(moment.event.event.marks):
+            continue
+        pitches = tuple(note.pitch for note in moment.struck)
+        ways = _ways(line, pitches, profile) if len(pitches) <= len(line.instrument.strings) else ()
+        if ways:
+            here.append((moment, pitches))
+            held.append(Held(moment.begins, moment.ends, ways))
+            yield from _let_go(line.instrument, moment, profile)
+    before: tuple[Pitch, ...] = ()
+    if held:
+        made = moves(held, _frame(line.instrument), profile.slowness)
+        for (moment, pitches), move in zip(here, made, strict=True):
+            if move.is_late:
+                yield _late(moment, before, pitches, move)
+            before = pitches
+    yield from _runs(line)
+
+
+def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move) -> Finding:
+    return Finding(
+        Degree.IMPOSSIBLE if move.is_hopeless else Degree.CARE, MOVE, moment.event,
+        f"gets from {_names(before)} to {_names(pitches)} in {move.whole:.2f} s",
+        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
+        "more time, a rest, open strings between, or another octave",
+    )  # fmt: skip
+
+
+def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:
+    """A chord for which what is held from before has to end."""
+    if not moment.held:
+        return
+    both = tuple(note.pitch for note in moment.sounding)
+    if len(both) > len(instrument.strings) or shape_of(instrument, both, profile.fret_reach) is None:
+        held = _names([note.pitch for note in moment.held])
+        yield Finding(
+            Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {_names([n.pitch for n in moment.struck])}",
+            "on no choice of strings does a hand have all of them", "let the held notes end there, or an open string",
+        )  # fmt: skip
+
+
+def _runs(line: Line) -> Iterator[Finding]:
+    """Notes, or chords, that follow one another faster than they are plucked."""
+    for least_notes, limits, called in ((1, NOTES_A_SECOND, "notes"), (_CHORD, CHORDS_A_SECOND, "chords")):
+        run: list[Moment] = []
+        for moment in line.moments:
+            fits = len(moment.struck) >= least_notes
+            quick = bool(run) and moment.begins - run[-1].begins < 1 / limits[0]
+            if fits and (quick or not run):
+                run.append(moment)
+                continue
+            yield from _run(run, limits, called)
+            run = [moment] if fits else []
+        yield from _run(run, limits, called)
+
+
+def _run(run: Sequence[Moment], limits: tuple[float, float], called: str) -> Iterator[Finding]:
+    if len(run) < _RUN:
+        return
+    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
+    yield Finding(
+        Degree.IMPOSSIBLE if rate > limits[1] else Degree.CARE, FAST, run[0].event,
+        f"plucks {len(run)} {called}, {rate:.1f} a second", f"more than {limits[0]:g} a second are for virtuosos",
+        "longer notes, or slurs of the left hand", end=run[-1].end,
+    )  # fmt: skip

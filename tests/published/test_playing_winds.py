@@ -357,6 +357,26 @@ def test_ordinary_music_is_not_told(forces: str, rows: str) -> None:
     assert told(forces, rows, "tempo 1/4 at 100") == []
 
 
+def test_multiphonics_are_several_notes_for_one_player() -> None:
+    """Common practice: words ask for them, and `ord.` ends them."""
+    row = 'fl: notes(1/4 chord(C5 D#5) chord(C5 E5) chord(C5 D#5) F5)'
+    assert told("fl = flute", f'{row} -> marked 1 "multiphonics"') == []
+    asked = f'{row} -> marked 1 "multiphonics" -> marked 3 "ord."'
+    assert told("fl = flute", asked) == [(IMPOSSIBLE, "one note")]
+
+
+def test_con_sordino_is_the_straight_mute_of_a_trumpet() -> None:
+    """Common practice: no time is needed from one word to the other."""
+    row = "tp: notes(1/4 C5 D5 E5 F5) -> marked 1 muted -> marked 3 {}"
+    assert told("tp = trumpet", row.format("straight_mute"), "tempo 1/4 at 120") == []
+    assert told("tp = trumpet", row.format("cup_mute"), "tempo 1/4 at 120") == [(IMPOSSIBLE, "mute")]
+
+
+def test_a_measured_tremolo_is_tongued_and_one_that_is_not_is_not_counted() -> None:
+    rows = ("tp: notes(1/1 C5) -> tremolo 1/32", "tp: notes(1/1 C5) -> tremolo", "tp: notes(1/1 C5) -> tremolo 1/16")
+    assert [told("tp = trumpet", row, "tempo 1/4 at 150") for row in rows] == [[(IMPOSSIBLE, "tongue")], [], []]
+
+
 def test_amateurs_have_shorter_breath_and_slower_tongues() -> None:
     slur = "fl: notes(1/2 C5 D5 E5 F5 G5 F5) -> slurred 1..6"
     assert found("fl = flute", slur, "tempo 1/4 at 64") == []

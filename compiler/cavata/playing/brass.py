@@ -66,7 +66,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def _mutes(moments: Sequence[Moment]) -> Iterator[Finding]:
     for before, moment in pairwise(moments):
-        old, new = before.state.mute, moment.state.mute
+        old, new = _in_the_bell(before.state.mute), _in_the_bell(moment.state.mute)
         if old == new:
             continue
         time, needed = max(0.0, moment.begins - before.ends), mute_seconds(moment.state.instrument, old, new)
@@ -77,6 +77,11 @@ def _mutes(moments: Sequence[Moment]) -> Iterator[Finding]:
             Degree.IMPOSSIBLE if never else Degree.CARE, MUTE, moment.event, f"has {time:.1f} s {_to(old, new)}",
             f"a player needs about {needed:.0f} s", "a rest before, or two players, one muted and one open",
         )  # fmt: skip
+
+
+def _in_the_bell(mute: str) -> str:
+    """Which mute it is: `muted` says the straight one."""
+    return "straight_mute" if mute == "muted" else mute
 
 
 def _to(old: str, new: str) -> str:

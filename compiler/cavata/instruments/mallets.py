@@ -31,15 +31,17 @@ class Mallets:
     """The same for what no hand reaches."""
     arms: int = 0
     """Semitones that a player spans with both arms; 0 where the whole instrument is within reach."""
+    usual: int = 4
+    """Notes at once for the mallets that players have in hand as a rule."""
 
 
 C3, C4, C5 = 48, 60, 72
 MALLETS = {
     "marimba": Mallets(4, ((0, 12), (C3, 13), (C4, 14)), ((0, 14), (C3, 17), (C4, 19)), 48),
     "vibraphone": Mallets(4, ((0, 12), (C5, 14)), ((0, 17), (C5, 19))),
-    "xylophone": Mallets(4, ((0, 14),), ((0, 19),)),
-    "glockenspiel": Mallets(4, ((0, 16),), ((0, 24),)),
-    "crotales": Mallets(4, ((0, 12),), ((0, 17),)),
+    "xylophone": Mallets(4, ((0, 14),), ((0, 19),), usual=2),
+    "glockenspiel": Mallets(4, ((0, 16),), ((0, 24),), usual=2),
+    "crotales": Mallets(4, ((0, 12),), ((0, 17),), usual=2),
     "tubular bells": Mallets(2),
     "tuned gongs": Mallets(2),
     "steel drum": Mallets(2),
@@ -69,23 +71,26 @@ def is_struck_with_mallets(instrument: Instrument) -> bool:
     return instrument.key in MALLETS
 
 
-def grip_of(instrument: Instrument, keys: Sequence[int]) -> Grip | None:
-    """How two hands strike some keys, low to high, with the least stretch; None for more than there are mallets for."""
+def grip_of(instrument: Instrument, keys: Sequence[int], reach: float = 1.0) -> Grip | None:
+    """How two hands strike some keys, low to high, with the least stretch; None for more than there are mallets for.
+
+    `reach` is how wide a hand opens, as a share of what is usual.
+    """
     mallets = MALLETS[instrument.key]
     a_hand = (mallets.most + 1) // 2
     if len(keys) > mallets.most:
         return None
     ways = [
-        _grip(mallets, tuple(keys[:count]), tuple(keys[count:]))
+        _grip(mallets, tuple(keys[:count]), tuple(keys[count:]), reach)
         for count in range(len(keys) + 1) if count <= a_hand and len(keys) - count <= a_hand
     ]  # fmt: skip
     return min(ways, key=lambda grip: (grip.beyond, grip.stretch, abs(len(grip.left) - len(grip.right))))
 
 
-def _grip(mallets: Mallets, left: tuple[int, ...], right: tuple[int, ...]) -> Grip:
+def _grip(mallets: Mallets, left: tuple[int, ...], right: tuple[int, ...], reach: float) -> Grip:
     hands = [keys for keys in (left, right) if len(keys) > 1]
-    over = [max(0, keys[-1] - keys[0] - _at(mallets.easy, keys[0])) for keys in hands]
-    beyond = [max(0, keys[-1] - keys[0] - _at(mallets.beyond, keys[0])) for keys in hands]
+    over = [max(0, keys[-1] - keys[0] - int(reach * _at(mallets.easy, keys[0]))) for keys in hands]
+    beyond = [max(0, keys[-1] - keys[0] - int(reach * _at(mallets.beyond, keys[0]))) for keys in hands]
     return Grip(left, right, sum(over), sum(beyond))
 
 

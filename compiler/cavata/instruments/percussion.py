@@ -39,33 +39,39 @@ class Way:
     hands: int
     """That one stroke needs."""
     by: With
+    least: int = 1
+    """That it needs if the instrument stands or hangs before the player as well as it can."""
     rolls: bool = True
     """Whether it can be rolled or shaken for as long as its note lasts."""
 
 
 _DRUM, _SOFT, _TRIANGLE = Way(1, With.STICKS), Way(1, With.SOFT), Way(1, With.METAL)
 _HANDS, _HELD, _SHAKEN = Way(1, With.HANDS), Way(2, With.ITSELF), Way(1, With.ITSELF)
+_SINGLE, _HAMMER = Way(2, With.ITSELF, rolls=False), Way(1, With.HAMMER)
 WAYS = {
-    "triangle": _TRIANGLE, "finger cymbals": Way(2, With.ITSELF, False), "sleigh bells": _SHAKEN,
-    "bell tree": _TRIANGLE, "wind chimes": Way(1, With.ITSELF), "cowbell": _DRUM, "agogo bells": _DRUM,
-    "anvil": Way(1, With.HAMMER), "brake drum": Way(1, With.HAMMER), "claves": Way(2, With.ITSELF),
-    "castanets": _SHAKEN, "wood block": _DRUM, "temple blocks": _DRUM, "log drum": _SOFT,
-    "whip": Way(2, With.ITSELF, False), "ratchet": _HELD, "hammer": Way(2, With.ITSELF, False), "maracas": _HELD,
-    "guiro": _HELD, "cabasa": _HELD, "shaker": _SHAKEN, "sandpaper blocks": _HELD, "rainstick": _HELD,
-    "vibraslap": Way(2, With.ITSELF, False), "wind machine": _HELD, "thunder sheet": Way(1, With.ITSELF),
-    "siren": _SHAKEN, "whistle": _SHAKEN, "lions roar": _HELD, "tambourine": _HELD, "bongos": _HANDS,
-    "congas": _HANDS, "timbales": _DRUM, "cajon": _HANDS, "snare drum": _DRUM, "field drum": _DRUM, "tabor": _DRUM,
-    "tom toms": _DRUM, "tenor drum": _DRUM, "taiko": Way(1, With.STICKS), "rute": _DRUM, "hi hat": _DRUM,
-    "suspended cymbal": _SOFT, "sizzle cymbal": _SOFT, "Chinese cymbal": _SOFT, "ride cymbal": _DRUM,
-    "splash cymbal": _DRUM, "cymbals": _HELD, "gong": _SOFT, "tam tam": _SOFT, "bass drum": _SOFT,
-    "drum set": Way(1, With.ANY), "percussion": Way(1, With.ANY),
+    "triangle": _TRIANGLE, "finger cymbals": _SINGLE, "sleigh bells": _SHAKEN, "bell tree": _TRIANGLE,
+    "wind chimes": _SHAKEN, "cowbell": _DRUM, "agogo bells": _DRUM, "anvil": _HAMMER, "brake drum": _HAMMER,
+    "claves": _HELD, "castanets": _SHAKEN, "wood block": _DRUM, "temple blocks": _DRUM, "log drum": _SOFT,
+    "whip": _SINGLE, "ratchet": _HELD, "hammer": Way(2, With.ITSELF, 2, rolls=False), "maracas": _HELD, "guiro": _HELD,
+    "cabasa": _HELD, "shaker": _SHAKEN, "sandpaper blocks": Way(2, With.ITSELF, 2), "rainstick": _HELD,
+    "vibraslap": _SINGLE, "wind machine": _SHAKEN, "thunder sheet": _SHAKEN, "siren": _SHAKEN, "whistle": _SHAKEN,
+    "lions roar": _HELD, "tambourine": _HELD, "bongos": _HANDS, "congas": _HANDS, "timbales": _DRUM, "cajon": _HANDS,
+    "snare drum": _DRUM, "field drum": _DRUM, "tabor": _DRUM, "tom toms": _DRUM, "tenor drum": _DRUM, "taiko": _DRUM,
+    "rute": _DRUM, "hi hat": _DRUM, "suspended cymbal": _SOFT, "sizzle cymbal": _SOFT, "Chinese cymbal": _SOFT,
+    "ride cymbal": _DRUM, "splash cymbal": _DRUM, "cymbals": Way(2, With.ITSELF, 2), "gong": _SOFT, "tam tam": _SOFT,
+    "bass drum": _SOFT, "drum set": Way(1, With.ANY), "percussion": Way(1, With.ANY),
 }  # fmt: skip
 """By the key of the table of instruments."""
 HANDS = 2
-TAKE_UP = 1.5
-"""Seconds to lay down what is in the hands and to take up something else beside it."""
 AT_ONCE = 0.3
 """Seconds in which nobody lays down one thing and takes up another."""
+
+
+def hands_for(way: Way, is_roll: bool) -> tuple[int, int]:
+    """How many hands a stroke or a roll needs, and how many at least."""
+    if not is_roll or way.by in (With.METAL, With.ITSELF):  # one hand shakes it, or rolls in a corner of the triangle
+        return way.hands, way.least
+    return HANDS, 1 if way.by in (With.SOFT, With.ANY) else HANDS
 
 
 def way_of(instrument: Instrument) -> Way | None:

@@ -40,7 +40,7 @@ AT_ONCE = Kind("pedal", "P920", "whether one setting of the pedals gives what is
 IN_TIME = Kind(
     "time of a pedal", "P921", "time to move a pedal, one a foot at once", f"{_PRACTICE}; seconds from memory"
 )
-HAND = Kind("hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory")
+HAND = Kind("harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory")
 AGAIN_ON = Kind("struck again", "I321", "how soon a string is struck again", "practice; seconds from memory")
 LOWEST = Kind(
     "lowest strings", "I322", "whether the lowest C and D, which no pedal reaches, stay as they are", _PRACTICE

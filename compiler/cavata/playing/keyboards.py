@@ -20,7 +20,7 @@ from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, Staff
 
 _SPANS = "hand spans measured on 473 pianists; finger spans of Parncutt and others (1997)"
-HAND = Kind("hand", "I370", "whether the keys that a hand strikes at once lie under it, and have a finger each", _SPANS)
+HAND = Kind("hand span", "I370", "whether what a hand strikes at once lies under it, a finger for each key", _SPANS)
 HELD = Kind("held keys", "I371", "whether two hands can strike more while they hold what sounds on", _SPANS)
 ONE_KEY = Kind("one key", "I372", "whether an ondes Martenot has several notes at once", "from memory")
 KINDS = (HAND, HELD, ONE_KEY)

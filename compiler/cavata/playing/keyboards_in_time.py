@@ -17,12 +17,12 @@ from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, Staff
 
-LEAP = Kind("leap", "I373", "leaps of a hand in the time that they have", "from memory")
+LEAP = Kind("hand leap", "I373", "leaps of a hand in the time that they have", "from memory")
 REPEATED = Kind("repeated key", "I374", "how fast a key or a chord is struck again", "from memory")
-CROSSING = Kind("crossing", "", "where the right hand strikes under the left", "common practice")
+CROSSING = Kind("crossing hands", "", "where the right hand strikes under the left", "common practice")
 ROW = Kind("octaves", "", "octaves and wider chords of one hand in a row", "named as a strain by studies of hands")
 LEGATO = Kind(
-    "legato", "", "slurred octaves and wide chords on keyboards whose sound ends with the key",
+    "key legato", "", "slurred octaves and wide chords on keyboards whose sound ends with the key",
     "pages on writing for organ",
 )  # fmt: skip
 KINDS = (LEAP, REPEATED, CROSSING, ROW, LEGATO)

@@ -180,6 +180,10 @@ class Line:
             self._events = events if len(voices) < 2 else sorted(events, key=lambda event: event.onset)
         return self._events
 
+    def owner(self, event: ScoreEvent) -> Part:
+        """The part that has an event: this one, but in a set of percussion that of its instrument."""
+        return self.part
+
     @property
     def moments(self) -> tuple[Moment, ...]:
         """The moments at which something is struck, in order."""

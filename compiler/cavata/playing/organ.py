@@ -19,9 +19,9 @@ from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
 
 _PAGES = "pages on writing for organ; times from memory"
-FEET = Kind("feet", "I375", "whether two feet have the pedals that sound at once", _PAGES)
-PEDALING = Kind("pedal line", "I376", "whether the feet come from pedal to pedal in time", _PAGES)
-SWELL = Kind("swell", "", "whether a foot is free for the swell pedal, and whether there is one", _PAGES)
+FEET = Kind("organ feet", "I375", "whether two feet have the pedals that sound at once", _PAGES)
+PEDALING = Kind("organ pedals", "I376", "whether the feet come from pedal to pedal in time", _PAGES)
+SWELL = Kind("swell pedal", "", "whether a foot is free for the swell pedal, and whether there is one", _PAGES)
 REGISTRATION = Kind("registration", "", "whether a hand is free where the dynamic jumps", _PAGES)
 KINDS = (FEET, PEDALING, SWELL, REGISTRATION)
 

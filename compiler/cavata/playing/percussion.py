@@ -22,8 +22,9 @@ MALLET = Kind(
     "marimbists' pages for composers; other instruments from memory",
 )  # fmt: skip
 STICKS = Kind("sticks", "I381", "the time to change sticks or mallets that words ask for", "from memory")
-ROLL = Kind("roll", "I382", "rolls on what cannot be rolled, and rolls of which nobody knows where they begin anew",
-            "common practice")  # fmt: skip
+ROLL = Kind(
+    "drum roll", "I382", "rolls on what cannot be rolled, and rolls that may or may not begin anew", "common practice"
+)
 KINDS = (MALLET, STICKS, ROLL)
 
 _STRUCK_ANEW = frozenset(["accent", "marcato", "staccato", "staccatissimo", "tenuto", "portato"])
@@ -54,7 +55,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
                 )  # fmt: skip
     if is_struck_with_mallets(line.instrument) and _has_chords(line):
         for moment in line.moments:
-            yield from _too_many(line, moment)
+            yield from _too_many(line, moment, profile)
     for event, time in _changes(line):
         if time < AT_ONCE:
             yield _change(Degree.IMPOSSIBLE, event, time)
@@ -79,11 +80,11 @@ def _has_chords(line: Line) -> bool:
     )
 
 
-def _too_many(line: Line, moment: Moment) -> Iterator[Finding]:
+def _too_many(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
     keys = [note.pitch.midi for note in moment.struck]
     if len(keys) < 2 or moment.state.rolled:
         return
-    grip = grip_of(line.instrument, keys)
+    grip = grip_of(line.instrument, keys, profile.four_mallets)
     if grip is not None and not grip.beyond:
         return
     names = _names([note.pitch for note in moment.struck])
@@ -100,21 +101,27 @@ def _too_many(line: Line, moment: Moment) -> Iterator[Finding]:
 
 def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
     keys = [note.pitch.midi for note in moment.struck]
-    grip = grip_of(line.instrument, keys) if len(keys) > 1 else None
+    grip = grip_of(line.instrument, keys, profile.four_mallets) if len(keys) > 1 else None
     if grip is None or grip.beyond or moment.state.rolled:
         return
-    arms = MALLETS[line.instrument.key].arms
+    mallets = MALLETS[line.instrument.key]
+    arms = mallets.arms
+    if len(keys) > mallets.usual:
+        yield Finding(
+            Degree.CARE, MALLET, moment.event, "needs two mallets in a hand",
+            f"{len(keys)} notes at once, and two mallets are usual on it", "say so in words, or leave notes out",
+        )  # fmt: skip
     if arms and keys[-1] - keys[0] > arms:
         yield Finding(
             Degree.CARE, MALLET, moment.event, "strikes both ends of the instrument at once",
             f"{_ends(moment, (keys[0], keys[-1]))} lie farther apart than both arms reach with ease",
             "bring them nearer, or break them",
         )  # fmt: skip
-    wide = grip.widest[-1] - grip.widest[0] if grip.widest else 0
-    if grip.stretch or wide > profile.four_mallets * 15:
+    if grip.stretch:
         yield Finding(
             Degree.CARE, MALLET, moment.event, "has wide chords for two mallets in a hand",
-            f"{_ends(moment, grip.widest)} in one hand, {wide} semitones", "bring the two of a hand nearer",
+            f"{_ends(moment, grip.widest)} in one hand, {grip.widest[-1] - grip.widest[0]} semitones",
+            "bring the two of a hand nearer",
         )  # fmt: skip
 
 

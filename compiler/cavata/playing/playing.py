@@ -65,6 +65,8 @@ class Family:
         return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
 
 
+_SETS = Family("percussion_set", "percussion", lambda it: False)
+"""It is shown sets of several parts, and no part alone."""
 FAMILIES = (
     Family("techniques", "all", lambda it: True),
     Family("bowed", "bowed strings", is_bowed),
@@ -76,13 +78,14 @@ FAMILIES = (
     Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
     Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
     Family("brass", "brass", lambda it: it.family == "brass", may=first_look.glides_or_is_muted),
-    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
     Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
     Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
     Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
     Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
     Family("timpani", "timpani", lambda it: bool(it.drums)),
     Family("percussion", "percussion", lambda it: it.family == "percussion"),
+    _SETS,
     Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
@@ -94,13 +97,19 @@ FAMILIES = (
 def findings(
     score: Score, profile: Profile = PROFESSIONAL, parts: Collection[str] = ()
 ) -> Iterator[tuple[Movement, Part, Finding]]:
-    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset."""
+    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset.
+
+    What is found of a set of percussion is told of the part that strikes there.
+    """
     for movement, part, lines in _looked_at(score):
-        if parts and part.name not in parts:
+        if parts and part.name not in parts and all(part.name != shared.name for shared in score.shared):
             continue
-        found = [finding for family, line in lines for finding in family.load().look(line, profile)]
-        found.sort(key=lambda finding: finding.event.onset)
-        yield from ((movement, part, finding) for finding in found)
+        found = [
+            (line.owner(finding.event), finding)
+            for family, line in lines for finding in family.load().look(line, profile)
+        ]  # fmt: skip
+        found.sort(key=lambda each: each[1].event.onset)
+        yield from ((movement, owner, finding) for owner, finding in found if not parts or owner.name in parts)
 
 
 def _looked_at(score: Score) -> Iterator[tuple[Movement, Part, Iterator[tuple[Family, Line]]]]:
@@ -111,6 +120,24 @@ def _looked_at(score: Score) -> Iterator[tuple[Movement, Part, Iterator[tuple[Fa
                 lines = tuple(lines_of(part, movement, staves, timing))
                 whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
                 yield movement, part, _shown(lines, whole)
+        yield from _sets(score, movement, timing)
+
+
+def _sets(
+    score: Score, movement: Movement, timing: Timing
+) -> Iterator[tuple[Movement, Part, Iterator[tuple[Family, Line]]]]:
+    """Each set of percussion that stands on one staff, as one player's line."""
+    for shared in score.shared:
+        mine = {
+            part.name: (part, staves)
+            for part, staves in zip(score.parts, movement.staves, strict=True) if part.name in shared.parts
+        }  # fmt: skip
+        if len(mine) > 1 and not shared.apart and all(part.instrument.unpitched for part, _ in mine.values()):
+            from cavata.playing.percussion_set import SetLine
+
+            line = SetLine(shared.name, mine, movement, timing)
+            if line.events:
+                yield movement, line.part, iter([(_SETS, line)])
 
 
 def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]]:

@@ -109,6 +109,7 @@ INST = "Saxophone Trill Fingerings (theinstrumentalist.com, 2020)"
 ABSENT = (
     ("oboe", "Bb3-B3", ORR), ("oboe", "F6-G6", ORR), ("bassoon", "Db2-Eb2", BAND),
     ("alto saxophone", "Bb3-B3", INST), ("tenor saxophone", "Bb3-B3", INST), ("alto saxophone", "C4-Eb4", INST),
+    ("oboe", "Ab6-Bb6", ORR),
     ("trombone", "C3-D3", "reasoned: a slide does not trill, and no lip has two partials there"),
 )  # fmt: skip
 """As read."""
@@ -118,7 +119,8 @@ AWKWARD = (
     ("flute", "G6-A6", "Trills (brannenflutes.com)"), ("flute", "B4-C#5", "Trills (brannenflutes.com)"),
     ("bassoon", "B2-C#3", "a player's report (idrs.org, topic 14322)"),
     ("clarinet", "A4-B4", "from memory"), ("clarinet", "Bb4-C5", "from memory"),
-    ("oboe", "Db4-Eb4", "from memory"),
+    ("oboe", "Db4-Eb4", "from memory"), ("oboe", "E6-F6", ORR + ": about there"),
+    ("contrabassoon", "Db2-Eb2", "as of the bassoon, but its keys differ; from memory"),
     *(("trumpet", text, "fingers that move against each other, by a public chart of fingerings") for text in
       _CONTRARY.split()),
     *(("trumpet", text, "a seam of the same chart") for text in
@@ -172,7 +174,7 @@ PLANTED = (
     ("fl = flute", "fl: notes(1/1 C5) -> marked ff held 12 bars", "tempo 1/4 at 64", IMPOSSIBLE, "breath",
      "from memory"),
     ("fg = bassoon", "fg: notes(1/1 Db2) -> trill to M2", "", IMPOSSIBLE, "trill", BAND),
-    ("sax = tenor saxophone", "sax: notes(1/16 Bb2 Db3 Bb2 Db3 Bb2 Db3) -> slurred 1..6", "tempo 1/4 at 130",
+    ("sax = tenor saxophone", "sax: notes(1/16 Bb2 Db3 Bb2 Db3 Bb2 Db3) -> slurred 1..6", "tempo 1/4 at 160",
      IMPOSSIBLE, "trill", INST),
     ("fl = flute", "fl: notes(1/16 C5 D5 E5 F5 G5 F5 E5 D5) x 4", "tempo 1/4 at 270", IMPOSSIBLE, "tongue",
      "from memory"),

@@ -40,6 +40,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     if voice is not None:
         yield from _tessitura(line, moments, voice)
         yield from _vowels(line, moments, voice)
+        yield from _unheard(moments, voice)
         yield from _first_notes(line, moments)
 
 
@@ -228,6 +229,26 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
                 "an open vowel there, a lower note, or words that are heard before", moment.end,
             )  # fmt: skip
         last = here
+
+
+_WORDS_IN_A_ROW = 6
+"""So many syllables above the limit are a sentence that nobody understands."""
+
+
+def _unheard(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+    """Rows of words above the note up to which they are understood."""
+    row: list[Moment] = []
+    for moment in [*moments, None]:
+        if moment is not None and _pitch(moment).midi > voice.words_up_to.midi:
+            row += [moment] if _has_syllable(moment) else []
+            continue
+        if len(row) >= _WORDS_IN_A_ROW:
+            yield Finding(
+                Degree.CARE, VOWEL, row[0].event, "has words too high to be understood",
+                f"{len(row)} syllables above {voice.words_up_to}",
+                "a lower line for the words, or words that have been heard before", row[-1].end,
+            )  # fmt: skip
+        row = []
 
 
 # ---------------------------------------------------------------- the first note

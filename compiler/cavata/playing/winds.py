@@ -78,8 +78,9 @@ def _has(fault: TrillFault) -> str:
     return "has no" if fault.absent else "has a poor"
 
 
-_TREMOLO_NOTES, _TREMOLO_SECONDS = 4, 0.13
-"""So many slurred notes at least, each of so many seconds at most, that go to and fro are a tremolo."""
+_TREMOLO_NOTES, _TREMOLO_SECONDS, _TRILL_SECONDS = 4, 0.13, 0.1
+"""So many slurred notes at least, each of so many seconds at most, that go to and fro are a tremolo; as fast as a trill
+they need a fingering of their own."""
 
 
 def _tremolos(moments: Sequence[Moment]) -> Iterator[Finding]:
@@ -106,9 +107,11 @@ def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
     low, high = sorted((_pitch(first), _pitch(second)), key=lambda pitch: pitch.midi)
     fault = trill_fault(first.state.instrument, low, high)
     if fault is not None:
+        slow = second.begins - first.begins > _TRILL_SECONDS
+        degree = Degree.CARE if slow else _degree(fault)
         name = "trill" if high.midi - low.midi <= WIDEST_TRILL else "tremolo"
         yield Finding(
-            _degree(fault), TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
+            degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
             "other notes of the chord, or divide them between two players", last.end, fault.source,
         )  # fmt: skip
 

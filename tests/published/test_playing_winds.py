@@ -345,6 +345,7 @@ def test_every_chord_by_chance_is_told(name: str, size: int) -> None:
     ("forces", "rows"),
     [
         ("fl = flutes", "fl: notes(1/1 C5) -> marked ff held 12 bars"),  # they breathe by turns
+        ("fg = bassoon", "fg: notes(1/16 E3 B3 G3 B3 E3 B3 G3 B3) -> marked staccato x 30"),  # a gap after each note
         ("ob = oboe", "ob: notes(1/4 C5 D5 E5 F5, 1/2 G5, 1/4 rest, 1/4 G5) x 12"),
         ("cl = clarinet", "cl: notes(1/8 C5 D5 E5 F5 G5 A5 B5 C6) -> slurred 1..8 x 20"),
         ("tp = trumpet", "tp: notes(1/4 C5 C5 G4 E4, 1/1 C5) x 8"),

@@ -259,6 +259,8 @@ _REST = 4.0
 """Seconds of rest after which a note must be found again."""
 _STEP = 2
 """Semitones: a step from what was heard is found without help."""
+_CONSONANT = frozenset([3, 4, 5, 7, 8, 9])
+"""So is a note that makes a third, fourth, fifth or sixth with what is heard: it is in the harmony. From memory."""
 
 
 def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
@@ -275,11 +277,11 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         if not near or any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
             continue
         near += [_pitch(before).midi] if before is not None else []
-        if any(abs(key - pitch) <= _STEP for key in near):
+        if any(abs(key - pitch) <= _STEP or (pitch - key) % 12 in _CONSONANT for key in near):
             continue
         yield Finding(
             Degree.CARE, FIRST_NOTE, moment.event, "must find a note that nobody has played",
-            f"{_pitch(moment)} is in no part within a bar before, and no neighbor of it",
+            f"{_pitch(moment)} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
             "a cue of the note in any octave just before",
         )  # fmt: skip
 

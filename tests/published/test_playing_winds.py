@@ -21,7 +21,7 @@ from wind_passages import PASSAGES
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.slide import glissando, places, widest_steps
+from cavata.instruments.slide import glissando, places, slurs_cleanly, widest_steps
 from cavata.instruments.table import find
 from cavata.instruments.trills import trill_fault
 from cavata.instruments.winds import filled
@@ -76,6 +76,17 @@ def test_every_published_glissando_is_there_in_both_directions(ranges: str, valv
 @pytest.mark.parametrize(("text", "source"), NO_GLISSANDO)
 def test_a_glissando_over_a_seam_is_not_there(text: str, source: str) -> None:
     assert glissando("trombone", *pair(text)) is None, source
+
+
+SLURS = (("Bb3-D4", True), ("F4-Bb4", True), ("Bb2-F3", True), ("D4-F4", True), ("C#2-D2", False), ("E2-F2", False))
+"""Crossing partials slurs without the tongue; along one partial it smears. Source: Trombone slide position
+(playingbrass.com); the notes by the chart above."""
+
+
+@pytest.mark.parametrize(("text", "clean"), SLURS)
+def test_a_slur_is_clean_where_the_lip_changes_the_partial(text: str, clean: bool) -> None:
+    low, high = pair(text)
+    assert slurs_cleanly("trombone", low, high) is slurs_cleanly("trombone", high, low) is clean
 
 
 def test_as_many_glissandi_are_there_as_were_counted_by_hand() -> None:
@@ -210,6 +221,8 @@ PLANTED = (
      "from memory"),
     ("tb = alto trombone", "tb: notes(1/16 Eb3 E3 Eb3 E3 Eb3 E3 Eb3 E3)", "tempo 1/4 at 120", CARE, "slide",
      "reasoned: first and seventh position; the speed of the slide from memory"),
+    ("tb = alto trombone", "tb: notes(1/8 A2 Bb2 B2 C3) -> slurred 1..4", "tempo 1/4 at 120", CARE, "smear",
+     "Trombone slide position (playingbrass.com)"),
     ("hn1 = horn\nhn2 = horn", "hn2: notes(1/1 D5 Eb5 D5)\nhn1: 1 bar rest", "tempo 1/4 at 72", CARE, "horn",
      "common practice; the limit from memory"),
     ("fl = flute, doubling piccolo", "fl: notes(1/1 C5), notes(1/4 rest D6, 1/2 D6)\nfl bars 2 to 2: on piccolo",

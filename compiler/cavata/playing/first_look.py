@@ -44,12 +44,17 @@ def trills_or_hurries(line: Line) -> bool:
     return hurries(line)
 
 
-def glides_or_is_muted(line: Line) -> bool:
-    """There is a glissando or a mute."""
+def is_muted(line: Line) -> bool:
+    """There is a mute."""
     return any(
-        event.event.marks.glides or any(KIND_OF[word] == _MUTES for word in event.event.marks.techniques)
-        for event in line.events if event.event.marks is not UNMARKED
+        KIND_OF[word] == _MUTES for event in line.events if event.event.marks is not UNMARKED
+        for word in event.event.marks.techniques
     )  # fmt: skip
+
+
+def glides(line: Line) -> bool:
+    """There is a glissando."""
+    return any(event.event.marks.glides for event in line.events)
 
 
 def hurries(line: Line) -> bool:

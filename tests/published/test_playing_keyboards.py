@@ -54,6 +54,8 @@ CARE = (
     (PIANO, "piano.right: notes(1/4 C3 D3)\npiano.left: notes(1/4 C4 D4)", 60, "crossing hands", "common practice"),
     (PIANO, "piano.right: together(notes(1/1 C4), notes(1/2 rest A5))\npiano.left: notes(1/2 rest F#2)", 60,
      "held keys", "the pedal holds what hands have left"),
+    (PIANO, "piano.right: notes(1/2 C4 rest)\npiano.left: notes(1/4 rest C4 D4)", 60, "shared key", "common practice"),
+    (PIANO, "piano.right: notes(1/2 C4 C#5) -> glissando 1", 60, "key glissando", "white keys or black ones"),
     (ORGAN, "organ.pedal: chord(1/1 C2 E2 G2)", 60, "organ feet", "three pedals: care, wiscomposers.org"),
     (ORGAN, "organ.right: notes(1/4 C4 D4 E4 F4) -> crescendo p f\norgan.pedal: chord(1/1 C2 Bb2)", 60,
      "swell pedal", "one foot has no minor seventh"),
@@ -187,6 +189,26 @@ def test_piano_music_can_be_played() -> None:
                 if len(keys) <= 5 and (hand is None or not hand.possible(width(16))):
                     refused.append((path, keys))
     assert count > 1500 and refused == [], (count, refused)
+
+
+@pytest.mark.skipif("CAVATA_CORPUS" not in os.environ, reason="reads 120 files: CAVATA_CORPUS=1")
+def test_chorales_lie_under_two_hands() -> None:
+    """Bach's chorales, sung, can mostly be held on one manual: at most one moment in five hundred cannot."""
+    from music21 import converter, corpus
+
+    count = refused = 0
+    for path in [path for path in corpus.getPaths() if "/bach/bwv" in path.as_posix()][:120]:
+        voices = converter.parse(path).parts
+        notes = [
+            (float(begin), float(begin + note.quarterLength), note.pitch.midi)
+            for part in (voices if len(voices) == 4 else ()) for note in part.recurse().notes
+            if note.isNote and (begin := note.getOffsetInHierarchy(part)) is not None
+        ]  # fmt: skip
+        for moment in {begin for begin, _, _ in notes}:
+            count += 1
+            keys = sorted({key for begin, end, key in notes if begin <= moment < end})
+            refused += divided(keys, width(16)) is None
+    assert count > 5000 and refused <= count / 500, (count, refused)
 
 
 # ---------------------------------------------------------------- searches are exact

@@ -116,10 +116,11 @@ def _fingerings(keys: tuple[int, ...], left: bool) -> list[tuple[int, ...]]:
 
 def _neighbors(low: int, high: int) -> bool:
     """Whether two keys of one color lie side by side, so that a thumb can press both."""
-    return high - low in (1, 2) and _is_white(low) == _is_white(high)
+    return high - low in (1, 2) and is_white(low) == is_white(high)
 
 
-def _is_white(key: int) -> bool:
+def is_white(key: int) -> bool:
+    """Whether a key is white on a piano."""
     return key % 12 in _WHITE
 
 
@@ -139,7 +140,7 @@ def _is_row(keys: tuple[int, ...]) -> bool:
         return False
     between = range(keys[0], keys[-1] + 1)
     return keys in (
-        tuple(between), tuple(k for k in between if _is_white(k)), tuple(k for k in between if not _is_white(k))
+        tuple(between), tuple(k for k in between if is_white(k)), tuple(k for k in between if not is_white(k))
     )  # fmt: skip
 
 

@@ -48,7 +48,9 @@ HARMONIC = Kind(
     "acoustics of the string; reach from memory",
 )  # fmt: skip
 OPEN = Kind("open string", "I313", "whether an open string has a note that is marked `open`", "tunings")
-TREMOLO = Kind("strings of a tremolo", "I314", "over how many strings a tremolo is bowed", "common practice, from memory")
+TREMOLO = Kind(
+    "strings of a tremolo", "I314", "over how many strings a tremolo is bowed", "common practice, from memory"
+)
 SUSTAINED = Kind(
     "sustained", "", "how many strings a bow holds: two, three if it is loud", "treatises on orchestration"
 )

@@ -90,7 +90,7 @@ class _Sound:
 def _sounds(row: Sequence[Moment], profile: Profile) -> Iterator[_Sound]:
     first, breaths, bound, longest = row[0], 0.0, 0.0, 0.0
     for moment, following in zip_longest(row, row[1:]):
-        ends = moment.ends if following is None else min(moment.ends, following.begins)
+        ends = _sounds_until(moment, following)
         needs = max(0.0, ends - moment.begins) / _seconds(moment, profile)
         breaths, bound = breaths + needs, bound + needs
         longest = max(longest, bound)
@@ -101,6 +101,18 @@ def _sounds(row: Sequence[Moment], profile: Profile) -> Iterator[_Sound]:
         if given:
             yield _Sound(first, moment, ends - first.begins, breaths, longest, given)
             first, breaths, bound, longest = following, 0.0, 0.0, 0.0
+
+
+_SHORT = {"staccatissimo": 1 / 3, "staccato": 1 / 2}
+"""How much of its length a note sounds. From memory."""
+
+
+def _sounds_until(moment: Moment, following: Moment | None) -> float:
+    """When a note is left, which is before its end if it is short."""
+    ends = moment.ends if following is None else min(moment.ends, following.begins)
+    marks = moment.event.event.marks.articulations
+    part = next((part for word, part in _SHORT.items() if word in marks), 1.0)
+    return moment.begins + (ends - moment.begins) * (1.0 if moment.state.slurred else part)
 
 
 def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:

@@ -28,6 +28,7 @@ from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling,
 from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semitone_of, spelled
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
+from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
@@ -40,7 +41,9 @@ AT_ONCE = Kind("pedal", "P920", "whether one setting of the pedals gives what is
 IN_TIME = Kind(
     "time of a pedal", "P921", "time to move a pedal, one a foot at once", f"{_PRACTICE}; seconds from memory"
 )
-HAND = Kind("harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory")
+HAND = Kind(
+    "harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory"
+)
 AGAIN_ON = Kind("struck again", "I321", "how soon a string is struck again", "practice; seconds from memory")
 LOWEST = Kind(
     "lowest strings", "I322", "whether the lowest C and D, which no pedal reaches, stay as they are", _PRACTICE
@@ -73,14 +76,22 @@ class Plan:
     wanted: tuple[Wanted, ...]
     written: Pedaling
     best: Spelled
-    respelled: Pedaling
 
-    def taken(self, since: Fraction, until: Fraction) -> tuple[tuple[PitchClass, PitchClass], ...]:
-        """Notes of a stretch of seconds that would be spelled otherwise, each with its other spelling."""
+    @property
+    def respelled(self) -> Pedaling:
+        """What the feet do in the best spelling."""
+        return pedaling(self.best.wanted, self.written.first)
+
+    def taken(
+        self, since: Fraction, until: Fraction, letter: int | None = None
+    ) -> tuple[tuple[PitchClass, PitchClass], ...]:
+        """Notes of a stretch of seconds that would be spelled otherwise, each with its other spelling; with a letter,
+        those that would be spared its pedal."""
         pairs = [
             (PitchClass(*old), PitchClass(*new))
             for want, other in zip(self.wanted, self.best.wanted, strict=True) if since <= want.onset <= until
-            for old, new in zip(want.letters, other.letters, strict=True) if old != new
+            for old, new in zip(want.letters, other.letters, strict=True)
+            if old != new and letter in (None, old[0])
         ]  # fmt: skip
         return tuple(dict.fromkeys(pairs))
 
@@ -88,27 +99,27 @@ class Plan:
 def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
     wanted = harp_wanted(line.movement, line.staves, repeats=False)
-    usual, best = usual_setting(line.movement), spelled(wanted)
-    return Plan(tuple(wanted), pedaling(wanted, usual), best, pedaling(best.wanted, usual))
+    return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted))
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no harpist can do."""
-    wanted = harp_wanted(line.movement, line.staves, repeats=False)
-    made = pedaling(wanted, usual_setting(line.movement))
-    plan = None
-    if made.impossible or any(change.time < REFUSED for change in made.changes):
-        best = spelled(wanted)
-        plan = Plan(tuple(wanted), made, best, made)
-    yield from (finding for finding in _pedals(line, made, plan, Fraction(0)) if finding.degree is Degree.IMPOSSIBLE)
-    yield from (finding for finding in _hands(line, profile) if finding.degree is Degree.IMPOSSIBLE)
-    yield from _lowest(line)
+    if first_look.moves_pedals(line):
+        wanted = harp_wanted(line.movement, line.staves, repeats=False)
+        made = pedaling(wanted, usual_setting(line.movement))
+        if made.impossible or any(change.time < REFUSED for change in made.changes):
+            plan = Plan(tuple(wanted), made, spelled(wanted))
+            yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
+    if first_look.spans_or_repeats(line):
+        yield from (found for found in _hands(line, profile) if found.degree is Degree.IMPOSSIBLE)
+    if first_look.has_lowest_strings(line):
+        yield from _lowest(line)
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     plan = plan_of(line)
-    yield from _pedals(line, plan.written, plan, Fraction(profile.pedal_time))
+    yield from _pedals(line, plan, Fraction(profile.pedal_time))
     yield from _saved(line, plan)
     yield from _hands(line, profile)
     yield from _lowest(line, with_care=True)
@@ -118,14 +129,15 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- feet
 
 
-def _pedals(line: Line, made: Pedaling, plan: Plan | None, wanted_time: Fraction) -> Iterator[Finding]:
+def _pedals(line: Line, plan: Plan, wanted_time: Fraction) -> Iterator[Finding]:
     """What no pedal gives, and changes without time."""
+    made = plan.written
     if not (made.impossible or made.changes):
         return
     struck = _struck(line)
     for found in made.impossible:
         event = struck.get(found.onset)
-        if event is not None and plan is not None:
+        if event is not None:
             yield _at_once(event, found.letter, found.accidentals, found.onset, plan)
     for change in made.changes:
         event = struck.get(change.until)
@@ -163,9 +175,9 @@ def _at_once(
     )  # fmt: skip
 
 
-def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan | None) -> Finding:
+def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan) -> Finding:
     name = PitchClass(change.letter, change.after)
-    others = "" if plan is None else _as_cure(plan.taken(change.until - _NEAR, change.until))
+    others = _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
     return Finding(
         Degree.IMPOSSIBLE if change.time < REFUSED else Degree.CARE, IN_TIME, event,
         f"has {float(change.time):.2f} s to move a pedal to {name}", "the first note that needs it",
@@ -239,7 +251,8 @@ def _help(moment: Moment, mine: int, profile: Profile) -> str:
     if count is None:
         return "a closer spacing, fewer notes, or a rolled chord"
     if len(every) == mine:
-        return f"the other hand is free: let the left hand have the lower {count}"
+        lower = "lower note" if count == 1 else f"lower {count} notes"
+        return f"the other hand is free: let the left hand have the {lower}"
     return f"let the left hand have the lower {count} of all {len(every)}"
 
 

@@ -58,6 +58,12 @@ CARE = (
 REAL = (
     (TIMPANI, "timpani: notes(1/32 G2 G2 G2, 1/8 G2)", 30, "Beethoven op. 55 ii, bars 1 and 48, read"),
     (TIMPANI, "timpani: notes(1/4 G2 C3 G2 C3 G2 C3)", 160, "Beethoven op. 62, bars 84 to 92, read"),
+    (TIMPANI, "timpani: notes(1/16 A2 A2 A2 A2, 1/4 rest, 1/16 A2 A2 A2 A2)", 120, "Brahms op. 102 i, bar 376, read"),
+    (TIMPANI, "timpani: (notes(1/2 A2) -> tremolo), notes(1/4 E3, 1/8 rest A2)", 120, "the same, bar 388, read"),
+    (TIMPANI, "timpani: notes(1/16 D3 A2 A2 A2, 1/4 D3)\ntimpani at bar 20: notes(3/4 Bb2, 1/4 F2)", 120,
+     "Dvořák op. 70 i, bars 58 and 115, read: D and A become Bb and F in rests"),
+    (TIMPANI, "timpani: notes(3/4 D3 A2) -> tremolo", 200, "Dvořák op. 70 iii, read: a roll and a roll"),
+    (TIMPANI, "timpani: notes(1/8 D3 A2 D3 A2 D3 A2)", 190, "Dvořák op. 70 i, bars 282 to 284, read"),
     (TIMPANI, "timpani: notes(1/8 F2 F3 F2 F3 F2 F3)", 160, "Beethoven 8 iv, octaves, from memory"),
     (TIMPANI, "timpani: chord(1/1 F2 F3)", 60, "Beethoven 9 iii, both at once, from memory"),
     (TIMPANI, "timpani: notes(1/1 Eb3 Bb2) -> tremolo", 60, "rolls, common practice"),

@@ -88,7 +88,7 @@ REAL = (
     (ORGAN, "organ.pedal: notes(1/16 A3 G3 E3 F3 D3 E3 C#3 D3)", 90, "BWV 565, bar 28, read"),
     (ORGAN, "organ.pedal: notes(1/16 D3 B2 C#3 A2 Bb2 G#2 A2 G3, 1/8 F3 D3, 1/4 A2)", 90, "BWV 565, bar 29, read"),
     (ORGAN, "organ.pedal: notes(1/16 rest D3 C3 D3 Bb2 D3 A2 D3 G2 D3 F#2 D3 G2 D3 A2 D3 | "
-     "Bb2 D3 D2 D3 E2 D3 F#2 D3 G2 D3 F#2 D3 G2 D3 A2 D3)", 100, "BWV 565, bars 52 and 53, read: one foot stays, the other goes down an octave"),
+     "Bb2 D3 D2 D3 E2 D3 F#2 D3 G2 D3 F#2 D3 G2 D3 A2 D3)", 100, "BWV 565, bars 52 and 53, read"),
     (ORGAN, "organ.pedal: chord(1/1 D2 D3)", 60, "BWV 565, bar 143, read: an octave of pedals"),
     (ORGAN, "organ.right: notes(1/4 C5 D5)\norgan.left: notes(1/4 C4 B3)\norgan.pedal: notes(1/4 C3 G2)", 80,
      "three lines, as BWV 525 to 530"),

@@ -7,6 +7,7 @@ is not looked at. What hands do in time is looked at in `keyboards_in_time`, the
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
@@ -121,7 +122,8 @@ def _is_small(keys: Sequence[int]) -> bool:
 def _struck_at(staves: Sequence[Staff], onset: Fraction, instrument: Instrument) -> Iterator[Pitch]:
     for staff in staves:
         for voice in staff.voices if not is_buttons(instrument, staff.name) else ():
-            for event in voice:
+            place = bisect_left(voice, onset, key=lambda event: event.onset)
+            for event in voice[place : place + 1]:
                 if event.onset == onset and not event.tied_before:
                     yield from pitches(event)
 

@@ -226,7 +226,7 @@ PLANTED = (
     ("hn1 = horn\nhn2 = horn", "hn2: notes(1/1 D5 Eb5 D5)\nhn1: 1 bar rest", "tempo 1/4 at 72", CARE, "horn",
      "common practice; the limit from memory"),
     ("fl = flute, doubling piccolo", "fl: notes(1/1 C5), notes(1/4 rest D6, 1/2 D6)\nfl bars 2 to 2: on piccolo",
-     "tempo 1/4 at 100", CARE, "change of instrument", "from memory"),
+     "tempo 1/4 at 100", CARE, "change of instrument", "Time required for instrument switches (bretpimentel.com)"),
 )  # fmt: skip
 
 
@@ -379,6 +379,13 @@ def test_multiphonics_are_several_notes_for_one_player() -> None:
     assert told("fl = flute", f'{row} -> marked 1 "multiphonics"') == []
     asked = f'{row} -> marked 1 "multiphonics" -> marked 3 "ord."'
     assert told("fl = flute", asked) == [(IMPOSSIBLE, "one note")]
+
+
+def test_circular_breathing_is_asked_for_in_words() -> None:
+    """When no breath is possible, a last resort, or asked for by the composer: bretpimentel.com on breathing."""
+    row = "cl: notes(1/1 D4) -> marked ff {}held 6 bars"
+    assert told("cl = clarinet", row.format(""), "tempo 1/4 at 60") == [(CARE, "breath")]
+    assert told("cl = clarinet", row.format('"circular breathing" '), "tempo 1/4 at 60") == []
 
 
 def test_con_sordino_is_the_straight_mute_of_a_trumpet() -> None:

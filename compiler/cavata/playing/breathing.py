@@ -43,7 +43,9 @@ _SUNG_CURE = "give a rest at a comma, or let two sing it by turns"
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
-    """All that is found."""
+    """All that is found; nothing where words ask for circular breathing."""
+    if any("circular" in word.casefold() for event in line.events for word in event.event.marks.words):
+        return
     for row in rows(line):
         yield from _of_row(row, profile)
 

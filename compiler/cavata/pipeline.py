@@ -159,10 +159,6 @@ def _compiled(
         from cavata.edition.shared_staves import report_unreadable
 
         report_unreadable(score, bag)
-    if any(part.instrument.key == "harp" for part in score.parts) and not bag.has_errors:
-        from cavata.place.pedals import report_pedals
-
-        report_pedals(score, bag)
     if not bag.has_errors and any(movement.divisions > SURELY_WRITTEN for movement in score.movements):
         from cavata.notate.shortest import report_too_short
 

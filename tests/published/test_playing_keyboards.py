@@ -42,6 +42,7 @@ IMPOSSIBLE = (
     (ORGAN, "organ.pedal: chord(1/1 C2 E2 G2 C3 E3)", 60, "organ feet", "a foot has toe and heel"),
     (ORGAN, "organ.pedal: notes(1/32 C2 C3 C4 C3 C2 C3)", 100, "organ pedals", "octave leaps in 0.075 s"),
     (ORGAN, "organ.pedal: notes(1/32 C2 F4 C2 F4 E2 D4 C2 F4) -> up m2", 200, "organ pedals", "0.0375 s a note"),
+    (PIANO, "piano.right: notes(1/64 C4 D4 E4 F4 G4 A4 B4 C5)", 140, "speed", "37 a second"),
     ("ondes = ondes Martenot", "ondes: chord(1/1 C4 E4)", 60, "one key", "it has one note at a time"),
 )  # fmt: skip
 CARE = (
@@ -57,6 +58,8 @@ CARE = (
     (ORGAN, "organ.right: notes(1/4 C4 D4 E4 F4) -> crescendo p f\norgan.pedal: chord(1/1 C2 Bb2)", 60,
      "swell pedal", "one foot has no minor seventh"),
     ("organ = chamber organ", "organ.right: notes(1/4 C4 D4 E4 F4) -> crescendo p f", 60, "swell pedal", "no box"),
+    (HARPSICHORD, "cembalo.right: notes(1/4 C4 D4 E4 F4) -> crescendo p f", 60, "swell pedal", "common practice"),
+    (PIANO, "piano.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed", "16 a second; trills: 14"),
     (ORGAN, "organ.right: notes(1/4 chord(C4 C5) chord(E4 E5)) -> slurred", 60, "key legato", "wiscomposers.org"),
     (ORGAN, "organ.right: notes(1/4 C4 D4) -> marked p, notes(1/4 E4 F4) -> marked ff\norgan.left: notes(1/1 C3)", 60,
      "registration",

@@ -40,6 +40,7 @@ IMPOSSIBLE = (
     ("bells = tubular bells", "bells: chord(1/1 C4 E4 G4)", 60, "mallets", "two hammers, from memory"),
     ("steel = steel drum", "steel: chord(1/1 C4 E4 G4)", 60, "mallets", "two sticks, from memory"),
     ("saw = musical saw", "saw: chord(1/1 C5 E5)", 60, "mallets", "one bow"),
+    ("snare = snare drum", "snare: (1/64 1/64 1/64 1/64 1/64 1/64 1/64 1/64)", 160, "speed", "43 a second"),
     ("whip = whip", "whip: (1/1)\nwhip bars 1 to 1: tremolo", 60, "drum roll", "common practice"),
 )  # fmt: skip
 CARE = (
@@ -121,6 +122,23 @@ def test_a_set_has_one_player_with_two_hands(parts: str, rows: str, tempo: int, 
     """Common practice, from memory; that time to change must be given: BBC percussion guide."""
     degrees = {found for found, kind in of_a_set(parts, rows, tempo) if kind in ("percussion set", "taking up")}
     assert degrees == ({degree} if degree else set()), why
+
+
+@pytest.mark.parametrize(("second", "degrees"), [("at bar 1", {"care"}), ("at bar 4", set())])
+def test_more_percussionists_than_usual_are_told(second: str, degrees: set[str]) -> None:
+    """Three or four are usual (a page of the Royal Philharmonic Orchestra); here five at once, or three and two."""
+    names = ["triangle", "snare drum", "bass drum", "tam tam", "xylophone"] + ["violins"] * 6
+    forces = "".join(f"    p{number} = {name}\n" for number, name in enumerate(names))
+    lines = "    p0, p1, p2 at bar 1: (1/2 1/2)\n" f"    p3 {second}: (1/2 1/2)\n    p4 {second}: notes(1/2 C5 D5)\n"
+    score = score_from(f"language 2\nforces\n{forces}movement first\n    tempo 1/4 at 60\n{lines}")
+    assert {each.degree.value for _, _, each in findings(score) if each.kind.word == "percussionists"} == degrees
+
+
+def test_an_ensemble_of_percussion_knows_how_many_it_is() -> None:
+    names = ["triangle", "snare drum", "bass drum", "tam tam", "cowbell"]
+    forces = "".join(f"    p{number} = {name}\n" for number, name in enumerate(names))
+    score = score_from(f"language 2\nforces\n{forces}movement first\n    p0, p1, p2, p3, p4: (1/2 1/2)\n")
+    assert "percussionists" not in {each.kind.word for _, _, each in findings(score)}
 
 
 def test_every_unpitched_instrument_has_its_way() -> None:

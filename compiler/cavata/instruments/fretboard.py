@@ -24,6 +24,9 @@ SCALES = {
 _SCALE = 650
 REACH = (100, 130)
 """From which distance in millimeters between the outer fingers a chord needs care, and beyond which nobody takes it."""
+MOST_FRETS, MOST_SMALL_FRETS = 6, 8
+"""Frets from the first finger to the last, both counted, however narrow they are; on small instruments more."""
+_SMALL = 500
 FINGERS = 4
 PLUCKED_AT_ONCE = 4
 """So many notes are plucked one by one, by the thumb and three fingers; more are strummed, from memory."""
@@ -96,10 +99,13 @@ def _assigned(
         ]
         for key in keys
     ]  # fmt: skip
+    most = (MOST_FRETS if SCALES.get(instrument.key, _SCALE) > _SMALL else MOST_SMALL_FRETS) - 1
     order = sorted(range(len(keys)), key=lambda note: len(places[note]))
     strings, frets = [0] * len(keys), [0] * len(keys)
 
-    def taken(done: int, used: int, low: int, high: int) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
+    def taken(
+        done: int, used: int, low: int, high: int, lowest: int, highest: int
+    ) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
         if done == len(keys):
             yield tuple(strings), tuple(frets)
             return
@@ -108,11 +114,12 @@ def _assigned(
             if used >> string & 1:
                 continue
             near, far = (min(low, place), max(high, place)) if fret else (low, high)
-            if far - near <= farthest:
+            first, last = (min(lowest, fret), max(highest, fret)) if fret else (lowest, highest)
+            if far - near <= farthest and last - first <= most:
                 strings[note], frets[note] = string, fret
-                yield from taken(done + 1, used | 1 << string, near, far)
+                yield from taken(done + 1, used | 1 << string, near, far, first, last)
 
-    yield from taken(0, 0, 10**6, 0)
+    yield from taken(0, 0, 10**6, 0, 10**6, 0)
 
 
 def _shape(instrument: Instrument, strings: tuple[int, ...], frets: tuple[int, ...]) -> Shape | None:

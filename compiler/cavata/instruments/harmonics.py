@@ -1,4 +1,4 @@
-"""Which harmonics a bowed or plucked string has, and whether a hand reaches from the finger that stops to the touching one.
+"""Which harmonics a string has, and whether a hand reaches from the finger that stops to the one that touches.
 
 In: an instrument with strings, and the pitch that sounds. Out: open strings with a node for it, or the distance between
 the two fingers of an artificial harmonic. Nodes are those of NODES in `strings.py`, partials 2 to 6. Distances follow

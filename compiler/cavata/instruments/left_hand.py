@@ -2,9 +2,9 @@
 
 In: for each moment the ways in which its notes can be stopped, as the stretch of the string between the outer fingers.
 Out: one way for each such that the fewest moves are out of time, and of those the ones that move the hand least; found
-from moment to moment, since only where the hand stood last counts. An open string leaves the hand where it is, and gives
-it time. A hand that does not move lets each note be taken by another finger: it lies over a frame of the string, and
-notes within the frame need no move.
+from moment to moment, since only where the hand stood last counts. An open string leaves the hand where it is, and
+gives it time. A hand that does not move lets each note be taken by another finger: it lies over a frame of the string,
+and notes within the frame need no move.
 
 Source: players' handbooks give a move of one position about 0.1 s and a large one 0.2 to 0.3 s; from memory, and a
 guide. The note before a move may be cut by half for it, and no more.

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from cavata.instruments.instrument import PEDAL
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
 from cavata.playing.line import Line
 
@@ -84,3 +85,42 @@ def _fastest(line: Line) -> Fraction:
 def _slowest(line: Line) -> Fraction:
     """The same where it is slowest, fermatas at twice the length."""
     return 2 * max(_seconds(line))
+
+
+# ---------------------------------------------------------------- keyboards and percussion
+
+_LEAP_SECONDS = 0.27
+"""Half of what the farthest leap on any keyboard wants, and more than a key needs to come back."""
+_SHORT = Fraction(1, 20)
+"""A value that no tempo makes too short for a hand or two sticks."""
+
+
+def has_chords(line: Line) -> bool:
+    """Several notes sound at once, on one stem or in two voices."""
+    return any(len(staff.voices) > 1 for staff in line.staves) or any(len(e.event.heads) > 1 for e in line.events)
+
+
+def strikes_soon(line: Line) -> bool:
+    """A note lasts less than the time of a far leap."""
+    longest = Fraction(_LEAP_SECONDS) / _fastest(line)
+    return any(event.event.duration < longest for event in line.events)
+
+
+def has_very_short(line: Line) -> bool:
+    """A value is very short."""
+    return any(event.event.duration < _SHORT for event in line.events)
+
+
+def has_pedals(line: Line) -> bool:
+    """Something stands on the pedal staff of an organ."""
+    return any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices)
+
+
+def has_chords_or_changes(line: Line) -> bool:
+    """Of drums that are tuned: several notes at once, or different ones."""
+    return has_chords(line) or len({event.event.heads[0].pitch for event in line.events}) > 1
+
+
+def has_chords_or_signs(line: Line) -> bool:
+    """Several notes at once, or a roll or words at one."""
+    return has_chords(line) or any(event.event.marks is not UNMARKED for event in line.events)

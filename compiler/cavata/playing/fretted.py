@@ -1,14 +1,14 @@
-"""Guitars and other fretted instruments: whether a left hand has a chord, gets to it in time, and a right hand plucks it.
+"""Guitars and other fretted instruments: what a left hand has and gets to in time, and what a right hand plucks.
 
-In: a line of an instrument with frets. Out: notes that no string has, chords beyond four fingers or their reach, moves for
-which there is less time than they take, notes that must be let go for the next, runs too fast for the fingers, and notes
-that are gone before they end. A barre, open strings and every choice of strings are tried.
+In: a line of an instrument with frets. Out: notes that no string has, chords beyond four fingers or their reach, moves
+for which there is less time than they take, notes that must be let go for the next, runs too fast for the fingers, and
+notes that are gone before they end. A barre, open strings and every choice of strings are tried.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, Shape, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
@@ -52,18 +52,14 @@ _SPREAD = "another octave, an open string, fewer notes, or another inversion"
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
-    for event in line.events:
-        if not event.tied_before:
-            yield from _of_an_event(line.instrument, event, profile)
+    yield from _at_once(line, profile)
     if _may_matter(line, profile):
         yield from (finding for finding in _in_time(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
-    for event in line.events:
-        if not event.tied_before:
-            yield from _of_an_event(line.instrument, event, profile)
+    yield from _at_once(line, profile)
     for moment in line.moments:
         yield from _of_a_moment(line.instrument, moment, profile)
     yield from _in_time(line, profile)
@@ -80,11 +76,19 @@ def _is_harmonic(marks: Marks) -> bool:
     return bool(marks.harmonic) or "harmonic" in marks.articulations
 
 
-def _of_an_event(instrument: Instrument, event: ScoreEvent, profile: Profile) -> Iterator[Finding]:
-    """Notes that are not there, and chords that no hand has."""
-    if _is_harmonic(event.event.marks):
-        return
-    pitches = tuple(head.pitch for head in event.event.heads)
+def _at_once(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Notes that are not there, and chords that no hand has, of all that is struck together."""
+    for _, group in groupby(line.events, key=lambda event: event.onset):
+        events = [event for event in group if not event.tied_before and not _is_harmonic(event.event.marks)]
+        if events:
+            notes = {head.pitch.midi: head.pitch for event in events for head in event.event.heads}
+            yield from _struck(line.instrument, events[0], tuple(notes[key] for key in sorted(notes)), profile)
+
+
+def _struck(
+    instrument: Instrument, event: ScoreEvent, pitches: tuple[Pitch, ...], profile: Profile
+) -> Iterator[Finding]:
+    """What is wrong with notes that are struck together; of several that are nowhere, the lowest."""
     for pitch in pitches:
         if shape_of(instrument, (pitch,)) is None:
             low = min(instrument.strings, key=lambda string: string.midi)
@@ -206,9 +210,9 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
         return
     both = tuple(note.pitch for note in moment.sounding)
     if len(both) > len(instrument.strings) or shape_of(instrument, both, profile.fret_reach) is None:
-        held = _names([note.pitch for note in moment.held])
+        held, struck = (_names([note.pitch for note in notes]) for notes in (moment.held, moment.struck))
         yield Finding(
-            Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {_names([n.pitch for n in moment.struck])}",
+            Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {struck}",
             "on no choice of strings does a hand have all of them", "let the held notes end there, or an open string",
         )  # fmt: skip
 

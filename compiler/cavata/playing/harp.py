@@ -40,7 +40,9 @@ AT_ONCE = Kind("pedal", "P920", "whether one setting of the pedals gives what is
 IN_TIME = Kind(
     "time of a pedal", "P921", "time to move a pedal, one a foot at once", f"{_PRACTICE}; seconds from memory"
 )
-HAND = Kind("harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory")
+HAND = Kind(
+    "harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory"
+)
 AGAIN_ON = Kind("struck again", "I321", "how soon a string is struck again", "practice; seconds from memory")
 LOWEST = Kind(
     "lowest strings", "I322", "whether the lowest C and D, which no pedal reaches, stay as they are", _PRACTICE
@@ -75,12 +77,16 @@ class Plan:
     best: Spelled
     respelled: Pedaling
 
-    def taken(self, since: Fraction, until: Fraction) -> tuple[tuple[PitchClass, PitchClass], ...]:
-        """Notes of a stretch of seconds that would be spelled otherwise, each with its other spelling."""
+    def taken(
+        self, since: Fraction, until: Fraction, letter: int | None = None
+    ) -> tuple[tuple[PitchClass, PitchClass], ...]:
+        """Notes of a stretch of seconds that would be spelled otherwise, each with its other spelling; with a letter,
+        those that would be spared its pedal."""
         pairs = [
             (PitchClass(*old), PitchClass(*new))
             for want, other in zip(self.wanted, self.best.wanted, strict=True) if since <= want.onset <= until
-            for old, new in zip(want.letters, other.letters, strict=True) if old != new
+            for old, new in zip(want.letters, other.letters, strict=True)
+            if old != new and letter in (None, old[0])
         ]  # fmt: skip
         return tuple(dict.fromkeys(pairs))
 
@@ -165,7 +171,7 @@ def _at_once(
 
 def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan | None) -> Finding:
     name = PitchClass(change.letter, change.after)
-    others = "" if plan is None else _as_cure(plan.taken(change.until - _NEAR, change.until))
+    others = "" if plan is None else _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
     return Finding(
         Degree.IMPOSSIBLE if change.time < REFUSED else Degree.CARE, IN_TIME, event,
         f"has {float(change.time):.2f} s to move a pedal to {name}", "the first note that needs it",
@@ -239,7 +245,8 @@ def _help(moment: Moment, mine: int, profile: Profile) -> str:
     if count is None:
         return "a closer spacing, fewer notes, or a rolled chord"
     if len(every) == mine:
-        return f"the other hand is free: let the left hand have the lower {count}"
+        lower = "lower note" if count == 1 else f"lower {count} notes"
+        return f"the other hand is free: let the left hand have the {lower}"
     return f"let the left hand have the lower {count} of all {len(every)}"
 
 

@@ -39,7 +39,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     wide = reach(profile)
     care = width(round(min(CARE, profile.keyboard_hand - 2)))
     for moment in line.moments:
-        if moment.state.rolled or line.instrument.key in _ALONE:
+        if moment.state.rolled or line.instrument.key in _ALONE or line.part.section:
             continue
         for staff in (RIGHT, LEFT):
             yield from _uneasy(line, moment, staff, wide, care)
@@ -49,6 +49,8 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no player's hands can do."""
+    if line.part.section:
+        return
     if line.instrument.key in _ALONE:
         yield from _several(line)
         return

@@ -1,4 +1,5 @@
-"""The feet of an organist: keys at once, a line in time, the swell pedal, and registration.
+"""The feet of an organist: keys at once, a line in time, the swell pedal, and registration; and of a harpsichord that
+it neither swells nor changes stops by itself.
 
 The hands are looked at in `keyboards`. What stands on the pedal staff is played with both feet, or with one while the
 other is on the swell pedal.
@@ -21,12 +22,16 @@ from cavata.score.score import ScoreEvent
 _PAGES = "pages on writing for organ; times from memory"
 FEET = Kind("organ feet", "I375", "whether two feet have the pedals that sound at once", _PAGES)
 PEDALING = Kind("organ pedals", "I376", "whether the feet come from pedal to pedal in time", _PAGES)
-SWELL = Kind("swell pedal", "", "whether a foot is free for the swell pedal, and whether there is one", _PAGES)
+SWELL = Kind("swell pedal", "", "hairpins, and whether a foot is free for the swell pedal where there is one", _PAGES)
 REGISTRATION = Kind("registration", "", "whether a hand is free where the dynamic jumps", _PAGES)
 KINDS = (FEET, PEDALING, SWELL, REGISTRATION)
 
 NEVER = 0.5
 """The share of its time without which no foot comes to a pedal."""
+_WITHOUT_SWELL = {
+    "chamber organ": "it has no swell box",
+    "harpsichord": "its strings are plucked alike, however the keys are struck",
+}
 _JUMP = 2
 """Steps from one dynamic to another that ask for other stops."""
 _FREE = 1.0
@@ -40,7 +45,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from impossible(line, profile)
     if line.instrument.pedals:
         yield from _care_of_feet(line, profile)
-    yield from _swell(line, profile)
+    yield from _swell(line)
     yield from _registration(line)
 
 
@@ -128,17 +133,16 @@ def _under(feet: Feet) -> str:
 # ---------------------------------------------------------------- swell and stops
 
 
-def _swell(line: Line, profile: Profile) -> Iterator[Finding]:
+def _swell(line: Line) -> Iterator[Finding]:
     """Each stretch under a hairpin for which no foot is free, or that has no swell box to open."""
     for hairpin, group in groupby(line.moments, key=lambda moment: moment.state.hairpin):
         run = list(group)
-        if not hairpin or line.instrument.key == "harmonium":
-            continue
-        fact = _no_foot(run) if line.instrument.pedals else "it has no swell box"
+        fact = (_WITHOUT_SWELL.get(line.instrument.key) or _no_foot(run)) if hairpin else ""
         if fact:
             yield Finding(
                 Degree.CARE, SWELL, run[0].event, "can hardly swell here", fact,
-                "change stops by steps, or leave one foot free", end=run[-1].end,
+                "let the dynamic change by steps, with other stops or more notes"
+                + (", or leave one foot free" if line.instrument.pedals else ""), end=run[-1].end,
             )  # fmt: skip
 
 

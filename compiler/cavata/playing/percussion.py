@@ -33,7 +33,7 @@ _STRUCK_ANEW = frozenset(["accent", "marcato", "staccato", "staccatissimo", "ten
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
-    if is_struck_with_mallets(line.instrument):
+    if is_struck_with_mallets(line.instrument) and not line.part.section:
         for moment in line.moments:
             yield from _stretch(line, moment, profile)
     for event, time in _changes(line):
@@ -53,7 +53,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
                     Degree.IMPOSSIBLE, ROLL, event, "cannot roll", f"a {line.instrument.key} has single strokes only",
                     "write the strokes, or take another instrument",
                 )  # fmt: skip
-    if is_struck_with_mallets(line.instrument) and _has_chords(line):
+    if is_struck_with_mallets(line.instrument) and not line.part.section and _has_chords(line):
         for moment in line.moments:
             yield from _too_many(line, moment, profile)
     for event, time in _changes(line):

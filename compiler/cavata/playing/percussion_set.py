@@ -16,7 +16,7 @@ from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Timing
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
-from cavata.score.score import Movement, Part, ScoreEvent, Staff
+from cavata.score.score import Movement, Part, Score, ScoreEvent, Staff
 from cavata.score.whereabouts import listed
 
 AT_A_TIME = Kind("percussion set", "I383", "whether two hands have what a set wants at once", "from memory")
@@ -28,15 +28,17 @@ KINDS = (AT_A_TIME, TAKEN_UP)
 
 
 class SetLine(Line):
-    """What one player has to play on a set."""
+    """What several parts have together: one player's set, or all that percussionists play."""
 
     def __init__(
-        self, name: str, parts: Mapping[str, tuple[Part, Sequence[Staff]]], movement: Movement, timing: Timing
+        self, name: str, parts: Mapping[str, tuple[Part, Sequence[Staff]]], movement: Movement, timing: Timing,
+        score: Score,
     ) -> None:
         first, _ = next(iter(parts.values()))
         staves = [Staff(part, staff.voices) for part, (_, own) in parts.items() for staff in own]
         super().__init__(replace(first, name=name), movement, staves, None, timing)
         self.parts = {part: own for part, (own, _) in parts.items()}
+        self.score = score
 
     def owner(self, event: ScoreEvent) -> Part:
         """The part of the set that has an event."""

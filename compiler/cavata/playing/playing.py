@@ -65,8 +65,15 @@ class Family:
         return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
 
 
-_SETS = Family("percussion_set", "percussion", lambda it: False)
+_PLAIN_KEYS = ("organ", "chamber organ", "harpsichord")
+"""Of which the touch of a key does not change the tone."""
+_PERCUSSION = "percussion"
+USUAL_PLAYERS = 3
+"""So many percussionists any piece may want."""
+_SETS = Family("percussion_set", _PERCUSSION, lambda it: False)
 """It is shown sets of several parts, and no part alone."""
+_PLAYERS = Family("percussionists", _PERCUSSION, lambda it: False, later=True)
+"""It is shown all percussion together."""
 FAMILIES = (
     Family("techniques", "all", lambda it: True),
     Family("bowed", "bowed strings", is_bowed),
@@ -81,12 +88,17 @@ FAMILIES = (
     Family("slides", "brass", lambda it: it.family == "brass", may=first_look.glides),
     Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
     Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
-    Family("keyboards", "keyboards", lambda it: it.family == "keyboard"),
-    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard"),
-    Family("organ", "organ", lambda it: it.key in ("organ", "chamber organ", "harmonium")),
-    Family("timpani", "timpani", lambda it: bool(it.drums)),
-    Family("percussion", "percussion", lambda it: it.family == "percussion"),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
+    Family("organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
+    Family("timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes),
+    Family("percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
     _SETS,
+    _PLAYERS,
+    Family(
+        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
+        may=first_look.has_very_short,
+    ),
     Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""
@@ -102,9 +114,7 @@ def findings(
 
     What is found of a set of percussion is told of the part that strikes there.
     """
-    for movement, part, lines in _looked_at(score):
-        if parts and part.name not in parts and all(part.name != shared.name for shared in score.shared):
-            continue
+    for movement, _, lines in _looked_at(score, parts):
         found = [
             (line.owner(finding.event), finding)
             for family, line in lines for finding in family.load().look(line, profile)
@@ -113,32 +123,39 @@ def findings(
         yield from ((movement, owner, finding) for owner, finding in found if not parts or owner.name in parts)
 
 
-def _looked_at(score: Score) -> Iterator[tuple[Movement, Part, Iterator[tuple[Family, Line]]]]:
+_Shown = tuple[Movement, Part, Iterator[tuple[Family, Line]]]
+"""A movement, who has the lines in it, and each line with the family that looks at it."""
+
+
+def _looked_at(score: Score, parts: Collection[str] = ()) -> Iterator[_Shown]:
+    """The lines of these parts, or of all."""
     for movement in score.movements:
         timing = Timing(movement)
         for part, staves in zip(score.parts, movement.staves, strict=True):
-            if any(voice for staff in staves for voice in staff.voices):
+            if any(voice for staff in staves for voice in staff.voices) and (not parts or part.name in parts):
                 lines = tuple(lines_of(part, movement, staves, timing))
                 whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
                 yield movement, part, _shown(lines, whole)
-        yield from _sets(score, movement, timing)
+        yield from _of_percussion(score, movement, timing, parts)
 
 
-def _sets(
-    score: Score, movement: Movement, timing: Timing
-) -> Iterator[tuple[Movement, Part, Iterator[tuple[Family, Line]]]]:
-    """Each set of percussion that stands on one staff, as one player's line."""
-    for shared in score.shared:
-        mine = {
-            part.name: (part, staves)
-            for part, staves in zip(score.parts, movement.staves, strict=True) if part.name in shared.parts
-        }  # fmt: skip
-        if len(mine) > 1 and not shared.apart and all(part.instrument.unpitched for part, _ in mine.values()):
+def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[_Shown]:
+    """Each set that stands on one staff, as one player's line; and many parts as the line of all players."""
+    own = {part.name: (part, staves) for part, staves in zip(score.parts, movement.staves, strict=True)}
+    several = [
+        (_SETS, shared.name, [name for name in shared.parts if name in own]) for shared in score.shared
+        if not shared.apart and all(own[name][0].instrument.unpitched for name in shared.parts if name in own)
+    ]  # fmt: skip
+    every = [name for name, (part, _) in own.items() if part.instrument.family == _PERCUSSION]
+    if USUAL_PLAYERS < len(every) < len(own) / 2:  # a percussion ensemble knows how many it is
+        several.append((_PLAYERS, _PERCUSSION, every))
+    for family, name, names in several:
+        if len(names) > 1 and (not parts or any(name in parts for name in names)):
             from cavata.playing.percussion_set import SetLine
 
-            line = SetLine(shared.name, mine, movement, timing)
+            line = SetLine(name, {part: own[part] for part in names}, movement, timing, score)
             if line.events:
-                yield movement, line.part, iter([(_SETS, line)])
+                yield movement, line.part, iter([(family, line)])
 
 
 def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]]:

@@ -15,7 +15,7 @@ class Limit:
     """What one limit means."""
 
     unit: str
-    """`semitones`, `mm`, `s`, `a second`, `bars`, `notes`, `strings` or `times`: what a factor multiplies."""
+    """`semitones`, `mm`, `s`, `a second`, `bars`, `notes`, `strings`, `players` or `times`: what a factor multiplies."""
     means: str
     """A phrase for the table of the reference; it begins with a small letter."""
     rests_on: str
@@ -51,6 +51,9 @@ class Profile:
     stick_change: float = 1.5
     drum_tuning: float = 4
     four_mallets: float = 1.0
+    hand_speed: float = 14
+    stroke_speed: float = 16
+    percussionists: float = 4
     # -------- all
     unbroken: float = 480
     fast: float = 7
@@ -95,6 +98,9 @@ LIMITS: dict[str, Limit] = {
     "stick_change": Limit("s", "how long a percussionist needs to change what is in the hands", "from memory"),
     "drum_tuning": Limit("s", "how long a drum wants to be tuned anew without hurry", "from memory"),
     "four_mallets": Limit("times", "how wide two mallets in one hand reach, of a professional's", "from memory"),
+    "hand_speed": Limit("a second", "how many notes one hand strikes on keys in a row", "from memory"),
+    "stroke_speed": Limit("a second", "how many notes two sticks strike in a row", "from memory"),
+    "percussionists": Limit("players", "how many percussionists there are beside the timpanist", "RPO's pages"),
     # -------- all
     "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory"),
     "fast": Limit("a second", "how many notes, in a row that lasts, strain fingers and arms", "from memory"),
@@ -112,7 +118,7 @@ AMATEURS = replace(
     breath=0.6, tonguing=0.75, lip=0.6, syllables=0.75,
     # -------- keyboard, organ and percussion
     keyboard_hand=14, keyboard_leap=1.5, repeated_key=7, repeated_chord=5, octaves_in_a_row=8, foot_time=1.5,
-    stick_change=3, drum_tuning=8, four_mallets=0.8,
+    stick_change=3, drum_tuning=8, four_mallets=0.8, hand_speed=9, stroke_speed=11, percussionists=3,
     # -------- all
     unbroken=240, fast=5, fast_stretch=30, tremolo_stretch=20, loud_stretch=30,
 )  # fmt: skip

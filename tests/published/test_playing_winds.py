@@ -22,11 +22,13 @@ from wind_passages import PASSAGES
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.slide import glissando, places, slurs_cleanly, widest_steps
-from cavata.instruments.table import find
+from cavata.instruments.table import find, instruments
 from cavata.instruments.trills import trill_fault
-from cavata.instruments.winds import filled
+from cavata.instruments.winds import breath_seconds, filled, is_wind
 from cavata.music.pitch import Pitch, parse_interval, parse_pitch
+from cavata.playing.breathing import BREATHS
 from cavata.playing.finding import Degree
+from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import AMATEURS
 
@@ -379,6 +381,14 @@ def test_multiphonics_are_several_notes_for_one_player() -> None:
     assert told("fl = flute", f'{row} -> marked 1 "multiphonics"') == []
     asked = f'{row} -> marked 1 "multiphonics" -> marked 3 "ord."'
     assert told("fl = flute", asked) == [(IMPOSSIBLE, "one note")]
+
+
+def test_the_quick_look_is_shorter_than_the_shortest_impossible_sound() -> None:
+    winds = [each for each in instruments().values() if is_wind(each) and each.lowest is not None]
+    shortest = min(
+        breath_seconds(each, pitch, "ffff") for each in winds for pitch in (each.lowest, each.highest) if pitch
+    )  # fmt: skip
+    assert len(winds) > 40 and BREATHS * shortest > LONG_SECONDS
 
 
 def test_circular_breathing_is_asked_for_in_words() -> None:

@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from cavata.instruments.instrument import Instrument
 from cavata.instruments.singing import BREATH as SUNG_SECONDS
 from cavata.instruments.winds import breath_seconds, dynamic_factor, filled, goes_round
 from cavata.music.event import HELD, in_verse

@@ -6,9 +6,10 @@ from textwrap import dedent, indent
 
 from compiling import score_from
 
-from cavata.playing.finding import Finding
+from cavata.diagnostics import Diagnostics
+from cavata.playing.finding import Degree, Finding
 from cavata.playing.line import Line, Timing, lines_of
-from cavata.playing.playing import findings
+from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.score.score import Score
 
@@ -35,3 +36,15 @@ def line_of(forces: str, rows: str, settings: str = "") -> Line:
     score = score_of(forces, rows, settings)
     movement = score.movements[0]
     return next(iter(lines_of(score.parts[0], movement, movement.staves[0], Timing(movement))))
+
+
+def checked(forces: str, rows: str, settings: str = "") -> set[str]:
+    """The codes in which a check tells what cannot be played."""
+    bag = Diagnostics()
+    report_impossible(score_of(forces, rows, settings), bag)
+    return {each.code for each in bag.ordered()}
+
+
+def impossible_codes(forces: str, rows: str, settings: str = "") -> set[str]:
+    """The codes of all that is found of the first degree: a check must tell just these."""
+    return {each.kind.code for each in found(forces, rows, settings) if each.degree is Degree.IMPOSSIBLE}

@@ -10,7 +10,7 @@ from random import Random
 from time import process_time
 
 import pytest
-from looking import found
+from looking import checked, found, impossible_codes
 
 from cavata.instruments.fretboard import FINGERS, MOST_FRETS, REACH, SCALES, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
@@ -69,8 +69,9 @@ def guitar(strings: str = STANDARD) -> Instrument:
 
 @pytest.mark.parametrize(("passage", "tempo", "kind", "why"), PLANTED, ids=str)
 def test_what_cannot_be_is_told(passage: str, tempo: int, kind: str, why: str) -> None:
-    kinds = {each.kind.word for each in found("guitar = guitar", f"guitar: {passage}", f"tempo 1/4 at {tempo}")}
-    assert kind in kinds, why
+    asked = ("guitar = guitar", f"guitar: {passage}", f"tempo 1/4 at {tempo}")
+    assert kind in {each.kind.word for each in found(*asked)}, why
+    assert checked(*asked) == impossible_codes(*asked)
 
 
 @pytest.mark.parametrize(("forces", "passage", "tempo", "work"), REAL, ids=str)

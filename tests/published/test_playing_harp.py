@@ -12,7 +12,7 @@ from random import Random
 from time import process_time
 
 import pytest
-from looking import found, line_of
+from looking import checked, found, impossible_codes, line_of
 
 from cavata.instruments.harp_hands import is_one_hand, shared_between
 from cavata.instruments.harp_pedals import FAST, LEFT, Wanted
@@ -56,8 +56,9 @@ REAL = (
 
 @pytest.mark.parametrize(("hand", "passage", "tempo", "kind", "why"), PLANTED, ids=str)
 def test_what_cannot_be_is_told(hand: str, passage: str, tempo: int, kind: str, why: str) -> None:
-    kinds = {each.kind.word for each in found("harp = harp", f"harp.{hand}: {passage}", f"tempo 1/4 at {tempo}")}
-    assert kind in kinds, why
+    asked = ("harp = harp", f"harp.{hand}: {passage}", f"tempo 1/4 at {tempo}")
+    assert kind in {each.kind.word for each in found(*asked)}, why
+    assert checked(*asked) == impossible_codes(*asked)
 
 
 @pytest.mark.parametrize(("hand", "passage", "tempo", "work"), REAL, ids=str)

@@ -11,7 +11,7 @@ from random import Random
 from time import process_time
 
 import pytest
-from looking import found
+from looking import checked, found, impossible_codes
 
 from cavata.instruments.bowing import bow_seconds, ring
 from cavata.instruments.harmonics import ON_ONE_STRING, artificial_reach, natural_strings
@@ -90,8 +90,9 @@ def note_row(who: str, passage: str) -> str:
 
 @pytest.mark.parametrize(("who", "passage", "tempo", "kind", "why"), PLANTED, ids=str)
 def test_what_cannot_be_is_told(who: str, passage: str, tempo: int, kind: str, why: str) -> None:
-    kinds = {each.kind.word for each in found(FORCES[who], note_row(who, passage), f"tempo 1/4 at {tempo}")}
-    assert kind in kinds, why
+    asked = (FORCES[who], note_row(who, passage), f"tempo 1/4 at {tempo}")
+    assert kind in {each.kind.word for each in found(*asked)}, why
+    assert checked(*asked) == impossible_codes(*asked)
 
 
 @pytest.mark.parametrize(("who", "passage", "tempo", "work"), REAL, ids=str)

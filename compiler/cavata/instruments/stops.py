@@ -49,11 +49,6 @@ class Stop:
     """Millimeters between the outermost stopped fingers; 0 where the length of the strings is not known."""
 
 
-def is_bowed(instrument: Instrument) -> bool:
-    """Whether stops are taken by one hand under a bow."""
-    return instrument.family == "strings" and bool(instrument.strings)
-
-
 @lru_cache(maxsize=4096)
 def stops_of(instrument: Instrument, pitches: tuple[Pitch, ...], bowed: bool = True) -> tuple[Stop, ...]:
     """All ways to stop some notes at once, with the least distance between the fingers first, however far that is.

@@ -93,6 +93,121 @@ def _slowest(line: Line) -> Fraction:
     return 2 * max(_seconds(line))
 
 
+# ---------------------------------------------------------------- strings, harp and guitar
+
+_FAR_SECONDS = 0.21
+"""A hand goes from end to end of the longest string in twice the time."""
+_TWO_OCTAVES = 24
+_SLUR_SECONDS = 4.5
+"""No bow is at an end so many times over under a shorter slur."""
+_HAND_STRINGS, _HAND_NOTES = 12, 5
+_AGAIN_SECONDS = 0.16
+_LOWEST_D = 8
+_ON_STRINGS = frozenset(["open", "harmonic"])
+_ORNAMENTS = frozenset(["trill", "tremolo"])
+
+
+def stops_or_signs(line: Line) -> bool:
+    """Several notes of a single player at once, or a sign that asks something of a left hand."""
+    single = line.players == 1
+    if single and _has_voices(line):
+        return True
+    for event in line.events:
+        if single and len(event.event.heads) > 1:
+            return True
+        marks = event.event.marks
+        if marks is not UNMARKED and (
+            marks.harmonic or not _ON_STRINGS.isdisjoint(marks.articulations)
+            or (single and ("divisi" in marks.techniques or any(o.kind in _ORNAMENTS for o in marks.ornaments)))
+        ):
+            return True
+    return False
+
+
+def bows_or_plucks(line: Line) -> bool:
+    """A long slur or a change between ways of playing of a single player, or notes that are plucked fast."""
+    single, slur, plucked, row = line.players == 1, Fraction(0), False, 0
+    long, fast = Fraction(_SLUR_SECONDS) / _slowest(line), Fraction(1, 10) / _fastest(line)
+    for event in line.events:
+        marks = event.event.marks
+        if marks is not UNMARKED:
+            if single and marks.techniques or single and marks.slur_ends and event.end - slur > long:
+                return True
+            slur = event.onset if marks.slur_begins else slur
+            for word in marks.techniques:
+                plucked = word == "pizzicato" if word in ("arco", "pizzicato") else plucked
+        row = row + 1 if plucked and event.event.duration < fast else 0
+        if row >= _ROW - 1:
+            return True
+    return False
+
+
+def leaps(line: Line) -> bool:
+    """Two notes far apart, or chords, that follow each other very quickly."""
+    if line.players == 1 and _has_voices(line):
+        return True  # notes of two voices may follow each other more quickly than they are long
+    soon, known = Fraction(_FAR_SECONDS) / _fastest(line), dict[Fraction, bool]()
+    before, was_fast, was_chord = 0, False, False
+    for event in line.events:
+        heads, duration = event.event.heads, event.event.duration
+        key, chord = heads[0].pitch.midi, line.players == 1 and len(heads) > 1
+        if was_fast and (abs(key - before) > _TWO_OCTAVES or chord or was_chord):
+            return True
+        fast = known.get(duration)
+        if fast is None:
+            fast = known[duration] = duration < soon
+        before, was_fast, was_chord = key, fast, chord
+    return False
+
+
+def _has_voices(line: Line) -> bool:
+    """Some staff has two voices."""
+    return any(sum(1 for voice in staff.voices if voice) > 1 for staff in line.staves)
+
+
+def moves_pedals(line: Line) -> bool:
+    """A letter with two accidentals, or one that no pedal gives."""
+    known: dict[int, int] = {}
+    for event in line.events:
+        graces = (head for grace in event.event.marks.graces for head in grace) if event.event.marks.graces else ()
+        for head in (*event.event.heads, *graces):
+            alter = head.pitch.alter
+            if known.setdefault(head.pitch.letter, alter) != alter or abs(alter) > 1:
+                return True
+    return any(bar.key is not None for bar in line.movement.bars) and any(
+        event.event.marks.glides for event in line.events
+    )
+
+
+def spans_or_repeats(line: Line) -> bool:
+    """A wide or full chord of a hand, a string that is struck again soon, or two voices in one hand."""
+    if _has_voices(line):
+        return True
+    soon = Fraction(_AGAIN_SECONDS) / _fastest(line)
+    for staff in line.staves:
+        before: tuple[int, Fraction] | None = None
+        for event in (event for voice in staff.voices for event in voice if event.event.heads):
+            heads, marks = event.event.heads, event.event.marks
+            span = heads[-1].pitch.position - heads[0].pitch.position
+            if span >= _HAND_STRINGS or len(heads) > _HAND_NOTES or (marks is not UNMARKED and marks.ornaments):
+                return True
+            key = heads[0].pitch.midi
+            if before is not None and key == before[0] and event.onset - before[1] < soon:
+                return True
+            before = key, event.onset
+    return False
+
+
+def has_lowest_strings(line: Line) -> bool:
+    """The lowest C or D of a harp, or notes below."""
+    return any(event.event.heads[0].pitch.position <= _LOWEST_D for event in line.events)
+
+
+def harp(line: Line) -> bool:
+    """Any of these."""
+    return moves_pedals(line) or spans_or_repeats(line) or has_lowest_strings(line)
+
+
 # ---------------------------------------------------------------- keyboards and percussion
 
 _LEAP_SECONDS = 0.27

@@ -28,6 +28,7 @@ from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling,
 from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semitone_of, spelled
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
+from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
@@ -75,7 +76,11 @@ class Plan:
     wanted: tuple[Wanted, ...]
     written: Pedaling
     best: Spelled
-    respelled: Pedaling
+
+    @property
+    def respelled(self) -> Pedaling:
+        """What the feet do in the best spelling."""
+        return pedaling(self.best.wanted, self.written.first)
 
     def taken(
         self, since: Fraction, until: Fraction, letter: int | None = None
@@ -94,27 +99,27 @@ class Plan:
 def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
     wanted = harp_wanted(line.movement, line.staves, repeats=False)
-    usual, best = usual_setting(line.movement), spelled(wanted)
-    return Plan(tuple(wanted), pedaling(wanted, usual), best, pedaling(best.wanted, usual))
+    return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted))
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no harpist can do."""
-    wanted = harp_wanted(line.movement, line.staves, repeats=False)
-    made = pedaling(wanted, usual_setting(line.movement))
-    plan = None
-    if made.impossible or any(change.time < REFUSED for change in made.changes):
-        best = spelled(wanted)
-        plan = Plan(tuple(wanted), made, best, made)
-    yield from (finding for finding in _pedals(line, made, plan, Fraction(0)) if finding.degree is Degree.IMPOSSIBLE)
-    yield from (finding for finding in _hands(line, profile) if finding.degree is Degree.IMPOSSIBLE)
-    yield from _lowest(line)
+    if first_look.moves_pedals(line):
+        wanted = harp_wanted(line.movement, line.staves, repeats=False)
+        made = pedaling(wanted, usual_setting(line.movement))
+        if made.impossible or any(change.time < REFUSED for change in made.changes):
+            plan = Plan(tuple(wanted), made, spelled(wanted))
+            yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
+    if first_look.spans_or_repeats(line):
+        yield from (found for found in _hands(line, profile) if found.degree is Degree.IMPOSSIBLE)
+    if first_look.has_lowest_strings(line):
+        yield from _lowest(line)
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     plan = plan_of(line)
-    yield from _pedals(line, plan.written, plan, Fraction(profile.pedal_time))
+    yield from _pedals(line, plan, Fraction(profile.pedal_time))
     yield from _saved(line, plan)
     yield from _hands(line, profile)
     yield from _lowest(line, with_care=True)
@@ -124,14 +129,15 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- feet
 
 
-def _pedals(line: Line, made: Pedaling, plan: Plan | None, wanted_time: Fraction) -> Iterator[Finding]:
+def _pedals(line: Line, plan: Plan, wanted_time: Fraction) -> Iterator[Finding]:
     """What no pedal gives, and changes without time."""
+    made = plan.written
     if not (made.impossible or made.changes):
         return
     struck = _struck(line)
     for found in made.impossible:
         event = struck.get(found.onset)
-        if event is not None and plan is not None:
+        if event is not None:
             yield _at_once(event, found.letter, found.accidentals, found.onset, plan)
     for change in made.changes:
         event = struck.get(change.until)
@@ -169,9 +175,9 @@ def _at_once(
     )  # fmt: skip
 
 
-def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan | None) -> Finding:
+def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan) -> Finding:
     name = PitchClass(change.letter, change.after)
-    others = "" if plan is None else _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
+    others = _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
     return Finding(
         Degree.IMPOSSIBLE if change.time < REFUSED else Degree.CARE, IN_TIME, event,
         f"has {float(change.time):.2f} s to move a pedal to {name}", "the first note that needs it",

@@ -21,7 +21,6 @@ from typing import Protocol, cast
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
-from cavata.instruments.stops import is_bowed
 from cavata.playing import first_look
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind
 from cavata.playing.line import Line, Timing, lines_of, whole_line
@@ -65,6 +64,10 @@ class Family:
         return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
 
 
+def _is_bowed(instrument: Instrument) -> bool:
+    return instrument.family == "strings" and bool(instrument.strings)
+
+
 _PLAIN_KEYS = ("organ", "chamber organ", "harpsichord")
 """Of which the touch of a key does not change the tone."""
 _PERCUSSION = "percussion"
@@ -76,10 +79,10 @@ _PLAYERS = Family("percussionists", _PERCUSSION, lambda it: False, later=True)
 """It is shown all percussion together."""
 FAMILIES = (
     Family("techniques", "all", lambda it: True),
-    Family("bowed", "bowed strings", is_bowed),
-    Family("bow", "bowed strings", is_bowed),
-    Family("moves", "bowed strings", is_bowed),
-    Family("harp", "harp", lambda it: it.key == "harp"),
+    Family("bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
+    Family("bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
+    Family("moves", "bowed strings", _is_bowed, may=first_look.leaps),
+    Family("harp", "harp", lambda it: it.key == "harp", may=first_look.harp),
     Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
     Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
     Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),

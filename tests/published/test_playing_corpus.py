@@ -16,7 +16,11 @@ from corpus_scores import quartet, quartets, struck
 from cavata.playing.finding import Degree
 from cavata.playing.playing import findings
 
-EXPLAINED: dict[tuple[str, str, str], str] = {}
+EXPLAINED = {
+    ("opus132.mxl", "viola2", "cannot play D3 F3 at once"): "one string; two layers of the file at once, it seems",
+    ("movement3.mxl", "violin0", "cannot play Ab3 Bb3 at once"): "op. 1/1: a trill written out over its own held note",
+    ("movement3.mxl", "cello3", "plucks 8 notes, 16.0 a second"): "op. 59/1: an Adagio, and the file has no tempo",
+}
 """By file, part and words what is told of real music, and why."""
 
 

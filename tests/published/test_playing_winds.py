@@ -21,12 +21,14 @@ from wind_passages import PASSAGES
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.slide import glissando, places, widest_steps
-from cavata.instruments.table import find
+from cavata.instruments.slide import glissando, places, slurs_cleanly, widest_steps
+from cavata.instruments.table import find, instruments
 from cavata.instruments.trills import trill_fault
-from cavata.instruments.winds import filled
+from cavata.instruments.winds import breath_seconds, filled, is_wind
 from cavata.music.pitch import Pitch, parse_interval, parse_pitch
+from cavata.playing.breathing import BREATHS
 from cavata.playing.finding import Degree
+from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import AMATEURS
 
@@ -78,6 +80,17 @@ def test_a_glissando_over_a_seam_is_not_there(text: str, source: str) -> None:
     assert glissando("trombone", *pair(text)) is None, source
 
 
+SLURS = (("Bb3-D4", True), ("F4-Bb4", True), ("Bb2-F3", True), ("D4-F4", True), ("C#2-D2", False), ("E2-F2", False))
+"""Crossing partials slurs without the tongue; along one partial it smears. Source: Trombone slide position
+(playingbrass.com); the notes by the chart above."""
+
+
+@pytest.mark.parametrize(("text", "clean"), SLURS)
+def test_a_slur_is_clean_where_the_lip_changes_the_partial(text: str, clean: bool) -> None:
+    low, high = pair(text)
+    assert slurs_cleanly("trombone", low, high) is slurs_cleanly("trombone", high, low) is clean
+
+
 def test_as_many_glissandi_are_there_as_were_counted_by_hand() -> None:
     """Both ends in E2 to B flat 4, of 1 to 6 semitones; reasoned from the chart of positions."""
     for valves, counted in (((""), (29, 27, 24, 20, 13, 6)), (("", "F valve"), (30, 29, 26, 23, 15, 6))):
@@ -109,6 +122,7 @@ INST = "Saxophone Trill Fingerings (theinstrumentalist.com, 2020)"
 ABSENT = (
     ("oboe", "Bb3-B3", ORR), ("oboe", "F6-G6", ORR), ("bassoon", "Db2-Eb2", BAND),
     ("alto saxophone", "Bb3-B3", INST), ("tenor saxophone", "Bb3-B3", INST), ("alto saxophone", "C4-Eb4", INST),
+    ("oboe", "Ab6-Bb6", ORR),
     ("trombone", "C3-D3", "reasoned: a slide does not trill, and no lip has two partials there"),
 )  # fmt: skip
 """As read."""
@@ -118,7 +132,8 @@ AWKWARD = (
     ("flute", "G6-A6", "Trills (brannenflutes.com)"), ("flute", "B4-C#5", "Trills (brannenflutes.com)"),
     ("bassoon", "B2-C#3", "a player's report (idrs.org, topic 14322)"),
     ("clarinet", "A4-B4", "from memory"), ("clarinet", "Bb4-C5", "from memory"),
-    ("oboe", "Db4-Eb4", "from memory"),
+    ("oboe", "Db4-Eb4", "from memory"), ("oboe", "E6-F6", ORR + ": about there"),
+    ("contrabassoon", "Db2-Eb2", "as of the bassoon, but its keys differ; from memory"),
     *(("trumpet", text, "fingers that move against each other, by a public chart of fingerings") for text in
       _CONTRARY.split()),
     *(("trumpet", text, "a seam of the same chart") for text in
@@ -172,7 +187,7 @@ PLANTED = (
     ("fl = flute", "fl: notes(1/1 C5) -> marked ff held 12 bars", "tempo 1/4 at 64", IMPOSSIBLE, "breath",
      "from memory"),
     ("fg = bassoon", "fg: notes(1/1 Db2) -> trill to M2", "", IMPOSSIBLE, "trill", BAND),
-    ("sax = tenor saxophone", "sax: notes(1/16 Bb2 Db3 Bb2 Db3 Bb2 Db3) -> slurred 1..6", "tempo 1/4 at 130",
+    ("sax = tenor saxophone", "sax: notes(1/16 Bb2 Db3 Bb2 Db3 Bb2 Db3) -> slurred 1..6", "tempo 1/4 at 160",
      IMPOSSIBLE, "trill", INST),
     ("fl = flute", "fl: notes(1/16 C5 D5 E5 F5 G5 F5 E5 D5) x 4", "tempo 1/4 at 270", IMPOSSIBLE, "tongue",
      "from memory"),
@@ -208,10 +223,12 @@ PLANTED = (
      "from memory"),
     ("tb = alto trombone", "tb: notes(1/16 Eb3 E3 Eb3 E3 Eb3 E3 Eb3 E3)", "tempo 1/4 at 120", CARE, "slide",
      "reasoned: first and seventh position; the speed of the slide from memory"),
+    ("tb = alto trombone", "tb: notes(1/8 A2 Bb2 B2 C3) -> slurred 1..4", "tempo 1/4 at 120", CARE, "smear",
+     "Trombone slide position (playingbrass.com)"),
     ("hn1 = horn\nhn2 = horn", "hn2: notes(1/1 D5 Eb5 D5)\nhn1: 1 bar rest", "tempo 1/4 at 72", CARE, "horn",
      "common practice; the limit from memory"),
     ("fl = flute, doubling piccolo", "fl: notes(1/1 C5), notes(1/4 rest D6, 1/2 D6)\nfl bars 2 to 2: on piccolo",
-     "tempo 1/4 at 100", CARE, "change of instrument", "from memory"),
+     "tempo 1/4 at 100", CARE, "change of instrument", "Time required for instrument switches (bretpimentel.com)"),
 )  # fmt: skip
 
 
@@ -343,6 +360,7 @@ def test_every_chord_by_chance_is_told(name: str, size: int) -> None:
     ("forces", "rows"),
     [
         ("fl = flutes", "fl: notes(1/1 C5) -> marked ff held 12 bars"),  # they breathe by turns
+        ("fg = bassoon", "fg: notes(1/16 E3 B3 G3 B3 E3 B3 G3 B3) -> marked staccato x 30"),  # a gap after each note
         ("ob = oboe", "ob: notes(1/4 C5 D5 E5 F5, 1/2 G5, 1/4 rest, 1/4 G5) x 12"),
         ("cl = clarinet", "cl: notes(1/8 C5 D5 E5 F5 G5 A5 B5 C6) -> slurred 1..8 x 20"),
         ("tp = trumpet", "tp: notes(1/4 C5 C5 G4 E4, 1/1 C5) x 8"),
@@ -355,6 +373,41 @@ def test_every_chord_by_chance_is_told(name: str, size: int) -> None:
 )
 def test_ordinary_music_is_not_told(forces: str, rows: str) -> None:
     assert told(forces, rows, "tempo 1/4 at 100") == []
+
+
+def test_multiphonics_are_several_notes_for_one_player() -> None:
+    """Common practice: words ask for them, and `ord.` ends them."""
+    row = 'fl: notes(1/4 chord(C5 D#5) chord(C5 E5) chord(C5 D#5) F5)'
+    assert told("fl = flute", f'{row} -> marked 1 "multiphonics"') == []
+    asked = f'{row} -> marked 1 "multiphonics" -> marked 3 "ord."'
+    assert told("fl = flute", asked) == [(IMPOSSIBLE, "one note")]
+
+
+def test_the_quick_look_is_shorter_than_the_shortest_impossible_sound() -> None:
+    winds = [each for each in instruments().values() if is_wind(each) and each.lowest is not None]
+    shortest = min(
+        breath_seconds(each, pitch, "ffff") for each in winds for pitch in (each.lowest, each.highest) if pitch
+    )  # fmt: skip
+    assert len(winds) > 40 and BREATHS * shortest > LONG_SECONDS
+
+
+def test_circular_breathing_is_asked_for_in_words() -> None:
+    """When no breath is possible, a last resort, or asked for by the composer: bretpimentel.com on breathing."""
+    row = "cl: notes(1/1 D4) -> marked ff {}held 6 bars"
+    assert told("cl = clarinet", row.format(""), "tempo 1/4 at 60") == [(CARE, "breath")]
+    assert told("cl = clarinet", row.format('"circular breathing" '), "tempo 1/4 at 60") == []
+
+
+def test_con_sordino_is_the_straight_mute_of_a_trumpet() -> None:
+    """Common practice: no time is needed from one word to the other."""
+    row = "tp: notes(1/4 C5 D5 E5 F5) -> marked 1 muted -> marked 3 {}"
+    assert told("tp = trumpet", row.format("straight_mute"), "tempo 1/4 at 120") == []
+    assert told("tp = trumpet", row.format("cup_mute"), "tempo 1/4 at 120") == [(IMPOSSIBLE, "mute")]
+
+
+def test_a_measured_tremolo_is_tongued_and_one_that_is_not_is_not_counted() -> None:
+    rows = ("tp: notes(1/1 C5) -> tremolo 1/32", "tp: notes(1/1 C5) -> tremolo", "tp: notes(1/1 C5) -> tremolo 1/16")
+    assert [told("tp = trumpet", row, "tempo 1/4 at 150") for row in rows] == [[(IMPOSSIBLE, "tongue")], [], []]
 
 
 def test_amateurs_have_shorter_breath_and_slower_tongues() -> None:

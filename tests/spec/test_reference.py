@@ -46,9 +46,7 @@ TRANSFORMING, COMBINED = ("Transforms of", "Markings and ornaments"), "Combinati
 FAMILIES = ("pitch", "order", "time", "vertical", "ornament", "dress")
 WITHOUT_RULE = (
     "Layout", "Several parts in one line", "Parts on several staves", "Repairs", "An ossia", "Two voices on one staff",
-    "Unpitched parts", "Ranges", "What one player has at once", "What a wind player or a singer has in time",
-    "What hands, feet and sticks have",
-    "Parts for the players", "Cues",
+    "Unpitched parts", "Ranges", "What one player has at once", "Parts for the players", "Cues",
     "Fair copies and proof copies",
     "A short score", "A rehearsal copy", "Changed words", "Score order", "Brackets, braces and bar lines", "Upbeats",
     "An ossia",

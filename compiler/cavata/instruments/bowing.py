@@ -15,8 +15,9 @@ BOW = {
 }  # fmt: skip
 """The longest that one bow lasts at a dynamic: from 2 to 4 s at f, from 8 to 12 s at p, up to 20 s at pp."""
 UNSAID = "mf"
-HOPELESS_BOW = 4
-"""So many times as long, no bow is drawn."""
+HOPELESS_BOW = 6
+"""So many times as long, no bow is drawn. Slurs of Beethoven's quartets last up to four and a half times as long, if
+the tempi of their encodings are right: they shape a phrase, and players divide them."""
 _BASS_BOW = 0.75
 """A bass bow is shorter, and its strings want more of it."""
 

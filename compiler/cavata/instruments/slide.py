@@ -99,6 +99,19 @@ def farthest_glissando(key: str, first: Pitch, second: Pitch) -> int:
     return reached
 
 
+_CLOSE = 2
+"""So many positions the slide may go while the lip changes the partial, and the slur stay clean. From memory."""
+
+
+def slurs_cleanly(key: str, first: Pitch, second: Pitch) -> bool:
+    """Whether two notes are joined without a smear and without the tongue: the lip changes the partial, or a valve the
+    tube. Source: crossing partials slurs without the tongue (playingbrass.com)."""
+    return first.midi == second.midi or any(
+        (one.partial, one.tube) != (other.partial, other.tube) and abs(one.position - other.position) <= _CLOSE
+        for one in places(key, first.midi) for other in places(key, second.midi)
+    )  # fmt: skip
+
+
 def slide_seconds(positions: int) -> float:
     """How long the slide takes over so many positions."""
     if positions <= 0:

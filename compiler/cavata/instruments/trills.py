@@ -16,7 +16,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.instruments.slide import is_slide, lip_trill, valve_trill
 from cavata.instruments.winds import judged_as
 from cavata.music.pitch import Pitch, parse_pitch
-from cavata.record import record
+from cavata.record import record, replace
 
 WIDEST_TRILL = 2
 """Semitones: what is wider is a tremolo."""
@@ -96,7 +96,10 @@ def trill_fault(instrument: Instrument, one: Pitch, other: Pitch) -> TrillFault 
     if instrument.family == "brass":
         return _brass(instrument, low, high, *sorted((one, other), key=lambda pitch: pitch.midi))
     name = fingered_as(instrument.key)
-    return _pairs(name).get((low, high)) or _by_register(name, low, high)
+    fault = _pairs(name).get((low, high)) or _by_register(name, low, high)
+    if fault is not None and fault.absent and instrument.key != name and not instrument.key.endswith("saxophone"):
+        return replace(fault, absent=False)  # keys of its relatives may differ
+    return fault
 
 
 _HIGHEST_OBOE = parse_pitch("E6").midi
@@ -108,7 +111,7 @@ def _by_register(name: str, low: int, high: int) -> TrillFault | None:
     wide = high - low
     match name:
         case "oboe" if high > _HIGHEST_OBOE:
-            return TrillFault(low >= _HIGHEST_OBOE, "there are none above about E6 as read", _OBOE)
+            return TrillFault(low > _HIGHEST_OBOE, "there are none above about E6 as read", _OBOE)
         case "bassoon" if low > _HIGHEST_BASSOON:
             return TrillFault(False, "few are even above A4", "older lists, which disagree; from memory")
         case "oboe" | "bassoon" if wide > 5:

@@ -150,6 +150,11 @@ def filled(instrument: Instrument, seconds: float) -> float:
     return 1.0
 
 
+def goes_round(instrument: Instrument) -> bool:
+    """Whether some of its players breathe in while they sound; no singer does."""
+    return is_wind(instrument) and wind_of(instrument).circular
+
+
 # ----------------------------------------------------------------
 # Registers that do not speak softly.
 
@@ -193,6 +198,9 @@ _HARD_SOFT = {
     "horn": (_register("Ab5", "F6", SOFTEST, _THIN),),
     "trumpet": (_register("A5", "E6", SOFTEST, _THIN),),
     "trombone": (_register("B4", "F5", SOFTEST, _THIN),),
+    "tuba": (_register("Eb4", "Bb4", SOFTEST, _THIN),),
+    "soprano recorder": (_register("A5", "G6", SOFT, _THIN),),
+    "alto recorder": (_register("D6", "C7", SOFT, _THIN),),
 }
 
 
@@ -201,7 +209,7 @@ def hard_softly(instrument: Instrument, pitch: Pitch, dynamic: str) -> Register 
     written = pitch.midi - instrument.transposition.semitones
     return next(
         (
-            register for register in _HARD_SOFT.get(judged_as(instrument.key), ())
+            register for register in _HARD_SOFT.get(instrument.key) or _HARD_SOFT.get(judged_as(instrument.key), ())
             if dynamic in register.soft and register.low.midi <= written <= register.high.midi
         ),
         None,

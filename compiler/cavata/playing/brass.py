@@ -1,20 +1,10 @@
-"""Brass: mutes and the stopping hand in time, the slide of a trombone, the lip over time, high and low horns."""
+"""Brass: mutes and the stopping hand in time, the lip over time, high and low horns."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from cavata.instruments.instrument import Instrument
-from cavata.instruments.slide import (
-    POSITIONS,
-    STRAIGHT,
-    farthest_glissando,
-    glissando,
-    is_slide,
-    slide_seconds,
-    widest_steps,
-)
 from cavata.instruments.winds import (
     HIGH,
     IN_HAND_SECONDS,
@@ -29,26 +19,19 @@ from cavata.music.pitch import Pitch, parse_pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
-from cavata.score.score import ScoreEvent
 
 MUTE = Kind("mute", "I344", "the seconds to put a mute in, take it out or change it", "players' pages for composers")
-GLISSANDO = Kind(
-    "glissando", "I345", "glissandi that a slide does not have, or has with a valve", "positions of the slide",
-)
-SLIDE = Kind("slide", "", "how far the slide goes from note to note", "positions of the slide; its speed from memory")
 STOPPED = Kind("stopped", "", "stopped notes: the time for the hand, and low ones", "from memory")
 LIP = Kind("lip", "", "how long the lip bears the high register, and how much of a movement it plays",
            "players' handbooks that it tires; minutes from memory")  # fmt: skip
 HORN = Kind("horn", "", "high notes of a low horn, and low ones of a high horn", "common practice; limits from memory")
-KINDS = (MUTE, GLISSANDO, SLIDE, STOPPED, LIP, HORN)
+KINDS = (MUTE, STOPPED, LIP, HORN)
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     moments = line.moments
     yield from _mutes(moments)
-    yield from _glissandi(line)
-    yield from _slid(line)
     yield from _stopped(moments)
     yield from _lip(moments, profile)
     yield from _share(line)
@@ -57,8 +40,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
-    found = (*_mutes(line.moments), *_glissandi(line))
-    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+    yield from (finding for finding in _mutes(line.moments) if finding.degree is Degree.IMPOSSIBLE)
 
 
 # ---------------------------------------------------------------- mutes and the hand
@@ -66,7 +48,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def _mutes(moments: Sequence[Moment]) -> Iterator[Finding]:
     for before, moment in pairwise(moments):
-        old, new = before.state.mute, moment.state.mute
+        old, new = _in_the_bell(before.state.mute), _in_the_bell(moment.state.mute)
         if old == new:
             continue
         time, needed = max(0.0, moment.begins - before.ends), mute_seconds(moment.state.instrument, old, new)
@@ -77,6 +59,11 @@ def _mutes(moments: Sequence[Moment]) -> Iterator[Finding]:
             Degree.IMPOSSIBLE if never else Degree.CARE, MUTE, moment.event, f"has {time:.1f} s {_to(old, new)}",
             f"a player needs about {needed:.0f} s", "a rest before, or two players, one muted and one open",
         )  # fmt: skip
+
+
+def _in_the_bell(mute: str) -> str:
+    """Which mute it is: `muted` says the straight one."""
+    return "straight_mute" if mute == "muted" else mute
 
 
 def _to(old: str, new: str) -> str:
@@ -92,11 +79,11 @@ def _stopped(moments: Sequence[Moment]) -> Iterator[Finding]:
         if judged_as(instrument.key) != "horn":
             return
         if _is_stopped(moment):
-            written = _pitch(moment).midi - instrument.transposition.semitones
-            if written < LOWEST_STOPPED.midi and (before is None or not _is_stopped(before)):
+            written = _pitch(moment) + -instrument.transposition
+            if written.midi < LOWEST_STOPPED.midi and (before is None or not _is_stopped(before)):
                 yield Finding(
                     Degree.CARE, STOPPED, moment.event, "has low stopped notes",
-                    f"{_pitch(moment)} is read below {LOWEST_STOPPED}, where the hand makes it unsafe",
+                    f"{written} as read; below {LOWEST_STOPPED} the hand makes notes unsafe",
                     "the brass stopping mute, or a higher octave",
                 )  # fmt: skip
         if before is not None and _is_stopped(before) != _is_stopped(moment):
@@ -111,80 +98,6 @@ def _stopped(moments: Sequence[Moment]) -> Iterator[Finding]:
 
 def _is_stopped(moment: Moment) -> bool:
     return "stopped" in moment.event.event.marks.articulations
-
-
-# ---------------------------------------------------------------- the slide
-
-
-def _glissandi(line: Line) -> Iterator[Finding]:
-    instrument = line.instrument
-    for before, event in pairwise(line.events):
-        if not before.event.marks.glides or not before.event.heads:
-            continue
-        first, second = before.event.heads[-1].pitch, event.event.heads[-1].pitch
-        if first.midi == second.midi:
-            continue
-        if not is_slide(instrument.key):
-            yield Finding(
-                Degree.CARE, GLISSANDO, before, f"has no smooth glissando {first}-{second}",
-                "valves give a row of notes, or a rip through the harmonics",
-                "write the notes of the run, or `rip` where that is meant", rests_on="common practice",
-            )  # fmt: skip
-            continue
-        valve = glissando(instrument.key, first, second)
-        if valve is None:
-            yield _no_glissando(instrument, before, first, second)
-        elif valve != STRAIGHT:
-            yield Finding(
-                Degree.CARE, GLISSANDO, before, f"needs the {valve} for the glissando {first}-{second}",
-                "the slide alone does not join them", "say in the part that the valve is needed, or begin elsewhere",
-            )  # fmt: skip
-
-
-def _no_glissando(instrument: Instrument, event: ScoreEvent, first: Pitch, second: Pitch) -> Finding:
-    reached = farthest_glissando(instrument.key, first, second) - first.midi
-    far = f"from {first} it goes {abs(reached)} of {abs(second.midi - first.midi)} semitones at most"
-    some = instrument.key in _MANY_VALVES and abs(second.midi - first.midi) < POSITIONS
-    return Finding(
-        Degree.CARE if some else Degree.IMPOSSIBLE, GLISSANDO, event, f"has no glissando {first}-{second}",
-        f"the slide stays in one harmonic; {far}" + ("; some systems of two valves have it" if some else ""),
-        "a narrower glissando, or a broken one over several harmonics",
-    )  # fmt: skip
-
-
-_MANY_VALVES = frozenset(["bass trombone", "contrabass trombone"])
-"""Whose systems of valves differ so much that no glissando within a tritone is ruled out. Source: Everything You Never
-Cared To Know About the Trombone Glissando (michaelclayville.com)."""
-_FAR, _OF_THE_TIME = 4, 0.55
-"""So many positions at least, and so much of the time from note to note, that the slide may take of it."""
-
-
-def _slid(line: Line) -> Iterator[Finding]:
-    """Rows of notes in which the slide would have to fly, once each."""
-    if not is_slide(line.instrument.key):
-        return
-    for row in _rows(line.moments):
-        times = [1.0, *(after.begins - before.begins for before, after in pairwise(row))]
-        steps = widest_steps(line.instrument.key, [_pitch(moment).midi for moment in row], times)
-        for index, (step, time) in enumerate(zip(steps, times, strict=True)):
-            if step >= _FAR and slide_seconds(step) > time * _OF_THE_TIME:
-                yield Finding(
-                    Degree.CARE, SLIDE, row[index - 1].event, "has far positions of the slide at speed",
-                    f"{_pitch(row[index - 1])} to {_pitch(row[index])} is {step} positions in {time:.2f} s",
-                    "another octave, or a note between", row[-1].end,
-                )  # fmt: skip
-                break
-
-
-def _rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
-    row: list[Moment] = []
-    for moment in moments:
-        if row and moment.begins - row[-1].ends > 0.3:
-            yield row
-            row = []
-        row.append(moment)
-    if row:
-        yield row
 
 
 # ---------------------------------------------------------------- the lip and the players

@@ -13,9 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from cavata.instruments.instrument import Instrument
 from cavata.instruments.singing import BREATH as SUNG_SECONDS
-from cavata.instruments.winds import breath_seconds, dynamic_factor, filled, wind_of
+from cavata.instruments.winds import breath_seconds, dynamic_factor, filled, goes_round
 from cavata.music.event import HELD, in_verse
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
@@ -35,7 +34,7 @@ _LEAST_SHORTENED = 0.29
 """Seconds: a shorter note is not shortened for a breath."""
 _SPARE = 0.25
 """How far the store may be overdrawn before it is told: near a limit nobody knows."""
-_TIMES = 4
+BREATHS = 4
 """A note or slur that lasts so many breaths is beyond anybody, where nobody breathes in while sounding."""
 _VOICE = "voice"
 _CURE = "end a slur earlier, leave a note out for a breath, or share the line between two players"
@@ -43,7 +42,9 @@ _SUNG_CURE = "give a rest at a comma, or let two sing it by turns"
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
-    """All that is found."""
+    """All that is found; nothing where words ask for circular breathing."""
+    if any("circular" in word.casefold() for event in line.events for word in event.event.marks.words):
+        return
     for row in rows(line):
         yield from _of_row(row, profile)
 
@@ -90,7 +91,7 @@ class _Sound:
 def _sounds(row: Sequence[Moment], profile: Profile) -> Iterator[_Sound]:
     first, breaths, bound, longest = row[0], 0.0, 0.0, 0.0
     for moment, following in zip_longest(row, row[1:]):
-        ends = moment.ends if following is None else min(moment.ends, following.begins)
+        ends = _sounds_until(moment, following)
         needs = max(0.0, ends - moment.begins) / _seconds(moment, profile)
         breaths, bound = breaths + needs, bound + needs
         longest = max(longest, bound)
@@ -103,13 +104,25 @@ def _sounds(row: Sequence[Moment], profile: Profile) -> Iterator[_Sound]:
             first, breaths, bound, longest = following, 0.0, 0.0, 0.0
 
 
+_SHORT = {"staccatissimo": 1 / 3, "staccato": 1 / 2}
+"""How much of its length a note sounds. From memory."""
+
+
+def _sounds_until(moment: Moment, following: Moment | None) -> float:
+    """When a note is left, which is before its end if it is short."""
+    ends = moment.ends if following is None else min(moment.ends, following.begins)
+    marks = moment.event.event.marks.articulations
+    part = next((part for word, part in _SHORT.items() if word in marks), 1.0)
+    return moment.begins + (ends - moment.begins) * (1.0 if moment.state.slurred else part)
+
+
 def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
     """Every sound that is longer than a breath; and the first at which many short breaths have not been enough."""
     store, told = 1.0, False
     for taken, sound in enumerate(_sounds(row, profile)):
         store -= sound.breaths
         if sound.breaths > 1 + _SPARE:
-            never = sound.bound > _TIMES and not _goes_round(sound.first.state.instrument)
+            never = sound.bound > BREATHS and not goes_round(sound.first.state.instrument)
             yield _finding(
                 Degree.IMPOSSIBLE if never else Degree.CARE, sound.first, sound.last,
                 f"{_said(sound.seconds)} without a place to breathe; a breath lasts about "
@@ -136,10 +149,6 @@ def _counted(breaths: int) -> str:
 
 def _said(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds >= 10 else f"{seconds:.1f} s"
-
-
-def _goes_round(instrument: Instrument) -> bool:
-    return instrument.family != _VOICE and wind_of(instrument).circular
 
 
 def _seconds(moment: Moment, profile: Profile) -> float:

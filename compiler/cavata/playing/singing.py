@@ -40,6 +40,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     if voice is not None:
         yield from _tessitura(line, moments, voice)
         yield from _vowels(line, moments, voice)
+        yield from _unheard(moments, voice)
         yield from _first_notes(line, moments)
 
 
@@ -118,6 +119,11 @@ def _has_syllable(moment: Moment) -> bool:
 
 _QUICK = 0.6
 """Seconds from note to note within which a leap is not prepared."""
+_SLOW = 2.0
+"""Beyond it none is hard."""
+_TRITONE, _TRITONE_QUICK = 6, 0.3
+"""Semitones, and seconds from note to note: hard for choirs. Source: Writing for choirs (cypresschoral.com) for the
+tritone; the seconds from memory."""
 _SOLO_OCTAVES = 17
 """Semitones beyond which a leap is hard for a soloist too, however slow."""
 
@@ -127,7 +133,9 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         interval = _pitch(moment) - _pitch(before)
         why = is_hard_leap(interval.semitones, interval.steps)
         time = moment.begins - before.begins
-        if not why or moment.begins - before.ends > _QUICK:
+        if not why and line.players > 1 and abs(interval.semitones) == _TRITONE and time <= _TRITONE_QUICK:
+            why = "a tritone"
+        if not why or moment.begins - before.ends > _QUICK or time > _SLOW:
             continue
         if time > _QUICK and (line.players == 1 or why != "wider than an octave"):
             continue
@@ -230,6 +238,26 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
         last = here
 
 
+_WORDS_IN_A_ROW = 6
+"""So many syllables above the limit are a sentence that nobody understands."""
+
+
+def _unheard(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+    """Rows of words above the note up to which they are understood."""
+    row: list[Moment] = []
+    for moment in [*moments, None]:
+        if moment is not None and _pitch(moment).midi > voice.words_up_to.midi:
+            row += [moment] if _has_syllable(moment) else []
+            continue
+        if len(row) >= _WORDS_IN_A_ROW:
+            yield Finding(
+                Degree.CARE, VOWEL, row[0].event, "has words too high to be understood",
+                f"{len(row)} syllables above {voice.words_up_to}",
+                "a lower line for the words, or words that have been heard before", row[-1].end,
+            )  # fmt: skip
+        row = []
+
+
 # ---------------------------------------------------------------- the first note
 
 _LATELY, _JUST_NOW = Fraction(1), Fraction(1, 2)
@@ -238,6 +266,8 @@ _REST = 4.0
 """Seconds of rest after which a note must be found again."""
 _STEP = 2
 """Semitones: a step from what was heard is found without help."""
+_CONSONANT = frozenset([3, 4, 5, 7, 8, 9])
+"""So is a note that makes a third, fourth, fifth or sixth with what is heard: it is in the harmony. From memory."""
 
 
 def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
@@ -254,11 +284,11 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         if not near or any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
             continue
         near += [_pitch(before).midi] if before is not None else []
-        if any(abs(key - pitch) <= _STEP for key in near):
+        if any(abs(key - pitch) <= _STEP or (pitch - key) % 12 in _CONSONANT for key in near):
             continue
         yield Finding(
             Degree.CARE, FIRST_NOTE, moment.event, "must find a note that nobody has played",
-            f"{_pitch(moment)} is in no part within a bar before, and no neighbor of it",
+            f"{_pitch(moment)} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
             "a cue of the note in any octave just before",
         )  # fmt: skip
 

@@ -78,8 +78,9 @@ def _has(fault: TrillFault) -> str:
     return "has no" if fault.absent else "has a poor"
 
 
-_TREMOLO_NOTES, _TREMOLO_SECONDS = 4, 0.13
-"""So many slurred notes at least, each of so many seconds at most, that go to and fro are a tremolo."""
+_TREMOLO_NOTES, _TREMOLO_SECONDS, _TRILL_SECONDS = 4, 0.13, 0.1
+"""So many slurred notes at least, each of so many seconds at most, that go to and fro are a tremolo; as fast as a trill
+they need a fingering of their own."""
 
 
 def _tremolos(moments: Sequence[Moment]) -> Iterator[Finding]:
@@ -106,9 +107,11 @@ def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
     low, high = sorted((_pitch(first), _pitch(second)), key=lambda pitch: pitch.midi)
     fault = trill_fault(first.state.instrument, low, high)
     if fault is not None:
+        slow = second.begins - first.begins > _TRILL_SECONDS
+        degree = Degree.CARE if slow else _degree(fault)
         name = "trill" if high.midi - low.midi <= WIDEST_TRILL else "tremolo"
         yield Finding(
-            _degree(fault), TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
+            degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
             "other notes of the chord, or divide them between two players", last.end, fault.source,
         )  # fmt: skip
 
@@ -132,8 +135,9 @@ def _unnatural(line: Line) -> Iterator[Finding]:
 
 _ROW = 8
 """So many notes in a row are looked at; a few are quicker than many."""
-_OVER, _BEYOND = 1.15, 1.2
-"""How far over what players keep up care begins, and how far over the fastest tongue it is beyond anybody."""
+_NEAR, _OVER, _BEYOND = 0.85, 1.15, 1.2
+"""From which part of what players keep up a long row tires; how far over it care begins; and how far over the fastest
+tongue it is beyond anybody."""
 _TIRING_NOTES = 64
 """So many tongued notes in a row, near the limit, slow a tongue down. That long rows tire: Tonguing
 (contemporarytuba.com); the number from memory."""
@@ -142,16 +146,14 @@ _TIRING_NOTES = 64
 def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
     wind = wind_of(line.instrument)
     single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
-    for row in _tongued_rows(line.moments):
-        if len(row) < _ROW:
-            continue
-        rate = _fastest_rate(row)
+    rows = [(row, _fastest_rate(row)) for row in _tongued_rows(line.moments) if len(row) >= _ROW]
+    for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
         if rate > max(wind.double, wind.single) * _BEYOND:
             degree, text = Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
         elif rate > usual * _OVER:
             degree, text = Degree.CARE, f"a phrase is kept up at about {usual:.0f} a second"
-        elif rate > usual * 0.85 and len(row) >= _TIRING_NOTES:
+        elif rate > usual * _NEAR and len(row) >= _TIRING_NOTES:
             degree, text = Degree.TIRING, f"{len(row)} of them in a row; the tongue slows down"
         else:
             continue
@@ -174,6 +176,15 @@ def _tongued_rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
             row = []
     if row:
         yield row
+
+
+def _measured_tremolos(moments: Sequence[Moment]) -> Iterator[tuple[list[Moment], float]]:
+    """Notes repeated in a value that the script names, with the repetitions in a second."""
+    for moment in moments:
+        units = [each.unit for each in moment.state.ornaments if each.kind == "tremolo" and each.unit]
+        strokes = (moment.end - moment.onset) / units[0] if units else 0
+        if strokes >= _ROW:
+            yield [moment], float(strokes) / moment.seconds
 
 
 _SLOWEST = 0.25

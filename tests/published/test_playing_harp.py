@@ -12,13 +12,14 @@ from random import Random
 from time import process_time
 
 import pytest
-from looking import checked, found, impossible_codes, line_of
+from looking import checked, found, impossible_codes, line_of, score_of
 
 from cavata.instruments.harp_hands import is_one_hand, shared_between
 from cavata.instruments.harp_pedals import FAST, LEFT, Wanted
 from cavata.instruments.harp_spelling import STRINGS, can_be, homophone, semitone_of, settings_for, spelled
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
-from cavata.playing.harp import plan_of
+from cavata.playing.harp import plan_of, steps
+from cavata.tell.players import pages, pages_json, pages_text
 
 NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 PLANTED = (
@@ -300,3 +301,24 @@ def test_what_a_harpists_sheet_asks_for_is_found() -> None:
 def test_the_lowest_strings_have_no_part_in_the_pedals() -> None:
     plan = plan_of(line_of("harp = harp", "harp.left: notes(1/2 Cb1 C3, 1/2 Cb1 C3)"))
     assert plan.written.changes == () and plan.written.first[0] == 0
+
+
+def told_steps(rows: str) -> list[tuple[tuple[Fraction, ...], str]]:
+    return [(step.onsets, step.words) for step in steps(line_of("harp = harp", rows, "tempo 1/4 at 132"))]
+
+
+def test_the_plan_has_as_few_changes_as_can_be() -> None:
+    """Bb has a second string, A#; G# none that would leave A as it is: then one pedal moves, and no other."""
+    assert told_steps("harp.right: notes(1/2 B4 Bb4)") == [
+        ((Fraction(0),), "set D C B | E F G A#"), ((Fraction(1, 2),), "take Bb as A#"),
+    ]  # fmt: skip
+    assert told_steps("harp.right: notes(1/4 G4 A4 G#4 A4)") == [
+        ((Fraction(0),), "set D C B | E F G A"), ((Fraction(1, 4),), "pedal G#"),
+    ]  # fmt: skip
+
+
+def test_a_page_has_the_plan() -> None:
+    score = score_of("harp = harp", "harp.right: notes(1/4 G4 A4 G#4 A4)")
+    text, data = pages_text(pages(score)), pages_json(pages(score))
+    assert "bar 1, beat 1: set D C B | E F G A" in text and "bar 1, beat 2: pedal G#" in text
+    assert [step["words"] for step in data["parts"][0]["plan"]] == ["set D C B | E F G A", "pedal G#"]

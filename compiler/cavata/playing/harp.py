@@ -24,16 +24,16 @@ from cavata.instruments.harp_hands import (
     shared_between,
     strings_spanned,
 )
-from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling, Wanted, pedaling
+from cavata.instruments.harp_pedals import PEDALS, WITHOUT_PEDAL, PedalChange, Pedaling, Wanted, pedaling
 from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semitone_of, spelled
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.record import record
-from cavata.score.harp import harp_wanted, usual_setting
+from cavata.score.harp import harp_wanted, marks_of, usual_setting
 from cavata.score.score import ScoreEvent
 
 _PRACTICE = "texts for composers by harpists"
@@ -100,6 +100,27 @@ def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
     wanted = harp_wanted(line.movement, line.staves, repeats=False)
     return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted))
+
+
+def steps(line: Line) -> Iterator[Step]:
+    """The plan as the player keeps it: settings and changes where they are told, in the best spelling, and the notes
+    that are taken on another string than they are written on."""
+    plan = plan_of(line)
+    others: dict[tuple[PitchClass, PitchClass], list[Fraction]] = {}
+    struck = _struck(line)
+    for want, other in zip(plan.wanted, plan.best.wanted, strict=True):
+        for old, new in zip(want.letters, other.letters, strict=True):
+            if old != new and want.onset in struck:
+                others.setdefault((PitchClass(*old), PitchClass(*new)), []).append(struck[want.onset].onset)
+    for mark in marks_of(plan.respelled, line.movement, line.staves):
+        if mark.setting is not None:
+            names = [str(PitchClass(LETTERS.index(letter), mark.setting[LETTERS.index(letter)])) for letter in PEDALS]
+            yield Step((mark.onset,), f"set {' '.join(names[:3])} | {' '.join(names[3:])}")
+        elif mark.changes:
+            words = [str(PitchClass(change.letter, change.after)) for change in mark.changes]
+            yield Step((mark.onset,), f"pedal {', '.join(words)}")
+    for (written, taken), onsets in others.items():
+        yield Step(tuple(onsets), f"take {written} as {taken}")
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:

@@ -74,6 +74,8 @@ PLANTED = (
     ("a = altos", "a: notes(1/1 D5 C#5 D5 Eb5 D5)", "tempo 1/4 at 80", TIRING, "tessitura", "from memory"),
     ("v = violin\ns = soprano", "v: notes(1/1 C4 C4 C4 C4)\ns: 3 bars rest, notes(1/1 F#5)", "tempo 1/4 at 60", CARE,
      "first note", "from memory"),
+    ("a = altos", "a: notes(1/8 C4 F#4 C4 F#4)", "tempo 1/4 at 120", CARE, "leap of a voice",
+     "Writing for choirs (cypresschoral.com): tritone leaps are challenging for the best choirs"),
     ("s = soprano", 's: notes(1/4 G5 G5 A5 G5 G5 A5 G5 G5) -> sung "now we sing this as fast as light"', "", CARE,
      "vowel", "J. Acoust. Soc. Am. 67 (1980), 1795"),
     ("s = soprano", "s: notes(1/1 C5) -> marked ff held 25 bars", "tempo 1/4 at 60", IMPOSSIBLE, "breath",

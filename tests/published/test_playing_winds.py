@@ -22,11 +22,13 @@ from wind_passages import PASSAGES
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.slide import glissando, places, slurs_cleanly, widest_steps
-from cavata.instruments.table import find
+from cavata.instruments.table import find, instruments
 from cavata.instruments.trills import trill_fault
-from cavata.instruments.winds import filled
+from cavata.instruments.winds import breath_seconds, filled, is_wind
 from cavata.music.pitch import Pitch, parse_interval, parse_pitch
+from cavata.playing.breathing import BREATHS
 from cavata.playing.finding import Degree
+from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import AMATEURS
 
@@ -226,7 +228,7 @@ PLANTED = (
     ("hn1 = horn\nhn2 = horn", "hn2: notes(1/1 D5 Eb5 D5)\nhn1: 1 bar rest", "tempo 1/4 at 72", CARE, "horn",
      "common practice; the limit from memory"),
     ("fl = flute, doubling piccolo", "fl: notes(1/1 C5), notes(1/4 rest D6, 1/2 D6)\nfl bars 2 to 2: on piccolo",
-     "tempo 1/4 at 100", CARE, "change of instrument", "from memory"),
+     "tempo 1/4 at 100", CARE, "change of instrument", "Time required for instrument switches (bretpimentel.com)"),
 )  # fmt: skip
 
 
@@ -379,6 +381,21 @@ def test_multiphonics_are_several_notes_for_one_player() -> None:
     assert told("fl = flute", f'{row} -> marked 1 "multiphonics"') == []
     asked = f'{row} -> marked 1 "multiphonics" -> marked 3 "ord."'
     assert told("fl = flute", asked) == [(IMPOSSIBLE, "one note")]
+
+
+def test_the_quick_look_is_shorter_than_the_shortest_impossible_sound() -> None:
+    winds = [each for each in instruments().values() if is_wind(each) and each.lowest is not None]
+    shortest = min(
+        breath_seconds(each, pitch, "ffff") for each in winds for pitch in (each.lowest, each.highest) if pitch
+    )  # fmt: skip
+    assert len(winds) > 40 and BREATHS * shortest > LONG_SECONDS
+
+
+def test_circular_breathing_is_asked_for_in_words() -> None:
+    """When no breath is possible, a last resort, or asked for by the composer: bretpimentel.com on breathing."""
+    row = "cl: notes(1/1 D4) -> marked ff {}held 6 bars"
+    assert told("cl = clarinet", row.format(""), "tempo 1/4 at 60") == [(CARE, "breath")]
+    assert told("cl = clarinet", row.format('"circular breathing" '), "tempo 1/4 at 60") == []
 
 
 def test_con_sordino_is_the_straight_mute_of_a_trumpet() -> None:

@@ -150,6 +150,11 @@ def filled(instrument: Instrument, seconds: float) -> float:
     return 1.0
 
 
+def goes_round(instrument: Instrument) -> bool:
+    """Whether some of its players breathe in while they sound; no singer does."""
+    return is_wind(instrument) and wind_of(instrument).circular
+
+
 # ----------------------------------------------------------------
 # Registers that do not speak softly.
 

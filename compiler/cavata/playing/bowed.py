@@ -8,7 +8,6 @@ by `bow`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import zip_longest
 
 from cavata.instruments.harmonics import (
     ON_ONE_STRING,
@@ -31,6 +30,7 @@ from cavata.instruments.stops import (
 )
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import at_once
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -96,31 +96,6 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def _names(pitches: Sequence[Pitch]) -> str:
     return " ".join(str(pitch) for pitch in pitches)
-
-
-# ---------------------------------------------------------------- what sounds at once
-
-
-def at_once(events: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, tuple[Pitch, ...], bool]]:
-    """Each event that begins while others are held or begin, with all that sounds then, and whether it is plucked.
-
-    Nothing while several players divide the line.
-    """
-    held: list[ScoreEvent] = []
-    plucked = divided = False
-    for event, following in zip_longest(events, events[1:]):
-        if event.event.marks is not UNMARKED:
-            for technique in event.event.marks.techniques:
-                plucked = technique == "pizzicato" if technique in ("pizzicato", "arco") else plucked
-                divided = technique == "divisi" if technique in ("divisi", "unison") else divided
-        held = [*(other for other in held if other.end > event.onset), event]
-        if following is not None and following.onset == event.onset:
-            continue
-        if len(held) == 1 and len(event.event.heads) < 2:
-            continue
-        pitches = {head.pitch.midi: head.pitch for other in held for head in other.event.heads}
-        if len(pitches) > 1 and event.event.heads and not divided and not event.event.marks.spoken:
-            yield event, tuple(pitches[key] for key in sorted(pitches)), plucked
 
 
 def _fault(

@@ -79,11 +79,11 @@ def _stopped(moments: Sequence[Moment]) -> Iterator[Finding]:
         if judged_as(instrument.key) != "horn":
             return
         if _is_stopped(moment):
-            written = _pitch(moment).midi - instrument.transposition.semitones
-            if written < LOWEST_STOPPED.midi and (before is None or not _is_stopped(before)):
+            written = _pitch(moment) + -instrument.transposition
+            if written.midi < LOWEST_STOPPED.midi and (before is None or not _is_stopped(before)):
                 yield Finding(
                     Degree.CARE, STOPPED, moment.event, "has low stopped notes",
-                    f"{_pitch(moment)} is read below {LOWEST_STOPPED}, where the hand makes it unsafe",
+                    f"{written} as read; below {LOWEST_STOPPED} the hand makes notes unsafe",
                     "the brass stopping mute, or a higher octave",
                 )  # fmt: skip
         if before is not None and _is_stopped(before) != _is_stopped(moment):

@@ -13,9 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from cavata.instruments.instrument import Instrument
 from cavata.instruments.singing import BREATH as SUNG_SECONDS
-from cavata.instruments.winds import breath_seconds, dynamic_factor, filled, wind_of
+from cavata.instruments.winds import breath_seconds, dynamic_factor, filled, goes_round
 from cavata.music.event import HELD, in_verse
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
@@ -35,7 +34,7 @@ _LEAST_SHORTENED = 0.29
 """Seconds: a shorter note is not shortened for a breath."""
 _SPARE = 0.25
 """How far the store may be overdrawn before it is told: near a limit nobody knows."""
-_TIMES = 4
+BREATHS = 4
 """A note or slur that lasts so many breaths is beyond anybody, where nobody breathes in while sounding."""
 _VOICE = "voice"
 _CURE = "end a slur earlier, leave a note out for a breath, or share the line between two players"
@@ -43,7 +42,9 @@ _SUNG_CURE = "give a rest at a comma, or let two sing it by turns"
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
-    """All that is found."""
+    """All that is found; nothing where words ask for circular breathing."""
+    if any("circular" in word.casefold() for event in line.events for word in event.event.marks.words):
+        return
     for row in rows(line):
         yield from _of_row(row, profile)
 
@@ -121,7 +122,7 @@ def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
     for taken, sound in enumerate(_sounds(row, profile)):
         store -= sound.breaths
         if sound.breaths > 1 + _SPARE:
-            never = sound.bound > _TIMES and not _goes_round(sound.first.state.instrument)
+            never = sound.bound > BREATHS and not goes_round(sound.first.state.instrument)
             yield _finding(
                 Degree.IMPOSSIBLE if never else Degree.CARE, sound.first, sound.last,
                 f"{_said(sound.seconds)} without a place to breathe; a breath lasts about "
@@ -148,10 +149,6 @@ def _counted(breaths: int) -> str:
 
 def _said(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds >= 10 else f"{seconds:.1f} s"
-
-
-def _goes_round(instrument: Instrument) -> bool:
-    return instrument.family != _VOICE and wind_of(instrument).circular
 
 
 def _seconds(moment: Moment, profile: Profile) -> float:

@@ -12,26 +12,57 @@ from cavata.instruments.instrument import PEDAL
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
 from cavata.playing.line import Line
 
-_LONG_SECONDS = 8.0
-"""No sound is longer than anybody's breath that is shorter."""
+LONG_SECONDS = 4.5
+"""No note or slur is longer than anybody's breath that is shorter, on whatever instrument and however loud."""
 _QUICK_SECONDS = 0.14
 """Nothing is too fast for a tongue or for words whose notes last longer, those of amateurs included."""
 _ROW = 6
 _MUTES = KIND_OF[MUTES[0]]
 
 
-def sounds_long(line: Line) -> bool:
-    """A note, or notes that follow one another without a rest, last long."""
-    seconds = _slowest(line)
-    begin: Fraction | None = None
-    end = Fraction(0)
-    least = Fraction(_LONG_SECONDS) / seconds
+FOR_ALL = frozenset((
+    "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato", "breath", "caesura", "fermata", "arco",
+    "unmuted", "ordinary", "single_tongue", "solo", "tutti", "divisi", "unison",
+))  # fmt: skip
+"""Signs that no instrument lacks."""
+
+
+def has_signs(line: Line) -> bool:
+    """There is a sign that not every instrument has."""
     for event in line.events:
-        if begin is None or event.onset > end:
+        marks = event.event.marks
+        if marks is UNMARKED:
+            continue
+        if marks.ornaments or marks.glides or marks.pedal_begins:
+            return True
+        if not (FOR_ALL.issuperset(marks.articulations) and FOR_ALL.issuperset(marks.techniques)):
+            return True
+    return False
+
+
+def has_several(line: Line) -> bool:
+    """One player has several notes at once."""
+    return not line.part.section and has_chords(line)
+
+
+def sounds_long(line: Line) -> bool:
+    """A note, or notes that a slur or a word binds together, last long."""
+    if sum(bool(voice) for staff in line.staves for voice in staff.voices) > 1:
+        return True
+    least, at = Fraction(LONG_SECONDS) / _slowest(line), line.timing.at
+    begin, end, slur, bound = Fraction(0), Fraction(0), False, False
+    for event in line.events:
+        marks = event.event.marks
+        if not (bound or marks.sung) or event.onset > end:
             begin = event.onset
         end = max(end, event.end)
-        if end - begin > least:
-            return True
+        if end - begin > least and at(end) - at(begin) > LONG_SECONDS:
+            from cavata.instruments.winds import goes_round  # few lines come so far
+
+            return not goes_round(line.instrument)
+        if marks is not UNMARKED:
+            slur = marks.slur_begins or (slur and not marks.slur_ends)
+        bound = slur or event.tied_after
     return False
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cavata.instruments.instrument import WINDS
 from cavata.music.event import UNMARKED
-from cavata.playing.bowed import at_once
+from cavata.playing.chords import at_once
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile

@@ -119,6 +119,11 @@ def _has_syllable(moment: Moment) -> bool:
 
 _QUICK = 0.6
 """Seconds from note to note within which a leap is not prepared."""
+_SLOW = 2.0
+"""Beyond it none is hard."""
+_TRITONE, _TRITONE_QUICK = 6, 0.3
+"""Semitones, and seconds from note to note: hard for choirs. Source: Writing for choirs (cypresschoral.com) for the
+tritone; the seconds from memory."""
 _SOLO_OCTAVES = 17
 """Semitones beyond which a leap is hard for a soloist too, however slow."""
 
@@ -128,7 +133,9 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         interval = _pitch(moment) - _pitch(before)
         why = is_hard_leap(interval.semitones, interval.steps)
         time = moment.begins - before.begins
-        if not why or moment.begins - before.ends > _QUICK:
+        if not why and line.players > 1 and abs(interval.semitones) == _TRITONE and time <= _TRITONE_QUICK:
+            why = "a tritone"
+        if not why or moment.begins - before.ends > _QUICK or time > _SLOW:
             continue
         if time > _QUICK and (line.players == 1 or why != "wider than an octave"):
             continue

@@ -13,12 +13,13 @@ from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile
 
-CHANGE = Kind("change of instrument", "", "the seconds to take up another wind instrument", "from memory")
+CHANGE = Kind("change of instrument", "", "the seconds to take up another wind instrument", "a page of a doubler")
 COLD = Kind("cold instrument", "", "a first note high or soft on an instrument that was laid aside", "from memory")
 KINDS = (CHANGE, COLD)
-SMALL_SECONDS, LARGE_SECONDS = 3.0, 5.0
-"""Seconds for a change in comfort between small instruments, and where one of them hangs from a strap, stands on a
-peg or lies on the floor. From memory."""
+SMALL_SECONDS, LARGE_SECONDS = 5.0, 8.0
+"""Seconds for a change in comfort between small instruments, and where one of them hangs from a strap, stands on a peg
+or lies on the floor. Source: Time required for instrument switches (bretpimentel.com): less than about five is risky,
+eight to ten are safe, and a bassoon needs both hands."""
 _LARGE = ("bass", "contra", "baritone", "tuba", "bassoon", "trombone", "saxophone", "euphonium", "cimbasso")
 COLD_SECONDS = 150.0
 """After so long unplayed an instrument is cold, and so flat. From memory."""

@@ -17,7 +17,7 @@ from looking import found, score_of, told
 from music21 import converter, corpus
 from music21.note import Note
 from music21.stream import Score
-from wind_passages import PASSAGES
+from real_passages import PASSAGES
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument

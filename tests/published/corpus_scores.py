@@ -1,9 +1,9 @@
 """Scores of music21's corpus as scores of this project, for the looks at what players can do.
 
-In: a file of the corpus. Out: one movement with its parts, every note at its exact onset; ties, dynamics, slurs, trills,
-tremolos, pizzicato and mutes as far as the file has them. A chord of which only some notes are tied counts as struck.
-The instrument is that of the part's place in a string quartet, since the files often have a wrong one. What is notated as
-grace notes is left out.
+In: a file of the corpus. Out: one movement with its parts, every note at its exact onset; ties, dynamics, slurs,
+trills, tremolos, pizzicato and mutes as far as the file has them. A chord of which only some notes are tied counts as
+struck. The instrument is that of the part's place in a string quartet, since the files often have a wrong one. What is
+notated as grace notes is left out.
 """
 
 from __future__ import annotations

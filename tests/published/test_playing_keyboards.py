@@ -54,6 +54,8 @@ CARE = (
     (PIANO, "piano.right: notes(1/4 C3 D3)\npiano.left: notes(1/4 C4 D4)", 60, "crossing hands", "common practice"),
     (PIANO, "piano.right: together(notes(1/1 C4), notes(1/2 rest A5))\npiano.left: notes(1/2 rest F#2)", 60,
      "held keys", "the pedal holds what hands have left"),
+    (PIANO, "piano.right: notes(1/2 C4 rest)\npiano.left: notes(1/4 rest C4 D4)", 60, "shared key", "common practice"),
+    (PIANO, "piano.right: notes(1/2 C4 C#5) -> glissando 1", 60, "key glissando", "white keys or black ones"),
     (ORGAN, "organ.pedal: chord(1/1 C2 E2 G2)", 60, "organ feet", "three pedals: care, wiscomposers.org"),
     (ORGAN, "organ.right: notes(1/4 C4 D4 E4 F4) -> crescendo p f\norgan.pedal: chord(1/1 C2 Bb2)", 60,
      "swell pedal", "one foot has no minor seventh"),
@@ -66,11 +68,15 @@ CARE = (
      "a hand must be free for about a second"),
 )  # fmt: skip
 REAL = (
-    (PIANO, "piano.right: notes(1/4 chord(F#4 A5) G#5 F#5)", 100, "Brahms op. 118/2, bar 2, read: a tenth struck"),
+    (PIANO, "piano.left: chord(1/4 C#3 E3 A3 E4)", 80, "Brahms op. 118/2, bars 34 and 35, read: a tenth struck"),
+    (PIANO, "piano.right: chord(1/2 F#4 A5)", 80, "the same, bar 2, read: a tenth, rolled there; struck it is care"),
+    (PIANO, "piano.right: notes(1/4 chord(F#4 A#4 F#5) chord(E#4 A#4 E#5))", 80, "the same, bar 58, read"),
+    (PIANO, "piano.left: together(notes(1/12 rest F3 Db4 Ab3 F4 Db4 Ab3 F3 Db4 Ab3 F4 Db4), notes(1/1 Db2)) "
+     "-> sustain_pedal", 60, "Liszt, Consolation 3, bar 1, read"),
     (PIANO, "piano.left: notes(1/16 Ab4 G4 F4 D4 Eb4 D4 B3 G3)", 160, "Chopin op. 10/12, bar 1, read"),
     (PIANO, "piano.left: notes(1/16 F2 C3 Ab3 C3 Bb3 C3 Db4 C3)", 96, "Chopin op. 10/9, bar 1, read"),
     (PIANO, "piano.right: notes(1/12 chord(G3 G4)) for 1 bar", 152, "Schubert D 328, bar 1, read: 7.6 a second"),
-    (PIANO, "piano.right: notes(1/16 C3 G3 C4 E4 C4 G4 C5 E5)", 176, "Chopin op. 10/1, from memory"),
+    (PIANO, "piano.right: notes(1/16 rest C3 G3 C4 E4 C4 G4 C5 E5 C5 G5 C6)", 176, "Chopin op. 10/1, bar 1, read"),
     (PIANO, "piano.right: notes(1/16 D#5 D#6 C#5 D#6 B4 D#6)", 100, "Liszt, La campanella, from memory"),
     (PIANO, "piano.left: chord(1/1 F1 C2 Ab2)", 60, "Rachmaninoff op. 18 i, bar 1, from memory"),
     (PIANO, "piano.right: notes(1/16 chord(E5 G5) chord(D5 F5) chord(C5 E5) chord(B4 D5))", 110, "a row of thirds"),
@@ -80,6 +86,9 @@ REAL = (
     (PIANO, "piano.right: chord(1/1 C4 G4 E5 C6) -> rolled", 60, "a rolled chord may be wider than the hand"),
     (ORGAN, "organ.right: chord(1/1 C#4 E4 A4 C#5 E5 A5)", 60, "BWV 565, bar 27, read: both hands on one staff"),
     (ORGAN, "organ.pedal: notes(1/16 A3 G3 E3 F3 D3 E3 C#3 D3)", 90, "BWV 565, bar 28, read"),
+    (ORGAN, "organ.pedal: notes(1/16 D3 B2 C#3 A2 Bb2 G#2 A2 G3, 1/8 F3 D3, 1/4 A2)", 90, "BWV 565, bar 29, read"),
+    (ORGAN, "organ.pedal: notes(1/16 rest D3 C3 D3 Bb2 D3 A2 D3 G2 D3 F#2 D3 G2 D3 A2 D3 | "
+     "Bb2 D3 D2 D3 E2 D3 F#2 D3 G2 D3 F#2 D3 G2 D3 A2 D3)", 100, "BWV 565, bars 52 and 53, read"),
     (ORGAN, "organ.pedal: chord(1/1 D2 D3)", 60, "BWV 565, bar 143, read: an octave of pedals"),
     (ORGAN, "organ.right: notes(1/4 C5 D5)\norgan.left: notes(1/4 C4 B3)\norgan.pedal: notes(1/4 C3 G2)", 80,
      "three lines, as BWV 525 to 530"),
@@ -187,6 +196,26 @@ def test_piano_music_can_be_played() -> None:
                 if len(keys) <= 5 and (hand is None or not hand.possible(width(16))):
                     refused.append((path, keys))
     assert count > 1500 and refused == [], (count, refused)
+
+
+@pytest.mark.skipif("CAVATA_CORPUS" not in os.environ, reason="reads 120 files: CAVATA_CORPUS=1")
+def test_chorales_lie_under_two_hands() -> None:
+    """Bach's chorales, sung, can mostly be held on one manual: at most one moment in five hundred cannot."""
+    from music21 import converter, corpus
+
+    count = refused = 0
+    for path in [path for path in corpus.getPaths() if "/bach/bwv" in path.as_posix()][:120]:
+        voices = converter.parse(path).parts
+        notes = [
+            (float(begin), float(begin + note.quarterLength), note.pitch.midi)
+            for part in (voices if len(voices) == 4 else ()) for note in part.recurse().notes
+            if note.isNote and (begin := note.getOffsetInHierarchy(part)) is not None
+        ]  # fmt: skip
+        for moment in {begin for begin, _, _ in notes}:
+            count += 1
+            keys = sorted({key for begin, end, key in notes if begin <= moment < end})
+            refused += divided(keys, width(16)) is None
+    assert count > 5000 and refused <= count / 500, (count, refused)
 
 
 # ---------------------------------------------------------------- searches are exact

@@ -25,7 +25,8 @@ OCTAVES = {"accordion": 140, "harpsichord": 160, "clavichord": 158, "toy piano":
 """Millimeters of an octave where it is not a piano's. From memory."""
 REACH, CARE = 16, 14
 """Semitones that a pianist's hand reaches, and those up to which it needs no care: a ninth is free, and of tenths some
-hands take only those that are less wide on the keys. The tenth F#4 A5 is struck in Brahms's op. 118 no. 2."""
+hands take only those that are less wide on the keys. Brahms strikes the tenth C#3 E3 A3 E4 with the left hand (op. 118
+no. 2, bars 34 and 35); that of its second bar, F#4 A5, is rolled."""
 STRETCHES = {
     (1, 2): 10, (1, 3): 12, (1, 4): 14, (1, 5): 15, (2, 3): 5, (2, 4): 7, (2, 5): 10, (3, 4): 4, (3, 5): 7, (4, 5): 5,
 }  # fmt: skip
@@ -116,10 +117,11 @@ def _fingerings(keys: tuple[int, ...], left: bool) -> list[tuple[int, ...]]:
 
 def _neighbors(low: int, high: int) -> bool:
     """Whether two keys of one color lie side by side, so that a thumb can press both."""
-    return high - low in (1, 2) and _is_white(low) == _is_white(high)
+    return high - low in (1, 2) and is_white(low) == is_white(high)
 
 
-def _is_white(key: int) -> bool:
+def is_white(key: int) -> bool:
+    """Whether a key is white on a piano."""
     return key % 12 in _WHITE
 
 
@@ -139,7 +141,7 @@ def _is_row(keys: tuple[int, ...]) -> bool:
         return False
     between = range(keys[0], keys[-1] + 1)
     return keys in (
-        tuple(between), tuple(k for k in between if _is_white(k)), tuple(k for k in between if not _is_white(k))
+        tuple(between), tuple(k for k in between if is_white(k)), tuple(k for k in between if not is_white(k))
     )  # fmt: skip
 
 

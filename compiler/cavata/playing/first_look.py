@@ -20,6 +20,31 @@ _ROW = 6
 _MUTES = KIND_OF[MUTES[0]]
 
 
+FOR_ALL = frozenset((
+    "staccato", "staccatissimo", "tenuto", "accent", "marcato", "portato", "breath", "caesura", "fermata", "arco",
+    "unmuted", "ordinary", "single_tongue", "solo", "tutti", "divisi", "unison",
+))  # fmt: skip
+"""Signs that no instrument lacks."""
+
+
+def has_signs(line: Line) -> bool:
+    """There is a sign that not every instrument has."""
+    for event in line.events:
+        marks = event.event.marks
+        if marks is UNMARKED:
+            continue
+        if marks.ornaments or marks.glides or marks.pedal_begins:
+            return True
+        if not (FOR_ALL.issuperset(marks.articulations) and FOR_ALL.issuperset(marks.techniques)):
+            return True
+    return False
+
+
+def has_several(line: Line) -> bool:
+    """One player has several notes at once."""
+    return not line.part.section and has_chords(line)
+
+
 def sounds_long(line: Line) -> bool:
     """A note, or notes that a slur or a word binds together, last long."""
     if sum(bool(voice) for staff in line.staves for voice in staff.voices) > 1:

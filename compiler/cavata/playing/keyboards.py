@@ -7,6 +7,7 @@ is not looked at. What hands do in time is looked at in `keyboards_in_time`, the
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
@@ -23,7 +24,8 @@ _SPANS = "hand spans measured on 473 pianists; finger spans of Parncutt and othe
 HAND = Kind("hand span", "I370", "whether what a hand strikes at once lies under it, a finger for each key", _SPANS)
 HELD = Kind("held keys", "I371", "whether two hands can strike more while they hold what sounds on", _SPANS)
 ONE_KEY = Kind("one key", "I372", "whether an ondes Martenot has several notes at once", "from memory")
-KINDS = (HAND, HELD, ONE_KEY)
+SHARED = Kind("shared key", "", "whether a hand strikes a key that the other one holds", "common practice")
+KINDS = (HAND, HELD, ONE_KEY, SHARED)
 
 RIGHT, LEFT = "right", "left"
 OTHER = {RIGHT: LEFT, LEFT: RIGHT}
@@ -43,6 +45,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             continue
         for staff in (RIGHT, LEFT):
             yield from _uneasy(line, moment, staff, wide, care)
+        yield from _shared(moment)
         if moment.held and line.instrument.key not in WITHOUT_DAMPER and not moment.state.pedal:
             yield from _for_the_pedal(moment, wide, octave_of(line.instrument))
 
@@ -119,7 +122,8 @@ def _is_small(keys: Sequence[int]) -> bool:
 def _struck_at(staves: Sequence[Staff], onset: Fraction, instrument: Instrument) -> Iterator[Pitch]:
     for staff in staves:
         for voice in staff.voices if not is_buttons(instrument, staff.name) else ():
-            for event in voice:
+            place = bisect_left(voice, onset, key=lambda event: event.onset)
+            for event in voice[place : place + 1]:
                 if event.onset == onset and not event.tied_before:
                     yield from pitches(event)
 
@@ -169,6 +173,18 @@ def _for_the_pedal(moment: Moment, wide: float, octave: int) -> Iterator[Finding
             f"two hands do not reach {names([note.pitch for note in moment.sounding])}",
             "write it with `sustain_pedal`, or shorten what is held",
         )  # fmt: skip
+
+
+def _shared(moment: Moment) -> Iterator[Finding]:
+    held = {note.pitch.midi: note.staff for note in moment.held}
+    for note in moment.struck:
+        other = held.get(note.pitch.midi)
+        if other in OTHER and note.staff == OTHER[other]:
+            yield Finding(
+                Degree.CARE, SHARED, note.event, "has keys that one hand holds and the other strikes",
+                f"the {other} hand holds {note.pitch}", "shorten the note that is held, or move one of the two; "
+                "two manuals can have both",
+            )  # fmt: skip
 
 
 # ---------------------------------------------------------------- what wants care

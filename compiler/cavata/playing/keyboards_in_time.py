@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import PEDAL
-from cavata.instruments.keyboards import hand_of, leap, leap_time
+from cavata.instruments.keyboards import hand_of, is_white, leap, leap_time
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.keyboards import LEFT, RIGHT, WITHOUT_DAMPER, is_buttons, keys_of, octave_of, struck_together
 from cavata.playing.line import Line, Moment
@@ -25,7 +25,8 @@ LEGATO = Kind(
     "key legato", "", "slurred octaves and wide chords on keyboards whose sound ends with the key",
     "pages on writing for organ",
 )  # fmt: skip
-KINDS = (LEAP, REPEATED, CROSSING, ROW, LEGATO)
+SLIDE = Kind("key glissando", "", "whether a glissando runs over keys of one color", "common practice")
+KINDS = (LEAP, REPEATED, CROSSING, ROW, LEGATO, SLIDE)
 
 FAR = 330
 """Millimeters, two octaves, from which on a leap can be impossible; below it a time is only short."""
@@ -53,6 +54,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         yield from _leaps(line, mine, staff, profile)
         yield from _repeated(mine, staff, profile)
         yield from _rows(line, mine, staff, profile)
+        yield from _slides(mine, staff)
         if line.instrument.key in WITHOUT_DAMPER:
             yield from _legato(mine, staff)
 
@@ -206,4 +208,18 @@ def _legato(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
             yield Finding(
                 Degree.CARE, LEGATO, before.event, "cannot quite join octaves and wide chords under a slur",
                 "the sound ends where the hand leaves the keys", "slur one voice, or share them between the hands",
+            )  # fmt: skip
+
+
+def _slides(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
+    """Glissandi from a white key to a black one: a nail runs over keys of one color."""
+    for moment, after in pairwise(moments):
+        ends = [keys_of(moment, staff)[-1], keys_of(after, staff)[-1]]
+        if any(note.event.event.marks.glides for note in moment.struck if note.staff == staff) and (
+            is_white(ends[0]) != is_white(ends[1])
+        ):
+            yield Finding(
+                Degree.CARE, SLIDE, moment.event, "has a glissando over white and black keys",
+                "it begins on a key of one color and ends on one of the other",
+                "begin and end on white keys, or write the last note by itself",
             )  # fmt: skip

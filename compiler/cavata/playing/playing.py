@@ -78,13 +78,13 @@ _SETS = Family("percussion_set", _PERCUSSION, lambda it: False)
 _PLAYERS = Family("percussionists", _PERCUSSION, lambda it: False, later=True)
 """It is shown all percussion together."""
 FAMILIES = (
-    Family("techniques", "all", lambda it: True),
+    Family("techniques", "all", lambda it: True, may=first_look.has_signs),
     Family("bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
     Family("bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
     Family("moves", "bowed strings", _is_bowed, may=first_look.leaps),
     Family("harp", "harp", lambda it: it.key == "harp", may=first_look.harp),
     Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
-    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice")),
+    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.has_several),
     Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
     Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
     Family("brass", "brass", lambda it: it.family == "brass", may=first_look.is_muted),

@@ -15,7 +15,7 @@ class Limit:
     """What one limit means."""
 
     unit: str
-    """`semitones`, `mm`, `s`, `a second`, `bars`, `notes`, `strings`, `players` or `times`: what a factor multiplies."""
+    """`semitones`, `mm`, `s`, `a second`, `notes`, `strings`, `players`, or `times` for a factor."""
     means: str
     """A phrase for the table of the reference; it begins with a small letter."""
     rests_on: str

@@ -73,8 +73,12 @@ def _too_many(line: Line) -> Iterator[Finding]:
         found = [note.pitch for note in moment.struck]
         if all(_has(drum, pitch) == 0 for pitch in found for drum in line.instrument.drums):
             continue  # told as beyond the range
-        many = len(found) > STICKS
-        fact = f"{len(found)} notes, and {STICKS} sticks at most" if many else "no set has a drum for each"
+        if len(found) > STICKS:
+            fact = f"{len(found)} notes, and {STICKS} sticks at most"
+        elif is_roll(moment) and len(found) > AT_EASE:
+            fact = "a roll takes a stick on each drum, again and again, and two hands have two at that speed"
+        else:
+            fact = "no set has a drum for each"
         yield Finding(
             Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {' '.join(map(str, found))} at once", fact,
             "give notes to a second player with drums of his own, or leave them out",
@@ -84,7 +88,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
 def _drums_for(moment: Moment, drums: Sequence[Drum]) -> bool:
     """Whether each pitch that is struck can have a drum of its own, of one set."""
     found = [note.pitch for note in moment.struck]
-    return len(found) <= STICKS and _each(found, drums)
+    return len(found) <= (AT_EASE if is_roll(moment) else STICKS) and _each(found, drums)
 
 
 def _each(pitches: Sequence[Pitch], drums: Sequence[Drum]) -> bool:

@@ -274,6 +274,18 @@ def test_no_spelling_is_better_than_the_one_that_is_found(seed: int) -> None:
     assert [semitone_of(want.letters[0]) for want in made.wanted] == [semitone_of(want.letters[0]) for want in wanted]
 
 
+@pytest.mark.parametrize("seed", range(60))
+def test_a_change_may_be_worth_a_few_notes_that_are_taken_otherwise(seed: int) -> None:
+    """As a player reads: the least of three times the changes and the notes that are not taken as they are written."""
+    wanted = by_chance(seed + 1000, 4)
+
+    def read(spelling: list[Wanted]) -> tuple[int, int]:
+        pressed, changes = cost(spelling)
+        return pressed, 3 * changes + sum(one != other for one, other in zip(spelling, wanted, strict=True))
+
+    assert read(list(spelled(wanted, worth=3).wanted)) == min(map(read, every_spelling(wanted)))
+
+
 @pytest.mark.slow
 def test_the_best_spelling_is_found_fifty_times_as_fast_as_by_all() -> None:
     wanted = by_chance(5, 12)
@@ -310,9 +322,13 @@ def told_steps(rows: str) -> list[tuple[tuple[Fraction, ...], str]]:
 
 
 def test_the_plan_has_as_few_changes_as_can_be() -> None:
-    """Bb has a second string, A#; G# none that would leave A as it is: then one pedal moves, and no other."""
+    """One Bb is as well taken on the string of A#, and a pedal less moves; for many a pedal moves. G# has no second
+    string that would leave A as it is."""
     assert told_steps("harp.right: notes(1/2 B4 Bb4)") == [
         ((Fraction(0),), "set D C B | E F G A#"), ((Fraction(1, 2),), "take Bb as A#"),
+    ]  # fmt: skip
+    assert [words for _, words in told_steps("harp.right: notes(1/4 B4 Bb4 C5 Bb4 D5 Bb4 F5 Bb4)")] == [
+        "set D C B | E F G A", "pedal Bb",
     ]  # fmt: skip
     assert told_steps("harp.right: notes(1/4 G4 A4 G#4 A4)") == [
         ((Fraction(0),), "set D C B | E F G A"), ((Fraction(1, 4),), "pedal G#"),

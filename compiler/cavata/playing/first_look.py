@@ -135,7 +135,7 @@ _ORNAMENTS = frozenset(["trill", "tremolo"])
 def stops_or_signs(line: Line) -> bool:
     """Several notes of a single player at once, or a sign that asks something of a left hand."""
     single = line.players == 1
-    if single and _has_voices(line):
+    if single and has_voices(line):
         return True
     for event in line.events:
         if single and len(event.event.heads) > 1:
@@ -169,13 +169,13 @@ def bows_or_plucks(line: Line) -> bool:
 
 def leaps(line: Line) -> bool:
     """Two notes far apart, or chords, that follow each other very quickly."""
-    if line.players == 1 and _has_voices(line):
+    if has_voices(line):
         return True  # notes of two voices may follow each other more quickly than they are long
     soon, known = Fraction(_FAR_SECONDS) / _fastest(line), dict[Fraction, bool]()
     before, was_fast, was_chord = 0, False, False
     for event in line.events:
         heads, duration = event.event.heads, event.event.duration
-        key, chord = heads[0].pitch.midi, line.players == 1 and len(heads) > 1
+        key, chord = heads[0].pitch.midi, len(heads) > 1
         if was_fast and (abs(key - before) > _TWO_OCTAVES or chord or was_chord or event.event.marks.string):
             return True
         fast = known.get(duration)
@@ -185,7 +185,7 @@ def leaps(line: Line) -> bool:
     return False
 
 
-def _has_voices(line: Line) -> bool:
+def has_voices(line: Line) -> bool:
     """Some staff has two voices."""
     return any(sum(1 for voice in staff.voices if voice) > 1 for staff in line.staves)
 
@@ -206,7 +206,7 @@ def moves_pedals(line: Line) -> bool:
 
 def spans_or_repeats(line: Line) -> bool:
     """A wide or full chord of a hand, a string that is struck again soon, or two voices in one hand."""
-    if _has_voices(line):
+    if has_voices(line):
         return True
     soon = Fraction(_AGAIN_SECONDS) / _fastest(line)
     for staff in line.staves:

@@ -13,6 +13,7 @@ from looking import found, told
 from music21 import converter, corpus
 from music21.note import Note
 from music21.stream import Part, Score
+from real_passages import SONGS
 
 from cavata.instruments.singing import VOICES, is_closed, is_hard_leap
 from cavata.music.pitch import parse_pitch
@@ -105,6 +106,11 @@ REAL = (
 @pytest.mark.parametrize(("forces", "rows", "settings", "work"), REAL)
 def test_what_works_ask_for_is_not_called_impossible(forces: str, rows: str, settings: str, work: str) -> None:
     assert [row for row in told(forces, rows, settings) if row[0] == IMPOSSIBLE] == [], work
+
+
+@pytest.mark.parametrize(("work", "name", "tempo", "row"), SONGS, ids=lambda value: str(value)[:24])
+def test_passages_of_songs_are_not_told(work: str, name: str, tempo: int, row: str) -> None:
+    assert told(f"p = {name}", f"p: {row}", f"tempo 1/4 at {tempo}") == [], work
 
 
 def test_a_word_is_not_torn_for_a_breath() -> None:

@@ -17,7 +17,7 @@ from looking import found, score_of, told
 from music21 import converter, corpus
 from music21.note import Note
 from music21.stream import Score
-from wind_passages import PASSAGES
+from real_passages import PASSAGES
 
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import Instrument
@@ -278,9 +278,9 @@ def test_what_works_ask_for_is_not_called_impossible(forces: str, rows: str, set
 
 @pytest.mark.parametrize(("work", "name", "tempo", "row"), PASSAGES, ids=lambda value: str(value)[:24])
 def test_passages_of_real_works_are_hardly_told(work: str, name: str, tempo: int, row: str) -> None:
-    """Not impossible, and care at most once: K 191 has a row of 9.8 tongued notes a second."""
+    """Nothing is impossible, and at most one row of tongued notes is told: K 191 has 9.8 a second."""
     made = told(f"p = {name}", f"p: {row}", f"tempo 1/4 at {tempo}")
-    assert made in ([], [(CARE, "tongue")]), work
+    assert made in ([], [(CARE, "tongue")], [(TIRING, "tongue")]), work
 
 
 CONCERTINO_TEMPI = ((0, 60), (113, 90), (199, 110), (251, 100), (343, 120), (459, 60), (548, 100))

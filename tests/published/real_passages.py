@@ -1,4 +1,4 @@
-"""Passages of real works for winds, as rows of a script at concert pitch, with their slurs and trills.
+"""Passages of real works for winds and voices, as rows of a script at concert pitch, with slurs, trills and words.
 
 Source: encodings of the Mutopia Project, of public-domain works, at the bars that are named; graces and dynamics are
 left out. Tempi are usual ones, from memory.
@@ -58,6 +58,41 @@ PASSAGES: tuple[tuple[str, str, int, str], ...] = (
      "notes(1/2 D4 D4 rest F4 F4 rest G4, 3/4 G4, 1/4 G4, 3/2 F#4, 1/4 G4 rest, 1/2 rest rest G4 G4 rest Gb4 Gb4 "
      "rest Gb4, 3/4 F4, 1/4 F4, 1/2 F4, 3/4 F4, 1/4 F4 F4 rest, 1/2 rest rest rest, 1/4 rest G4 Bb4 G4, 3/4 C5, "
      "1/4 Eb4 Gb4 Eb4, 3/4 F4, 1/4 F4 F4 F4, 1/2 F4 G4 rest, 1/4 rest G4, 1/2 F4 F4, 3/2 F4)"),
+    ("Schubert D 965, 330-347", "clarinet in C", 132,
+     "notes(1/8 C5 rest D5, 1/16 C5 B4, 1/8 C5, 1/16 B4 C5, 1/8 D5, 1/16 C5 B4, 1/8 C5, 1/16 D5 E5, 1/8 F5, 1/16 "
+     "E5 D5, 1/8 E5, 1/16 D5 E5, 1/8 F5, 1/16 E5 D5, 1/4 E5 rest, 1/16 rest F#4 A4 C5 Eb5 F#5 A5 C6, 1/2 Eb6, 1/16 "
+     "Eb6 D6 C6 B5 A5 G5 F5 E5 D5 C5 B4 A4 G4 F4 E4 D4 C4 E4 G4 C5 B4 G5 F5 D5 C5 G5 E5 D5 C#5 A5 G5 E5 D5 A5 F5 "
+     "D5 E5 C6 Bb5 G5 E5 C6 Bb5 G5 E5 C#6 Bb5 G5 F5 A5 D6 F6 D6 A5 F5 D5 A4 D5 F4 A4 D4 F4 A3 C4, 1/8 B3, 1/16 C4 "
+     "D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5 A5 B5, 1/4 C6 rest) -> slurred 31..32"),
 )  # fmt: skip
 """The work with its bars, the instrument, quarters a minute, and what the player has. A clarinet in A is written as
 one in C, so that what is pressed is the same."""
+SONGS: tuple[tuple[str, str, int, str], ...] = (
+    ("Schubert D 547, 3-19", "soprano", 96,
+     "notes(1/4 rest A4 D5 D5, 3/4 F#4, 1/4 B4, 3/8 D4, 1/8 D4 F#4 E4 D4 E4, 1/4 F#4 D4, 1/2 rest, 1/4 rest A4 "
+     "B4 B4, 3/8 C#4, 1/8 C#4, 3/8 D4, 1/8 D4 F#4 E4 D4 E4, 1/2 F#4, 1/1 rest, 1/4 rest D5, 3/8 E5, 1/8 G4, 1/4 "
+     "F#4, 1/2 A4, 1/8 B4 C#5, 3/8 D5, 1/8 F#5 E5 C#5 A4 G4, 1/4 F#4 F#4 rest A4, 3/8 B4, 1/8 B4, 1/4 B4, 1/8 "
+     "C#5 D5, 3/8 D5, 1/8 D5, 3/8 F#5, 1/8 E5, 1/2 D5, 1/8 rest B4 C#5 D5, 1/4 D5, 1/8 F#4 F#4, 1/4 A4, 1/8 C#4 "
+     "C#4, 1/2 D4 rest) -> sung \"Du hol- de Kunst, in wie- viel grau- _ en _ Stun- den, Wo mich des Le- bens "
+     "wil- der Kreis _ um- _ strickt, Hast du mein Herz _ zu _ war- mer Lieb _ ent- _ zun- den, Hast mich in ei- "
+     "ne _ beß- re Welt ent- rückt, in ei- ne beß- _ re Welt _ ent- rückt.\""),
+    ("Schubert D 965, 63-77", "soprano", 96,
+     "notes(1/8 rest Bb4, 3/16 Bb4, 1/16 Ab4, 3/16 Bb4, 1/16 Ab4, 3/16 Bb4, 1/16 Cb5, 1/2 Db5, 1/8 rest Bb4, "
+     "3/16 Cb5, 1/16 Bb4, 3/16 Cb5, 1/16 Db5, 3/16 Eb5, 1/16 F5, 1/2 Gb5, 1/8 rest Eb5 Db5 Cb5, 1/4 Db4, 1/8 "
+     "rest Eb5 Db5 Bb4, 1/4 Db4, 1/8 rest Bb4, 3/16 Bb4, 1/16 Ab4, 3/16 Bb4, 1/16 Ab4, 3/16 Bb4, 1/16 Cb5, 1/2 "
+     "Db5, 1/8 rest Bb4, 3/16 Cb5, 1/16 Bb4, 3/16 Cb5, 1/16 Db5, 3/16 Eb5, 1/16 F5, 1/2 Gb5, 1/8 rest Bb4 Cb5 "
+     "Eb5, 1/4 Ab4, 1/8 rest A4 Bb4 Db5, 1/4 Gb4, 1/8 rest) -> sung \"Je wei- ter mei- ne Stim- me dringt, je "
+     "hel- ler sie mir wie- der- klingt von un- _ ten, von un- _ ten. Mein Lieb- chen wohnt so weit von mir, "
+     "drum sehn ich mich so heiß nach ihr hin- ü- _ ber, hin- ü- _ ber,\""),
+    ("Schubert D 965, 314-339", "soprano", 132,
+     "notes(1/2 rest, 1/4 rest, 1/8 rest F4, 1/16 F4 G4 A4 Bb4 C5 D5 Eb5 F5, 1/4 D5, 1/8 rest F4, 1/16 F4 G4 A4 "
+     "Bb4 C5 D5 Eb5 F5, 1/4 D5, 1/8 rest Bb4, 1/16 Bb4 C5 D5 Eb5 F5 G5 A5 Bb5, 1/4 G5, 1/8 F5 Eb5, 1/4 D5 C5 "
+     "Bb4, 1/8 rest F4, 1/16 F4 G4 A4 Bb4 C5 D5 Eb5 F5, 1/4 D5, 1/8 rest F4, 1/16 F4 G4 A4 Bb4 C5 D5 Eb5 F5, 1/4 "
+     "D5, 1/8 rest Bb4 Bb4, 1/16 C5 D5 Eb5 F5 G5 A5, 1/8 Bb5 G5 Eb5 C5, 3/8 F5, 1/8 A4 Bb4 D5, 3/16 Eb5, 1/16 "
+     "D5, 3/16 Eb5, 1/16 D5, 3/16 Eb5, 1/16 D5, 3/16 Eb5, 1/16 D5, 3/16 G5, 1/16 F5, 3/16 G5, 1/16 F5, 3/16 G5, "
+     "1/16 F5, 1/8 G5 F5 rest F5, 5/8 Bb5, 1/8 G5 G5 G5, 3/4 F5, 1/4 A4 Bb4 rest) -> sung \"Je wei- _ _ _ _ _ _ "
+     "_ ter die Stim- _ _ _ _ _ me _ dringt, je hel- _ _ _ _ _ _ _ _ ler sie wie- der- klingt, je wei- _ _ _ _ _ "
+     "_ _ ter die Stim- _ _ _ _ _ me _ dringt, je hel- _ _ _ _ _ _ _ _ ler sie wie- der- klingt, je wei- ter "
+     "mei- ne Stim- me dringt, je hel- ler sie mir wie- der- klingt, _ je hel- _ ler sie wie- der- klingt.\""),
+)  # fmt: skip
+"""The same of songs, with their words."""

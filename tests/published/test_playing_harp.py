@@ -6,6 +6,7 @@ harpists' pages for composers. Passages from memory are marked, and do not count
 
 from __future__ import annotations
 
+import os
 from fractions import Fraction
 from itertools import combinations, product
 from random import Random
@@ -21,6 +22,7 @@ from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
 from cavata.playing.harp import plan_of, steps
 from cavata.tell.players import pages, pages_json, pages_text
 
+COUNT = 3000 if "CAVATA_CORPUS" in os.environ else 300
 NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 PLANTED = (
     ("right", "notes(1/1 chord(G4 G#4 A4))", 60, "pedal", "one string each for G and A, two settings of G"),
@@ -203,11 +205,11 @@ def test_hands_share_a_chord() -> None:
 def test_of_chords_by_chance_many_are_not_there(size: int) -> None:
     """It must object: of chords of one hand drawn from three octaves at least a quarter."""
     by, told = Random(f"harp {size}"), 0
-    for _ in range(300):
+    for _ in range(COUNT):
         keys = by.sample(range(48, 84), size)
         pitches = [parse_pitch(f"{NAMES[key % 12]}{key // 12 - 1}") for key in keys]
         told += not (can_be(frozenset(key % 12 for key in keys)) and is_one_hand(pitches))
-    assert told >= 75
+    assert told >= COUNT / 4
 
 
 # ---------------------------------------------------------------- the search over spellings
@@ -272,6 +274,18 @@ def test_no_spelling_is_better_than_the_one_that_is_found(seed: int) -> None:
     assert [semitone_of(want.letters[0]) for want in made.wanted] == [semitone_of(want.letters[0]) for want in wanted]
 
 
+@pytest.mark.parametrize("seed", range(60))
+def test_a_change_may_be_worth_a_few_notes_that_are_taken_otherwise(seed: int) -> None:
+    """As a player reads: the least of three times the changes and the notes that are not taken as they are written."""
+    wanted = by_chance(seed + 1000, 4)
+
+    def read(spelling: list[Wanted]) -> tuple[int, int]:
+        pressed, changes = cost(spelling)
+        return pressed, 3 * changes + sum(one != other for one, other in zip(spelling, wanted, strict=True))
+
+    assert read(list(spelled(wanted, worth=3).wanted)) == min(map(read, every_spelling(wanted)))
+
+
 @pytest.mark.slow
 def test_the_best_spelling_is_found_fifty_times_as_fast_as_by_all() -> None:
     wanted = by_chance(5, 12)
@@ -308,9 +322,13 @@ def told_steps(rows: str) -> list[tuple[tuple[Fraction, ...], str]]:
 
 
 def test_the_plan_has_as_few_changes_as_can_be() -> None:
-    """Bb has a second string, A#; G# none that would leave A as it is: then one pedal moves, and no other."""
+    """One Bb is as well taken on the string of A#, and a pedal less moves; for many a pedal moves. G# has no second
+    string that would leave A as it is."""
     assert told_steps("harp.right: notes(1/2 B4 Bb4)") == [
         ((Fraction(0),), "set D C B | E F G A#"), ((Fraction(1, 2),), "take Bb as A#"),
+    ]  # fmt: skip
+    assert [words for _, words in told_steps("harp.right: notes(1/4 B4 Bb4 C5 Bb4 D5 Bb4 F5 Bb4)")] == [
+        "set D C B | E F G A", "pedal Bb",
     ]  # fmt: skip
     assert told_steps("harp.right: notes(1/4 G4 A4 G#4 A4)") == [
         ((Fraction(0),), "set D C B | E F G A"), ((Fraction(1, 4),), "pedal G#"),

@@ -248,3 +248,19 @@ def test_a_bow_lasts_longer_when_it_is_soft_and_a_plucked_string_longer_when_it_
     assert 2 <= bow_seconds(violin, "f") <= 4 < 8 <= bow_seconds(violin, "p") <= 12 < bow_seconds(violin, "pp") <= 20
     assert ring(violin, parse_pitch("A6")) < 0.5 < ring(violin, parse_pitch("G3")) <= 1
     assert 2 <= ring(instrument("cello"), parse_pitch("C2")) <= 3 <= ring(instrument("double bass"), parse_pitch("E1"))
+
+
+def test_a_slur_over_strings_that_are_not_neighbors_is_told() -> None:
+    """Ab3 is on the G string alone, E5 on the D string fourteen semitones up, 163 mm further."""
+    wide, near = "notes(1/16 Ab3 E5 Ab3 E5) -> slurred", "notes(1/16 G3 A4 G3 A4) -> slurred"
+    told = [found(FORCES["vn"], f"violin: {row}", "tempo 1/4 at 120") for row in (wide, near)]
+    kinds = [{each.kind.word for each in several} for several in told]
+    assert "string crossing" in kinds[0] and "string crossing" not in kinds[1]
+
+
+def test_a_string_that_is_asked_for_is_kept() -> None:
+    asked = (FORCES["vn"], "violin: notes(1/32 Ab3 D5 Ab3 D5) -> sul G", "tempo 1/4 at 120")
+    assert {each.kind.word for each in found(*asked)} == {"shift"}
+    assert checked(*asked) == impossible_codes(*asked) == {"I318"}
+    assert {each.kind.word for each in found(FORCES["vn"], "violin: notes(1/4 F5) -> sul G")} == {"position"}
+    assert {each.kind.word for each in found(FORCES["vn"], "violin: notes(1/4 G4 A4 B4 C5) -> sul G")} == set()

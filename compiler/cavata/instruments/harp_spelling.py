@@ -4,7 +4,8 @@ In: what is wanted of the strings, in order of onset, as it is written. Out: the
 the player would take it, and the moments that no setting of the pedals gives. Nine of the twelve notes are on two
 strings, as C# and Db; D, G and A are on one. Holds after: no other choice of strings has fewer moments that cannot be,
 or as few and fewer changes without time, or as few of both and fewer changes; a note keeps its string where another
-would gain nothing.
+would gain nothing. Players read what is written: so a change may also be worth only a few notes that are taken
+otherwise.
 
 The search goes from moment to moment and keeps every way in which the pedals may stand, but for those that are no
 better than another whatever follows. A note that the pedals give already is taken so: to set another pedal for it can
@@ -48,7 +49,7 @@ left out costs one change in fifty, in music made by chance."""
 _CHANGE = 10**6
 _HARD = 10**6 * _CHANGE
 _CANNOT = 10**6 * _HARD
-"""What a respelled note, a change, a change without time and a moment that cannot be cost; the first costs 1."""
+"""What a change, a change without time and a moment that cannot be cost; a note taken otherwise costs 1, or more."""
 _UNSET = 9
 _NEVER_AGAIN = 1e9
 _SOUNDS = tuple(((semitone - 1) % 12, semitone, (semitone + 1) % 12) for semitone in NATURAL_SEMITONES)
@@ -119,6 +120,8 @@ class _Moment:
     ends: tuple[float, ...]
     choices: tuple[tuple[String, ...], ...]
     """The ways to take them, what is written first."""
+    price: int
+    """What a note costs that is taken otherwise."""
 
 
 class _Way:
@@ -134,10 +137,15 @@ class _Way:
         self.before, self.chosen = before, chosen
 
 
-def spelled(wanted: Sequence[Wanted]) -> Spelled:
-    """How notes in order of onset are best taken."""
+def spelled(wanted: Sequence[Wanted], worth: int | None = None) -> Spelled:
+    """How notes in order of onset are best taken.
+
+    With `worth` a change that is spared is worth so many notes that are taken otherwise than they are written; without
+    it, any number of them.
+    """
     groups = [list(group) for _, group in groupby(wanted, key=lambda want: float(want.onset))]
-    moments = [_moment(group) for group in groups]
+    price = 1 if worth is None else _CHANGE // worth
+    moments = [_moment(group, price) for group in groups]
     last = _best(moments)
     chosen = _chosen(last, len(moments))
     found: list[Wanted] = []
@@ -149,11 +157,22 @@ def spelled(wanted: Sequence[Wanted]) -> Spelled:
     return Spelled(
         tuple(found),
         tuple(group[0].onset for group, choice in zip(groups, chosen, strict=True) if choice is None),
-        last.cost % _CANNOT // _HARD, last.cost % _HARD // _CHANGE,
+        last.cost % _CANNOT // _HARD, _count(choice for choice in chosen if choice is not None),
     )  # fmt: skip
 
 
-def _moment(group: Sequence[Wanted]) -> _Moment:
+def _count(chosen: Iterable[tuple[String, ...]]) -> int:
+    """How many changes some choices in order ask for."""
+    setting: dict[int, int] = {}
+    changes = 0
+    for choice in chosen:
+        for letter, alter in choice:
+            changes += setting.setdefault(letter, alter) != alter
+            setting[letter] = alter
+    return changes
+
+
+def _moment(group: Sequence[Wanted], price: int) -> _Moment:
     notes: dict[int, tuple[String, float]] = {}
     for want in group:
         end = float(want.end)
@@ -164,7 +183,7 @@ def _moment(group: Sequence[Wanted]) -> _Moment:
     semitones = tuple(notes)
     taken = tuple(string for string, _ in notes.values())
     ends = tuple(end for _, end in notes.values())
-    return _Moment(float(group[0].onset), semitones, taken, ends, _ordered(semitones, taken))
+    return _Moment(float(group[0].onset), semitones, taken, ends, _ordered(semitones, taken), price)
 
 
 _Next = tuple[tuple[float, float, float], ...]
@@ -204,7 +223,8 @@ def _best(moments: Sequence[_Moment]) -> _Way:
         # With all the time in the world: if that takes as many changes, there is nothing to gain.
         slow = [replace(moment, onset=1000.0 * place, ends=(0.0,) * 12) for place, moment in enumerate(moments)]
         fewest, _ = _searched(slow, frozenset())
-        if fewest.cost // _CHANGE == best.cost // _CHANGE:
+        unit = _CHANGE if moments[0].price == 1 else 1
+        if fewest.cost // unit == best.cost // unit:
             return best
     widened = {
         place for hard in set(pressed)
@@ -242,6 +262,8 @@ def _taken(way: _Way, moment: _Moment, all_of_them: bool) -> Iterator[_Way]:
     if not all_of_them:
         for choice in moment.choices:
             if all(setting[letter] == alter for letter, alter in choice):
+                if moment.price > 1 and choice != moment.written:
+                    break
                 yield _gone_on(way, moment, choice)
                 return
     for choice in moment.choices:
@@ -264,7 +286,7 @@ def _gone_on(way: _Way, moment: _Moment, choice: tuple[String, ...]) -> _Way:
         else:
             struck[letter] = onset, max(end, struck[letter][1])
         if string != written:
-            cost += 1
+            cost += moment.price
     for times in (left, right):
         if times:
             times.sort()

@@ -119,6 +119,6 @@ def _move(hand: _Hand | None, moment: Held, way: int, grip: Grip | None, frame: 
 
 def least(before: Sequence[Grip | None], after: Sequence[Grip | None], frame: int) -> int:
     """The shortest move from any of some ways to any of others; 0 where open strings will do."""
-    if None in before or None in after:
+    if None in before or None in after or not (before and after):
         return 0
     return min(distance(one, other, frame) for one in before if one for other in after if other)

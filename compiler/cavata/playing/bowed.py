@@ -18,6 +18,7 @@ from cavata.instruments.harmonics import (
 )
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.stops import (
+    HIGHEST_OF_LOWER,
     LIMITS,
     THUMB_FROM,
     Stop,
@@ -28,6 +29,7 @@ from cavata.instruments.stops import (
     stop_of,
     stops_of,
 )
+from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import at_once
@@ -177,6 +179,16 @@ def _of_a_note(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
             f"its lowest string is {lowest}: only an extension or a fifth string goes lower",
             "an octave higher for those who have none",
         )  # fmt: skip
+    name = moment.event.event.marks.string
+    string = string_named(instrument, name, high) if name else None
+    if string is not None and instrument.strings[string].midi != highest:
+        open_ = instrument.strings[string]
+        if high.midi - open_.midi > HIGHEST_OF_LOWER:
+            yield Finding(
+                Degree.CARE, POSITION, moment.event, f"has {high} on the {open_} string",
+                f"{high.midi - open_.midi} semitones above it, where it hardly speaks",
+                "a higher string, or an octave lower",
+            )  # fmt: skip
     if high.midi - highest > profile.bow_highest and not _is_harmonic(moment.event.event.marks):
         yield Finding(
             Degree.CARE, POSITION, moment.event, f"has {high}",

@@ -176,7 +176,7 @@ def leaps(line: Line) -> bool:
     for event in line.events:
         heads, duration = event.event.heads, event.event.duration
         key, chord = heads[0].pitch.midi, line.players == 1 and len(heads) > 1
-        if was_fast and (abs(key - before) > _TWO_OCTAVES or chord or was_chord):
+        if was_fast and (abs(key - before) > _TWO_OCTAVES or chord or was_chord or event.event.marks.string):
             return True
         fast = known.get(duration)
         if fast is None:

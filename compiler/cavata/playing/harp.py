@@ -32,7 +32,7 @@ from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.harp import harp_wanted, marks_of, usual_setting
 from cavata.score.score import ScoreEvent
 
@@ -61,8 +61,10 @@ REFUSED = Fraction(1, 10)
 """Seconds below which nobody moves a pedal."""
 _NEAR = Fraction(2)
 """Seconds before a change in which another spelling may give it time."""
-_WORTH, _SHARE = 4, 4
-"""Changes that another spelling must save to be told, and that they must be a quarter of all."""
+_MANY, _SHARE = 12, 4
+"""How many changes there must be for another spelling to be told, and that it must save a quarter of them."""
+WORTH = 3
+"""A change that is spared is worth so many notes that are taken otherwise than they are written, in a plan."""
 _NAMED = 3
 _STEP, _BLUR = 2, 1.0
 """Semitones between low notes that blur, and seconds from one to the other."""
@@ -99,7 +101,7 @@ class Plan:
 def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
     wanted = harp_wanted(line.movement, line.staves, repeats=False)
-    return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted))
+    return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted, WORTH))
 
 
 def steps(line: Line) -> Iterator[Step]:
@@ -129,7 +131,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
         wanted = harp_wanted(line.movement, line.staves, repeats=False)
         made = pedaling(wanted, usual_setting(line.movement))
         if made.impossible or any(change.time < REFUSED for change in made.changes):
-            plan = Plan(tuple(wanted), made, spelled(wanted))
+            plan = Plan(tuple(wanted), made, spelled(wanted, WORTH))
             yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
     if first_look.spans_or_repeats(line):
         yield from (found for found in _hands(line, profile) if found.degree is Degree.IMPOSSIBLE)
@@ -213,8 +215,12 @@ def _as_cure(pairs: Sequence[tuple[PitchClass, PitchClass]]) -> str:
 
 def _saved(line: Line, plan: Plan) -> Iterator[Finding]:
     """Another spelling of the movement that has far fewer changes."""
-    before, after = len(plan.written.changes), plan.best.changes
-    if plan.written.impossible or before - after < _WORTH or (before - after) * _SHARE < before:
+    before = len(plan.written.changes)
+    if plan.written.impossible or before < _MANY:
+        return
+    plan = replace(plan, best=spelled(plan.wanted))
+    after = plan.best.changes
+    if (before - after) * _SHARE < before:
         return
     struck = _struck(line)
     first = next(

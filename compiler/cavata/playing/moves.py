@@ -11,7 +11,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cavata.instruments.left_hand import Grip, Held, Move, least, moves, seconds_for
-from cavata.instruments.stops import FRAMES, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
+from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
+from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
@@ -24,7 +25,12 @@ SHIFT = Kind(
 STOPS_IN_A_ROW = Kind(
     "stops in a row", "", "how fast stops of two fingers follow one another", "players' handbooks, from memory"
 )
-KINDS = (SHIFT, STOPS_IN_A_ROW)
+CROSSING = Kind(
+    "string crossing", "", "slurred leaps over strings that are not neighbors", "geometry of the string; from memory"
+)
+KINDS = (SHIFT, STOPS_IN_A_ROW, CROSSING)
+_TWELFTH = 19
+"""Semitones up to which two neighboring strings always have both notes under a hand, or nearly."""
 _QUICK = 0.35
 """Seconds between two notes from which on any move is made in time."""
 _TWO_OCTAVES = 24
@@ -48,13 +54,14 @@ def _may_matter(line: Line) -> bool:
     for before, after in pairwise(line.events):
         first, second = before.event.heads, after.event.heads
         leap = abs(first[0].pitch.midi - second[-1].pitch.midi)
-        if leap <= _TWO_OCTAVES and len(first) == len(second) == 1:
+        strings = before.event.marks.string, after.event.marks.string
+        if leap <= _TWO_OCTAVES and len(first) == len(second) == 1 and not any(strings):
             continue
         whole = line.timing.at(after.onset) - line.timing.at(before.onset)
         if 0 < whole < _QUICK:
             far = least(
-                _grips(line, tuple(head.pitch for head in first)), _grips(line, tuple(head.pitch for head in second)),
-                frame,
+                _grips(line, tuple(head.pitch for head in first), strings[0]),
+                _grips(line, tuple(head.pitch for head in second), strings[1]), frame,
             )  # fmt: skip
             if seconds_for(far) > 2 * whole:
                 return True
@@ -65,6 +72,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     if line.instrument.key in FRAMES:
         yield from _shifts(line, profile)
+        yield from _crossings(line, profile)
         if line.players == 1:
             yield from _rows(line)
 
@@ -75,10 +83,18 @@ def _stopped(moment: Moment, line: Line) -> tuple[Pitch, ...]:
     return pitches if line.players == 1 and not moment.state.divided else pitches[-1:]
 
 
-def _grips(line: Line, pitches: tuple[Pitch, ...]) -> tuple[Grip | None, ...]:
-    ways = stops_of(line.instrument, pitches)
-    near = [stop for stop in ways if not is_out_of_reach(line.instrument, stop)]
-    return tuple(dict.fromkeys(grip_of(line.instrument, stop) for stop in near))
+def _ways(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Stop, ...]:
+    """The ways to stop some notes; with the name of a string, those on it alone."""
+    instrument = line.instrument
+    asked = string_named(instrument, string, pitches[-1]) if string else None
+    return tuple(
+        stop for stop in stops_of(instrument, pitches)
+        if not is_out_of_reach(instrument, stop) and (asked is None or stop.strings == (asked,))
+    )
+
+
+def _grips(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Grip | None, ...]:
+    return tuple(dict.fromkeys(grip_of(line.instrument, stop) for stop in _ways(line, pitches, string)))
 
 
 def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -89,7 +105,7 @@ def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
         if marks.harmonic or "harmonic" in marks.articulations:
             continue
         pitches = _stopped(moment, line)
-        grips = _grips(line, pitches)
+        grips = _grips(line, pitches, marks.string)
         if grips:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, grips))
@@ -110,6 +126,34 @@ def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], mov
         f"{where} in {move.whole:.2f} s", f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
         _CURE,
     )  # fmt: skip
+
+
+def _crossings(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Slurred leaps that no two neighboring strings have: the bow would sound the strings between."""
+    frame = FRAMES[line.instrument.key]
+    for before, after in pairwise(line.moments):
+        if not after.state.under_slur or len(before.struck) > 1 or len(after.struck) > 1:
+            continue
+        first, second = before.struck[0].pitch, after.struck[0].pitch
+        if abs(first.midi - second.midi) <= _TWELFTH:
+            continue
+        whole = after.begins - before.begins
+        one, other = _ways(line, (first,)), _ways(line, (second,))
+        near = any(
+            abs(low.strings[0] - high.strings[0]) <= 1
+            and profile.slowness * seconds_for(least(_grip(line, low), _grip(line, high), frame)) < whole / 2
+            for low in one for high in other
+        )
+        if one and other and not near:
+            yield Finding(
+                Degree.CARE, CROSSING, after.event, f"slurs from {first} to {second}",
+                f"they lie on no two neighboring strings that the hand reaches in {whole:.2f} s",
+                "a new bow for the second, more time, or another octave",
+            )  # fmt: skip
+
+
+def _grip(line: Line, stop: Stop) -> tuple[Grip | None]:
+    return (grip_of(line.instrument, stop),)
 
 
 def _rows(line: Line) -> Iterator[Finding]:

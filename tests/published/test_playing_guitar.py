@@ -48,6 +48,14 @@ REAL = (
     ("guitar", "notes(1/8 chord(E2 B2 E3 G#3 B3 E4)) x 8", 140, "strummed eighths, from memory"),
     ("guitar", "notes(1/1 E5) -> marked harmonic", 60, "the harmonic of the twelfth fret, from memory"),
 )  # fmt: skip
+SOR = (
+    ("D4 B3 F#3 B3 D4 B3", "B2"), ("F#4 D4 F#3 D4 F#4 D4", "B2"), ("E4 C#4 F#3 C#4 E4 C#4", "rest"),
+    ("D4 B3 F#3 B3 D4 B3", "rest"), ("C#4 A#3 F#3 A#3 C#4 A#3", "rest"), ("D4 B3 F#3 B3 D4 B3", "rest"),
+    ("E4 B3 G3 B3 E#4 B3", "rest"), ("F#4 C#4 A#3 C#4 F#3 A#3", "rest"),
+    ("F#4 D4 B3 D4 G4 D4", "D3"), ("G#4 E#4 B3 E#4 G#4 E#4", "C#3"), ("A#4 E4 C#4 E4 A#4 E4", "F#3"),
+    ("B4 B3 D4 B3 B4 B3", "G3"), ("G4 C#4 B3 C#4 G4 C#4", "E3"), ("F#4 D4 B3 D4 F#4 D4", "F#3"),
+)  # fmt: skip
+"""Sor, op. 35/22, bars 1 to 8 and 41 to 46 of a public encoding: the moving voice in eighths, and the bass."""
 SHAPES = {
     "E2 B2 E3 G#3 B3 E4": "022100", "A2 E3 A3 C4 E4": "x02210", "A2 E3 A3 C#4 E4": "x02220",
     "D3 A3 D4 F#4": "xx0232", "D3 A3 D4 F4": "xx0231", "G2 B2 D3 G3 B3 G4": "320003", "C3 E3 G3 C4 E4": "x32010",
@@ -78,6 +86,15 @@ def test_what_cannot_be_is_told(passage: str, tempo: int, kind: str, why: str) -
 def test_what_is_hard_but_real_is_not_impossible(forces: str, passage: str, tempo: int, work: str) -> None:
     told = found(f"guitar = {forces}", f"guitar: {passage}", f"tempo 1/4 at {tempo}")
     assert [each for each in told if each.degree.value == "impossible"] == [], work
+
+
+def test_a_study_can_be_played() -> None:
+    upper = ", ".join(f"notes(1/8 {bar})" for bar, _ in SOR)
+    bass = ", ".join(f"notes(3/4 {note})" for _, note in SOR)
+    rows = f"guitar: together({upper.replace('), notes(', ', ')}, {bass.replace('), notes(', ', ')})"
+    told = found("guitar = guitar", rows, "meter 3/4\ntempo 1/4 at 100")
+    assert [each for each in told if each.degree.value == "impossible"] == []
+    assert len(told) <= len(SOR) / 4, told
 
 
 @pytest.mark.parametrize(("chord", "drawn"), SHAPES.items(), ids=str)

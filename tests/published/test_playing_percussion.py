@@ -28,7 +28,7 @@ IMPOSSIBLE = (
     (TIMPANI, "timpani: chord(1/1 G2 C3 F3) -> tremolo", 60, "drums", "a roll on three drums"),
     (TIMPANI, "timpani: notes(1/1 D2 E2) -> tremolo", 60, "drum tuning", "no change under a roll, from memory"),
     (TIMPANI, "timpani: chord(1/1 B3 C4)", 60, "drums", "only the smallest drum has either, PAP"),
-    (TIMPANI, "timpani: notes(1/8 D2 G2 C3 F3 A2 E3 D2 G2)", 120, "drum tuning", "six pitches on four drums"),
+    (TIMPANI, "timpani: notes(1/16 D2 G2 C3 F3 A2 E3 D2 G2)", 120, "drum tuning", "six pitches on four drums"),
     (TIMPANI, "timpani: notes(1/16 D2 F2 A2 C3 E3 G3 B2 D3)", 100, "drum tuning", "eight pitches on four drums"),
     (TIMPANI, "timpani: notes(1/2 D2 A3) -> glissando 1", 60, "drum glissando", "a drum has about a fifth, INM"),
     (TIMPANI, "timpani: notes(1/2 F2 D3) -> glissando 1", 60, "drum glissando", "a drum has about a fifth, INM"),

@@ -41,3 +41,13 @@ def test_what_is_dealt_to_two_hands_can_be_played(notes: str) -> None:
     for staff, is_left in ((right, False), (left, True)):
         ((event,),) = staff.voices
         assert has_in_one_hand(piano, tuple(head.pitch for head in event.event.heads), is_left)
+
+
+def test_a_bugle_is_given_notes_of_its_tube_where_the_chord_has_one() -> None:
+    """Without valves a bugle in B flat sounds Bb3 F4 Bb4 D5 F5 in its range. Source: acoustics of the tube."""
+    score = score_of(
+        "bugle = bugle\ntrombone = trombone\ntuba = tuba",
+        "bugle, trombone, tuba: notes(1/2 chord(Bb3 D4 F4) chord(A3 C4 F4)) -> voiced across bugle trombone tuba",
+    )
+    ((bugle,),) = (staff.voices for staff in score.movements[0].staves[0])
+    assert {str(event.event.heads[0].pitch) for event in bugle} <= {"Bb3", "F4", "Bb4", "D5", "F5"}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import fields
 from fractions import Fraction
 from pathlib import Path
@@ -10,10 +12,10 @@ import pytest
 from looking import found, line_of, score_of
 
 from cavata.pipeline import compile_script
-from cavata.playing.finding import Degree
-from cavata.playing.line import Timing, lines_of, whole_line
-from cavata.playing.playing import FAMILIES, findings
-from cavata.playing.profile import LIMITS, PROFILES, Profile
+from cavata.playing.finding import Degree, Finding
+from cavata.playing.line import Line, Timing, lines_of, whole_line
+from cavata.playing.playing import FAMILIES, Family, findings
+from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
 from cavata.resources import folder
 from cavata.score.clock import Clock
 
@@ -95,3 +97,35 @@ def test_a_check_tells_the_first_degree_of_what_is_found(path: Path) -> None:
 
 def test_a_finding_is_found_by_a_script() -> None:
     assert [each.kind.word for each in found("violin = violin", "violin: notes(1/1 chord(G3 A3))")] == ["stop"]
+
+
+SMALL = sorted((Path(__file__).parent.parent / "golden" / "small").glob("*.md"))
+
+
+def _lines(text: str) -> Iterator[tuple[Family, Line]]:
+    score = compile_script(Path("a.cavata"), text=text).score
+    for movement in score.movements if score else ():
+        timing = Timing(movement)
+        for part, staves in zip(score.parts, movement.staves, strict=True) if score else ():
+            for line in lines_of(part, movement, staves, timing):
+                yield from ((family, line) for family in FAMILIES if family.has(line.instrument) and not family.whole)
+
+
+@pytest.mark.slow
+def test_a_check_misses_nothing_of_the_first_degree_and_adds_nothing() -> None:
+    """Over all small golden scripts: what is found quickly is what is found of that degree among all."""
+    looked = 0
+    for path in SMALL:
+        for script in re.findall(r"^```cavata\n(.*?)^```$", path.read_text("utf-8"), re.MULTILINE | re.DOTALL):
+            for family, line in _lines(f"language 2\n{script}"):
+                module = family.load()
+                whole = [each for each in module.look(line, PROFESSIONAL) if each.degree is Degree.IMPOSSIBLE]
+                quick = list(module.impossible(line, PROFESSIONAL))
+                assert sorted(map(_said, quick)) == sorted(map(_said, whole)), (path.stem, family.module)
+                assert not quick or family.may is None or family.may(line), (path.stem, family.module)
+                looked += bool(quick)
+    assert looked > 3
+
+
+def _said(finding: Finding) -> tuple[Fraction, str, str]:
+    return finding.event.onset, finding.kind.word, finding.what

@@ -42,13 +42,16 @@ _LONG_AGO = 4 * _FAST
 _LOOKED_BACK = 0.6
 """Seconds before a change without time in which all strings of all notes are tried."""
 _ROUNDS = 2
-_FEWEST_WAYS, _MOST_WAYS, _WAYS_IN_ALL = 10, 64, 4000
-"""How many ways are kept at a moment: fewer where many moments are searched again."""
+_FEWEST_WAYS, _MOST_WAYS, _WAYS_IN_ALL = 10, 64, 36000
+"""How many ways are kept at a moment: fewer in a long movement, and where much of it is searched again. What is then
+left out costs one change in fifty, in music made by chance."""
 _CHANGE = 10**6
 _HARD = 10**6 * _CHANGE
 _CANNOT = 10**6 * _HARD
 """What a respelled note, a change, a change without time and a moment that cannot be cost; the first costs 1."""
 _UNSET = 9
+_NEVER_AGAIN = 1e9
+_SOUNDS = tuple(((semitone - 1) % 12, semitone, (semitone + 1) % 12) for semitone in NATURAL_SEMITONES)
 _NEVER = (-1e9, -1e9)
 _IS_LEFT = tuple(letter in LEFT for letter in LETTERS)
 
@@ -133,7 +136,7 @@ class _Way:
 
 def spelled(wanted: Sequence[Wanted]) -> Spelled:
     """How notes in order of onset are best taken."""
-    groups = [list(group) for _, group in groupby(wanted, key=lambda want: want.onset)]
+    groups = [list(group) for _, group in groupby(wanted, key=lambda want: float(want.onset))]
     moments = [_moment(group) for group in groups]
     last = _best(moments)
     chosen = _chosen(last, len(moments))
@@ -162,6 +165,26 @@ def _moment(group: Sequence[Wanted]) -> _Moment:
     taken = tuple(string for string, _ in notes.values())
     ends = tuple(end for _, end in notes.values())
     return _Moment(float(group[0].onset), semitones, taken, ends, _ordered(semitones, taken))
+
+
+_Next = tuple[tuple[float, float, float], ...]
+"""For each letter and each of its accidentals, up first, when that letter may next be wanted otherwise."""
+
+
+def _what_comes(moments: Sequence[_Moment]) -> list[_Next]:
+    """What comes after each moment."""
+    coming = [_NEVER_AGAIN] * 12
+    found: list[_Next] = []
+    for moment in reversed(moments):
+        found.append(
+            tuple(
+                (min(coming[middle], coming[high]), min(coming[low], coming[high]), min(coming[low], coming[middle]))
+                for low, middle, high in _SOUNDS
+            )
+        )
+        for semitone in moment.semitones:
+            coming[semitone] = moment.onset
+    return found[::-1]
 
 
 @lru_cache(maxsize=4096)
@@ -194,7 +217,8 @@ def _searched(moments: Sequence[_Moment], widened: frozenset[int]) -> tuple[_Way
     """The best way through all moments, and those at which any way had a change without time."""
     ways = [_Way(0, (_UNSET,) * 7, (_NEVER,) * 7, None, None)]
     pressed: list[int] = []
-    most = max(_FEWEST_WAYS, min(_MOST_WAYS, _WAYS_IN_ALL // (len(widened) + 1)))
+    coming = _what_comes(moments)
+    most = max(_FEWEST_WAYS, min(_MOST_WAYS, _WAYS_IN_ALL // (len(moments) + 10 * len(widened) + 1)))
     for place, moment in enumerate(moments):
         if not moment.choices:
             ways = [_Way(way.cost + _CANNOT, way.setting, way.struck, way, None) for way in ways]
@@ -208,7 +232,7 @@ def _searched(moments: Sequence[_Moment], widened: frozenset[int]) -> tuple[_Way
                 other = after.get(key)
                 if other is None or made.cost < other.cost:
                     after[key] = made
-        ways = list(after.values()) if len(after) == 1 else _kept(after.values(), moment.onset, most)
+        ways = list(after.values()) if len(after) == 1 else _kept(after.values(), coming[place], most)
     return min(ways, key=lambda way: way.cost), pressed
 
 
@@ -267,26 +291,25 @@ def _chosen(last: _Way, count: int) -> list[tuple[String, ...] | None]:
     return found[::-1]
 
 
-def _kept(ways: Iterable[_Way], now: float, most: int) -> list[_Way]:
+def _kept(ways: Iterable[_Way], after: _Next, most: int) -> list[_Way]:
     """Those ways that may be better than each other later on."""
     kept: list[_Way] = []
     for way in sorted(ways, key=lambda way: way.cost):
-        if not any(_is_as_good(other, way, now) for other in kept):
+        if not any(_is_as_good(other, way, after) for other in kept):
             kept.append(way)
             if len(kept) == most:
                 break
     return kept
 
 
-def _is_as_good(way: _Way, other: _Way, now: float) -> bool:
+def _is_as_good(way: _Way, other: _Way, after: _Next) -> bool:
     """Whether a way is as good as another one whatever follows: it can be made the other with what it has spared."""
     spare = other.cost - way.cost
     for letter in range(7):
         here = way.setting[letter]
         if here == _UNSET:
             continue
-        over = way.struck[letter][1]
-        recent = now - over < _LONG_AGO
+        recent = after[letter][here + 1] - way.struck[letter][1] < _LONG_AGO
         if here != other.setting[letter]:
             spare -= _CHANGE + (4 * _HARD if recent else 0)
         elif recent and way.struck[letter] > other.struck[letter]:

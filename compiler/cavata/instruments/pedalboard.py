@@ -24,7 +24,7 @@ THIRD, FIFTH = 4, 7
 """Semitones that a foot has under toe and heel with ease, and at the utmost."""
 AGAIN = 0.20
 """Seconds from a stroke of a foot to its next, on the same key or another: five a second. From memory."""
-HEEL = 0.12
+HEEL = 0.15
 """Seconds from the toe of a foot to its heel on a neighboring key."""
 METER = 0.40
 """Seconds for a meter of the way."""

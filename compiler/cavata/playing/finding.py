@@ -41,6 +41,15 @@ class Kind:
 
 
 @record
+class Step:
+    """What a player does between the notes, as a plan for a whole movement has it."""
+
+    onsets: tuple[Fraction, ...]
+    """When, in whole notes from the movement's beginning; more than one where the same is done again."""
+    words: str
+
+
+@record
 class Finding:
     """One fact of a line."""
 

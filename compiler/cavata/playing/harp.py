@@ -24,16 +24,16 @@ from cavata.instruments.harp_hands import (
     shared_between,
     strings_spanned,
 )
-from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling, Wanted, pedaling
+from cavata.instruments.harp_pedals import PEDALS, WITHOUT_PEDAL, PedalChange, Pedaling, Wanted, pedaling
 from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semitone_of, spelled
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.record import record
-from cavata.score.harp import harp_wanted, usual_setting
+from cavata.score.harp import harp_wanted, marks_of, usual_setting
 from cavata.score.score import ScoreEvent
 
 _PRACTICE = "texts for composers by harpists"
@@ -100,6 +100,27 @@ def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
     wanted = harp_wanted(line.movement, line.staves, repeats=False)
     return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted))
+
+
+def steps(line: Line) -> Iterator[Step]:
+    """The plan as the player keeps it: settings and changes where they are told, in the best spelling, and the notes
+    that are taken on another string than they are written on."""
+    plan = plan_of(line)
+    others: dict[tuple[PitchClass, PitchClass], list[Fraction]] = {}
+    struck = _struck(line)
+    for want, other in zip(plan.wanted, plan.best.wanted, strict=True):
+        for old, new in zip(want.letters, other.letters, strict=True):
+            if old != new and want.onset in struck:
+                others.setdefault((PitchClass(*old), PitchClass(*new)), []).append(struck[want.onset].onset)
+    for mark in marks_of(plan.respelled, line.movement, line.staves):
+        if mark.setting is not None:
+            names = [str(PitchClass(LETTERS.index(letter), mark.setting[LETTERS.index(letter)])) for letter in PEDALS]
+            yield Step((mark.onset,), f"set {' '.join(names[:3])} | {' '.join(names[3:])}")
+        elif mark.changes:
+            words = [str(PitchClass(change.letter, change.after)) for change in mark.changes]
+            yield Step((mark.onset,), f"pedal {', '.join(words)}")
+    for (written, taken), onsets in others.items():
+        yield Step(tuple(onsets), f"take {written} as {taken}")
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -344,21 +365,28 @@ def _ringing(line: Line, made: Pedaling) -> Iterator[Finding]:
         (moment, note.pitch) for moment in line.moments for note in moment.struck
         if note.pitch.position <= HIGHEST_WIRE and "staccato" not in note.event.event.marks.articulations
     ]  # fmt: skip
-    for change in made.changes:
-        begins = float(change.begins)
-        for moment, pitch in low:
-            if pitch.letter == change.letter and begins - WIRE_RINGS < moment.begins < begins:
-                yield Finding(
-                    Degree.CARE, RINGING, moment.event, f"has {pitch} still ringing when its pedal moves",
-                    f"a wire string rings 5 s and more; {begins - moment.begins:.1f} s later the pedal goes to "
-                    f"{PitchClass(change.letter, change.after)}",
-                    "damp the string, or give it more time",
-                )  # fmt: skip
-                break
+    for moment, pitch in low:
+        change = next(
+            (
+                change for change in made.changes
+                if change.letter == pitch.letter and moment.begins < change.begins < moment.begins + WIRE_RINGS
+            ),
+            None,
+        )  # fmt: skip
+        if change is not None:
+            later = float(change.begins) - moment.begins
+            yield Finding(
+                Degree.CARE, RINGING, moment.event, f"has {pitch} still ringing when its pedal moves",
+                f"a wire string rings 5 s and more; {later:.1f} s later the pedal goes to "
+                f"{PitchClass(change.letter, change.after)}",
+                "damp the string, or give it more time",
+            )  # fmt: skip
+    told = -WIRE_RINGS
     for (before, one), (after, other) in pairwise(low):
-        near = 0 < abs(one.midi - other.midi) <= _STEP
-        if near and 0 < after.begins - before.begins < _BLUR:
+        near = 0 < abs(one.midi - other.midi) <= _STEP and 0 < after.begins - before.begins < _BLUR
+        if near and after.begins - told > WIRE_RINGS:
             yield Finding(
                 Degree.CARE, RINGING, after.event, f"has {one} and {other} sounding together",
                 "wire strings ring 5 s and more", "ask for the strings to be damped, in words",
             )  # fmt: skip
+        told = after.begins if near else told

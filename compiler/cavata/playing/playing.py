@@ -22,7 +22,7 @@ from typing import Protocol, cast
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.playing import first_look
-from cavata.playing.finding import GUIDE, Degree, Finding, Kind
+from cavata.playing.finding import GUIDE, Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record
@@ -43,6 +43,13 @@ class FamilyModule(Protocol):
         """What is of the first degree."""
 
 
+class Planner(Protocol):
+    """What the module of a family with a plan has besides."""
+
+    def steps(self, line: Line) -> Iterator[Step]:
+        """What the player does between the notes."""
+
+
 @record
 class Family:
     """A family's module, and of which instruments it knows."""
@@ -56,6 +63,8 @@ class Family:
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
     may: Callable[[Line], bool] | None = None
     """Whether a line may have something of the first degree: a check does not load the module where it has not."""
+    plans: bool = False
+    """Its module has a function `steps(line)`: what the player does between the notes, planned for a movement."""
     later: bool = False
     """It finds nothing of the first degree, so that a check need not load it."""
 
@@ -82,7 +91,7 @@ FAMILIES = (
     Family("bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
     Family("bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
     Family("moves", "bowed strings", _is_bowed, may=first_look.leaps),
-    Family("harp", "harp", lambda it: it.key == "harp", may=first_look.harp),
+    Family("harp", "harp", lambda it: it.key == "harp", may=first_look.harp, plans=True),
     Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
     Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.has_several),
     Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
@@ -165,6 +174,14 @@ def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]
     for family in FAMILIES:
         mine = [line for line in lines if family.has(line.instrument)]
         yield from ((family, line) for line in ([whole] if mine and family.whole else mine))
+
+
+def steps(score: Score, parts: Collection[str] = ()) -> Iterator[tuple[Movement, Part, tuple[Step, ...]]]:
+    """What players plan for each movement, of those whose family has a plan."""
+    for movement, part, lines in _looked_at(score, parts):
+        for family, line in lines:
+            if family.plans:
+                yield movement, part, tuple(cast(Planner, family.load()).steps(line))
 
 
 # ---------------------------------------------------------------- what a check tells

@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.instruments.harp_pedals import most_time
 from cavata.instruments.instrument import Drum
-from cavata.instruments.timpani import USUAL_SET, Retuned, tuning
+from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.percussion import is_roll
 from cavata.playing.profile import Profile
+from cavata.record import record
 from cavata.score.clock import Clock
 from cavata.score.score import ScoreEvent
 from cavata.score.timpani import strokes_of
@@ -29,12 +29,13 @@ KINDS = (DRUMS, TUNING, SLIDE)
 
 STICKS, AT_EASE = 4, 2
 """Notes at once with two sticks in each hand, and with one."""
-AT_ONCE = 0.5
-"""Seconds in which no drum is tuned: half of what a known interval wants on pedals. From memory."""
 FAR = 5
 """Semitones, a fourth, beyond which a drum is seldom in tune at once."""
 _SILENCE = 1.0
 """Seconds without a stroke in which a player hears a drum that is being tuned."""
+FEET = 2
+EASY = 1.0
+"""Seconds in which a drum is tuned by a known interval."""
 _MOST = 12
 """Changes that are laid one after another; a player plans no more ahead."""
 
@@ -63,7 +64,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
                 f"no drum has both {event.event.heads[0].pitch} and {after.event.heads[0].pitch}",
                 "take a smaller interval, or two drums without a glissando",
             )  # fmt: skip
-    yield from (finding for finding in _changes(line) if finding.degree is Degree.IMPOSSIBLE)
+    yield from _impossible_changes(line)
 
 
 def _too_many(line: Line) -> Iterator[Finding]:
@@ -110,66 +111,84 @@ def _slides(event: ScoreEvent, after: ScoreEvent, drums: Sequence[Drum]) -> bool
 
 # ---------------------------------------------------------------- tuning
 
-
-def _changes(line: Line) -> Iterator[Finding]:
-    """Each change that cannot be made, or in a hurry."""
-    for change, event in _retuned(line):
-        time = float(change.until - change.since)
-        if time < AT_ONCE:
-            yield Finding(
-                Degree.IMPOSSIBLE, TUNING, event, f"cannot tune a drum from {change.old} to {change.new}",
-                f"{time:.2f} s are left from its last note to the next", _CURE,
-            )  # fmt: skip
-
-
 _CURE = "give it more time, another drum that is free, or a pitch that a drum has already"
 
 
-def _retuned(line: Line) -> list[tuple[Retuned, ScoreEvent]]:
-    """The changes of a movement, each with the note that wants it."""
+@record
+class _Change:
+    """A drum is tuned anew."""
+
+    drum: Retuned
+    event: ScoreEvent
+    """The note that wants it."""
+    share: float
+    """Seconds that it has if all that are made in its time are made one after another."""
+
+    @property
+    def time(self) -> float:
+        """Seconds from the last note of the drum to this one."""
+        return float(self.drum.until - self.drum.since)
+
+    @property
+    def is_impossible(self) -> bool:
+        """Whether there is no time, with two feet."""
+        return self.drum.has_no_time or FEET * self.share < NO_TIME
+
+
+def _impossible_changes(line: Line) -> Iterator[Finding]:
+    for change in _changes(line):
+        if change.is_impossible:
+            alone = f"{change.time:.2f} s are left from its last note to the next"
+            among = f", with the others that are tuned meanwhile {change.share:.2f} s"
+            yield Finding(
+                Degree.IMPOSSIBLE, TUNING, change.event,
+                f"cannot tune a drum from {change.drum.old} to {change.drum.new}",
+                alone if change.drum.has_no_time else alone + among, _CURE,
+            )  # fmt: skip
+
+
+def _changes(line: Line) -> list[_Change]:
+    """The changes of a movement, in the order of the notes that want them."""
     pitches = {head.pitch.midi: head.pitch for event in line.events for head in event.event.heads}
     if len(pitches) <= USUAL_SET and _each(list(pitches.values()), line.instrument.drums[:USUAL_SET]):
         return []  # a drum for each
     clock = Clock(line.movement)
     events = {clock.between(Fraction(0), event.onset): event for event in reversed(line.events)}
     strokes = strokes_of(line.movement, line.staves[0])
-    return [(change, events[change.until]) for change in tuning(strokes, line.instrument.drums).changes]
+    drums = sorted(tuning(strokes, line.instrument.drums).changes, key=lambda change: change.until)
+    return [_Change(drum, events[drum.until], _share(number, drums)) for number, drum in enumerate(drums)]
+
+
+def _share(number: int, drums: Sequence[Retuned]) -> float:
+    """What is left of a change's time if each other one in it takes a second, or if all have the same."""
+    own = drums[number]
+    near = sum(1 for other in drums[max(0, number - _MOST) : number + _MOST] if _meet(own, other))
+    time = float(own.until - own.since)
+    return max(time - EASY * (near - 1), time / near) if near else time
 
 
 def _tunings(line: Line, profile: Profile) -> Iterator[Finding]:
     """Changes that want care: in a hurry, several at one time, far away, or while the player plays on."""
-    changes = _retuned(line)
-    for number, (change, event) in enumerate(changes):
-        time = float(change.until - change.since)
-        if time < AT_ONCE:
-            continue
-        near = [other for other, _ in changes[max(0, number - _MOST) : number + _MOST]]
-        share = _share(change, [other for other in near if _meet(change, other)], profile)
-        facts = [f"{time:.1f} s are left from its last note to the next"] if time < profile.drum_tuning else []
-        if not facts and share < profile.drum_tuning:
-            facts.append(f"with the other drums that are tuned meanwhile {share:.1f} s are left for each")
-        if abs(change.new.midi - change.old.midi) > FAR:
+    for change in _changes(line):
+        hurried = change.time < profile.drum_tuning
+        facts = [f"{change.time:.1f} s are left from its last note to the next"] if hurried else []
+        if not facts and change.share < min(float(SAFE), profile.drum_tuning):
+            facts.append(f"with the other drums that are tuned meanwhile {change.share:.1f} s are left for it")
+        if abs(change.drum.new.midi - change.drum.old.midi) > FAR:
             facts.append("farther than a fourth it is seldom in tune at once")
-        if facts and _plays_on(line, change):
+        if facts and _plays_on(line, change.drum):
             facts.append("meanwhile the player strikes or rolls without a rest to hear it")
-        if facts:
+        if facts and not change.is_impossible:
             yield Finding(
-                Degree.CARE, TUNING, event, "tunes a drum in a hurry" if time < profile.drum_tuning else
-                "tunes a drum with care", f"{change.old} to {change.new}: {'; '.join(facts)}", _CURE,
+                Degree.CARE, TUNING, change.event,
+                "tunes a drum in a hurry" if hurried else "tunes a drum with care",
+                f"{change.drum.old} to {change.drum.new}: {'; '.join(facts)}", _CURE,
             )  # fmt: skip
 
 
 def _meet(change: Retuned, other: Retuned) -> bool:
     """Whether two changes fall into one time of short length."""
     return change.since < other.until and other.since < change.until
-
-
-def _share(change: Retuned, near: Sequence[Retuned], profile: Profile) -> float:
-    """Seconds that each of some changes has, laid one after another."""
-    if len(near) < 2:
-        return profile.drum_tuning
-    time, _ = most_time([(other.since, other.until) for other in near], Fraction(profile.drum_tuning))
-    return float(time)
 
 
 def _plays_on(line: Line, change: Retuned) -> bool:

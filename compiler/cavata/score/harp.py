@@ -66,7 +66,13 @@ def pedal_marks(movement: Movement, staves: Sequence[Staff], changes: bool) -> t
     """The marks of a movement in order; without `changes` only the settings. None where the harp is silent."""
     if not any(event.event.heads for staff in staves for voice in staff.voices for event in voice):
         return ()
-    made = harp_pedaling(movement, staves)
+    return marks_of(harp_pedaling(movement, staves), movement, staves, changes)
+
+
+def marks_of(
+    made: Pedaling, movement: Movement, staves: Sequence[Staff], changes: bool = True
+) -> tuple[PedalMark, ...]:
+    """The marks that tell how the pedals are moved."""
     clock = Clock(movement)
     marks = [PedalMark(Fraction(0), made.first)]
     slides = sorted({event.onset for event, _ in _slides(staves) if event.onset})

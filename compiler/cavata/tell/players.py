@@ -10,13 +10,13 @@ from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 
 from cavata.playing.endurance import Counts, counts
-from cavata.playing.finding import Degree, Finding
+from cavata.playing.finding import Degree, Finding, Step
 from cavata.playing.line import Timing, whole_line
-from cavata.playing.playing import findings
+from cavata.playing.playing import findings, steps
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record
 from cavata.score.score import Movement, Part, Score, ScoreEvent
-from cavata.score.whereabouts import Whereabouts
+from cavata.score.whereabouts import Whereabouts, in_bars
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.text import text_table, wrapped
 
@@ -51,6 +51,8 @@ class Page:
     """By degree, then by movement and onset."""
     counts: tuple[tuple[Movement, Counts], ...]
     """Of the movements in which it plays."""
+    plan: tuple[tuple[Movement, Step, tuple[NamedPlace, ...]], ...] = ()
+    """What the player does between the notes, as moving pedals, with the places."""
 
     def of(self, degree: Degree) -> tuple[Told, ...]:
         """What is told of one degree."""
@@ -75,11 +77,18 @@ def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSI
     numbers = {id(movement): number for number, movement in enumerate(score.movements)}
     for movement, part, finding in findings(score, profile, parts):
         found.setdefault(part.name, []).append((numbers[id(movement)], finding))
-    counted = _counted(score, parts)
+    counted, planned = _counted(score, parts), dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]]()
+    for movement, part, several in steps(score, parts):
+        for step in several:
+            where = tuple(places.at(numbers[id(movement)], onset) for onset in step.onsets)
+            planned.setdefault(part.name, []).append((movement, step, where))
     return Pages(
         score.header.title, profile, len(score.movements) > 1,
         tuple(
-            Page(part, tuple(_gathered(places, found.get(part.name, []))), counted[part.name])
+            Page(
+                part, tuple(_gathered(places, found.get(part.name, []))), counted[part.name],
+                tuple(planned.get(part.name, [])),
+            )
             for part in score.parts if part.name in counted
         ),
     )  # fmt: skip
@@ -147,6 +156,8 @@ def _page(told: Pages, page: Page, bars: bool) -> Iterator[str]:
     if not page.told:
         lines.append("  nothing to be told")
     yield "\n".join(lines)
+    if page.plan:
+        yield "\n".join(["  plan", *(line for step in page.plan for line in _step(told, *step))])
     rows = [_row(movement, found) for movement, found in page.counts]
     table = text_table(
         ("movement", "notes a second", "sounds", "high", "without a rest", "leaps", "changes", "ff"), rows,
@@ -165,6 +176,16 @@ def _told(told: Pages, each: Told) -> Iterator[str]:
     yield from _block("    ", f"{movement}{where}: {finding.what}")
     yield from _block("        ", finding.text)
     yield from _block("        ", f"to mend: {finding.cure}")
+
+
+def _step(told: Pages, movement: Movement, step: Step, places: Sequence[NamedPlace]) -> Iterator[str]:
+    """One thing that a player does; where it is done once, at its beat."""
+    if len(places) > 1:
+        bars = list(dict.fromkeys(place.bar for place in places if place.bar is not None))
+        where = in_bars(bars).removeprefix(" in ")
+    else:
+        where = f"bar {places[0].bar}, beat {places[0].beat}" if places[0].bar is not None else places[0].beat
+    yield from _block("    ", f"{movement.name + ', ' if told.several else ''}{where}: {step.words}")
 
 
 def _block(margin: str, text: str) -> Iterator[str]:
@@ -212,6 +233,13 @@ def _page_as_data(page: Page) -> dict[str, Any]:
     return {
         "part": page.part.name, "label": page.part.label,
         "findings": [_told_as_data(each) for each in page.told],
+        "plan": [
+            {
+                "movement": movement.name, "words": step.words,
+                "places": [_place_as_data(place) for place in places],
+            }
+            for movement, step, places in page.plan
+        ],
         "counts": [_counts_as_data(movement, found) for movement, found in page.counts],
     }  # fmt: skip
 
@@ -222,8 +250,12 @@ def _told_as_data(each: Told) -> dict[str, Any]:
         "degree": each.degree.value, "kind": finding.kind.word, "movement": each.movement.name,
         "what": finding.what, "why": finding.text, "cure": finding.cure, "rests_on": finding.source,
         "file": line.source.name, "line": line.line,
-        "places": [{"bar": place.bar, "beat": place.beat, "seconds": float(place.seconds)} for place in each.places],
+        "places": [_place_as_data(place) for place in each.places],
     }  # fmt: skip
+
+
+def _place_as_data(place: NamedPlace) -> dict[str, Any]:
+    return {"bar": place.bar, "beat": place.beat, "seconds": float(place.seconds)}
 
 
 def _counts_as_data(movement: Movement, found: Counts) -> dict[str, Any]:

@@ -135,13 +135,13 @@ def breath_seconds(instrument: Instrument, pitch: Pitch, dynamic: str) -> float:
 
 _FILLED = ((0.1, 0.0), (0.3, 0.4), (0.6, 0.75), (1.0, 1.0))
 """How much of a full breath so many seconds give: a catch breath, a normal one, a full one. From memory."""
-_FIRST_OUT = 1.6
-"""How many times as long it takes whose player must breathe out first. From memory."""
+_FIRST_OUT = 0.2
+"""Seconds to breathe out first, of the players who must. From memory."""
 
 
 def filled(instrument: Instrument, seconds: float) -> float:
     """How much of a full breath a rest of so many seconds gives, from 0 to 1."""
-    seconds = seconds / _FIRST_OUT if instrument.key in EMPTIES else seconds
+    seconds = seconds - _FIRST_OUT if instrument.key in EMPTIES else seconds
     if seconds <= _FILLED[0][0]:
         return 0.0
     for (first, low), (last, high) in zip(_FILLED, _FILLED[1:], strict=False):

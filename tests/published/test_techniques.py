@@ -5,13 +5,11 @@ Common practice, as treatises on orchestration tell it; from memory.
 
 from __future__ import annotations
 
-from typing import cast
-
 import pytest
 from looking import told
 
-from cavata.instruments.table import find, instruments, table_of
-from cavata.instruments.techniques import rows
+from cavata.instruments.table import find, instruments
+from cavata.instruments.techniques import groups, rows
 from cavata.music.event import ARTICULATIONS, ORNAMENTS, TECHNIQUES
 from cavata.playing.first_look import FOR_ALL
 
@@ -115,15 +113,14 @@ def test_the_table_knows_only_signs_and_instruments_that_there_are() -> None:
     known = {*ARTICULATIONS, *TECHNIQUES, *ORNAMENTS, "glissando", "sustain_pedal"}
     keys = {each.key for each in instruments().values()}
     families = {each.family for each in instruments().values()}
-    groups = cast(dict[str, list[str]], table_of("techniques")["groups"])
-    assert [key for group in groups.values() for key in group if key not in keys] == []
+    assert [key for group in groups().values() for key in group if key not in keys] == []
     used = set()
     for _, row in rows():
         assert set(row["signs"]) <= known
         assert ("care" in row) == ("careful" in row)
         words = {*row["has"], *row.get("care", [])}
-        assert words <= {*keys, *families, *groups}
+        assert words <= {*keys, *families, *groups()}
         used |= words
-    assert set(groups) <= used
+    assert set(groups()) <= used
     signs = [sign for _, row in rows() for sign in row["signs"]]
     assert len(set(signs)) == len(signs) and not FOR_ALL.intersection(signs)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import pytest
 from book import GRAMMAR
 
-from cavata.instruments.techniques import rows
+from cavata.instruments.techniques import groups, rows
 from cavata.playing.playing import FAMILIES
 from cavata.playing.profile import AMATEURS, LIMITS, PROFESSIONAL
 from cavata.playing.profiles import in_words
@@ -32,7 +32,13 @@ def _techniques() -> Iterator[str]:
     yield "| signs | who has them | who has them with care |\n|---|---|---|\n"
     for _, row in rows():
         signs = " ".join(f"`{sign}`" for sign in row["signs"])
-        yield f"| {signs} | {', '.join(row['has'])} | {', '.join(row.get('care', []))} |\n"
+        yield f"| {signs} | {_whom(row['has'])} | {_whom(row.get('care', []))} |\n"
+    yield "\nGroups in italics:\n\n"
+    yield from (f"- *{name}*: {', '.join(words)}\n" for name, words in groups().items())
+
+
+def _whom(words: Sequence[str]) -> str:
+    return ", ".join(f"*{word}*" if word in groups() else word for word in words)
 
 
 def _limits() -> Iterator[str]:

@@ -60,12 +60,17 @@ def lacks(instrument: Instrument) -> Mapping[str, Lack]:
     return _lacks(instrument.family, instrument.key)
 
 
+def groups() -> Mapping[str, list[str]]:
+    """Instruments that the rows speak of by one word."""
+    return cast(Mapping[str, list[str]], table_of("techniques")[_GROUPS])
+
+
 @cache
 def _lacks(family: str, key: str) -> Mapping[str, Lack]:
-    groups = cast(Mapping[str, list[str]], table_of("techniques")[_GROUPS])
+    named = groups()
 
     def is_among(words: list[str]) -> bool:
-        return any(word in (family, key) or key in groups.get(word, ()) for word in words)
+        return any(word in (family, key) or key in named.get(word, ()) for word in words)
 
     found = {}
     for _, row in rows():

@@ -31,20 +31,20 @@ from cavata.place.excerpts import PlacedExcerpt
 from cavata.place.following import doubled_line
 from cavata.place.form import Placed, form_places
 from cavata.place.kept import Itself, KeptMovement
-from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
+from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, onset_of, size
 from cavata.place.marking import joined, mark_over
-from cavata.place.passages import bars_within, inside, moved, placed_by
+from cavata.place.passages import bars_within, inside, laid_along, placed_by
 from cavata.place.repeat_signs import Sign, has_room, sign_of, up_to, warn_beyond
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
 from cavata.place.through import Headings
-from cavata.place.upbeats import checked, lead_of, report_misfit
+from cavata.place.upbeats import checked, lead_of
 from cavata.place.verses import give_words_to_times
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
 from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Section, Staff, Tempo
-from cavata.source import Span
+from cavata.score.whereabouts import Whereabouts
 from cavata.syntax import tree as t
 from cavata.text import fraction_text
 
@@ -100,7 +100,8 @@ class MovementPlacer:
     """Places one movement."""
 
     def __init__(
-        self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics, kept: KeptMovement
+        self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics,
+        kept: KeptMovement | None = None,
     ) -> None:
         """What is `kept` of the time before is not made again."""
         self.planned = planned
@@ -142,7 +143,7 @@ class MovementPlacer:
         staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
             called = [(section.called, section.span) for section in self.planned.sections]
-            where = self.kept.where(tuple(self.bars), called)
+            where = (self.kept.where if self.kept else Whereabouts)(tuple(self.bars), called)
             give_words_to_times(self.bars, self.staves)
             staves = self.staves.finished(where)
             self.staves.check_reach(where)
@@ -222,7 +223,7 @@ class MovementPlacer:
         try:
             ruler, lead = self.ruler(planned, settings, number)
         except Stuck as stuck:
-            self.report(stuck)
+            stuck.report(self.bag)
             return None
         upbeat = ruler.pickup if number else Fraction(0)
         before = self.stretches[-1].sign if self.stretches else None
@@ -234,7 +235,7 @@ class MovementPlacer:
         except Stuck as stuck:
             # What was given up before may be what would have filled the section.
             if stuck.refusal.code not in ("P115", "P125") or not self.bag.has_errors:
-                self.report(stuck)
+                stuck.report(self.bag)
             return None
         lines, excerpts, length, bars = laid
         said = tuple((onset + line.begin, onset + line.end) for line in lines)
@@ -290,6 +291,8 @@ class MovementPlacer:
             given = on_ossia(deal(line, onset, self.parts, bag), line)
             return tuple((dealt, score_event(dealt)) for dealt in given)
 
+        if self.kept is None:
+            return make(self.bag)
         return self.kept.dealt.of(_who(line.line), (Itself((line,)), onset), self.bag, make)
 
     def silence(self, line: LaidLine, onset: Fraction) -> None:
@@ -315,7 +318,7 @@ class MovementPlacer:
         try:
             ruler, offset = inside(stretch.ruler, marking.within)
         except Stuck as stuck:
-            self.report(stuck)
+            stuck.report(self.bag)
             return
         bars = stretch.bars if ruler is stretch.ruler or ruler.is_free else bars_within(ruler, stretch.length - offset)
         mark_over(marking, ruler, stretch.onset + offset, bars, self.staves, self.bag)
@@ -406,8 +409,11 @@ class MovementPlacer:
         """A line laid along the section; None when that was reported."""
         if self.carried.laid > MOST_IN_PIECE:
             return None
-        subject = Itself((line,)), ruler.said, end
-        laid = self.kept.laid.of(_who(line), subject, self.bag, lambda bag: _laid(line, ruler, end, bag))
+        if self.kept is None:
+            laid = laid_along(line, ruler, end, self.bag)
+        else:
+            subject = Itself((line,)), ruler.said, end
+            laid = self.kept.laid.of(_who(line), subject, self.bag, lambda bag: laid_along(line, ruler, end, bag))
         if laid is None:
             return None
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
@@ -419,10 +425,6 @@ class MovementPlacer:
                 cure="repeat less often",
             )
         return laid
-
-    def report(self, stuck: Stuck) -> None:
-        """Say what could not be placed, and where."""
-        _report(stuck, self.bag)
 
     def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> bool:
         """Whether a line fits its section; a longer one is an error unless its last item sounds on into the next."""
@@ -564,35 +566,6 @@ class MovementPlacer:
         return onset
 
 
-# ------------------------------------------------------------------ one line
-
-
-def _laid(line: PlannedLine, ruler: Ruler, end: Fraction | None, bag: Diagnostics) -> LaidLine | None:
-    """A line laid along its section, up to an end where it goes there; None when it was reported."""
-    try:
-        inner, offset = inside(ruler, line.within)
-        laid = moved(lay(line, inner, None if end is None else end - offset), offset)
-    except Stuck as stuck:
-        _report(stuck, bag, placed_by(line.within))
-        return None
-    for wrong in laid.misfits:
-        report_misfit(wrong, bag)
-    for item in laid.items:
-        said = held_against_itself(item.item)
-        if said and item.value.duration > item.item.value.duration:
-            bag.warning(
-                "P141", item.item.span, f"a `{said}` note is held here for {fraction_text(item.value.duration)}",
-                label=f"it lasts {fraction_text(item.item.value.duration)} itself",
-                cure="`for` and `x` strike it again and again",
-            )  # fmt: skip
-    return laid
-
-
 def _who(line: PlannedLine) -> tuple[tuple[str, str], ...]:
     """Who plays a line, as the key under which it is kept."""
     return tuple((each.part, each.staff) for each in line.parts)
-
-
-def _report(stuck: Stuck, bag: Diagnostics, also: tuple[tuple[Span, str], ...] = ()) -> None:
-    refusal = stuck.refusal
-    bag.error(refusal.code, stuck.span, refusal.message, label=refusal.label, cure=refusal.cure, also=also)

@@ -171,7 +171,8 @@ class KeptMovements:
 
 
 def _placed(
-    planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics, kept: KeptMovement
+    planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics,
+    kept: KeptMovement | None = None,
 ) -> Placed:
     placer = MovementPlacer(planned, parts, carried, bag, kept)
     movement = placer.place()
@@ -188,7 +189,7 @@ def place(plan: Plan, bag: Diagnostics, kept: KeptMovements | None = None) -> Sc
     carried = Carried(unplaced(Fraction(1, 4), Fraction(60)))
     for planned in plan.movements:
         if kept is None or bag.has_errors:
-            movement, carried = _placed(planned, parts, carried, bag, KeptMovement(parts))
+            movement, carried = _placed(planned, parts, carried, bag)
         else:
             movement, carried = kept.of(planned, parts, carried, bag)
         if movement is not None:

@@ -296,7 +296,7 @@ LARGEST_ODD, LARGEST_POWER = 225, 4096
 class StaffBuilder:
     """The staves of one movement while it is being placed."""
 
-    def __init__(self, parts: tuple[Part, ...], bag: Diagnostics, kept: KeptMovement) -> None:
+    def __init__(self, parts: tuple[Part, ...], bag: Diagnostics, kept: KeptMovement | None = None) -> None:
         self.parts = {part.name: part for part in parts}
         self.bag = bag
         self.kept = kept
@@ -353,7 +353,7 @@ class StaffBuilder:
     def finished(self, where: Whereabouts) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
-            self._again(self.kept.staves, part, where, partial(self.finished_of, where=where))
+            self._again(self.kept.staves if self.kept else None, part, where, partial(self.finished_of, where=where))
             for part in self.parts.values()
         )
 
@@ -370,12 +370,14 @@ class StaffBuilder:
         )
 
     def _again(
-        self, store: Again[Made], part: Part, where: Whereabouts, make: Callable[[Part], Made], *more: object
+        self, store: Again[Made] | None, part: Part, where: Whereabouts, make: Callable[[Part], Made], *more: object
     ) -> Made:
         """What was made of a part's events before, if they are the very same, where they were; else what is made now.
 
         `more`: what else it depends on.
         """
+        if store is None:
+            return make(part)
         names = (*part.instrument.staves, *self.ossias(part))
         events = [self.in_order(part.name, staff) for staff in names]
         outer = self.bag
@@ -458,7 +460,7 @@ class StaffBuilder:
             wrong = self.bag.has_errors  # then what is wrong may be what sounds at once
             changes = [change for change in self.changes if change.part == part.name]
             check = partial(self.check_reach_of, where=where, wrong=wrong)
-            self._again(self.kept.reach, part, where, check, wrong, changes)
+            self._again(self.kept.reach if self.kept else None, part, where, check, wrong, changes)
 
     def check_reach_of(self, part: Part, where: Whereabouts, wrong: bool) -> None:
         """What lies beyond a part's range, or not at once under its player's hands if nothing is `wrong` before."""

@@ -128,8 +128,7 @@ def test_words_can_be_searched_and_stand_in_the_index(book: Path) -> None:
 @pytest.mark.skipif(not AXE.is_file(), reason="AXE_CORE names no axe.min.js")
 def test_it_can_be_read_on_a_phone_and_by_a_screen_reader(book: Path) -> None:
     """Source: axe-core, all its rules."""
-    from playwright.sync_api import sync_playwright
-
+    sync_playwright = pytest.importorskip("playwright.sync_api").sync_playwright
     with sync_playwright() as player:
         browser = player.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         for path in ("grammar/order.html", "examples/pieces/piano.html", "search.html?q=retrograde"):

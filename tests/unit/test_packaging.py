@@ -83,7 +83,8 @@ def _check(unpacked: Path, script: Path) -> subprocess.CompletedProcess[str]:
     """`cavata check` from the unpacked wheel; the checkout must not be found."""
     code = (
         "import sys; from cavata import resources; from cavata.cli.main import main; "
-        "print(*map(resources.folder, ('grammar', 'stdlib', 'examples')), sep='\\n'); raise SystemExit(main(sys.argv[1:]))"
+        "print(*map(resources.folder, ('grammar', 'stdlib', 'examples')), sep='\\n'); "
+        "raise SystemExit(main(sys.argv[1:]))"
     )
     return subprocess.run(
         [sys.executable, "-c", code, "check", str(script)],

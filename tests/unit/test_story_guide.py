@@ -117,8 +117,8 @@ def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
     )  # fmt: skip
 
 
-def test_there_are_two_languages_at_least() -> None:
-    assert {"en", "de"} <= set(languages())
+def test_there_are_five_languages() -> None:
+    assert set(languages()) == {"en", "de", "fr", "it", "es"}
 
 
 @pytest.mark.parametrize("code", languages())
@@ -197,6 +197,20 @@ def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path
 def test_every_cipher_of_the_library_is_explained_in_a_sentence(code: str) -> None:
     text = (folder("stdlib") / "ciphers.cavata").read_text("utf-8")
     assert set(language(code).tables["ciphers"]) == set(re.findall(r"^cipher (\w+)", text, re.MULTILINE))
+
+
+@pytest.mark.parametrize("code", ["french", "italian", "spanish"])
+def test_notes_have_the_names_of_solmization(code: str) -> None:
+    """Source: music21's names of pitches in these languages; double sharps and flats are told there by other words."""
+    from music21.pitch import Pitch as Pitch21
+
+    from cavata.music.pitch import parse_pitch_class
+
+    words = language({"french": "fr", "italian": "it", "spanish": "es"}[code])
+    for letter in "CDEFGAB":
+        for sign in ("", "#", "b"):
+            theirs = getattr(Pitch21(f"{letter}{sign.replace('b', '-')}"), code)
+            assert note_name(parse_pitch_class(f"{letter}{sign}"), words) == theirs
 
 
 def test_notes_and_intervals_have_the_names_of_the_language() -> None:

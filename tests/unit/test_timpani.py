@@ -84,13 +84,16 @@ def ways(found: list[Stroke]) -> tuple[int, int, int]:
         has: dict[int, tuple[Pitch, F]] = {}
         never = hurried = changes = 0
         for stroke, drum in zip(found, dealt, strict=True):
+            if any(pitch == stroke.pitches[0] for other, (pitch, _) in has.items() if other != drum):
+                break  # two drums have no pitch in common
             old = has.get(drum)
             if old is not None and old[0] != stroke.pitches[0]:
                 changes += 1
                 hurried += stroke.onset - old[1] < SAFE
                 never += stroke.onset - old[1] < NO_TIME
             has[drum] = stroke.pitches[0], stroke.end
-        best = min(best, (never, hurried, changes))
+        else:
+            best = min(best, (never, hurried, changes))
     return best
 
 

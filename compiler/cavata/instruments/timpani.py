@@ -1,12 +1,12 @@
 """Which timpani are tuned to what: at the beginning, and where a drum is tuned anew.
 
 In: strokes in order, in seconds, and the drums of a set, each with the pitches that it can have. Out: the drums that
-are used, each with its first pitch, and every change between. Holds after: every stroke finds a drum with its pitch;
-of all ways the one is taken that has the fewest changes for which there is no time, then the fewest in a hurry, then
-the fewest changes, then the fewest drums, then larger drums for lower notes. The search is exact up to a number of
-states that no piece is known to need, and keeps the best of them beyond it. A drum is tuned when it is next struck at
-the latest, and free from its last stroke on. A glissando leaves its drum at the pitch where it ends. The fifth,
-smallest drum is taken only for what the others lack.
+are used, each with its first pitch, and every change between. Holds after: every stroke finds a drum with its pitch,
+and no two drums have the same; of all ways the one is taken that has the fewest changes for which there is no time,
+then the fewest in a hurry, then the fewest changes, then the fewest drums, then larger drums for lower notes. The
+search is exact up to a number of states that no piece is known to need, and keeps the best of them beyond it. A drum
+is tuned when it is next struck at the latest, and free from its last stroke on. A glissando leaves its drum at the
+pitch where it ends. The fifth, smallest drum is taken only for what the others lack.
 
 Source: sizes and ranges as in the table of instruments; four drums as the usual set: inmusica.fr, on writing for
 timpani; four seconds for a safe change: from memory.

@@ -124,5 +124,6 @@ def test_row_over_bars_that_asks_for_a_string_is_shown() -> None:
 
 def test_a_harmonic_that_would_be_stopped_below_all_notes_is_told() -> None:
     """Two octaves below E1 there is no note that could be written."""
-    script = "language 2\nforces\n    bass = double bass\nmovement first\n    bass: notes(1/1 E1) -> harmonic touching P4\n"
+    row = "bass: notes(1/1 E1) -> harmonic touching P4"
+    script = f"language 2\nforces\n    bass = double bass\nmovement first\n    {row}\n"
     assert "P866" in {each.code for each in compile_script(Path("a.cavata"), text=script).bag.ordered()}

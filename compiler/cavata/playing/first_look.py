@@ -118,7 +118,6 @@ def _slowest(line: Line) -> Fraction:
 
 _FAR_SECONDS = 0.21
 """A hand goes from end to end of the longest string in twice the time."""
-_TWO_OCTAVES = 24
 _SLUR_SECONDS = 4.5
 """No bow is at an end so many times over under a shorter slur."""
 _HAND_STRINGS, _HAND_NOTES = 12, 5
@@ -168,11 +167,13 @@ def leaps(line: Line) -> bool:
     if has_voices(line):
         return True  # notes of two voices may follow each other more quickly than they are long
     soon = float(_FAR_SECONDS / _fastest(line))
+    strings = [string.midi for string in line.instrument.strings]
+    far = max(strings) - min(strings)  # at no more, two strings have both notes under one hand
     before, was_fast, was_chord = 0, False, False
     for event in line.events:
         heads, duration = event.event.heads, event.event.duration
         key, chord = heads[0].pitch.midi, len(heads) > 1
-        if was_fast and (abs(key - before) > _TWO_OCTAVES or chord or was_chord or event.event.marks.string):
+        if was_fast and (abs(key - before) > far or chord or was_chord or event.event.marks.string):
             return True
         before, was_fast, was_chord = key, duration.numerator < soon * duration.denominator, chord
     return False

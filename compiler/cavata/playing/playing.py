@@ -113,6 +113,7 @@ FAMILIES = (
         "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
         may=first_look.has_very_short,
     ),
+    Family("compass", "all", lambda it: True, later=True),
     Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""

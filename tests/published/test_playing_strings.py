@@ -41,6 +41,7 @@ PLANTED = (
     ("vn", "notes(1/32 Ab3 E7 Ab3 E7)", 120, "shift", "146 mm in 0.06 s"),
     ("vn", "notes(1/1 chord(G3 D4 B4 G5)) -> tremolo", 60, "strings of a tremolo", "four strings"),
     ("vn", "notes(1/1 chord(G3 A3)) -> marked divisi", 60, "divided", "one player"),
+    ("vn", "notes(1/32 chord(G3 D4 B4) chord(A3 E4 C5) chord(G3 D4 B4))", 90, "broken chord", "chords in 0.08 s"),
     ("va", "notes(1/1 chord(C3 E3))", 60, "stop", "both only on C"),
     ("va", "notes(1/1 chord(C3 Eb3 G3 C4))", 60, "stop", "two on C"),
     ("va", "notes(1/1 chord(C#3 G#3)) -> trill to P4", 60, "fingers of a trill", "no finger is left"),

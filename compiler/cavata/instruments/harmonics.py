@@ -13,7 +13,7 @@ from itertools import permutations
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.stops import HIGHEST_OF_LOWER, HIGHEST_STOP, reach_between
-from cavata.instruments.strings import harmonic_of, touched_of
+from cavata.instruments.strings import NODES, harmonic_of
 from cavata.music.pitch import Pitch
 
 ON_ONE_STRING = {"violin": (90, 125), "viola": (100, 140), "cello": (150, 200), "double bass": (130, 200)}
@@ -41,12 +41,14 @@ def artificial_reach(instrument: Instrument, pitch: Pitch, touching: str = "P4")
 
     None where no string has the stopped note; 0 where the length of the strings is not known.
     """
-    stopped, touched = touched_of(pitch, touching)
+    node = next(node for node in NODES if str(node.touched) == touching)
+    stopped = pitch.midi - node.sounds.semitones
+    touched = stopped + node.touched.semitones
     highest = max(string.midi for string in instrument.strings)
     reaches = [
-        reach_between(instrument, stopped.midi - string.midi, touched.midi - string.midi)
+        reach_between(instrument, stopped - string.midi, touched - string.midi)
         for string in instrument.strings
-        if 0 <= stopped.midi - string.midi <= (HIGHEST_STOP if string.midi == highest else HIGHEST_OF_LOWER)
+        if 0 <= stopped - string.midi <= (HIGHEST_STOP if string.midi == highest else HIGHEST_OF_LOWER)
     ]
     return min(reaches, default=None)
 

@@ -122,3 +122,8 @@ def least(before: Sequence[Grip | None], after: Sequence[Grip | None], frame: in
     if None in before or None in after or not (before and after):
         return 0
     return min(distance(one, other, frame) for one in before if one for other in after if other)
+
+
+def is_hopeless(before: Held, after: Held, frame: int, slowness: float = 1.0) -> bool:
+    """Whether on whichever way of both moments the move would take twice as long as there is, from onset to onset."""
+    return slowness * seconds_for(least(before.ways, after.ways, frame)) > 2 * (after.begins - before.begins)

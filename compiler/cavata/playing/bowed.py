@@ -8,7 +8,7 @@ by `bow`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import product
+from itertools import product, zip_longest
 
 from cavata.instruments.harmonics import (
     ON_ONE_STRING,
@@ -57,13 +57,15 @@ TREMOLO = Kind(
 SUSTAINED = Kind(
     "sustained", "", "how many strings a bow holds: two, three if it is loud", "treatises on orchestration"
 )
+BROKEN = Kind("broken chord", "", "time for chords on three strings and more", "players' handbooks, from memory")
 FIFTH = Kind("fifth", "", "fifths that one finger stops low on cello and bass", "players' handbooks, from memory")
 EXTENSION = Kind("extension", "", "notes below the lowest string of a double bass", "common practice")
 POSITION = Kind("position", "", "how high on the highest string a note lies", "fingerboards; for amateurs from memory")
-KINDS = (STOP, REACH, DIVIDED, TRILL, HARMONIC, OPEN, TREMOLO, SUSTAINED, FIFTH, EXTENSION, POSITION)
+KINDS = (STOP, REACH, DIVIDED, TRILL, HARMONIC, OPEN, TREMOLO, SUSTAINED, BROKEN, FIFTH, EXTENSION, POSITION)
 _DIVIDE = "divide it between players, or leave notes out"
 _SOFT = frozenset(["pppp", "ppp", "pp", "p", "mp"])
-_BOW_HOLDS = 2
+_BOW_HOLDS, _BROKEN = 2, 0.15
+"""Strings, and seconds below which a chord on more of them has no time to be broken."""
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -91,8 +93,10 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             for finding in _marked(line, event, profile, single):
                 if finding.degree is not Degree.IMPOSSIBLE:
                     yield finding
-    for moment in line.moments:
+    for moment, following in zip_longest(line.moments, line.moments[1:]):
         yield from _of_a_note(line.instrument, moment, profile)
+        if single and following is not None and following.begins - moment.begins < _BROKEN:
+            yield from _broken(moment, following)
         if single and not moment.state.divided and len(moment.sounding) > 1:
             yield from _of_a_stop(line.instrument, moment, profile)
 
@@ -150,7 +154,8 @@ def _of_a_stop(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
     what = f"has to stop {_names(pitches)}"
     if needs_care(instrument, stop, profile.bow_reach):
         yield Finding(
-            Degree.CARE, REACH, moment.event, what, f"the fingers stand {stop.spread} mm apart",
+            Degree.CARE, REACH, moment.event, what,
+            f"the fingers stand {stop.spread} mm apart{_thumb(instrument, stop)}",
             "a closer spacing, an open string, or a broken chord",
         )  # fmt: skip
     yield from _held(moment, len(pitches), plucked or rolled)
@@ -159,6 +164,26 @@ def _of_a_stop(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
         yield Finding(
             Degree.CARE, FIFTH, moment.event, what, f"one finger lies across two strings, {across[0]} semitones "
             "above the nut", "another interval, an open string, or two players",
+        )  # fmt: skip
+
+
+def _thumb(instrument: Instrument, stop: Stop) -> str:
+    """What is said of the thumb: on cello and bass it lies on the strings only high."""
+    lowest = min((offset for offset in stop.offsets if offset), default=0)
+    above = THUMB_FROM.get(instrument.key)
+    if above is None:
+        return ""
+    return ", with the thumb" if lowest >= above else ", too low for the thumb"
+
+
+def _broken(moment: Moment, following: Moment) -> Iterator[Finding]:
+    """A chord on three strings and more for which there is no time to break it."""
+    count, state = len(moment.struck), moment.state
+    if count > _BOW_HOLDS and state.bowing == "arco" and not state.divided:
+        yield Finding(
+            Degree.CARE, BROKEN, moment.event, f"has {count} notes at once, and the next "
+            f"{following.begins - moment.begins:.2f} s later", "three strings are broken or pressed, which takes time",
+            "two notes, or more time",
         )  # fmt: skip
 
 

@@ -118,7 +118,6 @@ def _slowest(line: Line) -> Fraction:
 
 _FAR_SECONDS = 0.21
 """A hand goes from end to end of the longest string in twice the time."""
-_TWO_OCTAVES = 24
 _SLUR_SECONDS = 4.5
 """No bow is at an end so many times over under a shorter slur."""
 _HAND_STRINGS, _HAND_NOTES = 12, 5
@@ -131,7 +130,7 @@ _ORNAMENTS = frozenset(["trill", "tremolo"])
 def stops_or_signs(line: Line) -> bool:
     """Several notes of a single player at once, or a sign that asks something of a left hand."""
     single = line.players == 1
-    if single and _has_voices(line):
+    if single and has_voices(line):
         return True
     for event in line.events:
         if single and len(event.event.heads) > 1:
@@ -165,20 +164,22 @@ def bows_or_plucks(line: Line) -> bool:
 
 def leaps(line: Line) -> bool:
     """Two notes far apart, or chords, that follow each other very quickly."""
-    if line.players == 1 and _has_voices(line):
+    if has_voices(line):
         return True  # notes of two voices may follow each other more quickly than they are long
     soon = float(_FAR_SECONDS / _fastest(line))
+    strings = [string.midi for string in line.instrument.strings]
+    far = max(strings) - min(strings)  # at no more, two strings have both notes under one hand
     before, was_fast, was_chord = 0, False, False
     for event in line.events:
         heads, duration = event.event.heads, event.event.duration
-        key, chord = heads[0].pitch.midi, line.players == 1 and len(heads) > 1
-        if was_fast and (abs(key - before) > _TWO_OCTAVES or chord or was_chord or event.event.marks.string):
+        key, chord = heads[0].pitch.midi, len(heads) > 1
+        if was_fast and (abs(key - before) > far or chord or was_chord or event.event.marks.string):
             return True
         before, was_fast, was_chord = key, duration.numerator < soon * duration.denominator, chord
     return False
 
 
-def _has_voices(line: Line) -> bool:
+def has_voices(line: Line) -> bool:
     """Some staff has two voices."""
     return any(sum(1 for voice in staff.voices if voice) > 1 for staff in line.staves)
 
@@ -199,7 +200,7 @@ def moves_pedals(line: Line) -> bool:
 
 def spans_or_repeats(line: Line) -> bool:
     """A wide or full chord of a hand, a string that is struck again soon, or two voices in one hand."""
-    if _has_voices(line):
+    if has_voices(line):
         return True
     soon = Fraction(_AGAIN_SECONDS) / _fastest(line)
     for staff in line.staves:

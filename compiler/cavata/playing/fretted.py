@@ -8,13 +8,14 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby, pairwise, product
+from itertools import groupby, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, Shape, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.left_hand import Grip, Held, Move, least, moves, seconds_for
+from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, moves
 from cavata.music.event import Marks
 from cavata.music.pitch import Pitch
+from cavata.playing import first_look
 from cavata.playing.chords import with_other
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
@@ -38,7 +39,6 @@ LET_GO = Kind("let go", "", "whether what is held can be held while the hand tak
 DECAY = Kind("decay", "", "whether a plucked note sounds as long as it is written", "guitarists' pages, from memory")
 KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY)
 
-_QUICK = 0.35
 _FRAME_FRETS = 3
 """A hand lies over four frets, one finger each."""
 _HEARD = 5.0
@@ -54,7 +54,7 @@ _SPREAD = "another octave, an open string, fewer notes, or another inversion"
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     yield from _at_once(line, profile)
-    if _may_matter(line, profile):
+    if first_look.has_voices(line) or first_look.strikes_soon(line):
         yield from (finding for finding in _in_time(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
@@ -166,26 +166,6 @@ def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[Gri
     return tuple(dict.fromkeys(Grip(shape.low, shape.high) if shape.fingers else None for shape in shapes))
 
 
-def _may_matter(line: Line, profile: Profile) -> bool:
-    """Whether two moments near each other are too far apart on every choice of strings, or notes follow very fast."""
-    fast = 0
-    for before, after in pairwise(line.events):
-        whole = line.timing.at(after.onset) - line.timing.at(before.onset)
-        if not 0 < whole < _QUICK:
-            fast = 0
-            continue
-        fast = fast + 1 if whole < 1 / CHORDS_A_SECOND[1] else 0
-        if fast >= _RUN - 1:
-            return True
-        first, second = (tuple(head.pitch for head in event.event.heads) for event in (before, after))
-        if len(first) == len(second) == 1 and abs(first[0].midi - second[0].midi) <= 2 * _FRAME_FRETS:
-            continue
-        far = least(_ways(line, first, profile), _ways(line, second, profile), _frame(line.instrument))
-        if seconds_for(far) > 2 * whole:
-            return True
-    return False
-
-
 def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
     """Moves of the left hand, what it must let go, and runs of the right hand."""
     here: list[tuple[Moment, tuple[Pitch, ...]]] = []
@@ -199,19 +179,18 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, ways))
             yield from _let_go(line.instrument, moment, profile)
-    before: tuple[Pitch, ...] = ()
-    if held:
-        made = moves(held, _frame(line.instrument), profile.slowness)
-        for (moment, pitches), move in zip(here, made, strict=True):
-            if move.is_late:
-                yield _late(moment, before, pitches, move)
-            before = pitches
+    frame, before = _frame(line.instrument), 0
+    for now, move in enumerate(moves(held, frame, profile.slowness) if held else ()):
+        if move.is_late:
+            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
+            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
+        before = now
     yield from _runs(line)
 
 
-def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move) -> Finding:
+def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     return Finding(
-        Degree.IMPOSSIBLE if move.is_hopeless else Degree.CARE, MOVE, moment.event,
+        Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
         f"gets from {_names(before)} to {_names(pitches)} in {move.whole:.2f} s",
         f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
         "more time, a rest, open strings between, or another octave",

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from cavata.instruments.left_hand import Grip, Held, Move, least, moves, seconds_for
+from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, least, moves, seconds_for
 from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.first_look import leaps
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 
@@ -31,10 +32,6 @@ CROSSING = Kind(
 KINDS = (SHIFT, STOPS_IN_A_ROW, CROSSING)
 _TWELFTH = 19
 """Semitones up to which two neighboring strings always have both notes under a hand, or nearly."""
-_QUICK = 0.35
-"""Seconds between two notes from which on any move is made in time."""
-_TWO_OCTAVES = 24
-"""Leaps of no more lie under one hand on neighboring strings, or near enough."""
 _ROW = 4
 _FAST_STOPS = 7.0
 """So many stops make a row, and so many of them a second are fast."""
@@ -43,29 +40,8 @@ _CURE = "more time, a rest, an open string between, or another octave"
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """Moves that nobody makes, looked for only where notes leap or stops follow each other quickly."""
-    if line.instrument.key in FRAMES and _may_matter(line):
+    if line.instrument.key in FRAMES and leaps(line):
         yield from (finding for finding in _shifts(line, profile) if finding.degree is Degree.IMPOSSIBLE)
-
-
-def _may_matter(line: Line) -> bool:
-    """Whether two moments so near each other are so far apart on every string that no hand could go from one to the
-    other, were there nothing before and after."""
-    frame = FRAMES[line.instrument.key]
-    for before, after in pairwise(line.events):
-        first, second = before.event.heads, after.event.heads
-        leap = abs(first[0].pitch.midi - second[-1].pitch.midi)
-        strings = before.event.marks.string, after.event.marks.string
-        if leap <= _TWO_OCTAVES and len(first) == len(second) == 1 and not any(strings):
-            continue
-        whole = line.timing.at(after.onset) - line.timing.at(before.onset)
-        if 0 < whole < _QUICK:
-            far = least(
-                _grips(line, tuple(head.pitch for head in first), strings[0]),
-                _grips(line, tuple(head.pitch for head in second), strings[1]), frame,
-            )  # fmt: skip
-            if seconds_for(far) > 2 * whole:
-                return True
-    return False
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -111,20 +87,20 @@ def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
             held.append(Held(moment.begins, moment.ends, grips))
     if not held:
         return
-    before: tuple[Pitch, ...] = ()
-    for (moment, pitches), move in zip(here, moves(held, FRAMES[line.instrument.key], profile.slowness), strict=True):
+    frame, before = FRAMES[line.instrument.key], 0
+    for now, move in enumerate(moves(held, frame, profile.slowness)):
         if move.is_late:
-            yield _late(moment, before, pitches, move)
-        before = pitches
+            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
+            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
+        before = now
 
 
-def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move) -> Finding:
+def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     names = [" ".join(str(pitch) for pitch in several) for several in (before, pitches)]
     where = f"gets from {names[0]} to {names[1]}" if names[0] != names[1] else f"gets to {names[1]}"
     return Finding(
-        Degree.IMPOSSIBLE if move.is_hopeless else Degree.CARE, SHIFT, moment.event,
-        f"{where} in {move.whole:.2f} s", f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
-        _CURE,
+        Degree.IMPOSSIBLE if hopeless else Degree.CARE, SHIFT, moment.event, f"{where} in {move.whole:.2f} s",
+        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s", _CURE,
     )  # fmt: skip
 
 

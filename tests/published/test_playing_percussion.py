@@ -13,12 +13,15 @@ from random import Random
 
 import pytest
 from compiling import score_from
-from looking import told
+from looking import found, told
 
+from cavata.instruments.keyboards import REACH
 from cavata.instruments.mallets import MALLETS, grip_of
 from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
+from cavata.instruments.timpani import SAFE
 from cavata.playing.playing import findings
+from cavata.playing.profile import PROFESSIONAL
 
 TIMPANI, MARIMBA, VIBRAPHONE = "timpani = timpani", "marimba = marimba", "vib = vibraphone"
 IMPOSSIBLE = (
@@ -98,6 +101,31 @@ def test_what_is_hard_is_no_impossibility(forces: str, rows: str, tempo: int, ki
 @pytest.mark.parametrize(("forces", "rows", "tempo", "work"), REAL, ids=str)
 def test_real_works_are_let_through(forces: str, rows: str, tempo: int, work: str) -> None:
     assert "impossible" not in {degree for degree, _ in told(forces, rows, f"tempo 1/4 at {tempo}")}, work
+
+
+@pytest.mark.parametrize(
+    ("rows", "tempo", "fact"),
+    [
+        ("timpani: notes(1/4 D2 F2 F2 F2, 2/1 rest, 1/4 A2 F2 A2 F2)", 60, "farther than a fourth"),
+        ("timpani: notes(1/4 D2 F#3)\ntimpani at bar 2 beat 2 + 3/20: notes(1/4 E2 G3)", 60, "with the other drums"),
+        ("timpani: notes(1/4 D2 F#3 F#3 F#3 F#3 F#3 E2)", 120, "without a rest to hear it"),
+        ("timpani: notes(1/4 D2, 3/4 rest, 1/4 E2)", 60, "3.0 s are left"),
+    ],
+)
+def test_a_change_of_tuning_tells_why_it_wants_care(rows: str, tempo: int, fact: str) -> None:
+    """Four seconds are safe, a fourth is near, and the ear wants silence; from memory."""
+    texts = [each.text for each in found(TIMPANI, rows, f"tempo 1/4 at {tempo}") if each.kind.word == "drum tuning"]
+    assert any(fact in text for text in texts), texts
+
+
+def test_a_drum_that_is_free_for_long_wants_no_care() -> None:
+    """Five seconds alone, and a fourth."""
+    assert told(TIMPANI, "timpani: notes(1/4 D2, 5/4 rest, 1/4 G2)", "tempo 1/4 at 60") == []
+    assert told(TIMPANI, "timpani: notes(1/4 D2, 5/4 rest, 1/4 E2)", "tempo 1/4 at 60") == []
+
+
+def test_professionals_are_held_to_what_the_tables_say() -> None:
+    assert PROFESSIONAL.drum_tuning == SAFE and PROFESSIONAL.keyboard_hand == REACH
 
 
 # ---------------------------------------------------------------- sets of one player

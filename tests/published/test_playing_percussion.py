@@ -149,6 +149,9 @@ SETS = (
     ("a = bass drum, b = cymbals", "a, b: (1/2 1/2)", 60, "care", "one cymbal is fixed on the drum"),
     ("a = triangle, b = tambourine", "a, b: (1/2 1/2)", 60, "care", "one of them on a stand"),
     ("a = snare drum, b = triangle", "a, b: (1/2 1/2)", 60, "", "a hand for each"),
+    ("a = snare drum, b = bass drum, c = hi hat", "a, b, c: (1/2 1/2)", 60, "", "a drum kit has pedals"),
+    ("a = snare drum, b = bass drum, c = hi hat, d = ride cymbal, e = tom toms", "a, b, c, d, e: (1/2 1/2)", 60,
+     "impossible", "three hands, and two feet"),
     ("a = suspended cymbal, b = tam tam", "a, b: (1/2 1/2)", 60, "", "soft mallets for both"),
     ("a = snare drum, b = bass drum", "a: (1/8 1/8 1/8 1/8)\nb at bar 1 beat 3: (1/4)", 120, "", "sticks for both"),
 )  # fmt: skip

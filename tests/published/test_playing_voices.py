@@ -63,7 +63,7 @@ PLANTED = (
     ("t = tenors", 't: notes(1/1 C5) -> marked pp -> sung "du"', "tempo 1/4 at 80", CARE, "vowel", "from memory"),
     ("s = soprano", 's: notes(1/1 C5) -> sung "ah" held 10 bars', "tempo 1/4 at 60", CARE, "breath", "from memory"),
     ("b = bass voices", 'b: notes(1/8 C2 F4, 3/4 rest) -> sung "a a"', "tempo 1/4 at 100", CARE, "leap of a voice",
-     "reasoned: two octaves and a fourth in a quaver"),
+     "reasoned: two octaves and a fourth in an eighth"),
     ("s = soprano", f"s: {PATTER} -> sung {WORDS}", "tempo 1/4 at 200", IMPOSSIBLE, "words",
      "reasoned: 13 syllables a second"),
     ("s = soprano", 's: notes(1/32 C5 D5 E5 F5 G5 F5 E5 D5) -> sung "ah"', "tempo 1/4 at 120",

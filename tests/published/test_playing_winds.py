@@ -182,7 +182,7 @@ PLANTED = (
     ("sax = alto saxophone", "sax: notes(1/1 Db3) -> trill to m2", "", IMPOSSIBLE, "trill", INST),
     ("oboe = oboe", "oboe: notes(1/1 Bb3) -> trill to m2", "", IMPOSSIBLE, "trill", ORR),
     ("oboe = oboe", "oboe: notes(1/1 F6) -> trill to M2", "", IMPOSSIBLE, "trill", ORR),
-    ("oboe = oboe", "oboe: notes(3/2 Bb3) -> marked pp", "tempo 1/4 at 60", CARE, "soft", ORR),
+    ("oboe = oboe", "oboe: notes(3/2 Bb3) -> marked pp", "tempo 1/4 at 60", CARE, "register", ORR),
     ("fg = bassoon", f"fg: {SIXTEENTHS}", "tempo 1/4 at 240", IMPOSSIBLE, "tongue", "from memory"),
     ("fl = flute", "fl: notes(1/1 C5) -> marked ff held 12 bars", "tempo 1/4 at 64", IMPOSSIBLE, "breath",
      "from memory"),
@@ -197,6 +197,7 @@ PLANTED = (
      CARE, "trill", "from memory"),
     ("cl = clarinet in C", "cl: notes(1/16 E3 E4 C4 C5 G3 G4 E4 E5) -> slurred 1..8", "tempo 1/4 at 110",
      CARE, "leap of a wind", "Rimsky-Korsakov, Principles of Orchestration"),
+    ("fl = flute", "fl: notes(1/1 C4) -> marked ff", "", CARE, "register", "from memory"),
     ("fl = flute\nvc = cello", "fl: notes(1/1 D5), 30 bars rest, notes(1/1 C7)\nvc: 1 bar rest", "tempo 1/4 at 72",
      CARE, "entry", "from memory"),
     # ---- brass

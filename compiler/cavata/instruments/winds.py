@@ -135,13 +135,13 @@ def breath_seconds(instrument: Instrument, pitch: Pitch, dynamic: str) -> float:
 
 _FILLED = ((0.1, 0.0), (0.3, 0.4), (0.6, 0.75), (1.0, 1.0))
 """How much of a full breath so many seconds give: a catch breath, a normal one, a full one. From memory."""
-_FIRST_OUT = 1.6
-"""How many times as long it takes whose player must breathe out first. From memory."""
+_FIRST_OUT = 0.2
+"""Seconds to breathe out first, of the players who must. From memory."""
 
 
 def filled(instrument: Instrument, seconds: float) -> float:
     """How much of a full breath a rest of so many seconds gives, from 0 to 1."""
-    seconds = seconds / _FIRST_OUT if instrument.key in EMPTIES else seconds
+    seconds = seconds - _FIRST_OUT if instrument.key in EMPTIES else seconds
     if seconds <= _FILLED[0][0]:
         return 0.0
     for (first, low), (last, high) in zip(_FILLED, _FILLED[1:], strict=False):
@@ -156,26 +156,27 @@ def goes_round(instrument: Instrument) -> bool:
 
 
 # ----------------------------------------------------------------
-# Registers that do not speak softly.
+# Registers that do not speak softly, or not loudly.
 
 
 @record
 class Register:
-    """Notes from one to another, as read, both included, that are hard at and below a dynamic."""
+    """Notes from one to another, as read, both included, that are hard at some dynamics."""
 
     low: Pitch
     high: Pitch
-    soft: frozenset[str]
+    dynamics: frozenset[str]
     why: str
     source: str
 
 
-def _register(low: str, high: str, soft: frozenset[str], why: str, source: str = "from memory") -> Register:
-    return Register(parse_pitch(low), parse_pitch(high), soft, why, source)
+def _register(low: str, high: str, dynamics: frozenset[str], why: str, source: str = "from memory") -> Register:
+    return Register(parse_pitch(low), parse_pitch(high), dynamics, why, source)
 
 
 _THICK, _THIN = "the lowest notes speak loudly or not at all", "the highest notes need force"
-_HARD_SOFT = {
+_WEAK = "the lowest notes are weak, and are covered"
+_HARD = {
     "oboe": (
         _register("Bb3", "C4", SOFT, _THICK, "Oboe and English Horn (orchestrationresources.com)"),
         _register("C#4", "D4", SOFTEST, _THICK, "Oboe and English Horn (orchestrationresources.com)"),
@@ -189,8 +190,8 @@ _HARD_SOFT = {
         _register("A1", "E2", SOFTEST, _THICK, "a player's report (oboeinsight.com)"),
         _register("B4", "F5", SOFTEST, _THIN),
     ),
-    "flute": (_register("Bb6", "F7", SOFTEST, _THIN),),
-    "piccolo": (_register("G6", "D7", SOFT, _THIN),),
+    "flute": (_register("Bb6", "F7", SOFTEST, _THIN), _register("B3", "F4", _LOUD, _WEAK)),
+    "piccolo": (_register("G6", "D7", SOFT, _THIN), _register("C4", "G4", _LOUD, _WEAK)),
     "clarinet": (_register("F6", "D7", SOFTEST, _THIN),),
     "alto saxophone": (_register("Bb3", "D4", SOFTEST, _THICK),),
     "tenor saxophone": (_register("Bb3", "D4", SOFTEST, _THICK),),
@@ -204,13 +205,13 @@ _HARD_SOFT = {
 }
 
 
-def hard_softly(instrument: Instrument, pitch: Pitch, dynamic: str) -> Register | None:
-    """The register of a note that does not speak at a dynamic; None if it does."""
+def hard_at(instrument: Instrument, pitch: Pitch, dynamic: str) -> Register | None:
+    """The register of a note that is hard to have at a dynamic; None if it is not."""
     written = pitch.midi - instrument.transposition.semitones
     return next(
         (
-            register for register in _HARD_SOFT.get(instrument.key) or _HARD_SOFT.get(judged_as(instrument.key), ())
-            if dynamic in register.soft and register.low.midi <= written <= register.high.midi
+            register for register in _HARD.get(instrument.key) or _HARD.get(judged_as(instrument.key), ())
+            if dynamic in register.dynamics and register.low.midi <= written <= register.high.midi
         ),
         None,
     )  # fmt: skip

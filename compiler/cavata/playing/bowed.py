@@ -8,6 +8,7 @@ by `bow`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import product
 
 from cavata.instruments.harmonics import (
     ON_ONE_STRING,
@@ -32,7 +33,7 @@ from cavata.instruments.stops import (
 from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.chords import at_once
+from cavata.playing.chords import at_once, with_other
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -116,10 +117,23 @@ def _fault(
     if stop is None:
         strings = " ".join(str(string) for string in instrument.strings)
         near = "" if plucked or is_broken else "neighboring "
-        return STOP, f"no {near}strings have them, one note a string: {strings}", _DIVIDE
+        text = f"no {near}strings have them, one note a string: {strings}"
+        return STOP, text, f"{_octave(instrument, pitches, near, profile)}{_DIVIDE}"
     if is_out_of_reach(instrument, stop, profile.bow_reach) and not is_broken:
-        return REACH, f"the fingers would stand {stop.spread} mm apart", "break the chord, or divide it"
+        cure = f"{_octave(instrument, pitches, 'near', profile)}break the chord, or divide it"
+        return REACH, f"the fingers would stand {stop.spread} mm apart", cure
     return None
+
+
+def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], near: str, profile: Profile) -> str:
+    """How one note an octave higher or lower would make a stop that is there; the beginning of a cure, or nothing."""
+    for pitch, octaves in product(reversed(pitches), (1, -1)):
+        moved = pitch.shifted(octaves)
+        others = with_other(pitches, pitch, moved)
+        stop = stop_of(instrument, others, bool(near)) if others else None
+        if stop is not None and not needs_care(instrument, stop, profile.bow_reach):
+            return f"write {pitch} as {moved}, "
+    return ""
 
 
 def _is_rolled(marks: Marks) -> bool:

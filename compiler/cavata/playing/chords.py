@@ -30,3 +30,12 @@ def at_once(events: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, tuple[Pi
         pitches = {head.pitch.midi: head.pitch for other in held for head in other.event.heads}
         if len(pitches) > 1 and event.event.heads and not divided and not event.event.marks.spoken:
             yield event, tuple(pitches[key] for key in sorted(pitches)), plucked
+
+
+def with_other(pitches: Sequence[Pitch], pitch: Pitch, other: Pitch) -> tuple[Pitch, ...]:
+    """A chord with another pitch in the place of one, from the lowest; nothing where it has that key already."""
+    keys = {one.midi: one for one in pitches if one != pitch}
+    if other.midi in keys:
+        return ()
+    keys[other.midi] = other
+    return tuple(keys[key] for key in sorted(keys))

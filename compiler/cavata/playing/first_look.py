@@ -90,14 +90,10 @@ def glides(line: Line) -> bool:
 
 def hurries(line: Line) -> bool:
     """There is a row of fast notes."""
-    longest = Fraction(_QUICK_SECONDS) / _fastest(line)
-    row, known = 0, dict[Fraction, bool]()
+    longest, row = float(_QUICK_SECONDS / _fastest(line)), 0
     for event in line.events:
         duration = event.event.duration
-        fast = known.get(duration)
-        if fast is None:
-            fast = known[duration] = duration < longest
-        row = row + 1 if fast else 0
+        row = row + 1 if duration.numerator < longest * duration.denominator else 0
         if row >= _ROW:
             return True
     return False
@@ -171,17 +167,14 @@ def leaps(line: Line) -> bool:
     """Two notes far apart, or chords, that follow each other very quickly."""
     if line.players == 1 and _has_voices(line):
         return True  # notes of two voices may follow each other more quickly than they are long
-    soon, known = Fraction(_FAR_SECONDS) / _fastest(line), dict[Fraction, bool]()
+    soon = float(_FAR_SECONDS / _fastest(line))
     before, was_fast, was_chord = 0, False, False
     for event in line.events:
         heads, duration = event.event.heads, event.event.duration
         key, chord = heads[0].pitch.midi, line.players == 1 and len(heads) > 1
         if was_fast and (abs(key - before) > _TWO_OCTAVES or chord or was_chord or event.event.marks.string):
             return True
-        fast = known.get(duration)
-        if fast is None:
-            fast = known[duration] = duration < soon
-        before, was_fast, was_chord = key, fast, chord
+        before, was_fast, was_chord = key, duration.numerator < soon * duration.denominator, chord
     return False
 
 

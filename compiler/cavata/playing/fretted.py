@@ -8,13 +8,14 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby, pairwise
+from itertools import groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, Shape, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.left_hand import Grip, Held, Move, least, moves, seconds_for
 from cavata.music.event import Marks
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import with_other
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -105,7 +106,20 @@ def _struck(
             text = f"{len(pitches)} notes, and {len(strings)} strings"
         else:
             text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
-        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {_names(pitches)} at once", text, _SPREAD)
+        cure = _octave(instrument, pitches, profile) or _SPREAD
+        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {_names(pitches)} at once", text, cure)
+
+
+def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], profile: Profile) -> str:
+    """How one note an octave higher or lower would make a chord that a hand has at ease; empty where none would."""
+    for pitch, octaves in product(pitches, (1, -1)):
+        moved = pitch.shifted(octaves)
+        others = with_other(pitches, pitch, moved)
+        shape = shape_of(instrument, others, profile.fret_reach) if others else None
+        if shape is not None and shape.spread <= REACH[0] * profile.fret_reach:
+            drawn = shape.drawn(len(instrument.strings))
+            return f"write {pitch} as {moved}, which lies as {drawn}; or leave a note out"
+    return ""
 
 
 def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:

@@ -129,6 +129,7 @@ _SOLO_OCTAVES = 17
 
 
 def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
+    told: Moment | None = None
     for before, moment in pairwise(moments):
         interval = _pitch(moment) - _pitch(before)
         why = is_hard_leap(interval.semitones, interval.steps)
@@ -140,6 +141,9 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         if time > _QUICK and (line.players == 1 or why != "wider than an octave"):
             continue
         if line.players == 1 and abs(interval.semitones) <= _SOLO_OCTAVES and time > _QUICK / 2:
+            continue
+        in_a_row, told = told is before, moment
+        if in_a_row:
             continue
         yield Finding(
             Degree.CARE, SUNG_LEAP, before.event, "has a leap that is hard to sing",
@@ -218,21 +222,24 @@ _LONG_ENOUGH = 0.4
 
 
 def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
-    limit = max(voice.words_up_to.midi, voice.second_turn.midi)
-    last: tuple[str, str] | None = None
+    """Closed vowels and soft notes at the top, once for those that follow one another."""
+    limit, section = max(voice.words_up_to.midi, voice.second_turn.midi), line.instrument.section
+    last = ""
     for moment in moments:
         pitch, syllable = _pitch(moment), _syllable(moment)
-        if moment.seconds < _LONG_ENOUGH or pitch.midi <= limit:
+        if moment.seconds < _LONG_ENOUGH:
             continue
-        text = syllable.text if syllable is not None and syllable != HELD else ""
-        here: tuple[str, str] | None = None
-        if text and is_closed(text):
-            here = f"has a closed vowel on {pitch}", f"`{text.strip(_SIGNS)}`: up there every vowel is sung open"
-        elif line.players > 1 and moment.state.dynamic in SOFT:
-            here = f"is to sing {pitch} {moment.state.dynamic}", "the top of a choir does not float so softly for long"
-        if here is not None and here != last:
+        text = syllable.text.strip(_SIGNS) if syllable is not None and syllable != HELD else ""
+        here, what, why = "", "", ""
+        if pitch.midi > limit and text and is_closed(text):
+            here, what = "closed", f"has a closed vowel on {pitch}"
+            why = f"`{text}`: up there every vowel is sung open"
+        elif line.players > 1 and moment.state.dynamic in SOFT and section and pitch.midi >= section[1].midi:
+            here, what = "soft", f"is to sing {pitch} {moment.state.dynamic}"
+            why = "the top of a choir does not float so softly for long"
+        if here and here != last:
             yield Finding(
-                Degree.CARE, VOWEL, moment.event, here[0], here[1],
+                Degree.CARE, VOWEL, moment.event, what, why,
                 "an open vowel there, a lower note, or words that are heard before", moment.end,
             )  # fmt: skip
         last = here

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
-from cavata.instruments.winds import Register, hard_softly, is_natural, judged_as, wind_of
+from cavata.instruments.winds import Register, hard_at, is_natural, judged_as, wind_of
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
@@ -27,10 +27,12 @@ TONGUE = Kind(
     "tongue", "I342", "how many notes a second are tongued", "players' guides; for most instruments from memory",
 )
 NATURAL = Kind("natural note", "I343", "notes of an instrument without valves", "acoustics of the tube")
-SOFT = Kind("soft", "", "low and high notes that do not speak softly", "players' handbooks; some from memory")
+REGISTER = Kind(
+    "register", "", "registers that do not speak softly, or not loudly", "players' handbooks; some from memory",
+)
 LEAP = Kind("leap of a wind", "", "wide leaps at speed, and slurred ones over a break", "Rimsky-Korsakov; from memory")
 ENTRY = Kind("entry", "", "a first note high, or low and soft, after a long rest", "from memory")
-KINDS = (TRILL, TONGUE, NATURAL, SOFT, LEAP, ENTRY)
+KINDS = (TRILL, TONGUE, NATURAL, REGISTER, LEAP, ENTRY)
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -40,7 +42,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _tremolos(moments)
     yield from _tongued(line, profile)
     yield from _unnatural(line)
-    yield from _soft(moments)
+    yield from _registers(moments)
     yield from _leaps(moments)
     yield from _entries(moments)
 
@@ -201,15 +203,15 @@ def _fastest_rate(row: Sequence[Moment]) -> float:
 # ---------------------------------------------------------------- registers and leaps
 
 
-def _soft(moments: Sequence[Moment]) -> Iterator[Finding]:
-    """Notes that are struck softly where the instrument does not speak softly, once for those that follow another."""
+def _registers(moments: Sequence[Moment]) -> Iterator[Finding]:
+    """Notes at a dynamic that the instrument hardly has there, once for those that follow one another."""
     before: Register | None = None
     for moment in moments:
-        register = hard_softly(moment.state.instrument, _pitch(moment), moment.state.dynamic)
+        register = hard_at(moment.state.instrument, _pitch(moment), moment.state.dynamic)
         if register is not None and register != before and moment.seconds >= _HELD_SECONDS:
             yield Finding(
-                Degree.CARE, SOFT, moment.event, f"is to play {_pitch(moment)} {moment.state.dynamic}", register.why,
-                "a louder dynamic, another octave, or another instrument", rests_on=register.source,
+                Degree.CARE, REGISTER, moment.event, f"is to play {_pitch(moment)} {moment.state.dynamic}",
+                register.why, "another dynamic, another octave, or another instrument", rests_on=register.source,
             )  # fmt: skip
         before = register
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 from itertools import permutations
+from pathlib import Path
 from random import Random
 
 import pytest
@@ -20,6 +21,7 @@ from cavata.instruments.mallets import MALLETS, grip_of
 from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
 from cavata.instruments.timpani import SAFE
+from cavata.pipeline import compile_script
 from cavata.playing.playing import findings
 from cavata.playing.profile import PROFESSIONAL
 
@@ -231,3 +233,19 @@ def _beyond(keys: list[int]) -> int:
         return 0
     reach = [semitones for begins, semitones in MALLETS["marimba"].beyond if begins <= keys[0]][-1]
     return max(0, keys[1] - keys[0] - reach)
+
+
+@pytest.mark.parametrize(
+    ("forces", "rows", "codes"),
+    [
+        (TIMPANI, "timpani: notes(1/1 C2)", {"I103"}),  # the usual drums go down to D2, INM
+        (TIMPANI, "timpani: notes(1/1 B1)", {"I201"}),
+        ("glock = glockenspiel", "glock: notes(1/1 C3)", {"I201"}),
+        ("piano = piano", "piano.left: notes(1/1 G#0)", {"I201"}),
+        ("organ = organ", "organ.pedal: notes(1/1 A4)", {"I202"}),  # G4 is the last key (organbench.com, AGO)
+    ],
+)
+def test_what_lies_beyond_the_instrument_is_told_by_ranges(forces: str, rows: str, codes: set[str]) -> None:
+    script = f"language 2\nforces\n    {forces}\nmovement first\n    {rows}\n"
+    bag = compile_script(Path("a.cavata"), text=script).bag
+    assert {message.code for message in bag.ordered()} == codes

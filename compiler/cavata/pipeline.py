@@ -23,7 +23,7 @@ from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
 from cavata.names.versions import report_no_version, rewritten, versions_of
-from cavata.place.place import Placed, place
+from cavata.place.place import KeptMovements, place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
@@ -64,7 +64,9 @@ class KeptPasses:
     """What was computed and placed of a piece, or of a version of it, for when it is compiled again."""
 
     def __init__(self) -> None:
-        self.values, self.movements = KeptValues(), Again[Placed]()
+        self.values, self.movements = KeptValues(), KeptMovements()
+        self.playing = Again[None]()
+        """What no player of a movement can do."""
 
 
 class Kept:
@@ -79,6 +81,7 @@ class Kept:
         passes = self._passes.setdefault(version, KeptPasses())
         passes.values.next_round()
         passes.movements.next_round()
+        passes.playing.next_round()
         return passes
 
 
@@ -154,7 +157,7 @@ def _compiled(
     if not bag.has_errors:
         from cavata.playing.playing import report_impossible
 
-        report_impossible(score, bag)
+        report_impossible(score, bag, kept.playing if kept else None)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 

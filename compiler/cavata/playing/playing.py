@@ -16,9 +16,11 @@ and is loaded only where a part has an instrument for it.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
+from functools import partial
 from importlib import import_module
 from typing import Protocol, cast
 
+from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.playing import first_look
@@ -142,13 +144,17 @@ _Shown = tuple[Movement, Part, Iterator[tuple[Family, Line]]]
 def _looked_at(score: Score, parts: Collection[str] = ()) -> Iterator[_Shown]:
     """The lines of these parts, or of all."""
     for movement in score.movements:
-        timing = Timing(movement)
-        for part, staves in zip(score.parts, movement.staves, strict=True):
-            if any(voice for staff in staves for voice in staff.voices) and (not parts or part.name in parts):
-                lines = tuple(lines_of(part, movement, staves, timing))
-                whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
-                yield movement, part, _shown(lines, whole)
-        yield from _of_percussion(score, movement, timing, parts)
+        yield from _looked_at_in(score, movement, parts)
+
+
+def _looked_at_in(score: Score, movement: Movement, parts: Collection[str] = ()) -> Iterator[_Shown]:
+    timing = Timing(movement)
+    for part, staves in zip(score.parts, movement.staves, strict=True):
+        if any(voice for staff in staves for voice in staff.voices) and (not parts or part.name in parts):
+            lines = tuple(lines_of(part, movement, staves, timing))
+            whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
+            yield movement, part, _shown(lines, whole)
+    yield from _of_percussion(score, movement, timing, parts)
 
 
 def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[_Shown]:
@@ -187,9 +193,21 @@ def steps(score: Score, parts: Collection[str] = ()) -> Iterator[tuple[Movement,
 # ---------------------------------------------------------------- what a check tells
 
 
-def report_impossible(score: Score, bag: Diagnostics) -> None:
-    """Warn of what no player can do: once for an item of the script, with the bars in which it comes back."""
-    for movement, part, lines in _looked_at(score):
+def report_impossible(score: Score, bag: Diagnostics, kept: Again[None] | None = None) -> None:
+    """Warn of what no player can do: once for an item of the script, with the bars in which it comes back.
+
+    A movement that is the very one of the time before is not looked at again, where that is `kept`.
+    """
+    for movement in score.movements:
+        if kept is None:
+            _report_in(score, movement, bag)
+        else:
+            same = Itself((movement, *score.parts, *score.shared))
+            kept.of(movement.name, same, bag, partial(_report_in, score, movement))
+
+
+def _report_in(score: Score, movement: Movement, bag: Diagnostics) -> None:
+    for _, part, lines in _looked_at_in(score, movement):
         items: dict[tuple[Span, str], list[Finding]] = {}
         for family, line in lines:
             if not family.later and (family.may is None or family.may(line)):

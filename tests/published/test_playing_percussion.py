@@ -14,7 +14,7 @@ from random import Random
 
 import pytest
 from compiling import score_from
-from looking import found, told
+from looking import found, score_of, told
 
 from cavata.instruments.keyboards import REACH
 from cavata.instruments.mallets import MALLETS, grip_of
@@ -22,7 +22,7 @@ from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
 from cavata.instruments.timpani import SAFE
 from cavata.pipeline import compile_script
-from cavata.playing.playing import findings
+from cavata.playing.playing import findings, steps
 from cavata.playing.profile import PROFESSIONAL
 
 TIMPANI, MARIMBA, VIBRAPHONE = "timpani = timpani", "marimba = marimba", "vib = vibraphone"
@@ -118,6 +118,14 @@ def test_a_change_of_tuning_tells_why_it_wants_care(rows: str, tempo: int, fact:
     """Four seconds are safe, a fourth is near, and the ear wants silence; from memory."""
     texts = [each.text for each in found(TIMPANI, rows, f"tempo 1/4 at {tempo}") if each.kind.word == "drum tuning"]
     assert any(fact in text for text in texts), texts
+
+
+def test_the_plan_says_what_drums_are_tuned_to_and_where_that_changes() -> None:
+    """Worked out: G2, C3 and D3 are struck again, so that the drum of A2 gets Bb2, free from 2 s to 12 s."""
+    rows = "timpani: notes(1/4 D3 A2 G2 C3)\ntimpani at bar 4: notes(1/4 Bb2 D3 G2 C3)"
+    first, change = (step for _, _, made in steps(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in made)
+    assert (first.onsets, first.words) == ((0,), "tune G2 A2 C3 D3")
+    assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10.0 s")
 
 
 def test_a_drum_that_is_free_for_long_wants_no_care() -> None:

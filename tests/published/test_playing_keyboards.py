@@ -54,6 +54,7 @@ CARE = (
     (PIANO, "piano.right: notes(1/4 C3 D3)\npiano.left: notes(1/4 C4 D4)", 60, "crossing hands", "common practice"),
     (PIANO, "piano.right: together(notes(1/1 C4), notes(1/2 rest A5))\npiano.left: notes(1/2 rest F#2)", 60,
      "held keys", "the pedal holds what hands have left"),
+    (ORGAN, "organ.pedal: notes(1/32 C2 C3 C2 C3 C2 C3)", 100, "organ pedals", "6.7 strokes a second of each foot"),
     (PIANO, "piano.right: notes(1/2 C4 rest)\npiano.left: notes(1/4 rest C4 D4)", 60, "shared key", "common practice"),
     (PIANO, "piano.right: notes(1/2 C4 C#5) -> glissando 1", 60, "key glissando", "white keys or black ones"),
     (ORGAN, "organ.pedal: chord(1/1 C2 E2 G2)", 60, "organ feet", "three pedals: care, wiscomposers.org"),

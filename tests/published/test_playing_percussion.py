@@ -9,16 +9,21 @@ from __future__ import annotations
 
 import os
 from itertools import permutations
+from pathlib import Path
 from random import Random
 
 import pytest
 from compiling import score_from
-from looking import told
+from looking import found, score_of, told
 
+from cavata.instruments.keyboards import REACH
 from cavata.instruments.mallets import MALLETS, grip_of
 from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
-from cavata.playing.playing import findings
+from cavata.instruments.timpani import SAFE
+from cavata.pipeline import compile_script
+from cavata.playing.playing import findings, steps
+from cavata.playing.profile import PROFESSIONAL
 
 TIMPANI, MARIMBA, VIBRAPHONE = "timpani = timpani", "marimba = marimba", "vib = vibraphone"
 IMPOSSIBLE = (
@@ -100,6 +105,39 @@ def test_real_works_are_let_through(forces: str, rows: str, tempo: int, work: st
     assert "impossible" not in {degree for degree, _ in told(forces, rows, f"tempo 1/4 at {tempo}")}, work
 
 
+@pytest.mark.parametrize(
+    ("rows", "tempo", "fact"),
+    [
+        ("timpani: notes(1/4 D2 F2 F2 F2, 2/1 rest, 1/4 A2 F2 A2 F2)", 60, "farther than a fourth"),
+        ("timpani: notes(1/4 D2 F#3)\ntimpani at bar 2 beat 2 + 3/20: notes(1/4 E2 G3)", 60, "with the other drums"),
+        ("timpani: notes(1/4 D2 F#3 F#3 F#3 F#3 F#3 E2)", 120, "without a rest to hear it"),
+        ("timpani: notes(1/4 D2, 3/4 rest, 1/4 E2)", 60, "3.0 s are left"),
+    ],
+)
+def test_a_change_of_tuning_tells_why_it_wants_care(rows: str, tempo: int, fact: str) -> None:
+    """Four seconds are safe, a fourth is near, and the ear wants silence; from memory."""
+    texts = [each.text for each in found(TIMPANI, rows, f"tempo 1/4 at {tempo}") if each.kind.word == "drum tuning"]
+    assert any(fact in text for text in texts), texts
+
+
+def test_the_plan_says_what_drums_are_tuned_to_and_where_that_changes() -> None:
+    """Worked out: G2, C3 and D3 are struck again, so that the drum of A2 gets Bb2, free from 2 s to 12 s."""
+    rows = "timpani: notes(1/4 D3 A2 G2 C3)\ntimpani at bar 4: notes(1/4 Bb2 D3 G2 C3)"
+    first, change = (step for _, _, made in steps(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in made)
+    assert (first.onsets, first.words) == ((0,), "tune G2 A2 C3 D3")
+    assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10.0 s")
+
+
+def test_a_drum_that_is_free_for_long_wants_no_care() -> None:
+    """Five seconds alone, and a fourth."""
+    assert told(TIMPANI, "timpani: notes(1/4 D2, 5/4 rest, 1/4 G2)", "tempo 1/4 at 60") == []
+    assert told(TIMPANI, "timpani: notes(1/4 D2, 5/4 rest, 1/4 E2)", "tempo 1/4 at 60") == []
+
+
+def test_professionals_are_held_to_what_the_tables_say() -> None:
+    assert PROFESSIONAL.drum_tuning == SAFE and PROFESSIONAL.keyboard_hand == REACH
+
+
 # ---------------------------------------------------------------- sets of one player
 
 
@@ -121,6 +159,9 @@ SETS = (
     ("a = bass drum, b = cymbals", "a, b: (1/2 1/2)", 60, "care", "one cymbal is fixed on the drum"),
     ("a = triangle, b = tambourine", "a, b: (1/2 1/2)", 60, "care", "one of them on a stand"),
     ("a = snare drum, b = triangle", "a, b: (1/2 1/2)", 60, "", "a hand for each"),
+    ("a = snare drum, b = bass drum, c = hi hat", "a, b, c: (1/2 1/2)", 60, "", "a drum kit has pedals"),
+    ("a = snare drum, b = bass drum, c = hi hat, d = ride cymbal, e = tom toms", "a, b, c, d, e: (1/2 1/2)", 60,
+     "impossible", "three hands, and two feet"),
     ("a = suspended cymbal, b = tam tam", "a, b: (1/2 1/2)", 60, "", "soft mallets for both"),
     ("a = snare drum, b = bass drum", "a: (1/8 1/8 1/8 1/8)\nb at bar 1 beat 3: (1/4)", 120, "", "sticks for both"),
 )  # fmt: skip
@@ -200,3 +241,19 @@ def _beyond(keys: list[int]) -> int:
         return 0
     reach = [semitones for begins, semitones in MALLETS["marimba"].beyond if begins <= keys[0]][-1]
     return max(0, keys[1] - keys[0] - reach)
+
+
+@pytest.mark.parametrize(
+    ("forces", "rows", "codes"),
+    [
+        (TIMPANI, "timpani: notes(1/1 C2)", {"I103"}),  # the usual drums go down to D2, INM
+        (TIMPANI, "timpani: notes(1/1 B1)", {"I201"}),
+        ("glock = glockenspiel", "glock: notes(1/1 C3)", {"I201"}),
+        ("piano = piano", "piano.left: notes(1/1 G#0)", {"I201"}),
+        ("organ = organ", "organ.pedal: notes(1/1 A4)", {"I202"}),  # G4 is the last key (organbench.com, AGO)
+    ],
+)
+def test_what_lies_beyond_the_instrument_is_told_by_ranges(forces: str, rows: str, codes: set[str]) -> None:
+    script = f"language 2\nforces\n    {forces}\nmovement first\n    {rows}\n"
+    bag = compile_script(Path("a.cavata"), text=script).bag
+    assert {message.code for message in bag.ordered()} == codes

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from math import isfinite
 
 import pytest
 from book import GRAMMAR
@@ -44,8 +45,12 @@ def _whom(words: Sequence[str]) -> str:
 def _limits() -> Iterator[str]:
     yield "| limit | unit | professional | amateurs | what it is | rests on |\n|---|---|---|---|---|---|\n"
     for name, limit in LIMITS.items():
-        usual, amateur = (f"{getattr(profile, name):g}" for profile in (PROFESSIONAL, AMATEURS))
+        usual, amateur = (_number(getattr(profile, name)) for profile in (PROFESSIONAL, AMATEURS))
         yield f"| `{in_words(name)}` | {limit.unit} | {usual} | {amateur} | {limit.means} | {limit.rests_on} |\n"
+
+
+def _number(limit: float) -> str:
+    return f"{limit:g}" if isfinite(limit) else "none"
 
 
 def _made(text: str) -> str:

@@ -70,3 +70,24 @@ def test_amateurs_tire_sooner() -> None:
     rows = "one: (notes(1/1 C4 D4) -> tremolo) x 6"
     assert ("tiring", "long tremolo") not in told("one = viola", rows, QUICK, PROFESSIONAL)
     assert ("tiring", "long tremolo") in told("one = viola", rows, QUICK, AMATEURS)
+
+
+def test_ranges_are_told_in_degrees_and_amateurs_keep_to_the_comfortable_one() -> None:
+    """A flute sounds C4 to D7 as a rule, B3 to F7 at the extreme, D4 to A6 with comfort: the table of instruments."""
+    for note, usual, amateur in (
+        ("E5", [], []),
+        ("B6", [], [("impossible", "range")]),
+        ("E7", [("care", "range")], [("impossible", "range")]),
+        ("A3", [("impossible", "range")], [("impossible", "range")]),
+    ):
+        for profile, expected in ((PROFESSIONAL, usual), (AMATEURS, amateur)):
+            found = told("flute = flute", f"flute: notes(1/1 {note})", QUICK, profile)
+            assert [each for each in found if each[1] == "range"] == expected, note
+
+
+def test_amateurs_are_held_to_eight_notes_a_second() -> None:
+    for value, expected in (("1/16", 0), ("1/24", 1)):  # at 120: eight, and twelve
+        rows = f"viola: notes({value} C4 D4 E4 F4 G4 F4 E4 D4) x 6"
+        found = told("viola = viola", rows, QUICK, AMATEURS)
+        assert found.count(("impossible", "fastest")) == expected
+        assert ("impossible", "fastest") not in told("viola = viola", rows, QUICK)

@@ -102,13 +102,17 @@ def test_a_finding_is_found_by_a_script() -> None:
 SMALL = sorted((Path(__file__).parent.parent / "golden" / "small").glob("*.md"))
 
 
+def _is_asked(family: Family, line: Line) -> bool:
+    return family.has(line.instrument) and not family.whole and not family.later
+
+
 def _lines(text: str) -> Iterator[tuple[Family, Line]]:
     score = compile_script(Path("a.cavata"), text=text).score
     for movement in score.movements if score else ():
         timing = Timing(movement)
         for part, staves in zip(score.parts, movement.staves, strict=True) if score else ():
             for line in lines_of(part, movement, staves, timing):
-                yield from ((family, line) for family in FAMILIES if family.has(line.instrument) and not family.whole)
+                yield from ((family, line) for family in FAMILIES if _is_asked(family, line))
 
 
 @pytest.mark.slow

@@ -62,6 +62,10 @@ WAYS = {
     "bass drum": _SOFT, "drum set": Way(1, With.ANY), "percussion": Way(1, With.ANY),
 }  # fmt: skip
 """By the key of the table of instruments."""
+KIT = frozenset(["hi hat", "ride cymbal"])
+"""What makes a drum kit of a set: its player sits, and has pedals for the bass drum and the hi-hat."""
+PEDALS = {"bass drum": (0, 0), "hi hat": (1, 0)}
+"""Of a drum kit: how many hands a stroke needs, and how many at least."""
 HANDS = 2
 AT_ONCE = 0.3
 """Seconds in which nobody lays down one thing and takes up another."""

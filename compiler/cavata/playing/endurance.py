@@ -90,12 +90,12 @@ def counts(line: Line) -> Counts | None:
     if not moments:
         return None
     bars = tuple(_bars(line))
-    fastest, at = _fastest(moments)
+    quickest, at = fastest(moments)
     longest = max(stretches(moments, REST), key=_length)
     lasting = [(moment, _sounds(moment, after)) for moment, after in _with_next(moments)]
     return Counts(
-        bars, sum(seconds for _, seconds in lasting), sum(bar.high for bar in bars), fastest, at, _length(longest),
-        longest[0].onset, sum(bar.leaps for bar in bars), sum(bar.changes for bar in bars),
+        bars, sum(seconds for _, seconds in lasting), sum(bar.high for bar in bars), quickest, at.onset,
+        _length(longest), longest[0].onset, sum(bar.leaps for bar in bars), sum(bar.changes for bar in bars),
         sum(seconds for moment, seconds in lasting if _is_loud(moment)),
     )  # fmt: skip
 
@@ -145,14 +145,14 @@ def _is_loud(moment: Moment) -> bool:
     return moment.state.dynamic in LASTING[LOUD_FROM:]
 
 
-def _fastest(moments: Sequence[Moment]) -> tuple[float, Fraction]:
-    """Most moments a second, over any two seconds, and where those begin."""
-    best, at, first = 0, moments[0].onset, 0
+def fastest(moments: Sequence[Moment]) -> tuple[float, Moment]:
+    """Most moments a second, over any two seconds, and the first of those; there must be moments."""
+    best, at, first = 0, moments[0], 0
     for last, moment in enumerate(moments):
         while moment.begins - moments[first].begins >= 2:
             first += 1
         if last - first + 1 > best:
-            best, at = last - first + 1, moments[first].onset
+            best, at = last - first + 1, moments[first]
     return best / 2, at
 
 

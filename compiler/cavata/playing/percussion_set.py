@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import Instrument, Tone
-from cavata.instruments.percussion import AT_ONCE, HANDS, With, hands_for, way_of
+from cavata.instruments.percussion import AT_ONCE, HANDS, KIT, PEDALS, With, hands_for, way_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Timing
 from cavata.playing.profile import Profile
@@ -86,6 +86,7 @@ def _found(line: Line, time: float) -> Iterator[Finding]:
 
 def _strokes(line: SetLine) -> list[_Stroke]:
     found = []
+    pedals = PEDALS if any(part.instrument.key in KIT for part in line.parts.values()) else {}
     for staff in line.staves:
         instrument = line.parts[staff.name].instrument
         way = way_of(instrument)
@@ -96,7 +97,8 @@ def _strokes(line: SetLine) -> list[_Stroke]:
                 is_roll = any(ornament.kind == "tremolo" for ornament in event.event.marks.ornaments)
                 lasts = is_roll or instrument.tone is Tone.HELD
                 ends = event.end if lasts else event.onset
-                found.append(_Stroke(event, instrument, way.by, *hands_for(way, is_roll), ends))
+                hands = pedals.get(instrument.key) or hands_for(way, is_roll)
+                found.append(_Stroke(event, instrument, way.by, *hands, ends))
     return sorted(found, key=lambda stroke: stroke.event.onset)
 
 

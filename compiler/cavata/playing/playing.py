@@ -105,7 +105,7 @@ FAMILIES = (
     Family("keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
     Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
     Family("organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
-    Family("timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes),
+    Family("timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes, plans=True),
     Family("percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
     _SETS,
     _PLAYERS,
@@ -113,6 +113,7 @@ FAMILIES = (
         "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
         may=first_look.has_very_short,
     ),
+    Family("compass", "all", lambda it: True, later=True),
     Family("endurance", "all", lambda it: True, whole=True, later=True),
 )
 """In the order in which their kinds are told in the reference."""

@@ -7,6 +7,8 @@ strings, are no limits of a profile: no player changes them.
 
 from __future__ import annotations
 
+from math import inf
+
 from cavata.record import record, replace
 
 
@@ -55,6 +57,8 @@ class Profile:
     stroke_speed: float = 16
     percussionists: float = 4
     # -------- all
+    beyond_comfortable: float = inf
+    fastest: float = inf
     unbroken: float = 480
     fast: float = 7
     fast_stretch: float = 60
@@ -102,6 +106,10 @@ LIMITS: dict[str, Limit] = {
     "stroke_speed": Limit("a second", "how many notes two sticks strike in a row", "from memory"),
     "percussionists": Limit("players", "how many percussionists there are beside the timpanist", "RPO's pages"),
     # -------- all
+    "beyond_comfortable": Limit(
+        "semitones", "how far beyond the comfortable range of the table a note lies", "the table of instruments"
+    ),
+    "fastest": Limit("a second", "how many notes there are at most, over two seconds", "from memory"),
     "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory"),
     "fast": Limit("a second", "how many notes, in a row that lasts, strain fingers and arms", "from memory"),
     "fast_stretch": Limit("s", "how long such a row of fast notes goes on", "from memory"),
@@ -120,7 +128,7 @@ AMATEURS = replace(
     keyboard_hand=14, keyboard_leap=1.5, repeated_key=7, repeated_chord=5, octaves_in_a_row=8, foot_time=1.5,
     stick_change=3, drum_tuning=8, four_mallets=0.8, hand_speed=9, stroke_speed=11, percussionists=3,
     # -------- all
-    unbroken=240, fast=5, fast_stretch=30, tremolo_stretch=20, loud_stretch=30,
+    beyond_comfortable=0, fastest=8, unbroken=240, fast=5, fast_stretch=30, tremolo_stretch=20, loud_stretch=30,
 )  # fmt: skip
 PROFILES = {profile.name: profile for profile in (PROFESSIONAL, AMATEURS)}
 """Those that every script knows."""

@@ -12,14 +12,14 @@ from fractions import Fraction
 from cavata.instruments.instrument import Drum
 from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment
 from cavata.playing.percussion import is_roll
 from cavata.playing.profile import Profile
 from cavata.record import record
 from cavata.score.clock import Clock
 from cavata.score.score import ScoreEvent
-from cavata.score.timpani import strokes_of
+from cavata.score.timpani import drums_tuned, strokes_of
 
 _HANDBOOKS = "ranges of drums as in the table of instruments; sticks and times from memory"
 DRUMS = Kind("drums", "I377", "whether the drums and two hands have what is struck at once", _HANDBOOKS)
@@ -50,6 +50,16 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
                 "it takes two sticks in a hand", "give the player time to take them, or leave notes out",
             )  # fmt: skip
     yield from _tunings(line, profile)
+
+
+def steps(line: Line) -> Iterator[Step]:
+    """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
+    made = drums_tuned(line.movement, line.staves[0], line.part)
+    if made.first:
+        yield Step((Fraction(0),), f"tune {' '.join(map(str, made.first))}")
+    for change in _changes(line):
+        words = f"by here {change.drum.old} becomes {change.drum.new}, in {change.time:.1f} s"
+        yield Step((change.event.onset,), words)
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:

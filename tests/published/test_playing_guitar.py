@@ -28,7 +28,7 @@ PLANTED = (
     ("notes(1/1 chord(F2 A4 E5 A5))", 60, "chord on frets", "F2 is the first fret, A5 the seventeenth"),
     ("notes(1/1 chord(F2 E5 A5))", 60, "chord on frets", "no open string among them"),
     ("notes(1/1 D2)", 60, "string and fret", "below the sixth string"),
-    ("notes(1/1 C6)", 60, "string and fret", "beyond the nineteenth fret"),
+    ("notes(1/1 C6)", 60, "range", "beyond the nineteenth fret"),
     ("notes(1/1 chord(E2 A2 D3 G3 B3 E4 G4))", 60, "chord on frets", "seven notes, six strings"),
     ("notes(1/16 chord(F2 C3 A3 F4) chord(Bb3 D4 G4 E5)) x 4", 180, "move on frets", "full hands, twelve a second"),
     ("notes(1/16 chord(E3 B3 E4)) x 8", 200, "plucking", "thirteen chords a second"),

@@ -92,6 +92,8 @@ def _struck(
     """What is wrong with notes that are struck together; of several that are nowhere, the lowest."""
     for pitch in pitches:
         if shape_of(instrument, (pitch,)) is None:
+            if _is_beyond(instrument, pitch):
+                return  # told as beyond the range
             low = min(instrument.strings, key=lambda string: string.midi)
             high = max(instrument.strings, key=lambda string: string.midi)
             if pitch.midi < low.midi:
@@ -108,6 +110,11 @@ def _struck(
             text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
         cure = _octave(instrument, pitches, profile) or _SPREAD
         yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {_names(pitches)} at once", text, cure)
+
+
+def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:
+    low, high = instrument.extreme or (pitch, pitch)
+    return not low.midi <= pitch.midi <= high.midi
 
 
 def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], profile: Profile) -> str:

@@ -8,11 +8,9 @@ after another, and desk after desk puts its mutes on: for it nothing of this is 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from itertools import pairwise
 
 from cavata.instruments.bowing import (
-    BOW,
     FAST_PLUCKED,
     HOPELESS_BOW,
     MUTE_OFF,
@@ -23,8 +21,9 @@ from cavata.instruments.bowing import (
     bow_seconds,
     ring,
 )
-from cavata.music.event import KIND_OF, MUTES, UNMARKED
+from cavata.music.event import KIND_OF
 from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.first_look import bows_or_plucks
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 
@@ -40,49 +39,15 @@ RING = Kind("ring", "", "whether a plucked note sounds as long as it is written"
 KINDS = (SLUR, CHANGE, PLUCKED, RING)
 _TWICE = 2
 """A note may be written so many times as long as it rings before it is told."""
-_BOWED_OR_PLUCKED = ("arco", "pizzicato")
-_CHANGES = frozenset([*_BOWED_OR_PLUCKED, *MUTES])
-_SHORTEST = HOPELESS_BOW * min(BOW.values()) / 2
-"""Seconds of a slur from which on it may be beyond a bow; some instruments and players have half of it."""
+_NEARLY = 0.01
 _CUT = 0.15
 """Seconds by which a player cuts a note before a change, at most."""
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no player does in the time."""
-    if line.players == 1 and _may_matter(line) or _is_plucked_fast(line):
+    if bows_or_plucks(line):
         yield from (finding for finding in _found(line, profile) if finding.degree is Degree.IMPOSSIBLE)
-
-
-def _may_matter(line: Line) -> bool:
-    """Whether a slur is long, or a change without a rest before it; told by the events alone, which is quicker."""
-    at, slur, before = line.timing.at, Fraction(0), Fraction(0)
-    for event in line.events:
-        marks = event.event.marks
-        if marks is not UNMARKED:
-            changed = any(word in _CHANGES for word in marks.techniques)
-            if changed and at(event.onset) - at(before) < MUTE_ON[0]:
-                return True
-            if marks.slur_ends and at(event.end) - at(slur) > _SHORTEST:
-                return True
-            if marks.slur_begins:
-                slur = event.onset
-        before = event.end
-    return False
-
-
-def _is_plucked_fast(line: Line) -> bool:
-    """Whether notes are plucked so fast that a run of them may be beyond any finger."""
-    plucked, fast, before = False, 0, Fraction(0)
-    for event in line.events:
-        for word in event.event.marks.techniques:
-            plucked = word == "pizzicato" if word in _BOWED_OR_PLUCKED else plucked
-        if plucked:
-            fast = fast + 1 if line.timing.at(event.onset) - line.timing.at(before) < 1 / FAST_PLUCKED[1] else 0
-            if fast >= RUN - 1:
-                return True
-        before = event.onset
-    return False
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -180,7 +145,7 @@ def _run(run: Sequence[Moment]) -> Iterator[Finding]:
         return
     rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
     if rate > FAST_PLUCKED[0]:
-        degree = Degree.IMPOSSIBLE if rate > FAST_PLUCKED[1] else Degree.CARE
+        degree = Degree.IMPOSSIBLE if rate > FAST_PLUCKED[1] + _NEARLY else Degree.CARE
         yield Finding(
             degree, PLUCKED, run[0].event, f"plucks {len(run)} notes, {rate:.1f} a second",
             f"more than {FAST_PLUCKED[0]:g} a second are fast for a finger", "fewer notes, or two players in turn",

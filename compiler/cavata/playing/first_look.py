@@ -156,6 +156,8 @@ def bows_or_plucks(line: Line) -> bool:
             slur = event.onset if marks.slur_begins else slur
             for word in marks.techniques:
                 plucked = word == "pizzicato" if word in ("arco", "pizzicato") else plucked
+            if plucked and has_voices(line):
+                return True  # notes of two voices may follow each other more quickly than they are long
         row = row + 1 if plucked and event.event.duration < fast else 0
         if row >= _ROW - 1:
             return True

@@ -19,7 +19,7 @@ from cavata.record import replace
 from cavata.score.score import ScoreEvent
 
 RANGE = Kind(
-    "range", "I202", "how far a line goes on its instrument; for amateurs, the comfortable range",
+    "range", "", "how far a line goes on its instrument; for amateurs, beyond the comfortable range",
     "the table of instruments",
 )  # fmt: skip
 FASTEST = Kind("fastest", "", "how many notes a second there are, for players who are held to some", "from memory")
@@ -55,15 +55,14 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 def _beyond(event: ScoreEvent, reach: Reach, profile: Profile) -> Iterator[Finding]:
     low, high = event.event.heads[0].pitch, event.event.heads[-1].pitch
     for side, pitch, beyond in (
-        ("below", low, [span[0].midi - low.midi for span in (reach.easy, reach.usual, reach.extreme)]),
-        ("above", high, [high.midi - span[1].midi for span in (reach.easy, reach.usual, reach.extreme)]),
+        ("below", low, [span[0].midi - low.midi for span in (reach.easy, reach.extreme)]),
+        ("above", high, [high.midi - span[1].midi for span in (reach.easy, reach.extreme)]),
     ):
-        easy, usual, extreme = beyond
-        if easy > profile.beyond_comfortable or extreme > 0:
-            degree, span = Degree.IMPOSSIBLE, reach.extreme if extreme > 0 else reach.easy
-            what = f"goes {side} {'all ranges' if extreme > 0 else 'the comfortable range'}"
-        elif usual > 0:
-            degree, span, what = Degree.CARE, reach.usual, f"goes {side} the usual range"
+        easy, extreme = beyond
+        if easy > profile.beyond_comfortable:
+            degree, span, what = Degree.IMPOSSIBLE, reach.easy, f"goes {side} the comfortable range"
+        elif extreme > 0:  # a table cannot forbid it: natural horns go lower
+            degree, span, what = Degree.CARE, reach.extreme, f"goes {side} all ranges of the table"
         else:
             continue
         yield Finding(

@@ -236,7 +236,7 @@ def _fitted_table(head: str, rule: str, body: Sequence[str], width: int) -> list
     """The lines of a table that is too wide."""
     bounds = [(found.start(), found.end()) for found in re.finditer("-+", rule)]
     padded = [_cut(line, bounds) for line in (head, *body)]
-    right = frozenset(n for n, cells in enumerate(zip(*padded[1:], strict=True)) if _to_the_right(cells, bounds[n]))
+    right = frozenset(n for n, cells in enumerate(zip(*padded, strict=True)) if _to_the_right(cells))
     names, *rows = [[c.strip() if n in right else c.rstrip() for n, c in enumerate(row)] for row in padded]
     widths = _widths([names, *rows], width - 2 * (len(names) - 1))
     if widths is not None:
@@ -252,9 +252,9 @@ def _fitted_table(head: str, rule: str, body: Sequence[str], width: int) -> list
     return [line for row in rows for line in (*_listed(names, row, width), "")][:-1]
 
 
-def _to_the_right(cells: Sequence[str], bounds: tuple[int, int]) -> bool:
-    """Whether the cells of a column all end at its edge, and not all of them begin there."""
-    written = [cell[: bounds[1] - bounds[0]] for cell in cells if cell.strip()]
+def _to_the_right(cells: Sequence[str]) -> bool:
+    """Whether the cells of a column, each with the gap behind it, all end at its edge, and not all begin there."""
+    written = [cell.removesuffix("  ") for cell in cells if cell.strip()]
     return any(cell.startswith(" ") for cell in written) and not any(cell.endswith(" ") for cell in written)
 
 

@@ -41,7 +41,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     form.add_argument("--json", action="store_true", help="the messages as one JSON document on standard output")
     form.add_argument(
         "--annotate", action="store_true",
-        help="besides the messages a line `::error file=...` for each, which continuous integration shows in the script",
+        help="besides the messages a line `::error file=...` for each, for continuous integration to show",
     )  # fmt: skip
     form.add_argument("--sarif", action="store_true", help="the messages as a SARIF 2.1.0 document on standard output")
     command.set_defaults(run=run, misused=command.error)
@@ -58,8 +58,7 @@ def run(arguments: argparse.Namespace) -> int:
     checked: list[tuple[Path, Diagnostics]] = []
     scripts = list(_scripts(arguments.scripts, bag))
     for script in scripts:
-        if len(scripts) > 1:
-            progress.say(f"reading {script}")
+        progress.say(f"reading {script}")
         checked.append(_checked(script, arguments))
     progress.done()
     _speak(_each_once([(Path(), bag), *checked]), arguments)
@@ -119,7 +118,7 @@ def _speak(found: Sequence[tuple[Path, Diagnostic]], arguments: argparse.Namespa
     if not (arguments.annotate or arguments.sarif):
         tell(messages, (), arguments.json)
         return
-    from cavata.cli.reports import Found, annotations, sarif
+    from cavata.cli.reports import Found, annotated, sarif
     from cavata.cli.speaking import MANNER
 
     shown = [Found(s, m) for s, m in found if m.severity is Severity.ERROR or not MANNER.quiet]
@@ -127,4 +126,4 @@ def _speak(found: Sequence[tuple[Path, Diagnostic]], arguments: argparse.Namespa
         say_document(sarif(shown))
     else:
         tell(messages, (), False)
-        say(annotations(shown))
+        say(annotated(shown))

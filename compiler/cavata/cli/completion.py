@@ -34,7 +34,7 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         import shtab
     except ImportError:
-        complain("O970", "the library that completes command lines is missing", '`pip install "shtab>=1.8"`')
+        complain("O970", "the library that completes command lines is missing", '`pip install "shtab>=1.13"`')
         return 1
     from cavata.cli.main import parser
 

@@ -9,9 +9,8 @@ from __future__ import annotations
 import argparse
 import gc
 import os
-import platform
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from importlib import import_module
 from typing import Any, NoReturn
 
@@ -28,7 +27,9 @@ COMMANDS = (
 """In the order of the help; each is a module of its own in this room."""
 FAILED, WRONG_USAGE, INTERNAL, INTERRUPTED = 1, 2, 70, 130
 _NOTHING_TO_LEAVE_OUT = frozenset(["language-server", "why", "completion", "manpage"])
-_READ = frozenset(["show", "why", "study", "trace", "explore", "combine", "timings", "stats", "index", "compare", "fit"])
+_READ = frozenset(COMMANDS) & {
+    "show", "why", "study", "trace", "explore", "combine", "timings", "stats", "index", "compare", "fit", "recast",
+}  # fmt: skip
 """Commands whose output is read; it is shown page by page where it is longer than the screen."""
 _NO_DOCSTRINGS = "Python was told to leave out docstrings, and a library that sets the page reads its own"
 
@@ -107,6 +108,21 @@ class _Parser(argparse.ArgumentParser):
         raise _Misused(message[0].lower() + message[1:], self.format_usage())
 
 
+class _Version(argparse.Action):
+    """Tells all that a report of a fault needs of the installation."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str) -> None:
+        super().__init__(option_strings, argparse.SUPPRESS, nargs=0, default=argparse.SUPPRESS, help=help)
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> NoReturn:
+        """Print it and end."""
+        import platform
+
+        system = f"Python {platform.python_version()} on {platform.system()} {platform.machine()}"
+        print(f"cavata {__version__}, language edition {EDITION}, {system}")
+        parser.exit()
+
+
 def _meant(word: str, known: Iterable[str]) -> str:
     """A question after the word that a mistyped one may have been meant for; empty where none is near."""
     guess = closest(word, known, 1)
@@ -127,7 +143,7 @@ def parser(only: str = "") -> argparse.ArgumentParser:
     top = _Parser(
         prog="cavata", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    top.add_argument("--version", action="version", version=_version())
+    top.add_argument("--version", action=_Version, help="tell the version, the edition of the language and the machine")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)
     for name in (only,) if only in COMMANDS else COMMANDS:
         import_module(f"cavata.cli.{name.replace('-', '_')}").add_to(commands)
@@ -136,12 +152,6 @@ def parser(only: str = "") -> argparse.ArgumentParser:
                 "-q", "--quiet", action="store_true", help="say errors and what was asked for, and nothing else"
             )
     return top
-
-
-def _version() -> str:
-    """All that a report of a fault needs of the installation."""
-    system = f"Python {platform.python_version()} on {platform.system()} {platform.machine()}"
-    return f"cavata {__version__}, language edition {EDITION}, {system}"
 
 
 def main(argv: list[str] | None = None) -> int:

@@ -51,7 +51,7 @@ def _text(message: Diagnostic) -> str:
 # Annotations.
 
 
-def annotations(found: Sequence[Found]) -> str:
+def annotated(found: Sequence[Found]) -> str:
     """A line for each message, `::error file=...,line=...::TEXT`."""
     return "".join(f"{_annotation(each)}\n" for each in found)
 
@@ -72,8 +72,9 @@ def _annotation(found: Found) -> str:
 
 def _escaped(text: str, inside: bool = False) -> str:
     """What would end the line, or inside the fields a field, by its number."""
-    signs = {"%": "%25", "\r": "%0D", "\n": "%0A"} | ({":": "%3A", ",": "%2C"} if inside else {})
-    return text.translate(str.maketrans(signs))
+    for sign in "%\r\n:," if inside else "%\r\n":
+        text = text.replace(sign, f"%{ord(sign):02X}")
+    return text
 
 
 # ----------------------------------------------------------------
@@ -83,12 +84,13 @@ def _escaped(text: str, inside: bool = False) -> str:
 def sarif(found: Sequence[Found]) -> dict[str, Any]:
     """The document, with a rule for each code of message that came."""
     codes = sorted({each.message.code for each in found})
+    program = {"name": "Cavata", "version": __version__, "rules": [_rule(code) for code in codes]}
     return {
         "$schema": _SCHEMA,
         "version": "2.1.0",
         "runs": [
             {
-                "tool": {"driver": {"name": "Cavata", "version": __version__, "rules": [_rule(code) for code in codes]}},
+                "tool": {"driver": program},
                 "columnKind": "unicodeCodePoints",
                 "results": [_result(each, codes.index(each.message.code)) for each in found],
             }
@@ -115,10 +117,13 @@ def _result(found: Found, rule: int) -> dict[str, Any]:
         "level": message.severity.value,
         "message": {"text": _text(message)},
     }
-    if span is not None:
-        made["locations"] = list(_location(span, found.script))
-    also = [{**place, "message": {"text": said(note)}} for s, note in message.also for place in _location(s, found.script)]
-    return {**made, "relatedLocations": also} if also else made
+    if span is not None and (places := list(_location(span, found.script))):
+        made["locations"] = places
+    others = [
+        {**place, "message": {"text": said(note)}}
+        for where, note in message.also for place in _location(where, found.script)
+    ]  # fmt: skip
+    return {**made, "relatedLocations": others} if others else made
 
 
 def _location(span: Span, script: Path) -> Iterator[dict[str, Any]]:

@@ -257,9 +257,10 @@ class Tracing:
         if not index.arrays.lines:
             self.bag.error("O323", None, f"there is no score in `{shown}`", cure="name a folder that holds scores")
             return []
-        self.say(f"looking through {shown}")
-        corpus = CorpusSearch(index.arrays)
-        search = _Search([corpus_weighed(corpus, name, self.tests) for name in self.sought])
+        corpus, search = CorpusSearch(index.arrays), _Search([])
+        for name in self.sought:
+            self.say(f"looking through {shown} for {name.name}")
+            search.weighed.append(corpus_weighed(corpus, name, self.tests))
         forms = [
             (form, weighed)
             for name, weighed in zip(self.sought, search.weighed, strict=True)

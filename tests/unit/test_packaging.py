@@ -1,15 +1,28 @@
-"""The wheel carries the grammar and the library as they lie in the tree, and works from there."""
+"""What is released: the wheel has the grammar and the library as they lie in the tree, and works from there, on each
+supported Python; the source holds the tree, and makes that wheel; nothing in them is under a license that is not told.
+"""
 
 from __future__ import annotations
 
+import ast
 import os
+import re
+import runpy
+import shutil
 import subprocess
 import sys
+import tarfile
+import tomllib
 import zipfile
+from importlib import metadata
 from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.specifiers import SpecifierSet
+
+from cavata import EDITION, __version__
 
 ROOT = Path(__file__).resolve().parents[2]
 DATA = ("grammar", "stdlib")
@@ -24,10 +37,93 @@ movement only
 """
 WRONG = SCRIPT.replace("bach x 2", "back x 2")
 
-pytestmark = [
-    pytest.mark.slow,
-    pytest.mark.skipif(find_spec("hatchling") is None, reason="hatchling, which builds the wheel, is missing"),
-]
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+PYTHONS = [line.rpartition(" ")[2] for line in PROJECT["classifiers"] if re.search(r"Python :: 3\.", line)]
+TOLD = ("installing", "changes", "licenses")
+CHAPTERS = {name: (ROOT / "grammar" / f"{name}.md").read_text("utf-8") for name in TOLD}
+OTHER_LICENSES = re.compile(
+    r"SPDX-License-Identifier|Copyright \(c\) \d|Permission is hereby granted|Apache License|\bMIT License"
+)
+interpreter = runpy.run_path(str(ROOT / "tests" / "run.py"))["interpreter"]
+
+
+# ------------------------------------------------------------------ what a release says of itself
+
+
+def test_every_place_names_this_version() -> None:
+    citation = (ROOT / "grammar" / "CITATION.cff").read_text("utf-8")
+    said = dict(re.findall(r"^([\w-]+): (.*)$", citation, re.MULTILINE))
+    assert said["version"] == __version__ and said["license"] == PROJECT["license"]
+    assert {"cff-version", "message", "title"} <= set(said) and "\nauthors:\n  - name: " in citation
+    newest = re.search(r"^## (\S+?)[,\n]", CHAPTERS["changes"], re.MULTILINE)
+    assert newest is not None and newest[1] == __version__
+    assert f"language edition {EDITION}" in CHAPTERS["changes"].split("\n## ")[1]
+
+
+def test_supported_pythons_are_those_that_the_project_asks_for() -> None:
+    asked = SpecifierSet(PROJECT["requires-python"])
+    assert PYTHONS == ["3.11", "3.12", "3.13", "3.14"]
+    assert all(asked.contains(version) for version in PYTHONS) and not asked.contains("3.10")
+    assert all(f"Python {version}" in CHAPTERS["installing"] for version in PYTHONS)
+
+
+def test_nothing_shipped_is_without_a_license() -> None:
+    """All that lies in the wheel is the project's own: no file in it speaks of another license or copyright."""
+    files = [p for name in ("compiler/cavata", *DATA) for p in (ROOT / name).rglob("*") if p.is_file()]
+    speaking = [p for p in files if p.suffix != ".pyc" and OTHER_LICENSES.search(p.read_text("utf-8", "replace"))]
+    assert [p for p in speaking if f"`{p.relative_to(ROOT).as_posix()}`" not in CHAPTERS["licenses"]] == []
+    assert (ROOT / "LICENSE").read_text("utf-8").lstrip().startswith("GNU GENERAL PUBLIC LICENSE")
+
+
+def test_the_license_of_everything_that_comes_along_is_told() -> None:
+    groups = [PROJECT["dependencies"], *PROJECT["optional-dependencies"].values()]
+    asked = {Requirement(each).name for group in groups[:-1] for each in group}
+    told = dict(re.findall(r"^\| `([\w-]+)` \| ([^|]+?) \|", CHAPTERS["licenses"], re.MULTILINE))
+    assert set(told) == asked
+    for name, license in told.items():
+        try:
+            about = metadata.metadata(name)
+        except metadata.PackageNotFoundError:
+            continue
+        classified = [c.rpartition(" :: ")[2] for c in about.get_all("Classifier", []) if c.startswith("License ::")]
+        own = " ".join(filter(None, [about.get("License-Expression"), (about.get("License") or "")[:60], *classified]))
+        family = license.replace("-", " ").split()[0].split(".")[0]
+        assert not own or family.lower() in own.lower(), f"{name}: told {license}, says {own}"
+
+
+# ------------------------------------------------------------------ Pythons that are too old
+
+
+@pytest.mark.parametrize("path", ["compiler/cavata/__main__.py", "compiler/cavata/__init__.py", "tests/run.py"])
+def test_an_old_python_can_read_what_tells_it_so(path: str) -> None:
+    text = (ROOT / path).read_text("utf-8")
+    ast.parse(text, feature_version=(3, 6))
+    assert "from __future__ import annotations" not in text, "which is newer than Python 3.6"
+
+
+def test_an_old_python_is_told_in_one_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "version_info", (3, 8, 18, "final", 0))
+    with pytest.raises(SystemExit) as told:
+        runpy.run_path(str(ROOT / "compiler" / "cavata" / "__main__.py"))
+    assert told.value.code == "Cavata needs Python 3.11 or later; this is Python 3.8"
+
+
+@pytest.mark.parametrize("version", ["3.6", "3.8", "3.10"])
+def test_that_python_itself_says_so(version: str) -> None:
+    python = interpreter(version)
+    if python is None:
+        pytest.skip(f"Python {version} is not here")
+    run = subprocess.run(
+        [python, "-m", "cavata", "check"], env={**os.environ, "PYTHONPATH": str(ROOT / "compiler")},
+        capture_output=True, text=True,
+    )  # fmt: skip
+    assert run.returncode == 1
+    assert run.stderr == f"Cavata needs Python 3.11 or later; this is Python {version}\n"
+
+
+# ------------------------------------------------------------------ the wheel and the source
+
+builds = pytest.mark.skipif(find_spec("hatchling") is None, reason="hatchling, which builds both, is missing")
 
 
 @pytest.fixture(scope="module")
@@ -55,6 +151,8 @@ def _kept(folder: Path) -> dict[str, bytes]:
     }
 
 
+@builds
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DATA)
 def test_wheel_has_the_data_of_the_tree(unpacked: Path, name: str) -> None:
     tree, wheel = _kept(ROOT / name), _kept(unpacked / "cavata" / name)
@@ -62,6 +160,8 @@ def test_wheel_has_the_data_of_the_tree(unpacked: Path, name: str) -> None:
     assert wheel == tree
 
 
+@builds
+@pytest.mark.slow
 def test_wheel_has_every_module_and_nothing_else(unpacked: Path) -> None:
     tree = _kept(ROOT / "compiler" / "cavata")
     in_wheel = _kept(unpacked / "cavata")
@@ -70,6 +170,8 @@ def test_wheel_has_every_module_and_nothing_else(unpacked: Path) -> None:
     assert "py.typed" in wheel
 
 
+@builds
+@pytest.mark.slow
 def test_wheel_has_the_license_and_the_command(unpacked: Path) -> None:
     (about,) = unpacked.glob("cavata-*.dist-info")
     assert (about / "licenses" / "LICENSE").read_bytes() == (ROOT / "LICENSE").read_bytes()
@@ -89,6 +191,8 @@ def _check(unpacked: Path, script: Path) -> subprocess.CompletedProcess[str]:
     )  # fmt: skip
 
 
+@builds
+@pytest.mark.slow
 def test_check_runs_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:
     script = tmp_path / "bach.cavata"
     script.write_text(SCRIPT, encoding="utf-8")
@@ -101,6 +205,8 @@ def test_check_runs_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:
     assert "bach.cavata:7:12  N204" in run.stderr
 
 
+@builds
+@pytest.mark.slow
 def test_a_message_is_explained_from_the_wheel(unpacked: Path) -> None:
     run = subprocess.run(
         [sys.executable, "-m", "cavata.cli.main", "why", "N204"],
@@ -108,3 +214,50 @@ def test_a_message_is_explained_from_the_wheel(unpacked: Path) -> None:
         cwd=unpacked.parent, capture_output=True, text=True, check=True,
     )  # fmt: skip
     assert run.stdout == (ROOT / "grammar" / "messages" / "N204.md").read_text(encoding="utf-8")
+
+
+NEEDED = ("lark", "mido", "packaging")
+"""What a check and a MIDI file need, each a folder of Python alone, so that any interpreter may take this one's."""
+
+
+@builds
+@pytest.mark.slow
+@pytest.mark.parametrize("version", PYTHONS)
+def test_wheel_works_on_each_python(version: str, unpacked: Path, tmp_path: Path) -> None:
+    """A MIDI file is made away from the checkout; what engraves is tried where the suite runs whole."""
+    python = interpreter(version)
+    if python is None:
+        pytest.skip(f"Python {version} is not here")
+    site = tmp_path / "site"
+    site.mkdir()
+    for name in NEEDED:
+        found = find_spec(name)
+        assert found is not None and found.origin is not None
+        shutil.copytree(Path(found.origin).parent, site / name)
+    (tmp_path / "bach.cavata").write_text(SCRIPT, encoding="utf-8")
+    paths = os.pathsep.join(map(str, (unpacked, site)))
+
+    def run(*words: str) -> subprocess.CompletedProcess[str]:
+        command = [python, "-S", "-W", "error::SyntaxWarning", "-m", "cavata", *words]
+        environment = {**os.environ, "PYTHONPATH": paths, "CAVATA_CACHE": str(tmp_path / "cache")}
+        return subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, text=True)
+
+    assert run("--version").stdout.startswith(f"cavata {__version__}, language edition {EDITION}, Python {version}.")
+    done = run("build", "bach.cavata", "--to", "midi")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (tmp_path / "bach.mid").read_bytes()[:4] == b"MThd"
+
+
+@builds
+@pytest.mark.slow
+def test_source_holds_all_of_which_the_wheel_is_made(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-d", str(tmp_path)]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    (source,) = tmp_path.glob("cavata-*.tar.gz")
+    with tarfile.open(source) as archive:
+        archive.extractall(tmp_path, filter="data")
+    tree = tmp_path / source.name.removesuffix(".tar.gz")
+    for name in ("compiler/cavata", *DATA):
+        assert _kept(tree / name) == _kept(ROOT / name)
+    for name in ("pyproject.toml", "README.md", "LICENSE", "DEVELOPERS.md", "tests/run.py", "examples/README.md"):
+        assert (tree / name).read_bytes() == (ROOT / name).read_bytes()

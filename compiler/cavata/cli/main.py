@@ -167,7 +167,8 @@ def main(argv: list[str] | None = None) -> int:
         return FAILED
     MANNER.quiet, MANNER.held = False, None
     try:
-        top = parser(given[0] if given else "")
+        # The version is told without loading what every command needs.
+        top = parser(COMMANDS[0] if given[:1] == ["--version"] else given[0] if given else "")
         if given and not given[0].startswith("-") and given[0] not in COMMANDS:
             raise _unknown(given[0], top.format_usage())
         arguments = top.parse_args(given)

@@ -198,6 +198,34 @@ def test_quiet_says_errors_only(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", "old.cavata"]) == 0 and codes(capsys.readouterr().err) == ["N102"], "the next run speaks"
 
 
+@pytest.mark.parametrize(
+    "words",
+    [["check"], ["build", "--to", "midi"], ["format", "--check"], ["show", "score"], ["timings"], ["stats"], ["index"],
+     ["map"], ["fit", "1 min"], ["explore", "tamsin"], ["trace", "BACH", "--by-ear"], ["study", "BACH"]],
+    ids=lambda words: words[0],
+)  # fmt: skip
+def test_what_takes_time_says_what_it_does(
+    words: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On a terminal, in one line that is taken away again; nowhere else, and not with `--quiet`."""
+    Path("piece.cavata").write_text(GOOD.replace("notes(1/1 D5)", "tamsin").replace("forces", NAMED), "utf-8")
+    command = [words[0], *(["piece.cavata"] if words[0] != "study" else []), *words[1:]]
+    if words[0] in ("show", "trace"):
+        command = [words[0], *words[1:], "piece.cavata"]
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    main(command)
+    said = capsys.readouterr().err
+    assert re.search("\r\x1b\\[K[^\r]+ \\.\\.\\.", said) is not None
+    main([*command, "--quiet"])
+    assert "\r" not in capsys.readouterr().err
+    monkeypatch.setattr("sys.stderr.isatty", lambda: False, raising=False)
+    main(command)
+    assert "\r" not in capsys.readouterr().err
+
+
+NAMED = 'use french from ciphers\nname tamsin = "TAMSIN" by french\nforces'
+
+
 def test_version_says_what_a_report_needs(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit):
         main(["--version"])

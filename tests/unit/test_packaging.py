@@ -8,6 +8,7 @@ import ast
 import os
 import re
 import runpy
+import shlex
 import shutil
 import subprocess
 import sys
@@ -89,6 +90,59 @@ def test_the_license_of_everything_that_comes_along_is_told() -> None:
         own = " ".join(filter(None, [about.get("License-Expression"), (about.get("License") or "")[:60], *classified]))
         family = license.replace("-", " ").split()[0].split(".")[0]
         assert not own or family.lower() in own.lower(), f"{name}: told {license}, says {own}"
+
+
+# ------------------------------------------------------------------ what is installed
+
+
+def _rows(table: str) -> list[list[str]]:
+    """The rows of the table of the chapter that one run of the tool made, without its head and its rule."""
+    made = CHAPTERS["installing"].partition(f"installing.py {table} -->\n")[2].partition("<!-- until here -->")[0]
+    return [line.strip("| ").split(" | ") for line in made.splitlines() if line.startswith("| ")][2:]
+
+
+def _light() -> set[str]:
+    """The packages of the lighter installation, without Cavata itself."""
+    shown = re.search(r"pip install --no-deps \. (.*?)```", CHAPTERS["installing"], re.DOTALL)
+    assert shown is not None
+    return {Requirement(word).name for word in shlex.split(shown[1].replace("\\\n", " "))}
+
+
+def test_tables_of_the_registry_have_every_package_that_is_asked_for() -> None:
+    groups = [PROJECT["dependencies"], *list(PROJECT["optional-dependencies"].values())[:-1]]
+    asked = {Requirement(each).name for group in groups for each in group}
+    listed = {Requirement(row[0].strip("`")).name for row in _rows("wheels") if row[0].startswith("`")}
+    assert asked == listed
+
+
+def test_a_lighter_installation_has_all_that_a_build_loads_and_that_cavata_asks_for() -> None:
+    weighed = [row for row in _rows("weight")[:-1] if row[0] != "cavata"]
+    optional = {"fonttools", "pillow"}  # loaded where they are there, and not missed
+    assert {row[0] for row in weighed if row[-1] == "yes"} - optional <= _light() <= {row[0] for row in weighed}
+    assert {row[0] for row in weighed if "cavata" in row[2].split(", ")} <= _light()
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(os.name != "posix", reason="links stand in for an installation")
+def test_a_lighter_installation_builds_and_reads(tmp_path: Path) -> None:
+    """An environment in which nothing else is: pages but for engraving, MIDI, and a score of another program."""
+    site = tmp_path / "site"
+    site.mkdir()
+    for name in _light():
+        try:
+            files = metadata.distribution(name).files or ()
+        except metadata.PackageNotFoundError:
+            continue  # what has no wheel for this machine
+        for top in {file.parts[0] for file in files} - {"..", "__pycache__"}:
+            (site / top).symlink_to(Path(str(metadata.distribution(name).locate_file(top))))
+    (tmp_path / "bach.cavata").write_text(SCRIPT, encoding="utf-8")
+    paths = os.pathsep.join((str(ROOT / "compiler"), str(site)))
+    environment = {**os.environ, "PYTHONPATH": paths, "CAVATA_CACHE": str(tmp_path / "cache")}
+    for words in (["build", "bach.cavata", "--to", "ly,musicxml,midi"], ["trace", "BACH", "bach-only.musicxml"]):
+        command = [sys.executable, "-S", "-m", "cavata", *words]
+        run = subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, text=True)
+        assert run.returncode == 0, run.stderr
+    assert (tmp_path / "bach.mid").is_file() and "significant" in run.stdout
 
 
 # ------------------------------------------------------------------ Pythons that are too old

@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import shlex
 import shutil
-import subprocess
 import sys
 from contextlib import suppress
 
@@ -30,6 +29,8 @@ def paged(text: str) -> bool:
     """Show a text page by page if it is longer than the screen; false where it is not, or cannot be shown so."""
     if text.count("\n") < shutil.get_terminal_size().lines or not can_page():
         return False
+    import subprocess
+
     # As git asks `less`: end at once if all fits, keep colors, leave the screen as it is.
     environment = {"LESS": "FRX", **os.environ}
     try:

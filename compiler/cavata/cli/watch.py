@@ -38,6 +38,8 @@ def watch(
         try:
             _changed(script, library, before, pause)
         except KeyboardInterrupt:
+            if sys.stderr.isatty():
+                print(file=sys.stderr)
             return status
 
 

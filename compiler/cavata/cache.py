@@ -171,7 +171,9 @@ TUNES = Store("tunes", 32 * _MB)
 """Scores of other programs that scripts take tunes from."""
 TIMES = Store("times", _MB)
 """How long engraving took."""
-STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, SCORES, TUNES, TIMES)
+HANDBOOK = Store("handbook", 64 * _MB)
+"""The documentation as pages, in a folder; nothing here reads them again."""
+STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, SCORES, TUNES, TIMES, HANDBOOK)
 
 
 def refused() -> Path | None:

@@ -20,13 +20,17 @@ import sys
 import tempfile
 import tomllib
 from collections.abc import Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
+from itertools import product
 from pathlib import Path
 
 from packaging.requirements import Requirement
 
 ROOT = Path(__file__).resolve().parents[2]
 CHAPTER = ROOT / "grammar" / "installing.md"
+AT_ONCE = 8
+"""Questions to the registry; most of the time of each is its way."""
 PYTHONS = ("3.11", "3.12", "3.13", "3.14")
 MACHINES = {
     "Linux, Intel and AMD": ("x86_64-unknown-linux-gnu", "linux", "x86_64"),
@@ -38,7 +42,8 @@ MACHINES = {
 """Each with what uv calls it, and with what Python says there of its system and processor."""
 PYTHON_ALONE = frozenset(["abjad"])
 """What an installer makes anywhere from its source, which has nothing to compile: early versions have no wheels."""
-EXTRAS = ("audio", "draft", "editor", "pictures")
+FOR_TESTS = "test"
+"""The extra of which nobody but the tests makes use."""
 DEMO = ROOT / "examples" / "three-watches" / "three-watches.cavata"
 
 _LOADED = """
@@ -89,7 +94,8 @@ def asked() -> tuple[list[Requirement], dict[str, list[Requirement]]]:
     """What the project needs, and what its extras add."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     extras = project["optional-dependencies"]
-    return list(map(Requirement, project["dependencies"])), {n: list(map(Requirement, extras[n])) for n in EXTRAS}
+    added = {name: list(map(Requirement, words)) for name, words in extras.items() if name != FOR_TESTS}
+    return list(map(Requirement, project["dependencies"])), added
 
 
 def plain(requirement: Requirement) -> str:
@@ -107,38 +113,55 @@ def meant(requirement: Requirement, python: str, system: str, machine: str) -> b
 def wheels() -> tuple[str, list[str]]:
     """The tables, and what the markers say otherwise than the registry."""
     needed, extras = asked()
-    faults: list[str] = []
-    whole, single = [], []
-    for machine, (platform, system, processor) in MACHINES.items():
-        cells = []
-        for python in PYTHONS:
-            text = "\n".join(plain(r) for r in needed if meant(r, python, system, processor))
-            found = resolved(text, python, platform, False)
-            how = "" if found else ", some from source"
-            found = found or resolved(text, python, platform, True)
-            if found is None:
-                faults.append(f"{machine}, Python {python}: what the project asks for cannot be installed")
-            cells.append("no" if found is None else f"{len(found)} packages{how}")
-        whole.append((machine, *cells))
-    everything = {r.name: r for group in (needed, *extras.values()) for r in group}
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        whole = dict(zip(_places(), pool.map(lambda place: _whole(needed, *place), _places()), strict=True))
+        everything = {r.name: r for group in (needed, *extras.values()) for r in group}
+        single = [(name, *place) for name in everything for place in _places()]
+        there = dict(zip(single, pool.map(lambda one: _there(everything[one[0]], *one[1:]), single), strict=True))
+    faults = [f"{m}, Python {p}: what the project asks for cannot be had" for (m, p), found in whole.items() if not found]
+    for group in (needed, *extras.values()):
+        for requirement, (machine, python) in product(group, _places()):
+            if meant(requirement, python, *MACHINES[machine][1:]) and there[requirement.name, machine, python] == "no":
+                faults.append(f"{machine}, Python {python}: {requirement.name} is asked for and has no wheel")
+    rows = [(machine, *(whole[machine, python] or "no" for python in PYTHONS)) for machine in MACHINES]
+    first = table(("machine", *(f"Python {python}" for python in PYTHONS)), rows)
+    more = []
     for name, requirement in everything.items():
-        cells = []
-        for machine, (platform, system, processor) in MACHINES.items():
-            there = [p for p in PYTHONS if resolved(plain(requirement), p, platform, False, "--no-deps") is not None]
-            made = [p for p in PYTHONS if p not in there and name in PYTHON_ALONE]
-            said = "yes" if len(there) == len(PYTHONS) else ", ".join(there) or "no"
-            cells.append(f"{said}; {', '.join(made)} from source" if made else said)
-            there += made
-            faults += [
-                f"{machine}, Python {p}: {r.name} is asked for and has no wheel" for group in (needed, *extras.values())
-                for r in group if r.name == name for p in PYTHONS if p not in there and meant(r, p, system, processor)
-            ]  # fmt: skip
         asking = [f"`{extra}`" for extra, group in extras.items() if any(r.name == name for r in group)]
-        by = ["Cavata"] * any(r.name == name for r in needed) + asking
-        single.append((f"`{plain(requirement)}`", ", ".join(by), *cells))
-        print(*single[-1], sep="  ", flush=True)
-    first = table(("machine", *(f"Python {python}" for python in PYTHONS)), whole)
-    return f"{first}\n{table(('package', 'for', *MACHINES), single)}", faults
+        by = ", ".join(["Cavata"] * any(r.name == name for r in needed) + asking)
+        more.append((f"`{plain(requirement)}`", by, *(_cell(name, machine, there) for machine in MACHINES)))
+    return f"{first}\n{table(('package', 'for', *MACHINES), more)}", faults
+
+
+def _places() -> list[tuple[str, str]]:
+    """Every machine with every Python."""
+    return list(product(MACHINES, PYTHONS))
+
+
+def _whole(needed: Iterable[Requirement], machine: str, python: str) -> str:
+    """How many packages an installation has there; empty where something cannot be had."""
+    platform, *where = MACHINES[machine]
+    text = "\n".join(plain(requirement) for requirement in needed if meant(requirement, python, *where))
+    found = resolved(text, python, platform, False)
+    if found:
+        return f"{len(found)} packages"
+    found = resolved(text, python, platform, True)
+    return f"{len(found)} packages, some from source" if found else ""
+
+
+def _there(requirement: Requirement, machine: str, python: str) -> str:
+    """Whether a package can be had there by itself: yes, from source, or no."""
+    if resolved(plain(requirement), python, MACHINES[machine][0], False, "--no-deps"):
+        return "yes"
+    return "from source" if requirement.name in PYTHON_ALONE else "no"
+
+
+def _cell(name: str, machine: str, there: dict[tuple[str, str, str], str]) -> str:
+    """What is said of a package on a machine, in as few words as can be."""
+    by: dict[str, list[str]] = {}
+    for python in PYTHONS:
+        by.setdefault(there[name, machine, python], []).append(python)
+    return next(iter(by)) if len(by) == 1 else "; ".join(f"{said} on {', '.join(p)}" for said, p in by.items())
 
 
 # ---------------------------------------------------------------- weight

@@ -118,7 +118,7 @@ def wheels() -> tuple[str, list[str]]:
         everything = {r.name: r for group in (needed, *extras.values()) for r in group}
         single = [(name, *place) for name in everything for place in _places()]
         there = dict(zip(single, pool.map(lambda one: _there(everything[one[0]], *one[1:]), single), strict=True))
-    faults = [f"{m}, Python {p}: what the project asks for cannot be had" for (m, p), found in whole.items() if not found]
+    faults = [f"{m}, Python {p}: not everything can be had" for (m, p), found in whole.items() if not found]
     for group in (needed, *extras.values()):
         for requirement, (machine, python) in product(group, _places()):
             if meant(requirement, python, *MACHINES[machine][1:]) and there[requirement.name, machine, python] == "no":

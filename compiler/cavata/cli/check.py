@@ -80,9 +80,10 @@ def _scripts(given: Sequence[str], bag: Diagnostics) -> Iterator[Path]:
 
 
 def _scripts_below(folder: Path) -> Iterator[Path]:
-    """The scripts in a folder and in those below it but for hidden ones."""
+    """The scripts in a folder and in those below it but for hidden ones, and but for what Python has installed."""
     for script in sorted(folder.rglob(f"*{SUFFIX}")):
-        if script.is_file() and not any(part.startswith(".") for part in script.relative_to(folder).parts):
+        parts = script.relative_to(folder).parts
+        if script.is_file() and not any(part.startswith(".") or part == "site-packages" for part in parts):
             yield script
 
 
@@ -106,8 +107,11 @@ def _each_once(checked: Sequence[tuple[Path, Diagnostics]]) -> list[tuple[Path, 
     found: dict[tuple[object, ...], tuple[Path, Diagnostic]] = {}
     for script, bag in checked:
         for message in bag.ordered():
-            span = message.span
-            place = None if span is None else (script.parent / Path(span.source.name).name, span.start, span.end)
+            span, place = message.span, None
+            if span is not None:
+                name = span.source.name
+                file = script if name == str(script) else script.parent / name
+                place = (file.resolve(), span.start, span.end)
             found.setdefault((message.code, message.message, place), (script, message))
     return list(found.values())
 

@@ -69,6 +69,8 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
     from cavata.tell.guide.talk import talk_files, talk_of
     from cavata.tell.guide.words import Telling
     from cavata.tell.language import language
+    from cavata.tell.map.map import map_of
+    from cavata.tell.map.svg import map_svg
 
     engraver = engraver_for(arguments.engraver)
     if isinstance(engraver, Failure):
@@ -96,8 +98,9 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
         bag.error("O405", None, f"the guide was not engraved: {pages.message}", cure=pages.advice)
         return {}
     report_missing(pages.missing, bag)
+    drawn = map_svg(map_of(told.program, told.plan, told.score), None, telling.language)
     stem = (arguments.out or told.path.parent) / f"{told.stem}-guide"
     return {
-        stem.with_name(f"{stem.name}.html"): guide_html(guide, telling, media).encode("utf-8"),
+        stem.with_name(f"{stem.name}.html"): guide_html(guide, telling, media, drawn).encode("utf-8"),
         stem.with_name(f"{stem.name}.pdf"): pages.files[0].data,
     }

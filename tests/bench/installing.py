@@ -81,7 +81,8 @@ def resolved(text: str, python: str, platform: str, source: bool, *options: str)
     wheels_only = () if source else ("--only-binary", ":all:")
     command = [
         "uv", "pip", "compile", "--quiet", "--no-header", "--no-annotate", *wheels_only,
-        "--python", sys.executable, "--no-python-downloads", "--python-version", python, "--python-platform", platform, *registry(), *options, "-",
+        "--python", sys.executable, "--no-python-downloads", "--python-version", python, "--python-platform", platform,
+        *registry(), *options, "-",
     ]  # fmt: skip
     done = subprocess.run(command, input=text, capture_output=True, text=True)
     return dict(re.findall(r"^([\w.-]+)==(\S+)", done.stdout, re.MULTILINE)) if done.returncode == 0 else None

@@ -11,6 +11,7 @@ from typing import Any
 import html5lib
 import pytest
 from discovery_pages import holds_or_updates
+from pypdf import PdfReader
 
 from cavata.cli.main import main
 from cavata.diagnostics import as_text
@@ -481,9 +482,42 @@ def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
         raise AssertionError("it was drawn before")
 
     monkeypatch.setattr(pictures, "engrave", draws_nothing)
-    monkeypatch.setattr("cavata.tell.guide.pdf.engrave", draws_nothing)
+    monkeypatch.setattr("cavata.tell.guide.tagged_pdf.typeset", draws_nothing)
     assert main(["guide", str(script), "--language", "de"]) == 0
     assert (page.read_bytes(), pdf.read_bytes()) == first
+
+
+@pytest.mark.parametrize("tagged", [True, False])
+def test_pdf_is_tagged_where_typst_is_and_else_set_by_lilypond(
+    tagged: bool, tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Source: ISO 32000-1, 14.8: a tagged PDF has a tree of its structure, says so, and says its language."""
+    monkeypatch.setenv("CAVATA_CACHE", str(kept))
+    monkeypatch.setattr("cavata.tell.guide.tagged_pdf.can_be_tagged", lambda: tagged)
+    script = tmp_path / "lantern.cavata"
+    script.write_text(SCRIPT, "utf-8")
+    assert main(["guide", str(script), "--language", "de"]) == 0
+    reader = PdfReader(tmp_path / "lantern-guide.pdf")
+    root, text = reader.trailer["/Root"], " ".join("".join(page.extract_text() for page in reader.pages).split())
+    assert ("/StructTreeRoot" in root) == tagged and (root.get("/Lang") == "de") == tagged
+    assert "Für das Programmheft" in text and "Die Namen" in text
+    if tagged:
+        said = alts(reader)
+        assert any(" in Tönen: " in one for one in said) and any("Die Zeit läuft" in one for one in said)
+
+
+def alts(reader: PdfReader) -> list[str]:
+    """The words that stand for pictures in the structure of a PDF."""
+    found, waiting = [], [reader.trailer["/Root"]["/StructTreeRoot"]]
+    while waiting:
+        node = waiting.pop()
+        node = node.get_object() if hasattr(node, "get_object") else node
+        if isinstance(node, list):
+            waiting += node
+        elif isinstance(node, dict):
+            found += [str(node["/Alt"])] if "/Alt" in node else []
+            waiting += [node["/K"]] if "/K" in node else []
+    return found
 
 
 def test_picture_is_as_high_as_its_music(tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -264,6 +264,13 @@ def test_no_protocol(
     compare("O950", capsys.readouterr().err, request)
 
 
+def test_no_completion(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    monkeypatch.setitem(sys.modules, "shtab", None)
+    compare("O970", said_by(["completion", "bash"], 1, capsys), request)
+
+
 def test_missing_soundfont_gives_the_message_of_its_page(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -11,13 +11,16 @@ from pathlib import Path
 import pytest
 from looking import found, line_of, score_of
 
-from cavata.pipeline import compile_script
+from cavata.diagnostics import Diagnostics
+from cavata.pipeline import Kept, compile_script
+from cavata.playing import playing
 from cavata.playing.finding import Degree, Finding
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.playing import FAMILIES, Family, findings
 from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
 from cavata.resources import folder
 from cavata.score.clock import Clock
+from cavata.score.score import Movement, Score
 
 
 def test_a_moment_has_what_is_struck_and_what_is_held() -> None:
@@ -133,3 +136,26 @@ def test_a_check_misses_nothing_of_the_first_degree_and_adds_nothing() -> None:
 
 def _said(finding: Finding) -> tuple[Fraction, str, str]:
     return finding.event.onset, finding.kind.word, finding.what
+
+
+def test_a_movement_that_nobody_changed_is_not_looked_at_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    looked: list[str] = []
+    real = playing._report_in
+
+    def noted(score: Score, movement: Movement, bag: Diagnostics) -> None:
+        looked.append(movement.name)
+        real(score, movement, bag)
+
+    monkeypatch.setattr(playing, "_report_in", noted)
+    script = (
+        "language 2\nforces\n    violin = violin\nmovement first\n    violin: notes(1/1 chord(G3 A3))\n"
+        "movement second\n    violin: notes(1/1 chord(G3 B3))\n"
+    )
+    kept = Kept()
+    for text, expected in (
+        (script, ["first", "second"]), (script, []), (script.replace("G3 B3", "G3 C4"), ["second"]),
+    ):  # fmt: skip
+        looked.clear()
+        bag = compile_script(Path("a.cavata"), text=text, kept=kept).bag
+        assert looked == expected
+        assert [message.code for message in bag.ordered()] == ["I301", "I301"]

@@ -203,7 +203,7 @@ def report_impossible(score: Score, bag: Diagnostics, kept: Again[None] | None =
         if kept is None:
             _report_in(score, movement, bag)
         else:
-            same = Itself((movement, *score.parts, *score.shared))
+            same = Itself((movement,)), score.parts, score.shared
             kept.of(movement.name, same, bag, partial(_report_in, score, movement))
 
 

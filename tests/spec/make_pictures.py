@@ -94,7 +94,8 @@ def guided(document: str, compiled: Compiled) -> Image.Image:
     assert not isinstance(media, Failure), media
     pages = typeset(document, guide_pictures(examples, media, map_text(compiled)), "png")
     found = Image.open(io.BytesIO(pages[0])).convert("RGB")
-    return found.resize((WIDEST, found.height * WIDEST // found.width), Image.Resampling.LANCZOS).quantize(MAP_COLORS)
+    small = found.resize((WIDEST, found.height * WIDEST // found.width), Image.Resampling.LANCZOS)
+    return small.quantize(MAP_COLORS, method=Image.Quantize.MAXCOVERAGE)
 
 
 def _gray(data: bytes) -> Image.Image:

@@ -9,6 +9,8 @@
 //       lit     {ids, kind}                          notes to be shown lit
 //       touched {id}                                 a note was touched
 //       heard   {ids, movement, bar}                 the place that is sounding
+//   cavata.picture(svg)        an SVG text as an element that can be put into the page
+//   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages
 "use strict";
 
@@ -39,6 +41,14 @@
     }
     node.append(...inside);
     return node;
+  };
+
+  /** A picture of ours as an element: nothing in it can act, and no style is in it that the page does not allow.
+   * @param {string} svg @returns {SVGSVGElement} */
+  const picture = (svg) => {
+    const read = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+    for (const each of read.querySelectorAll("script, style, foreignObject")) each.remove();
+    return /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.importNode(read, true)));
   };
 
   /** @param {string} event @param {(detail: any) => void} fn */
@@ -175,7 +185,7 @@
   const openInEditor = (id) => act("show", { id });
 
   Object.assign(cavata, {
-    ask, do: act, on, tell, panel, status, element, made, filled, question, now, openInEditor,
+    ask, do: act, on, tell, panel, status, element, made, picture, filled, question, now, openInEditor,
     isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);

@@ -67,7 +67,7 @@ def run(arguments: argparse.Namespace) -> int:
         return 0
     from cavata.desk.desk import Desk
 
-    desk = Desk(script, arguments.piece, arguments.library)
+    desk = Desk(script, script.name, arguments.library)
     desk.link = arguments.editor
     try:
         server = Server(desk, arguments.port)

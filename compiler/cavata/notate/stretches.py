@@ -13,7 +13,17 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff, leaves
+from cavata.notate.written import (
+    Frame,
+    Item,
+    Leaf,
+    Tuplet,
+    WrittenBar,
+    WrittenMovement,
+    WrittenPart,
+    WrittenStaff,
+    leaves,
+)
 from cavata.record import replace
 
 MOST_LEAVES = 16_000

@@ -17,7 +17,7 @@ from typing import Any, Protocol
 
 from cavata.cache import SAVES
 from cavata.desk.places import bars_of
-from cavata.desk.state import State
+from cavata.desk.state import KeptCopies, State
 from cavata.diagnostics import Diagnostic, said
 from cavata.editor.names import is_own
 from cavata.names.loader import NOTHING_ELSE
@@ -69,6 +69,7 @@ class Desk:
         """What was written into the script from here and can be taken back; see `writing`."""
         self.writing = Lock()
         """Held while something is written into the script, so that one thing is after the other."""
+        self._copies = KeptCopies()
         self._standing = Standing(self.path, self.shown, library)
         self._states: OrderedDict[int, State] = OrderedDict()
         self._tried: OrderedDict[int, State] = OrderedDict()
@@ -114,7 +115,7 @@ class Desk:
             if before is not None and before.texts == own and before.messages == compiled.bag.ordered():
                 return before
             self._number += 1
-            state = self._states[self._number] = State(self._number, own, compiled)
+            state = self._states[self._number] = State(self._number, own, compiled, self._copies)
             if state.is_good:
                 self._last_good = state
             while len(self._states) > HELD:
@@ -151,7 +152,7 @@ class Desk:
     def _compiled(self, number: int, texts: Mapping[str, str]) -> State:
         text = texts.get(str(self.path))
         compiled = compile_script(self.path, self.shown, text, self.library, texts)
-        return State(number, own_texts(compiled), compiled)
+        return State(number, own_texts(compiled), compiled, self._copies)
 
     def _kept_as_tried(self, state: State) -> State:
         self._tried[state.number] = state

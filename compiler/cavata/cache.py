@@ -165,13 +165,15 @@ FILES = Store("files", 512 * _MB)
 """Files that need no engraver, and what whole builds wrote."""
 BUILDS = Store("builds", 16 * _MB)
 """Of whole builds, which files were written and what was said."""
+HEARD = Store("heard", 256 * _MB)
+"""Pieces of sound, some seconds each, and what single notes of a SoundFont sound like."""
 SCORES = Store("scores", 1024 * _MB)
 """The notes of folders of scores."""
 TUNES = Store("tunes", 32 * _MB)
 """Scores of other programs that scripts take tunes from."""
 TIMES = Store("times", _MB)
 """How long engraving took."""
-STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, SCORES, TUNES, TIMES)
+STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, HEARD, SCORES, TUNES, TIMES)
 
 
 def refused() -> Path | None:

@@ -173,7 +173,11 @@ TUNES = Store("tunes", 32 * _MB)
 """Scores of other programs that scripts take tunes from."""
 TIMES = Store("times", _MB)
 """How long engraving took."""
-STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, HEARD, SCORES, TUNES, TIMES)
+SAVES = Store("saves", 16 * _MB)
+"""The texts of what was saved while a desk was open."""
+DESKS = Store("desks", _MB)
+"""Of each process that has desks open, where it can be asked for them."""
+STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, HEARD, SCORES, TUNES, TIMES, SAVES, DESKS)
 
 
 def refused() -> Path | None:

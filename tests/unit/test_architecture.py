@@ -18,7 +18,8 @@ ROOMS = (
     "record", "resources", "source", "text", "diagnostics", "again", "files", "cache", "reads", "child", "wheels",
     "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
     "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "kept_outputs", "pipeline",
-    "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "cli",
+    "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "desk",
+    "cli",
 )  # fmt: skip
 """From the ground up; `music` stands below `syntax`, since pitches and durations in a tree are values already."""
 FOR_ALL = frozenset(["__init__"])
@@ -29,6 +30,7 @@ LIBRARIES_OF = {
     "sound": frozenset(["mido", "midirenderer", "pretty_midi", "soundfile"]),
     "draft": frozenset(["verovio", "typst", "fontTools"]),
     "editor": frozenset(["pygls", "lsprotocol"]),
+    "desk": frozenset(["starlette", "uvicorn", "watchfiles"]),
     "foreign": frozenset(["music21"]),  # it reads other people's scores, and writes nothing with it
 }
 OUTPUT_LIBRARIES = frozenset[str]().union(*LIBRARIES_OF.values())

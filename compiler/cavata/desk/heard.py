@@ -112,7 +112,7 @@ class Heard:
 
     def _played(self, alone: MovementAlone, score: Score) -> _Kept:
         for kept in self._kept:
-            if kept.alone.movement is alone.movement and kept.alone == alone:
+            if kept.alone.movement is alone.movement:
                 self._kept.remove(kept)
                 self._kept.insert(0, kept)
                 return kept

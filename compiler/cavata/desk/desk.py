@@ -1,0 +1,215 @@
+"""The desk of one piece: its states as they are saved, who follows them, and what is lit.
+
+In: saves, whoever notices them. Out: states, the last good one among them, and events for every page that is open.
+Holds after: a state is never changed, and of many only the newest are held in memory; the texts of the others lie in
+the cache, as long as there is room.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
+from pathlib import Path
+from threading import RLock
+from typing import Any, Protocol
+
+from cavata.cache import SAVES
+from cavata.desk.places import bars_of
+from cavata.desk.state import State
+from cavata.diagnostics import Diagnostic, said
+from cavata.editor.names import is_own
+from cavata.names.loader import NOTHING_ELSE
+from cavata.pipeline import Compiled, compile_script
+from cavata.standing import Standing
+from cavata.syntax.edits import Edit, applied
+
+HELD = 6
+"""How many states are held in memory besides the last good one."""
+TRIED = 12
+"""How many that are only tried."""
+REMEMBERED = 500
+"""Of how many saves the texts can be had again."""
+Event = Mapping[str, Any]
+Follower = Callable[[Event], None]
+
+
+class Editor(Protocol):
+    """An editor that has files of the piece open."""
+
+    def text(self, path: str) -> str | None:
+        """What it has of a file now; None if it is not open there."""
+
+    def edit(self, path: str, edits: Iterable[Edit], text: str, what: str) -> bool:
+        """Make edits in a file that is open there and has just this text; whether that was done."""
+
+    def show(self, path: str, start: int, end: int) -> bool:
+        """Show a place, from and to, by characters; whether that was done."""
+
+
+class Desk:
+    """One piece."""
+
+    def __init__(
+        self, path: Path, shown: str = "", library: Path | None = None, standing: Standing | None = None,
+        lock: RLock | None = None, editor: Editor | None = None,
+    ) -> None:
+        self.path = path.resolve()
+        self.shown = shown or path.name
+        self.library = library
+        self.editor = editor
+        self.link = ""
+        """The name of the editor whose links the page has; see `safety`."""
+        self.still = lock or RLock()
+        """Held while the piece is compiled: places in scripts move then. Whoever reads places holds it meanwhile."""
+        self.shelf: dict[str, Any] = {}
+        """What views keep from one question to the next, each under its module's name."""
+        self.taken: list[Any] = []
+        """What was written into the script from here and can be taken back; see `writing`."""
+        self._standing = standing or Standing(self.path, self.shown, library)
+        self._states: OrderedDict[int, State] = OrderedDict()
+        self._tried: OrderedDict[int, State] = OrderedDict()
+        self._texts: OrderedDict[int, str] = OrderedDict()
+        """For each save the name under which its texts are kept."""
+        self._last_good: State | None = None
+        self._number = self._trials = 0
+        self._followers: list[Follower] = []
+        self._lit: tuple[str, ...] = ()
+
+    # -------------------------------------------------------------- states
+
+    @property
+    def state(self) -> State:
+        """What was saved last. The piece is compiled if it never was."""
+        with self.still:
+            return self._states[self._number] if self._states else self.save()
+
+    @property
+    def last_good(self) -> State | None:
+        """The newest state that has a score."""
+        return self._last_good
+
+    @property
+    def saves(self) -> tuple[int, ...]:
+        """The numbers of the states that can be asked for, the newest last."""
+        return tuple(self._texts)
+
+    def save(self, texts: Mapping[str, str] = NOTHING_ELSE) -> State:
+        """Take in what is on the disk now; `texts` stand in for the files at these paths. All who follow are told.
+
+        Where nothing is other than before, there is no new state.
+        """
+        with self.still:
+            compiled = self._standing.compile(texts)
+            own = own_texts(compiled)
+            before = self._states.get(self._number)
+            if before is not None and before.texts == own and before.messages == compiled.bag.ordered():
+                return before
+            self._number += 1
+            state = self._states[self._number] = State(self._number, own, compiled)
+            if state.is_good:
+                self._last_good = state
+            while len(self._states) > HELD:
+                self._states.popitem(last=False)
+            kept = json.dumps(dict(own), ensure_ascii=False, sort_keys=True).encode("utf-8", "surrogatepass")
+            self._texts[self._number] = SAVES.keep_content(kept)
+            while len(self._texts) > REMEMBERED:
+                self._texts.popitem(last=False)
+            self._tell(self.event())
+            return state
+
+    def find(self, number: int) -> State | None:
+        """The state of a number; one that is no longer held is compiled again from its texts, if these are there."""
+        with self.still:
+            found = self._states.get(number) or self._tried.get(number)
+            if found is None and self._last_good is not None and self._last_good.number == number:
+                found = self._last_good
+            if found is None and number in self._texts:
+                body = SAVES.read_content(self._texts[number])
+                texts = None if body is None else json.loads(body.decode("utf-8", "surrogatepass"))
+                found = None if texts is None else self._kept_as_tried(self._compiled(number, texts))
+            return found
+
+    def trial(self, texts: Mapping[str, str]) -> State:
+        """The piece as it would be with these texts, by paths; not saved, and known by a number below 0."""
+        with self.still:
+            self._trials -= 1
+            return self._kept_as_tried(self._compiled(self._trials, {**self.state.texts, **texts}))
+
+    def edited(self, state: State, edits: Mapping[str, Iterable[Edit]]) -> State:
+        """A state as it would be with edits, whose places count in its texts."""
+        return self.trial({path: applied(state.texts[path], each) for path, each in edits.items()})
+
+    def _compiled(self, number: int, texts: Mapping[str, str]) -> State:
+        text = texts.get(str(self.path))
+        compiled = compile_script(self.path, self.shown, text, self.library, texts)
+        return State(number, own_texts(compiled), compiled)
+
+    def _kept_as_tried(self, state: State) -> State:
+        self._tried[state.number] = state
+        while len(self._tried) > TRIED:
+            self._tried.popitem(last=False)
+        return state
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether something was taken that can be taken back."""
+        return bool(self.taken)
+
+    # -------------------------------------------------------------- who follows
+
+    def subscribe(self, follower: Follower) -> Callable[[], None]:
+        """Have every event told, from any thread; what is returned ends that."""
+        with self.still:
+            self._followers.append(follower)
+
+        def end() -> None:
+            with self.still, suppress(ValueError):
+                self._followers.remove(follower)
+
+        return end
+
+    @property
+    def is_followed(self) -> bool:
+        """Whether a page is open."""
+        return bool(self._followers)
+
+    def light(self, ids: Iterable[str]) -> None:
+        """Show where the notes are of which the editor speaks."""
+        lit = tuple(ids)
+        if lit != self._lit:
+            self._lit = lit
+            self._tell({**self.event(), "highlight": lit})
+
+    def event(self) -> Event:
+        """What is to be told of the piece as it is."""
+        with self.still:
+            state, good = self.state, self._last_good
+            bars = bars_of(state.messages, state, good)
+            told = [_message(each, bars.get(number)) for number, each in enumerate(state.messages)]
+            return {"state": state.number, "good": good.number if good else 0, "messages": told}
+
+    def _tell(self, event: Event) -> None:
+        for follower in [*self._followers]:
+            follower(event)
+
+
+def own_texts(compiled: Compiled) -> dict[str, str]:
+    """The texts of the files that belong to the composer, by their paths."""
+    if compiled.loaded is None:
+        return {}
+    return {key: module.source.text for key, module in compiled.loaded.modules.items() if is_own(key)}
+
+
+def _message(message: Diagnostic, bar: tuple[str, int] | None) -> dict[str, Any]:
+    """A message for the page; lines and columns count from 1."""
+    span = message.span
+    told: dict[str, Any] = {
+        "code": message.code, "severity": message.severity.value, "text": said(message.message),
+        "label": said(message.label), "cure": said(message.cure), "line": span.line if span else 0,
+        "column": span.column if span else 0, "file": span.source.name if span else "",
+    }  # fmt: skip
+    if bar is not None:
+        told["bar"] = {"movement": bar[0], "bar": bar[1]}
+    return told

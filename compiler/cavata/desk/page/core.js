@@ -1,0 +1,192 @@
+// What all rooms of the page use: questions to the desk, its events, the panels, the line of status, the messages.
+//
+//   cavata.ask(view, params)   a promise of what a view answers, JSON or text or (audio and the like) an ArrayBuffer
+//   cavata.do(deed, body)      the same of a deed
+//   cavata.on(event, fn), cavata.tell(event, detail)
+//       state   {state, good, messages, highlight}   something was saved; `good` is the state whose page is shown
+//       about   what the view `about` says of that state
+//       here    {movement, bar, id}                  the place that is looked at
+//       lit     {ids, kind}                          notes to be shown lit
+//       touched {id}                                 a note was touched
+//       heard   {ids, movement, bar}                 the place that is sounding
+//   cavata.picture(svg)        an SVG text as an element that can be put into the page
+//   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
+//   cavata.panel(name)         show one of the panels: note, offers, compare, messages
+"use strict";
+
+(() => {
+  /** @type {any} */
+  const cavata = window.cavata;
+  const words = cavata.words.core;
+  const PANELS = ["note", "offers", "compare", "messages"];
+  const INLINE = /** @type {any} */ (window).cavataData;
+  /** What has been seen of the piece last. */
+  const now = { state: 0, good: 0, about: /** @type {any} */ (null), messages: /** @type {any[]} */ ([]) };
+  /** @type {Record<string, ((detail: any) => void)[]>} */
+  const listeners = {};
+
+  /** @param {string} id @returns {HTMLElement} */
+  const element = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
+
+  /** A text with its places filled in. @param {string} text @param {Record<string, any>} values */
+  const filled = (text, values) => text.replace(/\{(\w+)\}/g, (_, name) => String(values[name]));
+
+  /** A new element. @param {string} tag @param {Record<string, any>} attributes @param {...(Node | string)} inside */
+  const made = (tag, attributes = {}, ...inside) => {
+    const node = document.createElement(tag);
+    for (const [name, value] of Object.entries(attributes)) {
+      if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
+      else if (value === true) node.setAttribute(name, "");
+      else if (value !== false && value !== null && value !== undefined) node.setAttribute(name, value);
+    }
+    node.append(...inside);
+    return node;
+  };
+
+  /** A picture of ours as an element: nothing in it can act, and no style is in it that the page does not allow.
+   * @param {string} svg @returns {SVGSVGElement} */
+  const picture = (svg) => {
+    const read = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+    for (const each of read.querySelectorAll("script, style, foreignObject")) each.remove();
+    return /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.importNode(read, true)));
+  };
+
+  /** @param {string} event @param {(detail: any) => void} fn */
+  const on = (event, fn) => { (listeners[event] = listeners[event] || []).push(fn); };
+
+  /** @param {string} event @param {any} detail */
+  const tell = (event, detail) => { for (const fn of listeners[event] || []) fn(detail); };
+
+  /** The name of a question, the same for the same question: by it the folder form finds its answer.
+   * @param {string} view @param {Record<string, any>} params */
+  const question = (view, params) => {
+    const asked = Object.keys(params).filter((name) => params[name] !== undefined && params[name] !== null).sort();
+    const query = asked.map((name) => `${encodeURIComponent(name)}=${encodeURIComponent(params[name])}`).join("&");
+    return query ? `${view}?${query}` : view;
+  };
+
+  /** @param {Response} answer */
+  const content = async (answer) => {
+    const kind = answer.headers.get("content-type") || "";
+    const isJson = kind.startsWith("application/json");
+    const body = isJson ? await answer.json() : await (/^(text\/|image\/svg)/.test(kind) ? answer.text() : answer.arrayBuffer());
+    if (!answer.ok) throw new Error(isJson && body.error ? body.error : answer.statusText);
+    return body;
+  };
+
+  /** @param {string} view @param {Record<string, any>} params @returns {Promise<any>} */
+  const ask = async (view, params = {}) => {
+    if (INLINE) {
+      const { state, ...rest } = params;
+      const known = INLINE.views[question(view, params)] ?? INLINE.views[question(view, rest)];
+      if (known === undefined) throw new Error(`${view} is not in this folder`);
+      return typeof known === "object" && known !== null && "base64" in known ? bytes(known.base64) : known;
+    }
+    return content(await fetch(`view/${question(view, params)}`));
+  };
+
+  /** @param {string} text in base64 @returns {ArrayBuffer} */
+  const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
+
+  /** @param {string} deed @param {Record<string, any>} body @returns {Promise<any>} */
+  const act = async (deed, body = {}) => {
+    if (INLINE) throw new Error(`${deed} needs the desk itself`);
+    const token = document.querySelector("meta[name=cavata-token]")?.getAttribute("content") || "";
+    const headers = { "Content-Type": "application/json", "X-Cavata-Token": token };
+    return content(await fetch(`do/${deed}`, { method: "POST", headers, body: JSON.stringify(body) }));
+  };
+
+  /** @param {string} text */
+  const status = (text) => { element("status").textContent = text; };
+
+  /** @param {string} name */
+  const panel = (name) => {
+    for (const each of PANELS) {
+      element(each).hidden = each !== name;
+      const tab = element(`tab-${each}`);
+      tab.setAttribute("aria-selected", String(each === name));
+      tab.tabIndex = each === name ? 0 : -1;
+    }
+  };
+
+  /** The arrows go from tab to tab. @param {KeyboardEvent} event */
+  const turned = (event) => {
+    const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+    if (!step) return;
+    const shown = PANELS.findIndex((each) => !element(each).hidden);
+    const next = PANELS[(shown + step + PANELS.length) % PANELS.length];
+    panel(next);
+    element(`tab-${next}`).focus();
+    event.preventDefault();
+  };
+
+  const tabs = () => {
+    const list = element("tabs");
+    list.addEventListener("keydown", turned);
+    for (const name of PANELS) {
+      const attributes = { id: `tab-${name}`, role: "tab", type: "button", "aria-controls": name, onclick: () => panel(name) };
+      list.append(made("button", attributes, words[name]));
+    }
+    panel("note");
+  };
+
+  /** One message with its cure and its places. @param {any} message */
+  const messageItem = (message) => {
+    const item = made("li", { class: message.severity });
+    item.append(made("strong", {}, words[message.severity] || ""), ` ${message.text}`);
+    if (message.label) item.append(made("p", { class: "label" }, message.label));
+    if (message.cure) item.append(made("p", { class: "cure" }, `${words.toMend}: ${message.cure}`));
+    const places = made("p", { class: "places" });
+    if (message.file) places.append(`${message.file}, ${filled(words.atLine, message)} (${message.code}) `);
+    if (message.bar) {
+      const go = () => tell("here", { ...message.bar, id: null });
+      places.append(made("button", { type: "button", onclick: go }, filled(words.atBar, message.bar)));
+    }
+    item.append(places);
+    return item;
+  };
+
+  const showMessages = () => {
+    const place = element("messages");
+    const list = made("ul", {}, ...now.messages.map(messageItem));
+    place.replaceChildren(now.messages.length ? list : made("p", {}, words.noMessages));
+    element("tab-messages").textContent = words.messages + (now.messages.length ? ` (${now.messages.length})` : "");
+  };
+
+  /** @param {any} event */
+  const arrived = async (event) => {
+    const isNew = event.state !== now.state || event.good !== now.good || !now.about;
+    Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
+    showMessages();
+    status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
+    if (isNew && event.good) {
+      now.about = await ask("about", { state: event.good });
+      element("title").textContent = document.title = now.about.title;
+      tell("about", now.about);
+    }
+    if (isNew) tell("state", event);
+    if (event.highlight && event.highlight.length) {
+      tell("lit", { ids: event.highlight, kind: "editor" });
+    }
+  };
+
+  const begin = () => {
+    tabs();
+    if (INLINE) {
+      arrived(INLINE.event);
+      return;
+    }
+    const events = new EventSource("events");
+    events.onmessage = (event) => { arrived(JSON.parse(event.data)); };
+    events.onerror = () => status(words.lost);
+  };
+
+  /** Where a note is: its row is opened in the editor, or the address for it is returned. @param {string} id */
+  const openInEditor = (id) => act("show", { id });
+
+  Object.assign(cavata, {
+    ask, do: act, on, tell, panel, status, element, made, picture, filled, question, now, openInEditor,
+    isFolder: Boolean(INLINE),
+  });
+  document.addEventListener("DOMContentLoaded", begin);
+})();

@@ -1,0 +1,19 @@
+"""What the page can ask for, and what it can have done: one table of each, by the names in addresses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from cavata.desk import about, listening
+from cavata.desk.views import Deed, View
+
+VIEWS: Mapping[str, View] = {
+    "about": about.view,
+    "heard": listening.heard,
+    "sound": listening.sound,
+    "times": listening.times,
+}
+DEEDS: Mapping[str, Deed] = {
+    "show": about.show,
+    "undo": about.undo,
+}

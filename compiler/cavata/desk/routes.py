@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.desk import about, seen
+from cavata.desk import about, listening, seen
 from cavata.desk.views import Deed, View
 
 VIEWS: Mapping[str, View] = {
@@ -12,6 +12,9 @@ VIEWS: Mapping[str, View] = {
     "score": seen.score,
     "system": seen.system,
     "font": seen.font,
+    "heard": listening.heard,
+    "sound": listening.sound,
+    "times": listening.times,
 }
 DEEDS: Mapping[str, Deed] = {
     "show": about.show,

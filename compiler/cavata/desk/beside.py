@@ -76,7 +76,7 @@ class Beside:
 
     def _light(self) -> None:
         """Light the notes of the place where the cursor is, on every page that shows the file."""
-        from cavata.desk.places import ids_at
+        from cavata.desk.places import marks_at
 
         while self._moved.wait() and not self._closed:
             self._moved.clear()
@@ -89,5 +89,5 @@ class Beside:
                 if state is None or loaded is None or path not in loaded.modules or not desk.is_followed:
                     continue
                 with desk.still:
-                    found = islice(ids_at(state, loaded.modules[path].source.name, text, offset), MOST_LIT)
+                    found = islice(marks_at(state, loaded.modules[path].source.name, text, offset), MOST_LIT)
                     desk.light(found)

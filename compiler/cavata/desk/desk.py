@@ -17,7 +17,7 @@ from typing import Any, Protocol
 
 from cavata.cache import SAVES
 from cavata.desk.places import bars_of
-from cavata.desk.state import KeptCopies, State
+from cavata.desk.state import KeptCopies, Mark, State
 from cavata.diagnostics import Diagnostic, said
 from cavata.editor.names import is_own
 from cavata.names.loader import NOTHING_ELSE
@@ -80,7 +80,7 @@ class Desk:
         self._last_good: State | None = None
         self._number = self._trials = 0
         self._followers: list[Follower] = []
-        self._lit: tuple[str, ...] = ()
+        self._lit: tuple[Mark, ...] = ()
 
     # -------------------------------------------------------------- states
 
@@ -183,12 +183,13 @@ class Desk:
         """Whether a page is open."""
         return bool(self._followers)
 
-    def light(self, ids: Iterable[str]) -> None:
-        """Show where the notes are of which the editor speaks."""
-        lit = tuple(ids)
+    def light(self, marks: Iterable[Mark]) -> None:
+        """Show the notes of which the editor speaks, and the place where the first of them stands."""
+        lit = tuple(marks)
         if lit != self._lit:
             self._lit = lit
-            self._tell({**self.event(), "highlight": lit})
+            place = {"here": {"movement": lit[0].movement, "bar": lit[0].bar, "id": lit[0].id}} if lit else {}
+            self._tell({**self.event(), "highlight": [mark.id for mark in lit], **place})
 
     def event(self) -> Event:
         """What is to be told of the piece as it is."""

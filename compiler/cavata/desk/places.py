@@ -12,7 +12,7 @@ from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from difflib import SequenceMatcher
 
-from cavata.desk.state import State
+from cavata.desk.state import Mark, State
 from cavata.diagnostics import Diagnostic
 from cavata.score.score import Movement, ScoreEvent
 from cavata.source import Source
@@ -76,7 +76,7 @@ def line_before(before: str, now: str, line: int) -> int:
     return min(line, len(old))
 
 
-def ids_at(state: State, file: str, text: str, offset: int) -> Iterator[str]:
+def marks_at(state: State, file: str, text: str, offset: int) -> Iterator[Mark]:
     """The notes that come of the place in a script: those of the item of a score line, or of a value that is defined
     there, wherever it sounds. `text` is what the file holds now, which need not be what the state has of it."""
     line = Source(file, text).line_of(offset)
@@ -96,7 +96,7 @@ def ids_at(state: State, file: str, text: str, offset: int) -> Iterator[str]:
             else:
                 here = source.line_of(item.start) <= before <= source.line_of(item.end)
         if here or not names.isdisjoint(_WORD.findall(item.text)):
-            yield mark.id
+            yield mark
 
 
 def _resting_on(text: str, line: int) -> frozenset[str]:

@@ -115,8 +115,9 @@ def _app(server: Server) -> Starlette:
     desk = server.desk
 
     async def page(_: Request) -> Response:
-        state = await run_in_threadpool(lambda: desk.last_good or desk.state)
-        title = state.score.header.title if state.score is not None else ""
+        # Not waited for: while a browser reads the page, the piece is compiled.
+        score = desk.last_good.score if desk.last_good is not None else None
+        title = score.header.title if score is not None else ""
         return Response(page_files.page(title or desk.shown, server.guard.token), media_type="text/html")
 
     async def file(request: Request) -> Response:

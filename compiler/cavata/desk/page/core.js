@@ -162,16 +162,23 @@
     if (isNew && event.good) {
       now.about = await ask("about", { state: event.good });
       element("title").textContent = document.title = now.about.title;
+      element("undo").hidden = !now.about.undo;
       tell("about", now.about);
     }
     if (isNew) tell("state", event);
-    if (event.highlight && event.highlight.length) {
-      tell("lit", { ids: event.highlight, kind: "editor" });
-    }
+    if (event.highlight) tell("lit", { ids: event.highlight, kind: "editor" });
+    if (event.here) tell("here", event.here);
+  };
+
+  const takenBack = () => {
+    act("undo").then((told) => status(filled(words.undone, { what: told.undone })), (reason) => status(reason.message));
   };
 
   const begin = () => {
     tabs();
+    const undo = element("undo");
+    undo.textContent = words.undo;
+    undo.addEventListener("click", takenBack);
     if (INLINE) {
       arrived(INLINE.event);
       return;

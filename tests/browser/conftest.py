@@ -33,8 +33,9 @@ def left_out(reason: str) -> None:
     pytest.skip(reason)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
+    """One for each file: while it runs, Playwright has a loop of its own in this thread, and no other can begin."""
     if CHROMIUM is None:
         left_out("there is no Chromium on the path")
     try:

@@ -70,13 +70,14 @@ class Layout:
         """For each movement the ids of its leaves by their places."""
         return tuple({place: name for part in parts for place, name, _ in part.leaves} for parts in self.parts)
 
-    def leaves(self) -> Iterator[tuple[int, str, Leaf]]:
-        """Every note and chord, with the number of its movement, its id first, in the order of the page."""
+    def notes(self) -> Iterator[tuple[int, str, Leaf, int]]:
+        """Every note and chord, part by part: the number of its movement, its id, itself and the number of its bar."""
         for number, parts in enumerate(self.parts):
+            frames = self.score.movements[number].frames
             for part in parts:
-                for _, name, leaf in part.leaves:
+                for place, name, leaf in part.leaves:
                     if leaf is not None and leaf.heads:
-                        yield number, name, leaf
+                        yield number, name, leaf, frames[_bar_of(place) - 1].number
 
     def system_of(self, movement: int, frame: int) -> System:
         """The system in which a frame stands."""
@@ -125,7 +126,7 @@ class Layout:
         """The ids of the leaves of a part in a system."""
         return [
             name for place, name, _ in self.parts[system.movement][part].leaves
-            if system.first < int(place[place.index("b") + 1 : place.index("v")]) <= system.end
+            if system.first < _bar_of(place) <= system.end
         ]
 
     def cut(self, system: System) -> tuple[Cut, tuple[int, ...]]:
@@ -172,6 +173,11 @@ class Layout:
             return f' data-bar="{frames[place].number}" data-frame="{place}"'
 
         return _MEASURE.sub(bar_number, _PLACE.sub(name, engraved(cut)))
+
+
+def _bar_of(place: str) -> int:
+    """The bar of a place as ids have it, counted from 1."""
+    return int(place[place.index("b") + 1 : place.index("v")])
 
 
 @record

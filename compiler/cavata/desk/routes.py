@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.desk import about, mapped, names, origin, seen
+from cavata.desk import about, listening, mapped, names, origin, seen
 from cavata.desk.views import Deed, View
 
 VIEWS: Mapping[str, View] = {
@@ -17,6 +17,9 @@ VIEWS: Mapping[str, View] = {
     "map": mapped.view,
     "note": origin.view,
     "stage": origin.picture,
+    "heard": listening.heard,
+    "sound": listening.sound,
+    "times": listening.times,
 }
 DEEDS: Mapping[str, Deed] = {
     "show": about.show,

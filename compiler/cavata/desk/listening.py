@@ -1,0 +1,156 @@
+"""What the page asks about sound: how a movement is divided, a piece of it to be heard, and when its notes are heard.
+
+Questions name a movement by the name that the script gives it, a piece by its number counted from 0, parts by their
+numbers in the score.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from cavata.desk.desk import Desk
+from cavata.desk.heard import SEAM, Heard
+from cavata.desk.state import SCORE, State
+from cavata.desk.times import Times, shifts
+from cavata.desk.views import Answer, NotThere, as_json
+from cavata.score.score import Movement, Score
+from cavata.sound.audio_events import RATE
+from cavata.sound.soundfont import AudioFault
+
+APART, TOGETHER = "apart", "all"
+SLOWEST = 4
+_PAGES = 4
+"""Movements of copies whose times are kept."""
+
+
+def heard_of(desk: Desk) -> Heard:
+    """What is heard of the piece. Raises AudioFault where something is missing."""
+    with desk.still:
+        if "heard" not in desk.shelf:
+            desk.shelf["heard"] = Heard()
+        heard: Heard = desk.shelf["heard"]
+        return heard
+
+
+def heard(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+    """How a movement is divided: its bars as they are played, and its pieces, all with their seconds.
+
+    With `anew` it is played anew, and with it how loud the piece is. Where there is no sound, why not.
+    """
+    score, number = _movement(state, wanted)
+    parts = [{"name": part.name, "label": part.label} for part in score.parts]
+    try:
+        listening = heard_of(desk)
+        if wanted.get("anew"):
+            listening.play_anew()
+        sounding, pieces = listening.movement(score, number)
+    except AudioFault as fault:
+        return as_json({"silent": str(fault), "parts": parts})
+    slower = _slower(wanted)
+    movement = score.movements[number]
+    return as_json({
+        "state": state.number, "movement": movement.name, "parts": parts, "seam": SEAM / RATE,
+        "seconds": _seconds(sounding.sample(sounding.movement.duration), slower),
+        "pieces": [_seconds(sounding.sample(piece.begin), slower) for piece in pieces],
+        "bars": [
+            [bar.number, _written_bar(movement, bar.onset), _seconds(sounding.sample(bar.onset), slower)]
+            for bar in sounding.movement.bars
+        ],
+    })  # fmt: skip
+
+
+def sound(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+    """A piece as a WAV file: of all parts, of some, or `apart`, each part as two channels of their own."""
+    score, number = _movement(state, wanted)
+    try:
+        listening = heard_of(desk)
+        _, pieces = listening.movement(score, number)
+        piece = _whole_number(wanted.get("piece", ""), len(pieces), "piece")
+        body = listening.sound(score, number, piece, _voices(score, wanted.get("parts", TOGETHER)), _slower(wanted))
+    except AudioFault as fault:
+        raise NotThere(str(fault)) from None
+    return Answer("audio/wav", body)
+
+
+def times(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+    """The ids of the notes of a copy that begin in a piece, each from and to, in seconds of the movement."""
+    score, number = _movement(state, wanted)
+    copy = wanted.get("copy", SCORE)
+    try:
+        sounding, pieces = heard_of(desk).movement(score, number)
+    except AudioFault as fault:
+        raise NotThere(str(fault)) from None
+    piece = pieces[_whole_number(wanted.get("piece", ""), len(pieces), "piece")]
+    slower = _slower(wanted)
+    with desk.still:
+        found = _times(desk, state, copy, score.movements[number].name)
+    told = found.of(score.movements[number], sounding, piece)
+    return as_json([[name, round(on * slower, 4), round(off * slower, 4)] for name, on, off in told])
+
+
+def _times(desk: Desk, state: State, copy: str, movement: str) -> Times:
+    try:
+        page = state.written(copy)
+    except KeyError:
+        raise NotThere(f"there is no copy `{copy}`") from None
+    written = next((each for each in page.movements if each.name == movement), None)
+    if written is None:
+        raise NotThere(f"`{movement}` is not in the copy `{copy}`")
+    kept: list[tuple[object, Times]] = desk.shelf.setdefault("times", [])
+    for page_of, known in kept:
+        if page_of is written:
+            return known
+    made = Times(written)
+    kept[:] = [(written, made), *kept][:_PAGES]
+    return made
+
+
+def _movement(state: State, wanted: Mapping[str, str]) -> tuple[Score, int]:
+    score = state.score
+    if score is None:
+        raise NotThere("there is no score yet")
+    name = wanted.get("movement", "")
+    for number, movement in enumerate(score.movements):
+        if movement.name == name and movement.bars:
+            return score, number
+    raise NotThere(f"there is no movement `{name}` to be heard")
+
+
+def _written_bar(movement: Movement, played: Fraction) -> int:
+    """The index of the bar of the score that is played at a moment."""
+    onset = next((played - shift for begin, end, shift in shifts(movement) if begin <= played - shift < end), played)
+    return max(0, bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1)
+
+
+def _voices(score: Score, parts: str) -> Sequence[Sequence[int]]:
+    """The groups of parts that are heard, each by itself."""
+    every = range(len(score.parts))
+    if parts == TOGETHER:
+        return [[*every]]
+    if parts == APART:
+        return [[number] for number in every]
+    return [sorted({_whole_number(each, len(every), "part") for each in parts.split(",")})]
+
+
+def _whole_number(text: str, count: int, what: str) -> int:
+    if not (text.isdecimal() and text.isascii() and int(text) < count):
+        raise NotThere(f"there is no {what} `{text}`")
+    return int(text)
+
+
+def _slower(wanted: Mapping[str, str]) -> Fraction:
+    """How many times as long every beat is: 1 to SLOWEST, as `3/2`."""
+    text = wanted.get("slower", "1")
+    try:
+        slower = Fraction(text)
+    except (ValueError, ZeroDivisionError):
+        slower = Fraction(0)
+    if not 1 <= slower <= SLOWEST:
+        raise NotThere(f"`{text}` is not how many times slower, from 1 to {SLOWEST}")
+    return slower
+
+
+def _seconds(sample: int, slower: Fraction) -> float:
+    return round(float(sample * slower / RATE), 5)

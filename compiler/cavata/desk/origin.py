@@ -23,6 +23,7 @@ from cavata.desk.views import Answer, NotThere, as_json
 from cavata.draft.music import NotDrawn
 from cavata.music.event import Event, Motif, Origin, Texture
 from cavata.music.pitch import Pitch
+from cavata.musicxml.ids import identified
 from cavata.names import program as p
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf
@@ -39,8 +40,6 @@ MOST_STAGES = 12
 _DEEPEST = 40
 _HELD = 24
 _WORDS: Mapping[type, str] = {t.NotesLiteral: "notes", t.ChordLiteral: "chord", p.SymbolChords: "chords"}
-_ACROSS = 30.0
-"""The widest picture of a stage, in heights of a staff."""
 
 
 @record
@@ -108,31 +107,28 @@ def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         target = _target(found[2])
         value = shown(stages[int(number)].value, target)
     try:
-        drawn = drawn_value(value)
+        return Answer("image/svg+xml; charset=utf-8", drawn_value(value, target).encode("utf-8"))
     except NotDrawn:
         raise NotThere("Verovio could not draw this") from None
-    for line, motif in enumerate(lines_of(value)[:MOST_LINES], 1):
-        for place, event in enumerate(_written(motif), 1):
-            if event.heads and _holds((event,), target):
-                drawn = drawn.replace(f' id="p{line}s1b1v1n{place}"', ' data-here="yes"')
-    return Answer("image/svg+xml; charset=utf-8", drawn.encode("utf-8"))
 
 
-def drawn_value(value: Motif | Texture) -> str:
-    """A value of the piece as a small picture without meter. Raises NotDrawn."""
+def drawn_value(value: Motif | Texture, target: Origin | None = None) -> str:
+    """A value of the piece as a small picture without meter; notes of the target's letter are marked `here` in it.
+
+    Raises NotDrawn.
+    """
     written = notate(example_score(value))
     (movement,) = written.movements
-    width = bar_width([staff.bars[0] for part in movement.parts for staff in part.staves]) + 4
-    return engraved(cut_of(written, movement, 1, False, True, round(min(_ACROSS, max(8.0, width)), 1)))
-
-
-def _written(line: Motif) -> Iterator[Event]:
-    """The events as notation writes them, rests that follow one another being one."""
-    before: Event | None = None
-    for event in line.events:
-        if event.heads or before is None or before.heads:
-            yield event
-        before = event
+    staves = [staff for part in movement.parts for staff in part.staves]
+    width = 4 + sum(bar_width([staff.bars[place] for staff in staves]) for place in range(len(movement.frames)))
+    drawn = engraved(cut_of(written, movement, len(movement.frames), False, True, round(max(6.0, width), 1)))
+    if target is None or target.letter is None:
+        return drawn
+    for place, _, leaf in identified(movement):
+        for number, head in enumerate(leaf.heads if leaf is not None else (), 1):
+            if any(origin.letter == target.letter for origin in head.origins):
+                drawn = drawn.replace(f' id="{place}{f"h{number}" if number > 1 else ""}"', ' data-here="yes"')
+    return drawn
 
 
 def shown(value: Motif | Texture, target: Origin | None) -> Motif | Texture:

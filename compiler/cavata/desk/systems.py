@@ -136,7 +136,7 @@ class Layout:
         parts = tuple(_with_short_name(whole.parts[number], self.room, len(shown)) for number in shown)
         of_these = with_staves(replace(whole, parts=parts))
         under_way = self._under_way[system.movement]
-        made = _with_every_key(excerpt(of_these, system.first, system.end, under_way))
+        made = excerpt(of_these, system.first, system.end, under_way)
         before = bool(system.first and under_way[system.first])
         frames = system.end - system.first
         opens = not system.first or whole.frames[system.first].shows_meter
@@ -318,31 +318,6 @@ def _with_short_name(part: WrittenPart, room: str, shown: int) -> WrittenPart:
     """The part as it is called before a system of the page: in short, and not at all where it stands alone."""
     label = "" if shown == 1 and room == "narrow" else part.part.abbreviation or part.part.label
     return replace(part, part=replace(part.part, label=label, abbreviation=label))
-
-
-def _with_every_key(movement: WrittenMovement) -> WrittenMovement:
-    """Drums told that they have no signature where others get one, for Verovio gives it to all."""
-    told = [
-        any(staff.bars[place].key is not None for part in movement.parts for staff in part.staves)
-        for place in range(len(movement.frames))
-    ]
-    if not any(told) or not any(part.part.instrument.unpitched for part in movement.parts):
-        return movement
-    parts = []
-    for part in movement.parts:
-        if part.part.instrument.unpitched:
-            staves = tuple(
-                replace(
-                    staff, bars=tuple(
-                        replace(bar, key=0) if here else bar for bar, here in zip(staff.bars, told, strict=True)
-                    ),
-                )
-                for staff in part.staves
-            )  # fmt: skip
-            part = replace(part, staves=staves)
-        parts.append(part)
-    return replace(movement, parts=tuple(parts))
-
 
 
 # ---------------------------------------------------------------- what changed

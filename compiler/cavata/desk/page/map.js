@@ -114,7 +114,7 @@
   let goal = null;
 
   const load = async () => {
-    const room = cavata.element("map").clientWidth < NARROW ? "narrow" : "wide";
+    const room = window.innerWidth < NARROW ? "narrow" : "wide";
     const found = await cavata.ask("map", { state, room });
     if (found.state !== state && !cavata.isFolder) return;
     map = found;
@@ -125,8 +125,16 @@
     strip.setAttribute("aria-valuemin", "0");
     strip.setAttribute("aria-valuemax", String(Math.ceil(found.length)));
     if (!strip.hasAttribute("aria-valuenow")) strip.setAttribute("aria-valuenow", "0");
-    if (!strip.isConnected) cavata.element("map").append(strip, keys);
+    if (!strip.isConnected) {
+      cavata.element("map").append(strip, keys);
+      new ResizeObserver(measured).observe(cavata.element("map"));
+    }
     marked();
+  };
+
+  /** What lies under the strip must know how high it is. */
+  const measured = () => {
+    document.documentElement.style.setProperty("--map", `${Math.ceil(cavata.element("map").offsetHeight)}px`);
   };
 
   strip.addEventListener("click", touched);

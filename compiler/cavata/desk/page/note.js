@@ -73,7 +73,7 @@
     cavata.ask("stage", { ...asked, stage: number }).then((/** @type {string} */ svg) => {
       const drawn = cavata.music(svg);
       const width = Number(drawn.getAttribute("viewBox")?.split(" ")[2] || 1000);
-      drawn.style.width = `min(100%, ${Math.round(width / 5.2)}px)`;
+      drawn.style.width = `min(100%, ${Math.round(width / 4)}px)`;
       drawn.setAttribute("role", "img");
       drawn.setAttribute("aria-label", filled(words.picture, { number: number + 1 }));
       picture.replaceChildren(drawn);

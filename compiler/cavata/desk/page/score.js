@@ -16,6 +16,8 @@
   const STAFF = 46;
   /** How long what changed glows once it is seen, in milliseconds. */
   const GLOW = 6000;
+  /** Pixels around a head that belong to it. */
+  const REACH = 18;
   const SVG = "http://www.w3.org/2000/svg";
 
   const shown = { state: 0, copy: "", room: "", systems: /** @type {any[]} */ ([]) };
@@ -158,7 +160,7 @@
   const put = (element, picture, system) => {
     picture.setAttribute("role", "img");
     picture.setAttribute("aria-label", called(system));
-    element.replaceChildren(picture);
+    element.replaceChildren(made("figcaption", { "aria-hidden": "true" }, String(system.bars[0])), picture);
     element.style.minHeight = "";
     element.dataset.drawn = "yes";
     for (const kind of lit.keys()) light(element, kind);
@@ -435,11 +437,27 @@
     }
   };
 
+  /** The note that a finger meant: heads are small, and those of long notes are hollow. @param {MouseEvent} event */
+  const meant = (event) => {
+    const target = /** @type {Element} */ (event.target);
+    const system = target.closest(".system");
+    const note = target.closest(".note[data-id]");
+    if (note || !system) return note;
+    let least = REACH;
+    let found = null;
+    for (const each of system.querySelectorAll(".note[data-id], .rest[data-id], .mRest[data-id]")) {
+      const { x, y } = middleOf(each);
+      const away = Math.hypot(event.clientX - x, event.clientY - y);
+      if (away < least) [least, found] = [away, each];
+    }
+    return found;
+  };
+
   const clicked = (/** @type {MouseEvent} */ event) => {
-    const note = /** @type {Element} */ (event.target).closest("[data-id]");
-    if (!note || !note.closest(".system")) return;
+    const note = meant(event);
+    if (!note) return;
     choose(note);
-    touch(note);
+    if (note.matches(".note")) touch(note);
   };
 
   // ------------------------------------------------------------ beginning

@@ -8,6 +8,7 @@ written in it, between runs too, so that a system is engraved once. It has no st
 from __future__ import annotations
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
 
 from cavata.cache import PAGES, TEXTS, compiler_stamps, library_stamps
@@ -18,7 +19,10 @@ from cavata.reads import RememberedFiles
 from cavata.record import record, replace
 from cavata.score.score import Header
 
-_NOT_OURS = re.compile(r"<style\b.*?</style>|<desc>.*?</desc>|<g [^>]*\bclass=\"(?:pgHead|pgFoot)\"/>", re.DOTALL)
+_NOT_OURS = re.compile(
+    r'<style\b.*?</style>|<desc>.*?</desc>|<g\b[^>]*class="[^"]*placeholder[^"]*">[^g]*?</g>', re.DOTALL
+)
+"""Among it signs that Verovio draws for editors where a section or a page begins."""
 _GLYPH = re.compile(r'((?:id="|href="#)[0-9A-F]{4,5})-\w+"')
 _IDS = re.compile(r' id="([^"]*)"')
 _OURS = re.compile(r"[0-9A-F]{4,5}|p\d+(?:s\d+b\d+v\d+n\d+\w*|b\d+)")
@@ -60,8 +64,16 @@ def cut_of(
     return Cut(whole, before, len(movement.frames) > frames + before, shows_meter, width)
 
 
+_WORKER = ThreadPoolExecutor(1, "engraver")
+"""Verovio loads its fonts anew in every thread; so one draws for all."""
+
+
 def engraved(cut: Cut) -> str:
     """The picture; in the place of ids it has places as in `musicxml.ids`. Raises NotDrawn."""
+    return _WORKER.submit(_engraved, cut).result()
+
+
+def _engraved(cut: Cut) -> str:
     kept = RememberedFiles(TEXTS, PAGES, _about())
     made = kept.of(cut, lambda: _drawn(cut))
     kept.save()

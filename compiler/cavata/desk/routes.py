@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.desk import about, listening, seen
+from cavata.desk import about, listening, mapped, names, origin, seen
 from cavata.desk.views import Deed, View
 
 VIEWS: Mapping[str, View] = {
@@ -12,6 +12,11 @@ VIEWS: Mapping[str, View] = {
     "score": seen.score,
     "system": seen.system,
     "font": seen.font,
+    "names": names.view,
+    "sounding": names.sounding,
+    "map": mapped.view,
+    "note": origin.view,
+    "stage": origin.picture,
     "heard": listening.heard,
     "sound": listening.sound,
     "times": listening.times,

@@ -70,13 +70,14 @@ class Layout:
         """For each movement the ids of its leaves by their places."""
         return tuple({place: name for part in parts for place, name, _ in part.leaves} for parts in self.parts)
 
-    def leaves(self) -> Iterator[tuple[int, str, Leaf]]:
-        """Every note and chord, with the number of its movement, its id first, in the order of the page."""
+    def notes(self) -> Iterator[tuple[int, str, Leaf, int]]:
+        """Every note and chord, part by part: the number of its movement, its id, itself and the number of its bar."""
         for number, parts in enumerate(self.parts):
+            frames = self.score.movements[number].frames
             for part in parts:
-                for _, name, leaf in part.leaves:
+                for place, name, leaf in part.leaves:
                     if leaf is not None and leaf.heads:
-                        yield number, name, leaf
+                        yield number, name, leaf, frames[_bar_of(place) - 1].number
 
     def system_of(self, movement: int, frame: int) -> System:
         """The system in which a frame stands."""
@@ -125,7 +126,7 @@ class Layout:
         """The ids of the leaves of a part in a system."""
         return [
             name for place, name, _ in self.parts[system.movement][part].leaves
-            if system.first < int(place[place.index("b") + 1 : place.index("v")]) <= system.end
+            if system.first < _bar_of(place) <= system.end
         ]
 
     def cut(self, system: System) -> tuple[Cut, tuple[int, ...]]:
@@ -135,7 +136,7 @@ class Layout:
         parts = tuple(_with_short_name(whole.parts[number], self.room, len(shown)) for number in shown)
         of_these = with_staves(replace(whole, parts=parts))
         under_way = self._under_way[system.movement]
-        made = _with_every_key(excerpt(of_these, system.first, system.end, under_way))
+        made = excerpt(of_these, system.first, system.end, under_way)
         before = bool(system.first and under_way[system.first])
         frames = system.end - system.first
         opens = not system.first or whole.frames[system.first].shows_meter
@@ -172,6 +173,11 @@ class Layout:
             return f' data-bar="{frames[place].number}" data-frame="{place}"'
 
         return _MEASURE.sub(bar_number, _PLACE.sub(name, engraved(cut)))
+
+
+def _bar_of(place: str) -> int:
+    """The bar of a place as ids have it, counted from 1."""
+    return int(place[place.index("b") + 1 : place.index("v")])
 
 
 @record
@@ -312,31 +318,6 @@ def _with_short_name(part: WrittenPart, room: str, shown: int) -> WrittenPart:
     """The part as it is called before a system of the page: in short, and not at all where it stands alone."""
     label = "" if shown == 1 and room == "narrow" else part.part.abbreviation or part.part.label
     return replace(part, part=replace(part.part, label=label, abbreviation=label))
-
-
-def _with_every_key(movement: WrittenMovement) -> WrittenMovement:
-    """Drums told that they have no signature where others get one, for Verovio gives it to all."""
-    told = [
-        any(staff.bars[place].key is not None for part in movement.parts for staff in part.staves)
-        for place in range(len(movement.frames))
-    ]
-    if not any(told) or not any(part.part.instrument.unpitched for part in movement.parts):
-        return movement
-    parts = []
-    for part in movement.parts:
-        if part.part.instrument.unpitched:
-            staves = tuple(
-                replace(
-                    staff, bars=tuple(
-                        replace(bar, key=0) if here else bar for bar, here in zip(staff.bars, told, strict=True)
-                    ),
-                )
-                for staff in part.staves
-            )  # fmt: skip
-            part = replace(part, staves=staves)
-        parts.append(part)
-    return replace(movement, parts=tuple(parts))
-
 
 
 # ---------------------------------------------------------------- what changed

@@ -15,7 +15,7 @@ from fractions import Fraction
 from threading import RLock
 from typing import TYPE_CHECKING, Any
 
-from cavata.cache import HEARD, key_of, library_stamps, stamps
+from cavata.cache import HEARD, compiler_stamps, key_of, library_stamps, stamps
 from cavata.desk.performed import performed, players
 from cavata.desk.pieces import Piece, pieces_of
 from cavata.perform.perform import MovementAlone, PlayedMovement, movements_alone
@@ -38,12 +38,13 @@ _LEAD = 2 * RATE
 """What is rendered before a piece and thrown away: what was struck before sounds on."""
 _TAIL = 5 * RATE
 """How long the last notes of a movement may die away."""
+_FADE = RATE // 50
 _FULL = 32767
 _ROOM = 0.7
 """Of full scale, what the loudest piece comes to: a change may make one louder."""
 _QUIETER = 0.7
-_HELD, _SCORES = 8, 3
-"""Movements whose performance is kept, and scores."""
+_HELD, _SCORES, _PACES = 8, 3, 2
+"""Movements whose performance is kept, and scores; at how many paces each."""
 
 
 @dataclass(slots=True)
@@ -52,7 +53,8 @@ class _Kept:
 
     alone: MovementAlone
     how: PlayedMovement
-    sounding: Sounding
+    soundings: dict[Fraction, Sounding]
+    """By how much slower it is."""
     pieces: tuple[Piece, ...]
 
 
@@ -74,7 +76,8 @@ class Heard:
         """Raises AudioFault where something is missing."""
         self._synthesizer = Synthesizer()
         font = soundfont_file()
-        self._about = str(font).encode("utf-8", "backslashreplace") + stamps([font]) + library_stamps(["midirenderer"])
+        named = str(font).encode("utf-8", "backslashreplace")
+        self._about = named + stamps([font]) + library_stamps(["midirenderer", "numpy"]) + compiler_stamps()
         self._probe = Probe(self._synthesizer.frames)
         self._known = self._read_probe()
         self._kept: list[_Kept] = []
@@ -89,11 +92,17 @@ class Heard:
 
     # ---------------------------------------------------------------- how it is played
 
-    def movement(self, score: Score, number: int) -> tuple[Sounding, tuple[Piece, ...]]:
-        """A movement as it is played, and its pieces."""
+    def movement(
+        self, score: Score, number: int, slower: Fraction = Fraction(1)
+    ) -> tuple[Sounding, tuple[Piece, ...]]:
+        """A movement as it is played, every beat so many times as long, and its pieces."""
         with self._lock:
             kept = self._played(self._alone(score)[number], score)
-            return kept.sounding, kept.pieces
+            if slower not in kept.soundings:
+                kept.soundings[slower] = Sounding(score, kept.alone.movement, kept.how, slower)
+                if len(kept.soundings) > _PACES:
+                    del kept.soundings[next(iter(kept.soundings))]
+            return kept.soundings[slower], kept.pieces
 
     def _alone(self, score: Score) -> tuple[MovementAlone, ...]:
         """The movements as they are played; of the scores asked for last they are made once."""
@@ -118,7 +127,7 @@ class Heard:
                 return kept
         before = next((kept for kept in self._kept if kept.alone.movement.name == alone.movement.name), None)
         how, _ = performed(alone, before.alone, before.how) if before else performed(alone)
-        made = _Kept(alone, how, Sounding(score, alone.movement, how), pieces_of(alone.movement))
+        made = _Kept(alone, how, {}, pieces_of(alone.movement))
         self._kept[:] = [made, *self._kept][:_HELD]
         return made
 
@@ -165,10 +174,8 @@ class Heard:
         It goes on for SEAM samples after its end; the last one of a movement until it has died away.
         """
         with self._lock:
-            sounding, pieces = self.movement(score, number)
             level = self.level(score)
-            if slower != 1:
-                sounding = Sounding(score, sounding.movement, sounding.performed, slower)
+            sounding, pieces = self.movement(score, number, slower)
             last = piece == len(pieces) - 1
             found = [self._samples(sounding, pieces[piece], tuple(parts), level, last) for parts in voices]
         longest = max(len(samples) for samples in found)
@@ -208,7 +215,7 @@ class Heard:
 
     def _around(self, sounding: Sounding, piece: Piece, last: bool) -> _Window:
         if self._window[0] is not sounding or self._window[1] is not piece:
-            begin, end = (sounding.sample(moment) // BLOCK * BLOCK for moment in (piece.begin, piece.end))
+            begin, end = sample_of(sounding, piece.begin), sample_of(sounding, piece.end)
             lead = min(_LEAD, begin) // BLOCK * BLOCK
             until = end + (_TAIL if last else SEAM)
             since = _onset_before(sounding, piece, begin - lead)
@@ -291,6 +298,11 @@ class _Files:
         return [stretch(events, self._begin - self.lead, until, levels) for events in self._groups]
 
 
+def sample_of(sounding: Sounding, moment: Fraction) -> int:
+    """The sample with which a piece begins that begins at a moment: the synthesizer begins everything with a block."""
+    return sounding.sample(moment) // BLOCK * BLOCK
+
+
 def _onset_before(sounding: Sounding, piece: Piece, sample: int) -> Fraction:
     """The beginning of a bar no later than a sample."""
     bars = sounding.movement.bars
@@ -309,10 +321,13 @@ def _onset_after(sounding: Sounding, piece: Piece, sample: int) -> Fraction:
 
 
 def _until_silent(samples: Any) -> Any:
+    """The samples up to the last that is heard, fading there."""
     import numpy as np
 
     heard = np.flatnonzero(np.abs(samples).max(axis=1) > _FULL // 1000)
-    return samples[: int(heard[-1]) + 1 if len(heard) else 0]
+    kept = samples[: int(heard[-1]) + 1 if len(heard) else 0]
+    away = np.minimum(np.arange(len(kept), 0, -1) / _FADE, 1.0)
+    return np.rint(kept * away[:, None]).astype("<i2")
 
 
 def _wav(voices: Sequence[bytes]) -> bytes:
@@ -326,4 +341,5 @@ def _wav(voices: Sequence[bytes]) -> bytes:
         pairs = [np.frombuffer(samples, "<i2").reshape(-1, 2) for samples in voices]
         body = np.concatenate(pairs, axis=1).tobytes()
     form = struct.pack("<IHHIIHH", 16, 1, channels, RATE, RATE * 2 * channels, 2 * channels, 16)
-    return b"RIFF" + struct.pack("<I", 36 + len(body)) + b"WAVEfmt " + form + b"data" + struct.pack("<I", len(body)) + body
+    size, length = struct.pack("<I", 36 + len(body)), struct.pack("<I", len(body))
+    return b"".join((b"RIFF", size, b"WAVEfmt ", form, b"data", length, body))

@@ -56,6 +56,8 @@ class _Kept:
     soundings: dict[Fraction, Sounding]
     """By how much slower it is."""
     pieces: tuple[Piece, ...]
+    before: Mapping[Fraction, Sounding]
+    """Those of the movement from which it was changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,7 @@ class Heard:
         with self._lock:
             kept = self._played(self._alone(score)[number], score)
             if slower not in kept.soundings:
-                kept.soundings[slower] = Sounding(score, kept.alone.movement, kept.how, slower)
+                kept.soundings[slower] = Sounding(score, kept.alone.movement, kept.how, slower, kept.before.get(slower))
                 if len(kept.soundings) > _PACES:
                     del kept.soundings[next(iter(kept.soundings))]
             return kept.soundings[slower], kept.pieces
@@ -127,7 +129,7 @@ class Heard:
                 return kept
         before = next((kept for kept in self._kept if kept.alone.movement.name == alone.movement.name), None)
         how, _ = performed(alone, before.alone, before.how) if before else performed(alone)
-        made = _Kept(alone, how, {}, pieces_of(alone.movement))
+        made = _Kept(alone, how, {}, pieces_of(alone.movement), before.soundings if before else {})
         self._kept[:] = [made, *self._kept][:_HELD]
         return made
 

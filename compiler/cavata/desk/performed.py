@@ -274,7 +274,7 @@ def _phrases(excerpt: Movement, lead: Fraction, until: Fraction, change: Change)
 def _has_pedals(movement: Movement, change: Change) -> bool:
     """Whether the script writes a pedal in the stretch: that decides how a whole movement is pedaled."""
     return any(
-        change.begin <= event.onset < change.end and event.event.marks.pedal_begins
+        event.event.marks.pedal_begins and change.begin <= event.onset < change.end
         for staves in movement.staves for event in events_of(staves)
     )  # fmt: skip
 

@@ -26,7 +26,9 @@ LANGUAGE = (
     "defaults", "spelling", "names",
 )  # fmt: skip
 """The chapters about the language, each a file of this name, in the order of the book."""
-AFTER = ("wishes", "every-word", "glossary", "commands/README", "counterpoint", "performing", "exchange", "editors")
+AFTER = (
+    "wishes", "every-word", "glossary", "commands/README", "counterpoint", "performing", "exchange", "desk", "editors",
+)  # fmt: skip
 UNLISTED = ("reading", "defaults", "spelling", "names")
 """Chapters that tell of no word to write; they stand in the contents alone."""
 BEGIN, END = "<!-- made from the headings of the chapters -->\n", "<!-- until here -->\n"

@@ -47,17 +47,20 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()
     script = find_script(arguments.piece, bag)
     if script is not None and not script.is_file():
-        bag.error("O951", None, f"there is no script `{arguments.piece}`", cure="name a script, or the folder of one")
+        from cavata.names.loader import load
+
+        load(script, str(script), bag, library=arguments.library)
     if script is None or bag.has_errors:
         tell(bag.ordered(), (), False)
         return 1
     try:
+        from cavata.desk.desk import Desk
         from cavata.desk.lock import found
         from cavata.desk.server import Server
     except ModuleNotFoundError as missing:
         package = (missing.name or "starlette").partition(".")[0]
         complain(
-            "O952", f"there is no desk here: the package {package} is not installed",
+            "O951", f"there is no desk here: the package {package} is not installed",
             'install the extra: `pip install "cavata[desk]"`',
         )  # fmt: skip
         return 1
@@ -65,15 +68,13 @@ def run(arguments: argparse.Namespace) -> int:
     if addresses is not None:
         _open(*addresses, arguments)
         return 0
-    from cavata.desk.desk import Desk
-
-    desk = Desk(script, arguments.piece, arguments.library)
+    desk = Desk(script, script.name, arguments.library)
     desk.link = arguments.editor
     try:
         server = Server(desk, arguments.port)
     except OSError as error:
         complain(
-            "O953", f"port {arguments.port} cannot be had: {error.strerror or error}",
+            "O952", f"port {arguments.port} cannot be had: {error.strerror or error}",
             "choose another by `--port`, or none, for a free one",
         )  # fmt: skip
         return 1

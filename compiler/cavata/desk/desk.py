@@ -12,12 +12,12 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
-from threading import RLock
+from threading import Lock, RLock
 from typing import Any, Protocol
 
 from cavata.cache import SAVES
 from cavata.desk.places import bars_of
-from cavata.desk.state import State
+from cavata.desk.state import KeptCopies, State
 from cavata.diagnostics import Diagnostic, said
 from cavata.editor.names import is_own
 from cavata.names.loader import NOTHING_ELSE
@@ -52,8 +52,8 @@ class Desk:
     """One piece."""
 
     def __init__(
-        self, path: Path, shown: str = "", library: Path | None = None, standing: Standing | None = None,
-        lock: RLock | None = None, editor: Editor | None = None,
+        self, path: Path, shown: str = "", library: Path | None = None, lock: RLock | None = None,
+        editor: Editor | None = None,
     ) -> None:
         self.path = path.resolve()
         self.shown = shown or path.name
@@ -67,11 +67,16 @@ class Desk:
         """What views keep from one question to the next, each under its module's name."""
         self.taken: list[Any] = []
         """What was written into the script from here and can be taken back; see `writing`."""
-        self._standing = standing or Standing(self.path, self.shown, library)
+        self.writing = Lock()
+        """Held while something is written into the script, so that one thing is after the other."""
+        self._copies = KeptCopies()
+        self._standing = Standing(self.path, self.shown, library)
         self._states: OrderedDict[int, State] = OrderedDict()
         self._tried: OrderedDict[int, State] = OrderedDict()
         self._texts: OrderedDict[int, str] = OrderedDict()
         """For each save the name under which its texts are kept."""
+        self._unsaved: dict[str, tuple[str, bytes]] = {}
+        """What an editor has of files, each with what was on the disk then."""
         self._last_good: State | None = None
         self._number = self._trials = 0
         self._followers: list[Follower] = []
@@ -95,19 +100,22 @@ class Desk:
         """The numbers of the states that can be asked for, the newest last."""
         return tuple(self._texts)
 
-    def save(self, texts: Mapping[str, str] = NOTHING_ELSE) -> State:
-        """Take in what is on the disk now; `texts` stand in for the files at these paths. All who follow are told.
+    def save(self, unsaved: Mapping[str, str] = NOTHING_ELSE) -> State:
+        """Take in what is on the disk now, and tell all who follow.
 
-        Where nothing is other than before, there is no new state.
+        What an editor has of files and has not saved stands for them until they change on the disk. Where nothing is
+        other than before, there is no new state.
         """
         with self.still:
-            compiled = self._standing.compile(texts)
+            self._unsaved |= {path: (text, _content(path)) for path, text in unsaved.items()}
+            self._unsaved = {path: each for path, each in self._unsaved.items() if each[1] == _content(path)}
+            compiled = self._standing.compile({path: text for path, (text, _) in self._unsaved.items()})
             own = own_texts(compiled)
             before = self._states.get(self._number)
             if before is not None and before.texts == own and before.messages == compiled.bag.ordered():
                 return before
             self._number += 1
-            state = self._states[self._number] = State(self._number, own, compiled)
+            state = self._states[self._number] = State(self._number, own, compiled, self._copies)
             if state.is_good:
                 self._last_good = state
             while len(self._states) > HELD:
@@ -144,7 +152,7 @@ class Desk:
     def _compiled(self, number: int, texts: Mapping[str, str]) -> State:
         text = texts.get(str(self.path))
         compiled = compile_script(self.path, self.shown, text, self.library, texts)
-        return State(number, own_texts(compiled), compiled)
+        return State(number, own_texts(compiled), compiled, self._copies)
 
     def _kept_as_tried(self, state: State) -> State:
         self._tried[state.number] = state
@@ -200,6 +208,13 @@ def own_texts(compiled: Compiled) -> dict[str, str]:
     if compiled.loaded is None:
         return {}
     return {key: module.source.text for key, module in compiled.loaded.modules.items() if is_own(key)}
+
+
+def _content(path: str) -> bytes:
+    try:
+        return Path(path).read_bytes()
+    except OSError:
+        return b""
 
 
 def _message(message: Diagnostic, bar: tuple[str, int] | None) -> dict[str, Any]:

@@ -1,8 +1,8 @@
-"""Where in the score a message belongs: at the first bar that its line made, in the last score that there is.
+"""From the script to the score: the bar at which a message belongs, the notes that come of a place.
 
-In: messages on the texts of a state, and the last good state. Out: for a message its movement and bar, where one can be
-said. A line that changed is the line that stood there before; a line that sounds nowhere itself, as that of a motif, is
-where it is used.
+In: messages on the texts of a state, or a place in a text, and the last good state. Out: for a message the first bar
+that its line made, in the last score that there is; for a place its notes. A line that changed is the line that stood
+there before; a line that sounds nowhere itself, as that of a motif, is where it is used.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from difflib import SequenceMatcher
 from cavata.desk.state import State
 from cavata.diagnostics import Diagnostic
 from cavata.score.score import Movement, ScoreEvent
+from cavata.source import Source
 
 _DEFINES = re.compile(r"\s*(?:name|motif|figure|rhythm|cipher|transform|mode|passage) +(\w+)")
 _WORD = re.compile(r"[^\W\d]\w*")
@@ -73,6 +74,29 @@ def line_before(before: str, now: str, line: int) -> int:
         if j1 < line <= j2:
             return i1 + line - j1 if kind == "equal" else max(1, min(i1 + line - j1, i2))
     return min(line, len(old))
+
+
+def ids_at(state: State, file: str, text: str, offset: int) -> Iterator[str]:
+    """The notes that come of the place in a script: those of the item of a score line, or of a value that is defined
+    there, wherever it sounds. `text` is what the file holds now, which need not be what the state has of it."""
+    line = Source(file, text).line_of(offset)
+    names = _resting_on(text, line)
+    lines: dict[int, int | None] = {}
+    """For each statement that notes come from, the line that stood where this one stands; None if nothing changed."""
+    for mark in state.marks:
+        item = mark.event.line
+        source = item.source
+        here = False
+        if source.name == file:
+            if id(source) not in lines:
+                lines[id(source)] = None if source.text == text else line_before(source.text, text, line)
+            before = lines[id(source)]
+            if before is None:
+                here = item.start <= offset <= item.end
+            else:
+                here = source.line_of(item.start) <= before <= source.line_of(item.end)
+        if here or not names.isdisjoint(_WORD.findall(item.text)):
+            yield mark.id
 
 
 def _resting_on(text: str, line: int) -> frozenset[str]:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.desk import about, listening
+from cavata.desk import about, listening, seen
 from cavata.desk.views import Deed, View
 
 VIEWS: Mapping[str, View] = {
     "about": about.view,
+    "score": seen.score,
+    "system": seen.system,
+    "font": seen.font,
     "heard": listening.heard,
     "sound": listening.sound,
     "times": listening.times,

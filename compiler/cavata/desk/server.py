@@ -22,6 +22,7 @@ from starlette.responses import RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from cavata import __version__
 from cavata.desk import page_files
 from cavata.desk.desk import Desk, Event
 from cavata.desk.routes import DEEDS, VIEWS
@@ -32,6 +33,8 @@ MOST_WAITING = 64
 """Events for a page that does not read them; of more the oldest are lost, since each tells the whole."""
 HEARTBEAT = 15.0
 """Seconds after which a page that has nothing to hear is told so, that a closed one is noticed."""
+LONGEST_NUMBER = 12
+"""Digits of the number of a state."""
 SHUTTING = 1
 """Seconds that open requests have when the desk is closed."""
 
@@ -149,8 +152,8 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     if view is None:
         raise NotThere(f"there is no view `{name}`")
     number = wanted.pop("state", "")
-    if number and not number.removeprefix("-").isdecimal():
-        raise NotThere(f"`{number}` is no state")
+    if number and not (number.removeprefix("-").isdecimal() and len(number) <= LONGEST_NUMBER):
+        raise NotThere(f"`{number[:LONGEST_NUMBER]}` is no state")
     state = desk.find(int(number)) if number else desk.last_good or desk.state
     if state is None:
         raise NotThere(f"state {number} is not kept any more")
@@ -164,7 +167,7 @@ def _done(desk: Desk, name: str, body: bytes) -> Callable[[], Answer]:
             raise NotThere(f"there is no deed `{name}`")
         try:
             sent = json.loads(body or b"{}")
-        except ValueError:
+        except (ValueError, RecursionError):
             sent = None
         if not isinstance(sent, dict):
             raise NotThere("what was sent is no JSON object")
@@ -178,6 +181,8 @@ async def _answered(ask: Callable[[], Answer]) -> Response:
         answer = await run_in_threadpool(ask)
     except NotThere as reason:
         return _error(404, str(reason))
+    except Exception as fault:  # the desk goes on, and says that it is ours
+        return _error(500, f"a fault in cavata {__version__}: {type(fault).__name__}: {fault}")
     return Response(answer.body, media_type=None, headers={"Content-Type": answer.kind})
 
 

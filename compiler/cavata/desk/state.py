@@ -17,6 +17,7 @@ from cavata.record import record
 from cavata.score.score import Score, ScoreEvent
 
 if TYPE_CHECKING:  # notation is loaded when a page asks for it
+    from cavata.notate.notate import KeptNotation
     from cavata.notate.written import WrittenScore
 
 SCORE, SHORT, PART = "score", "short", "part:"
@@ -34,16 +35,34 @@ class Mark:
     event: ScoreEvent
 
 
+class KeptCopies:
+    """What was written of each copy, from which the next state takes what is the same in it."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, KeptNotation] = {}
+        self._lock = RLock()
+
+    def notated(self, copy: str, score: Score) -> WrittenScore:
+        """A copy on the page."""
+        from cavata.notate.notate import KeptNotation, notate
+
+        with self._lock:
+            return notate(score, self._kept.setdefault(copy, KeptNotation()))
+
+
 class State:
     """One state of the piece."""
 
-    def __init__(self, number: int, texts: Mapping[str, str], compiled: Compiled) -> None:
+    def __init__(
+        self, number: int, texts: Mapping[str, str], compiled: Compiled, kept: KeptCopies | None = None
+    ) -> None:
         self.number = number
         """Counted from 1, save by save; below 0 if it is only tried."""
         self.texts = MappingProxyType(dict(texts))
         """The texts of its own files, by their paths."""
         self.compiled = compiled
         self._copies: dict[str, WrittenScore] = {}
+        self._kept = kept or KeptCopies()
         self._lock = RLock()
 
     @property
@@ -83,13 +102,12 @@ class State:
 
     def _written(self, copy: str) -> WrittenScore:
         from cavata.edition.copies import Wanted, copies
-        from cavata.notate.notate import notate
 
         if self.score is None or copy not in self.copies():
             raise KeyError(copy)
         parts = (copy.removeprefix(PART),) if copy.startswith(PART) else ()
         wanted = Wanted(score=copy == SCORE, short=copy == SHORT, parts=parts)
-        return notate(next(copies(self.score, wanted, Diagnostics())).score)
+        return self._kept.notated(copy, next(copies(self.score, wanted, Diagnostics())).score)
 
     @cached_property
     def marks(self) -> tuple[Mark, ...]:

@@ -36,27 +36,28 @@ class Taken:
 def take(desk: Desk, state: State, edits: Mapping[str, Sequence[Edit]], what: str) -> Taken:
     """Write edits, whose places count in the texts of the state, by the paths of its files; the page follows.
 
-    Raises NotThere where that cannot be done, in which case nothing is written.
+    Raises NotThere where that cannot be done, in which case nothing is written. The desk must not be held still
+    meanwhile: an editor that is asked to do it answers by way of a thread that compiles.
     """
-    with desk.still:
-        before = {path: state.texts[path] for path in edits}
-        after = {path: applied(before[path], each) for path, each in edits.items()}
-        _write(desk, before, edits, after, what)
-        made = Taken(what, before, after)
+    before = {path: state.texts[path] for path in edits}
+    after = {path: applied(before[path], each) for path, each in edits.items()}
+    made = Taken(what, before, after)
+    with desk.writing:
+        _write(desk, before, edits, what)
         desk.taken.append(made)
         del desk.taken[:-MOST_UNDONE]
         desk.save(_in_editor(desk, after))
-        return made
+    return made
 
 
 def undo(desk: Desk) -> str:
     """Take back what was taken last; what that was. Raises NotThere if nothing was, or if a file has changed since."""
-    with desk.still:
+    with desk.writing:
         if not desk.taken:
             raise NotThere("there is nothing to take back")
         last: Taken = desk.taken[-1]
         edits = {path: (_difference(last.after[path], last.before[path]),) for path in last.after}
-        _write(desk, last.after, edits, last.before, f"undo: {last.what}")
+        _write(desk, last.after, edits, f"undo: {last.what}")
         desk.taken.pop()
         desk.save(_in_editor(desk, last.before))
         return last.what
@@ -73,27 +74,26 @@ def _difference(now: str, wanted: str) -> Edit:
     return Edit(begin, len(now) - end, wanted[begin : len(wanted) - end])
 
 
-def _write(
-    desk: Desk, before: Mapping[str, str], edits: Mapping[str, Sequence[Edit]], after: Mapping[str, str], what: str
-) -> None:
+def _write(desk: Desk, before: Mapping[str, str], edits: Mapping[str, Sequence[Edit]], what: str) -> None:
     """Write into editor and files; nothing at all where a single one is not what it was."""
     opened = {path: text for path in edits if (text := _text_in_editor(desk, path)) is not None}
     changed: dict[Path, bytes] = {}
-    for path in edits:
-        target = may_be_written(Path(path), desk.path, before)
-        if target is None:
-            raise NotThere(f"`{Path(path).name}` is not a file of the script's own folder; nothing was written")
-        if path in opened:
-            content = None if opened[path] != before[path] else b""
-        else:
-            content = changed[target] = in_file(target.read_bytes(), before[path], edits[path]) or b""
-            content = content or None
-        if content is None:
-            raise NotThere(f"`{target.name}` has changed meanwhile; nothing was written")
-    rights = {target: target.stat().st_mode & 0o7777 for target in changed}
-    write_together(changed)
-    for target, mode in rights.items():
-        target.chmod(mode)
+    try:
+        for path in edits:
+            target = may_be_written(Path(path), desk.path, before)
+            if target is None:
+                raise NotThere(f"`{Path(path).name}` is not a file of the script's own folder; nothing was written")
+            content = in_file(target.read_bytes(), before[path], edits[path]) if path not in opened else b""
+            if content is None or opened.get(path, before[path]) != before[path]:
+                raise NotThere(f"`{target.name}` has changed meanwhile; nothing was written")
+            if path not in opened:
+                changed[target] = content
+        rights = {target: target.stat().st_mode & 0o7777 for target in changed}
+        write_together(changed)
+        for target, mode in rights.items():
+            target.chmod(mode)
+    except OSError as error:
+        raise NotThere(f"the script cannot be written: {error.strerror or error}") from error
     for path in opened:
         if desk.editor is None or not desk.editor.edit(path, edits[path], before[path], what):
             raise NotThere(f"the editor did not change `{Path(path).name}`")

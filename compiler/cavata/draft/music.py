@@ -32,6 +32,8 @@ _INNER = re.compile(r'<svg class="definition-scale"[^>]*>')
 _EMBEDDED = re.compile(r'<style type="text/css">@font-face.*?</style>', re.DOTALL)
 _MARGIN = re.compile(r'(<g class="page-margin" transform="translate\()(-?[0-9.]+)')
 _NOTE_AFTER_WORDS = re.compile(r"(?<=\w)(?=</rend>\s*<rend\b[^>]*glyph\.auth)")
+_ARRANGED = ("<metronome", "<multiple-rest")
+"""What stands in a document that Verovio reads with faults that are mended."""
 _DRAWING = Lock()
 """Verovio's numbering of what it draws is one for the process."""
 _ALWAYS: Mapping[str, Any] = {
@@ -102,6 +104,24 @@ def drawn_example(document: bytes, sheet: Sheet) -> str:
     assert size is not None
     width, height = (float(number) / 10 / sheet.scale for number in size.groups())
     return finished(drawn, width, height, 0, "")
+
+
+def drawn_system(document: bytes, width: float, page: int) -> str:
+    """One page of a document in which new pages are said, as high as its music, `width` heights of a staff wide.
+
+    The fonts of its texts are named and not in it.
+    """
+    options = {
+        "header": "none", "breaks": "encoded", "pageWidth": round(width * UNIT * 8), "pageHeight": 60_000,
+        "adjustPageHeight": True, "svgViewBox": True, "smuflTextFont": "none", "minLastJustification": 0.0,
+        **dict.fromkeys(("pageMarginTop", "pageMarginBottom", "pageMarginLeft", "pageMarginRight"), UNIT),
+    }  # fmt: skip
+    text = document.decode("utf-8")
+    with _DRAWING:
+        kit = _reading(text, options)
+        if any(sign in text for sign in _ARRANGED) and not kit.loadData(_arranged(kit.getMEI(), "", (True, True))):
+            raise NotDrawn
+        return str(kit.renderToSVG(page))
 
 
 def _reading(document: str, options: Mapping[str, Any]) -> Any:

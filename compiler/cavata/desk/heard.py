@@ -15,13 +15,15 @@ from fractions import Fraction
 from threading import RLock
 from typing import TYPE_CHECKING, Any
 
+from mido import Message
+
 from cavata.cache import HEARD, compiler_stamps, key_of, library_stamps, stamps
 from cavata.desk.performed import performed, players
 from cavata.desk.pieces import Piece, pieces_of
 from cavata.perform.perform import MovementAlone, PlayedMovement, movements_alone
 from cavata.score.score import Score
 from cavata.sound.audio import Synthesizer, overflows
-from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, rendered_together, stretch
+from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, last_sample, rendered_together, stretch
 from cavata.sound.balance import Probe, without_holes
 from cavata.sound.soundfont import soundfont_file
 from cavata.sound.sounding import Sounding, middle_keys
@@ -38,6 +40,8 @@ _LEAD = 2 * RATE
 """What is rendered before a piece and thrown away: what was struck before sounds on."""
 _TAIL = 5 * RATE
 """How long the last notes of a movement may die away."""
+_TONE = 80
+"""The velocity of notes by themselves."""
 _FADE = RATE // 50
 _FULL = 32767
 _ROOM = 0.7
@@ -182,6 +186,22 @@ class Heard:
             found = [self._samples(sounding, pieces[piece], tuple(parts), level, last) for parts in voices]
         longest = max(len(samples) for samples in found)
         return _wav([samples.ljust(longest, b"\0") for samples in found])
+
+    def tones(self, notes: Sequence[tuple[int, float, float]], program: int) -> bytes:
+        """Notes by themselves as a WAV file: each a key, when it begins and how long it is, in seconds."""
+        import numpy as np
+
+        events = [Happening(0, 0, Message("program_change", program=program))]
+        for key, begin, length in notes:
+            on, off = round(begin * RATE), round((begin + length) * RATE)
+            events.append(Happening(on, 0, Message("note_on", note=key, velocity=_TONE)))
+            events.append(Happening(off, 0, Message("note_off", note=key)))
+        together = in_order(events)
+        volume = {(0, 0): self._probe.due_volume(program, notes[0][0])}
+        with self._lock:
+            frames = self._synthesizer.frames(stretch(together, 0, last_sample(together) + RATE, volume))
+        peak = int(np.abs(frames).max(initial=1)) or 1
+        return _wav([_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")).tobytes()])
 
     def _samples(
         self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: Level, last: bool

@@ -21,6 +21,8 @@ from cavata.sound.soundfont import AudioFault
 
 APART, TOGETHER = "apart", "all"
 SLOWEST = 4
+MOST_TONES, LONGEST = 400, 60.0
+"""Notes by themselves, and the seconds that they may take."""
 _PAGES = 4
 """Movements of copies whose times are kept."""
 
@@ -85,6 +87,26 @@ def times(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     with desk.still:
         found = _times(desk, state, copy, score.movements[number].name)
     return as_json(found.of(score.movements[number], sounding, piece))
+
+
+def tones(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+    """A few notes by themselves as a WAV file: keys with their beginnings and lengths in seconds, `60:0:0.5,64:0.5:1`,
+    and the program of General MIDI, counted from 0, that plays them."""
+    program = _whole_number(wanted.get("program", "0"), 128, "program")
+    try:
+        notes = [(int(key), float(begin), float(length)) for key, begin, length in _split(wanted.get("notes", ""))]
+        if not all(0 <= key < 128 and 0 <= begin < LONGEST and 0 < length < LONGEST for key, begin, length in notes):
+            raise ValueError
+    except ValueError:
+        raise NotThere("these are no notes that can be played") from None
+    try:
+        return Answer("audio/wav", heard_of(desk).tones(notes, program))
+    except AudioFault as fault:
+        raise NotThere(str(fault)) from None
+
+
+def _split(notes: str) -> list[list[str]]:
+    return [note.split(":") for note in notes.split(",")[:MOST_TONES]]
 
 
 def _times(desk: Desk, state: State, copy: str, movement: str) -> Times:

@@ -25,4 +25,18 @@ cavata.words = {
     undone: "Taken back: {what}",
     nothing: "This cannot be shown: {reason}",
   },
+  sound: {
+    play: "Play",
+    stop: "Stop",
+    place: "{movement}, bar {bar}",
+    loop: "Loop",
+    from: "from bar",
+    to: "to bar",
+    pace: "Pace",
+    paces: { "1": "as written", "5/4": "a little slower", "3/2": "slower", "2": "half as fast" },
+    parts: "Parts",
+    front: "In front",
+    alone: "Alone",
+    silent: "There is no sound here: {reason}.",
+  },
 };

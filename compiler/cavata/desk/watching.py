@@ -6,6 +6,7 @@ another in its place, or take it away for a moment: the folders are watched, not
 
 from __future__ import annotations
 
+import gc
 import os
 import threading
 from pathlib import Path
@@ -19,6 +20,8 @@ QUIET, LONGEST = 10, 60
 """Milliseconds: without a further change all is taken to be written; with changes on and on it is looked at anyway."""
 LOOKED_AGAIN = 500
 """Milliseconds after which the folders themselves are looked for again: one may have been moved away, or come back."""
+MOST_UNTIDIED = 10
+"""Saves one after the other, at most, between which memory is not tidied."""
 EMPTY = 0.15
 """Seconds in which an empty script is taken for one that is being written."""
 
@@ -31,6 +34,8 @@ class Watch:
         self._stop = threading.Event()
         self.began = threading.Event()
         """Set when the folders are being watched."""
+        self._untidied = 0
+        """How many times was saved since memory was tidied."""
         self._thread = threading.Thread(target=self._run, name="watch", daemon=True)
 
     def start(self) -> None:
@@ -65,6 +70,7 @@ class Watch:
         for found in changes:
             if found:
                 self._saved()
+            self._tidied(idle=not found)
             if self._stop.is_set() or self._folders() != folders:
                 return
 
@@ -76,6 +82,14 @@ class Watch:
         except OSError:
             self._stop.wait(EMPTY)
         self._desk.save()
+        self._untidied += 1
+
+    def _tidied(self, idle: bool) -> None:
+        """Free what earlier states left that refers to itself: when nothing is saved, or at last after many saves. By
+        itself Python would do it in this process too seldom for one that stays; see `cli/main.py`."""
+        if self._untidied and (idle or self._untidied >= MOST_UNTIDIED):
+            self._untidied = 0
+            gc.collect()
 
     def _files(self) -> set[str]:
         loaded = self._desk.state.compiled.loaded

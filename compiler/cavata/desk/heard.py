@@ -15,13 +15,15 @@ from fractions import Fraction
 from threading import RLock
 from typing import TYPE_CHECKING, Any
 
-from cavata.cache import HEARD, key_of, library_stamps, stamps
+from mido import Message
+
+from cavata.cache import HEARD, compiler_stamps, key_of, library_stamps, stamps
 from cavata.desk.performed import performed, players
 from cavata.desk.pieces import Piece, pieces_of
 from cavata.perform.perform import MovementAlone, PlayedMovement, movements_alone
 from cavata.score.score import Score
 from cavata.sound.audio import Synthesizer, overflows
-from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, rendered_together, stretch
+from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, last_sample, rendered_together, stretch
 from cavata.sound.balance import Probe, without_holes
 from cavata.sound.soundfont import soundfont_file
 from cavata.sound.sounding import Sounding, middle_keys
@@ -38,12 +40,15 @@ _LEAD = 2 * RATE
 """What is rendered before a piece and thrown away: what was struck before sounds on."""
 _TAIL = 5 * RATE
 """How long the last notes of a movement may die away."""
+_TONE = 80
+"""The velocity of notes by themselves."""
+_FADE = RATE // 50
 _FULL = 32767
 _ROOM = 0.7
 """Of full scale, what the loudest piece comes to: a change may make one louder."""
 _QUIETER = 0.7
-_HELD, _SCORES = 8, 3
-"""Movements whose performance is kept, and scores."""
+_HELD, _SCORES, _PACES = 8, 3, 2
+"""Movements whose performance is kept, and scores; at how many paces each."""
 
 
 @dataclass(slots=True)
@@ -52,8 +57,11 @@ class _Kept:
 
     alone: MovementAlone
     how: PlayedMovement
-    sounding: Sounding
+    soundings: dict[Fraction, Sounding]
+    """By how much slower it is."""
     pieces: tuple[Piece, ...]
+    before: Mapping[Fraction, Sounding]
+    """Those of the movement from which it was changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +82,8 @@ class Heard:
         """Raises AudioFault where something is missing."""
         self._synthesizer = Synthesizer()
         font = soundfont_file()
-        self._about = str(font).encode("utf-8", "backslashreplace") + stamps([font]) + library_stamps(["midirenderer"])
+        named = str(font).encode("utf-8", "backslashreplace")
+        self._about = named + stamps([font]) + library_stamps(["midirenderer", "numpy"]) + compiler_stamps()
         self._probe = Probe(self._synthesizer.frames)
         self._known = self._read_probe()
         self._kept: list[_Kept] = []
@@ -89,11 +98,17 @@ class Heard:
 
     # ---------------------------------------------------------------- how it is played
 
-    def movement(self, score: Score, number: int) -> tuple[Sounding, tuple[Piece, ...]]:
-        """A movement as it is played, and its pieces."""
+    def movement(
+        self, score: Score, number: int, slower: Fraction = Fraction(1)
+    ) -> tuple[Sounding, tuple[Piece, ...]]:
+        """A movement as it is played, every beat so many times as long, and its pieces."""
         with self._lock:
             kept = self._played(self._alone(score)[number], score)
-            return kept.sounding, kept.pieces
+            if slower not in kept.soundings:
+                kept.soundings[slower] = Sounding(score, kept.alone.movement, kept.how, slower, kept.before.get(slower))
+                if len(kept.soundings) > _PACES:
+                    del kept.soundings[next(iter(kept.soundings))]
+            return kept.soundings[slower], kept.pieces
 
     def _alone(self, score: Score) -> tuple[MovementAlone, ...]:
         """The movements as they are played; of the scores asked for last they are made once."""
@@ -118,7 +133,7 @@ class Heard:
                 return kept
         before = next((kept for kept in self._kept if kept.alone.movement.name == alone.movement.name), None)
         how, _ = performed(alone, before.alone, before.how) if before else performed(alone)
-        made = _Kept(alone, how, Sounding(score, alone.movement, how), pieces_of(alone.movement))
+        made = _Kept(alone, how, {}, pieces_of(alone.movement), before.soundings if before else {})
         self._kept[:] = [made, *self._kept][:_HELD]
         return made
 
@@ -165,14 +180,28 @@ class Heard:
         It goes on for SEAM samples after its end; the last one of a movement until it has died away.
         """
         with self._lock:
-            sounding, pieces = self.movement(score, number)
             level = self.level(score)
-            if slower != 1:
-                sounding = Sounding(score, sounding.movement, sounding.performed, slower)
+            sounding, pieces = self.movement(score, number, slower)
             last = piece == len(pieces) - 1
             found = [self._samples(sounding, pieces[piece], tuple(parts), level, last) for parts in voices]
         longest = max(len(samples) for samples in found)
         return _wav([samples.ljust(longest, b"\0") for samples in found])
+
+    def tones(self, notes: Sequence[tuple[int, float, float]], program: int) -> bytes:
+        """Notes by themselves as a WAV file: each a key, when it begins and how long it is, in seconds."""
+        import numpy as np
+
+        events = [Happening(0, 0, Message("program_change", program=program))]
+        for key, begin, length in notes:
+            on, off = round(begin * RATE), round((begin + length) * RATE)
+            events.append(Happening(on, 0, Message("note_on", note=key, velocity=_TONE)))
+            events.append(Happening(off, 0, Message("note_off", note=key)))
+        together = in_order(events)
+        volume = {(0, 0): self._probe.due_volume(program, notes[0][0])}
+        with self._lock:
+            frames = self._synthesizer.frames(stretch(together, 0, last_sample(together) + RATE, volume))
+        peak = int(np.abs(frames).max(initial=1)) or 1
+        return _wav([_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")).tobytes()])
 
     def _samples(
         self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: Level, last: bool
@@ -208,7 +237,7 @@ class Heard:
 
     def _around(self, sounding: Sounding, piece: Piece, last: bool) -> _Window:
         if self._window[0] is not sounding or self._window[1] is not piece:
-            begin, end = (sounding.sample(moment) // BLOCK * BLOCK for moment in (piece.begin, piece.end))
+            begin, end = sample_of(sounding, piece.begin), sample_of(sounding, piece.end)
             lead = min(_LEAD, begin) // BLOCK * BLOCK
             until = end + (_TAIL if last else SEAM)
             since = _onset_before(sounding, piece, begin - lead)
@@ -291,6 +320,11 @@ class _Files:
         return [stretch(events, self._begin - self.lead, until, levels) for events in self._groups]
 
 
+def sample_of(sounding: Sounding, moment: Fraction) -> int:
+    """The sample with which a piece begins that begins at a moment: the synthesizer begins everything with a block."""
+    return sounding.sample(moment) // BLOCK * BLOCK
+
+
 def _onset_before(sounding: Sounding, piece: Piece, sample: int) -> Fraction:
     """The beginning of a bar no later than a sample."""
     bars = sounding.movement.bars
@@ -309,10 +343,13 @@ def _onset_after(sounding: Sounding, piece: Piece, sample: int) -> Fraction:
 
 
 def _until_silent(samples: Any) -> Any:
+    """The samples up to the last that is heard, fading there."""
     import numpy as np
 
     heard = np.flatnonzero(np.abs(samples).max(axis=1) > _FULL // 1000)
-    return samples[: int(heard[-1]) + 1 if len(heard) else 0]
+    kept = samples[: int(heard[-1]) + 1 if len(heard) else 0]
+    away = np.minimum(np.arange(len(kept), 0, -1) / _FADE, 1.0)
+    return np.rint(kept * away[:, None]).astype("<i2")
 
 
 def _wav(voices: Sequence[bytes]) -> bytes:
@@ -326,4 +363,5 @@ def _wav(voices: Sequence[bytes]) -> bytes:
         pairs = [np.frombuffer(samples, "<i2").reshape(-1, 2) for samples in voices]
         body = np.concatenate(pairs, axis=1).tobytes()
     form = struct.pack("<IHHIIHH", 16, 1, channels, RATE, RATE * 2 * channels, 2 * channels, 16)
-    return b"RIFF" + struct.pack("<I", 36 + len(body)) + b"WAVEfmt " + form + b"data" + struct.pack("<I", len(body)) + body
+    size, length = struct.pack("<I", 36 + len(body)), struct.pack("<I", len(body))
+    return b"".join((b"RIFF", size, b"WAVEfmt ", form, b"data", length, body))

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from cavata.desk.desk import Desk
-from cavata.desk.heard import SEAM, Heard
+from cavata.desk.heard import SEAM, Heard, sample_of
 from cavata.desk.state import SCORE, State
 from cavata.desk.times import Times, shifts
 from cavata.desk.views import Answer, NotThere, as_json
@@ -21,6 +21,8 @@ from cavata.sound.soundfont import AudioFault
 
 APART, TOGETHER = "apart", "all"
 SLOWEST = 4
+MOST_TONES, LONGEST = 400, 60.0
+"""Notes by themselves, and the seconds that they may take."""
 _PAGES = 4
 """Movements of copies whose times are kept."""
 
@@ -45,17 +47,16 @@ def heard(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         listening = heard_of(desk)
         if wanted.get("anew"):
             listening.play_anew()
-        sounding, pieces = listening.movement(score, number)
+        sounding, pieces = listening.movement(score, number, _slower(wanted))
     except AudioFault as fault:
         return as_json({"silent": str(fault), "parts": parts})
-    slower = _slower(wanted)
     movement = score.movements[number]
     return as_json({
         "state": state.number, "movement": movement.name, "parts": parts, "seam": SEAM / RATE,
-        "seconds": _seconds(sounding.sample(sounding.movement.duration), slower),
-        "pieces": [_seconds(sounding.sample(piece.begin), slower) for piece in pieces],
+        "seconds": _seconds(sounding.sample(sounding.movement.duration)),
+        "pieces": [_seconds(sample_of(sounding, piece.begin)) for piece in pieces],
         "bars": [
-            [bar.number, _written_bar(movement, bar.onset), _seconds(sounding.sample(bar.onset), slower)]
+            [bar.number, _written_bar(movement, bar.onset), _seconds(sounding.sample(bar.onset))]
             for bar in sounding.movement.bars
         ],
     })  # fmt: skip
@@ -79,15 +80,33 @@ def times(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     score, number = _movement(state, wanted)
     copy = wanted.get("copy", SCORE)
     try:
-        sounding, pieces = heard_of(desk).movement(score, number)
+        sounding, pieces = heard_of(desk).movement(score, number, _slower(wanted))
     except AudioFault as fault:
         raise NotThere(str(fault)) from None
     piece = pieces[_whole_number(wanted.get("piece", ""), len(pieces), "piece")]
-    slower = _slower(wanted)
     with desk.still:
         found = _times(desk, state, copy, score.movements[number].name)
-    told = found.of(score.movements[number], sounding, piece)
-    return as_json([[name, round(on * slower, 4), round(off * slower, 4)] for name, on, off in told])
+    return as_json(found.of(score.movements[number], sounding, piece))
+
+
+def tones(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+    """A few notes by themselves as a WAV file: keys with their beginnings and lengths in seconds, `60:0:0.5,64:0.5:1`,
+    and the program of General MIDI, counted from 0, that plays them."""
+    program = _whole_number(wanted.get("program", "0"), 128, "program")
+    try:
+        notes = [(int(key), float(begin), float(length)) for key, begin, length in _split(wanted.get("notes", ""))]
+        if not all(0 <= key < 128 and 0 <= begin < LONGEST and 0 < length < LONGEST for key, begin, length in notes):
+            raise ValueError
+    except ValueError:
+        raise NotThere("these are no notes that can be played") from None
+    try:
+        return Answer("audio/wav", heard_of(desk).tones(notes, program))
+    except AudioFault as fault:
+        raise NotThere(str(fault)) from None
+
+
+def _split(notes: str) -> list[list[str]]:
+    return [note.split(":") for note in notes.split(",")[:MOST_TONES]]
 
 
 def _times(desk: Desk, state: State, copy: str, movement: str) -> Times:
@@ -152,5 +171,5 @@ def _slower(wanted: Mapping[str, str]) -> Fraction:
     return slower
 
 
-def _seconds(sample: int, slower: Fraction) -> float:
-    return round(float(sample * slower / RATE), 5)
+def _seconds(sample: int) -> float:
+    return round(sample / RATE, 5)

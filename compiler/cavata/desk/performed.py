@@ -13,17 +13,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from operator import attrgetter
-from typing import TypeVar
+from statistics import median_low
 
 from cavata.music.event import Head, Marks
 from cavata.music.pitch import Pitch
+from cavata.perform.curve import Curve
 from cavata.perform.perform import MovementAlone, PlayedMovement, perform_movement
 from cavata.perform.phrases import common_beginnings, voices_of
+from cavata.perform.ringing import Pedals
 from cavata.perform.touch import Touch
 from cavata.record import SLOTS, replace
 from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Staff, events_of
 
-_Value = TypeVar("_Value")
 MOST = 16
 """Bars before and after a change that are looked at to find its phrases, if their section is so long."""
 
@@ -124,7 +125,7 @@ def _together(spans: Sequence[_Span], movement: Movement) -> Iterator[Change]:
     joined: list[_Span] = []
     for begin, end in spans:
         first = max(bisect_right(onsets, begin) - 1, 0)
-        last = min(bisect_left(onsets, end) + 1, len(onsets) - 1)
+        last = min(bisect_left(onsets, end), len(onsets) - 1)
         if joined and onsets[first] <= joined[-1][1]:
             joined[-1] = joined[-1][0], max(joined[-1][1], onsets[last])
         else:
@@ -211,9 +212,7 @@ def _same(then: _Row, now: _Row) -> bool:
             if old.marks is not new.marks and _audible(old.marks) != _audible(new.marks):
                 return False
         return then.tied_before == now.tied_before
-    return isinstance(then, _Told) and isinstance(now, _Told) and then.what == now.what and (
-        then.end - then.onset == now.end - now.onset
-    )  # fmt: skip
+    return isinstance(then, _Told) and isinstance(now, _Told) and then.what == now.what
 
 
 def _pitches(heads: Sequence[Head]) -> list[Pitch]:
@@ -275,7 +274,7 @@ def _phrases(excerpt: Movement, lead: Fraction, until: Fraction, change: Change)
 def _has_pedals(movement: Movement, change: Change) -> bool:
     """Whether the script writes a pedal in the stretch: that decides how a whole movement is pedaled."""
     return any(
-        change.begin <= event.onset < change.end and event.event.marks.pedal_begins
+        event.event.marks.pedal_begins and change.begin <= event.onset < change.end
         for staves in movement.staves for event in events_of(staves)
     )  # fmt: skip
 
@@ -289,15 +288,43 @@ def _joined(how: PlayedMovement, made: PlayedMovement, change: Change, duration:
         key: _touches(own, made.touches.get(key, {}), change) for key, own in how.touches.items()
     }
     feet = {
-        part: tuple(_stretches(own, made.pedals.get(part, ()), change)) if own else own
+        part: tuple(_feet(own, made.pedals.get(part, ()), change)) if own else own
         for part, own in how.pedals.items()
     }
+    return PlayedMovement(tuple(_tempo(how.curve, made.curve, change, duration)), touches, feet)
+
+
+_ALIKE = Fraction(1, 2000)
+"""Tempi that differ by less are taken for one: factors are rounded to a ten-thousandth."""
+_FINE = 10_000
+
+
+def _tempo(own: Curve, made: Curve, change: Change, duration: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
+    """The tempo as it was, and in the stretch as it is played now.
+
+    An excerpt takes its own time, so its tempo is brought to that of the whole. Where it then goes as it went before,
+    nothing is changed.
+    """
+    before = change.end - change.shift
+
+    def then(moment: Fraction) -> Fraction:
+        return _in_force(own, moment if moment < change.begin else moment - change.shift)
+
+    inside = [(moment, factor) for moment, factor in made if change.begin <= moment < change.end]
+    around = [step for step in made if step not in inside] if change.shift else made
+    ratio = median_low([then(moment) / factor for moment, factor in around]) if around else Fraction(1)
+    if not change.shift and all(abs(then(moment) / (factor * ratio) - 1) < _ALIKE for moment, factor in inside):
+        yield from own
+        return
     factors = {
-        change.begin: _in_force(made.curve, change.begin),
-        change.end: _in_force(how.curve, change.end - change.shift),
-        **dict(_stretches(how.curve, made.curve, change)),
-    }
-    return PlayedMovement(tuple(sorted(step for step in factors.items() if step[0] < duration)), touches, feet)
+        change.begin: _in_force(made, change.begin) * ratio, change.end: then(change.end),
+        **{moment: factor for moment, factor in own if moment < change.begin},
+        **{moment: factor * ratio for moment, factor in inside},
+        **{moment + change.shift: factor for moment, factor in own if moment >= before},
+    }  # fmt: skip
+    for moment, factor in sorted(factors.items()):
+        if moment < duration:
+            yield moment, Fraction(round(factor * _FINE), _FINE)
 
 
 def _touches(own: Mapping[Fraction, Touch], made: Mapping[Fraction, Touch], change: Change) -> dict[Fraction, Touch]:
@@ -317,17 +344,12 @@ def _touches(own: Mapping[Fraction, Touch], made: Mapping[Fraction, Touch], chan
     }
 
 
-def _stretches(
-    own: Sequence[tuple[Fraction, _Value]], made: Sequence[tuple[Fraction, _Value]], change: Change
-) -> list[tuple[Fraction, _Value]]:
-    before = change.end - change.shift
-    return [
-        *((onset, value) for onset, value in own if onset < change.begin),
-        *((onset, value) for onset, value in made if change.begin <= onset < change.end),
-        *((onset + change.shift, value) for onset, value in own if onset >= before),
-    ]
+def _feet(own: Pedals, made: Pedals, change: Change) -> Iterator[tuple[Fraction, bool]]:
+    yield from (step for step in own if step[0] < change.begin)
+    yield from (step for step in made if change.begin <= step[0] < change.end)
+    yield from ((moment + change.shift, down) for moment, down in own if moment >= change.end - change.shift)
 
 
-def _in_force(curve: Sequence[tuple[Fraction, Fraction]], moment: Fraction) -> Fraction:
+def _in_force(curve: Curve, moment: Fraction) -> Fraction:
     place = bisect_right(curve, moment, key=lambda step: step[0]) - 1
     return curve[place][1] if place >= 0 else Fraction(1)

@@ -20,6 +20,7 @@ VIEWS: Mapping[str, View] = {
     "heard": listening.heard,
     "sound": listening.sound,
     "times": listening.times,
+    "tones": listening.tones,
 }
 DEEDS: Mapping[str, Deed] = {
     "show": about.show,

@@ -15,6 +15,7 @@ from statistics import median_low
 from cavata.perform.perform import Performance, PlayedMovement
 from cavata.perform.touch import RING
 from cavata.record import replace
+from cavata.score.clock import paces
 from cavata.score.score import Movement, Part, Score, events_of
 from cavata.sound.audio_events import Happening, TickClock, in_order
 from cavata.sound.channels import places_apart, with_sections
@@ -27,19 +28,25 @@ class Sounding:
     """One movement of a score."""
 
     def __init__(
-        self, score: Score, movement: Movement, performed: PlayedMovement, slower: Fraction = Fraction(1)
-    ) -> None:
-        """`movement` is one of the score's as it is played; every beat is so many times as long."""
+        self, score: Score, movement: Movement, performed: PlayedMovement, slower: Fraction = Fraction(1),
+        before: Sounding | None = None,
+    ) -> None:  # fmt: skip
+        """`movement` is one of the score's as it is played; every beat is so many times as long. `before` is one of
+        which the time is taken where it goes just so."""
         self.movement, self.performed = movement, performed
         self._score = replace(score, parts=with_sections(score.parts), movements=(movement,))
         self._performance = Performance((performed,))
         self._lines = Timeline(FALLBACK_RESOLUTION, (Fraction(0),), movement.duration)
         self._places = places_apart(score.parts)
+        self._time = (paces(movement), performed.curve, slower)
+        self._clock: TickClock = before._clock if before is not None and before._time == self._time else self._timed(slower)
+
+    def _timed(self, slower: Fraction) -> TickClock:
         tempi = [
             (self._lines.tick(0, onset), min(round(microseconds(seconds) * slower), LONGEST_QUARTER))
-            for onset, seconds in performed_steps(movement, performed.curve)
+            for onset, seconds in performed_steps(self.movement, self.performed.curve)
         ]
-        self._clock = TickClock(tempi, self._lines.resolution)
+        return TickClock(tempi, self._lines.resolution)
 
     @property
     def parts(self) -> tuple[Part, ...]:

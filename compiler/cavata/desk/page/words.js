@@ -66,5 +66,18 @@ cavata.words = {
     stop: "Stop",
     picture: "Music of stage {number}",
     gone: "This note is not in the score any more.",
+  sound: {
+    play: "Play",
+    stop: "Stop",
+    place: "{movement}, bar {bar}",
+    loop: "Loop",
+    from: "from bar",
+    to: "to bar",
+    pace: "Pace",
+    paces: { "1": "as written", "5/4": "a little slower", "3/2": "slower", "2": "half as fast" },
+    parts: "Parts",
+    front: "In front",
+    alone: "Alone",
+    silent: "There is no sound here: {reason}.",
   },
 };

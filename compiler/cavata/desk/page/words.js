@@ -66,6 +66,7 @@ cavata.words = {
     stop: "Stop",
     picture: "Music of stage {number}",
     gone: "This note is not in the score any more.",
+  },
   sound: {
     play: "Play",
     stop: "Stop",

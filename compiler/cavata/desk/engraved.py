@@ -24,6 +24,8 @@ _NOT_OURS = re.compile(
 )
 """Among it signs that Verovio draws for editors where a section or a page begins."""
 _GLYPH = re.compile(r'((?:id="|href="#)[0-9A-F]{4,5})-\w+"')
+_GOES_ON = re.compile(r"(?<=[\w\"]) id-\w+ (?=spanning)")
+"""At what goes on from another system its id in that one."""
 _IDS = re.compile(r' id="([^"]*)"')
 _OURS = re.compile(r"[0-9A-F]{4,5}|p\d+(?:s\d+b\d+v\d+n\d+\w*|b\d+)")
 _ROOT = re.compile(r"<svg ([^>]*)>")
@@ -112,5 +114,5 @@ def _on_pages(document: str, cut: Cut) -> str:
 
 def _plain(svg: str) -> str:
     """A picture without Verovio's styles and ids; glyphs are called alike in all pictures."""
-    made = _GLYPH.sub(r'\1"', _NOT_OURS.sub("", svg))
+    made = _GOES_ON.sub(" ", _GLYPH.sub(r'\1"', _NOT_OURS.sub("", svg)))
     return _IDS.sub(lambda found: found[0] if _OURS.fullmatch(found[1]) else "", made)

@@ -117,8 +117,9 @@ def drawn_value(value: Motif | Texture, target: Origin | None = None) -> str:
 
     Raises NotDrawn.
     """
-    written = notate(example_score(value))
+    written = notate(example_score(value, dressed=True))
     (movement,) = written.movements
+    movement = replace(movement, frames=tuple(replace(frame, barline="none") for frame in movement.frames))
     staves = [staff for part in movement.parts for staff in part.staves]
     width = 4 + sum(bar_width([staff.bars[place] for staff in staves]) for place in range(len(movement.frames)))
     drawn = engraved(cut_of(written, movement, len(movement.frames), False, True, round(max(6.0, width), 1)))

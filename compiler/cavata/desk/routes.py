@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.desk import about, listening, mapped, names, origin, seen
+from cavata.desk import about, listening, mapped, names, offers, origin, seen
 from cavata.desk.views import Deed, View
 
 VIEWS: Mapping[str, View] = {
@@ -21,8 +21,12 @@ VIEWS: Mapping[str, View] = {
     "sound": listening.sound,
     "times": listening.times,
     "tones": listening.tones,
+    "choices": offers.choices,
+    "offers": offers.offers,
+    "offer": offers.offer,
 }
 DEEDS: Mapping[str, Deed] = {
     "show": about.show,
     "undo": about.undo,
+    "take": offers.take,
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.desk import about, listening, mapped, names, offers, origin, seen
+from cavata.desk import about, listening, mapped, names, offers, origin, seen, then_now
 from cavata.desk.views import Deed, View
 
 VIEWS: Mapping[str, View] = {
@@ -24,6 +24,8 @@ VIEWS: Mapping[str, View] = {
     "choices": offers.choices,
     "offers": offers.offers,
     "offer": offers.offer,
+    "sides": then_now.sides,
+    "then": then_now.then,
 }
 DEEDS: Mapping[str, Deed] = {
     "show": about.show,

@@ -1,4 +1,4 @@
-"""Then and now: saves, commits, revisions and versions of a piece beside each other, in a repository made for the test."""
+"""Then and now: saves, commits, revisions and versions of a piece side by side, in a repository made for the test."""
 
 from __future__ import annotations
 

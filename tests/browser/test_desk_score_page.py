@@ -39,7 +39,7 @@ def test_a_letter_lights_its_notes_in_the_score_and_on_the_map(server: Server, o
     page = opened(server, width)
     drawn(page)
     full_score(page)
-    letter = page.get_by_role("button", name="T F, letter 1 of TAMSIN")
+    letter = page.get_by_role("button", name="T F letter 1 of TAMSIN")
     letter.click()
     expect(page.locator(NOTE.format("first-violin-opening-hail-1") + ".lit-name")).to_be_attached()
     expect(page.locator(NOTE.format("first-violin-opening-hail-2") + ".lit-name")).to_have_count(0)
@@ -116,7 +116,8 @@ def test_what_a_save_changed_glows_and_the_rest_stays(server: Server, script: Pa
     drawn(page)
     full_score(page)
     page.evaluate("document.querySelector('.system').kept = 'the same'")
-    script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars").replace("up P8", "up P8 -> marked ff"), "utf-8")
+    louder = script.read_text("utf-8").replace("up P8", "up P8 -> marked ff")
+    script.write_text(louder, "utf-8")
     glowing = page.locator(".glow")
     expect(glowing).to_have_count(1)
     assert glowing.get_attribute("data-id") == LAST

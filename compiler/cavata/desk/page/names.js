@@ -45,7 +45,7 @@
   const letterOf = (name, letter) => {
     if (!letter.position) return made("span", { class: "between", "aria-hidden": "true" }, letter.text);
     const values = { letter: letter.text, note: letter.note, position: letter.position, name: name.text };
-    const inside = [made("span", { class: "letter" }, letter.text), made("span", { class: "tone" }, letter.note || "–")];
+    const inside = [made("span", { class: "letter" }, letter.text), " ", made("span", { class: "tone" }, letter.note || "–")];
     const label = filled(letter.note ? words.letter : words.silentLetter, values);
     const button = made("button", {
       type: "button", class: "spelled", "aria-label": label, "aria-pressed": "false", disabled: !letter.heard,

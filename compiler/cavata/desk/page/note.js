@@ -107,7 +107,7 @@
     let found;
     try {
       found = await cavata.ask("note", asked);
-    } catch (error) {
+    } catch {
       if (mine === turn) place.replaceChildren(made("p", {}, words.gone));
       return;
     }

@@ -47,6 +47,10 @@
     try {
       const found = await cavata.ask("then", { before: side("compare-before"), after: side("compare-after"), state: cavata.now.good });
       if (own !== turn) return;
+      if (found.said) {
+        say(found.said);
+        return;
+      }
       const count = found.changes.length + found.left;
       say(found.same ? words.same : filled(count === 1 ? words.one : words.found, { count }) + (found.longer ? `; ${found.longer}` : ""));
       cavata.element("compare-changes").replaceChildren(...found.changes.map((/** @type {any} */ change) => item(change, found)));
@@ -71,7 +75,7 @@
         const pictures = await Promise.all([then, now].map((each) => cavata.glimpse(each.state, each.movement, each.bar)));
         marked(pictures[0], change.before);
         marked(pictures[1], change.ids);
-        place.replaceChildren(made("h4", {}, words.then), pictures[0], made("h4", {}, words.now), pictures[1]);
+        place.replaceChildren(made("p", { class: "side" }, words.then), pictures[0], made("p", { class: "side" }, words.now), pictures[1]);
       } catch (reason) {
         place.textContent = /** @type {Error} */ (reason).message;
       }

@@ -74,9 +74,9 @@
     say(words.looking);
     cavata.element("offer-cards").replaceChildren();
     try {
-      const cards = await cavata.ask("offers", { ...asked, state: cavata.now.good });
+      const { cards, said } = await cavata.ask("offers", { ...asked, state: cavata.now.good });
       if (turn !== looking) return;
-      say(cards.length ? filled(words.found, { count: cards.length }) : words.none);
+      say(said || (cards.length ? filled(words.found, { count: cards.length }) : words.none));
       cavata.element("offer-cards").replaceChildren(...cards.map(card));
     } catch (reason) {
       if (turn === looking) say(/** @type {Error} */ (reason).message);
@@ -135,23 +135,13 @@
       place);
   };
 
-  const undo = async () => {
-    try {
-      const { undone } = await cavata.do("undo");
-      say(filled(cavata.words.core.undone, { what: undone }));
-    } catch (reason) {
-      say(/** @type {Error} */ (reason).message);
-    }
-  };
-
   const build = () => {
     if (cavata.isFolder) return;
     const kinds = select("offer-kind", Object.keys(KINDS), Object.keys(KINDS).map((each) => words.kinds[each]));
     kinds.addEventListener("change", showFields);
     cavata.element("offers").replaceChildren(
       made("form", { onsubmit: look }, made("p", { class: "field" }, made("label", { for: "offer-kind" }, words.what), " ", kinds),
-        made("div", { id: "offer-fields" }), made("button", { type: "submit" }, words.look), " ",
-        made("button", { id: "offer-undo", type: "button", hidden: true, onclick: undo }, cavata.words.core.undo)),
+        made("div", { id: "offer-fields" }), made("button", { type: "submit" }, words.look)),
       made("p", { id: "offer-said", role: "status" }), made("ul", { id: "offer-cards" }));
     showFields();
   };
@@ -159,7 +149,6 @@
   document.addEventListener("DOMContentLoaded", build);
   cavata.on("about", async (/** @type {any} */ about) => {
     if (cavata.isFolder) return;
-    cavata.element("offer-undo").hidden = !about.undo;
     try {
       choices = await cavata.ask("choices", { state: about.state });
       showFields();

@@ -177,7 +177,11 @@ SAVES = Store("saves", 16 * _MB)
 """The texts of what was saved while a desk was open."""
 DESKS = Store("desks", _MB)
 """Of each process that has desks open, where it can be asked for them."""
-STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, HEARD, SCORES, TUNES, TIMES, SAVES, DESKS)
+HANDBOOK = Store("handbook", 64 * _MB)
+"""The documentation as pages, in a folder; nothing here reads them again."""
+STORES = (
+    TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, HEARD, SCORES, TUNES, TIMES, SAVES, DESKS, HANDBOOK,
+)  # fmt: skip
 
 
 def refused() -> Path | None:

@@ -11,7 +11,6 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.again import Again
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.kept import KeptValues
@@ -23,7 +22,7 @@ from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
 from cavata.names.versions import report_no_version, rewritten, versions_of
-from cavata.place.place import Placed, place
+from cavata.place.place import KeptMovements, place
 from cavata.record import record, replace
 from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
@@ -64,7 +63,7 @@ class KeptPasses:
     """What was computed and placed of a piece, or of a version of it, for when it is compiled again."""
 
     def __init__(self) -> None:
-        self.values, self.movements = KeptValues(), Again[Placed]()
+        self.values, self.movements = KeptValues(), KeptMovements()
 
 
 class Kept:

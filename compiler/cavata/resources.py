@@ -1,4 +1,4 @@
-"""Where grammar and library lie: beside `compiler/` in a checkout, inside the package in a wheel."""
+"""Where grammar, library and examples lie: beside `compiler/` in a checkout, inside the package in a wheel."""
 
 from __future__ import annotations
 
@@ -8,6 +8,6 @@ _PACKAGE = Path(__file__).resolve().parent
 
 
 def folder(name: str) -> Path:
-    """The folder `grammar` or `stdlib`."""
+    """The folder `grammar`, `stdlib` or `examples`."""
     packaged = _PACKAGE / name
     return packaged if packaged.is_dir() else _PACKAGE.parent.parent / name

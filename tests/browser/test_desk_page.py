@@ -87,3 +87,19 @@ def test_two_pages_see_one_save_and_a_closed_one_is_forgotten(server: Server, sc
             break
         first.wait_for_timeout(50)
     assert len(server.desk._followers) == 1
+
+
+def test_on_a_phone_the_panels_lie_over_the_score_and_are_closed(server: Server, opened: Open) -> None:
+    page = opened(server, PHONE)
+    says(page, "as last saved")
+    assert not page.locator("aside .panel:visible").count()
+    tab = page.get_by_role("tab", name="Messages")
+    expect(tab).to_be_in_viewport()
+    tab.click()
+    expect(page.locator("#messages")).to_be_in_viewport()
+    page.keyboard.press("Escape")
+    expect(page.locator("#messages")).to_be_hidden()
+    assert page.evaluate("document.activeElement.id") == "tab-messages"
+    tab.click()
+    page.get_by_role("button", name="Close").click()
+    expect(page.locator("#messages")).to_be_hidden()

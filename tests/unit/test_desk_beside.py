@@ -31,9 +31,9 @@ class Page:
 
     def __init__(self, address: str) -> None:
         self.host = address.removeprefix("http://").partition("/")[0]
-        answer, _ = self._ask("GET", f"/?{address.partition('?')[2]}")
+        answer, _ = self.ask("GET", f"/?{address.partition('?')[2]}")
         self.cookie = answer.headers["set-cookie"].partition(";")[0]
-        page = self._ask("GET", "/")[1].decode()
+        page = self.ask("GET", "/")[1].decode()
         self.token = page.partition('name="cavata-token" content="')[2].partition('"')[0]
         self.stream = http.client.HTTPConnection(self.host, timeout=WAIT)
         self.stream.request("GET", "/events", headers={"Cookie": self.cookie})
@@ -41,7 +41,7 @@ class Page:
 
     cookie = ""
 
-    def _ask(self, method: str, path: str, body: bytes = b"", **more: str) -> tuple[http.client.HTTPResponse, bytes]:
+    def ask(self, method: str, path: str, body: bytes = b"", **more: str) -> tuple[http.client.HTTPResponse, bytes]:
         connection = http.client.HTTPConnection(self.host, timeout=WAIT)
         connection.request(method, path, body, {"Cookie": self.cookie, **more})
         answer = connection.getresponse()
@@ -51,7 +51,7 @@ class Page:
         headers = {
             "Origin": f"http://{self.host}", "Content-Type": "application/json", "X-Cavata-Token": self.token,
         }  # fmt: skip
-        return json.loads(self._ask("POST", f"/do/{deed}", json.dumps(sent).encode(), **headers)[1])
+        return json.loads(self.ask("POST", f"/do/{deed}", json.dumps(sent).encode(), **headers)[1])
 
     def event(self, wanted: Callable[[Any], Any]) -> Any:
         """The next event that is wanted."""
@@ -163,3 +163,50 @@ def test_what_is_saved_in_the_editor_is_seen(script: Path, tmp_path: Path, monke
         assert event == {"state": 2, "good": 2, "messages": []}
 
     played(script, tmp_path, monkeypatch, steps)
+
+
+def test_what_is_taken_the_editor_writes(script: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By `workspace/applyEdit`, of the version that it has; and it is taken back in the same way."""
+
+    async def steps(editor: Editor, uri: str, page: Page) -> None:
+        applied: list[lsp.ApplyWorkspaceEditParams] = []
+        texts = [SCRIPT]
+
+        @editor.client.feature(lsp.WORKSPACE_APPLY_EDIT)
+        async def apply(parameters: lsp.ApplyWorkspaceEditParams) -> lsp.ApplyWorkspaceEditResult:
+            applied.append(parameters)
+            change = (parameters.edit.document_changes or [])[0]
+            assert isinstance(change, lsp.TextDocumentEdit)
+            assert (change.text_document.uri, change.text_document.version) == (uri, editor.versions[uri])
+            texts.append(edited(texts[-1], [each for each in change.edits if isinstance(each, lsp.TextEdit)]))
+            await editor.change(uri, texts[-1])
+            return lsp.ApplyWorkspaceEditResult(True)
+
+        asked = "/view/offers?kind=instrument&part=cello&instrument=bassoon"
+        cards = json.loads((await asyncio.to_thread(page.ask, "GET", asked))[1])
+        told = await asyncio.to_thread(page.do, "take", card=cards[0]["card"])
+        assert told == {"taken": cards[0]["title"]}
+        event = await asyncio.to_thread(page.event, lambda event: event["state"] == 2)
+        assert event["good"] == 2 and len(applied) == 1 and applied[0].label == cards[0]["title"]
+        assert "cello  = bassoon" in texts[-1] and script.read_text("utf-8") == SCRIPT
+        assert "undone" in await asyncio.to_thread(page.do, "undo")
+        assert texts[-1] == SCRIPT and len(applied) == 2
+        # What is typed meanwhile is never written over.
+        await editor.change(uri, SCRIPT + "-- typed\n")
+        cards = json.loads((await asyncio.to_thread(page.ask, "GET", asked))[1])
+        told = await asyncio.to_thread(page.do, "take", card=cards[0]["card"])
+        assert told == {"error": "`lamp.cavata` has changed meanwhile; nothing was written"} and len(applied) == 2
+
+    played(script, tmp_path, monkeypatch, steps)
+
+
+def edited(text: str, edits: list[lsp.TextEdit]) -> str:
+    """A text with edits, as an editor makes them: from the last to the first."""
+    lines = text.splitlines(keepends=True)
+
+    def offset(at: lsp.Position) -> int:
+        return sum(map(len, lines[: at.line])) + at.character
+
+    for edit in sorted(edits, key=lambda edit: edit.range.start, reverse=True):
+        text = text[: offset(edit.range.start)] + edit.new_text + text[offset(edit.range.end) :]
+    return text

@@ -8,6 +8,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from inspect import signature
 from pathlib import Path
 
 import pytest
@@ -140,6 +141,19 @@ def test_a_thousand_saves_are_seen_as_few_and_the_last_is_shown(server: Server, 
     shows(server, "Take 999")
     assert server.desk.state.texts == {str(script): titled("Take 999")}
     assert server.desk.state.number < 1000
+
+
+# ---------------------------------------------------------------- what it answers
+
+
+def test_every_view_and_deed_is_there_and_says_what_it_does() -> None:
+    from cavata.desk import routes
+
+    for table, given in ((routes._VIEWS, ("desk", "state", "wanted")), (routes._DEEDS, ("desk", "sent"))):
+        for name, named in table.items():
+            function = routes._function(named)
+            assert tuple(signature(function).parameters) == given, name
+            assert function.__doc__, name
 
 
 # ---------------------------------------------------------------- what stays

@@ -12,7 +12,9 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-DATA = ("grammar", "stdlib")
+DATA = ("grammar", "stdlib", "examples")
+BUILT = (".pdf", ".mid", ".musicxml", ".mxl", ".ly", ".mp3", ".wav", ".svg", ".html")
+"""What builds leave beside the examples."""
 SCRIPT = """\
 language 2
 use german from ciphers
@@ -52,6 +54,7 @@ def _kept(folder: Path) -> dict[str, bytes]:
         inside.as_posix(): path.read_bytes()
         for inside, path in found.items()
         if not any(part.startswith((".", "__pycache__")) for part in inside.parts)
+        and not ("examples" in path.parts and inside.suffix in BUILT)
     }
 
 
@@ -80,7 +83,8 @@ def _check(unpacked: Path, script: Path) -> subprocess.CompletedProcess[str]:
     """`cavata check` from the unpacked wheel; the checkout must not be found."""
     code = (
         "import sys; from cavata import resources; from cavata.cli.main import main; "
-        "print(resources.folder('grammar')); print(resources.folder('stdlib')); raise SystemExit(main(sys.argv[1:]))"
+        "print(*map(resources.folder, ('grammar', 'stdlib', 'examples')), sep='\\n'); "
+        "raise SystemExit(main(sys.argv[1:]))"
     )
     return subprocess.run(
         [sys.executable, "-c", code, "check", str(script)],
@@ -94,7 +98,7 @@ def test_check_runs_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:
     script.write_text(SCRIPT, encoding="utf-8")
     run = _check(unpacked, script)
     assert run.returncode == 0, run.stderr
-    assert run.stdout.splitlines()[:2] == [str(unpacked / "cavata" / name) for name in DATA]
+    assert run.stdout.splitlines()[:3] == [str(unpacked / "cavata" / name) for name in DATA]
     script.write_text(WRONG, encoding="utf-8")
     run = _check(unpacked, script)
     assert run.returncode == 1

@@ -145,6 +145,12 @@ class Desk:
             self._trials -= 1
             return self._kept_as_tried(self._compiled(self._trials, {**self.state.texts, **texts}))
 
+    def tried(self, compiled: Compiled) -> State:
+        """Something else that was compiled, such as the piece as it once was; known by a number below 0."""
+        with self.still:
+            self._trials -= 1
+            return self._kept_as_tried(State(self._trials, own_texts(compiled), compiled, self._copies))
+
     def edited(self, state: State, edits: Mapping[str, Iterable[Edit]]) -> State:
         """A state as it would be with edits, whose places count in its texts."""
         return self.trial({path: applied(state.texts[path], each) for path, each in edits.items()})

@@ -15,8 +15,6 @@ from fractions import Fraction
 from threading import RLock
 from typing import TYPE_CHECKING, Any
 
-from mido import Message
-
 from cavata.cache import HEARD, compiler_stamps, key_of, library_stamps, stamps
 from cavata.desk.performed import performed, players
 from cavata.desk.pieces import Piece, pieces_of
@@ -26,7 +24,7 @@ from cavata.sound.audio import Synthesizer, overflows
 from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, last_sample, rendered_together, stretch
 from cavata.sound.balance import Probe, without_holes
 from cavata.sound.soundfont import soundfont_file
-from cavata.sound.sounding import Sounding, middle_keys
+from cavata.sound.sounding import Sounding, by_themselves, middle_keys
 
 if TYPE_CHECKING:
     import numpy
@@ -40,8 +38,6 @@ _LEAD = 2 * RATE
 """What is rendered before a piece and thrown away: what was struck before sounds on."""
 _TAIL = 5 * RATE
 """How long the last notes of a movement may die away."""
-_TONE = 80
-"""The velocity of notes by themselves."""
 _FADE = RATE // 50
 _FULL = 32767
 _ROOM = 0.7
@@ -191,12 +187,7 @@ class Heard:
         """Notes by themselves as a WAV file: each a key, when it begins and how long it is, in seconds."""
         import numpy as np
 
-        events = [Happening(0, 0, Message("program_change", program=program))]
-        for key, begin, length in notes:
-            on, off = round(begin * RATE), round((begin + length) * RATE)
-            events.append(Happening(on, 0, Message("note_on", note=key, velocity=_TONE)))
-            events.append(Happening(off, 0, Message("note_off", note=key)))
-        together = in_order(events)
+        together = by_themselves(notes, program)
         volume = {(0, 0): self._probe.due_volume(program, notes[0][0])}
         with self._lock:
             frames = self._synthesizer.frames(stretch(together, 0, last_sample(together) + RATE, volume))

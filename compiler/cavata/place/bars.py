@@ -55,6 +55,11 @@ class Ruler:
         self.onsets: list[Fraction] = [pickup]
 
     @property
+    def said(self) -> tuple[object, ...]:
+        """All that its bars follow from."""
+        return self.meters, self.keys, self.pickup, self.begins, self.shorter
+
+    @property
     def is_free(self) -> bool:
         """Whether the section is in free time."""
         return self.meters[0][1] is None

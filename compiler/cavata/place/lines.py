@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.diagnostics import Refusal
+from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import AFTERWARD, Event, Marks, Motif, Rhythm, Texture
 from cavata.music.said import moved_at
@@ -107,6 +107,11 @@ class Stuck(Exception):
         super().__init__(refusal.message)
         self.refusal = refusal
         self.span = span
+
+    def report(self, bag: Diagnostics, also: tuple[tuple[Span, str], ...] = ()) -> None:
+        """Say what could not be laid, and where."""
+        why = self.refusal
+        bag.error(why.code, self.span, why.message, label=why.label, cure=why.cure, also=also)
 
 
 def size(value: Music) -> int:

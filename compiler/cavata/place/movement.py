@@ -26,25 +26,25 @@ from cavata.place.bars import (
     section_ruler,
     with_upbeat,
 )
-from cavata.place.dealing import Dealt, deal, on_ossia, report_no_staff
+from cavata.place.dealing import Dealt, deal, on_ossia, report_no_staff, score_event
 from cavata.place.excerpts import PlacedExcerpt
 from cavata.place.following import doubled_line
 from cavata.place.form import Placed, form_places
-from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, held_against_itself, lay, onset_of, size
+from cavata.place.kept import Itself, KeptMovement
+from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, onset_of, size
 from cavata.place.marking import joined, mark_over
-from cavata.place.passages import bars_within, inside, moved, placed_by
+from cavata.place.passages import bars_within, inside, laid_along, placed_by
 from cavata.place.repeat_signs import Sign, has_room, sign_of, up_to, warn_beyond
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
 from cavata.place.through import Headings
-from cavata.place.upbeats import checked, lead_of, report_misfit
+from cavata.place.upbeats import checked, lead_of
 from cavata.place.verses import give_words_to_times
 from cavata.record import record, replace
 from cavata.score.playing import playing_order
-from cavata.score.score import Movement, Part, ScoreBar, Section, Staff, Tempo, bar_at
+from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.score.whereabouts import Whereabouts
-from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import fraction_text
 
@@ -99,13 +99,18 @@ class _Stretch:
 class MovementPlacer:
     """Places one movement."""
 
-    def __init__(self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics) -> None:
+    def __init__(
+        self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics,
+        kept: KeptMovement | None = None,
+    ) -> None:
+        """What is `kept` of the time before is not made again."""
         self.planned = planned
         self.parts = {part.name: part for part in parts}
         self.carried = carried
         self.bag = bag
         self.settings = sorted_settings(planned.settings, bag)
-        self.staves = StaffBuilder(parts, bag)
+        self.kept = kept
+        self.staves = StaffBuilder(parts, bag, kept)
         self.stretches: list[_Stretch] = []
         self.bars: list[ScoreBar] = []
         self.headings = Headings(planned, self.parts, self.staves, bag)
@@ -137,9 +142,10 @@ class MovementPlacer:
             return None
         staves: tuple[tuple[Staff, ...], ...] = ()
         if self.bars:
-            where = Whereabouts(self.bars, [(section.called, section.span) for section in self.planned.sections])
+            called = [(section.called, section.span) for section in self.planned.sections]
+            where = (self.kept.where if self.kept else Whereabouts)(tuple(self.bars), called)
             give_words_to_times(self.bars, self.staves)
-            staves = self.staves.finished(self.bar_length, where.bars_of)
+            staves = self.staves.finished(where)
             self.staves.check_reach(where)
         if not whole:
             return None
@@ -217,7 +223,7 @@ class MovementPlacer:
         try:
             ruler, lead = self.ruler(planned, settings, number)
         except Stuck as stuck:
-            self.report(stuck)
+            stuck.report(self.bag)
             return None
         upbeat = ruler.pickup if number else Fraction(0)
         before = self.stretches[-1].sign if self.stretches else None
@@ -229,7 +235,7 @@ class MovementPlacer:
         except Stuck as stuck:
             # What was given up before may be what would have filled the section.
             if stuck.refusal.code not in ("P115", "P125") or not self.bag.has_errors:
-                self.report(stuck)
+                stuck.report(self.bag)
             return None
         lines, excerpts, length, bars = laid
         said = tuple((onset + line.begin, onset + line.end) for line in lines)
@@ -248,11 +254,15 @@ class MovementPlacer:
                 self.silence(line, onset)
             if report_no_staff(line, self.parts, self.bag):
                 continue
-            for dealt in on_ossia(deal(line, onset, self.parts, self.bag), line):
+            for dealt, event in self.dealt(line, onset):
                 # What is reported as too long is not reported again where it sounds into the next section.
                 inside_it = fits or dealt.onset + dealt.event.duration <= onset + length
-                if inside_it and not (tacet and silenced(dealt.part, dealt.staff, tacet)):
-                    self.add(dealt if goes_back is None or line.over else up_to(dealt, onset + goes_back), number)
+                if not inside_it or tacet and silenced(dealt.part, dealt.staff, tacet):
+                    continue
+                if goes_back is None or line.over:
+                    self.add(dealt, number, event)
+                else:
+                    self.add(up_to(dealt, onset + goes_back), number)
             if goes_back is not None and not line.over:
                 warn_beyond(line, goes_back, self.bag)
         return stretch
@@ -273,6 +283,17 @@ class MovementPlacer:
             return ruler, lead.length
         endings = tuple(row for row in planned.repeats if isinstance(row, t.Ending))
         return with_upbeat(ruler, lead.length, endings), lead.length
+
+    def dealt(self, line: LaidLine, onset: Fraction) -> tuple[tuple[Dealt, ScoreEvent], ...]:
+        """What parts get of a line of a section that begins at an onset, each with its event in the movement."""
+
+        def make(bag: Diagnostics) -> tuple[tuple[Dealt, ScoreEvent], ...]:
+            given = on_ossia(deal(line, onset, self.parts, bag), line)
+            return tuple((dealt, score_event(dealt)) for dealt in given)
+
+        if self.kept is None:
+            return make(self.bag)
+        return self.kept.dealt.of(_who(line.line), (Itself((line,)), onset), self.bag, make)
 
     def silence(self, line: LaidLine, onset: Fraction) -> None:
         """Take away what the parts of a replacement have there while it lasts."""
@@ -297,7 +318,7 @@ class MovementPlacer:
         try:
             ruler, offset = inside(stretch.ruler, marking.within)
         except Stuck as stuck:
-            self.report(stuck)
+            stuck.report(self.bag)
             return
         bars = stretch.bars if ruler is stretch.ruler or ruler.is_free else bars_within(ruler, stretch.length - offset)
         mark_over(marking, ruler, stretch.onset + offset, bars, self.staves, self.bag)
@@ -388,22 +409,13 @@ class MovementPlacer:
         """A line laid along the section; None when that was reported."""
         if self.carried.laid > MOST_IN_PIECE:
             return None
-        try:
-            inner, offset = inside(ruler, line.within)
-            laid = moved(lay(line, inner, None if end is None else end - offset), offset)
-        except Stuck as stuck:
-            self.report(stuck, placed_by(line.within))
+        if self.kept is None:
+            laid = laid_along(line, ruler, end, self.bag)
+        else:
+            subject = Itself((line,)), ruler.said, end
+            laid = self.kept.laid.of(_who(line), subject, self.bag, lambda bag: laid_along(line, ruler, end, bag))
+        if laid is None:
             return None
-        for wrong in laid.misfits:
-            report_misfit(wrong, self.bag)
-        for item in laid.items:
-            said = held_against_itself(item.item)
-            if said and item.value.duration > item.item.value.duration:
-                self.bag.warning(
-                    "P141", item.item.span, f"a `{said}` note is held here for {fraction_text(item.value.duration)}",
-                    label=f"it lasts {fraction_text(item.item.value.duration)} itself",
-                    cure="`for` and `x` strike it again and again",
-                )  # fmt: skip
         total = self.carried.laid + sum(size(item.value) for item in laid.items)
         self.carried = replace(self.carried, laid=total)
         if total > MOST_IN_PIECE:
@@ -413,11 +425,6 @@ class MovementPlacer:
                 cure="repeat less often",
             )
         return laid
-
-    def report(self, stuck: Stuck, also: tuple[tuple[Span, str], ...] = ()) -> None:
-        """Say what could not be placed, and where."""
-        refusal = stuck.refusal
-        self.bag.error(refusal.code, stuck.span, refusal.message, label=refusal.label, cure=refusal.cure, also=also)
 
     def check_end(self, line: LaidLine, stretch: _Stretch, last: bool) -> bool:
         """Whether a line fits its section; a longer one is an error unless its last item sounds on into the next."""
@@ -445,7 +452,7 @@ class MovementPlacer:
             return False
         return True
 
-    def add(self, dealt: Dealt, section: int) -> None:
+    def add(self, dealt: Dealt, section: int, event: ScoreEvent | None = None) -> None:
         """Hand an event of a section to its staff; too many are reported once."""
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
@@ -456,13 +463,9 @@ class MovementPlacer:
             self.staves.count += 1
             return
         self.headings.note(dealt, section)
-        self.staves.add(dealt)
+        self.staves.add(dealt, event)
 
     # -------------------------------------------------------------- bars and tempi
-
-    def bar_length(self, onset: Fraction) -> Fraction:
-        """The length of the bar in which a place lies; the last bar's beyond the end."""
-        return bar_at(self.bars, onset).duration
 
     def add_bars(self, stretch: _Stretch, number: int) -> None:
         """The bars of a section; their printed numbers run on through the movement."""
@@ -561,3 +564,8 @@ class MovementPlacer:
                 self.bag.error("P117", place.span, over, cure="name an earlier place")
             return None
         return onset
+
+
+def _who(line: PlannedLine) -> tuple[tuple[str, str], ...]:
+    """Who plays a line, as the key under which it is kept."""
+    return tuple((each.part, each.staff) for each in line.parts)

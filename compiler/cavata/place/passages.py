@@ -1,22 +1,25 @@
-"""Lines of passages, whose bars count from where the passage is placed.
+"""Lines laid along their sections; those of passages, whose bars count from where the passage is placed.
 
-In: the bars of a section, and the rows that place passages in it. Out: the bars of the innermost passage, and its lines
-with their onsets from the section's beginning. Each bar is as long as the meter at the place where it begins; a passage
-without a place counts as the section does.
+In: the bars of a section, and the rows that place lines and passages in it. Out: lines with their onsets from the
+section's beginning; the bars of the innermost passage. Each bar is as long as the meter at the place where it begins; a
+passage without a place counts as the section does.
 """
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.diagnostics import Refusal
+from cavata.diagnostics import Diagnostics, Refusal
+from cavata.evaluate.plan import PlannedLine
 from cavata.music.mode import Mode
 from cavata.place.bars import Ruler
-from cavata.place.lines import LaidLine, Stuck, onset_of
+from cavata.place.lines import LaidLine, Stuck, held_against_itself, lay, onset_of
+from cavata.place.upbeats import report_misfit
 from cavata.record import replace
 from cavata.score.score import Meter
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import fraction_text
 
 
 class PassageRuler(Ruler):
@@ -65,6 +68,27 @@ def moved(line: LaidLine, offset: Fraction) -> LaidLine:
         return line
     items = tuple(replace(item, onset=item.onset + offset) for item in line.items)
     return LaidLine(line.line, items, line.begin + offset, line.end + offset, line.over, line.misfits)
+
+
+def laid_along(line: PlannedLine, ruler: Ruler, end: Fraction | None, bag: Diagnostics) -> LaidLine | None:
+    """A line laid along its section, up to an end where it goes there; None when it was reported."""
+    try:
+        inner, offset = inside(ruler, line.within)
+        laid = moved(lay(line, inner, None if end is None else end - offset), offset)
+    except Stuck as stuck:
+        stuck.report(bag, placed_by(line.within))
+        return None
+    for wrong in laid.misfits:
+        report_misfit(wrong, bag)
+    for item in laid.items:
+        said = held_against_itself(item.item)
+        if said and item.value.duration > item.item.value.duration:
+            bag.warning(
+                "P141", item.item.span, f"a `{said}` note is held here for {fraction_text(item.value.duration)}",
+                label=f"it lasts {fraction_text(item.item.value.duration)} itself",
+                cure="`for` and `x` strike it again and again",
+            )  # fmt: skip
+    return laid
 
 
 def bars_within(ruler: Ruler, length: Fraction) -> int:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from functools import partial
 from itertools import accumulate, pairwise
 from pathlib import PurePath
 
@@ -17,6 +16,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import WITH_VALUES, Plan, PlannedMovement, PlannedSection
 from cavata.instruments.instrument import Language, language_called
 from cavata.names.paper import USUAL, find_paper
+from cavata.place.kept import Itself, KeptMovement
 from cavata.place.movement import Carried, MovementPlacer
 from cavata.place.settings import unplaced
 from cavata.record import replace
@@ -133,28 +133,55 @@ class _Same:
 
     def __init__(self, planned: PlannedMovement) -> None:
         rows = [row for section in planned.sections for row in section.rows]
-        self.values = [id(row) if isinstance(row, WITH_VALUES) else row for row in rows]
+        self.values = Itself(row for row in rows if isinstance(row, WITH_VALUES))
+        self.others = [None if isinstance(row, WITH_VALUES) else row for row in rows]
         sections: tuple[PlannedSection, ...] = tuple(section.having(()) for section in planned.sections)
         self.bare = planned.having(planned.settings, sections)
         self.counts = [len(section.rows) for section in planned.sections]
-        self.rows = rows
-        """Held, so that no other row gets the number of one of these."""
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and (self.values, self.counts, self.bare) == (
-            other.values, other.counts, other.bare
+        return isinstance(other, _Same) and (self.values, self.others, self.counts, self.bare) == (
+            other.values, other.others, other.counts, other.bare
         )  # fmt: skip
 
 
-def _placed(planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics) -> Placed:
-    placer = MovementPlacer(planned, parts, carried, bag)
+class KeptMovements:
+    """What was placed of a piece, or of a version of it, for when it is placed again."""
+
+    def __init__(self) -> None:
+        self._whole = Again[Placed]()
+        self._within: dict[str, KeptMovement] = {}
+
+    def next_round(self) -> None:
+        """The piece will be placed once more."""
+        self._whole.next_round()
+
+    def of(self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics) -> Placed:
+        """A movement as it was placed before; else placed now, with what has not changed in it."""
+        name = planned.name.text
+
+        def make(bag: Diagnostics) -> Placed:
+            within = self._within.get(name)
+            if within is None or within.parts != parts:
+                within = self._within[name] = KeptMovement(parts)
+            within.next_round()
+            return _placed(planned, parts, carried, bag, within)
+
+        return self._whole.of(name, (_Same(planned), parts, carried), bag, make)
+
+
+def _placed(
+    planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics,
+    kept: KeptMovement | None = None,
+) -> Placed:
+    placer = MovementPlacer(planned, parts, carried, bag, kept)
     movement = placer.place()
     if movement is not None:
         report_hurried(movement, parts, bag)
     return movement, placer.carried
 
 
-def place(plan: Plan, bag: Diagnostics, kept: Again[Placed] | None = None) -> Score:
+def place(plan: Plan, bag: Diagnostics, kept: KeptMovements | None = None) -> Score:
     """Place the whole piece; movements that are `kept` from the time before are not placed again."""
     program = plan.program
     parts = program.forces
@@ -164,8 +191,7 @@ def place(plan: Plan, bag: Diagnostics, kept: Again[Placed] | None = None) -> Sc
         if kept is None or bag.has_errors:
             movement, carried = _placed(planned, parts, carried, bag)
         else:
-            subject, make = (_Same(planned), parts, carried), partial(_placed, planned, parts, carried)
-            movement, carried = kept.of(planned.name.text, subject, bag, make)
+            movement, carried = kept.of(planned, parts, carried, bag)
         if movement is not None:
             movements.append(movement)
     if program.piece is not None and not plan.movements:

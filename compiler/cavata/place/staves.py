@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from fractions import Fraction
-from itertools import zip_longest
+from functools import partial
+from itertools import chain, zip_longest
 from math import lcm
+from typing import TypeVar
 
+from cavata.again import Again
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, UNMEASURED, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
+from cavata.place.kept import Itself, KeptMovement
 from cavata.place.melismas import with_melismas
 from cavata.place.ranges import check_ranges
 from cavata.place.stops import check_stops
@@ -23,6 +27,8 @@ from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff, ossia_
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.text import fraction_text
+
+Made = TypeVar("Made")
 
 # ----------------------------------------------------------------
 # Techniques, pedal and glissandi along one staff.
@@ -290,9 +296,10 @@ LARGEST_ODD, LARGEST_POWER = 225, 4096
 class StaffBuilder:
     """The staves of one movement while it is being placed."""
 
-    def __init__(self, parts: tuple[Part, ...], bag: Diagnostics) -> None:
+    def __init__(self, parts: tuple[Part, ...], bag: Diagnostics, kept: KeptMovement | None = None) -> None:
         self.parts = {part.name: part for part in parts}
         self.bag = bag
+        self.kept = kept
         self.events: dict[tuple[str, str], list[ScoreEvent]] = {
             (part.name, staff): [] for part in parts for staff in part.instrument.staves
         }
@@ -301,11 +308,10 @@ class StaffBuilder:
         self.count = 0
         self.warned: set[tuple[str, int, str]] = set()
 
-    def add(self, dealt: Dealt) -> None:
-        """Take an event in."""
-        event = score_event(dealt)
+    def add(self, dealt: Dealt, event: ScoreEvent | None = None) -> None:
+        """Take an event in; `event` is the one that is dealt, where it is known already."""
         self.count += 1
-        self.events.setdefault((dealt.part, dealt.staff), []).append(event)
+        self.events.setdefault((dealt.part, dealt.staff), []).append(event or score_event(dealt))
         self.unsorted.add((dealt.part, dealt.staff))
 
     def silence(self, part: str, staff: str, begin: Fraction, end: Fraction) -> None:
@@ -344,39 +350,58 @@ class StaffBuilder:
         report = self.bag.error if is_error else self.bag.warning
         report(code, event.line, message, label=label, cure=cure, also=also)
 
-    def finished(
-        self, bar_length: Callable[[Fraction], Fraction], bars_of: Callable[[Sequence[ScoreEvent]], str]
-    ) -> tuple[tuple[Staff, ...], ...]:
+    def finished(self, where: Whereabouts) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
         return tuple(
-            _one_pedal(
-                tuple(
-                    Staff(
-                        staff, self.tidied(part.name, staff, bar_length, bars_of),
-                        ossia=self.tidied(part.name, ossia_of(staff), bar_length, bars_of),
-                    )
-                    for staff in part.instrument.staves
-                    if staff != part.instrument.third or self.events[(part.name, staff)] or not staff
-                )
-            )
+            self._again(self.kept.staves if self.kept else None, part, where, partial(self.finished_of, where=where))
             for part in self.parts.values()
         )
 
-    def tidied(
-        self, part: str, staff: str, bar_length: Callable[[Fraction], Fraction],
-        bars_of: Callable[[Sequence[ScoreEvent]], str],
-    ) -> tuple[tuple[ScoreEvent, ...], ...]:
+    def finished_of(self, part: Part, where: Whereabouts) -> tuple[Staff, ...]:
+        """The staves of one part."""
+        return _one_pedal(
+            tuple(
+                Staff(
+                    staff, self.tidied(part.name, staff, where), ossia=self.tidied(part.name, ossia_of(staff), where)
+                )
+                for staff in part.instrument.staves
+                if staff != part.instrument.third or self.events[(part.name, staff)] or not staff
+            )
+        )
+
+    def _again(
+        self, store: Again[Made] | None, part: Part, where: Whereabouts, make: Callable[[Part], Made], *more: object
+    ) -> Made:
+        """What was made of a part's events before, if they are the very same, where they were; else what is made now.
+
+        `more`: what else it depends on.
+        """
+        if store is None:
+            return make(part)
+        names = (*part.instrument.staves, *self.ossias(part))
+        events = [self.in_order(part.name, staff) for staff in names]
+        outer = self.bag
+
+        def within(bag: Diagnostics) -> Made:
+            self.bag = bag
+            try:
+                return make(part)
+            finally:
+                self.bag = outer
+
+        subject = Itself((where, *chain.from_iterable(events))), list(map(len, events)), more
+        return store.of(part.name, subject, outer, within)
+
+    def tidied(self, part: str, staff: str, where: Whereabouts) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The voices of a staff with tidy marks; none where there is no such staff, as for most that an ossia has."""
         there = (part, staff) in self.events
-        return tuple(tidy(voice, bar_length) for voice in self.voices(part, staff, bars_of)) if there else ()
+        return tuple(tidy(voice, where.bar_length) for voice in self.voices(part, staff, where)) if there else ()
 
     def ossias(self, part: Part) -> tuple[str, ...]:
         """The small staves that stand above those of a part."""
         return tuple(name for name in map(ossia_of, part.instrument.staves) if (part.name, name) in self.events)
 
-    def voices(
-        self, part: str, staff: str, bars_of: Callable[[Sequence[ScoreEvent]], str]
-    ) -> tuple[tuple[ScoreEvent, ...], ...]:
+    def voices(self, part: str, staff: str, where: Whereabouts) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
         events = self.in_order(part, staff)
         for event in events:
@@ -389,7 +414,7 @@ class StaffBuilder:
             others = "give it to another part, begin the later one with `replace:`, "
             if staff in self.ossias(self.parts[part]):
                 place, others = f"the ossia of `{part}`", ""
-            kind, bars = f"overlap {earlier.line.start}", bars_of((later,))
+            kind, bars = f"overlap {earlier.line.start}", where.bars_of((later,))
             if earlier.line == later.line:
                 self.warn_once(
                     part, later, kind, "P102", f"this line of {place} sounds twice at once{bars}",
@@ -432,23 +457,31 @@ class StaffBuilder:
     def check_reach(self, where: Whereabouts) -> None:
         """What lies beyond the players' ranges is told."""
         for part in self.parts.values():
-            names = (*part.instrument.staves, *self.ossias(part))
-            events = [event for staff in names for event in self.in_order(part.name, staff)]
-            for held, run in self.by_instrument(part, events):
-                check_strings(held, run, self.warn_once)
-            if not part.instrument.unpitched:
-                staves = [self.in_order(part.name, s) for s in names if s != PEDAL]
-                events = staves[0] if len(staves) == 1 else _sorted([event for staff in staves for event in staff])
-                with_feet = self.in_order(part.name, PEDAL) if PEDAL in part.instrument.staves else ()
-                if with_feet:
-                    feet = replace(part, name=f"{part.name}.{PEDAL}", instrument=part.instrument.on_pedals())
-                    check_ranges(feet, with_feet, where, self.bag)
-                for held, run in self.by_instrument(part, events):
-                    check_ranges(held, run, where, self.bag)
-                if not self.bag.has_errors:  # else what is wrong may be what sounds at once
-                    sounding = _sorted([e for staff in part.instrument.staves for e in self.events[part.name, staff]])
-                    for held, run in self.by_instrument(part, sounding):
-                        check_stops(held, run, where, self.bag)
+            wrong = self.bag.has_errors  # then what is wrong may be what sounds at once
+            changes = [change for change in self.changes if change.part == part.name]
+            check = partial(self.check_reach_of, where=where, wrong=wrong)
+            self._again(self.kept.reach if self.kept else None, part, where, check, wrong, changes)
+
+    def check_reach_of(self, part: Part, where: Whereabouts, wrong: bool) -> None:
+        """What lies beyond a part's range, or not at once under its player's hands if nothing is `wrong` before."""
+        names = (*part.instrument.staves, *self.ossias(part))
+        events = [event for staff in names for event in self.in_order(part.name, staff)]
+        for held, run in self.by_instrument(part, events):
+            check_strings(held, run, self.warn_once)
+        if part.instrument.unpitched:
+            return
+        staves = [self.in_order(part.name, s) for s in names if s != PEDAL]
+        events = staves[0] if len(staves) == 1 else _sorted([event for staff in staves for event in staff])
+        with_feet = self.in_order(part.name, PEDAL) if PEDAL in part.instrument.staves else ()
+        if with_feet:
+            feet = replace(part, name=f"{part.name}.{PEDAL}", instrument=part.instrument.on_pedals())
+            check_ranges(feet, with_feet, where, self.bag)
+        for held, run in self.by_instrument(part, events):
+            check_ranges(held, run, where, self.bag)
+        if not (wrong or self.bag.has_errors):
+            sounding = _sorted([e for staff in part.instrument.staves for e in self.events[part.name, staff]])
+            for held, run in self.by_instrument(part, sounding):
+                check_stops(held, run, where, self.bag)
 
     def by_instrument(self, part: Part, events: list[ScoreEvent]) -> list[tuple[Part, list[ScoreEvent]]]:
         """A part's events, those on other instruments apart, with the part as it plays each."""

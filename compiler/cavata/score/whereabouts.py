@@ -28,6 +28,10 @@ class Whereabouts:
         """The bar in which an event begins."""
         return bar_at(self.bars, event.onset)
 
+    def bar_length(self, onset: Fraction) -> Fraction:
+        """The length of the bar in which a place lies; the last bar's beyond the end."""
+        return bar_at(self.bars, onset).duration
+
     def bars_of(self, events: Iterable[ScoreEvent]) -> str:
         """` in bar 3`, ` in bars 3 to 5, 9 and 12`; nothing in free time, which has no bars that anyone counts."""
         found = (self.bar(event) for event in events)

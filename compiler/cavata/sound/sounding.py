@@ -12,12 +12,14 @@ from fractions import Fraction
 from functools import cached_property
 from statistics import median_low
 
+from mido import Message
+
 from cavata.perform.perform import Performance, PlayedMovement
 from cavata.perform.touch import RING
 from cavata.record import replace
 from cavata.score.clock import paces
 from cavata.score.score import Movement, Part, Score, events_of
-from cavata.sound.audio_events import Happening, TickClock, in_order
+from cavata.sound.audio_events import RATE, Happening, TickClock, in_order
 from cavata.sound.channels import places_apart, with_sections
 from cavata.sound.midi import MidiEvent, lasting, messages_of
 from cavata.sound.notes import midi_key, notes
@@ -91,3 +93,17 @@ def middle_keys(score: Score) -> tuple[int | None, ...]:
         keys = [midi_key(head.pitch) for event in events for head in event.event.heads]
         found.append(None if part.instrument.unpitched or not keys else median_low(keys))
     return tuple(found)
+
+
+_TONE = 80
+"""The velocity of notes by themselves."""
+
+
+def by_themselves(notes: Sequence[tuple[int, float, float]], program: int) -> tuple[Happening, ...]:
+    """Notes that belong to no piece: each a key, when it begins and how long it is, in seconds."""
+    events = [Happening(0, 0, Message("program_change", program=program))]
+    for key, begin, length in notes:
+        on, off = round(begin * RATE), round((begin + length) * RATE)
+        events.append(Happening(on, 0, Message("note_on", note=key, velocity=_TONE)))
+        events.append(Happening(off, 0, Message("note_off", note=key)))
+    return in_order(events)

@@ -99,21 +99,41 @@
   /** @param {string} text */
   const status = (text) => { element("status").textContent = text; };
 
-  /** @param {string} name */
+  /** Where the page is narrow, the panels lie over the score and can be closed. */
+  const narrow = window.matchMedia("(max-width: 59.99rem)");
+
+  /** Show a panel; without a name none, where the page is narrow. @param {string} name */
   const panel = (name) => {
+    const shown = name || narrow.matches ? name : PANELS[0];
     for (const each of PANELS) {
-      element(each).hidden = each !== name;
+      element(each).hidden = each !== shown;
       const tab = element(`tab-${each}`);
-      tab.setAttribute("aria-selected", String(each === name));
-      tab.tabIndex = each === name ? 0 : -1;
+      tab.setAttribute("aria-selected", String(each === shown));
+      tab.tabIndex = each === (shown || PANELS[0]) ? 0 : -1;
     }
+    element("close").hidden = !shown || !narrow.matches;
+  };
+
+  /** Close what lies over the score, and go back to its tab. */
+  const closed = () => {
+    const name = PANELS.find((each) => !element(each).hidden) || PANELS[0];
+    panel("");
+    element(`tab-${name}`).focus();
+  };
+
+  /** Let the panels lie above the bar of sound, however high that is. */
+  const stacked = () => {
+    const sound = element("sound");
+    new ResizeObserver(() => {
+      document.documentElement.style.setProperty("--sound", `${sound.offsetHeight}px`);
+    }).observe(sound);
   };
 
   /** The arrows go from tab to tab. @param {KeyboardEvent} event */
   const turned = (event) => {
     const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
     if (!step) return;
-    const shown = PANELS.findIndex((each) => !element(each).hidden);
+    const shown = Math.max(0, PANELS.findIndex((each) => element(`tab-${each}`).tabIndex === 0));
     const next = PANELS[(shown + step + PANELS.length) % PANELS.length];
     panel(next);
     element(`tab-${next}`).focus();
@@ -127,7 +147,15 @@
       const attributes = { id: `tab-${name}`, role: "tab", type: "button", "aria-controls": name, onclick: () => panel(name) };
       list.append(made("button", attributes, words[name]));
     }
-    panel("note");
+    const close = element("close");
+    close.textContent = words.close;
+    close.addEventListener("click", closed);
+    document.addEventListener("keydown", (event) => {
+      if (event.key === "Escape" && !close.hidden) closed();
+    });
+    narrow.addEventListener("change", () => panel(PANELS.find((each) => !element(each).hidden) || ""));
+    panel("");
+    stacked();
   };
 
   /** One message with its cure and its places. @param {any} message */

@@ -10,6 +10,7 @@ cavata.words = {
     offers: "What if",
     compare: "Then and now",
     messages: "Messages",
+    close: "Close",
     saved: "as last saved",
     mistakes: "The script has mistakes; this is how it was before them.",
     none: "The script has mistakes, and there is no page of it yet.",

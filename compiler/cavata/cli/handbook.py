@@ -1,0 +1,105 @@
+"""`cavata handbook`: the whole documentation in a browser, without a network."""
+
+from __future__ import annotations
+
+import argparse
+import shutil
+import sys
+import webbrowser
+from pathlib import Path
+
+from cavata.cli.speaking import Progress, complain, report_unwritten, say, tell
+from cavata.diagnostics import Diagnostics, closest
+
+LONGEST = 180
+"""Seconds of a piece that is rendered for the gallery. A choice of ours: a longer one would take minutes."""
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "handbook",
+        help="open the whole documentation in a browser",
+        description=(
+            "Open the language, the library, the commands, the messages, the tutorial and the gallery as local pages, "
+            "at a word or a message if one is named. Where the pages did not come with the installation they are made "
+            "once, with the extra `handbook`."
+        ),
+    )
+    command.add_argument("word", metavar="WORD", nargs="?", help="a word of the language, or the code of a message")
+    command.add_argument("--to", metavar="FOLDER", type=Path, help="write the pages into this folder, which is new")
+    command.add_argument("--sound", action="store_true", help="make the pages with the sound of the gallery's pieces")
+    command.add_argument("--no-open", action="store_true", help="only print the address")
+    command.add_argument("--fresh", action="store_true", help="make the pages anew")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Open; 1 where the pages cannot be made, 2 where they do not tell of the word."""
+    from cavata.handbook.handbook import known, page_of
+
+    bag = Diagnostics()
+    progress = Progress(sys.stderr)
+    folder = _pages(arguments, progress, bag)
+    progress.done()
+    tell(bag.ordered(), [], False)
+    if folder is None:
+        return 1
+    page = "index.html"
+    if arguments.word:
+        found = page_of(folder, arguments.word)
+        if found is None:
+            near = closest(arguments.word, known(folder), 3)
+            guess = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?" if near else "look into its index"
+            complain("O981", f"the handbook has no entry `{arguments.word}`", guess)
+            return 2
+        page = found
+    path, _, place = page.partition("#")
+    address = (folder / path).resolve().as_uri() + (f"#{place}" if place else "")
+    say(f"{address}\n")
+    if not arguments.no_open:
+        webbrowser.open(address)
+    return 0
+
+
+def _pages(arguments: argparse.Namespace, progress: Progress, bag: Diagnostics) -> Path | None:
+    """The folder of the pages; None where they cannot be had, which is reported."""
+    from cavata.handbook.handbook import made, shipped
+
+    try:
+        folder = None if arguments.fresh or arguments.sound else shipped()
+        if folder is None:
+            folder = made(progress.say, _sounds(progress, bag) if arguments.sound else {}, arguments.fresh)
+        if arguments.to is not None:
+            shutil.copytree(folder, arguments.to)
+            folder = arguments.to
+    except ModuleNotFoundError as missing:
+        package = (missing.name or "sphinx").partition(".")[0]
+        complain(
+            "O980", f"the pages of the handbook cannot be made: the package {package} is not installed",
+            'install the extra: `pip install "cavata[handbook]"`',
+        )  # fmt: skip
+        return None
+    except OSError as error:
+        report_unwritten(arguments.to or Path("the cache folder"), error, bag)
+        return None
+    return folder
+
+
+def _sounds(progress: Progress, bag: Diagnostics) -> dict[str, bytes]:
+    """The pieces of the gallery as MP3 files."""
+    from cavata.edition.copies import Wanted
+    from cavata.handbook.handbook import scripts
+    from cavata.pipeline import Build, build, compile_script
+    from cavata.score.clock import length
+
+    found: dict[str, bytes] = {}
+    for name, path in scripts():
+        progress.say(f"playing {name}")
+        compiled = compile_script(path)
+        if compiled.score is None or sum(map(length, compiled.score.movements)) > LONGEST:
+            continue
+        order = Build(("mp3",), Wanted(), path.stem)
+        for content in build(compiled, order, bag, lambda _: None).values():
+            found[name] = content if isinstance(content, bytes) else b"".join(content)
+    return found

@@ -1,0 +1,1 @@
+"""The whole documentation as pages that are read without a network."""

@@ -1,0 +1,66 @@
+"""Where the handbook lies, and where in it something is told.
+
+In: what a reader asks for. Out: the address of a page. A wheel of a release brings the pages; else they are made once
+for the documentation as it is, and kept in a folder of the user's own.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
+from pathlib import Path
+
+from cavata import resources
+from cavata.cache import HANDBOOK, compiler_stamps, key_of, library_stamps, stamps
+from cavata.handbook.gallery import pieces
+from cavata.handbook.making import FOLDERS, NEEDED, PLACES, make
+
+SHIPPED = "handbook_pages"
+"""The folder of the package in which a wheel of a release brings the pages."""
+
+
+def shipped() -> Path | None:
+    """The pages that came with the package."""
+    folder = resources.folder(SHIPPED)
+    return folder if (folder / PLACES).is_file() else None
+
+
+def made(say: Callable[[str], None], sounds: Mapping[str, bytes], fresh: bool = False) -> Path:
+    """The pages of the documentation as it is now; made only if they are not there yet.
+
+    Raises ModuleNotFoundError where what they are made with is missing, OSError where they cannot be written.
+    """
+    files = sorted(file for name in FOLDERS for file in resources.folder(name).rglob("*") if file.is_file())
+    heard = "\0".join(key_of(name, sound) for name, sound in sorted(sounds.items()))
+    key = key_of(stamps(files), compiler_stamps(), library_stamps(NEEDED), heard)
+    folder = HANDBOOK.made_folder() / key
+    if fresh or not (folder / PLACES).is_file():
+        half = folder.with_name(f"{key}.half")
+        for left in (half, *HANDBOOK.made_folder().iterdir()):
+            shutil.rmtree(left, ignore_errors=True)
+        make(half, sounds, say)
+        half.replace(folder)
+    return folder
+
+
+def page_of(folder: Path, word: str) -> str | None:
+    """The address in the book of a word or a message's code; None where it tells of no such thing."""
+    told = known(folder)
+    return told.get(word.upper()) or told.get(word)
+
+
+def known(folder: Path) -> Mapping[str, str]:
+    """Where everything is told."""
+    with suppress(OSError, ValueError):
+        told = json.loads((folder / PLACES).read_text("utf-8"))
+        return told if isinstance(told, dict) else {}
+    return {}
+
+
+def scripts() -> Iterator[tuple[str, Path]]:
+    """The pieces of the gallery that can be heard, by the names of their pages."""
+    examples = resources.folder("examples")
+    for piece in pieces((examples / "README.md").read_text("utf-8")):
+        yield piece.stem, examples / piece.script

@@ -1,0 +1,189 @@
+"""The handbook: every link of its pages leads somewhere, nothing in them is fetched, and they can be read by anybody.
+
+The pages are set once, a few of them; all are set by `cavata handbook`. Rules for accessibility are those of axe-core,
+which the environment variable `AXE_CORE` names.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+from posixpath import normpath
+
+import pytest
+
+from cavata.cli.main import main
+from cavata.handbook import handbook
+from cavata.handbook.gallery import pieces
+from cavata.handbook.making import FOLDERS, make, readable
+from cavata.handbook.pages import pages, places
+from cavata.resources import folder
+
+LINK = re.compile(r"\]\(([^)\s]+)\)")
+FENCE = re.compile(r"^```(?!\{).*?^```$", re.MULTILINE | re.DOTALL)
+SET = ("index.md", "grammar/order.md", "grammar/messages/R.md", "examples/pieces/piano.md")
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+AXE = Path(os.environ.get("AXE_CORE", ""))
+
+
+@pytest.fixture(scope="module")
+def told() -> dict[str, str]:
+    return pages({name: folder(name) for name in FOLDERS}, frozenset(["piano"]))
+
+
+def anchors(text: str) -> set[str]:
+    """What leads to each heading of a page."""
+    titles = re.findall(r"^#+ (.*)$", FENCE.sub("", text), re.MULTILINE)
+    return {re.sub(r"[^\w\- ]", "", title.strip().lower()).replace(" ", "-") for title in titles}
+
+
+def test_every_link_leads_to_a_page_a_file_or_a_message(told: dict[str, str]) -> None:
+    known, lost = places(told), []
+    for page, text in told.items():
+        for link in LINK.findall(FENCE.sub("", text)):
+            path, _, at = link.partition("#")
+            target = normpath(f"{page}/../{path}") if path else page
+            is_file = (folder(target.split("/", 1)[0]) / target.partition("/")[2]).is_file() if path else False
+            is_here = not path and (at in known or at in anchors(text))
+            if not (link.startswith("http") or (path and (target in told or is_file)) or is_here):
+                lost.append((page, link))
+    assert lost == []
+
+
+def test_every_page_stands_in_the_contents_once(told: dict[str, str]) -> None:
+    listed = re.findall(r"^[a-z]+/[\w/-]+$", told["index.md"], re.MULTILINE)
+    assert sorted(listed) == sorted(path.removesuffix(".md") for path in told if path != "index.md")
+
+
+def test_every_message_and_every_word_of_a_heading_has_its_place(told: dict[str, str]) -> None:
+    known = places(told)
+    assert {path.stem for path in folder("grammar").glob("messages/*.md")} <= set(known)
+    assert known["retrograde"] == "grammar/order.html#word-retrograde"
+    assert known["V203"] == "grammar/messages/V.html#v203"
+
+
+def test_every_piece_of_the_gallery_has_its_page_picture_and_script(told: dict[str, str]) -> None:
+    table = pieces((folder("examples") / "README.md").read_text("utf-8"))
+    assert {Path(piece.script).stem for piece in table} >= {p.stem for p in folder("examples").glob("gallery/*.cavata")}
+    for piece in table:
+        page = told[f"examples/pieces/{piece.stem}.md"]
+        assert (folder("examples") / piece.script).read_text("utf-8").rstrip("\n") in page
+        assert (folder("examples") / piece.picture).is_file()
+        assert ("<audio" in page) == (piece.stem == "piano")
+
+
+# ------------------------------------------------------------------ as pages
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    for name in ("sphinx", "furo", "myst_parser"):
+        pytest.importorskip(name)
+    place = tmp_path_factory.mktemp("handbook") / "book"
+    warned = make(place, {"piano": b"a sound"}, lambda _: None, only=SET.__contains__)
+    expected = ("toctree contains reference to nonexisting", "cross-reference target not found")  # what is left out
+    assert [line for line in warned.splitlines() if not any(word in line for word in expected)] == []
+    return place
+
+
+class Fetched(HTMLParser):
+    """Whatever a page fetches while it is shown."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.addresses: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if tag in ("script", "img", "audio", "iframe") or (tag == "link" and given.get("rel") == "stylesheet"):
+            self.addresses += filter(None, (given.get("src"), given.get("href") if tag == "link" else None))
+
+
+@pytest.mark.slow
+def test_a_page_fetches_only_what_lies_beside_it(book: Path) -> None:
+    for page in book.rglob("*.html"):
+        fetched = Fetched()
+        fetched.feed(page.read_text("utf-8"))
+        for address in fetched.addresses:
+            assert (page.parent / address.partition("?")[0]).resolve().is_relative_to(book.resolve()), address
+            assert (page.parent / address.partition("?")[0]).is_file(), address
+    styles = "".join(style.read_text("utf-8") for style in book.rglob("*.css"))
+    assert not re.search(r"url\(\s*['\"]?(?:https?:)?//", styles) and "@import" not in styles
+
+
+@pytest.mark.slow
+def test_words_can_be_searched_and_stand_in_the_index(book: Path) -> None:
+    assert '"retrograd"' in (book / "searchindex.js").read_text("utf-8")  # as the English stemmer cuts it
+    assert ">retrograde</a>" in (book / "genindex.html").read_text("utf-8")
+    assert (book / "sounds" / "piano.mp3").read_bytes() == b"a sound"
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(CHROMIUM is None, reason="there is no Chromium on the path")
+@pytest.mark.skipif(not AXE.is_file(), reason="AXE_CORE names no axe.min.js")
+def test_it_can_be_read_on_a_phone_and_by_a_screen_reader(book: Path) -> None:
+    """Source: axe-core, all its rules."""
+    sync_playwright = pytest.importorskip("playwright.sync_api").sync_playwright
+    with sync_playwright() as player:
+        browser = player.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        for path in ("grammar/order.html", "examples/pieces/piano.html", "search.html?q=retrograde"):
+            page = browser.new_page(viewport={"width": 390, "height": 844})
+            page.goto(f"{book.as_uri()}/{path}")
+            if "search" in path:
+                page.wait_for_selector("ul.search li")
+            assert page.evaluate("document.documentElement.scrollWidth") <= 390, path
+            page.add_script_tag(path=AXE)
+            found = page.evaluate("axe.run().then(told => told.violations.map(each => [each.id, each.nodes[0].html]))")
+            assert found == [], path
+        browser.close()
+
+
+def test_headings_of_the_theme_have_a_level() -> None:
+    """Source: WAI-ARIA 1.2: a `heading` requires `aria-level`."""
+    assert 'role="heading" aria-level=' in readable('<p class="caption" role="heading">')
+
+
+# ------------------------------------------------------------------ the command
+
+
+@pytest.fixture
+def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, told: dict[str, str]) -> Path:
+    """Pages that came with the installation; only their places are there."""
+    (tmp_path / "places.json").write_text(json.dumps(places(told)))
+    monkeypatch.setattr(handbook, "shipped", lambda: tmp_path)
+    return tmp_path
+
+
+def test_it_opens_at_a_word_and_at_a_message(
+    made: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[str] = []
+    monkeypatch.setattr("webbrowser.open", opened.append)
+    assert main(["handbook", "retrograde"]) == 0 and main(["handbook", "v203", "--no-open"]) == 0
+    assert opened == [f"{made.as_uri()}/grammar/order.html#word-retrograde"]
+    assert capsys.readouterr().out.splitlines()[-1] == f"{made.as_uri()}/grammar/messages/V.html#v203"
+
+
+def page_of_message(code: str) -> str:
+    text = (folder("grammar") / "messages" / f"{code}.md").read_text("utf-8")
+    return re.findall(r"^```\n((?:(?!```).*\n)*)```$", text, re.MULTILINE)[0]
+
+
+def test_a_word_that_is_not_there(made: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["handbook", "retrogade", "--no-open"]) == 2
+    assert capsys.readouterr().err == page_of_message("O981")
+
+
+def test_without_what_makes_the_pages(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+    monkeypatch.setattr(handbook, "shipped", lambda: None)
+    monkeypatch.setitem(sys.modules, "furo", None)
+    assert main(["handbook", "--no-open"]) == 1
+    assert capsys.readouterr().err == page_of_message("O980")

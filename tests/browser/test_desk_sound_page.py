@@ -63,6 +63,8 @@ def test_it_is_heard_and_its_place_goes_along(width: int, server: Server, opened
 
 def test_from_a_note_that_was_touched(server: Server, opened: Open) -> None:
     page = opened(server)
+    expect(page.locator("#status")).to_contain_text("as last saved")
+    expect(page.locator("#score svg.music").first).to_be_visible()
     note = [mark for mark in server.desk.state.marks if mark.bar == 2][2]
     page.evaluate(f"cavata.tell('touched', {{id: '{note.id}', movement: 'first', bar: 2}})")
     played(page)

@@ -38,8 +38,7 @@ def desk(script: Path) -> Desk:
 
 
 def cards(desk: Desk, **wanted: str) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = json.loads(offers.offers(desk, desk.state, wanted).body)
-    return found
+    return offers.looked_for(desk, desk.state, wanted)
 
 
 def tried(desk: Desk, card: dict[str, Any]) -> dict[str, Any]:
@@ -150,7 +149,9 @@ def test_nothing_is_taken_over_a_script_that_changed_meanwhile(desk: Desk, scrip
 @pytest.mark.parametrize("wanted", [{"kind": "luck"}, {"kind": "reading", "name": "bea"}, {"kind": "cipher"}], ids=str)
 def test_what_cannot_be_offered_is_said(wanted: dict[str, str], desk: Desk) -> None:
     with pytest.raises(NotThere):
-        VIEWS["offers"](desk, desk.state, wanted)
+        cards(desk, **wanted)
+    told = json.loads(VIEWS["offers"](desk, desk.state, wanted).body)
+    assert told["cards"] == [] and told["said"]
     with pytest.raises(NotThere, match="not kept any more"):
         VIEWS["offer"](desk, desk.state, {"card": "999"})
 

@@ -1,4 +1,4 @@
-"""Then and now: saves, commits, revisions and versions of a piece beside each other, in a repository made for the test."""
+"""Then and now: saves, commits, revisions and versions of a piece, in a repository that the test makes."""
 
 from __future__ import annotations
 
@@ -42,8 +42,7 @@ def committed(desk: Desk, text: str, words: str) -> None:
 
 
 def told(desk: Desk, before: str, after: str = "now") -> dict[str, Any]:
-    found: dict[str, Any] = json.loads(then_now.then(desk, desk.state, {"before": before, "after": after}).body)
-    return found
+    return then_now.told(desk, {"before": before, "after": after})
 
 
 def test_two_saves_with_the_notes_that_changed(desk: Desk) -> None:
@@ -90,6 +89,7 @@ def test_a_version_of_the_piece(desk: Desk) -> None:
 def test_what_is_not_there_is_said(before: str, desk: Desk) -> None:
     with pytest.raises(NotThere, match=r"\w"):
         told(desk, before)
+    assert json.loads(then_now.then(desk, desk.state, {"before": before}).body)["said"]
 
 
 def test_a_save_with_mistakes_is_compared_with_nothing(desk: Desk) -> None:

@@ -90,7 +90,15 @@ def choices(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
 
 
 def offers(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-    """Cards of a kind. Raises NotThere, with what would help, where there are none."""
+    """Cards of a kind; where there are none, why, with what would help."""
+    try:
+        return as_json({"cards": looked_for(desk, state, wanted), "said": ""})
+    except NotThere as reason:
+        return as_json({"cards": [], "said": str(reason)})
+
+
+def looked_for(desk: Desk, state: State, wanted: Mapping[str, str]) -> list[dict[str, Any]]:
+    """Cards of a kind, each with the number by which it is kept. Raises NotThere."""
     look = KINDS.get(wanted.get("kind", ""))
     if look is None:
         raise NotThere(f"nothing of the kind `{wanted.get('kind', '')}` is offered")
@@ -105,9 +113,9 @@ def offers(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         number = desk.shelf["offer"] = desk.shelf.get("offer", 0) + 1
         kept[str(number)] = state, card
         told.append({"card": number, "title": card.title, "facts": card.facts, "rows": card.rows})
-    for number in [*kept][:-_KEPT]:
-        del kept[number]
-    return as_json(told)
+    for old in [*kept][:-_KEPT]:
+        del kept[old]
+    return told
 
 
 def offer(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:

@@ -42,7 +42,16 @@ def sides(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
 
 
 def then(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-    """What changed from `before` to `after`, and under which numbers both are seen and heard."""
+    """What changed from `before` to `after`, and under which numbers both are seen and heard; else why that cannot be
+    told."""
+    try:
+        return as_json(told(desk, wanted))
+    except NotThere as reason:
+        return as_json({"said": str(reason)})
+
+
+def told(desk: Desk, wanted: Mapping[str, str]) -> dict[str, Any]:
+    """What changed. Raises NotThere."""
     old, new = (_side(desk, wanted.get(key, NOW)) for key in ("before", "after"))
     if old.score is None or new.score is None:
         raise NotThere("one of both has mistakes, so that they cannot be compared")
@@ -52,10 +61,10 @@ def then(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         changes = [_told(change, comparison, before, after) for change in comparison.changes[:_MOST]]
     seconds = comparison.new_length - comparison.old_length
     longer = "" if not round(seconds) else f"{time_in_words(abs(seconds))} {'longer' if seconds > 0 else 'shorter'}"
-    return as_json({
+    return {
         "before": old.number, "after": new.number, "same": comparison.same, "longer": longer, "changes": changes,
         "left": max(len(comparison.changes) - _MOST, 0),
-    })  # fmt: skip
+    }  # fmt: skip
 
 
 def _told(change: Change, comparison: Comparison, before: _Ids, after: _Ids) -> dict[str, Any]:

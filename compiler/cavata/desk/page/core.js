@@ -18,8 +18,8 @@
   /** @type {any} */
   const cavata = window.cavata;
   const words = cavata.words.core;
-  const PANELS = ["note", "offers", "compare", "messages"];
   const INLINE = /** @type {any} */ (window).cavataData;
+  const PANELS = INLINE ? ["note"] : ["note", "offers", "compare", "messages"];
   /** What has been seen of the piece last. */
   const now = { state: 0, good: 0, about: /** @type {any} */ (null), messages: /** @type {any[]} */ ([]) };
   /** @type {Record<string, ((detail: any) => void)[]>} */
@@ -175,6 +175,7 @@
   };
 
   const showMessages = () => {
+    if (INLINE) return;
     const place = element("messages");
     const list = made("ul", {}, ...now.messages.map(messageItem));
     place.replaceChildren(now.messages.length ? list : made("p", {}, words.noMessages));

@@ -1,6 +1,7 @@
 // The piece as it sounds: from any note, in a loop, parts alone, muted or in front, slower; the place goes along.
 //
-//   cavata.sound.play({movement, bar, id, state, bars})   from a bar or a note; of another state; so many bars
+//   cavata.sound.play({movement, bar, id, state, bars, after})   from a bar or a note; of another state; so many bars;
+//                                                                what is done after them
 //   cavata.sound.stop()
 //   cavata.sound.tones(notes, program)                     [[key, begin, length in seconds], ...] by themselves
 //
@@ -312,6 +313,7 @@
       cavata.tell("heard", { ids: [], movement: own.heardIn ?? own.movement, bar: null });
     }
     show();
+    if (own && own.over && own.after) own.after();
     return null;
   };
 

@@ -95,6 +95,13 @@ class Layout:
         names = self.names[system.movement]
         return self.score.movements[system.movement].name, names[system.first], names[system.end - 1]
 
+    def starts(self) -> dict[str, frozenset[Bar]]:
+        """Of each movement what the bars are called with which systems begin."""
+        found: dict[str, set[Bar]] = {movement.name: set() for movement in self.score.movements}
+        for each in self.systems:
+            found[self.score.movements[each.movement].name].add(self.names[each.movement][each.first])
+        return {movement: frozenset(bars) for movement, bars in found.items()}
+
     def _reach(self, system: System) -> slice:
         """The frames of a system and those beside it that something leads in from."""
         under_way = self._under_way[system.movement]
@@ -257,8 +264,10 @@ class Systems:
         if known is None or known.score is not score:
             widths = [self._widths.of(movement) for movement in score.movements]
             systems = tuple(each for number, bars in enumerate(widths) for each in self._movement(score, number, bars))
-            known = self._numbered(Layout(score, self.room, systems, widths, self._ids))
-            self._layouts[state] = self._last = known
+            known = self._layouts[state] = self._numbered(Layout(score, self.room, systems, widths, self._ids))
+            if state > 0:  # what is only tried breaks as the piece does, and leaves nothing behind
+                self._last = known
+                self._starts = known.starts()
             while len(self._layouts) > _HELD:
                 self._layouts.popitem(last=False)
         self._layouts.move_to_end(state)
@@ -275,7 +284,6 @@ class Systems:
         may_begin = [_may_begin(movement, place) for place in range(len(names))]
         room = ROOMS[self.room] - _HEAD[self.room]
         starts = broken(widths, may_begin, None if kept is None else [name in kept for name in names], room)
-        self._starts[movement.name] = frozenset(names[place] for place in starts)
         for first, end in zip(starts, (*starts[1:], len(names)), strict=True):
             yield System(number, first, end, 0)
 

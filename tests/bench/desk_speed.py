@@ -39,7 +39,7 @@ _WATCHED = """
     const seen = document.querySelector(window.wanted || ".system[data-drawn=yes]");
     if (seen && !window.seenAt) requestAnimationFrame(() => { window.seenAt = window.seenAt || Date.now(); });
   };
-  new MutationObserver(look).observe(document.documentElement, { subtree: true, childList: true, attributes: true });
+  new MutationObserver(look).observe(document, { subtree: true, childList: true, attributes: true });
 }
 """
 

@@ -4,6 +4,8 @@
 //   cavata.do(deed, body)      the same of a deed
 //   cavata.on(event, fn), cavata.tell(event, detail)
 //       state   {state, good, messages, highlight}   something was saved; `good` is the state whose page is shown
+//       soon    the same, before anything else of that state was asked for
+//       drawn   {state}                              its first systems stand on the page
 //       about   what the view `about` says of that state
 //       here    {movement, bar, id}                  the place that is looked at
 //       lit     {ids, kind}                          notes to be shown lit
@@ -188,6 +190,7 @@
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
     showMessages();
     status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
+    if (isNew && event.good) tell("soon", event);
     if (isNew && event.good) {
       now.about = await ask("about", { state: event.good });
       element("title").textContent = document.title = now.about.title;

@@ -217,7 +217,7 @@
     undo.textContent = words.undo;
     undo.addEventListener("click", takenBack);
     if (INLINE) {
-      arrived(INLINE.event);
+      setTimeout(() => arrived(INLINE.event)); // when every room has built its part
       return;
     }
     const events = new EventSource("events");

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from fractions import Fraction
 
 from cavata.desk.desk import Desk
@@ -34,6 +35,12 @@ def heard_of(desk: Desk) -> Heard:
             desk.shelf["heard"] = Heard()
         heard: Heard = desk.shelf["heard"]
         return heard
+
+
+def play_anew(desk: Desk) -> None:
+    """Let all that is heard next be as if the desk had just begun; nothing where there is no sound."""
+    with suppress(AudioFault):
+        heard_of(desk).play_anew()
 
 
 def heard(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:

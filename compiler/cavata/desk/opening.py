@@ -8,11 +8,13 @@ breaks that they had in what was kept, so that the page goes on from there when 
 from __future__ import annotations
 
 import json
+import time
+from base64 import b64decode, b64encode
 from collections.abc import Mapping
 from hashlib import sha256
 from itertools import count
 from pathlib import Path
-from threading import Lock
+from threading import Event, Lock
 from typing import TYPE_CHECKING, Any
 
 from cavata.cache import PAGES, compiler_stamps, key_of
@@ -28,6 +30,9 @@ FIRST = ("about", "score", "system", "font", "map", "names")
 _NEEDED = frozenset(["about", "score", "system", "map", "names"])
 _MOST_SYSTEMS = 6
 """Pictures of so many systems are kept, the first ones."""
+_LAST = ("map", "names")
+PATIENCE = 3.0
+"""Seconds for which compiling waits for a page."""
 _TEXT = "utf-8"
 Bars = tuple[str, ...]
 
@@ -49,6 +54,9 @@ class Opening:
         self.event: Mapping[str, Any] = kept["event"]
         self._answers: Mapping[str, list[str]] = kept["answers"]
         self._breaks: Mapping[str, Any] = kept["breaks"]
+        self.seen = Event()
+        """Set when the page has asked for what it asks for last."""
+        self._until = time.monotonic() + PATIENCE
 
     @classmethod
     def of(cls, path: Path) -> Opening | None:
@@ -69,7 +77,16 @@ class Opening:
         if wanted.get("state", "1") != "1":
             return None
         found = self._answers.get(_question(view, wanted))
-        return None if found is None else Answer(found[0], found[1].encode(_TEXT))
+        if found is None:
+            return None
+        if view in _LAST:
+            self.seen.set()
+        kind, body = found
+        return Answer(kind, body.encode(_TEXT) if _is_text(kind) else b64decode(body))
+
+    def wait(self) -> None:
+        """Leave the processor to the page until it has what it shows first, or does not ask for it."""
+        self.seen.wait(max(0.0, self._until - time.monotonic()))
 
     def breaks(self, copy: str, room: str) -> Breaks | None:
         """How the systems of a copy were laid out."""
@@ -135,7 +152,8 @@ def _kept(desk: Desk, state: State, answers: Mapping[str, Answer]) -> dict[str, 
     told: dict[str, list[str]] = {}
     breaks: dict[str, Any] = {}
     for question, answer in answers.items():
-        if not answer.kind.startswith(("application/json", "image/svg")):
+        if not _is_text(answer.kind):
+            told[question] = [answer.kind, b64encode(answer.body).decode("ascii")]
             continue
         text = answer.body.decode(_TEXT)
         if answer.kind.startswith("application/json"):
@@ -168,6 +186,10 @@ def _hash(path: str) -> str:
         return sha256(Path(path).read_bytes()).hexdigest()
     except OSError:
         return ""
+
+
+def _is_text(kind: str) -> bool:
+    return kind.startswith(("application/json", "image/svg"))
 
 
 def _question(view: str, wanted: Mapping[str, str]) -> str:

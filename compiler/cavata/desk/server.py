@@ -149,9 +149,11 @@ async def _unknown(_: Request, __: Exception) -> Response:
 
 def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     """A view of the state that is asked about; of the last good one, where none is said."""
-    known = desk.opening.answer(name, wanted) if desk.opening is not None and not desk.is_compiled else None
-    if known is not None:
-        return known
+    if desk.opening is not None and not desk.is_compiled:
+        known = desk.opening.answer(name, wanted)
+        if known is not None:
+            return known
+        desk.opening.wait()
     from cavata.desk.routes import VIEWS
 
     view = VIEWS.get(name)
@@ -226,6 +228,7 @@ async def _stream(server: Server) -> AsyncIterator[bytes]:
     try:
         if server.desk.opening is not None and not server.desk.is_compiled:
             yield _told(server.desk.opening.event)
+            await run_in_threadpool(server.desk.opening.wait)
         yield _told(await run_in_threadpool(server.desk.event))
         silent = 0.0
         while not server.is_closing:

@@ -11,12 +11,11 @@ from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script, number
 from cavata.cli.speaking import Progress, complain, say, tell
+from cavata.desk.safety import EDITORS
 from cavata.diagnostics import Diagnostics
 
 if TYPE_CHECKING:
     from cavata.desk.server import Server
-
-_EDITORS = ("vscode", "vscodium", "zed", "textmate", "idea")
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -36,7 +35,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--port", metavar="N", type=number(0, 65535), default=0, help="the port to serve at (default: a free one)"
     )
     command.add_argument(
-        "--editor", choices=_EDITORS, default="",
+        "--editor", choices=tuple(EDITORS), default="",
         help="have notes open their row in this editor, by an address that it knows",
     )  # fmt: skip
     command.add_argument(

@@ -5,21 +5,18 @@ In: a state of the piece, which copy, in which of `systems.ROOMS`. Out: JSON and
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from functools import lru_cache
-from pathlib import Path
 from typing import Any
 
 from cavata.desk.desk import Desk
 from cavata.desk.state import SCORE, State
 from cavata.desk.systems import ROOMS, Layout, Systems, changed
 from cavata.desk.views import Answer, NotThere, as_json
+from cavata.draft.fonts import font_of_music
 from cavata.draft.music import NotDrawn
 
 _MOST_GLOWING = 400
 """Where more than so much changed by one save, nothing is picked out: it would be everything."""
-_FONT = re.compile(r"base64,([A-Za-z0-9+/=]+)")
 
 
 def layout(desk: Desk, state: State, copy: str, room: str) -> Layout:
@@ -78,16 +75,4 @@ def system(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
 
 def font(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """The music font of the pictures, for the signs in their texts: dynamics, note values of tempi."""
-    return Answer("font/woff2", _font())
-
-
-@lru_cache(maxsize=1)
-def _font() -> bytes:
-    from base64 import b64decode
-
-    import verovio
-
-    sheet = (Path(verovio.__file__).parent / "data" / "Leipzig.css").read_text("utf-8")
-    packed = _FONT.search(sheet)
-    assert packed is not None
-    return b64decode(packed[1])
+    return Answer("font/woff2", font_of_music())

@@ -23,6 +23,8 @@ from cavata.record import record, replace
 
 ROOMS: Mapping[str, float] = {"wide": 34.0, "narrow": 17.0}
 """How wide a system is, in heights of a staff: on a desk, and on a phone."""
+_NUMBERS = count(1)
+"""Of systems, whatever copy they are of, for the page knows them by nothing else."""
 _HELD = 6
 """Of how many written copies the systems are held."""
 _HEAD = {"wide": 4.7, "narrow": 4.2}
@@ -246,7 +248,6 @@ class Systems:
         self._starts: dict[str, frozenset[Bar]] = {}
         """Of each movement the bars with which systems begin."""
         self._layouts: OrderedDict[int, Layout] = OrderedDict()
-        self._numbers = count(1)
         self._last: Layout | None = None
         self._ids, self._widths = _Ids(), _Widths()
 
@@ -286,7 +287,7 @@ class Systems:
         for each in now.systems:
             known = before.get(now.bars_of(each))
             same = last is not None and known is not None and now.looks_as(each, last, known)
-            numbered.append(replace(each, number=known.number if same and known else next(self._numbers)))
+            numbered.append(replace(each, number=known.number if same and known else next(_NUMBERS)))
         now.systems = tuple(numbered)
         return now
 

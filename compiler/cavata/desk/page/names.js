@@ -44,14 +44,13 @@
   /** @param {any} name @param {any} letter */
   const letterOf = (name, letter) => {
     if (!letter.position) return made("span", { class: "between", "aria-hidden": "true" }, letter.text);
-    const values = { letter: letter.text, note: letter.note, position: letter.position, name: name.text };
-    const inside = [made("span", { class: "letter" }, letter.text), " ", made("span", { class: "tone" }, letter.note || "–")];
-    const label = filled(letter.note ? words.letter : words.silentLetter, values);
+    const more = filled(letter.note ? words.letter : words.silentLetter, { position: letter.position, name: name.text });
+    const said = [letter.text, letter.note, more].filter(Boolean).join(", ");
     const button = made("button", {
-      type: "button", class: "spelled", "aria-label": label, "aria-pressed": "false", disabled: !letter.heard,
+      type: "button", class: "spelled", "aria-pressed": "false", disabled: !letter.heard,
       "data-key": `${name.name} ${letter.position}`,
-      onclick: () => press(button, { name: name.name, position: letter.position }, label),
-    }, ...inside);
+      onclick: () => press(button, { name: name.name, position: letter.position }, said),
+    }, made("span", { class: "letter" }, letter.text), made("span", { class: "tone" }, letter.note), made("span", { class: "aside" }, more));
     return button;
   };
 

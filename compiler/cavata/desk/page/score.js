@@ -16,6 +16,8 @@
   const STAFF = 46;
   /** How long what changed glows once it is seen, in milliseconds. */
   const GLOW = 6000;
+  /** For how long, in milliseconds, the page is held where it went. */
+  const SETTLING = 1500;
   /** Pixels around a head that belong to it. */
   const REACH = 18;
   const SVG = "http://www.w3.org/2000/svg";
@@ -78,11 +80,11 @@
 
   /** @param {any} system */
   const figure = (system) => {
-    const made_ = made("figure", { class: "system", "data-number": system.number });
-    made_.style.minHeight = `${Math.round(system.staves * STAFF)}px`;
-    made_.style.width = `${system.width * 100}%`;
-    observer.observe(made_);
-    return made_;
+    const element = made("figure", { class: "system", "data-number": system.number });
+    element.style.minHeight = `${Math.round(system.staves * STAFF)}px`;
+    element.style.width = `${system.width * 100}%`;
+    observer.observe(element);
+    return element;
   };
 
   /** The systems that are listed, those that were there before with their pictures. */
@@ -123,6 +125,7 @@
         clear(element);
       }
     }
+    tellSeen();
   }, { rootMargin: "900px 0px" });
 
   /** @param {HTMLElement} element */
@@ -165,7 +168,8 @@
     element.dataset.drawn = "yes";
     for (const kind of lit.keys()) light(element, kind);
     glow(element);
-    tell_wrong(element);
+    tellWrong(element);
+    settle();
   };
 
   // ------------------------------------------------------------ states and copies
@@ -224,10 +228,14 @@
     tellSeen();
   };
 
-  /** @param {any} system */
+  /** Whether most of a system, or of what has room, stands between the map and the bar of sound. @param {any} system */
   const isSeen = (system) => {
     const box = figures.get(system.number)?.getBoundingClientRect();
-    return box !== undefined && box.bottom > 0 && box.top < window.innerHeight;
+    if (!box) return false;
+    const top = Math.max(0, cavata.element("map").getBoundingClientRect().bottom);
+    const bottom = window.innerHeight - cavata.element("sound").offsetHeight;
+    const visible = Math.min(bottom, box.bottom) - Math.max(top, box.top);
+    return visible > 0.6 * Math.min(box.height, bottom - top);
   };
 
   // ------------------------------------------------------------ places
@@ -260,13 +268,20 @@
     }
   };
 
+  /** Where the page goes: systems that are drawn meanwhile must not move it away. @type {{element: HTMLElement, until: number} | null} */
+  let goal = null;
+
   /** @param {HTMLElement | undefined} element */
   const goTo = (element) => {
     if (!element) return;
-    const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
-    const box = element.getBoundingClientRect();
-    const far = Math.abs(box.top) > 3 * window.innerHeight;
-    element.scrollIntoView({ block: box.height > window.innerHeight * 0.7 ? "start" : "center", behavior: still || far ? "instant" : "smooth" });
+    goal = { element, until: Date.now() + SETTLING };
+    settle();
+  };
+
+  const settle = () => {
+    if (!goal || Date.now() > goal.until || !goal.element.isConnected) return;
+    const high = goal.element.getBoundingClientRect().height > window.innerHeight * 0.6;
+    goal.element.scrollIntoView({ block: high ? "start" : "center", behavior: "instant" });
   };
 
   /** @param {{movement: string, bar: number, id?: string | null}} where */
@@ -356,11 +371,11 @@
       const cure = made("p", {}, message.cure ? `${cavata.words.core.toMend}: ${message.cure}` : message.label || message.code);
       element.before(made("details", { class: `at-bar ${message.severity}` }, summary, cure));
     }
-    for (const element of near) tell_wrong(element);
+    for (const element of near) tellWrong(element);
   };
 
   /** @param {HTMLElement} element */
-  const tell_wrong = (element) => {
+  const tellWrong = (element) => {
     for (const each of element.querySelectorAll(".measure.wrong")) each.classList.remove("wrong");
     const system = systemOf(element);
     for (const { bar: at } of wrong()) {
@@ -467,6 +482,9 @@
     list.addEventListener("keydown", typed);
     list.addEventListener("click", clicked);
     loadFont().catch(() => {});
+    for (const own of ["wheel", "touchstart", "pointerdown", "keydown"]) {
+      window.addEventListener(own, () => { goal = null; }, { passive: true, capture: true });
+    }
     let waiting = 0;
     window.addEventListener("scroll", () => {
       if (!waiting) waiting = window.setTimeout(() => { waiting = 0; tellSeen(); }, 80);

@@ -27,8 +27,8 @@ cavata.words = {
     nothing: "This cannot be shown: {reason}",
   },
   names: {
-    letter: "{letter}, {note}, letter {position} of {name}",
-    silentLetter: "{letter}, letter {position} of {name}, makes no note",
+    letter: "letter {position} of {name}",
+    silentLetter: "letter {position} of {name}, which makes no note",
     sounds: "{what} sounds {count} times, in {bars} bars.",
     never: "{what} does not sound in this copy.",
     themes: "Themes of {name}",

@@ -21,7 +21,7 @@ from cavata.desk.page_files import whole_page
 from cavata.desk.routes import VIEWS
 from cavata.desk.state import State
 from cavata.desk.systems import ROOMS
-from cavata.desk.views import Answer, NotThere
+from cavata.desk.views import Answer
 from cavata.perform.perform import perform
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes, movement_starts
@@ -47,11 +47,7 @@ def folder(desk: Desk, state: State, say: Say) -> dict[str, bytes]:
     for name, params in _questions(desk, state):
         if name == "score":
             say(f"drawing {params['copy']}")
-        try:
-            answer = VIEWS[name](desk, state, params)
-        except NotThere:
-            continue  # a movement that is not in a part
-        views[question(name, params)] = _packed(answer)
+        views[question(name, params)] = _packed(VIEWS[name](desk, state, params))
     for key, told in _heard(desk, state, sound[0] if sound else ""):
         views[key] = _packed(told)
     event = {"state": state.number, "good": state.number, "messages": []}
@@ -104,13 +100,10 @@ def _heard(desk: Desk, state: State, file: str) -> Iterator[tuple[str, Answer]]:
         yield question("heard", {"movement": movement.name}), _json(told)
         for copy in state.copies() if file else ():
             asked = {"movement": movement.name, "copy": copy}
-            try:
-                found = [
-                    json.loads(listening.times(desk, state, {**asked, "piece": str(piece)}).body)
-                    for piece in range(len(told["pieces"]))
-                ]
-            except NotThere:
-                continue
+            found = [
+                json.loads(listening.times(desk, state, {**asked, "piece": str(piece)}).body)
+                for piece in range(len(told["pieces"]))
+            ]
             yield question("times", asked), _json(found)
 
 

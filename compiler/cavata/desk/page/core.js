@@ -197,7 +197,7 @@
     const isNew = event.state !== now.state || event.good !== now.good || !now.about;
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
     showMessages();
-    status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
+    if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
     if (isNew && event.good) tell("soon", event);
     if (isNew && event.good) {
       now.about = await ask("about", { state: event.good });

@@ -46,12 +46,13 @@ def test_a_mistake_leaves_the_last_page_and_tells_its_bar(server: Server, script
 
 
 def test_html_in_a_title_does_nothing(script: Path, server: Server, opened: Open) -> None:
-    title = "<img src=x onerror=document.title=1><script>document.title=2</script>"
+    title = "<img src=x onerror=document.title=1><script>document.title=2</script>{token}<!-- scripts -->"
     script.write_text(SCRIPT.replace("The Lamp", title), "utf-8")
     page = opened(server)
     expect(page.locator("#title")).to_have_text(title)
     assert page.locator("img").count() == 0
     assert page.title() == title
+    assert server.guard.token not in page.locator("body").inner_text()
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])

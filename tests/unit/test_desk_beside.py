@@ -183,7 +183,7 @@ def test_what_is_taken_the_editor_writes(script: Path, tmp_path: Path, monkeypat
             return lsp.ApplyWorkspaceEditResult(True)
 
         asked = "/view/offers?kind=instrument&part=cello&instrument=bassoon"
-        cards = json.loads((await asyncio.to_thread(page.ask, "GET", asked))[1])
+        cards = json.loads((await asyncio.to_thread(page.ask, "GET", asked))[1])["cards"]
         told = await asyncio.to_thread(page.do, "take", card=cards[0]["card"])
         assert told == {"taken": cards[0]["title"]}
         event = await asyncio.to_thread(page.event, lambda event: event["state"] == 2)
@@ -193,7 +193,7 @@ def test_what_is_taken_the_editor_writes(script: Path, tmp_path: Path, monkeypat
         assert texts[-1] == SCRIPT and len(applied) == 2
         # What is typed meanwhile is never written over.
         await editor.change(uri, SCRIPT + "-- typed\n")
-        cards = json.loads((await asyncio.to_thread(page.ask, "GET", asked))[1])
+        cards = json.loads((await asyncio.to_thread(page.ask, "GET", asked))[1])["cards"]
         told = await asyncio.to_thread(page.do, "take", card=cards[0]["card"])
         assert told == {"error": "`lamp.cavata` has changed meanwhile; nothing was written"} and len(applied) == 2
 

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import argparse
+import sys
 import webbrowser
 from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script, number
-from cavata.cli.speaking import complain, say, tell
+from cavata.cli.speaking import Progress, complain, say, tell
+from cavata.desk.safety import EDITORS
 from cavata.diagnostics import Diagnostics
 
 if TYPE_CHECKING:
     from cavata.desk.server import Server
-
-_EDITORS = ("vscode", "vscodium", "zed", "textmate", "idea")
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -35,8 +35,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--port", metavar="N", type=number(0, 65535), default=0, help="the port to serve at (default: a free one)"
     )
     command.add_argument(
-        "--editor", choices=_EDITORS, default="",
+        "--editor", choices=tuple(EDITORS), default="",
         help="have notes open their row in this editor, by an address that it knows",
+    )  # fmt: skip
+    command.add_argument(
+        "--to", metavar="FOLDER", type=Path,
+        help="write the page into a folder that opens by a double click, with its sound, instead of serving it",
     )  # fmt: skip
     add_library_to(command)
     command.set_defaults(run=run)
@@ -64,6 +68,8 @@ def run(arguments: argparse.Namespace) -> int:
             'install the extra: `pip install "cavata[desk]"`',
         )  # fmt: skip
         return 1
+    if arguments.to is not None:
+        return _written(script, arguments)
     addresses = found(script)
     if addresses is not None:
         _open(*addresses, arguments)
@@ -79,6 +85,32 @@ def run(arguments: argparse.Namespace) -> int:
         )  # fmt: skip
         return 1
     return _served(server, script, arguments)
+
+
+def _written(script: Path, arguments: argparse.Namespace) -> int:
+    """Write the page as a folder; 1 if the piece has mistakes, or it cannot be written."""
+    from cavata.cli.telling import write_all
+    from cavata.desk.desk import Desk
+    from cavata.desk.folder import folder
+
+    desk = Desk(script, script.name, arguments.library)
+    state, bag = desk.state, Diagnostics()
+    for message in state.messages:
+        bag.report(message)
+    paths: list[str] = []
+    if state.is_good:
+        progress = Progress(sys.stderr)
+        try:
+            files = folder(desk, state, progress.say)
+        finally:
+            progress.done()
+        paths = write_all({arguments.to / name: body for name, body in files.items()}, bag)
+    elif not bag.has_errors:
+        bag.error(
+            "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
+        )
+    tell(bag.ordered(), paths, False)
+    return int(bag.has_errors)
 
 
 def _served(server: Server, script: Path, arguments: argparse.Namespace) -> int:

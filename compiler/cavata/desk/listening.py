@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from fractions import Fraction
 
 from cavata.desk.desk import Desk
@@ -34,6 +35,12 @@ def heard_of(desk: Desk) -> Heard:
             desk.shelf["heard"] = Heard()
         heard: Heard = desk.shelf["heard"]
         return heard
+
+
+def play_anew(desk: Desk) -> None:
+    """Let all that is heard next be as if the desk had just begun; nothing where there is no sound."""
+    with suppress(AudioFault):
+        heard_of(desk).play_anew()
 
 
 def heard(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
@@ -86,7 +93,7 @@ def times(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     piece = pieces[_whole_number(wanted.get("piece", ""), len(pieces), "piece")]
     with desk.still:
         found = _times(desk, state, copy, score.movements[number].name)
-    return as_json(found.of(score.movements[number], sounding, piece))
+    return as_json([] if found is None else found.of(score.movements[number], sounding, piece))
 
 
 def tones(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
@@ -109,14 +116,15 @@ def _split(notes: str) -> list[list[str]]:
     return [note.split(":") for note in notes.split(",")[:MOST_TONES]]
 
 
-def _times(desk: Desk, state: State, copy: str, movement: str) -> Times:
+def _times(desk: Desk, state: State, copy: str, movement: str) -> Times | None:
+    """The notes of a movement of a copy; None where it has none of it, as a part that is silent."""
     try:
         page = state.written(copy)
     except KeyError:
         raise NotThere(f"there is no copy `{copy}`") from None
     written = next((each for each in page.movements if each.name == movement), None)
     if written is None:
-        raise NotThere(f"`{movement}` is not in the copy `{copy}`")
+        return None
     kept: list[tuple[object, Times]] = desk.shelf.setdefault("times", [])
     for page_of, known in kept:
         if page_of is written:

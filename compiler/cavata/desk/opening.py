@@ -15,14 +15,13 @@ from hashlib import sha256
 from itertools import count
 from pathlib import Path
 from threading import Event, Lock
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from cavata.cache import PAGES, compiler_stamps, key_of
-from cavata.desk.views import Answer
+from cavata.desk.answers import Answer
 from cavata.record import record
 
 if TYPE_CHECKING:
-    from cavata.desk.desk import Desk
     from cavata.desk.state import State
 
 FIRST = ("about", "score", "system", "font", "map", "names")
@@ -35,6 +34,24 @@ PATIENCE = 3.0
 """Seconds for which compiling waits for a page."""
 _TEXT = "utf-8"
 Bars = tuple[str, ...]
+
+
+class Piece(Protocol):
+    """What has to be known of a desk."""
+
+    path: Path
+    shelf: dict[str, Any]
+
+    @property
+    def state(self) -> State:
+        """What was saved last."""
+
+    @property
+    def last_good(self) -> State | None:
+        """The newest state that has a score."""
+
+    def event(self) -> Mapping[str, Any]:
+        """What is to be told of the piece as it is."""
 
 
 @record
@@ -107,7 +124,7 @@ class SeenFirst:
         self._kept = 0
         self._lock = Lock()
 
-    def note(self, desk: Desk, state: State, view: str, wanted: Mapping[str, str], answer: Answer) -> None:
+    def note(self, desk: Piece, state: State, view: str, wanted: Mapping[str, str], answer: Answer) -> None:
         """Remember an answer; the first time that all is there, keep it."""
         if view not in FIRST or state is not desk.last_good or "since" in wanted:
             return
@@ -123,7 +140,7 @@ class SeenFirst:
         if complete:
             self.keep(desk)
 
-    def keep(self, desk: Desk) -> None:
+    def keep(self, desk: Piece) -> None:
         """Keep what was asked for, if it is of the piece as it is on the disk."""
         state = desk.last_good
         with self._lock:
@@ -136,7 +153,7 @@ class SeenFirst:
             PAGES.keep(_key(desk.path), json.dumps(kept, ensure_ascii=False).encode(_TEXT, "surrogatepass"))
 
 
-def _kept(desk: Desk, state: State, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
+def _kept(desk: Piece, state: State, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
     """All that is kept of a state as JSON; None where it is not that of the files."""
     loaded = state.compiled.loaded
     if loaded is None or loaded.tunes or desk.state is not state:
@@ -172,7 +189,7 @@ def _kept(desk: Desk, state: State, answers: Mapping[str, Answer]) -> dict[str, 
     return {"files": files, "event": event, "answers": told, "breaks": breaks}
 
 
-def _starts(desk: Desk, copy: str, room: str) -> dict[str, list[list[str]]]:
+def _starts(desk: Piece, copy: str, room: str) -> dict[str, list[list[str]]]:
     starts = desk.shelf["systems"][copy, room].starts
     return {movement: sorted(map(list, bars)) for movement, bars in starts.items()}
 

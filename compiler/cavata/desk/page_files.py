@@ -40,8 +40,7 @@ def _filled(title: str, token: str, put: Callable[[str], str]) -> str:
     text = (FOLDER / "desk.html").read_text("utf-8")
     styles = "\n".join(put(name) for name in files() if name.endswith(".css"))
     scripts = "\n".join(put(name) for name in files() if name.endswith(".js"))
-    for mark, value in (("title", escape(title)), ("token", escape(token))):
-        text = text.replace(f"{{{mark}}}", value)
+    text = text.replace("{token}", escape(token)).replace("{title}", escape(title))  # a title may hold braces
     return text.replace("<!-- styles -->", styles).replace("<!-- scripts -->", scripts)
 
 

@@ -22,6 +22,7 @@ from cavata.perform.perform import Performance
 from cavata.record import replace
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
+from cavata.sound.audio_events import RATE, TickClock
 from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, places_apart, seats, with_sections
 from cavata.sound.notes import Played, notes
 from cavata.sound.techniques import SUSTAIN, changes, further_programs, pedals
@@ -114,6 +115,16 @@ def _part(
     read = words_of(score, index, lines)
     yield from ((tick, _WORDS, 0, MetaMessage(kind, text=_text(text))) for tick, kind, text in read)
     yield from _settings(score, index, placed, further, lines)
+
+
+def movement_starts(score: Score, performance: Performance | None = None) -> tuple[float, ...]:
+    """The seconds at which the movements begin in the file of `midi_bytes`."""
+    score = played_score(score)
+    lines = timeline(score)
+    events = sorted(_conductor(score, lines, performance), key=lambda event: event[:3])
+    tempi = [(tick, message.tempo) for tick, _, _, message in events if message.type == "set_tempo"]
+    clock = TickClock(tempi, lines.resolution)
+    return tuple(clock.sample(lines.tick(number, Fraction(0))) / RATE for number in range(len(score.movements)))
 
 
 def lasting(score: Score, placed: ChannelPlan, lines: Timeline, performance: Performance) -> list[list[MidiEvent]]:

@@ -78,13 +78,21 @@
 
   /** @param {string} view @param {Record<string, any>} params @returns {Promise<any>} */
   const ask = async (view, params = {}) => {
-    if (INLINE) {
-      const { state, ...rest } = params;
-      const known = INLINE.views[question(view, params)] ?? INLINE.views[question(view, rest)];
-      if (known === undefined) throw new Error(`${view} is not in this folder`);
-      return typeof known === "object" && known !== null && "base64" in known ? bytes(known.base64) : known;
-    }
+    if (INLINE) return inline(view, params);
     return content(await fetch(`view/${question(view, params)}`));
+  };
+
+  /** What the folder has: there is one state, and what is the same in all rooms stands there once.
+   * @param {string} view @param {Record<string, any>} params */
+  const inline = async (view, params) => {
+    const { state, ...asked } = params, { room, ...everywhere } = asked;
+    const known = INLINE.views[question(view, asked)] ?? INLINE.views[question(view, everywhere)];
+    if (known === undefined) throw new Error(`${view} is not in this folder`);
+    if (!known || !known.packed) return known;
+    const body = bytes(known.packed);
+    if (!known.kind) return body;
+    const text = await new Response(new Blob([body]).stream().pipeThrough(new DecompressionStream("deflate-raw"))).text();
+    return known.kind === "json" ? JSON.parse(text) : text;
   };
 
   /** @param {string} text in base64 @returns {ArrayBuffer} */
@@ -189,7 +197,7 @@
     const isNew = event.state !== now.state || event.good !== now.good || !now.about;
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
     showMessages();
-    status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
+    if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
     if (isNew && event.good) tell("soon", event);
     if (isNew && event.good) {
       now.about = await ask("about", { state: event.good });
@@ -212,7 +220,7 @@
     undo.textContent = words.undo;
     undo.addEventListener("click", takenBack);
     if (INLINE) {
-      arrived(INLINE.event);
+      setTimeout(() => arrived(INLINE.event)); // when every room has built its part
       return;
     }
     const events = new EventSource("events");

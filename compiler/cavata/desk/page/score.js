@@ -237,10 +237,14 @@
     tellSeen();
   };
 
-  /** @param {any} system */
+  /** Whether most of a system, or of what has room, stands between the map and the bar of sound. @param {any} system */
   const isSeen = (system) => {
     const box = figures.get(system.number)?.getBoundingClientRect();
-    return box !== undefined && box.bottom > 0 && box.top < window.innerHeight;
+    if (!box) return false;
+    const top = Math.max(0, cavata.element("map").getBoundingClientRect().bottom);
+    const bottom = window.innerHeight - cavata.element("sound").offsetHeight;
+    const visible = Math.min(bottom, box.bottom) - Math.max(top, box.top);
+    return visible > 0.6 * Math.min(box.height, bottom - top);
   };
 
   // ------------------------------------------------------------ places

@@ -50,9 +50,14 @@
   };
 
   /** The ids that begin in a piece, with their seconds. @param {number} state @param {string} movement @param {number} piece */
-  const times = (state, movement, piece) => {
-    const params = { movement, piece, copy: chosen.copy, ...(cavata.isFolder ? {} : { state, slower: chosen.slower }) };
-    return cavata.ask("times", params).catch(() => []);
+  const times = async (state, movement, piece) => {
+    const asked = { movement, copy: chosen.copy };
+    try {
+      if (cavata.isFolder) return (await cavata.ask("times", asked))[piece];
+      return await cavata.ask("times", { ...asked, piece, state, slower: chosen.slower });
+    } catch {
+      return [];
+    }
   };
 
   /** A WAV file of ours as buffers of two channels. @param {ArrayBuffer} body */
@@ -239,25 +244,45 @@
     return false;
   };
 
-  // ------------------------------------------------------------ in a folder: one file for each movement
+  // ------------------------------------------------------------ in a folder: one file for the piece
 
   /** @param {any} own */
   const playFile = async (own) => {
     own.file = new Audio(own.told.file);
     own.file.preservesPitch = true;
     own.file.playbackRate = 1 / fraction(chosen.slower);
-    own.file.currentTime = own.at;
+    own.file.currentTime = own.told.offset + own.at;
     own.file.onended = () => { if (run === own) end(); };
     await own.file.play();
   };
 
-  /** Everything of the movement is known at once. @param {any} own */
+  /** Everything of the piece is known at once. @param {any} own */
   const fill = async (own) => {
-    const { pieces, seconds } = own.told;
-    const ids = await Promise.all(pieces.map((/** @type {number} */ _, /** @type {number} */ n) => times(own.state, own.movement, n)));
-    own.queue = pieces.map((/** @type {number} */ from, /** @type {number} */ piece) => (
-      { piece, from, to: pieces[piece + 1] ?? seconds, ids: ids[piece], told: own.told, movement: own.movement }
-    ));
+    const about = cavata.now.about;
+    for (const movement of about.movements) {
+      const told = await division(own.state, movement.name);
+      const all = await Promise.all(told.pieces.map((/** @type {number} */ _, /** @type {number} */ n) => times(own.state, movement.name, n)));
+      told.pieces.forEach((/** @type {number} */ from, /** @type {number} */ piece) => own.queue.push({
+        piece, from, to: told.pieces[piece + 1] ?? told.seconds, ids: all[piece], told, movement: movement.name,
+        begins: told.offset + from,
+      }));
+    }
+  };
+
+  /** Where the file is; it goes back at the end of a loop. */
+  const placeInFile = () => {
+    let part = run.queue[0];
+    for (const each of run.queue) if (each.begins <= run.file.currentTime + 1e-3) part = each;
+    const second = run.file.currentTime - part.told.offset, loop = run.bars ? null : looped(part.told);
+    const last = run.until ?? (loop ? loop[1] : Infinity);
+    if (second >= last) {
+      if (!loop) {
+        run.over = true;
+        return end();
+      }
+      run.file.currentTime = part.told.offset + loop[0];
+    }
+    return { part, second: Math.min(second, part.to) };
   };
 
   /** @param {string} text as `3/2` */
@@ -268,15 +293,7 @@
   /** The part of the run that is heard now, and the second of its movement. */
   const place = () => {
     if (!run || !run.queue.length) return null;
-    if (run.file) {
-      const second = run.file.currentTime, loop = run.bars ? null : looped(run.told);
-      const last = run.until ?? (loop ? loop[1] : Infinity);
-      if (second >= last) {
-        if (!loop) return end();
-        run.file.currentTime = loop[0];
-      }
-      return { part: run.queue[pieceAt(run.told, second)], second };
-    }
+    if (run.file) return placeInFile();
     const now = audio().currentTime - (audio().outputLatency || 0);
     let part = run.queue[0];
     for (const each of run.queue) if (each.begins <= now) part = each;

@@ -65,6 +65,14 @@ class Engraver:
             raise NotDrawn
         return answer[1:]
 
+    def end(self) -> None:
+        """Let it go."""
+        with self._lock:
+            if self._process is not None and self._process.stdin is not None:
+                self._process.stdin.close()
+                self._process.wait()
+            self._process = None
+
 
 ENGRAVER = Engraver()
 

@@ -12,6 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
 
 from cavata.cache import PAGES, TEXTS, compiler_stamps, library_stamps
+from cavata.desk.engraver import ENGRAVER
 from cavata.draft.music import drawn_system
 from cavata.musicxml.single import Single
 from cavata.notate.written import WrittenMovement, WrittenScore
@@ -72,14 +73,25 @@ _WORKER = ThreadPoolExecutor(1, "engraver")
 
 def engraved(cut: Cut) -> str:
     """The picture; in the place of ids it has places as in `musicxml.ids`. Raises NotDrawn."""
-    return _WORKER.submit(_engraved, cut).result()
+    drawn = ENGRAVER.draw(cut)
+    return (_WORKER.submit(drawn_and_kept, cut).result() if drawn is None else drawn).decode("utf-8")
 
 
-def _engraved(cut: Cut) -> str:
+def drawn_and_kept(cut: Cut) -> bytes:
+    """The picture in UTF-8, in this thread."""
     kept = RememberedFiles(TEXTS, PAGES, _about())
     made = kept.of(cut, lambda: _drawn(cut))
     kept.save()
-    return made.decode("utf-8")
+    return made
+
+
+def load() -> None:
+    """Load what takes long, before anything is asked for."""
+    import verovio  # noqa: F401
+
+    import cavata.musicxml.document  # noqa: F401
+
+    _about()
 
 
 @lru_cache(maxsize=1)

@@ -26,6 +26,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from cavata import __version__
 from cavata.desk import page_files
 from cavata.desk.desk import Desk, Event
+from cavata.desk.engraver import ENGRAVER
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
 from cavata.desk.views import Answer, NotThere, as_json
 
@@ -62,6 +63,8 @@ class Server:
     def start(self) -> None:
         """Serve, in a thread."""
         self._thread.start()
+        if self.desk.opening is None:
+            ENGRAVER.begin()
 
     def stop(self) -> None:
         """Close every connection, and the port; what is seen first is kept for the next time."""
@@ -163,6 +166,7 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
         if known is not None:
             return known
         desk.opening.wait()
+    ENGRAVER.begin()
     from cavata.desk.routes import VIEWS
 
     view = VIEWS.get(name)

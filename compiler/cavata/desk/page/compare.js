@@ -112,10 +112,10 @@
   };
 
   document.addEventListener("DOMContentLoaded", build);
-  cavata.on("about", async (/** @type {any} */ about) => {
+  cavata.on("drawn", async (/** @type {any} */ drawn) => {
     if (cavata.isFolder) return;
     try {
-      const found = options(await cavata.ask("sides", { state: about.state }));
+      const found = options(await cavata.ask("sides", { state: drawn.state }));
       const usual = (found.find(([value]) => value.startsWith("save:")) || found.find(([value]) => value === "commit") || ["now"])[0];
       fill("compare-before", found, usual);
       fill("compare-after", found, "now");

@@ -147,10 +147,10 @@
   };
 
   document.addEventListener("DOMContentLoaded", build);
-  cavata.on("about", async (/** @type {any} */ about) => {
+  cavata.on("drawn", async (/** @type {any} */ drawn) => {
     if (cavata.isFolder) return;
     try {
-      choices = await cavata.ask("choices", { state: about.state });
+      choices = await cavata.ask("choices", { state: drawn.state });
       showFields();
     } catch {
       // the next save has them

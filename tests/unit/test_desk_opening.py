@@ -1,4 +1,4 @@
-"""What is seen first of a piece is there before it is compiled, when its desk is opened again and nothing has changed."""
+"""What is seen first of a piece is there before it is compiled, when its desk is opened again and nothing changed."""
 
 from __future__ import annotations
 

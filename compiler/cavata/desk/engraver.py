@@ -1,7 +1,7 @@
 """A process of its own that draws systems, so that neither loading music21 and Verovio nor drawing holds up the desk.
 
-In: cuts of systems, one after another, through a pipe. Out: their pictures, kept as `engraved` keeps them. It ends when
-the pipe is closed, and so with us, even if we are killed. Where it cannot be had, systems are drawn here.
+In: cuts of systems, one after another, through a pipe. Out: their pictures, as `engraved` makes and keeps them. It ends
+when the pipe is closed, and so with us, even if we are killed. Where it cannot be had, systems are drawn here.
 """
 
 from __future__ import annotations
@@ -10,17 +10,16 @@ import os
 import pickle
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Lock
-from typing import IO, TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from cavata.desk.engraved import Cut
+from cavata.desk.engraved import NOT_DRAWN, Cut, drawn_and_kept, receive, send
+from cavata.draft.music import NotDrawn
 
 _ROOT = str(Path(__file__).resolve().parent.parent.parent)
-_LENGTH = 8
-"""Bytes that say how long what follows is."""
-_DRAWN, _NOT_DRAWN = b"+", b"-"
+_WORKER = ThreadPoolExecutor(1, "engraver")
+"""Verovio loads its fonts anew in every thread; so one draws for all."""
 
 
 class Engraver:
@@ -37,7 +36,7 @@ class Engraver:
                 paths = os.pathsep.join(filter(None, (_ROOT, os.environ.get("PYTHONPATH", ""))))
                 try:
                     self._process = subprocess.Popen(
-                        [sys.executable, "-m", "cavata.desk.engraver"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                        [sys.executable, "-m", "cavata.desk.engraved"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
                         stderr=subprocess.DEVNULL, env={**os.environ, "PYTHONPATH": paths}, start_new_session=True,
                     )  # fmt: skip
                 except OSError:
@@ -50,8 +49,8 @@ class Engraver:
             if process is None or process.stdin is None or process.stdout is None:
                 return None
             try:
-                _send(process.stdin, pickle.dumps(cut))
-                answer = _receive(process.stdout)
+                send(process.stdin, pickle.dumps(cut))
+                answer = receive(process.stdout)
             except OSError:
                 answer = b""
             if not answer:
@@ -59,9 +58,7 @@ class Engraver:
                 process.wait()
                 self._process = None
                 return None
-        if answer.startswith(_NOT_DRAWN):
-            from cavata.draft.music import NotDrawn
-
+        if answer.startswith(NOT_DRAWN):
             raise NotDrawn
         return answer[1:]
 
@@ -77,32 +74,7 @@ class Engraver:
 ENGRAVER = Engraver()
 
 
-def _send(pipe: IO[bytes], body: bytes) -> None:
-    pipe.write(len(body).to_bytes(_LENGTH, "big") + body)
-    pipe.flush()
-
-
-def _receive(pipe: IO[bytes]) -> bytes:
-    """What was sent; nothing where the other end is closed."""
-    length = pipe.read(_LENGTH)
-    return pipe.read(int.from_bytes(length, "big")) if len(length) == _LENGTH else b""
-
-
-def main() -> None:
-    """Draw until nobody asks any more."""
-    from cavata.desk.engraved import drawn_and_kept, load
-    from cavata.draft.music import NotDrawn
-
-    asked, answers = sys.stdin.buffer, os.fdopen(os.dup(sys.stdout.fileno()), "wb")
-    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # whatever a library says is no answer
-    load()
-    while body := _receive(asked):
-        try:
-            answer = _DRAWN + drawn_and_kept(pickle.loads(body))
-        except NotDrawn:
-            answer = _NOT_DRAWN
-        _send(answers, answer)
-
-
-if __name__ == "__main__":
-    main()
+def engraved(cut: Cut) -> str:
+    """The picture; in the place of ids it has places as in `musicxml.ids`. Raises NotDrawn."""
+    drawn = ENGRAVER.draw(cut)
+    return (_WORKER.submit(drawn_and_kept, cut).result() if drawn is None else drawn).decode("utf-8")

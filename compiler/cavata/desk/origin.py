@@ -14,7 +14,8 @@ from typing import Any
 
 from cavata.desk.breaks import bar_width
 from cavata.desk.desk import Desk
-from cavata.desk.engraved import cut_of, engraved
+from cavata.desk.engraved import cut_of
+from cavata.desk.engraver import engraved
 from cavata.desk.mapped import piece_map
 from cavata.desk.names import origins_of
 from cavata.desk.seen import layout

@@ -26,7 +26,6 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from cavata import __version__
 from cavata.desk import page_files
 from cavata.desk.desk import Desk, Event
-from cavata.desk.engraver import ENGRAVER
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
 from cavata.desk.views import Answer, NotThere, as_json
 
@@ -64,7 +63,7 @@ class Server:
         """Serve, in a thread."""
         self._thread.start()
         if self.desk.opening is None:
-            ENGRAVER.begin()
+            _begin_engraver()
 
     def stop(self) -> None:
         """Close every connection, and the port; what is seen first is kept for the next time."""
@@ -87,6 +86,12 @@ class Server:
 async def _apart(do: Callable[[], _Value]) -> _Value:
     """What a function gives that takes its time, in a thread of its own."""
     return await asyncio.get_running_loop().run_in_executor(_WORKERS, do)
+
+
+def _begin_engraver() -> None:
+    from cavata.desk.engraver import ENGRAVER  # with all that notation needs
+
+    ENGRAVER.begin()
 
 
 class _Guarded:
@@ -166,7 +171,7 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
         if known is not None:
             return known
         desk.opening.wait()
-    ENGRAVER.begin()
+    _begin_engraver()
     from cavata.desk.routes import VIEWS
 
     view = VIEWS.get(name)

@@ -14,7 +14,8 @@ from functools import cached_property
 from itertools import count
 
 from cavata.desk.breaks import bar_width, broken
-from cavata.desk.engraved import Cut, cut_of, engraved
+from cavata.desk.engraved import Cut, cut_of
+from cavata.desk.engraver import engraved
 from cavata.desk.opening import Breaks
 from cavata.musicxml.ids import Identified, bar_names, identified_part
 from cavata.musicxml.staves import with_staves

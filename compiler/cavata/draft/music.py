@@ -133,12 +133,22 @@ def drawn_system(document: bytes, width: float, page: int) -> str:
         return str(kit.renderToSVG(page))
 
 
-def _reading(document: str, options: Mapping[str, Any]) -> Any:
+def load_verovio() -> None:
+    """Load it with its fonts, before anything is to be drawn in this thread."""
+    with _DRAWING:
+        _toolkit()
+
+
+def _toolkit() -> Any:
     import verovio
 
     verovio.enableLog(verovio.LOG_OFF)
     verovio.setDefaultResourcePath(str(Path(verovio.__file__).parent / "data"))  # it is known to one thread only
-    kit = verovio.toolkit()
+    return verovio.toolkit()
+
+
+def _reading(document: str, options: Mapping[str, Any]) -> Any:
+    kit = _toolkit()
     kit.setOptions({**_ALWAYS, **options})
     if not kit.loadData(document):
         raise NotDrawn

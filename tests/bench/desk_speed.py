@@ -39,7 +39,7 @@ _WATCHED = """
     const seen = document.querySelector(window.wanted || ".system[data-drawn=yes]");
     if (seen && !window.seenAt) requestAnimationFrame(() => { window.seenAt = window.seenAt || Date.now(); });
   };
-  new MutationObserver(look).observe(document.documentElement, { subtree: true, childList: true, attributes: true });
+  new MutationObserver(look).observe(document, { subtree: true, childList: true, attributes: true });
 }
 """
 
@@ -49,7 +49,9 @@ def desk(script: Path, cache: Path) -> Iterator[str]:
     """A desk of a script; its address."""
     environment = {**os.environ, "PYTHONPATH": str(ROOT / "compiler"), "CAVATA_CACHE": str(cache)}
     command = [sys.executable, "-m", "cavata.cli.main", "desk", str(script), "--no-open"]
-    process = subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(
+        command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+    )
     try:
         assert process.stdout is not None
         yield process.stdout.readline().strip()

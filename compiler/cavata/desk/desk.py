@@ -11,19 +11,21 @@ import json
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
+from functools import cached_property
 from pathlib import Path
 from threading import Lock, RLock
-from typing import Any, Protocol
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Protocol
 
 from cavata.cache import SAVES
-from cavata.desk.places import bars_of
+from cavata.desk.opening import Opening, SeenFirst
 from cavata.desk.state import KeptCopies, Mark, State
 from cavata.diagnostics import Diagnostic, said
-from cavata.editor.names import is_own
-from cavata.names.loader import NOTHING_ELSE
-from cavata.pipeline import Compiled, compile_script
-from cavata.standing import Standing
 from cavata.syntax.edits import Edit, applied
+
+if TYPE_CHECKING:  # passes are loaded while a page is opened
+    from cavata.pipeline import Compiled
+    from cavata.standing import Standing
 
 HELD = 6
 """How many states are held in memory besides the last good one."""
@@ -31,6 +33,7 @@ TRIED = 12
 """How many that are only tried."""
 REMEMBERED = 500
 """Of how many saves the texts can be had again."""
+_NOTHING: Mapping[str, str] = MappingProxyType({})
 Event = Mapping[str, Any]
 Follower = Callable[[Event], None]
 
@@ -70,7 +73,6 @@ class Desk:
         self.writing = Lock()
         """Held while something is written into the script, so that one thing is after the other."""
         self._copies = KeptCopies()
-        self._standing = Standing(self.path, self.shown, library)
         self._states: OrderedDict[int, State] = OrderedDict()
         self._tried: OrderedDict[int, State] = OrderedDict()
         self._texts: OrderedDict[int, str] = OrderedDict()
@@ -78,17 +80,31 @@ class Desk:
         self._unsaved: dict[str, tuple[str, bytes]] = {}
         """What an editor has of files, each with what was on the disk then."""
         self._last_good: State | None = None
+        self.opening = Opening.of(self.path)
+        """What was seen first when it was opened before; None if something is other than it was."""
+        self.seen_first = SeenFirst()
         self._number = self._trials = 0
         self._followers: list[Follower] = []
         self._lit: tuple[Mark, ...] = ()
 
     # -------------------------------------------------------------- states
 
+    @cached_property
+    def _standing(self) -> Standing:
+        from cavata.standing import Standing
+
+        return Standing(self.path, self.shown, self.library)
+
     @property
     def state(self) -> State:
         """What was saved last. The piece is compiled if it never was."""
         with self.still:
             return self._states[self._number] if self._states else self.save()
+
+    @property
+    def is_compiled(self) -> bool:
+        """Whether it was compiled since it was opened."""
+        return self._number > 0
 
     @property
     def last_good(self) -> State | None:
@@ -100,7 +116,7 @@ class Desk:
         """The numbers of the states that can be asked for, the newest last."""
         return tuple(self._texts)
 
-    def save(self, unsaved: Mapping[str, str] = NOTHING_ELSE) -> State:
+    def save(self, unsaved: Mapping[str, str] = _NOTHING) -> State:
         """Take in what is on the disk now, and tell all who follow.
 
         What an editor has of files and has not saved stands for them until they change on the disk. Where nothing is
@@ -114,6 +130,8 @@ class Desk:
             before = self._states.get(self._number)
             if before is not None and before.texts == own and before.messages == compiled.bag.ordered():
                 return before
+            if self._number == 0 and self.opening is not None and not self.opening.holds():
+                self._number = 1  # what a page shows already is known by that
             self._number += 1
             state = self._states[self._number] = State(self._number, own, compiled, self._copies)
             if state.is_good:
@@ -156,6 +174,8 @@ class Desk:
         return self.trial({path: applied(state.texts[path], each) for path, each in edits.items()})
 
     def _compiled(self, number: int, texts: Mapping[str, str]) -> State:
+        from cavata.pipeline import compile_script
+
         text = texts.get(str(self.path))
         compiled = compile_script(self.path, self.shown, text, self.library, texts)
         return State(number, own_texts(compiled), compiled, self._copies)
@@ -199,6 +219,8 @@ class Desk:
 
     def event(self) -> Event:
         """What is to be told of the piece as it is."""
+        from cavata.desk.places import bars_of
+
         with self.still:
             state, good = self.state, self._last_good
             bars = bars_of(state.messages, state, good)
@@ -212,6 +234,8 @@ class Desk:
 
 def own_texts(compiled: Compiled) -> dict[str, str]:
     """The texts of the files that belong to the composer, by their paths."""
+    from cavata.editor.names import is_own
+
     if compiled.loaded is None:
         return {}
     return {key: module.source.text for key, module in compiled.loaded.modules.items() if is_own(key)}

@@ -28,7 +28,9 @@ def layout(desk: Desk, state: State, copy: str, room: str) -> Layout:
     except KeyError:
         raise NotThere(f"there is no copy `{copy}`") from None
     kept: dict[tuple[str, str], Systems] = desk.shelf.setdefault("systems", {})
-    return kept.setdefault((copy, room), Systems(room)).of(state.number, written)
+    if (copy, room) not in kept:
+        kept[copy, room] = Systems(room, desk.opening.breaks(copy, room) if desk.opening is not None else None)
+    return kept[copy, room].of(state.number, written)
 
 
 def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:

@@ -25,7 +25,6 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from cavata import __version__
 from cavata.desk import page_files
 from cavata.desk.desk import Desk, Event
-from cavata.desk.routes import DEEDS, VIEWS
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
 from cavata.desk.views import Answer, NotThere, as_json
 
@@ -61,7 +60,8 @@ class Server:
         self._thread.start()
 
     def stop(self) -> None:
-        """Close every connection, and the port."""
+        """Close every connection, and the port; what is seen first is kept for the next time."""
+        self.desk.seen_first.keep(self.desk)
         self._closing.set()
         self._server.should_exit = True
         if self._thread.is_alive():
@@ -149,6 +149,13 @@ async def _unknown(_: Request, __: Exception) -> Response:
 
 def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     """A view of the state that is asked about; of the last good one, where none is said."""
+    if desk.opening is not None and not desk.is_compiled:
+        known = desk.opening.answer(name, wanted)
+        if known is not None:
+            return known
+        desk.opening.wait()
+    from cavata.desk.routes import VIEWS
+
     view = VIEWS.get(name)
     if view is None:
         raise NotThere(f"there is no view `{name}`")
@@ -158,11 +165,15 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     state = desk.find(int(number)) if number else desk.last_good or desk.state
     if state is None:
         raise NotThere(f"state {number} is not kept any more")
-    return view(desk, state, wanted)
+    answer = view(desk, state, wanted)
+    desk.seen_first.note(desk, state, name, wanted, answer)
+    return answer
 
 
 def _done(desk: Desk, name: str, body: bytes) -> Callable[[], Answer]:
     def do() -> Answer:
+        from cavata.desk.routes import DEEDS
+
         deed = DEEDS.get(name)
         if deed is None:
             raise NotThere(f"there is no deed `{name}`")
@@ -215,6 +226,9 @@ async def _stream(server: Server) -> AsyncIterator[bytes]:
 
     end = server.desk.subscribe(follow)
     try:
+        if server.desk.opening is not None and not server.desk.is_compiled:
+            yield _told(server.desk.opening.event)
+            await run_in_threadpool(server.desk.opening.wait)
         yield _told(await run_in_threadpool(server.desk.event))
         silent = 0.0
         while not server.is_closing:

@@ -12,13 +12,13 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from cavata.diagnostics import Diagnostic, Diagnostics
-from cavata.pipeline import Compiled
 from cavata.record import record
-from cavata.score.score import Score, ScoreEvent
 
-if TYPE_CHECKING:  # notation is loaded when a page asks for it
+if TYPE_CHECKING:  # passes are loaded while a page is opened, and notation when one asks for it
     from cavata.notate.notate import KeptNotation
     from cavata.notate.written import WrittenScore
+    from cavata.pipeline import Compiled
+    from cavata.score.score import Score, ScoreEvent
 
 SCORE, SHORT, PART = "score", "short", "part:"
 """What the copies of a state are called: the full score, the short score, and a part by its name after the colon."""

@@ -15,6 +15,7 @@ from itertools import count
 
 from cavata.desk.breaks import bar_width, broken
 from cavata.desk.engraved import Cut, cut_of, engraved
+from cavata.desk.opening import Breaks
 from cavata.musicxml.ids import Identified, bar_names, identified_part
 from cavata.musicxml.staves import with_staves
 from cavata.notate.stretches import crossing, excerpt
@@ -94,6 +95,13 @@ class Layout:
         """What the movement, the first and the last bar of a system are called."""
         names = self.names[system.movement]
         return self.score.movements[system.movement].name, names[system.first], names[system.end - 1]
+
+    def starts(self) -> dict[str, frozenset[Bar]]:
+        """Of each movement what the bars are called with which systems begin."""
+        found: dict[str, set[Bar]] = {movement.name: set() for movement in self.score.movements}
+        for each in self.systems:
+            found[self.score.movements[each.movement].name].add(self.names[each.movement][each.first])
+        return {movement: frozenset(bars) for movement, bars in found.items()}
 
     def _reach(self, system: System) -> slice:
         """The frames of a system and those beside it that something leads in from."""
@@ -243,10 +251,12 @@ class _Widths:
 class Systems:
     """The systems of one copy in one room, state after state."""
 
-    def __init__(self, room: str) -> None:
+    def __init__(self, room: str, before: Breaks | None = None) -> None:
+        """`before` says how the first state was laid out when the desk was opened the last time."""
         self.room = room
-        self._starts: dict[str, frozenset[Bar]] = {}
+        self.starts: Mapping[str, frozenset[tuple[str, ...]]] = before.starts if before is not None else {}
         """Of each movement the bars with which systems begin."""
+        self._numbers_before = before.numbers if before is not None else ()
         self._layouts: OrderedDict[int, Layout] = OrderedDict()
         self._last: Layout | None = None
         self._ids, self._widths = _Ids(), _Widths()
@@ -257,8 +267,12 @@ class Systems:
         if known is None or known.score is not score:
             widths = [self._widths.of(movement) for movement in score.movements]
             systems = tuple(each for number, bars in enumerate(widths) for each in self._movement(score, number, bars))
-            known = self._numbered(Layout(score, self.room, systems, widths, self._ids))
-            self._layouts[state] = self._last = known
+            if state != 1:
+                self._numbers_before = ()
+            known = self._layouts[state] = self._numbered(Layout(score, self.room, systems, widths, self._ids))
+            if state > 0:  # what is only tried breaks as the piece does, and leaves nothing behind
+                self._last = known
+                self.starts = known.starts()
             while len(self._layouts) > _HELD:
                 self._layouts.popitem(last=False)
         self._layouts.move_to_end(state)
@@ -271,17 +285,20 @@ class Systems:
     def _movement(self, score: WrittenScore, number: int, widths: Sequence[float]) -> Iterator[System]:
         movement = score.movements[number]
         names = tuple(bar_names(movement.frames))
-        kept = self._starts.get(movement.name)
+        kept = self.starts.get(movement.name)
         may_begin = [_may_begin(movement, place) for place in range(len(names))]
         room = ROOMS[self.room] - _HEAD[self.room]
         starts = broken(widths, may_begin, None if kept is None else [name in kept for name in names], room)
-        self._starts[movement.name] = frozenset(names[place] for place in starts)
         for first, end in zip(starts, (*starts[1:], len(names)), strict=True):
             yield System(number, first, end, 0)
 
     def _numbered(self, now: Layout) -> Layout:
         """The same, each system with the number that it had, or with a new one where it is not the same."""
         last = self._last
+        if last is None and len(self._numbers_before) == len(now.systems):
+            numbers = zip(now.systems, self._numbers_before, strict=True)
+            now.systems = tuple(replace(each, number=number) for each, number in numbers)
+            return now
         before = {} if last is None else {last.bars_of(each): each for each in last.systems}
         numbered = []
         for each in now.systems:

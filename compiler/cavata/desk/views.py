@@ -9,11 +9,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from cavata.desk.desk import Desk
-from cavata.desk.state import State
 from cavata.record import record
+
+if TYPE_CHECKING:
+    from cavata.desk.desk import Desk
+    from cavata.desk.state import State
 
 
 class NotThere(Exception):
@@ -29,10 +31,10 @@ class Answer:
     body: bytes
 
 
-View = Callable[[Desk, State, Mapping[str, str]], Answer]
+View = Callable[["Desk", "State", Mapping[str, str]], Answer]
 """From the desk, the state that is asked about and what was asked besides, by its names in the address. Raises
 NotThere."""
-Deed = Callable[[Desk, Mapping[str, Any]], Answer]
+Deed = Callable[["Desk", Mapping[str, Any]], Answer]
 """From the desk and what the page sent. Raises NotThere."""
 
 

@@ -49,6 +49,8 @@ class Watch:
             self._thread.join()
 
     def _run(self) -> None:
+        if self._desk.opening is not None:
+            self._desk.opening.wait()
         while not self._stop.is_set():
             folders = self._folders()
             if not folders:

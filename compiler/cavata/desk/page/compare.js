@@ -112,7 +112,7 @@
   };
 
   document.addEventListener("DOMContentLoaded", build);
-  cavata.on("about", async (/** @type {any} */ about) => {
+  cavata.on("about", cavata.later(async (/** @type {any} */ about) => {
     if (cavata.isFolder) return;
     try {
       const found = options(await cavata.ask("sides", { state: about.state }));
@@ -122,5 +122,5 @@
     } catch {
       // the next save has them
     }
-  });
+  }));
 })();

@@ -4,11 +4,14 @@
 //   cavata.do(deed, body)      the same of a deed
 //   cavata.on(event, fn), cavata.tell(event, detail)
 //       state   {state, good, messages, highlight}   something was saved; `good` is the state whose page is shown
+//       soon    the same, before anything else of that state was asked for
+//       drawn   {state}                              its first systems stand on the page
 //       about   what the view `about` says of that state
 //       here    {movement, bar, id}                  the place that is looked at
 //       lit     {ids, kind}                          notes to be shown lit
 //       touched {id}                                 a note was touched
 //       heard   {ids, movement, bar}                 the place that is sounding
+//   cavata.later(fn)           a listener that is called when nothing was told for a while
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages
@@ -20,6 +23,8 @@
   const words = cavata.words.core;
   const INLINE = /** @type {any} */ (window).cavataData;
   const PANELS = INLINE ? ["note"] : ["note", "offers", "compare", "messages"];
+  /** Milliseconds after which what can wait is done. */
+  const CALM = 1000;
   /** What has been seen of the piece last. */
   const now = { state: 0, good: 0, about: /** @type {any} */ (null), messages: /** @type {any[]} */ ([]) };
   /** @type {Record<string, ((detail: any) => void)[]>} */
@@ -91,6 +96,16 @@
     if (!known.kind) return body;
     const text = await new Response(new Blob([body]).stream().pipeThrough(new DecompressionStream("deflate-raw"))).text();
     return known.kind === "json" ? JSON.parse(text) : text;
+  };
+
+  /** What can wait until a save has been seen: done once when nothing was saved for a while.
+   * @param {(detail: any) => void} fn */
+  const later = (fn) => {
+    let waiting = 0;
+    return (/** @type {any} */ detail) => {
+      clearTimeout(waiting);
+      waiting = setTimeout(() => fn(detail), CALM);
+    };
   };
 
   /** @param {string} text in base64 @returns {ArrayBuffer} */
@@ -196,6 +211,7 @@
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
     showMessages();
     if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
+    if (isNew && event.good) tell("soon", event);
     if (isNew && event.good) {
       now.about = await ask("about", { state: event.good });
       element("title").textContent = document.title = now.about.title;
@@ -229,7 +245,7 @@
   const openInEditor = (id) => act("show", { id });
 
   Object.assign(cavata, {
-    ask, do: act, on, tell, panel, status, element, made, picture, filled, question, now, openInEditor,
+    ask, do: act, on, tell, later, panel, status, element, made, picture, filled, question, now, openInEditor,
     isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);

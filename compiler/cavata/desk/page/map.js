@@ -139,8 +139,8 @@
 
   strip.addEventListener("click", touched);
   strip.addEventListener("keydown", typed);
-  cavata.on("about", (/** @type {any} */ about) => {
-    state = about.state;
+  cavata.on("drawn", (/** @type {any} */ drawnNow) => {
+    state = drawnNow.state;
     load();
   });
   cavata.on("seen", (/** @type {any} */ detail) => {

@@ -94,6 +94,6 @@
     if (asked) light();
   };
 
-  cavata.on("about", (/** @type {any} */ about) => { show(about.state); });
+  cavata.on("drawn", (/** @type {any} */ { state }) => { show(state); });
   cavata.on("copy", light);
 })();

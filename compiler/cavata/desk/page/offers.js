@@ -147,7 +147,7 @@
   };
 
   document.addEventListener("DOMContentLoaded", build);
-  cavata.on("about", async (/** @type {any} */ about) => {
+  cavata.on("about", cavata.later(async (/** @type {any} */ about) => {
     if (cavata.isFolder) return;
     try {
       choices = await cavata.ask("choices", { state: about.state });
@@ -155,7 +155,7 @@
     } catch {
       // the next save has them
     }
-  });
+  }));
   cavata.on("copy", (/** @type {any} */ told) => { copy = told.copy; });
   cavata.glimpse = glimpse;
 })();

@@ -97,7 +97,7 @@
     for (const [index, system] of shown.systems.entries()) {
       if (system.movement !== movement) {
         movement = system.movement;
-        nodes.push(made("h2", { class: "movement" }, titleOf(movement)));
+        nodes.push(made("h2", { class: "movement", "data-name": movement }, titleOf(movement)));
       }
       const element = before.get(system.number) || figure(system);
       element.dataset.index = String(index);
@@ -170,6 +170,14 @@
     glow(element);
     tellWrong(element);
     settle();
+    tellDrawn();
+  };
+
+  let toldDrawn = 0;
+  const tellDrawn = () => {
+    if (toldDrawn === shown.state) return;
+    toldDrawn = shown.state;
+    requestAnimationFrame(() => setTimeout(() => cavata.tell("drawn", { state: toldDrawn })));
   };
 
   // ------------------------------------------------------------ states and copies
@@ -208,6 +216,7 @@
     await swapped(fresh, Boolean(since));
     glowing = new Set(found.changed || []);
     for (const element of figures.values()) glow(element);
+    if (!fresh.length) tellDrawn();
     if (found.changed?.length) cavata.status(filled(words.changed, { count: found.changed.length }));
     if (since && fresh.length && follow.checked && !fresh.some(isSeen)) goTo(figures.get(fresh[0].number));
   };
@@ -502,12 +511,15 @@
     const first = !about;
     about = found;
     fillCopies();
-    if (first) load(found.state, false);
+    if (first && !asked) load(found.state, false);
+    for (const title of list.querySelectorAll("h2[data-name]")) title.textContent = titleOf(title.dataset.name);
   });
-  cavata.on("state", (/** @type {any} */ event) => {
-    if (event.good && event.good !== shown.state && shown.state) load(event.good, true);
-    else marginal();
+  cavata.on("soon", (/** @type {any} */ event) => {
+    if (event.good === shown.state) return;
+    if (!shown.copy && roomNow() === "wide") shown.copy = "score";
+    if (shown.copy) load(event.good, Boolean(shown.state));
   });
+  cavata.on("state", marginal);
   cavata.on("here", go);
   cavata.on("lit", lighten);
   cavata.on("heard", (/** @type {any} */ { ids, movement, bar: number }) => {

@@ -3,7 +3,7 @@
     python tests/bench/desk_memory.py [PIECE] [--edits 1000] [--no-page]
 
 Each edit is another note of the piece an octave higher or lower than before, saved; the next is made when the page was
-told of it and has shown it. Memory of the process is what the system counts as its own (`Private` of Linux's
+told of it and has shown it. Memory of the processes is what the system counts as its own (`Private` of Linux's
 `smaps_rollup`), that of the page what Chromium counts as used by scripts after a collection, and its elements.
 """
 
@@ -42,9 +42,20 @@ def edits(text: str) -> Iterator[str]:
 
 
 def private(process: int) -> int:
-    """Kilobytes that a process has for itself."""
-    rows = Path(f"/proc/{process}/smaps_rollup").read_text().splitlines()
-    return sum(int(row.split()[1]) for row in rows if row.startswith("Private"))
+    """Kilobytes that a process has for itself, with those of the processes that it has begun."""
+    found = 0
+    for each in (process, *children(process)):
+        rows = Path(f"/proc/{each}/smaps_rollup").read_text().splitlines()
+        found += sum(int(row.split()[1]) for row in rows if row.startswith("Private"))
+    return found
+
+
+def children(process: int) -> list[int]:
+    """The processes that a process has begun."""
+    found = []
+    for task in Path(f"/proc/{process}/task").iterdir():
+        found += [int(each) for each in (task / "children").read_text().split()]
+    return found
 
 
 def memory_of_page(page: Any) -> tuple[float, int]:

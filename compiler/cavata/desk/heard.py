@@ -87,7 +87,7 @@ class Heard:
         self._scores: list[tuple[Score, tuple[MovementAlone, ...]]] = []
         self._window: tuple[Sounding | None, Piece | None, _Window | None] = (None, None, None)
         """What was played last: each part of it may be asked for by itself."""
-        self._level: Level | None = None
+        self._levels: list[Level] = []
         self._lock = RLock()
         self.rendered = 0
         """How many pieces were rendered so far."""
@@ -119,7 +119,7 @@ class Heard:
         """Forget how movements were played, and how loud: what is asked for next is as if nothing had been before."""
         with self._lock:
             self._kept.clear()
-            self._level = None
+            self._levels.clear()
 
     def _played(self, alone: MovementAlone, score: Score) -> _Kept:
         for kept in self._kept:
@@ -136,20 +136,24 @@ class Heard:
     # ---------------------------------------------------------------- how loud
 
     def level(self, score: Score) -> Level:
-        """How loud everything is rendered; as before, if the same parts were heard before."""
+        """How loud everything is rendered; as before, if the same players were heard before."""
         with self._lock:
-            if self._level is None or self._level.players != players(score.parts):
-                volumes = tuple(
-                    1.0 if key is None else self._probe.due_volume(part.instrument.program, key)
-                    for part, key in zip(score.parts, middle_keys(score), strict=True)
-                )
-                self._level = Level(1.0, volumes, players(score.parts))
-                peak = max((self._peak(score, number) for number in range(len(score.movements))), default=0)
-                self._level = Level(_ROOM * _FULL / peak if peak else 1.0, volumes, players(score.parts))
-                self._keep_probe()
-            return self._level
+            playing = players(score.parts)
+            for known in self._levels:
+                if known.players == playing:
+                    return known
+            volumes = tuple(
+                1.0 if key is None else self._probe.due_volume(part.instrument.program, key)
+                for part, key in zip(score.parts, middle_keys(score), strict=True)
+            )
+            plain = Level(1.0, volumes, playing)
+            peak = max((self._peak(score, number, plain) for number in range(len(score.movements))), default=0)
+            level = Level(_ROOM * _FULL / peak, volumes, playing) if peak else plain
+            self._levels[:] = [level, *self._levels][:_HELD]
+            self._keep_probe()
+            return level
 
-    def _peak(self, score: Score, number: int) -> float:
+    def _peak(self, score: Score, number: int, level: Level) -> float:
         """The loudest sample of the piece of a movement in which most is struck, by the squares of velocities."""
         import numpy as np
 
@@ -163,7 +167,8 @@ class Heard:
         loudest = max(range(len(pieces)), key=struck.__getitem__, default=None)
         if loudest is None or not struck[loudest]:
             return 0.0
-        frames = self._frames(sounding, pieces[loudest], tuple(range(len(score.parts))), last=False)
+        everyone = tuple(range(len(score.parts)))
+        frames = self._rendered(self._files(sounding, pieces[loudest], everyone, level, last=False))
         return float(np.abs(frames).max(initial=0))
 
     # ---------------------------------------------------------------- pieces
@@ -215,10 +220,6 @@ class Heard:
         body = samples.tobytes()
         HEARD.keep(key, body)
         return body
-
-    def _frames(self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], last: bool) -> Frames:
-        assert self._level is not None
-        return self._rendered(self._files(sounding, piece, parts, self._level, last))
 
     def _files(self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: Level, last: bool) -> _Files:
         window = self._around(sounding, piece, last)

@@ -6,6 +6,7 @@ numbers in the score.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
@@ -22,8 +23,9 @@ from cavata.sound.soundfont import AudioFault
 
 APART, TOGETHER = "apart", "all"
 SLOWEST = 4
-MOST_TONES, LONGEST = 400, 60.0
-"""Notes by themselves, and the seconds that they may take."""
+MOST_TONES, LONGEST = 400, 20.0
+"""Notes by themselves, and how many seconds each may wait and last."""
+_RATIO = re.compile(r"(\d{1,3})(?:/([1-9]\d{0,2}))?", re.ASCII)
 _PAGES = 4
 """Movements of copies whose times are kept."""
 
@@ -170,10 +172,8 @@ def _whole_number(text: str, count: int, what: str) -> int:
 def _slower(wanted: Mapping[str, str]) -> Fraction:
     """How many times as long every beat is: 1 to SLOWEST, as `3/2`."""
     text = wanted.get("slower", "1")
-    try:
-        slower = Fraction(text)
-    except (ValueError, ZeroDivisionError):
-        slower = Fraction(0)
+    found = _RATIO.fullmatch(text)
+    slower = Fraction(int(found[1]), int(found[2] or 1)) if found else Fraction(0)
     if not 1 <= slower <= SLOWEST:
         raise NotThere(f"`{text}` is not how many times slower, from 1 to {SLOWEST}")
     return slower

@@ -11,11 +11,12 @@ import json
 import socket
 import threading
 from collections.abc import AsyncIterator, Awaitable, Callable
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from typing import TypeVar
 
 import uvicorn
 from starlette.applications import Starlette
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response, StreamingResponse
@@ -34,6 +35,9 @@ HEARTBEAT = 15.0
 """Seconds after which a page that has nothing to hear is told so, that a closed one is noticed."""
 LONGEST_NUMBER = 12
 """Digits of the number of a state."""
+_WORKERS = ThreadPoolExecutor(6, "view")
+"""A few threads for all that is asked: what is loaded and freed in many of them is not given back."""
+_Value = TypeVar("_Value")
 SHUTTING = 1
 """Seconds that open requests have when the desk is closed."""
 
@@ -77,6 +81,11 @@ class Server:
 
     def _run(self) -> None:
         self._server.run(sockets=[self._socket])
+
+
+async def _apart(do: Callable[[], _Value]) -> _Value:
+    """What a function gives that takes its time, in a thread of its own."""
+    return await asyncio.get_running_loop().run_in_executor(_WORKERS, do)
 
 
 def _begin_engraver() -> None:
@@ -199,7 +208,7 @@ def _done(desk: Desk, name: str, body: bytes) -> Callable[[], Answer]:
 
 async def _answered(ask: Callable[[], Answer]) -> Response:
     try:
-        answer = await run_in_threadpool(ask)
+        answer = await _apart(ask)
     except NotThere as reason:
         return _error(404, str(reason))
     except Exception as fault:  # the desk goes on, and says that it is ours
@@ -237,8 +246,8 @@ async def _stream(server: Server) -> AsyncIterator[bytes]:
     try:
         if server.desk.opening is not None and not server.desk.is_compiled:
             yield _told(server.desk.opening.event)
-            await run_in_threadpool(server.desk.opening.wait)
-        yield _told(await run_in_threadpool(server.desk.event))
+            await _apart(server.desk.opening.wait)
+        yield _told(await _apart(server.desk.event))
         silent = 0.0
         while not server.is_closing:
             try:

@@ -11,6 +11,7 @@
 //       lit     {ids, kind}                          notes to be shown lit
 //       touched {id}                                 a note was touched
 //       heard   {ids, movement, bar}                 the place that is sounding
+//   cavata.later(fn)           a listener that is called when nothing was told for a while
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages
@@ -22,6 +23,8 @@
   const words = cavata.words.core;
   const INLINE = /** @type {any} */ (window).cavataData;
   const PANELS = INLINE ? ["note"] : ["note", "offers", "compare", "messages"];
+  /** Milliseconds after which what can wait is done. */
+  const CALM = 1000;
   /** What has been seen of the piece last. */
   const now = { state: 0, good: 0, about: /** @type {any} */ (null), messages: /** @type {any[]} */ ([]) };
   /** @type {Record<string, ((detail: any) => void)[]>} */
@@ -93,6 +96,16 @@
     if (!known.kind) return body;
     const text = await new Response(new Blob([body]).stream().pipeThrough(new DecompressionStream("deflate-raw"))).text();
     return known.kind === "json" ? JSON.parse(text) : text;
+  };
+
+  /** What can wait until a save has been seen: done once when nothing was saved for a while.
+   * @param {(detail: any) => void} fn */
+  const later = (fn) => {
+    let waiting = 0;
+    return (/** @type {any} */ detail) => {
+      clearTimeout(waiting);
+      waiting = setTimeout(() => fn(detail), CALM);
+    };
   };
 
   /** @param {string} text in base64 @returns {ArrayBuffer} */
@@ -232,7 +245,7 @@
   const openInEditor = (id) => act("show", { id });
 
   Object.assign(cavata, {
-    ask, do: act, on, tell, panel, status, element, made, picture, filled, question, now, openInEditor,
+    ask, do: act, on, tell, later, panel, status, element, made, picture, filled, question, now, openInEditor,
     isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);

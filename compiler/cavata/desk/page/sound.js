@@ -508,9 +508,10 @@
   cavata.on("about", (/** @type {any} */ about) => {
     const known = about.movements.find((/** @type {any} */ each) => each.name === chosen.movement);
     if (!known && about.movements.length) choose(about.movements[0].name, about.movements[0].bars[0]);
-    showParts(about);
     if (run && run.told && run.state !== about.state && !run.fixed) movedOn(run, about.state);
   });
+
+  cavata.on("about", cavata.later(showParts));
 
   /** What comes next is of the state that was saved now. @param {any} own @param {number} state */
   const movedOn = async (own, state) => {

@@ -181,6 +181,8 @@ def _stages(desk: Desk, state: State, name: str, leaf: Leaf) -> tuple[Stage, ...
     kept: OrderedDict[tuple[int, str], tuple[State, tuple[Stage, ...]]] = desk.shelf.setdefault("stages", OrderedDict())
     known = kept.get((state.number, name))
     if known is None or known[0] is not state:
+        for key in [key for key, (other, _) in kept.items() if other is not state]:
+            del kept[key]  # a state that is not looked at any more is not held for it
         known = kept[state.number, name] = state, stages_of(state, leaf)
         while len(kept) > _HELD:
             kept.popitem(last=False)

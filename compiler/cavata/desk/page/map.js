@@ -115,7 +115,8 @@
 
   const load = async () => {
     const room = window.innerWidth < NARROW ? "narrow" : "wide";
-    const found = await cavata.ask("map", { state, room });
+    const found = await cavata.ask("map", { state, room }).catch(() => null);
+    if (!found) return;
     if (found.state !== state && !cavata.isFolder) return;
     map = found;
     const picture = cavata.picture(found.svg);

@@ -34,8 +34,8 @@
     const { what, said } = asked;
     const mine = ++turn;
     const { copy, room } = cavata.score;
-    const found = await cavata.ask("sounding", { state: cavata.now.good, copy, room, ...what });
-    if (mine !== turn) return;
+    const found = await cavata.ask("sounding", { state: cavata.now.good, copy, room, ...what }).catch(() => null);
+    if (mine !== turn || !found) return;
     cavata.tell("lit", { ids: found.ids, places: found.places, kind: "name", color: found.color });
     const count = found.ids.length;
     cavata.status(filled(count ? words.sounds : words.never, { what: said, count, bars: found.places.length }));
@@ -82,7 +82,8 @@
 
   /** @param {number} state */
   const show = async (state) => {
-    const found = await cavata.ask("names", { state });
+    const found = await cavata.ask("names", { state }).catch(() => null);  // the next state is on its way
+    if (!found) return;
     const place = cavata.element("names");
     const key = pressed?.dataset.key;
     const focused = document.activeElement instanceof HTMLElement && place.contains(document.activeElement) ? document.activeElement.dataset.key : "";

@@ -108,6 +108,7 @@
     for (const [number, element] of before) {
       if (figures.has(number)) continue;
       observer.unobserve(element);
+      seenOnce.unobserve(element);
       near.delete(element);
     }
     list.replaceChildren(...nodes);
@@ -208,13 +209,16 @@
     cavata.tell("copy", { copy, room: shown.room });
   };
 
+  /** A state may be gone when it is asked for: the next one is on its way. @param {Error} reason */
+  const failed = (reason) => cavata.status(filled(cavata.words.core.nothing, { reason: reason.message }));
+
   /** @param {number} state @param {boolean} compared */
   const load = async (state, compared) => {
     const turn = ++asked;
     const room = roomNow();
     const since = compared && room === shown.room && shown.state && shown.state !== state ? shown.state : undefined;
-    const found = await cavata.ask("score", { state, copy: shown.copy, room, since });
-    if (turn !== asked) return;
+    const found = await cavata.ask("score", { state, copy: shown.copy, room, since }).catch(failed);
+    if (turn !== asked || !found) return;
     const fresh = found.systems.filter((/** @type {any} */ each) => !figures.has(each.number));
     Object.assign(shown, { state, room, systems: found.systems });
     await swapped(fresh, Boolean(since));

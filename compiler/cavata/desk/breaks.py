@@ -59,22 +59,37 @@ _SIGN, _GRACE, _LETTER = 0.3, 0.35, 0.24
 """What an accidental, a grace note and a letter of a syllable take, in heights of a staff: measured on pictures."""
 
 
-def bar_width(bars: Sequence[WrittenBar]) -> float:
+Moments = tuple[tuple[float, float], ...]
+"""When something begins in a bar of a staff, in whole notes, with the room that it takes at least; its end last."""
+
+
+def moments(bar: WrittenBar) -> Moments:
+    """What takes room in a bar."""
+    at: dict[float, float] = {}
+    end = 0.25
+    for voice in (*bar.voices, bar.cue):
+        for onset, leaf in timed_leaves(voice, Fraction(0)):
+            now = float(onset)
+            at[now] = max(at.get(now, 0.0), _beside(leaf))
+            end = max(end, now + float(leaf.written))
+    return (*sorted(at.items()), (end, 0.0))
+
+
+def bar_width(bars: Sequence[Moments]) -> float:
     """About how wide some bars that stand above one another are, in heights of a staff.
 
     A note takes room by its length, but less than in proportion: common practice.
     """
-    at: dict[Fraction, float] = {}
-    end = Fraction(0)
+    at: dict[float, float] = {}
+    end = 0.25
     for bar in bars:
-        for voice in (*bar.voices, bar.cue):
-            for onset, leaf in timed_leaves(voice, Fraction(0)):
-                at[onset] = max(at.get(onset, 0.0), _beside(leaf))
-                end = max(end, onset + leaf.written)
-    moments = sorted(at)
+        for now, room in bar[:-1]:
+            at[now] = max(at.get(now, 0.0), room)
+        end = max(end, bar[-1][0])
+    moments_of_all = sorted(at)
     spaces = (
         max(_QUARTER * math.pow((after - now) * 4, _GROWTH), at[now])
-        for now, after in zip(moments, (*moments[1:], max(end, Fraction(1, 4))), strict=True)
+        for now, after in zip(moments_of_all, (*moments_of_all[1:], end), strict=True)
         if after > now
     )  # fmt: skip
     return _BAR_LINE + sum(spaces)

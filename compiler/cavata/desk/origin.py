@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from cavata.desk.breaks import bar_width
+from cavata.desk.breaks import bar_width, moments
 from cavata.desk.desk import Desk
 from cavata.desk.engraved import cut_of
 from cavata.desk.engraver import engraved
@@ -121,8 +121,8 @@ def drawn_value(value: Motif | Texture, target: Origin | None = None) -> str:
     written = notate(example_score(value, dressed=True))
     (movement,) = written.movements
     movement = replace(movement, frames=tuple(replace(frame, barline="none") for frame in movement.frames))
-    staves = [staff for part in movement.parts for staff in part.staves]
-    width = 4 + sum(bar_width([staff.bars[place] for staff in staves]) for place in range(len(movement.frames)))
+    rooms = [tuple(map(moments, staff.bars)) for part in movement.parts for staff in part.staves]
+    width = 4 + sum(map(bar_width, zip(*rooms, strict=True)))
     drawn = engraved(cut_of(written, movement, len(movement.frames), False, True, round(max(6.0, width), 1)))
     if target is None or target.letter is None:
         return drawn

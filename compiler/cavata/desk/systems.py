@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import count
 
-from cavata.desk.breaks import bar_width, broken
+from cavata.desk.breaks import Moments, bar_width, broken, moments
 from cavata.desk.engraved import Cut, cut_of
 from cavata.desk.engraver import engraved
 from cavata.desk.opening import Breaks
@@ -124,21 +124,17 @@ class Layout:
                 return False
             if same_bars(part, before) and here == there:
                 continue
-            if len(part.staves) != len(before.staves) or not all(
-                _look_alike(a.bars[here], b.bars[there]) and a.clef_before(here.start) == b.clef_before(there.start)
-                for a, b in zip(part.staves, before.staves, strict=True)
+            leaves, others = self.parts[system.movement][number], other.parts[its.movement][number]
+            if (
+                len(part.staves) != len(before.staves) or leaves.clefs[here.start] != others.clefs[there.start]
+                or leaves.by_bar[system.first : system.end] != others.by_bar[its.first : its.end]
+                or not all(
+                    _look_alike(a.bars[here], b.bars[there])
+                    for a, b in zip(part.staves, before.staves, strict=True)
+                )
             ):
                 return False
-            if self._called(system, number) != other._called(its, number):
-                return False
         return True
-
-    def _called(self, system: System, part: int) -> list[str]:
-        """The ids of the leaves of a part in a system."""
-        return [
-            name for place, name, _ in self.parts[system.movement][part].leaves
-            if system.first < _bar_of(place) <= system.end
-        ]
 
     def cut(self, system: System) -> tuple[Cut, tuple[int, ...]]:
         """What a system is drawn of, and the numbers of the parts that stand in it, counted from 0."""
@@ -191,18 +187,35 @@ def _bar_of(place: str) -> int:
     return int(place[place.index("b") + 1 : place.index("v")])
 
 
-@record
 class PartLeaves:
-    """The leaves of a part in a movement."""
+    """The leaves of a part in a movement, by their places and ids, and the clefs of its staves."""
 
-    part: WrittenPart
-    bars: tuple[Bar, ...]
-    leaves: tuple[Identified, ...]
-    """In the order of the page."""
+    def __init__(self, part: WrittenPart, bars: tuple[Bar, ...], leaves: tuple[Identified, ...]) -> None:
+        self.part, self.bars, self.leaves = part, bars, leaves
 
     def is_of(self, part: WrittenPart, bars: tuple[Bar, ...]) -> bool:
         """Whether they are those of this part, seen by what notation made."""
         return self.bars == bars and same_bars(self.part, part)
+
+    @cached_property
+    def by_bar(self) -> tuple[tuple[str, ...], ...]:
+        """For each frame the ids of its leaves."""
+        found: list[list[str]] = [[] for _ in self.bars]
+        for place, name, _ in self.leaves:
+            found[_bar_of(place) - 1].append(name)
+        return tuple(map(tuple, found))
+
+    @cached_property
+    def clefs(self) -> tuple[tuple[str, ...], ...]:
+        """For each frame the clefs in force where it begins."""
+        found = [tuple(staff.clef for staff in self.part.staves)]
+        for place in range(len(self.bars) - 1):
+            changes = (
+                [leaf.clef for voice in staff.bars[place].voices for leaf in leaves(voice) if leaf.clef]
+                for staff in self.part.staves
+            )
+            found.append(tuple(new[-1] if new else old for new, old in zip(changes, found[-1], strict=True)))
+        return tuple(found)
 
 
 def same_bars(one: WrittenPart, other: WrittenPart) -> bool:
@@ -230,23 +243,33 @@ class _Ids:
 
 
 class _Widths:
-    """How wide bars are, kept as long as they are the same."""
+    """How wide bars are, kept as long as what is in them takes the same room."""
 
     def __init__(self) -> None:
-        self._known: dict[str, list[tuple[tuple[WrittenBar, ...], float]]] = {}
+        self._known: dict[str, tuple[list[_StaffRoom], list[float]]] = {}
 
     def of(self, movement: WrittenMovement) -> tuple[float, ...]:
         """Of every frame of a movement, in heights of a staff."""
-        before = self._known.get(movement.name, [])
-        staves = [staff for part in movement.printed for staff in part.staves]
-        found = []
-        for place in range(len(movement.frames)):
-            bars = tuple(staff.bars[place] for staff in staves)
-            known = before[place] if place < len(before) else ((), 0.0)
-            same = len(known[0]) == len(bars) and all(a is b for a, b in zip(known[0], bars, strict=True))
-            found.append(known if same else (bars, bar_width(bars)))
-        self._known[movement.name] = found
-        return tuple(width for _, width in found)
+        staves = [staff.bars for part in movement.printed for staff in part.staves]
+        before, widths = self._known.get(movement.name, ([], []))
+        if len(before) != len(staves) or len(widths) != len(movement.frames):
+            before, widths = [((), ())] * len(staves), [0.0] * len(movement.frames)
+        now = [
+            old if old[0] is bars else (bars, tuple(map(moments, bars)))
+            for old, bars in zip(before, staves, strict=True)
+        ]
+        moved = [(new, old) for new, old in zip(now, before, strict=True) if new is not old]
+        found = [
+            bar_width([room[place] for _, room in now])
+            if any(not old[1] or new[1][place] != old[1][place] for new, old in moved) else widths[place]
+            for place in range(len(movement.frames))
+        ]
+        self._known[movement.name] = now, found
+        return tuple(found)
+
+
+_StaffRoom = tuple[tuple[WrittenBar, ...], tuple[Moments, ...]]
+"""The bars of a staff, and what is in each, as `breaks` measures it."""
 
 
 class Systems:

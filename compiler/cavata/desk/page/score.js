@@ -105,7 +105,11 @@
       figures.set(system.number, element);
       nodes.push(element);
     }
-    for (const [number, element] of before) if (!figures.has(number)) observer.unobserve(element);
+    for (const [number, element] of before) {
+      if (figures.has(number)) continue;
+      observer.unobserve(element);
+      near.delete(element);
+    }
     list.replaceChildren(...nodes);
     marginal();
   };

@@ -23,6 +23,7 @@ from cavata.tell.guide.pictures import Media, key_of
 from cavata.tell.guide.words import (
     Block,
     Chapter,
+    DerivationStep,
     LettersOverNotes,
     Listing,
     Remark,
@@ -125,8 +126,10 @@ def _chapter(chapter: Chapter, number: int, telling: Telling, examples: Examples
 def _topic(topic: Topic, examples: Examples) -> Iterator[str]:
     """What is told of a name or theme, beside a stripe of its colors."""
     inside = [_heading(topic.title, 3)] if topic.title else []
-    for block in topic.blocks:
+    for block in topic.blocks if topic.names or not topic.title else ():
         inside += _block(block, examples, color_of(topic.names[0]) if topic.names else "#1c1a17")
+    if topic.title and not topic.names:
+        inside = [_tune(inside, topic, examples)]
     if not topic.title:
         yield from inside
         return
@@ -161,19 +164,31 @@ def _block(block: Block, examples: Examples, ink: str) -> Iterator[str]:
         case Shown():
             yield from _example(block, examples)
         case Steps(steps):
-            for number, step in enumerate(steps, start=1):
-                yield _step(f"{number}. {step.text}", step.example, examples)
+            yield _steps(steps, examples)
         case _:
             assert_never(block)
 
 
-def _step(said: str, shown: Shown | None, examples: Examples) -> str:
-    """A step, its example at the right of what is said."""
-    words = "\n".join(_paragraph(said))
+def _steps(steps: tuple[DerivationStep, ...], examples: Examples) -> str:
+    """Each step in words, and at the right what has come of them; what sounds on the way is in the page for a screen,
+    so that a booklet has some eight pages."""
+    words = [line for number, step in enumerate(steps, 1) for line in _paragraph(f"{number}. {step.text}")]
+    shown = next((step.example for step in reversed(steps) if step.example is not None), None)
     if shown is None:
-        return words
-    music = "\n".join(_example(shown, examples))
-    return f"#block(breakable: false, grid(columns: (2fr, 3fr), gutter: 4mm, [\n{words}\n], [\n{music}\n]))"
+        return "\n".join(words)
+    return _beside(words, _example(shown, examples))
+
+
+def _tune(heading: list[str], topic: Topic, examples: Examples) -> str:
+    """A tune beside what is told of it."""
+    music = [block for block in topic.blocks if isinstance(block, Shown)]
+    words = [line for block in topic.blocks if block not in music for line in _block(block, examples, "")]
+    return _beside([*heading, *words], (line for shown in music for line in _example(shown, examples)))
+
+
+def _beside(words: Iterable[str], music: Iterable[str]) -> str:
+    cells = (f"[\n{chr(10).join(lines)}\n]" for lines in (words, music))
+    return f"#block(breakable: false, grid(columns: (2fr, 3fr), gutter: 4mm, {', '.join(cells)}))"
 
 
 def _example(shown: Shown, examples: Examples) -> Iterator[str]:

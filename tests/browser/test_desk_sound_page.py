@@ -51,10 +51,12 @@ def test_it_is_heard_and_its_place_goes_along(width: int, server: Server, opened
     page = opened(server, width)
     played(page, "{movement: 'first', bar: 3, id: null}")
     comes(page, "window.told.some((each) => each.bar === 4)")
-    marks = {mark.id: mark.bar for mark in server.desk.state.marks}
     lit = [(each["bar"], set(each["ids"])) for each in told(page) if each["ids"]]
     assert lit[0][0] == 3 and {bar for bar, _ in lit} == {3, 4}
-    assert all({marks[name] for name in ids} <= {bar - 1, bar} for bar, ids in lit)
+    expect(page.locator("#score .lit-heard").first).to_be_visible()
+    if width == DESK:  # where the full score is shown
+        marks = {mark.id: mark.bar for mark in server.desk.state.marks}
+        assert all({marks[name] for name in ids} <= {bar - 1, bar} for bar, ids in lit)
     expect(page.locator("#sound-place")).to_have_text("first, bar 4")
     page.get_by_role("button", name="Stop").click()
     comes(page, "cavata.sound.strength() === 0")
@@ -117,3 +119,14 @@ def test_without_sounds_the_page_says_so(server: Server, opened: Open, monkeypat
     page = opened(server)
     expect(page.locator("#sound-place")).to_contain_text("There is no sound here: cannot read `nonexistent.sf2`")
     expect(page.get_by_role("button", name="Play")).to_be_disabled()
+
+
+def test_one_movement_leads_into_the_next(server: Server, script: Path, opened: Open) -> None:
+    second = "\nmovement second\n    meter 3/4\n    tempo 1/4 at 84\n    section only 2 bars\n        cello: hail\n"
+    script.write_text(SCRIPT.replace("movement first\n", "movement first\n    attacca\n") + second, "utf-8")
+    server.desk.save()
+    page = opened(server)
+    expect(page.locator("#status")).to_contain_text("as last saved")
+    played(page, "{movement: 'first', bar: 6, id: null}")
+    comes(page, "window.told.some((each) => each.movement === 'second' && each.bar === 1 && each.ids.length)")
+    expect(page.locator("#sound-place")).to_have_text("second, bar 1")

@@ -30,6 +30,7 @@ LIBRARIES_OF = {
     "sound": frozenset(["mido", "midirenderer", "pretty_midi", "soundfile"]),
     "draft": frozenset(["verovio", "typst", "fontTools"]),
     "editor": frozenset(["pygls", "lsprotocol"]),
+    "trace": frozenset(["pyarrow", "dask", "distributed"]),
     "desk": frozenset(["starlette", "uvicorn", "watchfiles"]),
     "handbook": frozenset(["sphinx", "furo", "myst_parser"]),
     "foreign": frozenset(["music21"]),  # it reads other people's scores, and writes nothing with it

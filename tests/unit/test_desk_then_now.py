@@ -13,6 +13,8 @@ from desks import SCRIPT, WRONG
 from cavata.desk import then_now
 from cavata.desk.desk import Desk
 from cavata.desk.views import NotThere
+from cavata.musicxml.ids import identified
+from cavata.musicxml.staves import with_staves
 
 LATER = SCRIPT.replace("violin: hail -> up P8", "violin: hail -> up P8 -> up M2")
 WITH_VERSION = SCRIPT + '\nversion high "for the young"\n    violin -> up P8\n'
@@ -56,6 +58,17 @@ def test_two_saves_with_the_notes_that_changed(desk: Desk) -> None:
     old = desk.find(1)
     assert old is not None and set(change["before"]) == {mark.id for mark in old.marks if mark.bar in (5, 6)}
     assert (found["before"], found["after"], found["same"], found["longer"]) == (1, 2, False, "")
+
+
+@pytest.mark.parametrize("copy", ["short", "part:violin", "part:cello"])
+def test_the_notes_of_the_copy_that_is_shown(copy: str, desk: Desk) -> None:
+    saved(desk, LATER)
+    (change,) = then_now.told(desk, {"before": "save:1", "copy": copy})["changes"]
+    count = 0 if copy == "part:cello" else 6
+    assert (len(change["ids"]), len(change["before"])) == (count, count)
+    page = desk.state.written(copy).movements[0]
+    names = {name for _, name, _ in identified(with_staves(page))}
+    assert {*change["ids"]} <= names
 
 
 def test_nothing_changed(desk: Desk) -> None:

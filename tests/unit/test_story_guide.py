@@ -11,6 +11,7 @@ from typing import Any
 import html5lib
 import pytest
 from discovery_pages import holds_or_updates
+from pypdf import PdfReader
 
 from cavata.cli.main import main
 from cavata.diagnostics import as_text
@@ -19,11 +20,12 @@ from cavata.lilypond.engraving import Failure
 from cavata.names import program as p
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
+from cavata.score.colors import PALETTE
 from cavata.tell.guide import pictures
 from cavata.tell.guide.derivation import Phrases
 from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
-from cavata.tell.guide.pictures import examples_of, media_of
+from cavata.tell.guide.pictures import Media, examples_of, media_of
 from cavata.tell.guide.words import Steps, Telling
 from cavata.tell.language import interval_in_words, language, languages, mode_in_words, note_name
 from cavata.transforms.signature import Fixed
@@ -117,8 +119,8 @@ def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
     )  # fmt: skip
 
 
-def test_there_are_two_languages_at_least() -> None:
-    assert {"en", "de"} <= set(languages())
+def test_there_are_five_languages() -> None:
+    assert set(languages()) == {"en", "de", "fr", "it", "es"}
 
 
 @pytest.mark.parametrize("code", languages())
@@ -197,6 +199,20 @@ def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path
 def test_every_cipher_of_the_library_is_explained_in_a_sentence(code: str) -> None:
     text = (folder("stdlib") / "ciphers.cavata").read_text("utf-8")
     assert set(language(code).tables["ciphers"]) == set(re.findall(r"^cipher (\w+)", text, re.MULTILINE))
+
+
+@pytest.mark.parametrize("code", ["french", "italian", "spanish"])
+def test_notes_have_the_names_of_solmization(code: str) -> None:
+    """Source: music21's names of pitches in these languages; double sharps and flats are told there by other words."""
+    from music21.pitch import Pitch as Pitch21
+
+    from cavata.music.pitch import parse_pitch_class
+
+    words = language({"french": "fr", "italian": "it", "spanish": "es"}[code])
+    for letter in "CDEFGAB":
+        for sign in ("", "#", "b"):
+            theirs = getattr(Pitch21(f"{letter}{sign.replace('b', '-')}"), code)
+            assert note_name(parse_pitch_class(f"{letter}{sign}"), words) == theirs
 
 
 def test_notes_and_intervals_have_the_names_of_the_language() -> None:
@@ -291,9 +307,48 @@ def test_letters_silent_or_read_as_one_stand_over_their_notes(tmp_path: Path) ->
         "movement first\n    violin: skerry\n"
     )
     found = guide(compiled(tmp_path / "piece.cavata", script))
-    chapters = Telling(found, language("en")).chapters()
-    letters = chapters[1].topics[0].blocks[0]
+    chapters = {chapter.key: chapter for chapter in Telling(found, language("en")).chapters()}
+    letters = chapters["names"].topics[0].blocks[0]
     assert letters.pairs == (("SCH", "E flat"), ("A", "A"), ("R", ""), ("Y", ""), ("N", "G"))  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("code", languages())
+def test_the_short_version_tells_of_every_name_in_150_words(code: str, tmp_path: Path) -> None:
+    """What it says of notes and of how often the names sound is what the index says; source: the index of names,
+    which is tried against the score elsewhere. 150 words: what a printed program has room for."""
+    found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
+    words = language(code)
+    chapter = Telling(found, words).chapters()[0]
+    (said,) = (block.text for topic in chapter.topics for block in topic.blocks if hasattr(block, "text"))
+    assert chapter.key == "program" and 20 < len(said.split()) <= 150
+    total = sum(len(name.entries) for name in found.index.names)
+    assert re.search(rf"(?<!\d){total}(?!\d)", said)
+    for name in found.names:
+        heads = [event.heads[0].pitch.pitch_class for event in name.line.events if event.heads]
+        assert name.called in said and words.listed([note_name(note, words) for note in heads]) in said
+
+
+def test_a_short_version_of_many_names_ends_with_a_whole_sentence(tmp_path: Path) -> None:
+    """Forty names; the last sentence that does not fit is left out."""
+    names = [f"{first}{second}" for first in "ABCDEFGH" for second in ("ADE", "EGA", "BED", "CAF", "DAG")]
+    script = "language 2\nuse german from ciphers\n" + "".join(
+        f'name n{number} = "{name}" by german\n' for number, name in enumerate(names)
+    ) + "forces\n    violin = violin\nmovement first\n    violin: " + ", ".join(f"n{n}" for n in range(40)) + "\n"
+    chapter = Telling(guide(compiled(tmp_path / "piece.cavata", script)), language("en")).chapters()[0]
+    said = getattr(chapter.topics[0].blocks[0], "text", "")
+    assert 100 < len(said.split()) <= 150 and said.endswith(".")
+
+
+def test_page_has_the_map_and_names_in_its_colors(tmp_path: Path) -> None:
+    """Colors by their numbers on the map. Source: the palette of Okabe and Ito, `score/colors.py`."""
+    found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
+    telling = Telling(found, language("en"))
+    page = guide_html(found, telling, Media({}, {}), "<svg/>")
+    assert page.count('<figure class="map">') == 1 and "PHN2Zy8+" in page
+    heard = [name.name for name in found.index.names if name.entries]
+    for name in found.names:
+        color = PALETTE[heard.index(name.identity.name)]
+        assert re.search(rf'<article style="--ink: {color};[^>]*>\s*<h3>{name.called}</h3>', page)
 
 
 def test_piece_without_names_has_a_guide(tmp_path: Path) -> None:
@@ -427,9 +482,42 @@ def test_command_writes_page_and_pdf_and_the_second_time_draws_nothing(
         raise AssertionError("it was drawn before")
 
     monkeypatch.setattr(pictures, "engrave", draws_nothing)
-    monkeypatch.setattr("cavata.tell.guide.pdf.engrave", draws_nothing)
+    monkeypatch.setattr("cavata.tell.guide.tagged_pdf.typeset", draws_nothing)
     assert main(["guide", str(script), "--language", "de"]) == 0
     assert (page.read_bytes(), pdf.read_bytes()) == first
+
+
+@pytest.mark.parametrize("tagged", [True, False])
+def test_pdf_is_tagged_where_typst_is_and_else_set_by_lilypond(
+    tagged: bool, tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Source: ISO 32000-1, 14.8: a tagged PDF has a tree of its structure, says so, and says its language."""
+    monkeypatch.setenv("CAVATA_CACHE", str(kept))
+    monkeypatch.setattr("cavata.tell.guide.tagged_pdf.can_be_tagged", lambda: tagged)
+    script = tmp_path / "lantern.cavata"
+    script.write_text(SCRIPT, "utf-8")
+    assert main(["guide", str(script), "--language", "de"]) == 0
+    reader = PdfReader(tmp_path / "lantern-guide.pdf")
+    root, text = reader.trailer["/Root"], " ".join("".join(page.extract_text() for page in reader.pages).split())
+    assert ("/StructTreeRoot" in root) == tagged and (root.get("/Lang") == "de") == tagged
+    assert "Für das Programmheft" in text and "Die Namen" in text
+    if tagged:
+        said = alts(reader)
+        assert any(" in Tönen: " in one for one in said) and any("Die Zeit läuft" in one for one in said)
+
+
+def alts(reader: PdfReader) -> list[str]:
+    """The words that stand for pictures in the structure of a PDF."""
+    found, waiting = [], [reader.trailer["/Root"]["/StructTreeRoot"]]
+    while waiting:
+        node = waiting.pop()
+        node = node.get_object() if hasattr(node, "get_object") else node
+        if isinstance(node, list):
+            waiting += node
+        elif isinstance(node, dict):
+            found += [str(node["/Alt"])] if "/Alt" in node else []
+            waiting += [node["/K"]] if "/K" in node else []
+    return found
 
 
 def test_picture_is_as_high_as_its_music(tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -61,14 +61,16 @@ def run(arguments: argparse.Namespace) -> int:
 def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: Progress) -> dict[Path, bytes]:
     """The files of the guide or of the talk, before any is written."""
     from cavata.draft.engravers import Engraver, engraver_for, report_draft
-    from cavata.tell.guide.draft_pdf import draft_pdf
     from cavata.tell.guide.guide import guide_of
     from cavata.tell.guide.html import guide_html
     from cavata.tell.guide.pdf import guide_pdf
     from cavata.tell.guide.pictures import examples_of, media_of
+    from cavata.tell.guide.tagged_pdf import can_be_tagged, tagged_pdf
     from cavata.tell.guide.talk import talk_files, talk_of
     from cavata.tell.guide.words import Telling
     from cavata.tell.language import language
+    from cavata.tell.map.map import map_of
+    from cavata.tell.map.svg import map_svg
 
     engraver = engraver_for(arguments.engraver)
     if isinstance(engraver, Failure):
@@ -88,16 +90,18 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
         files = talk_files(guide, telling, talk_of(guide, telling), examples, media)
         return {arguments.talk / name: data for name, data in files}
     progress.say("setting the pages")
+    drawn = map_svg(map_of(told.program, told.plan, told.score), None, telling.language)
     pages = (
-        draft_pdf(guide, telling, examples, media) if engraver is Engraver.VEROVIO
+        tagged_pdf(guide, telling, examples, media, drawn, engraver)
+        if engraver is Engraver.VEROVIO or can_be_tagged()
         else guide_pdf(guide, telling, examples, progress.say)
-    )  # fmt: skip
+    )
     if isinstance(pages, Failure):
         bag.error("O405", None, f"the guide was not engraved: {pages.message}", cure=pages.advice)
         return {}
     report_missing(pages.missing, bag)
     stem = (arguments.out or told.path.parent) / f"{told.stem}-guide"
     return {
-        stem.with_name(f"{stem.name}.html"): guide_html(guide, telling, media).encode("utf-8"),
+        stem.with_name(f"{stem.name}.html"): guide_html(guide, telling, media, drawn).encode("utf-8"),
         stem.with_name(f"{stem.name}.pdf"): pages.files[0].data,
     }

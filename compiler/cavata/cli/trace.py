@@ -40,15 +40,26 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--strict", action="store_true", help="a rest ends a line")
     command.add_argument("--by-ear", action="store_true", help="search a piece of Cavata's own as if it were foreign")
     command.add_argument("--corpus", action="store_true", help="search all scores that come with music21")
+    command.add_argument(
+        "--index", metavar="FOLDER", type=Path,
+        help="keep what is read of folders of scores here, in Parquet, for libraries larger than a machine",
+    )  # fmt: skip
+    command.add_argument(
+        "--cluster", metavar="WHERE",
+        help="with --index: read and search by so many workers on this machine, or by those of the Dask scheduler at "
+        "this address",
+    )  # fmt: skip
     command.add_argument("--all", action="store_true", help="show also what chance explains, by every cipher")
     add_sheet_to(command)
-    command.set_defaults(run=run, gathers="what")
+    command.set_defaults(run=run, gathers="what", misused=command.error)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Trace; 1 if something cannot be read or made."""
     from cavata.trace.tracing import Tracing, divided
 
+    if arguments.cluster and arguments.index is None:
+        arguments.misused("`--cluster` goes with `--index`")
     bag = Diagnostics()
     progress = Progress(sys.stderr)
     names, places = divided(arguments.what)
@@ -60,7 +71,7 @@ def run(arguments: argparse.Namespace) -> int:
     if not bag.has_errors:
         text = tracing.run(
             places, arguments.corpus, between=arguments.between, strict=arguments.strict, every=arguments.all,
-            by_ear=arguments.by_ear,
+            by_ear=arguments.by_ear, library=arguments.index and (arguments.index, arguments.cluster),
         )  # fmt: skip
     progress.done()
     if text and not arguments.json:

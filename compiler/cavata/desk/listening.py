@@ -20,6 +20,7 @@ from cavata.desk.views import Answer, NotThere, as_json
 from cavata.score.score import Movement, Score
 from cavata.sound.audio_events import RATE
 from cavata.sound.soundfont import AudioFault
+from cavata.sound.time import PAUSE
 
 APART, TOGETHER = "apart", "all"
 SLOWEST = 4
@@ -46,7 +47,8 @@ def play_anew(desk: Desk) -> None:
 
 
 def heard(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-    """How a movement is divided: its bars as they are played, and its pieces, all with their seconds.
+    """How a movement is divided: its bars as they are played, and its pieces, all with their seconds; and the pause
+    after it.
 
     With `anew` it is played anew, and with it how loud the piece is. Where there is no sound, why not.
     """
@@ -63,6 +65,7 @@ def heard(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     return as_json({
         "state": state.number, "movement": movement.name, "parts": parts, "seam": SEAM / RATE,
         "seconds": _seconds(sounding.sample(sounding.movement.duration)),
+        "pause": 0 if movement.attacca else float(PAUSE),
         "pieces": [_seconds(sample_of(sounding, piece.begin)) for piece in pieces],
         "bars": [
             [bar.number, _written_bar(movement, bar.onset), _seconds(sounding.sample(bar.onset))]

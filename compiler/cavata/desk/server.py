@@ -53,8 +53,9 @@ class Server:
         self.guard = Guard(self.port)
         self._closing = threading.Event()
         config = uvicorn.Config(
-            _Guarded(_app(self), self.guard), log_config=None, access_log=False, lifespan="off", ws="none",
-            loop="asyncio", http="h11", server_header=False, date_header=False, timeout_graceful_shutdown=SHUTTING,
+            _Guarded(_app(self), self.guard), log_config=None, log_level="critical", access_log=False, lifespan="off",
+            ws="none", loop="asyncio", http="h11", server_header=False, date_header=False,
+            timeout_graceful_shutdown=SHUTTING,
         )  # fmt: skip
         self._server = uvicorn.Server(config)
         self._thread = threading.Thread(target=self._run, name="desk", daemon=True)

@@ -16,9 +16,11 @@ from cavata.compare.comparing import compared
 from cavata.compare.revisions import GitFault, Repository, git
 from cavata.compare.text import change_text
 from cavata.desk.desk import Desk
-from cavata.desk.state import State
+from cavata.desk.state import SCORE, SHORT, State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.diagnostics import Diagnostics, Severity, said
+from cavata.musicxml.ids import identified
+from cavata.musicxml.staves import with_staves
 from cavata.names.versions import versions_of
 from cavata.pipeline import compile_script
 from cavata.score.clock import time_in_words
@@ -57,7 +59,8 @@ def told(desk: Desk, wanted: Mapping[str, str]) -> dict[str, Any]:
         raise NotThere("one of both has mistakes, so that they cannot be compared")
     with desk.still:
         comparison = compared(old.score, new.score)
-        before, after = _Ids(old), _Ids(new)
+        copy = wanted.get("copy", SCORE)
+        before, after = _Ids(old, copy), _Ids(new, copy)
         changes = [_told(change, comparison, before, after) for change in comparison.changes[:_MOST]]
     seconds = comparison.new_length - comparison.old_length
     longer = "" if not round(seconds) else f"{time_in_words(abs(seconds))} {'longer' if seconds > 0 else 'shorter'}"
@@ -75,8 +78,8 @@ def _told(change: Change, comparison: Comparison, before: _Ids, after: _Ids) -> 
         "text": change_text(change, comparison.groups), "movement": change.movement,
         "bar": None if here is None else here.bar,
         "was": None if place is None else _bar_before(change, place.first.bar),
-        "ids": [*after.of(note.new.events for note in change.pairs if note.new is not None)],
-        "before": [*before.of(note.old.events for note in change.pairs if note.old is not None)],
+        "ids": [*after.of(change.movement, (note.new.events for note in change.pairs if note.new is not None))],
+        "before": [*before.of(change.movement, (note.old.events for note in change.pairs if note.old is not None))],
     }  # fmt: skip
 
 
@@ -86,23 +89,37 @@ def _bar_before(change: Change, otherwise: int) -> int:
 
 
 class _Ids:
-    """The ids of the notes of a state."""
+    """The ids of the notes of a copy of a state.
 
-    def __init__(self, state: State) -> None:
+    In the full score and in parts a note is known by the item that put it there; the short score joins notes, and there
+    it is known by its pitch.
+    """
+
+    def __init__(self, state: State, copy: str) -> None:
+        self._by_pitch = copy == SHORT
         self._ids: dict[tuple[object, ...], list[str]] = {}
-        for mark in state.marks:
-            self._ids.setdefault(_key(mark.event), []).append(mark.id)
+        try:
+            page = state.written(copy)
+        except KeyError:
+            return  # a part that this state does not have
+        for written in page.movements:
+            for _, name, leaf in identified(with_staves(written)):
+                if leaf is not None and leaf.event is not None and leaf.heads:
+                    for key in self._keys(written.name, leaf.event):
+                        self._ids.setdefault(key, []).append(name)
 
-    def of(self, groups: Iterable[Iterable[ScoreEvent]]) -> Iterator[str]:
+    def of(self, movement: str, groups: Iterable[Iterable[ScoreEvent]]) -> Iterator[str]:
         """The ids of events, each once."""
-        found = {name: None for events in groups for event in events for name in self._ids.get(_key(event), ())}
-        return iter(found)
+        keys = (key for events in groups for event in events for key in self._keys(movement, event))
+        return iter(dict.fromkeys(name for key in keys for name in self._ids.get(key, ())))
 
-
-def _key(event: ScoreEvent) -> tuple[object, ...]:
-    """What tells an event from others in all copies of a score: what put it there, when and how high."""
-    line = event.line
-    return line.source.name, line.start, event.turn, event.onset, event.event.heads[0].pitch if event.event.heads else 0
+    def _keys(self, movement: str, event: ScoreEvent) -> Iterator[tuple[object, ...]]:
+        pitches = [head.pitch for head in event.event.heads]
+        if self._by_pitch:
+            yield from ((movement, event.onset, pitch) for pitch in pitches)
+        elif pitches:
+            line = event.line
+            yield movement, line.source.name, line.start, event.turn, event.onset, pitches[0]
 
 
 # ---------------------------------------------------------------- what is compared

@@ -22,6 +22,8 @@ LOOKED_AGAIN = 500
 """Milliseconds after which the folders themselves are looked for again: one may have been moved away, or come back."""
 MOST_UNTIDIED = 10
 """Saves one after the other, at most, between which memory is not tidied."""
+TIDIED = (1, 5)
+"""When memory is tidied: after so many looks, LOOKED_AGAIN apart, at which nothing was saved."""
 EMPTY = 0.15
 """Seconds in which an empty script is taken for one that is being written."""
 
@@ -34,6 +36,8 @@ class Watch:
         self._stop = threading.Event()
         self.began = threading.Event()
         """Set when the folders are being watched."""
+        self._idle = max(TIDIED)
+        """How many times nothing was found to have changed."""
         self._untidied = 0
         """How many times was saved since memory was tidied."""
         self._thread = threading.Thread(target=self._run, name="watch", daemon=True)
@@ -87,9 +91,11 @@ class Watch:
         self._untidied += 1
 
     def _tidied(self, idle: bool) -> None:
-        """Free what earlier states left that refers to itself: when nothing is saved, or at last after many saves. By
-        itself Python would do it in this process too seldom for one that stays; see `cli/main.py`."""
-        if self._untidied and (idle or self._untidied >= MOST_UNTIDIED):
+        """Free what earlier states left that refers to itself: when nothing is saved, once more when the page has seen
+        what was, or at last after many saves. By itself Python would do it in this process too seldom for one that
+        stays; see `cli/main.py`."""
+        self._idle = self._idle + 1 if idle else 0
+        if self._idle in TIDIED or self._untidied >= MOST_UNTIDIED:
             self._untidied = 0
             gc.collect()
 

@@ -82,12 +82,12 @@ _DOTTED = ("", "dotted", "double_dotted")
 
 
 def note_name(note: PitchClass, language: LanguageWords) -> str:
-    """`F sharp`; where the language has its own word, as German for B flat, that."""
+    """`F sharp`; where the language has its own word, as German for B flat or French for F, that."""
     written = str(note)
-    names = language.tables["notes"]
-    if written in names["names"]:
-        return str(names["names"][written])
-    return written[:1] + str(names["accidental"].get(written[1:], written[1:]))
+    names, accidentals = language.tables["notes"]["names"], language.tables["notes"]["accidental"]
+    if written in names:
+        return str(names[written])
+    return str(names.get(written[:1], written[:1])) + str(accidentals.get(written[1:], written[1:]))
 
 
 def event_in_words(event: Event, language: LanguageWords, lettered: bool) -> str:

@@ -21,7 +21,7 @@ import numpy as np
 from cavata.record import record
 from cavata.trace.decoys import decoys, own_keys
 from cavata.trace.hits import Chance, Closeness, Kind, Spacing
-from cavata.trace.sounds import Floats, Ints, Sounds, counted, counted_exact
+from cavata.trace.sounds import Countable, Floats, Ints, Sounds, counted
 from cavata.trace.style import Style
 from cavata.trace.subject import Form, Sought
 
@@ -78,7 +78,7 @@ class Weighed:
         return None if self.kind is None else self.chances[self.cipher, self.kind]
 
 
-def weighed(sounds: Sounds, sought: Sought, between: int = 0, tests: int = 1, exact: bool = False) -> Weighed:
+def weighed(sounds: Countable, sought: Sought, between: int = 0, tests: int = 1, exact: bool = False) -> Weighed:
     """A name against its decoys.
 
     `tests`: how many names the run has in all its files; with many of them a name that hardly a decoy equals is held
@@ -109,7 +109,7 @@ def verdict(probability: float) -> Verdict:
     return Verdict.INCONCLUSIVE if probability <= INCONCLUSIVE else Verdict.AS_EXPECTED
 
 
-def _against(sounds: Sounds, sought: Sought, between: int, wanted: int, exact: bool) -> Weighed:
+def _against(sounds: Countable, sought: Sought, between: int, wanted: int, exact: bool) -> Weighed:
     best, highest = np.zeros(0), 0.0
     where: tuple[str, Kind] | None = None
     chances: dict[tuple[str, Kind], Chance] = {}
@@ -125,17 +125,24 @@ def _against(sounds: Sounds, sought: Sought, between: int, wanted: int, exact: b
 
 
 def _scores(
-    sounds: Sounds, sought: Sought, between: int, wanted: int, exact: bool
+    sounds: Countable, sought: Sought, between: int, wanted: int, exact: bool
 ) -> Iterator[tuple[str, Kind, Ints, Floats]]:
     """For each cipher and kind the counts and the scores, the name's own first."""
     style = Style(sounds)
     drawn = decoys(sought, sounds, wanted)
     for number, (subject, others) in enumerate(zip(sought.subjects, drawn, strict=True)):
         keys = np.concatenate((own_keys(subject), others))
-        for kind, counts in counted_exact(sounds, keys) if exact else counted(sounds, keys, between):
+        for kind, counts in _counts(sounds, keys, between, exact):
             set_back = sum(_HANDICAP.get(part, 0.0) for part in (kind.form, kind.closeness, kind.spacing))
             scores = _score(counts, style.expected(kind, keys, between))
             yield subject.cipher, kind, counts, scores - set_back - _OTHER_CIPHER * (number > 0)
+
+
+def _counts(sounds: Countable, keys: Ints, between: int, exact: bool) -> Iterator[tuple[Kind, Ints]]:
+    if exact:
+        return sounds.exact(keys)
+    assert isinstance(sounds, Sounds)
+    return counted(sounds, keys, between)
 
 
 def _score(counts: Ints, expected: Floats) -> Floats:

@@ -8,7 +8,7 @@ and repeated notes included; a chord breaks a line; `strict`: a rest breaks it t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +18,7 @@ from cavata.text import text_table
 from cavata.trace.chance import Weighed, weighed
 from cavata.trace.hits import Chance, Closeness, Kind, Spacing
 from cavata.trace.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
-from cavata.trace.sounds import Sounds, no_chords
+from cavata.trace.sounds import Countable, Sounds, no_chords
 from cavata.trace.subject import Form, Shape, Sought, Subject, shapes
 
 if TYPE_CHECKING:
@@ -95,7 +95,13 @@ class CorpusSearch:
         begins = np.flatnonzero(self.loose[single] == NO_STEP)
         ends = np.append(begins[1:], len(keys))
         room = np.repeat(ends, np.diff(np.append(begins, len(keys)))) - np.arange(len(keys))
-        return Sounds(keys, room, np.zeros(1, np.uint16), no_chords(), False)
+        plain = Sounds(keys, room, np.zeros(1, np.uint16), no_chords(), False)
+        return replace(plain, seed=seed_of(plain))
+
+
+def seed_of(sounds: Countable) -> bytes:
+    """By what decoys are drawn for a corpus: its sums, which parts of it have of their own."""
+    return sounds.classes().tobytes() + sounds.steps().tobytes()
 
 
 @record

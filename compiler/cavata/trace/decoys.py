@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from cavata.ciphers.cipher import Cipher
 from cavata.music.pitch import NATURAL_SEMITONES, Pitch, PitchClass, parse_pitch_class
-from cavata.trace.sounds import FORMS, Floats, Ints, Sounds, in_form
+from cavata.trace.sounds import FORMS, Countable, Floats, Ints, in_form
 from cavata.trace.subject import Sought, Subject
 
 NAMES = """
@@ -37,7 +37,7 @@ VERDI VICTORIA VIVALDI WAGNER WALTON WEBER WEBERN WOLF XENAKIS YSAYE ZELENKA ZEM
 _COUNTS = Counter("".join(NAMES.split()))
 
 
-def decoys(sought: Sought, sounds: Sounds, wanted: int) -> tuple[Ints, ...]:
+def decoys(sought: Sought, sounds: Countable, wanted: int) -> tuple[Ints, ...]:
     """For each reading of a name its decoys as rows of key numbers; a row is one invented name in every reading.
 
     There may be fewer than wanted, where a name of three notes has hardly another beside it.
@@ -45,7 +45,7 @@ def decoys(sought: Sought, sounds: Sounds, wanted: int) -> tuple[Ints, ...]:
     seed = hashlib.sha256(sought.name.casefold().encode("utf-8", "replace"))
     for subject in sought.subjects:
         seed.update(f"{subject.cipher} {subject.notes}".encode("utf-8", "replace"))
-    seed.update(sounds.keys.tobytes())
+    seed.update(sounds.fingerprint)
     chance = np.random.Generator(np.random.PCG64(int.from_bytes(seed.digest()[:16], "big")))
     letters = max(len(subject.pitches) for subject in sought.subjects)
     drawn = chance.random((wanted + wanted // 4 + 50, letters))
@@ -76,7 +76,7 @@ def _is_own(subject: Subject, keys: Ints) -> NDArray[np.bool_]:
 # A row for each tone: the letter of its note, its alteration, and its staff position or -1 where the octave is free.
 
 
-def _positions(subject: Subject, cipher: Cipher | None, sounds: Sounds, drawn: Floats) -> Ints:
+def _positions(subject: Subject, cipher: Cipher | None, sounds: Countable, drawn: Floats) -> Ints:
     """The drawn tones of each note, as letter, alteration and staff position."""
     columns = []
     for number in range(len(subject.pitches)):
@@ -115,8 +115,8 @@ def _row(tone: PitchClass | Pitch) -> tuple[int, int, int]:
 _KEYS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
 
-def _classes(sounds: Sounds) -> tuple[Ints, Floats]:
-    weights = np.asarray(np.bincount(sounds.keys % 12, minlength=12) + 0.5, np.float64)
+def _classes(sounds: Countable) -> tuple[Ints, Floats]:
+    weights = np.asarray(sounds.classes() + 0.5, np.float64)
     return np.array([_row(parse_pitch_class(name)) for name in _KEYS], np.int64), weights
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +25,9 @@ Ints = NDArray[np.int64]
 Bits = NDArray[np.uint64]
 Floats = NDArray[np.float64]
 
+WIDEST = 12
+"""Steps wider than an octave are taken for an octave."""
+STEPS = 2 * WIDEST + 1
 _FACTOR, _PITCH = np.uint64(0x9E3779B97F4A7C15), np.uint64(0xC2B2AE3D27D4EB4F)
 """Odd numbers with their bits well mixed, by which windows become numbers; two different ones meet in 1 of 10^19."""
 _TOGETHER = 4_000_000
@@ -45,6 +48,31 @@ class Sounds:
     """For each set of three pitch classes or more, a bit each, at how many moments such a chord begins."""
     many: bool
     """Whether a piece has more than one line, so that something can be split."""
+    seed: bytes = b""
+    """By what decoys are drawn; empty: by the notes themselves."""
+
+    @property
+    def fingerprint(self) -> bytes:
+        """What is the same for the same notes."""
+        return self.seed or self.keys.tobytes()
+
+    def classes(self) -> Ints:
+        """How often each pitch class comes."""
+        return np.bincount(self.keys % 12, minlength=12)
+
+    def steps(self, stride: int = 1) -> Ints:
+        """How often each step between notes so far apart comes, from an octave down to an octave up; wider ones count
+        as these."""
+        begins = np.flatnonzero(self.room > stride)
+        return np.bincount(places_of(self.keys[begins + stride] - self.keys[begins]), minlength=STEPS)
+
+    def windows(self, notes: int, stride: int = 1) -> int:
+        """How many lines of so many notes, so far apart, there are."""
+        return int(self.starts(notes, stride).sum())
+
+    def exact(self, keys: Ints) -> Iterator[tuple[Kind, Ints]]:
+        """How often each of these lines comes as it is, at pitch and transposed."""
+        return counted_exact(self, keys)
 
     @staticmethod
     def of(scores: Sequence[HeardScore], strict: bool = False, together: bool = True) -> Sounds:
@@ -81,6 +109,36 @@ class Sounds:
     def starts(self, notes: int, stride: int = 1) -> NDArray[np.bool_]:
         """At which notes such a window can begin."""
         return self.room > (notes - 1) * stride
+
+
+class Countable(Protocol):
+    """What a name is weighed in by its whole lines: the notes of a file, or of a library too large for one machine."""
+
+    @property
+    def fingerprint(self) -> bytes:
+        """What is the same for the same notes."""
+        ...
+
+    def classes(self) -> Ints:
+        """How often each pitch class comes."""
+        ...
+
+    def steps(self, stride: int = 1) -> Ints:
+        """How often each step comes."""
+        ...
+
+    def windows(self, notes: int, stride: int = 1) -> int:
+        """How many lines of so many notes there are."""
+        ...
+
+    def exact(self, keys: Ints) -> Iterator[tuple[Kind, Ints]]:
+        """How often each of these lines comes as it is, at pitch and transposed."""
+        ...
+
+
+def places_of(steps: Ints) -> Ints:
+    """Where steps stand among the `STEPS`."""
+    return np.clip(steps, -WIDEST, WIDEST) + WIDEST
 
 
 def no_chords() -> Ints:

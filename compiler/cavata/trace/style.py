@@ -14,11 +14,18 @@ import numpy as np
 
 from cavata.trace.find import WIDEST_WEAVE, most_inflected
 from cavata.trace.hits import Closeness, Kind, Spacing
-from cavata.trace.sounds import Floats, Ints, Lines, Sounds, chord_masks, in_form
-
-_WIDEST = 12
-"""Steps wider than an octave are taken for an octave."""
-_STEPS = 2 * _WIDEST + 1
+from cavata.trace.sounds import (
+    STEPS,
+    WIDEST,
+    Countable,
+    Floats,
+    Ints,
+    Lines,
+    Sounds,
+    chord_masks,
+    in_form,
+    places_of,
+)
 
 _FOLLOWS = """
 22 1 0 0 4 8 6 5 5 13 48 69 352 82 208 52 174 337 16 70 15 32 43 3 667
@@ -57,15 +64,11 @@ def _follows() -> Floats:
     return np.asarray(rows / rows.sum(1, keepdims=True))
 
 
-def _place(steps: Ints) -> Ints:
-    return np.clip(steps, -_WIDEST, _WIDEST) + _WIDEST
-
-
 def _folded(shares: Floats) -> Floats:
     """Shares of steps, the last axis, as shares of steps modulo an octave."""
     folded = np.zeros((*shares.shape[:-1], 12))
-    for place in range(_STEPS):
-        folded[..., (place - _WIDEST) % 12] += shares[..., place]
+    for place in range(STEPS):
+        folded[..., (place - WIDEST) % 12] += shares[..., place]
     return folded
 
 
@@ -73,12 +76,12 @@ def _folded(shares: Floats) -> Floats:
 class Style:
     """The style of one file."""
 
-    sounds: Sounds
+    sounds: Countable
 
     @cached_property
     def classes(self) -> Floats:
         """How often each pitch class comes; none never."""
-        counts = np.bincount(self.sounds.keys % 12, minlength=12) + 0.5
+        counts = self.sounds.classes() + 0.5
         return np.asarray(counts / counts.sum())
 
     @cached_property
@@ -92,10 +95,7 @@ class Style:
         return self._steps[stride]
 
     def _counted_steps(self, stride: int) -> Floats:
-        begins = np.flatnonzero(self.sounds.room > stride)
-        steps = self.sounds.keys[begins + stride] - self.sounds.keys[begins]
-        usual = _follows().mean(0)
-        counts = np.bincount(_place(steps), minlength=_STEPS) + 12 * usual
+        counts = self.sounds.steps(stride) + 12 * _follows().mean(0)
         return np.asarray(counts / counts.sum())
 
     @cached_property
@@ -109,14 +109,14 @@ class Style:
         own = self.steps()
         folded = np.zeros((12, 12))
         rows = _folded(self.follows)
-        for place in range(_STEPS):
-            folded[(place - _WIDEST) % 12] += own[place] * rows[place]
+        for place in range(STEPS):
+            folded[(place - WIDEST) % 12] += own[place] * rows[place]
         return np.asarray(folded / folded.sum(1, keepdims=True))
 
     def expected(self, kind: Kind, keys: Ints, between: int = 0) -> Floats:
         """How often each line would come so by the yardstick."""
         lines, notes = in_form(keys, kind.form), keys.shape[1]
-        windows = int(self.sounds.starts(notes).sum())
+        windows = self.sounds.windows(notes)
         match kind.spacing:
             case Spacing.CHORD:
                 return self._chords[chord_masks(keys)]
@@ -144,7 +144,7 @@ class Style:
                 return windows * self._inflected(lines, np.ones(12), most_inflected(notes))
 
     def _line(self, lines: Lines) -> Floats:
-        places = _place(lines.steps)
+        places = places_of(lines.steps)
         share = self.steps()[places[:, 0]]
         for k in range(1, places.shape[1]):
             share = share * self.follows[places[:, k - 1], places[:, k]]
@@ -173,8 +173,8 @@ class Style:
         for stride in range(2, WIDEST_WEAVE + 1):
             steps = self.steps(stride)
             share = (_folded(steps)[lines.steps % 12] if closeness is Closeness.OCTAVES
-                     else steps[_place(lines.steps)]).prod(1)  # fmt: skip
-            often += share * int(self.sounds.starts(lines.keys.shape[1], stride).sum())
+                     else steps[places_of(lines.steps)]).prod(1)  # fmt: skip
+            often += share * self.sounds.windows(lines.keys.shape[1], stride)
         return often * self._at_pitch(lines) if closeness is Closeness.AT_PITCH else often
 
     def _inflected(self, lines: Lines, begins: Floats, most: int) -> Floats:
@@ -200,6 +200,7 @@ class Style:
     @cached_property
     def _chords(self) -> Floats:
         """For each set of pitch classes: the chords of its build on any note, and what part would stand on this one."""
+        assert isinstance(self.sounds, Sounds)  # in anything else whole lines alone are counted
         masks = np.arange(1 << 12)
         logs = np.log(self.classes)
         found, fit = np.full(len(masks), 0.5), np.zeros((12, len(masks)))
@@ -210,6 +211,7 @@ class Style:
         return np.asarray(found / np.exp(fit - fit[0]).sum(0))
 
     def _split(self, lines: Lines) -> Floats:
+        assert isinstance(self.sounds, Sounds)
         begun = self.sounds.begun
         shares = np.array([(int((begun >> pc & 1).sum()) + 0.5) / (len(begun) + 1) for pc in range(12)])
         return np.asarray(len(begun) * shares[lines.keys % 12].prod(1))

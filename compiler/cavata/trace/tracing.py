@@ -18,12 +18,13 @@ from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.names.loader import SUFFIX
 from cavata.names.program import NameDefinition, Program
 from cavata.pipeline import compile_script
+from cavata.record import record
 from cavata.score.statements import stated_names
 from cavata.study.library_ciphers import offered_ciphers
 from cavata.study.script_words import name_row
 from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict
 from cavata.trace.corpus_index import corpus_index, music21_corpus
-from cavata.trace.corpus_trace import CorpusSearch, corpus_text, corpus_trace, corpus_weighed, form_json
+from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_text, corpus_trace, corpus_weighed, form_json
 from cavata.trace.own_score import heard_score, traced_statements
 from cavata.trace.shown import (
     Judged,
@@ -67,6 +68,7 @@ class Tracing:
         self.sought: list[Sought] = []
         self.searches: list[_Search] = []
         self.tests = 0
+        self.library: tuple[Path, str | None] | None = None
         self.places: list[Place] = []
         self.refused: list[tuple[str, Diagnostic]] = []
         self.in_scripts: set[str] = set()
@@ -124,9 +126,11 @@ class Tracing:
         self.refused.append((name, Diagnostic(code, Severity.ERROR, message, None, "", cure)))
 
     def run(
-        self, places: Sequence[Path], corpus: bool, *, between: int, strict: bool, every: bool, by_ear: bool
-    ) -> str:
-        """Look everywhere; the text for the terminal."""
+        self, places: Sequence[Path], corpus: bool, *, between: int, strict: bool, every: bool, by_ear: bool,
+        library: tuple[Path, str | None] | None = None,
+    ) -> str:  # fmt: skip
+        """Look everywhere; the text for the terminal. `library`: the index for folders of scores, and who works."""
+        self.library = library
         freedom = Freedom(between, strict)
         self.tests = len(self.sought) * (len(places) + corpus)
         blocks: list[Callable[[], str]] = []
@@ -246,41 +250,100 @@ class Tracing:
         return blocks
 
     def _corpus(self, root: Path, shown: str, every: bool) -> list[Callable[[], str]]:
+        def told(done: int, total: int) -> None:
+            self.say(f"reading {shown}: {done} of {total} files")
+
         try:
-            index = corpus_index(root, lambda done, total: self.say(f"reading {shown}: {done} of {total} files"))
+            looked = (self._one_machine if self.library is None else self._many)(root, shown, told)
         except OSError as error:
             self.bag.error(
                 "O325", None, f"what was read cannot be kept: {error.strerror or error}",
                 cure="look at the cache folder's rights and room; CAVATA_CACHE names another",
             )
             return []
-        if not index.arrays.lines:
+        if looked is None:
+            return []
+        if not looked.notes:
             self.bag.error("O323", None, f"there is no score in `{shown}`", cure="name a folder that holds scores")
             return []
+        search = _Search(list(looked.weighed))
+        self.searches.append(search)
+        forms = [(form, w) for w, found in zip(looked.weighed, looked.forms, strict=True) for form in found]
+        return [lambda: self._told(shown, looked, search, forms, every)]
+
+    def _one_machine(self, root: Path, shown: str, told: Callable[[int, int], None]) -> _Looked:
+        index = corpus_index(root, told)
+        notes = len(index.arrays.position)
+        if not notes:
+            return _Looked(index.files, notes, index.failed, (), ())
         self.say(f"looking through {shown}")
         corpus = CorpusSearch(index.arrays)
-        search = _Search([corpus_weighed(corpus, name, self.tests) for name in self.sought])
-        forms = [
-            (form, weighed)
-            for name, weighed in zip(self.sought, search.weighed, strict=True)
-            for subject in name.subjects
-            for form in corpus_trace(corpus, subject)
-        ]
-        self.searches.append(search)
+        weighed = tuple(corpus_weighed(corpus, name, self.tests) for name in self.sought)
+        forms = tuple(tuple(f for s in name.subjects for f in corpus_trace(corpus, s)) for name in self.sought)
+        return _Looked(index.files, notes, index.failed, weighed, forms)
 
-        def told() -> str:
-            rows = list(zip(search.weighed, search.probabilities, strict=True))
-            self.document["corpora"].append({
-                "folder": shown, "files": index.files, "notes": len(index.arrays.position),
-                "failed": [list(pair) for pair in index.failed],
-                "names": [weighed_json(*row) for row in rows], "forms": [form_json(*pair) for pair in forms],
-            })  # fmt: skip
-            failed = "".join(f"    {name}: {why}\n" for name, why in index.failed)
-            unread = f"\n{len(index.failed)} files could not be read\n{failed}" if failed else ""
-            head = f"{shown}: {index.files} files, {len(index.arrays.position)} notes\n\n"
-            return f"{head}{names_text(rows)}\n{corpus_text(forms, every)}{unread}"
+    def _many(self, root: Path, shown: str, told: Callable[[int, int], None]) -> _Looked | None:
+        """The same by the workers of a library; None where they cannot, which is reported."""
+        assert self.library is not None
+        index, where = self.library
+        try:
+            from cavata.trace.library.library import Library
+            from cavata.trace.library.workers import Lost, workers
+        except ModuleNotFoundError as missing:
+            self._no_cluster(missing)
+            return None
+        try:
+            with workers(where) as hands:
+                library = Library.of(root, index, hands, told)
+                if not library.notes:
+                    return _Looked(library.files, 0, library.failed, (), ())
+                self.say(f"looking through {shown}")
+                found = library.search(self.sought, self.tests)
+                return _Looked(library.files, library.notes, library.failed, found.weighed, found.forms)
+        except ModuleNotFoundError as missing:
+            self._no_cluster(missing)
+            return None
+        except Lost as lost:
+            self.bag.error(
+                "O983", None, lost.why,
+                cure="look at the scheduler and the memory of its workers; what was read so far is in the index",
+            )
+            return None
 
-        return [told]
+    def _no_cluster(self, missing: ModuleNotFoundError) -> None:
+        package = (missing.name or "distributed").partition(".")[0]
+        self.bag.error(
+            "O982", None, f"there is no index of a library here: the package {package} is not installed",
+            cure='install the extra: `pip install "cavata[cluster]"`',
+        )
+
+    def _told(
+        self, shown: str, looked: _Looked, search: _Search, forms: Sequence[tuple[CorpusForm, Weighed]], every: bool
+    ) -> str:
+        """What is said of a corpus."""
+        rows = list(zip(search.weighed, search.probabilities, strict=True))
+        self.document["corpora"].append({
+            "folder": shown, "files": looked.files, "notes": looked.notes,
+            "failed": [list(pair) for pair in looked.failed],
+            "names": [weighed_json(*row) for row in rows], "forms": [form_json(*pair) for pair in forms],
+        })  # fmt: skip
+        failed = "".join(f"    {name}: {why}\n" for name, why in looked.failed)
+        unread = f"\n{len(looked.failed)} files could not be read\n{failed}" if failed else ""
+        head = f"{shown}: {looked.files} files, {looked.notes} notes\n\n"
+        return f"{head}{names_text(rows)}\n{corpus_text(forms, every)}{unread}"
+
+
+@record
+class _Looked:
+    """A folder of scores, looked through."""
+
+    files: int
+    notes: int
+    failed: tuple[tuple[str, str], ...]
+    weighed: tuple[Weighed, ...]
+    """Each name."""
+    forms: tuple[tuple[CorpusForm, ...], ...]
+    """For each name every form by each of its ciphers."""
 
 
 class _Search:

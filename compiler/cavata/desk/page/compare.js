@@ -45,7 +45,9 @@
     cavata.element("compare-changes").replaceChildren();
     cavata.tell("lit", { ids: [], kind: "compare" });
     try {
-      const found = await cavata.ask("then", { before: side("compare-before"), after: side("compare-after"), state: cavata.now.good });
+      const found = await cavata.ask("then", {
+        before: side("compare-before"), after: side("compare-after"), copy: cavata.score?.copy || "score", state: cavata.now.good,
+      });
       if (own !== turn) return;
       if (found.said) {
         say(found.said);

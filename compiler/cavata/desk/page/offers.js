@@ -15,14 +15,13 @@
   };
   /** @type {any} */
   let choices = { names: [], motifs: [], parts: [], movements: [] };
-  let copy = "score";
   let looking = 0;
 
   // ------------------------------------------------------------ a picture of a place in any state
 
   /** @param {number} state @param {string} movement @param {number} bar @returns {Promise<Element>} */
   const glimpse = async (state, movement, bar) => {
-    const asked = { state, copy, room: "narrow" };
+    const asked = { state, copy: cavata.score?.copy || "score", room: "narrow" };
     const { systems } = await cavata.ask("score", asked);
     const own = systems.filter((/** @type {any} */ each) => each.movement === movement);
     const found = own.find((/** @type {any} */ each) => each.bars.includes(bar)) || own[0];
@@ -156,6 +155,5 @@
       // the next save has them
     }
   });
-  cavata.on("copy", (/** @type {any} */ told) => { copy = told.copy; });
   cavata.glimpse = glimpse;
 })();

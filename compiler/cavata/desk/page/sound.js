@@ -19,7 +19,7 @@
   /** What is chosen. */
   const chosen = {
     movement: "", bar: 0, id: /** @type {string | null} */ (null), loop: /** @type {[number, number] | null} */ (null),
-    slower: "1", front: "", muted: /** @type {Set<string>} */ (new Set()), copy: "score", playing: false,
+    slower: "1", front: "", muted: /** @type {Set<string>} */ (new Set()), playing: false,
   };
   /** How movements are divided, by state, movement and pace. @type {Map<string, Promise<any>>} */
   const divided = new Map();
@@ -51,7 +51,7 @@
 
   /** The ids that begin in a piece, with their seconds. @param {number} state @param {string} movement @param {number} piece */
   const times = async (state, movement, piece) => {
-    const asked = { movement, copy: chosen.copy };
+    const asked = { movement, copy: cavata.score?.copy || "score" };
     try {
       if (cavata.isFolder) return (await cavata.ask("times", asked))[piece];
       return await cavata.ask("times", { ...asked, piece, state, slower: chosen.slower });
@@ -233,9 +233,10 @@
     const place = movements.findIndex((/** @type {any} */ each) => each.name === own.movement);
     const following = own.bars ? null : movements[place + 1];
     if (following && !own.file) {
+      const { pause } = own.told;
       own.movement = following.name;
       own.told = await division(own.state, following.name);
-      Object.assign(own, { at: 0, next: own.next + 1.5 });
+      Object.assign(own, { at: 0, next: own.next + pause });
       return true;
     }
     own.over = true;
@@ -528,7 +529,6 @@
     if (movement !== undefined && bar !== undefined) choose(movement, bar, id);
     else chosen.id = id;
   });
-  cavata.on("copy", (/** @type {any} */ { copy }) => { chosen.copy = copy; });
 
   cavata.sound = {
     play: (/** @type {any} */ from) => begin({ ...from, fixed: from.state !== undefined }), stop: end, tones, strength,

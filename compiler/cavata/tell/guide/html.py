@@ -27,16 +27,17 @@ from cavata.tell.guide.words import (
     Telling,
     Topic,
 )
+from cavata.tell.map.svg import color_of
 from cavata.text import plain_text
 
 
-def guide_html(guide: Guide, telling: Telling, media: Media) -> str:
-    """The page."""
+def guide_html(guide: Guide, telling: Telling, media: Media, drawn: str = "") -> str:
+    """The page; `drawn` is the map of the piece, as SVG."""
     header, chapters = guide.header, telling.chapters()
     body = [
         f'<a class="skip" href="#main">{text(telling.say("skip"))}</a>', *_head(guide, telling),
         *_contents(chapters, telling), '<main id="main">',
-        *(line for chapter in chapters for line in _chapter(chapter, media)), "</main>",
+        *(line for chapter in chapters for line in _chapter(chapter, media, telling, drawn)), "</main>",
         f"<footer><p>{text(telling.say('footer'))}</p></footer>",
     ]  # fmt: skip
     return page_of_html(telling.language.code, telling.say("title", title=header.title), body)
@@ -88,16 +89,31 @@ def _contents(chapters: tuple[Chapter, ...], telling: Telling) -> Iterator[str]:
     yield "</ul>\n</nav>"
 
 
-def _chapter(chapter: Chapter, media: Media) -> Iterator[str]:
-    yield f'<section aria-labelledby="{chapter.key}">\n<h2 id="{chapter.key}">{text(chapter.title)}</h2>'
+def _chapter(chapter: Chapter, media: Media, telling: Telling, drawn: str) -> Iterator[str]:
+    kind = "program" if chapter.key == "program" else "chapter"
+    yield f'<section class="{kind}" aria-labelledby="{chapter.key}">\n<h2 id="{chapter.key}">{text(chapter.title)}</h2>'
     for topic in chapter.topics:
         yield from _topic(topic, media)
+    if chapter.key == "piece" and drawn:
+        about = telling.language.text("map", "about")
+        yield f'<figure class="map">{picture_html(drawn.encode(), about)}'
+        yield f"<figcaption>{text(about)}</figcaption></figure>"
     yield "</section>"
+
+
+def _inks(topic: Topic) -> str:
+    """The colors of its names, as on the map: a stripe of each beside the heading."""
+    if not topic.names:
+        return ""
+    share = 100 / len(topic.names)
+    inks = [color_of(number) for number in topic.names]
+    stops = ", ".join(f"{ink} {place * share:.4g}% {(place + 1) * share:.4g}%" for place, ink in enumerate(inks))
+    return f' style="--ink: {inks[0]}; --inks: linear-gradient({stops})"'
 
 
 def _topic(topic: Topic, media: Media) -> Iterator[str]:
     if topic.title:
-        yield f"<article>\n<h3>{text(topic.title)}</h3>"
+        yield f"<article{_inks(topic)}>\n<h3>{text(topic.title)}</h3>"
     for block in topic.blocks:
         yield from _block(block, media)
     if topic.title:

@@ -15,10 +15,12 @@ from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.tell.guide.derivation import Derived, Phrases, lines_of
 from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
-from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, made_of
+from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, Spelled, made_of
 from cavata.tell.language import LanguageWords, note_name, notes_in_words, theme_name
 from cavata.tell.places import NamedPlace
 
+MOST_WORDS = 150
+"""Of the short version: about what a printed program has room for. A choice of ours."""
 MOST_FORMS = 8
 """So many forms of a name are told; a listener keeps no more apart."""
 
@@ -89,6 +91,8 @@ class Topic:
     title: str
     blocks: tuple[Block, ...]
     place: NamedPlace | None = None
+    names: tuple[int, ...] = ()
+    """Whose it is: names by their numbers on the map, which say their colors."""
 
 
 @record
@@ -106,6 +110,10 @@ class Telling:
     def __init__(self, guide: Guide, language: LanguageWords) -> None:
         self.guide, self.language = guide, language
         self.phrases = Phrases(language, guide.called, guide.figures)
+        heard = (name.name for name in guide.index.names if name.entries)
+        numbers = {name: number for number, name in enumerate(heard)}
+        self._numbers = {called: numbers[identity.name] for identity, called in guide.called.items()
+                         if identity.name in numbers}  # fmt: skip
 
     def say(self, key: str, **values: object) -> str:
         """A text of the guide."""
@@ -115,12 +123,48 @@ class Telling:
         """The guide, chapters without a topic left out."""
         guide = self.guide
         found = (
+            Chapter("program", self.language.text("program", "title"), tuple(self._program())),
             Chapter("piece", self.say("piece"), (Topic("", tuple(self._piece())),)),
             Chapter("names", self.say("names"), tuple(self._name(name) for name in guide.names)),
             Chapter("themes", self.say("themes"), tuple(self._theme(theme) for theme in guide.themes)),
             Chapter("tunes", self.say("tunes"), tuple(self._tune(tune) for tune in guide.tunes)),
         )
         return tuple(chapter for chapter in found if chapter.topics)
+
+    # -------------------------------------------------------------- the short version
+
+    def _program(self) -> Iterator[Topic]:
+        """The piece in so many words as a printed program has room for; nothing of a piece without names."""
+        if self.guide.names:
+            said, words = [], 0
+            for sentence in self._short():
+                words += len(sentence.split())
+                if words > MOST_WORDS:
+                    break
+                said.append(sentence)
+            yield Topic("", (Sentence(" ".join(said)),))
+
+    def _short(self) -> Iterator[str]:
+        """Sentences, the most important first."""
+        guide, words = self.guide, self.language
+        called = [name.called for name in guide.names]
+        clock = clock_text(guide.timings.taken.seconds)
+        yield words.text("program", "facts", forces=words.listed(list(guide.forces)), clock=clock)
+        yield words.text("program", "practice")
+        yield words.text("program", "here" if len(called) > 1 else "here_one", listed=words.listed(called))
+        for name in guide.names:
+            if name.first is not None:
+                notes = [note for letter in name.letters if (note := self._letter(name, letter))]
+                yield words.text(
+                    "program", "name", name=name.called, notes=words.listed(notes),
+                    movement=name.first.movement_title, clock=name.first.clock,
+                )  # fmt: skip
+        times = sum(count for name in guide.names for _, count in name.forms)
+        if times > 1:
+            yield words.text("program", "times", count=times)
+        for theme in guide.themes:
+            listed = words.listed([name for name in theme.names if name != theme.identity.name])
+            yield words.text("program", "theme", theme=theme_name(theme.identity.name), listed=listed)
 
     # -------------------------------------------------------------- the piece
 
@@ -155,7 +199,10 @@ class Telling:
     # -------------------------------------------------------------- names
 
     def _name(self, name: GuideName) -> Topic:
-        return Topic(name.called, tuple(self._of_name(name)), name.first)
+        return Topic(name.called, tuple(self._of_name(name)), name.first, self._marked((name.called,)))
+
+    def _marked(self, names: Sequence[str]) -> tuple[int, ...]:
+        return tuple(dict.fromkeys(self._numbers[name] for name in names if name in self._numbers))
 
     def _of_name(self, name: GuideName) -> Iterator[Block]:
         yield self._letters(name)
@@ -183,11 +230,13 @@ class Telling:
         return self.say("silent") if note is None else note_name(note, self.language)
 
     def _letters(self, name: GuideName) -> LettersOverNotes:
-        pairs: list[tuple[str, str]] = []
-        for letter in name.letters:
-            heads = () if letter.motif_event is None else name.line.events[letter.motif_event].heads
-            pairs.append((letter.text, note_name(heads[0].pitch.pitch_class, self.language) if heads else ""))
+        pairs = [(letter.text, self._letter(name, letter)) for letter in name.letters]
         return LettersOverNotes(tuple(pairs), self.say("silent"), self.say("is"))
+
+    def _letter(self, name: GuideName, letter: Spelled) -> str:
+        """The note of a letter; empty for one that is silent."""
+        heads = () if letter.motif_event is None else name.line.events[letter.motif_event].heads
+        return note_name(heads[0].pitch.pitch_class, self.language) if heads else ""
 
     def cipher_sentence(self, name: GuideName) -> str:
         """How the cipher of a name goes, in one sentence."""
@@ -224,7 +273,7 @@ class Telling:
         if theme.remark:
             blocks.append(self._remark(theme.remark))
         blocks.append(Steps(tuple(self._steps(theme))))
-        return Topic(titled(theme), tuple(blocks), theme.first)
+        return Topic(titled(theme), tuple(blocks), theme.first, self._marked(theme.names))
 
     def _steps(self, theme: GuideTheme) -> Iterator[DerivationStep]:
         name, number = theme_name(theme.identity.name), 0

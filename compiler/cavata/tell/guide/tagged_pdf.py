@@ -1,0 +1,228 @@
+"""The guide as a tagged PDF, set by typst: designed as the page is, and read by screen readers.
+
+In: what the guide says, pictures of its examples by either engraver, and the map. Out: the PDF, with headings, lists
+of steps, and the notes of every picture in words. Every word of the script is a string literal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from importlib.util import find_spec
+from typing import assert_never
+
+from cavata.draft.engravers import Engraver
+from cavata.draft.fonts import TEXT
+from cavata.draft.music import for_typesetting
+from cavata.draft.other_scripts import missing_from, with_other_fonts
+from cavata.draft.typesetting import typeset, typst_string
+from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
+from cavata.lilypond.kept import keep, kept
+from cavata.tell.guide.guide import Guide
+from cavata.tell.guide.pdf import BULLET, LETTERS_A_LINE, Examples
+from cavata.tell.guide.pictures import Media, key_of
+from cavata.tell.guide.words import (
+    Block,
+    Chapter,
+    DerivationStep,
+    LettersOverNotes,
+    Listing,
+    Remark,
+    Sentence,
+    Shown,
+    Steps,
+    Telling,
+    Topic,
+)
+from cavata.tell.map.drawing import FONT
+from cavata.tell.map.svg import color_of
+
+_TITLE, _HEADING, _TOPIC, _BODY, _SMALL, _LETTER = 26, 17, 14, 10.5, 9, 15
+"""Sizes of letters in points."""
+_NEEDED = ("typst", "verovio", "fontTools")
+_MAP = "map.svg"
+_QUIET = "rgb(\"#cfc7b8\")"
+
+
+def can_be_tagged() -> bool:
+    """Whether what sets the pages, and the fonts that they are set in, are installed."""
+    return all(find_spec(name) is not None for name in _NEEDED)
+
+
+def tagged_pdf(
+    guide: Guide, telling: Telling, examples: Examples, media: Media, drawn: str, engraver: Engraver
+) -> Engraving | Failure:
+    """The PDF; one made before of the same content is taken from the cache. `drawn` is the map, as SVG."""
+    document = "\n".join((*_opening(guide, telling), *_lines(guide, telling, examples)))
+    key = key_of("guide", f"{document}\n{drawn}", engraver)
+    before = kept(key)
+    if before is not None:
+        return before
+    pictures = {
+        f"{examples[value].key}.svg": with_other_fonts(for_typesetting(svg.decode("utf-8")))
+        for value, svg in media.svg.items()
+    }
+    pictures[_MAP] = with_other_fonts(drawn.replace(FONT, TEXT))
+    try:
+        (data,) = typeset(document, pictures, "pdf")
+    except RuntimeError as problem:
+        return Failure(Fault.ERROR, f"typst could not set the guide: {str(problem).splitlines()[0][:200]}")
+    except OSError as problem:
+        return Failure(Fault.DISK, f"the guide could not be set: {problem.strerror or problem}")
+    made = Engraving((EngravedFile("pdf", ".pdf", data),), missing_from((document, *pictures.values())))
+    keep(key, made)
+    return made
+
+
+def _opening(guide: Guide, telling: Telling) -> Iterator[str]:
+    title, author = typst_string(guide.header.title[:200]), typst_string(guide.header.composer[:200])
+    yield f"#set document(title: {title}, author: {author})"
+    yield '#set page("a4", margin: (top: 18mm, bottom: 18mm, x: 25mm), numbering: "1")'
+    yield f"#set text(font: {typst_string(TEXT)}, size: {_BODY}pt, lang: {typst_string(telling.language.code)})"
+    yield "#set par(leading: 0.7em)"
+    rule = f"v(2mm, weak: true) + line(length: 14mm, stroke: 0.5pt + {_QUIET})"
+    for level, size, where, under in (
+        (1, _TITLE, "center", ""), (2, _HEADING, "center", f" + {rule}"), (3, _TOPIC, "start", ""),
+    ):  # fmt: skip
+        said = f'text(size: {size}pt, weight: "regular", it.body)'
+        yield (
+            f"#show heading.where(level: {level}): it => block(sticky: true, width: 100%, "
+            f"align({where}, {said}{under}))"
+        )
+
+
+def _lines(guide: Guide, telling: Telling, examples: Examples) -> Iterator[str]:
+    header = guide.header
+    yield "#v(6mm)"
+    yield _heading(header.title, 1)
+    by = telling.say("by", composer=header.composer) if header.composer else ""
+    for said, style in ((header.subtitle, "italic"), (by, "normal"), (header.dedication, "normal")):
+        if said.strip():
+            yield f"#align(center, {_text(said, _BODY, style)})"
+    yield "#v(4mm)"
+    for number, chapter in enumerate(telling.chapters()):
+        yield from _chapter(chapter, number, telling, examples)
+    yield "#v(1em)"
+    yield f"#align(center, {_text(telling.say('footer'), _SMALL)})"
+
+
+def _chapter(chapter: Chapter, number: int, telling: Telling, examples: Examples) -> Iterator[str]:
+    """A chapter under its heading, the names and what follows each on a page of its own where they are."""
+    if chapter.key == "names":
+        yield "#pagebreak(weak: true)"
+    yield f"#v({6 if number else 10}mm)"
+    yield _heading(chapter.title, 2)
+    if chapter.key == "program":
+        said = "\n".join(line for topic in chapter.topics for line in _topic(topic, examples))
+        yield f"#block(stroke: 0.5pt + {_QUIET}, inset: 5mm, width: 100%)[\n{said}\n]"
+        return
+    for topic in chapter.topics:
+        yield from _topic(topic, examples)
+    if chapter.key == "piece":
+        about = telling.language.text("map", "about")
+        yield f"#image({typst_string(_MAP)}, width: 100%, alt: {typst_string(about)})"
+        yield from _paragraph(about, _SMALL)
+
+
+def _topic(topic: Topic, examples: Examples) -> Iterator[str]:
+    """What is told of a name or theme, beside a stripe of its colors."""
+    inside = [_heading(topic.title, 3)] if topic.title else []
+    for block in topic.blocks if topic.names or not topic.title else ():
+        inside += _block(block, examples, color_of(topic.names[0]) if topic.names else "#1c1a17")
+    if topic.title and not topic.names:
+        inside = [_tune(inside, topic, examples)]
+    if not topic.title:
+        yield from inside
+        return
+    yield "#v(4mm, weak: true)"
+    stripe = f"stroke: (left: 2.5pt + {_inks(topic.names)}), " if topic.names else ""
+    yield f"#block({stripe}inset: (left: 5mm, y: 1mm), width: 100%)[\n" + "\n".join(inside) + "\n]"
+
+
+def _inks(names: Iterable[int]) -> str:
+    """The colors of names one below another."""
+    inks = [f"rgb({typst_string(color_of(number))})" for number in names]
+    if len(inks) == 1:
+        return inks[0]
+    share = 100 / len(inks)
+    stops = (
+        f"({ink}, {place * share:.4g}%), ({ink}, {(place + 1) * share:.4g}%)" for place, ink in enumerate(inks)
+    )
+    return f"gradient.linear({', '.join(stops)}, angle: 90deg)"
+
+
+def _block(block: Block, examples: Examples, ink: str) -> Iterator[str]:
+    match block:
+        case Sentence(said):
+            yield from _paragraph(said, sticky=True)
+        case Remark(said):
+            yield from _paragraph(said, style="italic")
+        case Listing(rows):
+            cells = ", ".join(_text(f"{BULLET} {row}", _BODY) for row in rows)
+            yield f"#block(breakable: false, grid(columns: (1fr, 1fr), gutter: 2.5mm, {cells}))"
+        case LettersOverNotes():
+            yield from _letters(block, ink)
+        case Shown():
+            yield from _example(block, examples)
+        case Steps(steps):
+            yield _steps(steps, examples)
+        case _:
+            assert_never(block)
+
+
+def _steps(steps: tuple[DerivationStep, ...], examples: Examples) -> str:
+    """Each step in words, and at the right what has come of them; what sounds on the way is in the page for a screen,
+    so that a booklet has some eight pages."""
+    words = [line for number, step in enumerate(steps, 1) for line in _paragraph(f"{number}. {step.text}")]
+    shown = next((step.example for step in reversed(steps) if step.example is not None), None)
+    if shown is None:
+        return "\n".join(words)
+    return _beside(words, _example(shown, examples))
+
+
+def _tune(heading: list[str], topic: Topic, examples: Examples) -> str:
+    """A tune beside what is told of it."""
+    music = [block for block in topic.blocks if isinstance(block, Shown)]
+    words = [line for block in topic.blocks if block not in music for line in _block(block, examples, "")]
+    return _beside([*heading, *words], (line for shown in music for line in _example(shown, examples)))
+
+
+def _beside(words: Iterable[str], music: Iterable[str]) -> str:
+    cells = (f"[\n{chr(10).join(lines)}\n]" for lines in (words, music))
+    return f"#block(breakable: false, grid(columns: (2fr, 3fr), gutter: 4mm, {', '.join(cells)}))"
+
+
+def _example(shown: Shown, examples: Examples) -> Iterator[str]:
+    name = typst_string(f"{examples[shown.value].key}.svg")
+    sticky = "true" if shown.caption else "false"
+    yield f"#block(sticky: {sticky}, image({name}, width: 88mm, alt: {typst_string(shown.said)}))"
+    if shown.caption:
+        yield from _paragraph(shown.caption, _SMALL)
+
+
+def _letters(block: LettersOverNotes, ink: str) -> Iterator[str]:
+    for begin in range(0, len(block.pairs), LETTERS_A_LINE):
+        columns = (
+            f"box(width: 12mm, stroke: (bottom: 2pt + {_ink(note, ink)}), inset: (bottom: 4pt), "
+            f"align(center, stack(spacing: 5pt, {_text(letter, _LETTER)}, "
+            f"{_text(note or block.says_silent, _SMALL, 'italic')})))"
+            for letter, note in block.pairs[begin : begin + LETTERS_A_LINE]
+        )
+        yield f"#block(sticky: true, stack(dir: ltr, spacing: 2mm, {', '.join(columns)}))"
+
+
+def _ink(note: str, ink: str) -> str:
+    return f"rgb({typst_string(ink)})" if note else _QUIET
+
+
+def _heading(said: str, level: int) -> str:
+    return f"#heading(level: {level}, text({typst_string(said)}))"
+
+
+def _paragraph(said: str, size: float = _BODY, style: str = "normal", sticky: bool = False) -> Iterator[str]:
+    """A paragraph; a sticky one stays on the page of what follows."""
+    if said.strip():
+        yield f"#block(sticky: {'true' if sticky else 'false'}, {_text(said, size, style)})"
+
+
+def _text(said: str, size: float, style: str = "normal") -> str:
+    return f'text(size: {size:g}pt, style: "{style}", {typst_string(" ".join(said.split()))})'

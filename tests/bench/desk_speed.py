@@ -32,6 +32,8 @@ from editor_speed import built, scripts  # noqa: E402  # beside this
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 LONGEST = 60.0
 """Seconds after which what does not come is taken never to come."""
+KEPT = 5.0
+"""Seconds for which a page is looked at before it is closed."""
 _WATCHED = """
 () => {
   window.seenAt = 0;
@@ -79,6 +81,7 @@ def opened(browser: Any, script: Path, cache: Path) -> float:
     with desk(script, cache) as address:
         page.goto(address)
         taken = seen_at(page) - begun
+        page.wait_for_timeout(KEPT * 1000)
     page.context.close()
     return taken
 

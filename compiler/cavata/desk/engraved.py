@@ -34,6 +34,7 @@ _OURS = re.compile(r"[0-9A-F]{4,5}|p\d+(?:s\d+b\d+v\d+n\d+\w*|b\d+)")
 _ROOT = re.compile(r"<svg ([^>]*)>")
 _FIRST_PART = re.compile(r"<part id=.*?</part>", re.DOTALL)
 _MEASURE = re.compile(r"<measure [^>]*>\n?")
+_TIME = re.compile(r"<time(?=[ >])")
 _FIRST_MEASURES = re.compile(r'<part id="[^"]*">\n<measure .*?</measure>', re.DOTALL)
 """The first of each part."""
 
@@ -93,7 +94,7 @@ def _on_pages(document: str, cut: Cut) -> str:
     """The document with the bars before and after on pages of their own, and without a meter that only holds."""
     frames = cut.score.movements[0].frames
     if not cut.before and not cut.shows_meter:
-        document = _FIRST_MEASURES.sub(lambda found: found[0].replace("<time", '<time print-object="no"'), document)
+        document = _FIRST_MEASURES.sub(lambda found: _TIME.sub('<time print-object="no"', found[0]), document)
     turned = ({1} if cut.before else set()) | ({len(frames) - 1} if cut.after else set())
     if not turned:
         return document

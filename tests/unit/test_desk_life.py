@@ -199,6 +199,8 @@ def test_old_states_can_be_had_again_and_few_are_held(script: Path, monkeypatch:
         assert found.score.header.title == f"Take {number}"
         assert found.texts == {str(script): titled(f"Take {number}")}
         assert len(desk._tried) <= 3
+        assert desk.held(number) is found
+    assert desk.held(5) is None  # nothing is compiled again for a page that comes too late
     assert desk.state.number == 12
     folder = SAVES.folder()
     assert folder is not None and folder.stat().st_mode & 0o077 == 0

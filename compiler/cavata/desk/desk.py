@@ -145,12 +145,17 @@ class Desk:
             self._tell(self.event())
             return state
 
+    def held(self, number: int) -> State | None:
+        """The state of a number, if it is held in memory: one that a page has asked for and that is gone meanwhile is
+        not worth to be compiled again, for the next one is on its way."""
+        with self.still:
+            good = self._last_good if self._last_good is not None and self._last_good.number == number else None
+            return self._states.get(number) or self._tried.get(number) or good
+
     def find(self, number: int) -> State | None:
         """The state of a number; one that is no longer held is compiled again from its texts, if these are there."""
         with self.still:
-            found = self._states.get(number) or self._tried.get(number)
-            if found is None and self._last_good is not None and self._last_good.number == number:
-                found = self._last_good
+            found = self.held(number)
             if found is None and number in self._texts:
                 body = SAVES.read_content(self._texts[number])
                 texts = None if body is None else json.loads(body.decode("utf-8", "surrogatepass"))

@@ -181,7 +181,7 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     number = wanted.pop("state", "")
     if number and not (number.removeprefix("-").isdecimal() and len(number) <= LONGEST_NUMBER):
         raise NotThere(f"`{number[:LONGEST_NUMBER]}` is no state")
-    state = desk.find(int(number)) if number else desk.last_good or desk.state
+    state = desk.held(int(number)) if number else desk.last_good or desk.state
     if state is None:
         raise NotThere(f"state {number} is not kept any more")
     answer = view(desk, state, wanted)

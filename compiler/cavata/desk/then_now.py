@@ -159,7 +159,7 @@ def _revision(desk: Desk, revision: str) -> State:
         if repository is None or commit is None:
             raise _wrong(bag)
         kept: dict[str, State] = desk.shelf.setdefault("commits", {})
-        for known in [known for known, state in kept.items() if desk.find(state.number) is not state]:
+        for known in [known for known, state in kept.items() if desk.held(state.number) is not state]:
             del kept[known]
         if commit in kept:
             return kept[commit]

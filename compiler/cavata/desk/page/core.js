@@ -213,7 +213,9 @@
     if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
     if (isNew && event.good) tell("soon", event);
     if (isNew && event.good) {
-      now.about = await ask("about", { state: event.good });
+      const about = await ask("about", { state: event.good }).catch(() => null);
+      if (!about || event.good !== now.good) return; // the next state is on its way
+      now.about = about;
       element("title").textContent = document.title = now.about.title;
       element("undo").hidden = !now.about.undo;
       tell("about", now.about);

@@ -40,6 +40,7 @@ class Piece(Protocol):
     """What has to be known of a desk."""
 
     path: Path
+    library: Path | None
     shelf: dict[str, Any]
 
     @property
@@ -150,7 +151,8 @@ class SeenFirst:
             answers = dict(self._answers)
         kept = _kept(desk, state, answers)
         if kept is not None:
-            PAGES.keep(_key(desk.path, desk.library), json.dumps(kept, ensure_ascii=False).encode(_TEXT, "surrogatepass"))
+            body = json.dumps(kept, ensure_ascii=False).encode(_TEXT, "surrogatepass")
+            PAGES.keep(_key(desk.path, desk.library), body)
 
 
 def _kept(desk: Piece, state: State, answers: Mapping[str, Answer]) -> dict[str, Any] | None:

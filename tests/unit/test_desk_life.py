@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
+import socket
 import subprocess
 import sys
 import time
+from base64 import urlsafe_b64decode
 from collections.abc import Iterator
+from contextlib import suppress
 from inspect import signature
 from pathlib import Path
 
@@ -19,6 +23,7 @@ pytest.importorskip("watchfiles", reason="the extra `desk` is not installed")
 
 from cavata.cache import SAVES
 from cavata.desk import desk as desk_module
+from cavata.desk import lock
 from cavata.desk.desk import Desk
 from cavata.desk.server import Server
 
@@ -259,6 +264,40 @@ def test_a_second_desk_finds_the_first_which_ends_cleanly(
     told, wrong = first.communicate(timeout=30)
     assert (first.returncode, told, wrong) == (0, "", "")
     assert [*(tmp_path / "cache" / "cavata" / "desks").iterdir()] == []
+
+
+def test_a_door_tells_only_who_has_read_the_lock(
+    script: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And it stays open whatever is asked, also while it cannot answer."""
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setattr("cavata.desk.lock.os.getpid", lambda: 1)
+    asked: list[Path] = []
+
+    def addresses(path: Path) -> tuple[str, str] | None:
+        asked.append(path)
+        if len(asked) == 1:
+            raise RuntimeError("not yet")
+        return ("http://127.0.0.1:1/?key=a", "http://127.0.0.1:1/?key=b") if path == script else None
+
+    door = lock.Door(addresses)
+    door.open()
+    try:
+        told = json.loads(lock.DESKS.read("1") or b"")
+        assert len(urlsafe_b64decode(told["secret"] + "==")) * 8 == 128
+        for secret in ("", "guessed", told["secret"][:-1]):
+            assert lock._asked({**told, "secret": secret}, script) is None
+        for sent in (b"", b"\n", b"{\n", b"[]\n", b"x" * 100_000):
+            with suppress(OSError), socket.create_connection(("127.0.0.1", told["port"]), 5) as connection:
+                connection.sendall(sent)
+        assert asked == []
+        assert lock._asked(told, script) is None  # it was not ready
+        assert lock._asked(told, script) == addresses(script)
+        assert lock._asked(told, tmp_path / "other.cavata") is None
+    finally:
+        door.close()
+    assert lock.DESKS.read("1") is None
+    assert lock._asked(told, script) is None
 
 
 @pytest.mark.slow

@@ -56,10 +56,12 @@ class Beside:
         if script not in self._desks:
             if str(script) not in self._scripts.texts():
                 return None
-            from cavata.desk.desk import Desk
-            from cavata.desk.server import Server
-            from cavata.desk.watching import Watch
-
+            try:
+                from cavata.desk.desk import Desk
+                from cavata.desk.server import Server
+                from cavata.desk.watching import Watch
+            except ModuleNotFoundError:  # the extra `desk` is not installed here
+                return None
             scripts = self._scripts
             desk = Desk(script, library=scripts.library, lock=scripts.still, editor=Asking(scripts))
             made = self._desks[script] = Server(desk), Watch(desk)

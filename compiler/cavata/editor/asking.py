@@ -76,7 +76,7 @@ class Asking:
 
     def _opened(self, path: str) -> tuple[str, int | None] | None:
         """How the editor calls a file, and which version of it there is."""
-        for uri, document in self._scripts.workspace.text_documents.items():
+        for uri, document in [*self._scripts.workspace.text_documents.items()]:
             found = to_fs_path(uri)
             if found is not None and str(Path(found).resolve()) == path:
                 return uri, document.version

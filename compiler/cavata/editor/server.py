@@ -79,7 +79,7 @@ class Scripts(LanguageServer):
     def texts(self) -> dict[str, str]:
         """The texts of the files that are open, by path."""
         found = {}
-        for uri, document in self.workspace.text_documents.items():
+        for uri, document in [*self.workspace.text_documents.items()]:  # other threads ask as well
             path = to_fs_path(uri)
             if path is not None:
                 found[str(Path(path).resolve())] = document.source.replace("\r\n", "\n").replace("\r", "\n")

@@ -91,6 +91,12 @@ def test_a_script_that_changes_while_the_page_shows_what_was_kept_is_another_sta
     assert desk.state.number == 2
 
 
+def test_what_an_editor_has_not_saved_is_another_state(kept: tuple[Path, dict[str, bytes]]) -> None:
+    path, _ = kept
+    assert Desk(path).save({str(path): SCRIPT}).number == 1
+    assert Desk(path).save({str(path): SCRIPT.replace("up P8", "up P15")}).number == 2
+
+
 def test_the_events_begin_with_what_was_kept(kept: tuple[Path, dict[str, bytes]]) -> None:
     path, _ = kept
     desk = Desk(path)

@@ -80,7 +80,7 @@ class Desk:
         self._unsaved: dict[str, tuple[str, bytes]] = {}
         """What an editor has of files, each with what was on the disk then."""
         self._last_good: State | None = None
-        self.opening = Opening.of(self.path)
+        self.opening = Opening.of(self.path, library)
         """What was seen first when it was opened before; None if something is other than it was."""
         self.seen_first = SeenFirst()
         self._number = self._trials = 0
@@ -130,7 +130,7 @@ class Desk:
             before = self._states.get(self._number)
             if before is not None and before.texts == own and before.messages == compiled.bag.ordered():
                 return before
-            if self._number == 0 and self.opening is not None and not self.opening.holds():
+            if self._number == 0 and self.opening is not None and (self._is_edited or not self.opening.holds()):
                 self._number = 1  # what a page shows already is known by that
             self._number += 1
             state = self._states[self._number] = State(self._number, own, compiled, self._copies)
@@ -151,6 +151,11 @@ class Desk:
         with self.still:
             good = self._last_good if self._last_good is not None and self._last_good.number == number else None
             return self._states.get(number) or self._tried.get(number) or good
+
+    @property
+    def _is_edited(self) -> bool:
+        """Whether an editor has something else of a file than is on the disk."""
+        return any(text.encode("utf-8", "surrogatepass") != content for text, content in self._unsaved.values())
 
     def find(self, number: int) -> State | None:
         """The state of a number; one that is no longer held is compiled again from its texts, if these are there."""

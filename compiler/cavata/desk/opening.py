@@ -40,6 +40,7 @@ class Piece(Protocol):
     """What has to be known of a desk."""
 
     path: Path
+    library: Path | None
     shelf: dict[str, Any]
 
     @property
@@ -76,9 +77,9 @@ class Opening:
         self._until = time.monotonic() + PATIENCE
 
     @classmethod
-    def of(cls, path: Path) -> Opening | None:
+    def of(cls, path: Path, library: Path | None = None) -> Opening | None:
         """What is kept of the piece at a path, if everything is as it was."""
-        kept = PAGES.read_as(_key(path), json.loads)
+        kept = PAGES.read_as(_key(path, library), json.loads)
         try:
             found = None if kept is None else cls(kept)
         except (KeyError, TypeError):
@@ -150,7 +151,8 @@ class SeenFirst:
             answers = dict(self._answers)
         kept = _kept(desk, state, answers)
         if kept is not None:
-            PAGES.keep(_key(desk.path), json.dumps(kept, ensure_ascii=False).encode(_TEXT, "surrogatepass"))
+            body = json.dumps(kept, ensure_ascii=False).encode(_TEXT, "surrogatepass")
+            PAGES.keep(_key(desk.path, desk.library), body)
 
 
 def _kept(desk: Piece, state: State, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
@@ -194,8 +196,8 @@ def _starts(desk: Piece, copy: str, room: str) -> dict[str, list[list[str]]]:
     return {movement: sorted(map(list, bars)) for movement, bars in starts.items()}
 
 
-def _key(path: Path) -> str:
-    return key_of("opening", compiler_stamps(), str(path))
+def _key(path: Path, library: Path | None) -> str:
+    return key_of("opening", compiler_stamps(), str(path), str(library or ""))
 
 
 def _hash(path: str) -> str:
